@@ -1,0 +1,82 @@
+"""Series-parallel networks: resistors, series, parallel and a part turned end for end."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from pvsim.circuit.cell import Cell
+from pvsim.circuit.checks import finite
+from pvsim.circuit.diode import Diode
+from pvsim.errors import CircuitError
+
+OPEN_RESISTANCE_ohm = 1e12  # an ideal break, kept finite so that voltages stay defined
+SHORT_RESISTANCE_ohm = 1e-6  # an ideal bridge, kept finite so that currents stay defined
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Resistor:
+    """An ohmic resistance: a cable, a connector, a fuse.
+
+    Parameters
+    ----------
+    resistance_ohm : float
+        From SHORT_RESISTANCE_ohm (a bridge) to OPEN_RESISTANCE_ohm (a break).
+
+    Raises
+    ------
+    CircuitError
+        If the resistance is not finite or outside that range.
+    """
+
+    resistance_ohm: float
+
+    def __post_init__(self) -> None:
+        finite(self, "resistance_ohm", least=0.0, most=OPEN_RESISTANCE_ohm)
+
+
+@dataclass(frozen=True, slots=True)
+class Series:
+    """Elements one after the other: the same current, the voltages add."""
+
+    children: tuple[Element, ...]
+
+    def __post_init__(self) -> None:
+        _check_children(self)
+
+
+@dataclass(frozen=True, slots=True)
+class Parallel:
+    """Elements side by side: the same voltage, the currents add."""
+
+    children: tuple[Element, ...]
+
+    def __post_init__(self) -> None:
+        _check_children(self)
+
+
+@dataclass(frozen=True, slots=True)
+class Turned:
+    """A part connected end for end: a reversed module."""
+
+    child: Element
+
+
+Element = Cell | Diode | Resistor | Series | Parallel | Turned
+
+
+def _check_children(part: Series | Parallel) -> None:
+    if not isinstance(part.children, tuple):
+        object.__setattr__(part, "children", tuple(part.children))
+    if not part.children:
+        raise CircuitError(
+            f"a {type(part).__name__} has no elements",
+            expected="at least one cell, diode, resistor, Series, Parallel or Turned",
+            mend="Leave the empty part out",
+        )
+    for child in part.children:
+        if not isinstance(child, (Cell, Diode, Resistor, Series, Parallel, Turned)):
+            raise CircuitError(
+                f"{child!r} is not a circuit element",
+                expected="a Cell, Diode, Resistor, Series, Parallel or Turned",
+                mend="Wrap numbers as Resistor(resistance_ohm=...)",
+            )

@@ -1,0 +1,80 @@
+"""Every error pvsim raises on purpose, and the one shape they share.
+
+    PvsimError
+    ├── CircuitError          an element, network or operating point that cannot be
+    │   └── ConvergenceError  a solve that did not reach its tolerance
+    ├── ScenarioError         a module type, array, light or fault that cannot be
+    ├── FileError             a file, link or text that cannot be read or written
+    └── LessonError           a lesson that is not in order
+
+Each says three things: what was wrong, what was expected, how to mend it. The
+command line prints the sentence and exits with 2; the page shows it and keeps the
+last good state.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from difflib import get_close_matches
+
+
+class PvsimError(Exception):
+    """Something the person using pvsim can mend.
+
+    Parameters
+    ----------
+    wrong : str
+        What was wrong, as a clause without a full stop.
+    expected : str
+        What would have been right.
+    mend : str
+        How to get there, as a sentence of its own.
+    """
+
+    def __init__(self, wrong: str, *, expected: str, mend: str) -> None:
+        self.wrong = wrong
+        self.expected = expected
+        self.mend = mend
+        super().__init__(f"{wrong}; expected {expected}. {mend.rstrip('.')}.")
+
+
+class CircuitError(PvsimError):
+    """An element, network or operating point that cannot be."""
+
+
+class ConvergenceError(CircuitError):
+    """A solve that did not reach its tolerance."""
+
+
+class ScenarioError(PvsimError):
+    """A module type, array, light or fault that cannot be."""
+
+
+class FileError(PvsimError):
+    """A file, link or text that cannot be read or written."""
+
+
+class LessonError(PvsimError):
+    """A lesson that is not in order."""
+
+
+def nearest(name: str, known: Iterable[str]) -> str:
+    """The clause that names the nearest known names, for the `mend` part of an error.
+
+    Parameters
+    ----------
+    name : str
+        What was given.
+    known : iterable of str
+        What would have been understood.
+
+    Returns
+    -------
+    str
+        "Did you mean 'a' or 'b'?", or the full list when nothing is near.
+    """
+    known = sorted(known)
+    close = get_close_matches(name, known, n=3, cutoff=0.6)
+    if close:
+        return "Did you mean " + " or ".join(f"'{one}'" for one in close) + "?"
+    return "Known: " + ", ".join(known)

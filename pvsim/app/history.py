@@ -1,0 +1,74 @@
+"""What was done and can be undone: a bounded list of scenarios with one of them current."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from pvsim.array.scenario import Scenario
+
+__all__ = ["History", "Step", "add", "amend", "back", "forward", "start"]
+
+LONGEST = 200  # steps; a scenario shares all it did not change with its neighbours, so a step is small
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """A scenario and the words for what led to it."""
+
+    scenario: Scenario
+    what: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class History:
+    """Steps, oldest first, and which one is current."""
+
+    steps: tuple[Step, ...]
+    index: int = 0
+
+    @property
+    def current(self) -> Step:
+        """The step shown."""
+        return self.steps[self.index]
+
+    @property
+    def previous(self) -> Step | None:
+        """The step before the current one, if any."""
+        return self.steps[self.index - 1] if self.index else None
+
+    @property
+    def can_go_back(self) -> bool:
+        """Whether something is left to undo."""
+        return self.index > 0
+
+    @property
+    def can_go_forward(self) -> bool:
+        """Whether something is left to redo."""
+        return self.index < len(self.steps) - 1
+
+
+def start(scenario: Scenario) -> History:
+    """A history that begins here."""
+    return History(steps=(Step(scenario=scenario, what=""),))
+
+
+def add(history: History, scenario: Scenario, what: str) -> History:
+    """The history with one step more; what was undone before it is forgotten."""
+    steps = (*history.steps[: history.index + 1], Step(scenario=scenario, what=what))[-LONGEST:]
+    return History(steps=steps, index=len(steps) - 1)
+
+
+def amend(history: History, scenario: Scenario, what: str) -> History:
+    """The history with its current step replaced: one stroke of many paints is one step."""
+    steps = (*history.steps[: history.index], Step(scenario=scenario, what=what))
+    return History(steps=steps, index=len(steps) - 1)
+
+
+def back(history: History) -> History:
+    """One step back; the history itself when there is none."""
+    return replace(history, index=max(0, history.index - 1))
+
+
+def forward(history: History) -> History:
+    """One step forward; the history itself when there is none."""
+    return replace(history, index=min(len(history.steps) - 1, history.index + 1))

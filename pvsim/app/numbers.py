@@ -1,0 +1,128 @@
+"""Numbers as people write them: out with few digits and true minus signs, in with either decimal mark."""
+
+from __future__ import annotations
+
+import math
+import re
+
+from pvsim.app.words import _
+from pvsim.errors import ScenarioError
+
+__all__ = ["format_change", "format_fixed", "format_number", "format_percent", "read_number"]
+
+MINUS = "\u2212"
+GROUP = "\u202f"  # narrow no-break space; SI brochure (9th ed.) 5.4.4 keeps comma and point for the decimals
+DECIMAL = "."
+
+_WRITTEN = re.compile(r"[+-]?(\d+([.,]\d*)?|[.,]\d+)([eE][+-]?\d+)?")
+_DOUBTFUL = re.compile(r"[+-]?[1-9]\d{0,2},\d{3}")
+
+
+def format_number(value: float, unit: str = "", *, digits: int = 4) -> str:
+    """A number with about `digits` significant figures, never in powers of ten above 0.001.
+
+    Parameters
+    ----------
+    value : float
+        What to write; "–" stands for a value that is not finite.
+    unit : str
+        Written after a no-break space; a per cent sign too.
+    digits : int
+        Significant figures; whole numbers keep all of theirs.
+    """
+    if not math.isfinite(value):
+        return "–"
+    if value == 0.0:
+        decimals = 0
+    else:
+        decimals = max(0, digits - 1 - math.floor(math.log10(abs(value))))
+        decimals = min(decimals, 6)
+    return format_fixed(value, unit, decimals=decimals)
+
+
+def format_fixed(value: float, unit: str = "", *, decimals: int = 0, sign: bool = False) -> str:
+    """A number with a fixed count of decimals, so that columns line up.
+
+    Parameters
+    ----------
+    value : float
+        What to write; "–" stands for a value that is not finite.
+    unit : str
+        Written after a no-break space.
+    decimals : int
+        Digits after the decimal mark.
+    sign : bool
+        Write a plus before what is greater than 0, for differences.
+    """
+    if not math.isfinite(value):
+        return "–"
+    rounded = round(abs(value), decimals)
+    before = MINUS if value < 0.0 and rounded else ("+" if sign and rounded else "")
+    whole, _point, fraction = f"{rounded:.{decimals}f}".partition(".")
+    if len(whole) > 4:
+        whole = f"{int(whole):,}".replace(",", GROUP)
+    number = before + whole + (DECIMAL + fraction if fraction else "")
+    return f"{number}\u00a0{unit}" if unit else number
+
+
+def format_percent(fraction: float, *, decimals: int = 1, sign: bool = False) -> str:
+    """A fraction as per cent, "7.3 %"."""
+    return format_fixed(100.0 * fraction, "%", decimals=decimals, sign=sign)
+
+
+def format_change(before: float, now: float, *, decimals: int = 1) -> str:
+    """What became of a value, signed, as per cent of what it was; "–" when it was nothing."""
+    if abs(before) < 1e-9:
+        return "–"
+    return format_percent((now - before) / abs(before), decimals=decimals, sign=True)
+
+
+def read_number(text: object, *, name: str, least: float, most: float, unit: str = "") -> float:
+    """The number somebody typed, with decimal point or comma.
+
+    Parameters
+    ----------
+    text : object
+        What came from the field: text, or a number already.
+    name : str
+        What the number is, for the error.
+    least, most : float
+        The range allowed, ends included.
+    unit : str
+        For the error; the same unit may follow the number in the text.
+
+    Raises
+    ------
+    ScenarioError
+        If it is no number, may be read two ways (1,000) or is out of range.
+    """
+    expected = _("a number from {least} to {most}").format(
+        least=format_number(least), most=format_number(most, unit)
+    )
+    written = str(text).strip().replace(MINUS, "-").replace(GROUP, "").replace("\u00a0", " ")
+    if unit and written.endswith(unit):
+        written = written[: -len(unit)].strip()
+    written = written.replace(" ", "")
+    if not _WRITTEN.fullmatch(written):
+        shown = written[:20] or _("nothing")
+        raise ScenarioError(
+            _("{name}: “{text}” is not a number").format(name=name, text=shown),
+            expected=expected,
+            mend=_("Type digits only, with a decimal point or comma"),
+        )
+    if _DOUBTFUL.fullmatch(written):
+        raise ScenarioError(
+            _("{name}: “{text}” can be read two ways").format(name=name, text=written),
+            expected=expected,
+            mend=_("Write {whole} or {decimal}").format(
+                whole=written.replace(",", ""), decimal=written.replace(",", ".").rstrip("0") + "0"
+            ),
+        )
+    value = float(written.replace(",", "."))
+    if not least <= value <= most:
+        raise ScenarioError(
+            _("{name} cannot be {value}").format(name=name, value=format_number(value, unit)),
+            expected=expected,
+            mend=_("Choose a value in this range"),
+        )
+    return value

@@ -1,0 +1,75 @@
+"""One sentence that says what a change did, for the status line and for screen readers."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from pvsim.app.numbers import format_fixed, format_percent
+from pvsim.app.words import _, ngettext
+from pvsim.array.place import Place, describe_place
+from pvsim.array.solve import ArraySolution
+
+__all__ = ["count_word", "describe_places", "result_sentence", "sentence_start"]
+
+STEADY_W = 0.05  # a change below this is not shown by the whole watts of the sentence
+
+
+def count_word(count: int) -> str:
+    """A small count in words, a large one in digits."""
+    words = (
+        _("no"), _("one"), _("two"), _("three"), _("four"), _("five"),
+        _("six"), _("seven"), _("eight"), _("nine"), _("ten"),
+    )  # fmt: skip
+    return words[count] if count < len(words) else format_fixed(count)
+
+
+def sentence_start(text: str) -> str:
+    """The text with a capital first letter."""
+    return text[:1].upper() + text[1:]
+
+
+def describe_places(places: Sequence[Place]) -> str:
+    """One place in full, several by how many and where the last one is."""
+    if not places:
+        return _("nothing")
+    last = describe_place(places[-1])
+    if len(places) == 1:
+        return last
+    return _("{count} places, the last {place}").format(count=len(places), place=last)
+
+
+def diodes_clause(solution: ArraySolution) -> str:
+    """How many bypass diodes conduct."""
+    count = int(np.count_nonzero(solution.diodes.conducting))
+    return ngettext("{count} diode conducts", "{count} diodes conduct", count).format(count=count_word(count))
+
+
+def result_sentence(what: str, before: ArraySolution | None, now: ArraySolution) -> str:
+    """What was done and what it did to the array, in one sentence.
+
+    Parameters
+    ----------
+    what : str
+        What was done, as a clause: "cell 14 of module 5 shaded to 20 %".
+    before, now : ArraySolution
+        The solutions before and after; without a before only the present power is said.
+    """
+    power = format_fixed(now.power_W, "W")
+    if before is None:
+        result = _("the array gives {power}").format(power=power)
+    elif abs(now.power_W - before.power_W) < STEADY_W:
+        result = _("the array stays at {power}").format(power=power)
+    else:
+        risen = now.power_W > before.power_W
+        frame = (
+            _("the array rises from {before} to {power}") if risen else _("the array falls from {before} to {power}")
+        )
+        result = frame.format(before=format_fixed(before.power_W, "W"), power=power)
+        if abs(before.power_W) > 1.0:
+            fraction = abs(now.power_W - before.power_W) / abs(before.power_W)
+            signed = _("plus {percent}") if risen else _("minus {percent}")
+            result += ", " + signed.format(percent=format_percent(fraction))
+    sentence = f"{what}: {result}; {diodes_clause(now)}." if what else f"{result}; {diodes_clause(now)}."
+    return sentence_start(sentence)

@@ -35,7 +35,8 @@ class PvsimError(Exception):
         self.wrong = wrong
         self.expected = expected
         self.mend = mend
-        super().__init__(f"{wrong}; expected {expected}. {mend.rstrip('.')}.")
+        stop = "" if mend.endswith("?") else "."
+        super().__init__(f"{wrong}; expected {expected}. {mend.rstrip('.')}{stop}")
 
 
 class CircuitError(PvsimError):

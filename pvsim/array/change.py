@@ -1,0 +1,159 @@
+"""Pure functions that change a scenario: each takes one and gives back a new one."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from typing import Any
+
+from pvsim.array.array import Array
+from pvsim.array.fault import Fault
+from pvsim.array.light import Painted, Shadow
+from pvsim.array.operation import Operation, OperationKind
+from pvsim.array.place import Place, format_place
+from pvsim.array.scenario import Scenario
+from pvsim.array.weather import Weather
+from pvsim.errors import ScenarioError, nearest
+
+
+def paint(scenario: Scenario, places: Iterable[Place], transmission: float) -> Scenario:
+    """Set the transmission of places; 1 takes their paint away.
+
+    Parameters
+    ----------
+    places : iterable of Place
+        Cells, substrings, modules, strings or the array. Paint on the same place is
+        replaced; paint on another level stays, and the two multiply.
+    transmission : float
+        0 to 1.
+    """
+    chosen = tuple(dict.fromkeys(places))
+    layers = [Painted(place, transmission) for place in chosen]
+    new = dict(zip(chosen, layers, strict=True))
+    kept = [new.pop(one.place, one) for one in scenario.light.painted]
+    painted = tuple(one for one in [*kept, *new.values()] if one.transmission < 1.0)
+    return replace(scenario, light=replace(scenario.light, painted=painted))
+
+
+def clear_paint(scenario: Scenario, places: Iterable[Place] | None = None) -> Scenario:
+    """Take the paint off the places given, or off all."""
+    if places is None:
+        return replace(scenario, light=replace(scenario.light, painted=()))
+    off = set(places)
+    painted = tuple(one for one in scenario.light.painted if one.place not in off)
+    return replace(scenario, light=replace(scenario.light, painted=painted))
+
+
+def painted_transmission(scenario: Scenario, place: Place) -> float:
+    """The transmission painted on exactly this place; 1 when there is none."""
+    found = 1.0
+    for one in scenario.light.painted:
+        if one.place == place:
+            found *= one.transmission
+    return found
+
+
+def add_fault(scenario: Scenario, fault: Fault) -> Scenario:
+    """Add a fault; one of the same kind between the same places is replaced."""
+    kept = tuple(
+        one
+        for one in scenario.faults
+        if (one.kind, one.place, one.other) != (fault.kind, fault.place, fault.other)
+    )
+    return replace(scenario, faults=(*kept, fault))
+
+
+def remove_fault(scenario: Scenario, fault: Fault) -> Scenario:
+    """Take one fault out; a fault the scenario does not have is refused."""
+    if fault not in scenario.faults:
+        raise ScenarioError(
+            f"the scenario has no fault '{fault.kind}' at {format_place(fault.place)}",
+            expected="a fault of the scenario",
+            mend="Look at faults_at(scenario, place) for what is there",
+        )
+    return replace(scenario, faults=tuple(one for one in scenario.faults if one != fault))
+
+
+def faults_at(scenario: Scenario, place: Place) -> tuple[Fault, ...]:
+    """The faults put on exactly this place, and wires that end there."""
+    return tuple(one for one in scenario.faults if place in (one.place, one.other))
+
+
+def mend_place(scenario: Scenario, place: Place) -> Scenario:
+    """Take every fault and all paint off exactly this place."""
+    faults = tuple(one for one in scenario.faults if place not in (one.place, one.other))
+    return clear_paint(replace(scenario, faults=faults), [place])
+
+
+def add_shadow(scenario: Scenario, shadow: Shadow) -> Scenario:
+    """Add a shadow behind the others in the list."""
+    return _with_shadows(scenario, (*scenario.light.shadows, shadow))
+
+
+def change_shadow(scenario: Scenario, index: int, **changes: Any) -> Scenario:
+    """Change fields of a shadow, by its index from 0."""
+    shadows = list(scenario.light.shadows)
+    _check_index(shadows, index)
+    shadows[index] = _replaced(shadows[index], changes)
+    return _with_shadows(scenario, tuple(shadows))
+
+
+def move_shadow(scenario: Scenario, index: int, x_m: float, y_m: float) -> Scenario:
+    """Move the centre of a shadow, by its index from 0."""
+    return change_shadow(scenario, index, x_m=x_m, y_m=y_m)
+
+
+def remove_shadow(scenario: Scenario, index: int) -> Scenario:
+    """Take a shadow away, by its index from 0."""
+    shadows = list(scenario.light.shadows)
+    _check_index(shadows, index)
+    del shadows[index]
+    return _with_shadows(scenario, tuple(shadows))
+
+
+def set_light(scenario: Scenario, **changes: Any) -> Scenario:
+    """Change fields of the light, such as irradiance_W_m2=600."""
+    return replace(scenario, light=_replaced(scenario.light, changes))
+
+
+def set_weather(scenario: Scenario, weather: Weather | None = None, **changes: Any) -> Scenario:
+    """Put another weather in, or change fields of it."""
+    return replace(scenario, weather=_replaced(weather or scenario.weather, changes))
+
+
+def set_operation(
+    scenario: Scenario, kind: OperationKind | Operation, value: float | None = None
+) -> Scenario:
+    """Hold the trackers elsewhere, such as set_operation(scenario, "voltage", 400.0)."""
+    operation = kind if isinstance(kind, Operation) else Operation(kind, value)
+    return replace(scenario, operation=operation)
+
+
+def set_array(scenario: Scenario, array: Array | None = None, **changes: Any) -> Scenario:
+    """Put another array in, or change fields of it, such as tracking="per-string"."""
+    return replace(scenario, array=_replaced(array or scenario.array, changes))
+
+
+def _with_shadows(scenario: Scenario, shadows: tuple[Shadow, ...]) -> Scenario:
+    return replace(scenario, light=replace(scenario.light, shadows=shadows))
+
+
+def _check_index(shadows: list[Shadow], index: int) -> None:
+    if not 0 <= index < len(shadows):
+        raise ScenarioError(
+            f"there is no shadow with index {index}",
+            expected=f"an index from 0 to {len(shadows) - 1}" if shadows else "a scenario with shadows",
+            mend="Count the shadows of the light from 0",
+        )
+
+
+def _replaced(thing: Any, changes: dict[str, Any]) -> Any:
+    known = thing.__dataclass_fields__
+    for name in changes:
+        if name not in known:
+            raise ScenarioError(
+                f"a {type(thing).__name__.lower()} has no {name[:80]!r}",
+                expected="one of " + ", ".join(known),
+                mend=nearest(name[:80], known),
+            )
+    return replace(thing, **changes) if changes else thing

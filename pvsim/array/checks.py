@@ -1,0 +1,119 @@
+"""Range checks shared by the frozen values of the array layer."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from math import inf, isfinite
+from typing import NoReturn
+
+from pvsim.errors import ScenarioError, nearest
+
+NAMES = {
+    "FirstView": "first view",
+    "ModuleType": "module type",
+}
+
+
+def finite(thing: object, name: str, *, least: float = -inf, most: float = inf) -> None:
+    """Refuse a field that is not a finite number from `least` to `most`; store it as float."""
+    value = getattr(thing, name)
+    if isinstance(value, bool) or not isinstance(value, (int, float)) or not isfinite(value):
+        refuse(thing, name, value, "a finite number")
+    if not least <= value <= most:
+        refuse(thing, name, value, span(least, most))
+    if type(value) is not float:
+        object.__setattr__(thing, name, float(value))
+
+
+def whole(thing: object, name: str, *, least: int, most: int) -> None:
+    """Refuse a field that is not a whole number from `least` to `most`."""
+    value = getattr(thing, name)
+    if isinstance(value, bool) or not isinstance(value, int) or not least <= value <= most:
+        refuse(thing, name, value, f"a whole number from {least} to {most}")
+
+
+def truth(thing: object, name: str) -> None:
+    """Refuse a field that is not true or false."""
+    value = getattr(thing, name)
+    if not isinstance(value, bool):
+        refuse(thing, name, value, "true or false")
+
+
+def text(thing: object, name: str, *, most: int) -> None:
+    """Refuse a field that is not a text of at most `most` characters."""
+    value = getattr(thing, name)
+    if not isinstance(value, str):
+        refuse(thing, name, value, "a text")
+    if len(value) > most:
+        raise ScenarioError(
+            f"{name} of a {called(thing)} has {len(value)} characters",
+            expected=f"at most {most}",
+            mend="Shorten the text",
+        )
+    if any(ord(sign) < 32 and sign not in "\n\t" for sign in value):
+        raise ScenarioError(
+            f"{name} of a {called(thing)} holds control characters",
+            expected="plain text",
+            mend="Type the text anew",
+        )
+
+
+def one_of(thing: object, name: str, known: Iterable[str]) -> None:
+    """Refuse a field that is not one of the known words."""
+    value = getattr(thing, name)
+    known = tuple(known)
+    if not isinstance(value, str) or value not in known:
+        raise ScenarioError(
+            f"{name} of a {called(thing)} is {value!r}",
+            expected="one of " + ", ".join(known),
+            mend=nearest(str(value)[:80], known),
+        )
+
+
+def tuple_of(thing: object, name: str, kind: type, *, most: int, least: int = 0) -> None:
+    """Refuse a field that is not a row of `kind`, `least` to `most` long; store it as tuple."""
+    value = getattr(thing, name)
+    if not isinstance(value, (tuple, list)):
+        refuse(thing, name, value, f"a row of {called_kind(kind)} values")
+    if type(value) is not tuple:
+        value = tuple(value)
+        object.__setattr__(thing, name, value)
+    if not least <= len(value) <= most:
+        raise ScenarioError(
+            f"{name} of a {called(thing)} holds {len(value)} entries",
+            expected=f"from {least} to {most}",
+            mend="Take some out" if len(value) > most else "Add at least one",
+        )
+    for one in value:
+        if not isinstance(one, kind):
+            refuse(thing, name, one, f"{called_kind(kind)} values only")
+
+
+def span(least: float, most: float) -> str:
+    """The range in words, for the `expected` part of an error."""
+    if most == inf:
+        return f"a number of at least {least:g}"
+    if least == -inf:
+        return f"a number of at most {most:g}"
+    return f"a number from {least:g} to {most:g}"
+
+
+def called(thing: object) -> str:
+    """What people call the thing."""
+    return called_kind(type(thing))
+
+
+def called_kind(kind: type) -> str:
+    """What people call things of this kind."""
+    return NAMES.get(kind.__name__, kind.__name__.lower())
+
+
+def refuse(thing: object, name: str, value: object, expected: str) -> NoReturn:
+    """Raise the error for one field."""
+    shown = repr(value)
+    shown = shown if len(shown) <= 80 else shown[:77] + "..."
+    raise ScenarioError(
+        f"{name} of a {called(thing)} is {shown}",
+        expected=expected,
+        mend=f"Give {name} in the unit its name ends with" if "_" in name else f"Correct {name}",
+    )

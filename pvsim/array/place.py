@@ -1,0 +1,156 @@
+"""Places in an array: the whole, a string, a module, a substring, a cell, a bypass diode.
+
+Numbers count from 1. Module 1 of a string is the one at its negative end; a cell's number
+is its position in wiring order within its module, substring by substring, chain by chain.
+
+    array    2    2/5    2/5/s3    2/5/14    2/5/d3
+    whole  string module substring  cell     bypass diode of substring 3
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import Literal
+
+from pvsim.array.checks import whole
+from pvsim.array.limits import MAX_CELLS_PER_MODULE, MAX_MODULES_PER_STRING, MAX_STRINGS, MAX_SUBSTRINGS
+from pvsim.errors import ScenarioError
+
+Level = Literal["array", "string", "module", "substring", "cell", "diode"]
+LEVELS: tuple[Level, ...] = ("array", "string", "module", "substring", "cell", "diode")
+
+_MOST = {
+    "string": MAX_STRINGS,
+    "module": MAX_MODULES_PER_STRING,
+    "cell": MAX_CELLS_PER_MODULE,
+    "diode": MAX_SUBSTRINGS,
+    "substring": MAX_SUBSTRINGS,
+}
+_SHORT = re.compile(r"(\d{1,6})(?:/(\d{1,6})(?:/([sd]?)(\d{1,6}))?)?")
+_WORDS = re.compile(
+    r"string (\d{1,6})(?: module (\d{1,6})(?: (cell|substring|diode|bypass diode) (\d{1,6}))?)?"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A place in the array; what is not given means the whole of the level above.
+
+    Parameters
+    ----------
+    string, module : int or None
+        Numbers from 1.
+    cell, diode, substring : int or None
+        At most one of them, and only with a module.
+
+    Raises
+    ------
+    ScenarioError
+        If a number is not a whole number from 1, or a level is left out in between.
+    """
+
+    string: int | None = None
+    module: int | None = None
+    cell: int | None = None
+    diode: int | None = None
+    substring: int | None = None
+
+    def __post_init__(self) -> None:
+        for name, most in _MOST.items():
+            if getattr(self, name) is not None:
+                whole(self, name, least=1, most=most)
+        inner = (self.cell is not None) + (self.diode is not None) + (self.substring is not None)
+        gap = (self.module is None and inner > 0) or (self.string is None and self.module is not None)
+        if gap or inner > 1:
+            raise ScenarioError(
+                f"the place {self!r} is not one place",
+                expected="a string, then a module in it, then one cell, substring or diode of it",
+                mend="Write it like 2/5/14: string 2, module 5, cell 14",
+            )
+
+
+WHOLE_ARRAY = Place()
+
+
+def level_of(place: Place) -> Level:
+    """The level of a place: "array", "string", "module", "substring", "cell" or "diode"."""
+    if place.cell is not None:
+        return "cell"
+    if place.substring is not None:
+        return "substring"
+    if place.diode is not None:
+        return "diode"
+    if place.module is not None:
+        return "module"
+    return "array" if place.string is None else "string"
+
+
+def parse_place(text: str) -> Place:
+    """Read a place as people write it.
+
+    Parameters
+    ----------
+    text : str
+        "array", "2", "2/5", "2/5/14", "2/5/s3", "2/5/d3", or in words: "string 2, module 5,
+        cell 14".
+
+    Raises
+    ------
+    ScenarioError
+        If the text is not a place.
+    """
+    plain = " ".join(str(text).lower().replace(",", " ").split()) if len(str(text)) <= 80 else ""
+    if plain in ("array", "whole array"):
+        return WHOLE_ARRAY
+    numbers: tuple[str | None, ...]
+    if short := _SHORT.fullmatch(plain.replace(" ", "")):
+        string, module, sign, inner = short.groups()
+        kind = {"s": "substring", "d": "diode"}.get(sign or "", "cell")
+    elif words := _WORDS.fullmatch(plain):
+        string, module, sign, inner = words.groups()
+        kind = "diode" if sign == "bypass diode" else sign or "cell"
+    else:
+        raise ScenarioError(
+            f"{str(text)[:80]!r} is not a place",
+            expected="array, 2 (a string), 2/5 (a module), 2/5/14 (a cell), 2/5/s3 (a substring) or "
+            "2/5/d3 (a bypass diode)",
+            mend="Write string number / module number / cell number, each counted from 1",
+        )
+    numbers = (string, module, inner)
+    values = tuple(None if one is None else int(one) for one in numbers)
+    if values[2] is None:
+        return Place(values[0], values[1])
+    return Place(values[0], values[1], **{kind: values[2]})
+
+
+def format_place(place: Place) -> str:
+    """The short text of a place, which `parse_place` reads back: "2/5/14"."""
+    if place.string is None:
+        return "array"
+    if place.module is None:
+        return str(place.string)
+    head = f"{place.string}/{place.module}"
+    if place.cell is not None:
+        return f"{head}/{place.cell}"
+    if place.substring is not None:
+        return f"{head}/s{place.substring}"
+    if place.diode is not None:
+        return f"{head}/d{place.diode}"
+    return head
+
+
+def describe_place(place: Place) -> str:
+    """The place in words: "string 2, module 5, cell 14"."""
+    if place.string is None:
+        return "the whole array"
+    parts = [f"string {place.string}"]
+    if place.module is not None:
+        parts.append(f"module {place.module}")
+    if place.cell is not None:
+        parts.append(f"cell {place.cell}")
+    if place.substring is not None:
+        parts.append(f"substring {place.substring}")
+    if place.diode is not None:
+        parts.append(f"bypass diode {place.diode}")
+    return ", ".join(parts)

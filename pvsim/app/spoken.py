@@ -2,16 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from typing import Any
 
 import numpy as np
 
-from pvsim.app.numbers import format_fixed, format_percent
+from pvsim.app.numbers import format_fixed, format_number, format_percent
 from pvsim.app.words import _, ngettext
 from pvsim.array.place import Place, describe_place
 from pvsim.array.solve import ArraySolution
 
-__all__ = ["count_word", "describe_places", "result_sentence", "sentence_start"]
+__all__ = [
+    "count_word",
+    "describe_changes",
+    "describe_operation",
+    "describe_places",
+    "result_sentence",
+    "sentence_start",
+]
 
 STEADY_W = 0.05  # a change below this is not shown by the whole watts of the sentence
 
@@ -38,6 +46,36 @@ def describe_places(places: Sequence[Place]) -> str:
     if len(places) == 1:
         return last
     return _("{count} places, the last {place}").format(count=len(places), place=last)
+
+
+def describe_changes(changes: Mapping[str, Any]) -> str:
+    """What fields of light, weather or array were set to: "in-plane irradiance 600 W/m²"."""
+    sentences = {
+        "irradiance_W_m2": lambda x: _("in-plane irradiance {x}").format(x=format_number(x, "W/m²")),
+        "diffuse_fraction": lambda x: _("diffuse share {x}").format(x=format_percent(x, decimals=0)),
+        "rear_irradiance_W_m2": lambda x: _("rear irradiance {x}").format(x=format_number(x, "W/m²")),
+        "cell_temperature_C": lambda x: _("cells at {x}").format(x=format_number(x, "°C")),
+        "ambient_temperature_C": lambda x: _("air at {x}").format(x=format_number(x, "°C")),
+        "wind_m_s": lambda x: _("wind {x}").format(x=format_number(x, "m/s")),
+        "heat": {
+            "fixed": _("cell temperature given"),
+            "steady": _("cell temperature from the light"),
+            "feedback": _("cell temperature from light and power"),
+        }.get,
+        "tracking": {"one": _("one tracker for all strings"), "per-string": _("one tracker per string")}.get,
+        "wiring": {"strings": _("plain strings"), "cross-tied": _("strings cross-tied")}.get,
+        "orientation": {"portrait": _("modules in portrait"), "landscape": _("modules in landscape")}.get,
+    }
+    said = [sentences[name](value) for name, value in changes.items() if name in sentences]
+    return ", ".join(part for part in said if part) or _("something changed")
+
+
+def describe_operation(kind: str, value: float | None) -> str:
+    """Where the trackers hold the array: "held at 400 V"."""
+    if kind == "mpp" or value is None:
+        return _("held at the greatest power")
+    unit = {"voltage": "V", "current": "A", "load": "Ω"}.get(kind, "")
+    return _("held at {value}").format(value=format_number(value, unit))
 
 
 def diodes_clause(solution: ArraySolution) -> str:

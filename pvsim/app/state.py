@@ -15,15 +15,22 @@ import param
 from panel.io import hold
 
 from pvsim.app import history as past
+from pvsim.app.demos import read_demo
 from pvsim.app.numbers import format_percent
-from pvsim.app.spoken import describe_places, result_sentence, sentence_start
+from pvsim.app.places import holds, nearest_place, place_at
+from pvsim.app.shadows import SHADOW_TITLES, new_shadow
+from pvsim.app.spoken import describe_changes, describe_operation, describe_places, result_sentence, sentence_start
 from pvsim.app.words import _
 from pvsim.array import change
-from pvsim.array.fault import FAULT_KINDS
-from pvsim.array.place import Place, describe_place, parse_place
-from pvsim.array.scenario import Scenario
+from pvsim.array.array import Module, String
+from pvsim.array.fault import FAULT_KINDS, Fault, fault_kind
+from pvsim.array.operation import Operation
+from pvsim.array.place import Place, describe_place, level_of, parse_place
+from pvsim.array.scenario import FirstView, Scenario, check_place
 from pvsim.array.solve import ArraySolution, solve_array
 from pvsim.errors import PvsimError, ScenarioError
+from pvsim.files.link import unpack
+from pvsim.files.scenario_file import read_scenario
 
 __all__ = ["LEVELS", "QUANTITIES", "State"]
 
@@ -105,8 +112,7 @@ class State(param.Parameterized):
         try:
             kind, _colon, size = self.condition.partition(":")
             if kind == "shade":
-                painted = {one.place: one.transmission for one in self.scenario.light.painted}
-                again = painted.get(place) == float(size)
+                again = change.painted_transmission(self.scenario, place) == float(size)
                 self.paint([place], 1.0 if again else float(size))
             elif kind == "mend":
                 self.mend(place)
@@ -121,40 +127,48 @@ class State(param.Parameterized):
 
     def break_part(self, place: Place, kind: str, size: float | None = None) -> None:
         """Give the part at this place a fault; `size` in the unit of the kind, None for its usual size."""
+
+        def broken(now: Scenario) -> Scenario:
+            return change.add_fault(now, Fault(kind, place, size))
+
         title = FAULT_KINDS[kind].title if kind in FAULT_KINDS else kind
-        what = _("{where}: {fault}").format(where=describe_place(place), fault=title)
-        self._commit(lambda now: change.add_fault(now, kind, place, size), what, (place,))
+        self._commit(broken, _("{where}: {fault}").format(where=describe_place(place), fault=title), (place,))
 
     def mend(self, place: Place, kind: str | None = None) -> None:
-        """Take the faults (of one kind, or all) and the paint of this place away."""
+        """Take all faults and paint off this place and what it holds; or one kind of fault at it."""
 
         def mended(now: Scenario) -> Scenario:
-            for fault in change.faults_at(now, place):
-                if kind in (None, fault.kind):
+            for fault in now.faults:
+                chosen = fault.place == place if kind else holds(now, place, fault.place)
+                if chosen and kind in (None, fault.kind):
                     now = change.remove_fault(now, fault)
-            return change.clear_paint(now, (place,)) if kind is None else now
+            if kind is None:
+                painted = [one.place for one in now.light.painted if holds(now, place, one.place)]
+                now = change.clear_paint(now, painted)
+            return now
 
-        self._commit(mended, _("{where} as good as new").format(where=describe_place(place)), (place,))
+        self._commit(mended, _("{where} mended").format(where=describe_place(place)), (place,))
 
     def mend_all(self) -> None:
         """Take every fault, paint and shadow away and leave the rest as it is."""
-        self._commit(change.mend_all, _("everything mended"))
+
+        def mended(now: Scenario) -> Scenario:
+            return change.set_light(replace(now, faults=()), painted=(), shadows=())
+
+        self._commit(mended, _("everything mended"))
 
     def add_shadow(self, kind: str, **where: float) -> None:
-        """Put a solid shadow of this kind on the roof."""
-        self._commit(lambda now: change.add_shadow(now, kind, **where), _("a shadow on the roof"))
+        """Let a shadow of this kind fall on the roof; `where` names fields of Shadow."""
+        what = SHADOW_TITLES.get(kind, kind)
+        self._commit(lambda now: change.add_shadow(now, new_shadow(now, kind, **where)), what)
 
     def move_shadow(self, index: int, x_m: float, y_m: float) -> None:
-        """Move a shadow; several moves between begin_stroke and end_stroke are one step to undo."""
+        """Move a shadow; moves between begin_stroke and end_stroke are one step to undo."""
         self._commit(lambda now: change.move_shadow(now, index, x_m, y_m), _("the shadow moved"))
 
-    def resize_shadow(self, index: int, width_m: float, height_m: float) -> None:
-        """Give a shadow another size."""
-        self._commit(lambda now: change.resize_shadow(now, index, width_m, height_m), _("the shadow resized"))
-
-    def rotate_shadow(self, index: int, angle_deg: float) -> None:
-        """Turn a shadow."""
-        self._commit(lambda now: change.rotate_shadow(now, index, angle_deg), _("the shadow turned"))
+    def change_shadow(self, index: int, **changes: float) -> None:
+        """Resize or turn a shadow, with changes named as the fields of Shadow."""
+        self._commit(lambda now: change.change_shadow(now, index, **changes), _("the shadow changed"))
 
     def remove_shadow(self, index: int) -> None:
         """Take a shadow away."""
@@ -162,19 +176,34 @@ class State(param.Parameterized):
 
     def set_light(self, **changes: float) -> None:
         """Change irradiance, diffuse share or rear irradiance, named as the fields of Light."""
-        self._commit(lambda now: change.set_light(now, **changes), _("other light"))
+        self._commit(lambda now: change.set_light(now, **changes), describe_changes(changes))
 
     def set_weather(self, **changes: Any) -> None:
         """Change temperatures, wind or the way heat is treated, named as the fields of Weather."""
-        self._commit(lambda now: change.set_weather(now, **changes), _("other weather"))
+        self._commit(lambda now: change.set_weather(now, **changes), describe_changes(changes))
 
     def set_array(self, **changes: Any) -> None:
         """Change tracking, wiring, orientation and the like, named as the fields of Array."""
-        self._commit(lambda now: change.set_array(now, **changes), _("the array rewired"))
+        self._commit(lambda now: change.set_array(now, **changes), describe_changes(changes))
+
+    def build_array(self, strings: int, modules: int, kind: str) -> None:
+        """Put equal strings of one module type on the roof, in perfect order; light and weather stay."""
+
+        def built(now: Scenario) -> Scenario:
+            string = String(modules=(Module(kind),) * modules)
+            array = replace(now.array, strings=(string,) * strings)
+            clear = replace(now.light, painted=(), shadows=())
+            title = _("{strings} × {modules} modules").format(strings=strings, modules=modules)
+            operation, view = Operation(), FirstView(quantity=now.first_view.quantity)
+            return replace(
+                now, title=title, note="", array=array, light=clear, faults=(), operation=operation, first_view=view
+            )
+
+        self._commit(built, _("a new array"))
 
     def set_operation(self, kind: str, value: float | None = None) -> None:
         """Operate the array at its MPP, a voltage (V), a current (A) or a load (ohm)."""
-        self._commit(lambda now: change.set_operation(now, kind, value), _("another operating point"))
+        self._commit(lambda now: change.set_operation(now, kind, value), describe_operation(kind, value))
 
     # A stroke: many paints or moves that are one step to undo
 
@@ -230,7 +259,7 @@ class State(param.Parameterized):
         try:
             if isinstance(place, str):
                 place = parse_place(place)
-            change.check_place(self.scenario, place)
+            check_place(self.scenario, place)
         except PvsimError as error:
             self._refuse(error)
             return
@@ -280,20 +309,14 @@ class State(param.Parameterized):
 
     def open_scenario(self, text: str, name: str = "") -> None:
         """Open a scenario file by its text; `name` is for the sentence when it is refused."""
-        from pvsim.files import read_scenario
-
         self._open(lambda: read_scenario(text, name or _("the file")))
 
     def open_link(self, text: str) -> None:
         """Open the scenario packed into an address."""
-        from pvsim.files import unpack
-
         self._open(lambda: unpack(text))
 
     def choose_demo(self, name: str) -> None:
         """Open one of the scenarios that come with pvsim."""
-        from pvsim.files import read_demo
-
         self._open(lambda: read_demo(name))
 
     # How it is done
@@ -304,13 +327,18 @@ class State(param.Parameterized):
             self.notice = _("First write down what you expect; the array is locked until then.")
         return self.locked
 
+    def show(self, *, theme: str | None = None, lecture: bool | None = None, keys: bool | None = None) -> None:
+        """Choose the looks of the page: colours, type size, single-letter keys."""
+        wanted = {"theme": theme, "lecture": lecture, "keys": keys}
+        self._update(**{name: value for name, value in wanted.items() if value is not None})
+
     def tell(self, notice: str) -> None:
         """Show a notice."""
         self.notice = notice
 
     def view_place(self, level: str | None = None) -> Place:
         """The part at `level` (default: the level shown) that holds the focus; the first one below it."""
-        return change.place_at(self.scenario, self.focus, level or self.level)
+        return place_at(self.scenario, self.focus, level or self.level)
 
     def scenario_as_shown(self) -> Scenario:
         """The scenario with what the page shows now as its first view, for files and links."""
@@ -339,13 +367,10 @@ class State(param.Parameterized):
 
     def _scoped(self, place: Place, kind: str) -> Place:
         """The part a fault of this kind would hit when somebody points at `place`."""
-        if kind not in FAULT_KINDS:
-            raise ScenarioError(
-                f"“{kind}” is no kind of fault",
-                expected=", ".join(FAULT_KINDS),
-                mend=_("Choose one of these"),
-            )
-        return change.place_at(self.scenario, place, FAULT_KINDS[kind].scope)
+        known = fault_kind(kind)
+        if level_of(place) in known.scopes:
+            return place
+        return place_at(self.scenario, place, known.scope)
 
     def _solve(self, scenario: Scenario) -> ArraySolution:
         solution = self._solutions.pop(scenario, None)
@@ -371,7 +396,7 @@ class State(param.Parameterized):
             return
         try:
             for place in places:
-                change.check_place(self.scenario, place)
+                check_place(self.scenario, place)
             scenario = changed(self.scenario)
             solution = self._solve(scenario)
         except PvsimError as error:
@@ -403,7 +428,7 @@ class State(param.Parameterized):
         values |= {"scenario": scenario, "solution": solution, "said": said, "notice": "", **view}
         values |= {"can_undo": self._history.can_go_back, "can_redo": self._history.can_go_forward}
         focus = view.get("focus", self.focus)
-        values["focus"] = change.nearest_place(scenario, focus)
+        values["focus"] = nearest_place(scenario, focus)
         self._update(**values)
 
     def _refuse(self, error: PvsimError) -> None:

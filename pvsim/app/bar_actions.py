@@ -1,0 +1,137 @@
+"""What each message of the top bar does: a fixed table from its name to a command of the state."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from pvsim.app.export import export_csv, export_png, export_svg, link_to, save_scenario
+from pvsim.app.numbers import read_number
+from pvsim.app.state import State
+from pvsim.app.words import _
+
+__all__ = ["ACTIONS"]
+
+Reply = dict[str, Any] | None
+Action = Callable[[State, Any], Reply]
+
+SKIES = {
+    "sun": {"irradiance_W_m2": 1000.0, "diffuse_fraction": 0.15},
+    "haze": {"irradiance_W_m2": 600.0, "diffuse_fraction": 0.4},
+    "overcast": {"irradiance_W_m2": 200.0, "diffuse_fraction": 1.0},
+    "dark": {"irradiance_W_m2": 0.0},
+}
+
+
+def _command(name: str) -> Action:
+    def act(state: State, _value: Any) -> None:
+        getattr(state, name)()
+
+    return act
+
+
+def _light(field: str, name: str, most: float, unit: str, *, percent: bool = False) -> Action:
+    def act(state: State, value: Any) -> None:
+        number = read_number(value, name=name, least=0.0, most=most, unit=unit)
+        state.set_light(**{field: number / 100.0 if percent else number})
+
+    return act
+
+
+def _weather(field: str, name: str, least: float, most: float, unit: str) -> Action:
+    def act(state: State, value: Any) -> None:
+        state.set_weather(**{field: read_number(value, name=name, least=least, most=most, unit=unit)})
+
+    return act
+
+
+def _hold_at(kind: str, name: str, least: float, most: float, unit: str) -> Action:
+    def act(state: State, value: Any) -> None:
+        state.set_operation(kind, read_number(value, name=name, least=least, most=most, unit=unit))
+
+    return act
+
+
+def _array(field: str) -> Action:
+    def act(state: State, value: Any) -> None:
+        state.set_array(**{field: str(value)})
+
+    return act
+
+
+def _operation(state: State, value: Any) -> None:
+    """Another way to hold the array, first at the point where it is now."""
+    point = state.solution.trackers[0].operating_point
+    ratio = point.voltage_V / point.current_A if point.current_A > 1e-6 else 100.0
+    now = {"mpp": None, "voltage": round(point.voltage_V, 1), "current": round(point.current_A, 2)}
+    state.set_operation(str(value), now.get(str(value), max(0.001, round(ratio, 2))))
+
+
+def _compare(state: State, value: Any) -> None:
+    commands = {"last": state.drop_before, "kept": state.keep_before, "off": state.compare_nothing}
+    commands.get(str(value), state.drop_before)()
+
+
+def _keep(state: State, _value: Any) -> None:
+    state.keep_before()
+
+
+def _build(state: State, value: Any) -> None:
+    fields = value if isinstance(value, dict) else {}
+    strings = read_number(fields.get("strings"), name=_("Strings"), least=1, most=8)
+    modules = read_number(fields.get("modules"), name=_("Modules in each"), least=1, most=24)
+    state.build_array(round(strings), round(modules), str(fields.get("type", "")))
+
+
+def _open(state: State, value: Any) -> None:
+    fields = value if isinstance(value, dict) else {}
+    state.open_scenario(str(fields.get("text", "")), str(fields.get("name", ""))[:80])
+
+
+def _theme(state: State, value: Any) -> None:
+    known = value in ("light", "dark")
+    state.show(theme=value if known else ("light" if state.theme == "dark" else "dark"))
+
+
+def _lecture(state: State, value: Any) -> None:
+    state.show(lecture=value if isinstance(value, bool) else not state.lecture)
+
+
+def _letters(state: State, value: Any) -> None:
+    state.show(keys=bool(value))
+
+
+ACTIONS: dict[str, Action] = {
+    "undo": _command("undo"),
+    "redo": _command("redo"),
+    "reset": _command("reset"),
+    "keep": _keep,
+    "comparison": _compare,
+    "demo": lambda state, value: state.choose_demo(str(value)),
+    "light_preset": lambda state, value: state.set_light(**SKIES.get(str(value), {})),
+    "irradiance": _light("irradiance_W_m2", _("In-plane irradiance"), 2000.0, "W/m²"),
+    "diffuse": _light("diffuse_fraction", _("Diffuse share"), 100.0, "%", percent=True),
+    "rear": _light("rear_irradiance_W_m2", _("Rear irradiance"), 2000.0, "W/m²"),
+    "heat": lambda state, value: state.set_weather(heat=str(value)),
+    "cell_temperature": _weather("cell_temperature_C", _("Cell temperature"), -60.0, 150.0, "°C"),
+    "ambient": _weather("ambient_temperature_C", _("Air temperature"), -60.0, 70.0, "°C"),
+    "wind": _weather("wind_m_s", _("Wind"), 0.0, 60.0, "m/s"),
+    "tracking": _array("tracking"),
+    "wiring": _array("wiring"),
+    "orientation": _array("orientation"),
+    "build": _build,
+    "operation": _operation,
+    "voltage": _hold_at("voltage", _("Voltage"), -1e5, 1e5, "V"),
+    "current": _hold_at("current", _("Current"), -1e5, 1e5, "A"),
+    "load": _hold_at("load", _("Load resistance"), 1e-6, 1e9, "Ω"),
+    "open": _open,
+    "save": lambda state, _value: save_scenario(state),
+    "link": lambda state, _value: link_to(state),
+    "export_csv": lambda state, _value: export_csv(state),
+    "export_svg": lambda state, _value: export_svg(state),
+    "export_png": lambda state, _value: export_png(state),
+    "theme": _theme,
+    "lecture": _lecture,
+    "letters": _letters,
+    "stroke": lambda state, value: state.begin_stroke() if value else state.end_stroke(),
+}

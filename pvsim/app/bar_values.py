@@ -1,0 +1,127 @@
+"""What the top bar shows now, read from the state."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from pvsim.app.numbers import format_fixed, format_number
+from pvsim.app.state import State
+from pvsim.app.words import _, ngettext
+from pvsim.array.scenario import Scenario
+
+__all__ = ["bar_values"]
+
+
+def bar_values(state: State) -> dict[str, Any]:
+    """Values for static/top_bar.js.
+
+    Returns
+    -------
+    dict
+        "reads": the short text each menu shows; "fields": what each field holds; "hidden": the fields
+        that make no sense now; "on": buttons that are pressed; "off": those that cannot be.
+    """
+    scenario = state.scenario
+    light, weather, array = scenario.light, scenario.weather, scenario.array
+    operation = scenario.operation
+    first = array.strings[0]
+    temperature = {"fixed": "cell_temperature", "steady": "ambient", "feedback": "ambient"}[weather.heat]
+    fields: dict[str, Any] = {
+        "irradiance": _plain(light.irradiance_W_m2),
+        "diffuse": _plain(100.0 * light.diffuse_fraction),
+        "rear": _plain(light.rear_irradiance_W_m2),
+        "heat": weather.heat,
+        "cell_temperature": _plain(weather.cell_temperature_C),
+        "ambient": _plain(weather.ambient_temperature_C),
+        "wind": _plain(weather.wind_m_s),
+        "tracking": array.tracking,
+        "wiring": array.wiring,
+        "orientation": array.orientation,
+        "strings": str(len(array.strings)),
+        "modules": str(len(first.modules)),
+        "type": first.modules[0].type,
+        "comparison": state.comparison,
+        "operation": operation.kind,
+        "scenario_note": scenario.note,
+        "heat_note": _heat_note(weather.heat),
+        "operation_note": _operation_note(state),
+        "export_note": _("The characteristic of the level shown, with version, scenario and limits named."),
+        "letters": state.keys,
+    }
+    solution = state.solution
+    tracker = solution.trackers[0].operating_point
+    fields |= {
+        "voltage": _plain(round(tracker.voltage_V, 1)),
+        "current": _plain(round(tracker.current_A, 2)),
+        "load": _plain(round(tracker.voltage_V / tracker.current_A, 2)) if tracker.current_A > 1e-6 else "100",
+    }
+    if operation.kind != "mpp" and operation.value is not None:
+        fields[operation.kind] = _plain(operation.value)
+    hidden = {"voltage", "current", "load"} - {operation.kind}
+    hidden |= {"cell_temperature"} if temperature == "ambient" else {"ambient", "wind"}
+    if not scenario.note:
+        hidden.add("scenario_note")
+    return {
+        "reads": {
+            "scenario": scenario.title,
+            "compare": {"last": _("last change"), "kept": _("kept state"), "off": _("nothing")}[state.comparison],
+            "light": format_number(light.irradiance_W_m2, "W/m²"),
+            "weather": _temperature_read(scenario),
+            "array": _array_read(scenario),
+            "operation": _operation_read(scenario),
+            "files": _("open, save, link"),
+        },
+        "fields": fields,
+        "hidden": sorted(hidden),
+        "on": [name for name, on in (("theme", state.theme == "dark"), ("lecture", state.lecture)) if on],
+        "off": [
+            name for name, able in (("undo", state.can_undo), ("redo", state.can_redo), ("reset", state.can_undo)) if not able
+        ],
+    }
+
+
+def _plain(value: float) -> str:
+    """A number for a field: no grouping, no unit, no more digits than it has."""
+    return format_fixed(value, decimals=6).rstrip("0").rstrip(".").replace("\u202f", "").replace("\u2212", "-")
+
+
+def _array_read(scenario: Scenario) -> str:
+    lengths = {len(string.modules) for string in scenario.array.strings}
+    count = len(scenario.array.strings)
+    if len(lengths) == 1:
+        shape = f"{count}\u2009×\u2009{lengths.pop()}"
+    else:
+        shape = ngettext("{count} string", "{count} strings", count).format(count=count)
+    trackers = _("one tracker") if scenario.array.tracking == "one" or count == 1 else _("tracker per string")
+    return f"{shape}, {trackers}"
+
+
+def _temperature_read(scenario: Scenario) -> str:
+    weather = scenario.weather
+    if weather.heat == "fixed":
+        return format_number(weather.cell_temperature_C, "°C")
+    return _("air {air}").format(air=format_number(weather.ambient_temperature_C, "°C"))
+
+
+def _operation_read(scenario: Scenario) -> str:
+    operation = scenario.operation
+    if operation.kind == "mpp" or operation.value is None:
+        return _("at MPP")
+    return format_number(operation.value, {"voltage": "V", "current": "A", "load": "Ω"}[operation.kind])
+
+
+def _heat_note(heat: str) -> str:
+    return {
+        "fixed": _("Every cell has the temperature you give."),
+        "steady": _("Each cell is as warm as its light and the wind make it (Faiman 2008)."),
+        "feedback": _("The power a cell delivers or eats counts as well, until temperatures settle: how hot is the hot spot?"),
+    }[heat]
+
+
+def _operation_note(state: State) -> str:
+    points = [tracker.operating_point for tracker in state.solution.trackers]
+    said = [
+        f"{format_number(point.voltage_V, 'V')} · {format_number(point.current_A, 'A')} · {format_fixed(point.power_W, 'W')}"
+        for point in points[:4]
+    ]
+    return _("Now: {points}").format(points="; ".join(said))

@@ -1,0 +1,36 @@
+"""The keys of the page, for the help and for the one listener that hears them."""
+
+from __future__ import annotations
+
+from pvsim.app.words import _
+
+__all__ = ["page_keys", "region_keys"]
+
+
+def page_keys() -> list[tuple[str, str, str]]:
+    """Keys that work anywhere on the page.
+
+    Returns
+    -------
+    list of (key, action, meaning)
+        One letter without Ctrl is a shortcut that can be switched off (WCAG 2.1.4).
+    """
+    return [
+        ("Ctrl+Z", "undo", _("Undo")),
+        ("Ctrl+Shift+Z", "redo", _("Redo; Ctrl+Y too")),
+        ("K", "keep", _("Keep the present curves to compare with, or let them go")),
+        ("1 – 5", "level", _("Show the array, string, module, substring, cell")),
+        ("T", "theme", _("Light or dark")),
+        ("L", "lecture", _("Large type")),
+        ("?", "help", _("This list")),
+    ]
+
+
+def region_keys() -> list[tuple[str, str]]:
+    """Keys that work in one region, with their meaning."""
+    return [
+        (_("Arrows, Home, End"), _("Roof: go from cell to cell")),
+        (_("Space, Enter"), _("Roof: apply the chosen condition to the cell; again to take it back")),
+        (_("Esc"), _("Close what is open and go back to where you were")),
+        (_("Tab"), _("From control to control; the roof is one stop")),
+    ]

@@ -1,0 +1,77 @@
+"""From the place somebody points at to the part meant: up to what holds it, down to its first."""
+
+from __future__ import annotations
+
+from pvsim.array.module import ModuleType, cell_count, cell_substrings, substring_cells
+from pvsim.array.place import Place, level_of
+from pvsim.array.scenario import Scenario, as_built, module_type
+from pvsim.errors import ScenarioError
+
+__all__ = ["holds", "nearest_place", "place_at"]
+
+DEPTH = {"array": 0, "string": 1, "module": 2, "substring": 3, "diode": 4, "cell": 4}
+
+
+def place_at(scenario: Scenario, place: Place, level: str) -> Place:
+    """The part of `level` that holds `place`, or the first such part inside it.
+
+    Parameters
+    ----------
+    scenario : Scenario
+        Where the place is.
+    place : Place
+        Of any level.
+    level : str
+        "array", "string", "module", "substring", "cell" or "diode".
+    """
+    if level == "array":
+        return Place()
+    string = place.string or 1
+    if level == "string":
+        return Place(string)
+    module = place.module or 1
+    if level == "module":
+        return Place(string, module)
+    kind = _kind_at(scenario, string, module)
+    part = place.substring or place.diode
+    cell = place.cell or (substring_cells(kind, part)[0] if part else 1)
+    if level == "cell":
+        return Place(string, module, cell=cell)
+    number = int(cell_substrings(kind)[cell - 1])
+    if level == "substring":
+        return Place(string, module, substring=number)
+    if kind.substrings[number - 1].diode is None:
+        raise ScenarioError(
+            f"substring {number} of this module has no bypass diode",
+            expected="a substring with a bypass diode",
+            mend="Choose another module, or another fault",
+        )
+    return Place(string, module, diode=number)
+
+
+def holds(scenario: Scenario, outer: Place, inner: Place) -> bool:
+    """Whether a place is the other one or part of it."""
+    level = level_of(outer)
+    if outer == inner:
+        return True
+    return DEPTH[level] < DEPTH[level_of(inner)] and place_at(scenario, inner, level) == outer
+
+
+def nearest_place(scenario: Scenario, place: Place) -> Place:
+    """The place itself, or what is left of it when the array has become smaller."""
+    strings = as_built(scenario)
+    if place.string is None or place.string > len(strings):
+        return Place()
+    modules = max(len(strings[place.string - 1].modules), len(scenario.array.strings[place.string - 1].modules))
+    if place.module is None or place.module > modules:
+        return Place(place.string)
+    kind = _kind_at(scenario, place.string, place.module)
+    gone = (place.cell or 0) > cell_count(kind) or (place.substring or place.diode or 0) > len(kind.substrings)
+    return Place(place.string, place.module) if gone else place
+
+
+def _kind_at(scenario: Scenario, string: int, module: int) -> ModuleType:
+    modules = as_built(scenario)[string - 1].modules
+    planned = scenario.array.strings[string - 1].modules
+    longer = modules if len(modules) >= len(planned) else planned
+    return module_type(scenario, longer[module - 1].type)

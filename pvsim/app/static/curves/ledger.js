@@ -1,0 +1,62 @@
+// The construction of a curve: parts' voltages end to end on one line, and each in a row of its own.
+
+function hatch(defs, id, colour) {
+  const pattern = svg("pattern", { id, width: 5, height: 5, patternUnits: "userSpaceOnUse", patternTransform: "rotate(45)" }, defs)
+  svg("rect", { width: 5, height: 5, fill: "var(--sheet)" }, pattern)
+  svg("rect", { width: 2.4, height: 5, fill: colour }, pattern)
+}
+
+// The cursor in the I-V figure and the segments on it.
+function drawCursor(layer, frame, parts) {
+  const series = parts.kind === "series"
+  const at = series ? frame.toY(parts.at) : frame.toX(parts.at)
+  const line = series ? `M${frame.x} ${at}H${frame.x + frame.width}` : `M${at} ${frame.y}V${frame.y + frame.height}`
+  svg("path", { d: line, class: "hair" }, layer)
+  const to = series ? frame.toX : frame.toY
+  const low = series ? frame.x : frame.y, high = low + (series ? frame.width : frame.height)
+  const keep = (px) => Math.max(low, Math.min(high, px))
+  for (const [k, row] of parts.rows.entries()) {
+    const a = keep(to(row.from)), b = keep(to(row.to))
+    const shift = row.to < row.from ? 6 : 0
+    const d = series ? `M${a} ${at + shift}H${b}` : `M${at + shift} ${a}V${b}`
+    svg("path", { d, class: "segment", stroke: row.colour, "stroke-dasharray": shift ? "3 2" : "none" }, layer)
+    const end = series ? `M${b} ${at - 6}v12` : `M${at - 6} ${b}h12`
+    if (k < parts.rows.length - 1) svg("path", { d: end, class: "tick" }, layer)
+  }
+  const sum = keep(to(parts.total))
+  const [x, y] = series ? [sum, at] : [at, sum]
+  svg("circle", { cx: x, cy: y, r: 5, class: "point current" }, layer)
+}
+
+// One row a part, from the running sum to the next; `axis` maps the summed quantity to px.
+function drawLedger(layer, defs, box, axis, parts, font) {
+  const count = parts.rows.length + 1
+  const pitch = Math.min(26 * font.k, (box.height - 4) / count)
+  const thick = Math.max(6, Math.min(13 * font.k, pitch * 0.58))
+  const clampX = (px) => Math.max(box.x, Math.min(box.x + box.width, px))
+  const row = (k, entry, colour, strong) => {
+    const y = box.y + 4 + pitch * k
+    const a = clampX(axis(entry.from)), b = clampX(axis(entry.to))
+    const left = Math.min(a, b), width = Math.max(1.5, Math.abs(b - a))
+    let fill = colour
+    if (entry.to < entry.from) { hatch(defs, `hatch-${k}`, colour); fill = `url(#hatch-${k})` }
+    svg("rect", { x: left, y, width, height: thick, fill, stroke: colour, "stroke-width": 1, rx: 1.5 }, layer)
+    const size = Math.min(font.size, pitch * 0.86)
+    const text = [[entry.label, ""]]
+    const need = labelSize(text, font, size).width
+    const right = left + width + 6
+    const before = right + need > box.x + box.width
+    const within = before && left - 6 - need < box.x
+    const x = within ? box.x + box.width - need : before ? left - 6 - need : right
+    drawText(layer, text, { x, y: y + thick / 2 + size * 0.34, class: strong ? "strong of-current" : "", style: `font-size:${size}px` })
+    return { y, b }
+  }
+  let last = null
+  for (const [k, entry] of parts.rows.entries()) {
+    const here = row(k, entry, entry.colour, false)
+    if (last) svg("path", { d: `M${last.b} ${last.y + thick}V${here.y}`, class: "join" }, layer)
+    last = here
+  }
+  const sum = row(parts.rows.length, { from: 0, to: parts.total, label: parts.totalLabel }, "var(--curve-i)", true)
+  if (last) svg("path", { d: `M${last.b} ${last.y + thick}V${sum.y}`, class: "join" }, layer)
+}

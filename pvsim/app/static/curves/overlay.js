@@ -1,0 +1,142 @@
+// What lies over the canvases: key points, labels, the operating point and the cursor.
+
+// Where a figure's frame is, in px of the stage, and how values become px in it.
+function frameOf(stage, holder, id, span) {
+  const view = Bokeh.index.find_one_by_id(id)
+  if (!view || !view.frame || !holder.offsetHeight) return null
+  const box = view.frame.bbox
+  const plot = view.el.getBoundingClientRect()
+  const origin = stage.getBoundingClientRect()
+  const frame = { x: plot.left - origin.left + box.left, y: plot.top - origin.top + box.top, width: box.width, height: box.height }
+  if (frame.width < 40 || frame.height < 20) return null
+  const [left, right] = span.x
+  const [low, high] = span.y
+  frame.toX = (value) => frame.x + ((value - left) / (right - left)) * frame.width
+  frame.toY = (value) => frame.y + ((high - value) / (high - low)) * frame.height
+  frame.fromX = (px) => left + ((px - frame.x) / frame.width) * (right - left)
+  frame.fromY = (px) => high - ((px - frame.y) / frame.height) * (high - low)
+  return frame
+}
+
+// A curve in px of its frame, thinned where its points lie closer than a pixel.
+function pixels(source, column, frame) {
+  const V = source.get_column("V"), Y = source.get_column(column)
+  const points = []
+  if (!V || !Y) return points
+  for (let k = 0; k < V.length; k++) {
+    const x = frame.toX(V[k]), y = frame.toY(Y[k])
+    const last = points[points.length - 1]
+    if (!last || Math.abs(x - last[0]) + Math.abs(y - last[1]) > 1 || k === V.length - 1) points.push([x, y, V[k], Y[k]])
+  }
+  return points
+}
+
+// Points a few px apart along a curve inside its frame: what labels keep away from.
+function obstacles(points, frame) {
+  const out = []
+  for (let k = 1; k < points.length; k++) {
+    const [x0, y0] = points[k - 1], [x1, y1] = points[k]
+    const steps = Math.min(60, Math.ceil(Math.hypot(x1 - x0, y1 - y0) / 5))
+    for (let s = 0; s < steps; s++) {
+      const x = x0 + ((x1 - x0) * s) / steps, y = y0 + ((y1 - y0) * s) / steps
+      if (x >= frame.x && x <= frame.x + frame.width && y >= frame.y && y <= frame.y + frame.height) out.push([x, y])
+    }
+  }
+  return out
+}
+
+// The point of a curve nearest to the pointer, on the line between two of its points.
+function nearestOn(points, x, y) {
+  let best = null
+  for (let k = 1; k < points.length; k++) {
+    const [x0, y0, V0, Y0] = points[k - 1], [x1, y1, V1, Y1] = points[k]
+    const length = (x1 - x0) ** 2 + (y1 - y0) ** 2
+    const t = length ? Math.max(0, Math.min(1, ((x - x0) * (x1 - x0) + (y - y0) * (y1 - y0)) / length)) : 0
+    const distance = (x0 + t * (x1 - x0) - x) ** 2 + (y0 + t * (y1 - y0) - y) ** 2
+    if (!best || distance < best.distance) best = { distance, V: V0 + t * (V1 - V0), Y: Y0 + t * (Y1 - Y0) }
+  }
+  return best
+}
+
+const inside = (frame, x, y, slack = 1) =>
+  x >= frame.x - slack && x <= frame.x + frame.width + slack && y >= frame.y - slack && y <= frame.y + frame.height + slack
+
+function drawTitle(layer, frame, title, kind) {
+  drawText(layer, [[title, ""]], { x: frame.x, y: frame.y - 6, class: `of-${kind}` })
+}
+
+// Key points with their labels, and the operating point, of one figure.
+function drawFigure(layer, frame, kind, shown, font) {
+  const value = kind === "current" ? "I" : "P"
+  const near = shown.curves[kind]
+  const points = obstacles(near, frame)
+  const others = shown.befores[kind]
+  const soft = others ? obstacles(others, frame).filter((_, k) => k % 2 === 0) : []
+  const taken = []
+  const labels = []
+  for (const mark of shown.marks) {
+    const x = frame.toX(mark.V), y = frame.toY(mark[value])
+    if (!inside(frame, x, y)) continue
+    const hollow = mark.kind !== "mpp"
+    svg("circle", { cx: x, cy: y, r: (hollow ? 3.2 : 4.2) * font.k ** 0.5, class: `point ${kind}${hollow ? " hollow" : ""}` }, layer)
+    taken.push({ x: x - 5, y: y - 5, width: 10, height: 10 })
+    if (mark.label[kind]) labels.push({ x, y, parts: mark.label[kind], prefer: mark.prefer, must: mark.must, style: `of-${kind}` })
+  }
+  const grip = shown.operation
+  if (grip) {
+    const x = frame.toX(grip.V), y = frame.toY(grip[value])
+    if (inside(frame, x, y, 3)) {
+      if (kind === "current") svg("path", { d: `M${frame.x} ${y}H${x}`, class: "hair" }, layer)
+      const r = 8 * font.k ** 0.5
+      svg("circle", { cx: x, cy: y, r, class: "grip-under" }, layer)
+      svg("circle", { cx: x, cy: y, r, class: "grip" }, layer)
+      taken.push({ x: x - r - 2, y: y - r - 2, width: 2 * r + 4, height: 2 * r + 4 })
+      if (grip.label[kind]) labels.unshift({ x, y, parts: grip.label[kind], must: true, style: "strong", prefer: [2, 3, 0, 1, 5, 4, 6, 7] })
+    }
+  }
+  if (shown.beforeAt && others) {
+    const x = frame.toX(shown.beforeAt.V), y = frame.toY(shown.beforeAt[value])
+    if (inside(frame, x, y)) labels.push({ x, y, parts: [[shown.words.before, ""]], style: "of-before" })
+  }
+  for (const label of placeLabels(labels, frame, [...points, ...soft], taken, font, font.size)) {
+    const box = label.box
+    drawText(layer, label.parts, { x: box.x + 1, y: box.y + box.height * 0.8, class: label.style })
+  }
+}
+
+// What holds the operating point: a vertical, a horizontal or the line of a resistance.
+function drawLoad(layer, frame, kind, load, id) {
+  if (!load) return
+  const [left, right] = [frame.fromX(frame.x), frame.fromX(frame.x + frame.width)]
+  let d = ""
+  if (load.kind === "voltage") d = `M${frame.toX(load.value)} ${frame.y}V${frame.y + frame.height}`
+  else if (load.kind === "current" && kind === "current") d = `M${frame.x} ${frame.toY(load.value)}H${frame.x + frame.width}`
+  else {
+    for (let k = 0; k <= 60; k++) {
+      const V = left + ((right - left) * k) / 60
+      const Y = load.kind === "current" ? load.value * V : kind === "current" ? V / load.value : (V * V) / load.value
+      d += `${k ? "L" : "M"}${frame.toX(V).toFixed(1)} ${frame.toY(Y).toFixed(1)}`
+    }
+  }
+  svg("path", { d, class: "load", "clip-path": `url(#${id})` }, layer)
+}
+
+// The magnified difference: its factor, large, and its greatest value.
+function drawDifference(layer, frame, shown, font) {
+  const { factor, peak } = shown.difference
+  const taken = []
+  const size = font.size * 1.5
+  const large = labelSize([[factor, ""]], font, size)
+  const corner = { x: frame.x + frame.width - large.width - 4, y: frame.y + frame.height - large.height - 2, ...large }
+  drawText(layer, [[factor, ""]], { x: corner.x, y: corner.y + large.height * 0.8, class: "factor axis" })
+  taken.push(corner)
+  if (!peak) return
+  const x = frame.toX(peak.V), y = frame.toY(peak.value)
+  if (!inside(frame, x, y)) return
+  svg("circle", { cx: x, cy: y, r: 4, class: `point ${shown.difference.quantity}` }, layer)
+  taken.push({ x: x - 5, y: y - 5, width: 10, height: 10 })
+  const points = obstacles(shown.curves.difference, frame)
+  for (const label of placeLabels([{ x, y, parts: peak.label, must: true }], frame, points, taken, font, font.size)) {
+    drawText(layer, label.parts, { x: label.box.x + 1, y: label.box.y + label.box.height * 0.8, class: `of-${shown.difference.quantity}` })
+  }
+}

@@ -1,0 +1,56 @@
+// What part of the roof is in view: a centre and a scale, and the way from one view to the next.
+
+/** The camera that shows `box` (mm) within `room` (px). */
+export function framing(box, room) {
+  const scale = Math.min(room.width / box.width, room.height / box.height)
+  return {
+    scale,
+    x: room.left + room.width / 2 - (box.left + box.width / 2) * scale,
+    y: room.top + room.height / 2 - (box.top + box.height / 2) * scale,
+  }
+}
+
+/** Between two cameras, `t` from 0 to 1: the scale changes evenly by factor, one point stands still. */
+export function between(from, to, t) {
+  if (t >= 1) return to
+  const scale = from.scale * (to.scale / from.scale) ** t
+  const part = Math.abs(to.scale - from.scale) < 1e-9 ? t : (scale - from.scale) / (to.scale - from.scale)
+  return { scale, x: from.x + (to.x - from.x) * part, y: from.y + (to.y - from.y) * part }
+}
+
+/** Slow at both ends. */
+export function eased(t) {
+  return t < 0.5 ? 4 * t * t * t : 1 - (-2 * t + 2) ** 3 / 2
+}
+
+/** A view that travels: `go` sets off, `step` is told every camera, `done` when it has arrived. */
+export function makeTraveller(step, done) {
+  let now = null
+  let frame = 0
+  const halt = () => cancelAnimationFrame(frame)
+  return {
+    get now() {
+      return now
+    },
+    go(target, milliseconds) {
+      halt()
+      if (!now || milliseconds <= 0) {
+        now = target
+        step(now)
+        done()
+        return
+      }
+      const from = now
+      const start = performance.now()
+      const tick = (time) => {
+        const t = Math.min(1, Math.max(0, (time - start) / milliseconds))
+        now = between(from, target, eased(t))
+        step(now)
+        if (t < 1) frame = requestAnimationFrame(tick)
+        else done()
+      }
+      frame = requestAnimationFrame(tick)
+    },
+    halt,
+  }
+}

@@ -1,0 +1,89 @@
+// Small helpers: elements, numbers, the words of the page, places.
+
+const SVG = "http://www.w3.org/2000/svg"
+const MINUS = "\u2212"
+const NARROW = "\u202f"
+
+/** A new SVG element with its attributes, appended to `parent` when there is one. */
+export function svg(name, attributes = {}, parent = null) {
+  return fill(document.createElementNS(SVG, name), attributes, parent)
+}
+
+/** A new HTML element; the attribute `text` becomes its text. */
+export function html(name, attributes = {}, parent = null) {
+  return fill(document.createElement(name), attributes, parent)
+}
+
+function fill(element, attributes, parent) {
+  for (const [key, value] of Object.entries(attributes)) {
+    if (value === null || value === undefined || value === false) continue
+    if (key === "text") element.textContent = value
+    else element.setAttribute(key, value === true ? "" : value)
+  }
+  if (parent) parent.appendChild(element)
+  return element
+}
+
+/** Set an attribute only when it differs, so that an update touches what changed and no more. */
+export function put(element, name, value) {
+  const old = element.getAttribute(name)
+  if (value === null || value === false) {
+    if (old !== null) element.removeAttribute(name)
+  } else if (old !== String(value)) element.setAttribute(name, value)
+}
+
+/** Set the text of an element only when it differs. */
+export function write(element, text) {
+  if (element.textContent !== text) element.textContent = text
+}
+
+/** A number with about `digits` significant figures and a true minus sign. */
+export function number(value, digits = 3) {
+  if (!Number.isFinite(value)) return "–"
+  const size = Math.abs(value)
+  const decimals = size === 0 ? 0 : Math.min(4, Math.max(0, digits - 1 - Math.floor(Math.log10(size))))
+  const shown = size.toFixed(decimals)
+  return (value < 0 && Number(shown) !== 0 ? MINUS : "") + shown
+}
+
+/** A number with its unit behind a narrow space. */
+export function amount(value, unit, digits = 3) {
+  return number(value, digits) + NARROW + unit
+}
+
+/** The number somebody typed, decimal comma understood; NaN when it is none. */
+export function typed(text) {
+  const plain = String(text).trim().replace(MINUS, "-").replace(",", ".")
+  return /^[+-]?(\d+\.?\d*|\.\d+)$/.test(plain) ? Number(plain) : NaN
+}
+
+/** Fill the {holes} of a text. */
+export function fitted(text, values = {}) {
+  return text.replace(/\{(\w+)\}/g, (hole, key) => (key in values ? values[key] : hole))
+}
+
+/** Bytes from base64. */
+export function bytes(text) {
+  const raw = atob(text)
+  const out = new Uint8Array(raw.length)
+  for (let i = 0; i < raw.length; i++) out[i] = raw.charCodeAt(i)
+  return out
+}
+
+/** Whole numbers of 16 bits, little-endian, from base64. */
+export function shorts(text) {
+  return new Int16Array(bytes(text).buffer)
+}
+
+/** The key of a place, the way people write it: "2/5/14", "2/5/d3", "2/5/s3", "2/5", "2", "array". */
+export function placeKey(place) {
+  if (!place || !place.string) return "array"
+  if (!place.module) return `${place.string}`
+  const head = `${place.string}/${place.module}`
+  if (place.cell) return `${head}/${place.cell}`
+  if (place.diode) return `${head}/d${place.diode}`
+  if (place.substring) return `${head}/s${place.substring}`
+  return head
+}
+
+export const clamp = (value, least, most) => Math.min(most, Math.max(least, value))

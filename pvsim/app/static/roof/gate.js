@@ -1,0 +1,65 @@
+// What the browser has to say: at most one unanswered message, the rest merged, the last word wins.
+
+const PATIENCE_MS = 8000 // a message lost with its connection must not silence the drawing for ever
+
+/** Add one wish to those waiting; painting, moving and looking around merge with their like. */
+export function merge(waiting, wish) {
+  const last = waiting[waiting.length - 1]
+  if (last && last.do === wish.do) {
+    if (wish.do === "paint" && last.to === wish.to && last.stroke === wish.stroke) {
+      const known = new Set(last.at)
+      for (const cell of wish.at) if (!known.has(cell)) last.at.push(cell)
+      return waiting
+    }
+    if (wish.do === "shadow" && last.index === wish.index && last.stroke === wish.stroke) {
+      waiting[waiting.length - 1] = { ...last, ...wish }
+      return waiting
+    }
+    if (wish.do === "show") {
+      waiting[waiting.length - 1] = { ...last, ...wish }
+      return waiting
+    }
+  }
+  waiting.push(wish.at ? { ...wish, at: [...wish.at] } : { ...wish })
+  return waiting
+}
+
+/** A gate in front of `post`: `say` hands a wish over, `answered` opens it for the next message. */
+export function makeGate(post, clock = { set: (f, ms) => setTimeout(f, ms), clear: (t) => clearTimeout(t) }) {
+  let waiting = []
+  let sent = 0
+  let open = true
+  let timer = null
+  const flush = () => {
+    if (!open || waiting.length === 0) return
+    open = false
+    const wishes = waiting
+    waiting = []
+    sent += 1
+    timer = clock.set(() => answered(sent), PATIENCE_MS)
+    post({ number: sent, wishes })
+  }
+  const answered = (number) => {
+    if (number < sent) return
+    clock.clear(timer)
+    open = true
+    flush()
+  }
+  return {
+    say(wish) {
+      waiting = merge(waiting, wish)
+      flush()
+    },
+    answered,
+    get busy() {
+      return !open || waiting.length > 0
+    },
+    get count() {
+      return sent
+    },
+    close() {
+      clock.clear(timer)
+      waiting = []
+    },
+  }
+}

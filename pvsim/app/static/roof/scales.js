@@ -1,0 +1,63 @@
+// From a value to a colour. Separate sets for the light and the dark page; all of them hold for
+// the usual kinds of colour blindness: one hue by lightness, blue against orange, and cividis
+// (J. R. Nuñez et al., PLOS ONE 13 (2018) e0199239) for heat.
+
+const STOPS = {
+  light: {
+    glass: ["#0d1218", "#152436", "#1d3a5b", "#2a5585", "#3b76b3", "#4f90d0"],
+    signed: ["#6b2500", "#a8480b", "#d97f37", "#efbb8a", "#f3efe8", "#b4d0e6", "#6ba3cf", "#2f74ad", "#0d4576"],
+    heat: ["#00224e", "#233e6c", "#575c6d", "#828079", "#b2a470", "#e4cf5b", "#fee838"],
+  },
+  dark: {
+    glass: ["#05080b", "#0e1a27", "#173049", "#21486f", "#2f689d", "#4387c5"],
+    signed: ["#ffc38f", "#ee9247", "#b9601c", "#6a3a18", "#2b3034", "#1f4765", "#2d6d9f", "#559fd6", "#a9d6fa"],
+    heat: ["#00224e", "#233e6c", "#575c6d", "#828079", "#b2a470", "#e4cf5b", "#fee838"],
+  },
+}
+const SHADES = 256
+
+function channels(hex) {
+  return [1, 3, 5].map((at) => parseInt(hex.slice(at, at + 2), 16))
+}
+
+function lightness([r, g, b]) {
+  const linear = [r / 255, g / 255, b / 255].map((c) => (c <= 0.04045 ? c / 12.92 : ((c + 0.055) / 1.055) ** 2.4))
+  return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+}
+
+const tables = new Map()
+
+/** 256 colours of a scale, and for each whether dark ink is the readable one on it. */
+export function table(kind, theme) {
+  const key = `${kind} ${theme}`
+  if (!tables.has(key)) {
+    const stops = STOPS[theme === "dark" ? "dark" : "light"][kind].map(channels)
+    const colours = []
+    const darkInk = []
+    for (let i = 0; i < SHADES; i++) {
+      const at = (i / (SHADES - 1)) * (stops.length - 1)
+      const low = Math.min(stops.length - 2, Math.floor(at))
+      const mixed = stops[low].map((c, k) => c + (stops[low + 1][k] - c) * (at - low))
+      colours.push(`rgb(${mixed.map(Math.round).join(",")})`)
+      darkInk.push(lightness(mixed) > 0.179) // equal contrast with black and with white
+    }
+    tables.set(key, { colours, darkInk })
+  }
+  return tables.get(key)
+}
+
+/** Where a value lies on a scale, 0 to 255; a signed scale has its own measure on each side of 0. */
+export function shade(scale, value) {
+  const { low, high } = scale
+  let t
+  if (scale.kind === "signed") t = value < 0 ? 0.5 - (0.5 * value) / Math.min(low, -1e-9) : 0.5 + (0.5 * value) / high
+  else t = (value - low) / (high - low || 1)
+  return Math.round(Math.min(1, Math.max(0, t)) * (SHADES - 1))
+}
+
+/** A gradient for the legend, as CSS. */
+export function gradient(kind, theme) {
+  const { colours } = table(kind, theme)
+  const picked = [0, 32, 64, 96, 127, 160, 192, 224, 255].map((i) => `${colours[i]} ${(i / 2.55).toFixed(1)}%`)
+  return `linear-gradient(90deg, ${picked.join(", ")})`
+}

@@ -1,0 +1,44 @@
+// The status line: a polite live region for results, an assertive one for refusals, the caution.
+
+export function render({ model }) {
+  const words = model.words
+  const line = document.createElement("div")
+  line.className = "line"
+
+  const notice = document.createElement("div")
+  notice.className = "notice"
+  const noticeText = document.createElement("p")
+  noticeText.setAttribute("role", "alert")
+  const close = document.createElement("button")
+  close.className = "button button--icon"
+  close.type = "button"
+  close.setAttribute("aria-label", words.dismiss)
+  close.textContent = "✕"
+  close.addEventListener("click", () => model.send_msg({ do: "dismiss" }))
+  notice.append(noticeText, close)
+
+  const said = document.createElement("p")
+  said.className = "said"
+  said.setAttribute("role", "status")
+  said.dataset.testid = "said"
+
+  const caution = document.createElement("p")
+  caution.className = "caution"
+  const more = document.createElement("button")
+  more.className = "more"
+  more.type = "button"
+  more.textContent = words.more
+  more.addEventListener("click", () => document.dispatchEvent(new CustomEvent("pvsim:help")))
+  caution.append(words.caution + " ", more)
+
+  const show = () => {
+    if (said.textContent !== model.said) said.textContent = model.said
+    notice.hidden = !model.notice    // shown first: an alert is read when its text comes
+    if (noticeText.textContent !== model.notice) noticeText.textContent = model.notice
+  }
+  model.on("said", show)
+  model.on("notice", show)
+  line.append(notice, said, caution)
+  show()
+  return line
+}

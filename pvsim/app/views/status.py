@@ -1,0 +1,58 @@
+"""The line at the foot: what the last change did, what went wrong, and the caution."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import panel as pn
+import param
+
+from pvsim.app.look import STATIC, css
+from pvsim.app.state import State
+from pvsim.app.words import _
+
+__all__ = ["StatusView"]
+
+
+class StatusLine(pn.custom.JSComponent):
+    """Live regions for the spoken result and the notice."""
+
+    said = param.String()
+    notice = param.String()
+    words = param.Dict(default={})
+
+    _esm = STATIC / "status.js"
+
+    def __init__(self, state: State, **params: Any) -> None:
+        super().__init__(**params)
+        self._state = state
+
+    def _handle_msg(self, message: Any) -> None:
+        if isinstance(message, dict) and message.get("do") == "dismiss":
+            self._state.tell("")
+
+
+class StatusView:
+    """Shows `said` and `notice` of the state."""
+
+    def __init__(self, state: State) -> None:
+        self._state = state
+        words = {
+            "dismiss": _("Close this message"),
+            "caution": _(
+                "pvsim teaches; it is no design or safety tool. Modules are live whenever light falls on them."
+            ),
+            "more": _("Cautions"),
+        }
+        self.root = StatusLine(
+            state,
+            words=words,
+            said=state.said,
+            notice=state.notice,
+            stylesheets=[css("controls"), css("status")],
+            sizing_mode="stretch_width",
+        )
+        state.param.watch(self._redraw, ["said", "notice"])
+
+    def _redraw(self, *_events: object) -> None:
+        self.root.param.update(said=self._state.said, notice=self._state.notice)

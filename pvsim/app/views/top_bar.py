@@ -1,0 +1,81 @@
+"""The top bar: scenario, undo, comparison, light, temperature, array, operation, files, looks, help."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import panel as pn
+import param
+from panel.io import hold
+
+from pvsim.app.bar_actions import ACTIONS
+from pvsim.app.bar_layout import bar_layout
+from pvsim.app.bar_values import bar_values
+from pvsim.app.demos import list_demos
+from pvsim.app.look import STATIC, css
+from pvsim.app.state import State
+from pvsim.app.words import _
+from pvsim.errors import PvsimError
+
+__all__ = ["TopBarView"]
+
+WATCHED = (
+    "scenario", "solution", "comparison", "can_undo", "can_redo", "theme", "lecture", "keys", "level", "focus",
+)  # fmt: skip
+
+
+class TopBar(pn.custom.JSComponent):
+    """Draws the bar; every press and every number comes back as one message, answered by one."""
+
+    layout_of_bar = param.Dict(default={}, doc="What stands in the bar; set once.")
+    values = param.Dict(default={}, doc="What its buttons and fields show now.")
+    wrong = param.Dict(default={}, doc="By field, why the number typed there cannot be used.")
+
+    _esm = STATIC / "top_bar.js"
+
+    def __init__(self, act: Callable[[str, Any], Any], **params: Any) -> None:
+        super().__init__(**params)
+        self._act = act
+
+    def _handle_msg(self, message: Any) -> None:
+        if not isinstance(message, dict):
+            return
+        reply: dict[str, Any] = {"ack": message.get("seq", 0)}
+        with hold():
+            try:
+                reply |= self._act(str(message.get("act", "")), message.get("value")) or {}
+            finally:
+                self._send_msg(reply)  # always, or the browser waits for ever
+
+
+class TopBarView:
+    """Shows the settings of the state and carries the bar's messages to its commands."""
+
+    def __init__(self, state: State) -> None:
+        self._state = state
+        self.root = TopBar(
+            self._act,
+            layout_of_bar=bar_layout(list_demos()),
+            values=bar_values(state),
+            stylesheets=[css("controls"), css("top_bar")],
+            sizing_mode="stretch_width",
+        )
+        state.param.watch(self._redraw, list(WATCHED))
+
+    def _redraw(self, *_events: object) -> None:
+        self.root.values = bar_values(self._state)
+
+    def _act(self, name: str, value: Any) -> dict[str, Any] | None:
+        """Carry out one message; a number that cannot be used is answered beside its field."""
+        if name not in ACTIONS:
+            self._state.tell(_("The page asked for something this version does not know. Reload the page."))
+            return None
+        try:
+            reply = ACTIONS[name](self._state, value)
+        except PvsimError as error:
+            self.root.wrong = {name: str(error)}
+            return None
+        if self.root.wrong:
+            self.root.wrong = {}
+        return reply

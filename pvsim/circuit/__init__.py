@@ -1,0 +1,44 @@
+"""Circuits of cells, diodes and resistors, and their exact solution.
+
+Sign convention, here and everywhere: generator. V > 0 and I > 0 deliver power; a cell
+that eats power has V < 0 at I > 0. A bypass diode conducts at V < 0 with I > 0.
+"""
+
+from __future__ import annotations
+
+from pvsim.circuit.cell import Cell, CellCondition, CellType
+from pvsim.circuit.diode import Diode, DiodeCondition
+from pvsim.circuit.law import diode_from_forward_drop
+from pvsim.circuit.network import (
+    OPEN_RESISTANCE_ohm,
+    SHORT_RESISTANCE_ohm,
+    Element,
+    Parallel,
+    Resistor,
+    Series,
+    Turned,
+)
+from pvsim.circuit.solution import Characteristic, OperatingPoint, PowerPoint
+from pvsim.circuit.solve import leaves, operate, solve
+
+__all__ = [
+    "OPEN_RESISTANCE_ohm",
+    "SHORT_RESISTANCE_ohm",
+    "Cell",
+    "CellCondition",
+    "CellType",
+    "Characteristic",
+    "Diode",
+    "DiodeCondition",
+    "Element",
+    "OperatingPoint",
+    "Parallel",
+    "PowerPoint",
+    "Resistor",
+    "Series",
+    "Turned",
+    "diode_from_forward_drop",
+    "leaves",
+    "operate",
+    "solve",
+]

@@ -1,0 +1,332 @@
+"""Solving a circuit: its characteristic with every key point, and its operating points."""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from math import isfinite
+from typing import cast
+
+import numpy as np
+
+from pvsim.circuit.cell import Cell
+from pvsim.circuit.diode import Diode
+from pvsim.circuit.network import Element, Parallel, Resistor, Series, Turned
+from pvsim.circuit.part import Plan, current_register
+from pvsim.circuit.solution import Characteristic, Floats, OperatingPoint, PowerPoint
+from pvsim.circuit.table import Table, table_of
+from pvsim.circuit.tree import States, TreeSolver
+from pvsim.errors import CircuitError
+
+FEWEST_POINTS, MOST_POINTS = 8, 20_000
+_MARGIN = 0.15  # of Isc shown beyond either axis
+_DARK_CURRENT_A = 0.1  # scale of the axes where no light falls
+_MPP_ROUNDS = 60
+
+_solvers: OrderedDict[tuple[int, int], TreeSolver] = OrderedDict()
+_characteristics: OrderedDict[tuple[object, ...], Characteristic] = OrderedDict()
+_SOLVERS_KEPT, _CHARACTERISTICS_KEPT = 24, 256
+
+
+def leaves(circuit: Element) -> tuple[Cell | Diode | Resistor, ...]:
+    """The cells, diodes and resistors of a circuit, depth first, children in order.
+
+    Returns
+    -------
+    tuple
+        A shared child stands once for each place it has.
+    """
+    if isinstance(circuit, (Series, Parallel)):
+        memo: dict[int, tuple[Cell | Diode | Resistor, ...]] = {}
+        found: list[Cell | Diode | Resistor] = []
+        for child in circuit.children:
+            if id(child) not in memo:
+                memo[id(child)] = leaves(child)
+            found.extend(memo[id(child)])
+        return tuple(found)
+    if isinstance(circuit, Turned):
+        return leaves(circuit.child)
+    return (circuit,)
+
+
+def solve(
+    circuit: Element, *, points: int = 400, window: tuple[float, float] | None = None
+) -> Characteristic:
+    """The I-V characteristic of a circuit, from the reverse quadrant to beyond Voc.
+
+    Parameters
+    ----------
+    circuit : Cell, Diode, Resistor, Series, Parallel or Turned
+        A series-parallel network of any depth.
+    points : int
+        How many points the curve has.
+    window : (least, most) or None
+        Voltages between which the curve is given, in V; None chooses them so that the
+        current reaches 15 % beyond Isc and below zero.
+
+    Returns
+    -------
+    Characteristic
+        Every point, and every key point, to solver tolerance.
+
+    Raises
+    ------
+    CircuitError
+        If points or window cannot be.
+    ConvergenceError
+        If a point does not settle.
+    """
+    if not isinstance(points, int) or not FEWEST_POINTS <= points <= MOST_POINTS:
+        raise CircuitError(
+            f"points is {points!r}",
+            expected=f"a whole number from {FEWEST_POINTS} to {MOST_POINTS}",
+            mend="400 points draw a smooth curve",
+        )
+    if window is not None and not (all(isfinite(V) for V in window) and window[0] < window[1]):
+        raise CircuitError(
+            f"window is {window!r}",
+            expected="two finite voltages in V, the lower first",
+            mend="Leave window out to have it chosen",
+        )
+    solver, key = _solver(circuit)
+    full_key = (*key, points, window)
+    known = _characteristics.get(full_key)
+    if known is not None:
+        _characteristics.move_to_end(full_key)
+        return known
+    made = _characteristic(circuit, solver, points, window)
+    _keep(_characteristics, full_key, made, _CHARACTERISTICS_KEPT)
+    return made
+
+
+def operate(
+    circuit: Element,
+    *,
+    voltage_V: float | None = None,
+    current_A: float | None = None,
+    load_ohm: float | None = None,
+    at_mpp: bool = False,
+) -> OperatingPoint:
+    """The whole circuit at one operating point.
+
+    Parameters
+    ----------
+    circuit : Element
+        A series-parallel network.
+    voltage_V : float
+        Terminal voltage: a fixed-voltage load.
+    current_A : float
+        Terminal current.
+    load_ohm : float
+        A load resistance across the terminals.
+    at_mpp : bool
+        The global maximum power point. Exactly one of the four is given.
+
+    Returns
+    -------
+    OperatingPoint
+        Voltage, current and power of every cell, diode and resistor.
+
+    Raises
+    ------
+    CircuitError
+        If not exactly one operating condition is given, or it cannot be.
+    ConvergenceError
+        If the point does not settle.
+    """
+    given = [name for name, value in (("voltage_V", voltage_V), ("current_A", current_A), ("load_ohm", load_ohm))
+             if value is not None] + (["at_mpp"] if at_mpp else [])
+    if len(given) != 1:
+        raise CircuitError(
+            f"{len(given)} operating conditions were given" + (": " + ", ".join(given) if given else ""),
+            expected="exactly one of voltage_V, current_A, load_ohm and at_mpp=True",
+            mend="Keep the one you mean",
+        )
+    value = next((x for x in (voltage_V, current_A, load_ohm) if x is not None), 0.0)
+    if not isfinite(value) or (load_ohm is not None and value < 0.0):
+        raise CircuitError(
+            f"{given[0]} is {value!r}",
+            expected="a finite number" + (" of at least 0" if load_ohm is not None else ""),
+            mend=f"Give {given[0]} in the unit its name ends with",
+        )
+    solver, _ = _solver(circuit)
+    table = _root_table(solver)
+    one = np.ones(1)
+    if at_mpp:
+        voltage_V = solve(circuit).mpp.voltage_V
+    if voltage_V is not None:
+        V = np.array([float(voltage_V)])
+        I, line = table.current(V), (one, 0.0 * one, V)
+    elif current_A is not None:
+        I = np.array([float(current_A)])
+        V, line = table.voltage(I), (0.0 * one, one, I)
+    else:
+        assert load_ohm is not None
+        V = _load_voltage(table, float(load_ohm))
+        I, line = table.current(V), (one, -float(load_ohm) * one, 0.0 * one)
+    states = solver.solve(*line, solver.start(V, I))
+    return _operating_point(solver, states)
+
+
+def _solver(circuit: Element) -> tuple[TreeSolver, tuple[int, int]]:
+    if not isinstance(circuit, (Cell, Diode, Resistor, Series, Parallel, Turned)):
+        raise CircuitError(
+            f"{type(circuit).__name__} is not a circuit",
+            expected="a Cell, Diode, Resistor, Series, Parallel or Turned",
+            mend="Put several elements into a Series or a Parallel",
+        )
+    register, lock = current_register()
+    with lock:
+        key = (id(register), register.number(circuit))
+        solver = _solvers.get(key)
+        if solver is None:
+            solver = TreeSolver(Plan(register, key[1]))
+            _keep(_solvers, key, solver, _SOLVERS_KEPT)
+        else:
+            _solvers.move_to_end(key)
+    return solver, key
+
+
+def _keep(store: OrderedDict, key: object, value: object, most: int) -> None:  # type: ignore[type-arg]
+    store[key] = value
+    while len(store) > most:
+        store.popitem(last=False)
+
+
+def _root_table(solver: TreeSolver) -> Table:
+    plan = solver.plan
+    return table_of(plan.register, plan.electric, plan.table_reach_A)
+
+
+def _load_voltage(table: Table, load_ohm: float) -> Floats:
+    # Where V - R I changes sign among the knots; exact enough to start from.
+    off = table.V - load_ohm * table.I
+    k = int(np.argmax(off <= 0.0)) or 1
+    t = off[k - 1] / (off[k - 1] - off[k])
+    return np.array([table.V[k - 1] + t * (table.V[k] - table.V[k - 1])])
+
+
+def _operating_point(solver: TreeSolver, states: States) -> OperatingPoint:
+    order = solver.plan.order()
+    V, I = states.leaf_voltage_V[:, 0], states.leaf_current_A[:, 0]
+    junction = np.zeros(len(V))
+    junction[solver.rows] = states.junction_V[:, 0]
+    at_V, at_I = float(states.voltage_V[0]), float(states.current_A[0])
+    return OperatingPoint(
+        voltage_V=at_V,
+        current_A=at_I,
+        power_W=at_V * at_I,
+        leaf_voltage_V=V[order],
+        leaf_current_A=I[order],
+        leaf_power_W=(V * I)[order],
+        leaf_junction_V=junction[order],
+        residual_A=states.residual,
+        iterations=states.iterations,
+    )
+
+
+def _characteristic(
+    circuit: Element, solver: TreeSolver, points: int, window: tuple[float, float] | None
+) -> Characteristic:
+    table = _root_table(solver)
+    voc_V = float(table.voltage(np.zeros(1))[0])
+    isc_A = float(table.current(np.zeros(1))[0])
+    curve_V = _spread(table, points, window, isc_A, voc_V)
+    # Beside the curve: the two axes, and both sides of every power maximum the table shows.
+    around = _around_maxima(table)
+    V = np.concatenate((curve_V, around, [0.0, voc_V]))
+    a, b, c = np.ones(len(V)), np.zeros(len(V)), V.copy()
+    a[-1], b[-1], c[-1] = 0.0, 1.0, 0.0
+    I = table.current(V)
+    I[-1] = 0.0
+    states = solver.solve(a, b, c, solver.start(V, I))
+    V, I, slope = states.voltage_V, states.current_A, -1.0 / states.slope_ohm
+    mpps, more = _maxima(solver, states)
+    best = max(mpps, key=lambda point: point.power_W, default=PowerPoint(voltage_V=0.0, current_A=0.0, power_W=0.0))
+    isc_A, voc_V = float(I[-2]), float(V[-1])
+    lit = isc_A > 0.0 and voc_V > 0.0 and bool(mpps)
+    curve = slice(0, points)
+    return Characteristic(
+        circuit=circuit,
+        voltage_V=V[curve].copy(),
+        current_A=I[curve].copy(),
+        power_W=V[curve] * I[curve],
+        isc_A=isc_A,
+        voc_V=voc_V,
+        mpps=mpps,
+        mpp=best,
+        fill_factor=best.power_W / (isc_A * voc_V) if lit else 0.0,
+        slope_at_isc_A_per_V=float(slope[-2]),
+        slope_at_voc_A_per_V=float(slope[-1]),
+        residual_A=max(states.residual, *(state.residual for state in more), 0.0),
+        iterations=states.iterations + sum(state.iterations for state in more),
+    )
+
+
+def _spread(
+    table: Table, points: int, window: tuple[float, float] | None, isc_A: float, voc_V: float
+) -> Floats:
+    """Voltages that lie evenly along the curve as it is drawn."""
+    I_scale = max(abs(isc_A), _DARK_CURRENT_A)
+    V_scale = max(abs(voc_V), 0.05)
+    if window is None:
+        most = float(table.voltage(np.array([-_MARGIN * I_scale]))[0])
+        least = float(table.voltage(np.array([(1.0 + _MARGIN) * I_scale]))[0])
+        most = min(most, max(3.0 * V_scale, 1.0))
+        least = max(least, -max(0.5 * V_scale, 40.0))
+        if not least < most:
+            least, most = -V_scale, V_scale
+    else:
+        least, most = window
+    V = table.V[::-1]
+    dense = np.unique(np.concatenate(([least, most], V[(V > least) & (V < most)], np.linspace(least, most, points))))
+    I = table.current(dense)
+    # Drawn lengths: the reverse side is wide and counts less.
+    wide = max(V_scale, -least) if least < 0.0 else V_scale
+    dV = np.diff(dense) / np.where(dense[1:] <= 0.0, wide, V_scale)
+    dI = np.clip(np.abs(np.diff(I)) / I_scale, 0.0, 1.5)
+    s = np.concatenate(([0.0], np.cumsum(np.hypot(dV, dI))))
+    return np.interp(np.linspace(0.0, s[-1], points), s, dense)
+
+
+def _around_maxima(table: Table) -> Floats:
+    P = table.V * table.I
+    peak = np.flatnonzero((P[1:-1] >= P[:-2]) & (P[1:-1] > P[2:]) & (table.V[1:-1] > 0.0) & (table.I[1:-1] > 0.0)) + 1
+    near = np.unique(np.concatenate((peak - 1, peak, peak + 1)))
+    return cast(Floats, table.V[near])
+
+
+def _maxima(solver: TreeSolver, states: States) -> tuple[tuple[PowerPoint, ...], list[States]]:
+    """Every local maximum of power with V > 0 and I > 0, from points that bracket it."""
+    order = np.argsort(states.voltage_V, kind="stable")
+    V, I, r = states.voltage_V[order], states.current_A[order], states.slope_ohm[order]
+    F = I - V / r  # dP/dV
+    left = np.flatnonzero((F[:-1] > 0.0) & (F[1:] <= 0.0) & (V[1:] > 0.0) & (I[:-1] > 0.0) & (V[1:] > V[:-1]))
+    if not len(left):
+        return (), []
+    low, high, F_low, F_high = V[left], V[left + 1], F[left], F[left + 1]
+    v = states.junction_V[:, order[left]]
+    zero, one = np.zeros(len(left)), np.ones(len(left))
+    more: list[States] = []
+    side = np.zeros(len(left))
+    for _ in range(_MPP_ROUNDS):
+        span = high - low
+        # Regula falsi with the Illinois halving, kept inside the bracket.
+        V = np.clip(low + span * F_low / (F_low - F_high), low + 0.01 * span, high - 0.01 * span)
+        now = solver.solve(one, zero, V, v)
+        more.append(now)
+        v, I = now.junction_V, now.current_A
+        F = I - V / now.slope_ohm
+        up = F > 0.0
+        F_high = np.where(up & (side > 0), 0.5 * F_high, np.where(up, F_high, F))
+        F_low = np.where(~up & (side < 0), 0.5 * F_low, np.where(up, F, F_low))
+        low, high = np.where(up, V, low), np.where(up, high, V)
+        side = np.where(up, 1.0, -1.0)
+        # Power is flat here: what is missed goes with the square of the voltage step.
+        if np.all((np.abs(F) <= 1e-10 * np.maximum(I, 1e-9)) | (high - low <= 1e-12 * np.maximum(high, 1e-9))):
+            break
+    found = [
+        PowerPoint(voltage_V=float(V_at), current_A=float(I_at), power_W=float(V_at * I_at))
+        for V_at, I_at in zip(V, I, strict=True)
+        if V_at > 0.0 and I_at > 0.0
+    ]
+    return tuple(found), more

@@ -1,0 +1,196 @@
+"""Tabulated characteristics of distinct parts: where an exact solve starts from.
+
+Composed from the leaves up (series: add voltages at one current; parallel: add
+currents at one voltage) on knots that gather where the curves bend. Good to about a
+millivolt; the tree solver then takes every point shown to its tolerance.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from pvsim.circuit.law import Laws
+from pvsim.circuit.part import Register
+from pvsim.circuit.solution import Floats
+
+FINEST_A = 1e-4  # knots gather around a source current down to this distance
+LOG_STEP = 0.5  # and thin out by this much a knot
+MOST_KNOTS = 2500
+
+
+class Table:
+    """A falling characteristic on knots, read by monotone cubic interpolation.
+
+    Parameters
+    ----------
+    I : (n,)
+        Currents, rising.
+    V : (n,)
+        Voltages, falling.
+    slope : (n,)
+        dV/dI, negative.
+    """
+
+    __slots__ = ("I", "V", "_I_back", "_V_back", "_dI_back", "_dV", "slope")
+
+    def __init__(self, I: Floats, V: Floats, slope: Floats) -> None:
+        keep = np.empty(len(V), dtype=bool)
+        keep[0] = True
+        # Knots closer than rounding can tell apart would divide by zero.
+        lowest = np.minimum.accumulate(V)
+        np.less(V[1:], lowest[:-1] - 1e-14 * np.abs(lowest[:-1]), out=keep[1:])
+        keep[1:] &= I[1:] > I[:-1]
+        if not keep.all():
+            I, V, slope = I[keep], V[keep], slope[keep]
+        self.I, self.V, self.slope = I, V, slope
+        secant = np.diff(V) / np.diff(I)
+        edge = np.concatenate((secant[:1], secant, secant[-1:]))
+        # At most three times the flatter neighbour keeps a cubic monotone (Fritsch-Carlson 1980).
+        self._dV = np.maximum(slope, 3.0 * np.maximum(edge[:-1], edge[1:]))
+        inverse = 1.0 / edge
+        dI = np.maximum(1.0 / slope, 3.0 * np.maximum(inverse[:-1], inverse[1:]))
+        self._V_back, self._I_back, self._dI_back = V[::-1].copy(), I[::-1].copy(), dI[::-1].copy()
+
+    def voltage(self, I: Floats) -> Floats:
+        """V at currents; straight on beyond the ends."""
+        return _read(I, self.I, self.V, self._dV)
+
+    def current(self, V: Floats) -> Floats:
+        """I at voltages; straight on beyond the ends."""
+        return _read(V, self._V_back, self._I_back, self._dI_back)
+
+
+def _read(q: Floats, x: Floats, y: Floats, d: Floats) -> Floats:
+    k = np.searchsorted(x, q)
+    np.clip(k, 1, len(x) - 1, out=k)
+    x0, y0, d0 = x.take(k - 1), y.take(k - 1), d.take(k - 1)
+    h = x.take(k) - x0
+    t = (q - x0) / h
+    secant = (y.take(k) - y0) / h
+    d1 = d.take(k)
+    inside = np.clip(t, 0.0, 1.0)
+    # Cubic Hermite; outside 0..1 the end tangent carries on.
+    u = y0 + h * inside * (d0 + inside * ((3.0 * secant - 2.0 * d0 - d1) + inside * (d0 + d1 - 2.0 * secant)))
+    beyond = t - inside
+    if beyond.any():
+        u = u + h * beyond * np.where(beyond > 0.0, d1, d0)
+    return u
+
+
+def table_of(register: Register, number: int, reach_A: float) -> Table:
+    """The table of an electric part for currents up to +-reach_A, made once."""
+    key = (number, reach_A)
+    table = register.tables.get(key)
+    if table is None:
+        part = register.electric[number]
+        if part.kind == "leaf":
+            table = _leaf_table(register, number, reach_A)
+        elif part.kind == "series":
+            table = _series_table(register, number, reach_A)
+        elif part.kind == "parallel":
+            table = _parallel_table(register, number, reach_A)
+        else:
+            child = table_of(register, part.children[0], reach_A)
+            table = Table(-child.I[::-1], -child.V[::-1], child.slope[::-1].copy())
+        register.tables[key] = table
+    assert isinstance(table, Table)
+    return table
+
+
+def _knots(centres: list[float], reach_A: float) -> Floats:
+    """Currents that thicken logarithmically towards each centre, ends included."""
+    c = np.unique(np.clip(np.array(centres, dtype=float), -reach_A, reach_A))
+    edges = np.concatenate(([-reach_A], 0.5 * (c[1:] + c[:-1]), [reach_A]))
+    # Log distance from each centre to the borders of its own stretch.
+    left = np.log1p((c - edges[:-1]) / FINEST_A)
+    right = np.log1p((edges[1:] - c) / FINEST_A)
+    ends = np.cumsum(left + right)
+    s = np.linspace(0.0, ends[-1], int(np.ceil(ends[-1] / LOG_STEP)) + 2)
+    k = np.searchsorted(ends, s, side="left")
+    np.minimum(k, len(c) - 1, out=k)
+    t = s - (ends[k] - right[k])  # signed log distance from the centre
+    I = c[k] + np.sign(t) * FINEST_A * np.expm1(np.abs(t))
+    return np.unique(np.concatenate((I, c)))
+
+
+def _leaves_voltage(register: Register, numbers: list[int], counts: list[int], I: Floats) -> tuple[Floats, Floats]:
+    """Sum of the voltages of leaves that carry I, and its slope."""
+    leaves = [register.electric[number].leaf for number in numbers]
+    ohms = sum(count * leaf.resistance_ohm for leaf, count in zip(leaves, counts, strict=True) if leaf)
+    V, slope = -I * ohms, np.full(len(I), -ohms)
+    junctions = [(leaf, count) for leaf, count in zip(leaves, counts, strict=True) if leaf and leaf.junction]
+    if junctions:
+        laws = Laws([leaf.junction for leaf, _ in junctions if leaf.junction])
+        sign = np.array([leaf.sign for leaf, _ in junctions])[:, None]
+        source = np.array([leaf.source_A for leaf, _ in junctions])[:, None]
+        times = np.array([count for _, count in junctions], dtype=float)
+        v = laws.invert(sign * (source - I))
+        _, df = laws.evaluate(v)
+        V += (times * sign[:, 0]) @ v
+        slope -= times @ (1.0 / df)
+    return V, slope
+
+
+def _leaf_table(register: Register, number: int, reach_A: float) -> Table:
+    leaf = register.electric[number].leaf
+    assert leaf is not None
+    if leaf.junction is None:
+        I = np.array([-reach_A, reach_A])
+        return Table(I, -I * leaf.resistance_ohm, np.full(2, -leaf.resistance_ohm))
+    I = _knots([leaf.source_A], reach_A)
+    return Table(I, *_leaves_voltage(register, [number], [1], I))
+
+
+def _series_table(register: Register, number: int, reach_A: float) -> Table:
+    part = register.electric[number]
+    numbers, counts, composites, centres = [], [], [], []
+    for child, count in zip(part.children, part.counts, strict=True):
+        leaf = register.electric[child].leaf
+        if leaf is None:
+            composites.append((table_of(register, child, reach_A), count))
+        else:
+            numbers.append(child)
+            counts.append(count)
+            if leaf.junction is not None:
+                centres.append(leaf.source_A)
+    stretches = [table.I for table, _ in composites]
+    if centres:
+        stretches.append(_knots(centres, reach_A))
+    I = _merge(stretches) if stretches else np.array([-reach_A, reach_A])
+    V, slope = _leaves_voltage(register, numbers, counts, I) if numbers else (np.zeros(len(I)), np.zeros(len(I)))
+    for table, count in composites:
+        V += count * table.voltage(I)
+        slope += count * np.interp(I, table.I, table.slope)
+    return Table(I, V, slope)
+
+
+def _parallel_table(register: Register, number: int, reach_A: float) -> Table:
+    part = register.electric[number]
+    tables = [
+        (table_of(register, child, reach_A), count) for child, count in zip(part.children, part.counts, strict=True)
+    ]
+    # Beyond the first child that runs out of knots on either side nothing is known.
+    least = max(table.V[-1] for table, _ in tables)
+    most = min(table.V[0] for table, _ in tables)
+    if not least < most:
+        least, most = most, least
+    V = _merge([table.V[::-1] for table, _ in tables])
+    inside = V[(V > least) & (V < most)]
+    V = np.concatenate(([least], inside, [most])) if most > least else np.array([least - 1.0, least + 1.0])
+    I, slope = np.zeros(len(V)), np.zeros(len(V))
+    for table, count in tables:
+        I += count * table.current(V)
+        slope += count / np.interp(V, table._V_back, table.slope[::-1])
+    near = np.abs(I) <= 1.5 * reach_A
+    if near.sum() >= 4:
+        V, I, slope = V[near], I[near], slope[near]
+    return Table(I[::-1].copy(), V[::-1].copy(), 1.0 / slope[::-1])
+
+
+def _merge(stretches: list[Floats]) -> Floats:
+    """The knots of several curves as one rising row, thinned when they are too many."""
+    knots = stretches[0] if len(stretches) == 1 else np.unique(np.concatenate(stretches))
+    if len(knots) > MOST_KNOTS:
+        pick = np.linspace(0, len(knots) - 1, MOST_KNOTS).astype(np.intp)
+        knots = knots[pick]
+    return knots

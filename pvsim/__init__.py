@@ -1,0 +1,17 @@
+"""pvsim: an interactive bench for teaching photovoltaic cells, substrings and bypass diodes.
+
+Layers, each importing only those above it: `pvsim.circuit`, `pvsim.array`, `pvsim.files`,
+`pvsim.course`, `pvsim.app`. This package itself imports none of them.
+"""
+
+from __future__ import annotations
+
+import sys
+
+__version__ = "0.1.0"
+__all__ = ["__version__"]
+
+if "IPython" in sys.modules:  # in a notebook the values draw themselves; elsewhere this costs nothing
+    from pvsim.notebook import register
+
+    register()

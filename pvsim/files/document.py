@@ -1,0 +1,150 @@
+"""A scenario as plain tables, lists, texts and numbers: what files and links are made of."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import fields
+from itertools import groupby
+from typing import Any
+
+from pvsim.array.array import Array, Module, String
+from pvsim.array.fault import FAULT_KINDS, Fault
+from pvsim.array.light import Light, Shadow
+from pvsim.array.module import ModuleType, Substring
+from pvsim.array.operation import Operation
+from pvsim.array.place import format_place
+from pvsim.array.scenario import Scenario
+from pvsim.array.weather import Weather
+
+SCENARIO_FORMAT = 1
+
+OPERATION_KEYS = {"voltage": "voltage_V", "current": "current_A", "load": "load_ohm"}
+ARRAY_FIELDS = tuple(field.name for field in fields(Array) if field.name != "strings")
+STRING_FIELDS = tuple(field.name for field in fields(String) if field.name != "modules")
+LIGHT_FIELDS = ("irradiance_W_m2", "diffuse_fraction", "rear_irradiance_W_m2")
+SHADOW_FIELDS = tuple(field.name for field in fields(Shadow))
+WEATHER_FIELDS = tuple(field.name for field in fields(Weather))
+TYPE_FIELDS = (
+    "name",
+    "title",
+    "note",
+    "rows",
+    "columns",
+    "cell_width_m",
+    "cell_height_m",
+    "bifaciality",
+    "margin_m",
+    "gap_m",
+)
+
+
+def document_of(scenario: Scenario) -> dict[str, Any]:
+    """Say a scenario in plain values.
+
+    Parameters
+    ----------
+    scenario : Scenario
+        Any.
+
+    Returns
+    -------
+    dict
+        Tables, lists, texts, numbers and truths only, always in the same order, units at
+        the end of each key, places as "1/4/17", repeated modules and strings counted.
+    """
+    array = _values(scenario.array, ARRAY_FIELDS)
+    array["strings"] = [
+        _counted(count, {"modules": _modules(string.modules), **_values(string, STRING_FIELDS)})
+        for string, count in _runs(scenario.array.strings)
+    ]
+    document: dict[str, Any] = {
+        "format": SCENARIO_FORMAT,
+        "title": scenario.title,
+        "note": scenario.note,
+        "array": array,
+        "light": _light(scenario.light),
+        "weather": _values(scenario.weather, WEATHER_FIELDS),
+        "operation": _operation(scenario.operation),
+        "first_view": {
+            "focus": format_place(scenario.first_view.focus),
+            "quantity": scenario.first_view.quantity,
+        },
+    }
+    if scenario.faults:
+        document["faults"] = [_fault(fault) for fault in scenario.faults]
+    if scenario.module_types:
+        document["module_types"] = [_module_type(kind) for kind in scenario.module_types]
+    return document
+
+
+def size_key(kind: str) -> str:
+    """The key a fault's size has in a file: with its unit, where it has one."""
+    unit = FAULT_KINDS[kind].unit
+    return f"size_{unit}" if unit not in ("", "1") else "size"
+
+
+def _values(thing: object, names: Iterable[str]) -> dict[str, Any]:
+    return {name: getattr(thing, name) for name in names}
+
+
+def _runs(values: Sequence[Any]) -> list[tuple[Any, int]]:
+    return [(value, len(list(group))) for value, group in groupby(values)]
+
+
+def _counted(count: int, values: dict[str, Any]) -> dict[str, Any]:
+    return values if count == 1 else {"count": count, **values}
+
+
+def _modules(modules: Sequence[Module]) -> list[dict[str, Any]]:
+    entries = []
+    for module, count in _runs(modules):
+        entry: dict[str, Any] = {"type": module.type}
+        if count > 1:
+            entry["count"] = count
+        if module.rotated:
+            entry["rotated"] = True
+        entries.append(entry)
+    return entries
+
+
+def _light(light: Light) -> dict[str, Any]:
+    values = _values(light, LIGHT_FIELDS)
+    if light.painted:
+        values["painted"] = [
+            {"transmission": transmission, "places": [format_place(one.place) for one in group]}
+            for transmission, group in groupby(light.painted, key=lambda one: one.transmission)
+        ]
+    if light.shadows:
+        values["shadows"] = [_values(shadow, SHADOW_FIELDS) for shadow in light.shadows]
+    return values
+
+
+def _operation(operation: Operation) -> dict[str, Any]:
+    if operation.kind == "mpp":
+        return {"kind": "mpp"}
+    return {"kind": operation.kind, OPERATION_KEYS[operation.kind]: operation.value}
+
+
+def _fault(fault: Fault) -> dict[str, Any]:
+    values: dict[str, Any] = {"kind": fault.kind, "place": format_place(fault.place)}
+    if fault.other is not None:
+        values["other"] = format_place(fault.other)
+    if fault.size is not None:
+        whole = FAULT_KINDS[fault.kind].count
+        values[size_key(fault.kind)] = int(fault.size) if whole else fault.size
+    return values
+
+
+def _module_type(kind: ModuleType) -> dict[str, Any]:
+    values = _values(kind, TYPE_FIELDS)
+    values["junction_boxes"] = [{"x_m": x, "y_m": y} for x, y in kind.junction_boxes]
+    values["cell"] = _values(kind.cell, [field.name for field in fields(kind.cell)])
+    values["substrings"] = [_substring(part) for part in kind.substrings]
+    return values
+
+
+def _substring(part: Substring) -> dict[str, Any]:
+    values: dict[str, Any] = {"chains": [[place + 1 for place in chain] for chain in part.chains]}
+    if part.diode is not None:
+        values["diode"] = _values(part.diode, [field.name for field in fields(part.diode)])
+    return values

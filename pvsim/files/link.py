@@ -1,0 +1,118 @@
+"""A whole scenario as one word for the page's address."""
+
+from __future__ import annotations
+
+import json
+import re
+import zlib
+from base64 import urlsafe_b64decode, urlsafe_b64encode
+from typing import NoReturn
+
+from pvsim.array.scenario import Scenario
+from pvsim.errors import FileError
+from pvsim.files.document import document_of
+from pvsim.files.scenario_file import scenario_of
+from pvsim.files.source import Source
+
+MAX_LINK_LENGTH = 6_000  # characters; servers and chat programs cut longer addresses
+MAX_UNPACKED_BYTES = 1_000_000  # bounds what a small hostile link can swell to
+
+_VERSION = "1."
+_WORD = re.compile(r"[A-Za-z0-9_-]+")
+_SOURCE = Source(name="the link")
+
+
+def pack(scenario: Scenario) -> str:
+    """Pack a scenario into letters, digits, dot, minus and underscore.
+
+    Returns
+    -------
+    str
+        The same for equal scenarios, at most MAX_LINK_LENGTH long.
+
+    Raises
+    ------
+    FileError
+        If it would be longer; the scenario then needs a file.
+    """
+    plain = json.dumps(document_of(scenario), separators=(",", ":"), ensure_ascii=False, allow_nan=False)
+    try:
+        data = plain.encode("utf-8")
+    except UnicodeEncodeError:
+        raise FileError(
+            "a text holds half a character",
+            expected="texts made of whole Unicode characters",
+            mend="Type the title, note or name anew",
+        ) from None
+    word = _VERSION + urlsafe_b64encode(zlib.compress(data, 9)).decode("ascii").rstrip("=")
+    if len(word) > MAX_LINK_LENGTH:
+        raise FileError(
+            f"the link would have {len(word):,} characters",
+            expected=f"at most {MAX_LINK_LENGTH:,}, since longer addresses get cut off on their way",
+            mend="Save the scenario as a file and send that instead",
+        )
+    return word
+
+
+def unpack(text: str) -> Scenario:
+    """Read back what `pack` wrote.
+
+    Parameters
+    ----------
+    text : str
+        From an address: not trusted, and often cut in half by a mail program.
+
+    Raises
+    ------
+    FileError
+        If it is too long, damaged, cut short, or holds no scenario.
+    """
+    word = text.strip()
+    if len(word) > MAX_LINK_LENGTH:
+        raise FileError(
+            f"the link has {len(word):,} characters",
+            expected=f"at most {MAX_LINK_LENGTH:,}",
+            mend="Open the scenario from a file instead",
+        )
+    if not word.startswith(_VERSION) and not _VERSION.startswith(word):
+        raise FileError(
+            "the link does not start as a pvsim link does",
+            expected=f"'{_VERSION}' and then letters and digits",
+            mend="Copy the whole address again, or open the scenario from a file",
+        )
+    body = word[len(_VERSION) :]
+    if not _WORD.fullmatch(body):
+        _refuse_damage()
+    try:
+        data = urlsafe_b64decode(body + "=" * (-len(body) % 4))
+        inflate = zlib.decompressobj()
+        plain = inflate.decompress(data, MAX_UNPACKED_BYTES)
+    except (ValueError, zlib.error):
+        _refuse_damage()
+    if inflate.unconsumed_tail:
+        raise FileError(
+            f"the link holds more than {MAX_UNPACKED_BYTES:,} bytes",
+            expected="a scenario as pvsim packs it",
+            mend="Open the scenario from a file instead",
+        )
+    if not inflate.eof or inflate.unused_data:
+        _refuse_damage()
+    return scenario_of(_parse(plain), _SOURCE)
+
+
+def _parse(plain: bytes) -> dict[str, object]:
+    try:
+        values = json.loads(plain.decode("utf-8"))
+    except (ValueError, RecursionError):
+        _refuse_damage()
+    if not isinstance(values, dict):
+        _refuse_damage()
+    return values
+
+
+def _refuse_damage() -> NoReturn:
+    raise FileError(
+        "the link is cut short or damaged",
+        expected="the whole address, to its last character",
+        mend="Copy it again from where it was made, or open the scenario from a file",
+    ) from None

@@ -1,0 +1,216 @@
+"""The text of a file, its name, and where in it a key stands."""
+
+from __future__ import annotations
+
+import os
+import re
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path as FilePath
+from typing import Any, NoReturn
+
+from pvsim.errors import FileError
+
+MAX_TEXT_LENGTH = 2_000_000  # characters; 2,500 modules with 50 faults need less than a hundredth
+MAX_NAME_LENGTH = 80
+
+Path = tuple[str | int, ...]
+
+_ONE_KEY = r"""(?:[A-Za-z0-9_-]+|"[^"]*"|'[^']*')"""
+_KEYS = rf"{_ONE_KEY}(?:\s*\.\s*{_ONE_KEY})*"
+_HEADER = re.compile(rf"(\[\[?)\s*({_KEYS})\s*\]\]?\s*(?:#|$)")
+_KEY = re.compile(rf"({_KEYS})\s*=")
+_LONGEST_KEY = 300  # characters of a line that are looked at
+_AT_LINE = re.compile(r"\(at (?:line (\d+), column (\d+)|end of document)\)")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Source:
+    """A text to be read and what to call it in a message.
+
+    Parameters
+    ----------
+    name : str
+        File name, or words such as "the link".
+    text : str
+        What stands in it; empty when it never was a text with lines.
+    """
+
+    name: str
+    text: str = ""
+
+
+def read_source(path: str | os.PathLike[str]) -> Source:
+    """Read a file of bounded size as UTF-8 text.
+
+    Raises
+    ------
+    FileError
+        If there is no such file, it is too large, or it is not text.
+    """
+    file = FilePath(path)
+    try:
+        if file.stat().st_size > 4 * MAX_TEXT_LENGTH:  # UTF-8 has at most four bytes a character
+            _refuse_length(str(path), "too many")
+        return Source(name=str(path), text=file.read_text(encoding="utf-8-sig"))
+    except UnicodeDecodeError:
+        raise FileError(
+            f"{shown(path)} is not text",
+            expected="a text file in UTF-8",
+            mend="Save it again as UTF-8 from a text editor",
+        ) from None
+    except OSError as error:
+        raise FileError(
+            f"{shown(path)} cannot be read ({shown(error.strerror or error)})",
+            expected="a file that exists and may be read",
+            mend="Check its name and folder",
+        ) from None
+
+
+def where(source: Source, path: Path) -> str:
+    """Name the place of a key: file, line when it can be found, and key path."""
+    line = line_of(source.text, path)
+    at = "" if line is None else f", line {line}"
+    return f"{shown(source.name)}{at}" + (f", {path_text(path)}" if path else "")
+
+
+def path_text(path: Path) -> str:
+    """Write a key path as a reader says it; list entries count from 1."""
+    text = ""
+    for part in path:
+        text += f"[{part + 1}]" if isinstance(part, int) else ("." if text else "") + shown(part)
+    return text
+
+
+def shown(text: object) -> str:
+    """Give a foreign text one short printable line, for use inside a message."""
+    line = "".join(c if c.isprintable() else " " for c in str(text))
+    return line if len(line) <= MAX_NAME_LENGTH else line[: MAX_NAME_LENGTH - 3] + "..."
+
+
+def line_of(text: str, path: Path) -> int | None:
+    """Find the line on which a key of a TOML text stands.
+
+    Parameters
+    ----------
+    text : str
+        The TOML text; may be empty.
+    path : tuple of str and int
+        Keys and, for entries of a list, positions from 0.
+
+    Returns
+    -------
+    int or None
+        Line from 1 of the key, or of the nearest key above it that has a line of its own.
+    """
+    lines = _lines_by_path(text) if text else {}
+    for end in range(len(path), 0, -1):
+        if path[:end] in lines:
+            return lines[path[:end]]
+    return None
+
+
+def parse_toml(source: Source) -> dict[str, Any]:
+    """Parse a TOML text of bounded size.
+
+    Raises
+    ------
+    FileError
+        If the text is too long, nested too deeply or not TOML; with the line.
+    """
+    check_length(source)
+    try:
+        return tomllib.loads(source.text)
+    except tomllib.TOMLDecodeError as error:
+        found = _AT_LINE.search(str(error))
+        at = f", line {found[1]}, column {found[2]}" if found and found[1] else ", at its end"
+        reason = shown(_AT_LINE.sub("", str(error)).strip())
+        raise FileError(
+            f"{shown(source.name)}{at} is not TOML ({reason})",
+            expected='lines such as: key = 1.5, key = "text" or [table]',
+            mend="Look for a missing quote, bracket or equals sign there or on the line before",
+        ) from None
+    except ValueError:  # a whole number with more digits than Python converts
+        raise FileError(
+            f"{shown(source.name)} holds a number with thousands of digits",
+            expected="numbers of a usual length",
+            mend="Shorten the number",
+        ) from None
+    except RecursionError:
+        raise FileError(
+            f"{shown(source.name)} is nested too deeply",
+            expected="at most a few dozen brackets inside one another",
+            mend="Write the parts as tables of their own",
+        ) from None
+
+
+def check_length(source: Source) -> None:
+    """Refuse a text longer than any honest file."""
+    if len(source.text) > MAX_TEXT_LENGTH:
+        _refuse_length(source.name, f"{len(source.text):,}")
+
+
+def _refuse_length(name: str, count: str) -> NoReturn:
+    raise FileError(
+        f"{shown(name)} has {count} characters",
+        expected=f"at most {MAX_TEXT_LENGTH:,}",
+        mend="Paint whole modules or strings by one place instead of cell by cell",
+    )
+
+
+def check_format(source: Source, values: Mapping[str, Any], newest: int) -> None:
+    """Refuse a file whose `format` is missing or unknown."""
+    if "format" not in values:
+        raise FileError(
+            f"{shown(source.name)} has no format key",
+            expected=f"format = {newest} at its top",
+            mend=f"Add the line: format = {newest}",
+        )
+    version = values["format"]
+    if isinstance(version, bool) or not isinstance(version, int) or not 1 <= version <= newest:
+        raise FileError(
+            f"{where(source, ('format',))} is {shown(repr(version))}",
+            expected=f"format = {newest}" if newest == 1 else f"a whole number from 1 to {newest}",
+            mend="A file with a later format needs a later pvsim",
+        )
+
+
+def _lines_by_path(text: str) -> dict[Path, int]:
+    lines: dict[Path, int] = {}
+    counts: dict[Path, int] = {}
+    table: Path = ()
+    quote = ""  # the multi-line quote we are inside of
+    for number, line in enumerate(text.split("\n"), start=1):
+        if quote:
+            quote = "" if quote in line else quote
+            continue
+        start = line[:_LONGEST_KEY].lstrip()
+        header = _HEADER.match(start)
+        if header:
+            table = _resolve(_keys(header[2]), counts, new=header[1] == "[[")
+            lines.setdefault(table, number)
+            continue
+        key = _KEY.match(start)
+        if key:
+            lines.setdefault(table + _keys(key[1]), number)
+        for mark in ('"""', "'''"):
+            if line.count(mark) % 2:
+                quote = mark
+    return lines
+
+
+def _keys(text: str) -> tuple[str, ...]:
+    return tuple(part.strip().strip("\"'") for part in text.split("."))
+
+
+def _resolve(keys: tuple[str, ...], counts: dict[Path, int], *, new: bool) -> Path:
+    """Turn a header's keys into a path, with the newest entry of each list of tables."""
+    path: Path = ()
+    for position, key in enumerate(keys):
+        path += (key,)
+        if new and position == len(keys) - 1:
+            counts[path] = counts.get(path, 0) + 1
+        if path in counts:
+            path += (counts[path] - 1,)
+    return path

@@ -76,21 +76,20 @@ class Mesh:
     minus_node: Node
 
     def __post_init__(self) -> None:
-        if not isinstance(self.branches, tuple):
-            object.__setattr__(self, "branches", tuple(self.branches))
+        object.__setattr__(self, "branches", tuple(self.branches))
         if not self.branches:
             raise CircuitError(
                 "the mesh has no branches",
                 expected="at least one Branch between the terminals",
                 mend="Add Branch(element, from_node, to_node)",
             )
-        for branch in self.branches:
-            if not isinstance(branch, Branch):
-                raise CircuitError(
-                    f"{branch!r} is not a branch of a mesh",
-                    expected="a Branch",
-                    mend="Write Branch(element, from_node, to_node)",
-                )
+        strangers = [branch for branch in self.branches if not isinstance(branch, Branch)]
+        if strangers:
+            raise CircuitError(
+                f"{strangers[0]!r} is not a branch of a mesh",
+                expected="a Branch",
+                mend="Write Branch(element, from_node, to_node)",
+            )
         if self.plus_node == self.minus_node:
             raise CircuitError(
                 f"both terminals of the mesh are node {self.plus_node!r}",

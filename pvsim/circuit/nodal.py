@@ -1,210 +1,185 @@
-"""Solve a mesh: Newton's method on node voltages and branch parameters, any wiring.
-
-Unknown are the parameter s of every branch, the node voltages and the terminal
-current. Current balance at each node and voltage balance along each branch are
-linear in (I(s), V(s)) and v, so only the branch curves bend. All points of a curve are
-solved together, as one block-diagonal sparse system.
-"""
+"""Solve a mesh: the characteristic and the operating points of a network of any wiring."""
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 import numpy as np
-from numpy.typing import NDArray
 
-from pvsim.circuit.mesh import Mesh, MeshPoint, incidence, nodes_of
-from pvsim.circuit.parameter import BranchCurves, Curves
-from pvsim.circuit.solution import Characteristic, Floats, PowerPoint
-from pvsim.errors import CircuitError, ConvergenceError
+from pvsim.circuit.balance import Drive, Solution, System, solve_drive
+from pvsim.circuit.checks import check_curve, one_condition
+from pvsim.circuit.mesh import Mesh, MeshPoint
+from pvsim.circuit.peak import greatest, power_peaks
+from pvsim.circuit.solution import Characteristic, Floats
 
-BALANCE = 1e-12  # relative miss at which a point counts as solved
-STILL = 1e-9  # relative last change of s that lets a balanced point rest
-STEPS = 120
-HALVINGS = 14
-STAGES = 200
-UNKNOWNS_AT_ONCE = 150_000  # bounds the memory of one factorisation
+_COARSE = 64  # points that show where the curve bends
+_MARGIN = 0.15  # of Isc shown beyond either axis
+_DARK_CURRENT_A = 0.1  # scale of the axes where no light falls
 
 
-class Drive(NamedTuple):
-    """What holds the terminals: a V + b I = c, c (points,)."""
+def solve_mesh(mesh: Mesh, *, points: int = 400, window: tuple[float, float] | None = None) -> Characteristic:
+    """The I-V characteristic of a mesh, from the reverse quadrant to beyond Voc.
 
-    a: float
-    b: float
-    c: Floats
+    Parameters
+    ----------
+    mesh : Mesh
+        A network of any wiring.
+    points : int
+        How many points the curve has.
+    window : (least, most) or None
+        Voltages between which the curve is given, in V; None chooses them so that the
+        current reaches 15 % beyond Isc and below zero.
 
-
-class System:
-    """The equations of a mesh: which they are, by how much they are missed, their tangent.
-
-    An unknown x (size, points) holds s of each branch, then the node voltages with the
-    plus terminal first, then the terminal current.
-    """
-
-    def __init__(self, mesh: Mesh) -> None:
-        from scipy.sparse import csr_matrix
-
-        self.mesh = mesh
-        self.nodes = nodes_of(mesh)
-        self.curves = BranchCurves(mesh)
-        start, end = incidence(mesh)
-        B, N = len(mesh.branches), len(self.nodes) - 1
-        self.B, self.N, self.size = B, N, B + N + 1
-        branch = np.arange(B)
-        signs = np.concatenate((np.ones(B), -np.ones(B)))
-        ends = (np.concatenate((end, start)), np.concatenate((branch, branch)))
-        # The minus terminal, row 0, is the reference; the plus terminal comes next.
-        self.A = csr_matrix((signs, ends), shape=(N + 1, B))[1:]
-        self.AT = self.A.T.tocsr()
-        entries = self.A.tocoo()
-        node, at, self._sign = entries.row, entries.col, entries.data
-        self._at = at
-        self._rows = np.concatenate((node, [0], N + branch, N + at, [N + B, N + B]))
-        self._columns = np.concatenate((at, [B + N], branch, B + node, [B, B + N]))
-
-    def miss(self, x: Floats, at: Curves, drive: Drive) -> Floats:
-        """Current missed at nodes, voltage missed along branches (over r), and the terminals."""
-        B, J = self.B, x[-1]
-        v = x[B:-1]
-        node = self.A @ at.current_A
-        node[0] -= J
-        along = (at.voltage_V - self.AT @ v) / self.curves.reference_ohm
-        return np.vstack((node, along, drive.a * v[0] + drive.b * J - drive.c))
-
-    def residual(self, at: Curves, missed: Floats) -> Floats:
-        """The larger of the relative misses of current and voltage, (points,)."""
-        N = self.N
-        current = np.max(np.abs(missed[:N]), axis=0) / np.maximum(np.max(np.abs(at.current_A), axis=0), 1.0)
-        voltage = np.max(np.abs(missed[N:-1] * self.curves.reference_ohm), axis=0)
-        return np.maximum(current, voltage / np.maximum(np.max(np.abs(at.voltage_V), axis=0), 1.0))
-
-    def tangent_solve(self, at: Curves, drive: Drive, right: Floats) -> Floats:
-        """Solve the linearised equations for right-hand sides (size, points)."""
-        from scipy.sparse import csc_matrix
-        from scipy.sparse.linalg import splu
-
-        n, points = right.shape
-        r = self.curves.reference_ohm
-        data = np.vstack(
-            (
-                self._sign[:, None] * at.current_slope[self._at],
-                np.full((1, points), -1.0),
-                at.voltage_slope / r,
-                np.repeat(-self._sign[:, None] / r[self._at], points, axis=1),
-                np.full((1, points), drive.a),
-                np.full((1, points), drive.b),
-            )
-        )
-        out = np.empty_like(right)
-        width = max(1, UNKNOWNS_AT_ONCE // n)
-        for first in range(0, points, width):
-            here = slice(first, min(first + width, points))
-            size = n * (here.stop - first)
-            shift = n * np.arange(here.stop - first)
-            rows = (self._rows[:, None] + shift).ravel()
-            columns = (self._columns[:, None] + shift).ravel()
-            matrix = csc_matrix((data[:, here].ravel(), (rows, columns)), shape=(size, size))
-            try:
-                out[:, here] = splu(matrix).solve(right[:, here].T.ravel()).reshape(-1, n).T
-            except RuntimeError as error:  # "Factor is exactly singular"
-                raise _not_solved("the voltage of a node is not determined") from error
-        return out
-
-
-class Solution(NamedTuple):
-    """All points of a drive, solved; the last axis counts points."""
-
-    x: Floats
-    at: Curves
-    slope_A_per_V: Floats
-    residual: Floats
-    iterations: int
-
-
-def solve_drive(system: System, drive: Drive) -> Solution:
-    """Every point of a drive from a cold start; in stages of growing light where that fails.
+    Returns
+    -------
+    Characteristic
+        Every point, and every key point, to solver tolerance.
 
     Raises
     ------
+    CircuitError
+        If points or window cannot be.
     ConvergenceError
-        If a point does not reach BALANCE.
+        If a point does not settle.
     """
-    points = len(drive.c)
-    x = np.zeros((system.size, points))
-    solved, iterations = _newton(system, drive, x, np.ones(points))
-    for point in np.flatnonzero(~solved):
-        alone = Drive(drive.a, drive.b, drive.c[point : point + 1])
-        found, more = _in_stages(system, alone)
-        x[:, point : point + 1] = found
-        iterations += more
-    at = system.curves.at(x[: system.B], np.ones(points))
-    right = np.zeros((system.size, points))
-    right[-1] = 1.0
-    change = system.tangent_solve(at, drive, right)
-    residual = system.residual(at, system.miss(x, at, drive))
-    return Solution(x, at, change[-1] / change[system.B], residual, iterations)
+    check_curve(points, window)
+    system = System(mesh)
+    isc = _at_voltage(system, np.zeros(1))
+    voc = _at_current(system, np.zeros(1))
+    isc_A, voc_V = float(_current(isc)[0]), float(_voltage(system, voc)[0])
+    least, most = window or _window(system, isc_A, voc_V)
+    coarse = _at_voltage(system, np.linspace(least, most, _COARSE))
+    curve = _at_voltage(system, _spread(_voltage(system, coarse), _current(coarse), points, isc_A, voc_V))
+    solved = [isc, voc, coarse, curve]
+    V = np.concatenate([_voltage(system, one) for one in solved])
+    I = np.concatenate([_current(one) for one in solved])
+    slope = np.concatenate([one.slope_A_per_V for one in solved])
 
+    def at_peaks(V: Floats) -> tuple[Floats, Floats]:
+        solved.append(_at_voltage(system, V, None if solved[-1] is curve else solved[-1].x))
+        return _current(solved[-1]), solved[-1].slope_A_per_V
 
-def _newton(system: System, drive: Drive, x: Floats, light: Floats) -> tuple[NDArray[np.bool_], int]:
-    """Damped Newton steps on all points, x in place; which points were solved, and the steps."""
-    B = system.B
-    todo = np.arange(x.shape[1])
-    solved = np.zeros(x.shape[1], dtype=bool)
-    at = system.curves.at(x[:B], light)
-    missed = system.miss(x, at, drive)
-    calm = np.zeros(len(todo), dtype=int)
-    iteration = 0
-    while iteration < STEPS and todo.size:
-        iteration += 1
-        here = Drive(drive.a, drive.b, drive.c[todo])
-        start, change = x[:, todo], system.tangent_solve(at, here, -missed)
-        before, merit = at, np.sum(missed**2, axis=0)
-        t = np.ones(len(todo))
-        for _ in range(HALVINGS):
-            new = start + t * change
-            at = system.curves.at(new[:B], light[todo])
-            missed = system.miss(new, at, here)
-            # Balanced by the size of the last point: a runaway point would excuse itself.
-            done = system.residual(before, missed) <= BALANCE
-            worse = ~done & ~(np.sum(missed**2, axis=0) < merit)
-            if not worse.any():
-                break
-            t[worse] *= 0.5
-        x[:, todo] = new
-        balanced = system.residual(at, missed) <= BALANCE
-        calm = np.where(balanced, calm + 1, 0)
-        still = np.all(np.abs(change[:B]) <= STILL * (1.0 + np.abs(new[:B])), axis=0)
-        # Rounding keeps some branches from ever being still: three balanced steps also do.
-        ready = balanced & (((t == 1.0) & still) | (calm >= 3))
-        if ready.any():
-            solved[todo[ready]] = True
-            keep = ~ready
-            todo, calm, missed = todo[keep], calm[keep], missed[:, keep]
-            at = Curves(*(part[:, keep] for part in at))
-    return solved, iteration
-
-
-def _in_stages(system: System, drive: Drive) -> tuple[Floats, int]:
-    """One point by raising the light and the drive together from nothing."""
-    x = np.zeros((system.size, 1))
-    reached, stride, iterations = 0.0, 0.125, 0
-    for _ in range(STAGES):
-        share = min(reached + stride, 1.0)
-        trial = x.copy()
-        solved, steps = _newton(system, Drive(drive.a, drive.b, share * drive.c), trial, np.array([share]))
-        iterations += steps
-        if solved[0]:
-            x, reached, stride = trial, share, 2.0 * stride
-            if reached == 1.0:
-                return x, iterations
-        else:
-            stride *= 0.25
-    raise _not_solved(f"no balance beyond {100 * reached:.3g} % of its light after {iterations} Newton steps")
-
-
-def _not_solved(wrong: str) -> ConvergenceError:
-    return ConvergenceError(
-        f"the mesh was not solved: {wrong}",
-        expected=f"balances met within {BALANCE:g} of the largest current and voltage",
-        mend="Look for resistances or parameters far from those of real parts",
+    mpps = power_peaks(V, I, slope, at_peaks)
+    best = greatest(mpps)
+    lit = isc_A > 0.0 and voc_V > 0.0 and bool(mpps)
+    V, I = _voltage(system, curve), _current(curve)
+    return Characteristic(
+        circuit=mesh,
+        voltage_V=V,
+        current_A=I,
+        power_W=V * I,
+        isc_A=isc_A,
+        voc_V=voc_V,
+        mpps=mpps,
+        mpp=best,
+        fill_factor=best.power_W / (isc_A * voc_V) if lit else 0.0,
+        slope_at_isc_A_per_V=float(isc.slope_A_per_V[0]),
+        slope_at_voc_A_per_V=float(voc.slope_A_per_V[0]),
+        residual_A=max(float(one.residual.max()) for one in solved),
+        iterations=sum(one.iterations for one in solved),
     )
+
+
+def operate_mesh(
+    mesh: Mesh,
+    *,
+    voltage_V: float | None = None,
+    current_A: float | None = None,
+    load_ohm: float | None = None,
+    at_mpp: bool = False,
+) -> MeshPoint:
+    """A mesh at one operating point.
+
+    Parameters
+    ----------
+    mesh : Mesh
+        A network of any wiring.
+    voltage_V : float
+        Terminal voltage: a fixed-voltage load.
+    current_A : float
+        Terminal current.
+    load_ohm : float
+        A load resistance across the terminals.
+    at_mpp : bool
+        The global maximum power point. Exactly one of the four is given.
+
+    Returns
+    -------
+    MeshPoint
+        Voltage and current of every node, branch, cell, diode and resistor.
+
+    Raises
+    ------
+    CircuitError
+        If not exactly one operating condition is given, or it cannot be.
+    ConvergenceError
+        If the point does not settle.
+    """
+    one_condition(voltage_V=voltage_V, current_A=current_A, load_ohm=load_ohm, at_mpp=at_mpp)
+    if at_mpp:
+        voltage_V = solve_mesh(mesh, points=_COARSE).mpp.voltage_V
+    system = System(mesh)
+    r = float(system.curves.reference_ohm.min())
+    if voltage_V is not None:
+        solution = _at_voltage(system, np.array([float(voltage_V)]))
+    elif current_A is not None:
+        solution = _at_current(system, np.array([float(current_A)]))
+    else:
+        assert load_ohm is not None
+        # V - R I = 0, scaled so that R may be anything.
+        solution = solve_drive(system, Drive(1.0 / (load_ohm + r), -load_ohm / (load_ohm + r), np.zeros(1)))
+    V, I = float(_voltage(system, solution)[0]), float(_current(solution)[0])
+    leaf_V, leaf_I, leaf_junction_V = system.curves.leaves_at(solution.x[: system.B, 0])
+    return MeshPoint(
+        voltage_V=V,
+        current_A=I,
+        power_W=V * I,
+        nodes=system.nodes,
+        node_voltage_V=np.concatenate(([0.0], solution.x[system.B : -1, 0])),
+        branch_voltage_V=solution.at.voltage_V[:, 0],
+        branch_current_A=solution.at.current_A[:, 0],
+        leaf_voltage_V=leaf_V,
+        leaf_current_A=leaf_I,
+        leaf_power_W=leaf_V * leaf_I,
+        leaf_junction_V=leaf_junction_V,
+        residual=float(solution.residual[0]),
+        iterations=solution.iterations,
+    )
+
+
+def _at_voltage(system: System, V: Floats, start: Floats | None = None) -> Solution:
+    r = float(system.curves.reference_ohm.min())
+    return solve_drive(system, Drive(1.0 / r, 0.0, V / r), start)
+
+
+def _at_current(system: System, I: Floats) -> Solution:
+    return solve_drive(system, Drive(0.0, 1.0, I))
+
+
+def _voltage(system: System, solution: Solution) -> Floats:
+    V: Floats = solution.x[system.B]
+    return V
+
+
+def _current(solution: Solution) -> Floats:
+    I: Floats = solution.x[-1]
+    return I
+
+
+def _window(system: System, isc_A: float, voc_V: float) -> tuple[float, float]:
+    """Voltages at which the current is 15 % beyond either axis, within reason."""
+    I_scale, V_scale = max(abs(isc_A), _DARK_CURRENT_A), max(abs(voc_V), 0.05)
+    ends = _at_current(system, np.array([-_MARGIN * I_scale, (1.0 + _MARGIN) * I_scale]))
+    most, least = (float(V) for V in _voltage(system, ends))
+    most = min(most, max(3.0 * V_scale, 1.0))
+    least = max(least, -max(0.5 * V_scale, 40.0))
+    return (least, most) if least < most else (-V_scale, V_scale)
+
+
+def _spread(V: Floats, I: Floats, points: int, isc_A: float, voc_V: float) -> Floats:
+    """Voltages that lie evenly along the curve as it is drawn."""
+    I_scale, V_scale = max(abs(isc_A), _DARK_CURRENT_A), max(abs(voc_V), 0.05)
+    # The reverse side is wide and counts less.
+    wide = max(V_scale, -float(V[0]))
+    across = np.diff(V) / np.where(V[1:] <= 0.0, wide, V_scale)
+    s = np.concatenate(([0.0], np.cumsum(np.hypot(across, np.minimum(np.abs(np.diff(I)) / I_scale, 1.5)))))
+    return np.interp(np.linspace(0.0, s[-1], points), s, V)
+

@@ -3,8 +3,8 @@
 In s both coordinates are gentle: with s = v + r x a junction's law x = f(v) bends once
 from voltage to current instead of growing exponentially, and an open branch and a
 bridge are straight lines at two slopes. That is what lets the nodal Newton solver
-start cold. r, of the order of a cell's voltage over its current, changes the path to a
-solution and never the solution.
+start cold. r, of the order of a branch's voltage over its current, changes the path to
+a solution and never the solution.
 """
 
 from __future__ import annotations
@@ -12,80 +12,162 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
+from pvsim.circuit.cell import Cell
+from pvsim.circuit.diode import Diode
 from pvsim.circuit.law import Laws, Leaf, leaf_of
-from pvsim.circuit.mesh import LeafElement, Mesh
+from pvsim.circuit.mesh import Mesh
+from pvsim.circuit.network import Element, Resistor
+from pvsim.circuit.part import Plan, current_register
 from pvsim.circuit.solution import Floats
+from pvsim.circuit.table import table_of
+from pvsim.circuit.tree import States, TreeSolver
 
 REFERENCE_JUNCTION_V = 0.6  # a silicon junction in the light
-_INNER_STEPS = 50
+_INNER_STEPS = 60
 
 
 class Curves(NamedTuple):
-    """Current, voltage, their derivatives by s, and Vd; (branches, points) each."""
+    """Current, voltage and their derivatives by s; (branches, points) each."""
 
     current_A: Floats
     voltage_V: Floats
     current_slope: Floats
     voltage_slope: Floats
-    junction_V: Floats
 
 
 class BranchCurves:
-    """The curves of all branches of a mesh, one row a branch."""
-
-    def __init__(self, mesh: Mesh) -> None:
-        elements = [branch.element for branch in mesh.branches]
-        self.reference_A = max(abs(leaf_of(element).source_A) for element in elements) or 1.0
-        self.leaves = LeafCurves(elements, self.reference_A)
-        self.reference_ohm = self.leaves.reference_ohm
-
-    def at(self, s: Floats, light: Floats) -> Curves:
-        return self.leaves.at(s, light)
-
-
-class LeafCurves:
-    """The curves of cells, diodes and resistors, one row an element.
+    """The curves of all branches of a mesh, one row a branch.
 
     Parameters
     ----------
-    elements : list of Cell, Diode or Resistor
-    reference_current_A : float
-        Of the network; sets r.
+    mesh : Mesh
+
+    Attributes
+    ----------
+    reference_ohm : (branches, 1)
+        r of each branch.
     """
 
-    def __init__(self, elements: list[LeafElement], reference_current_A: float) -> None:
-        laws: list[Leaf] = [leaf_of(element) for element in elements]
-        self.count = len(laws)
-        self.reference_ohm = np.full((self.count, 1), REFERENCE_JUNCTION_V / reference_current_A)
-        self._with: NDArray[np.intp] = np.array([k for k, law in enumerate(laws) if law.junction], dtype=np.intp)
-        self._laws = Laws([law.junction for law in laws if law.junction])
-        self._sign = np.array([[law.sign] for law in laws])[self._with]
-        self._source = np.array([[law.source_A] for law in laws])[self._with]
-        self._R = np.array([[law.resistance_ohm] for law in laws])
+    def __init__(self, mesh: Mesh) -> None:
+        elements = [branch.element for branch in mesh.branches]
+        rows_of: dict[Element, list[int]] = {}
+        leaves, leaf_rows = [], []
+        for row, element in enumerate(elements):
+            if isinstance(element, (Cell, Diode, Resistor)):
+                leaves.append(leaf_of(element))
+                leaf_rows.append(row)
+            else:
+                rows_of.setdefault(element, []).append(row)
+        self._trees = [(np.array(rows), TreeCurves(element)) for element, rows in rows_of.items()]
+        lights = [leaf.source_A for leaf in leaves] + [tree.most_source_A for _, tree in self._trees]
+        reference_A = max(lights) or 1.0
+        self._leaf_rows = np.array(leaf_rows, dtype=np.intp)
+        self._leaves = LeafCurves(leaves, REFERENCE_JUNCTION_V / reference_A)
+        self.reference_ohm = np.full((len(elements), 1), REFERENCE_JUNCTION_V / reference_A)
+        for rows, tree in self._trees:
+            tree.reference_ohm = max(tree.voc_V, REFERENCE_JUNCTION_V) / reference_A
+            self.reference_ohm[rows] = tree.reference_ohm
 
-    def at(self, s: Floats, light: Floats) -> Curves:
-        """The curves at s, (rows, points); `light` (points,) scales every photocurrent."""
-        r, R, rows = self.reference_ohm, self._R, self._with
+    def at(self, s: Floats) -> Curves:
+        """The curves at s (branches, points)."""
+        out = Curves(*(np.empty_like(s) for _ in Curves._fields))
+        parts = [(rows, tree.at(s[rows])) for rows, tree in self._trees]
+        if self._leaf_rows.size:
+            parts.append((self._leaf_rows, self._leaves.at(s[self._leaf_rows])))
+        for rows, curves in parts:
+            for whole, part in zip(out, curves, strict=True):
+                whole[rows] = part
+        return out
+
+    def leaves_at(self, s: Floats) -> tuple[Floats, Floats, Floats]:
+        """Voltage, current and Vd of every leaf at s (branches,), branch after branch."""
+        pieces: dict[int, tuple[Floats, Floats, Floats]] = {}
+        if self._leaf_rows.size:
+            here = s[self._leaf_rows, None]
+            curves, v = self._leaves.at(here), self._leaves.junction(here)
+            for k, row in enumerate(self._leaf_rows):
+                pieces[int(row)] = (curves.voltage_V[k], curves.current_A[k], v[k])
+        for rows, tree in self._trees:
+            for row, three in zip(rows, tree.leaves_at(s[rows]), strict=True):
+                pieces[int(row)] = three
+        voltage, current, junction = zip(*(pieces[row] for row in range(len(s))), strict=True)
+        return np.concatenate(voltage), np.concatenate(current), np.concatenate(junction)
+
+
+class TreeCurves:
+    """The curve of a series-parallel part: s = V - r I, the voltage behind a resistor r."""
+
+    def __init__(self, element: Element) -> None:
+        register, lock = current_register()
+        with lock:
+            self._plan = Plan(register, register.number(element))
+            self._table = table_of(register, self._plan.electric, self._plan.table_reach_A)
+            self.most_source_A = register.electric[self._plan.electric].most_source_A
+        self._solver = TreeSolver(self._plan)
+        self.voc_V = float(abs(self._table.voltage(np.zeros(1))[0]))
+        self.reference_ohm = 1.0
+
+    def at(self, s: Floats) -> Curves:
+        """The curve at s (rows, points)."""
+        states = self._states(s.ravel())
+        R, r = states.slope_ohm, self.reference_ohm
+        flat = (states.current_A, states.voltage_V, -1.0 / (R + r), R / (R + r))
+        return Curves(*(part.reshape(s.shape) for part in flat))
+
+    def leaves_at(self, s: Floats) -> list[tuple[Floats, Floats, Floats]]:
+        """Voltage, current and Vd of the leaves, for each of s (rows,)."""
+        states, order = self._states(s), self._plan.order()
+        junction = np.zeros(states.leaf_voltage_V.shape)
+        junction[self._solver.rows] = states.junction_V
+        parts = (states.leaf_voltage_V, states.leaf_current_A, junction)
+        return [(parts[0][order, k], parts[1][order, k], parts[2][order, k]) for k in range(len(s))]
+
+    def _states(self, s: Floats) -> States:
+        r, table = self.reference_ohm, self._table
+        along = table.V - r * table.I
+        I = np.interp(s, along[::-1], table.I[::-1])
+        start = self._solver.start(np.clip(s + r * I, table.V[-1], table.V[0]), I)
+        return self._solver.solve(np.ones(len(s)), np.full(len(s), -r), s, start)
+
+
+class LeafCurves:
+    """The curves of cells, diodes and resistors, one row a leaf."""
+
+    def __init__(self, leaves: list[Leaf], reference_ohm: float) -> None:
+        self._r = reference_ohm
+        junctions = [leaf.junction for leaf in leaves if leaf.junction is not None]
+        self._rows = np.flatnonzero([leaf.junction is not None for leaf in leaves])
+        self._laws = Laws(junctions) if junctions else None
+        self._sign = np.array([leaf.sign for leaf in leaves])[self._rows, None]
+        self._source = np.array([leaf.source_A for leaf in leaves])[self._rows, None]
+        self._R = np.array([leaf.resistance_ohm for leaf in leaves])[:, None]
+
+    def at(self, s: Floats) -> Curves:
+        """The curves at s (rows, points)."""
+        r, R, rows = self._r, self._R, self._rows
         # Without a junction: V = -I R and s = V - r I.
-        I, dI = -s / (R + r), np.broadcast_to(-1.0 / (R + r), s.shape).copy()
-        v = np.zeros_like(s)
-        if rows.size:
-            sign = self._sign
-            v[rows] = self._junction(s[rows], r[rows])
-            x, slope = self._laws.evaluate(v[rows])
-            I[rows] = light * self._source - sign * x
-            dI[rows] = -sign * slope / (1.0 + r[rows] * slope)
+        I, dI = -s / (R + r), np.repeat(-1.0 / (R + r), s.shape[1], axis=1)
+        if self._laws is None:
+            return Curves(I, -I * R, dI, -dI * R)
+        v, sign = self.junction(s)[rows], self._sign
+        x, slope = self._laws.evaluate(v)
+        I[rows] = self._source - sign * x
+        dI[rows] = -sign * slope / (1.0 + r * slope)
         V, dV = -I * R, -dI * R
-        if rows.size:
-            V[rows] += sign * v[rows]
-            dV[rows] += sign / (1.0 + r[rows] * slope)
-        return Curves(I, V, dI, dV, v)
+        V[rows] += sign * v
+        dV[rows] += sign / (1.0 + r * slope)
+        return Curves(I, V, dI, dV)
 
-    def _junction(self, s: Floats, r: Floats) -> Floats:
-        """v with v + r f(v) = s, by Newton from a bound above the root of convex parts."""
-        law = self._laws
+    def junction(self, s: Floats) -> Floats:
+        """Vd at s (rows, points), with v + r f(v) = s; 0 where there is no junction.
+
+        Newton's method, kept inside a bracket, from a bound beyond the root.
+        """
+        out = np.zeros_like(s)
+        law, r, s = self._laws, self._r, s[self._rows]
+        if law is None:
+            return out
         up = s > 0.0
         forward = np.minimum(s, law.a1 * np.log1p(np.maximum(s, 0.0) / (r * law.I01)))
         y = np.maximum(-s, 0.0)
@@ -97,17 +179,18 @@ class LeafCurves:
             pole = np.where(law.H > 0.0, b * -np.expm1(np.minimum(np.log(strength) / law.m, 0.0)), np.inf)
             reverse = np.minimum(reverse, np.maximum(pole, 0.5 * b))
         v = np.where(up, forward, -reverse)
-        inner, outer = np.zeros_like(v), v.copy()  # the root lies between the two
+        inner, outer = np.zeros_like(v), v.copy()
         for _ in range(_INNER_STEPS):
             x, slope = law.evaluate(v)
             miss = v + r * x - s
             beyond = np.where(up, miss > 0.0, miss < 0.0)
-            outer = np.where(beyond, v, outer)
-            inner = np.where(beyond, inner, v)
+            outer, inner = np.where(beyond, v, outer), np.where(beyond, inner, v)
             new = v - miss / (1.0 + r * slope)
-            lost = np.where(up, (new > outer) | (new < inner), (new < outer) | (new > inner))
-            new = np.where(lost, 0.5 * (inner + outer), new)
-            if np.all(np.abs(new - v) <= 1e-14 * np.abs(new) + 1e-300):
-                return new
+            low, high = np.minimum(inner, outer), np.maximum(inner, outer)
+            new = np.where((new < low) | (new > high), 0.5 * (low + high), new)
+            settled = np.all(np.abs(new - v) <= 1e-14 * np.abs(new) + 1e-300)
             v = new
-        return v
+            if settled:
+                break
+        out[self._rows] = v
+        return out

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 if TYPE_CHECKING:
+    from pvsim.circuit.mesh import Mesh
     from pvsim.circuit.network import Element
 
 Floats = NDArray[np.float64]
@@ -50,7 +51,7 @@ class Characteristic:
         Newton steps taken.
     """
 
-    circuit: Element
+    circuit: Element | Mesh
     voltage_V: Floats
     current_A: Floats
     power_W: Floats

@@ -1,0 +1,219 @@
+"""The balances of a mesh and Newton's method on them, any wiring.
+
+Unknown are the parameter s of every branch, the node voltages and the terminal
+current. Current balance at each node and voltage balance along each branch are
+linear in (I(s), V(s)) and v, so only the branch curves bend. All points of a curve are
+solved together, as one block-diagonal sparse system.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pvsim.circuit.mesh import Mesh, incidence, nodes_of
+from pvsim.circuit.parameter import BranchCurves, Curves
+from pvsim.circuit.solution import Floats
+from pvsim.errors import ConvergenceError
+
+BALANCE = 1e-12  # relative miss at which a point counts as solved
+STILL = 1e-9  # relative last change of s that lets a balanced point rest
+STEPS = 120
+HALVINGS = 14
+STAGES = 200
+LEAST_LEAK = 1e-16  # of the largest
+UNKNOWNS_AT_ONCE = 150_000  # bounds the memory of one factorisation
+
+
+class Drive(NamedTuple):
+    """What holds the terminals, a V + b I = c with c (points,), and a leak from every node.
+
+    The leak, to the minus terminal, is no part of the mesh: it is a way to a solution.
+    """
+
+    a: float
+    b: float
+    c: Floats
+    leak_S: float = 0.0
+
+
+class System:
+    """The equations of a mesh: which they are, by how much they are missed, their tangent.
+
+    An unknown x (size, points) holds s of each branch, then the node voltages with the
+    plus terminal first, then the terminal current.
+    """
+
+    def __init__(self, mesh: Mesh) -> None:
+        from scipy.sparse import csr_matrix
+
+        self.mesh = mesh
+        self.nodes = nodes_of(mesh)
+        self.curves = BranchCurves(mesh)
+        start, end = incidence(mesh)
+        B, N = len(mesh.branches), len(self.nodes) - 1
+        self.B, self.N, self.size = B, N, B + N + 1
+        branch = np.arange(B)
+        signs = np.concatenate((np.ones(B), -np.ones(B)))
+        ends = (np.concatenate((end, start)), np.concatenate((branch, branch)))
+        # The minus terminal, row 0, is the reference; the plus terminal comes next.
+        self.A = csr_matrix((signs, ends), shape=(N + 1, B))[1:]
+        self.AT = self.A.T.tocsr()
+        entries = self.A.tocoo()
+        node, at, self._sign = entries.row, entries.col, entries.data
+        self._at = at
+        nodes = np.arange(N)
+        self._rows = np.concatenate((node, nodes, [0], N + branch, N + at, [N + B, N + B]))
+        self._columns = np.concatenate((at, B + nodes, [B + N], branch, B + node, [B, B + N]))
+
+    def miss(self, x: Floats, at: Curves, drive: Drive) -> Floats:
+        """Current missed at nodes, voltage missed along branches (over r), and the terminals."""
+        B, J = self.B, x[-1]
+        v = x[B:-1]
+        node = self.A @ at.current_A - drive.leak_S * v
+        node[0] -= J
+        along = (at.voltage_V - self.AT @ v) / self.curves.reference_ohm
+        return np.vstack((node, along, drive.a * v[0] + drive.b * J - drive.c))
+
+    def residual(self, at: Curves, missed: Floats) -> Floats:
+        """The larger of the relative misses of current and voltage, (points,)."""
+        N = self.N
+        current = np.max(np.abs(missed[:N]), axis=0) / np.maximum(np.max(np.abs(at.current_A), axis=0), 1.0)
+        voltage = np.max(np.abs(missed[N:-1] * self.curves.reference_ohm), axis=0)
+        worst: Floats = np.maximum(current, voltage / np.maximum(np.max(np.abs(at.voltage_V), axis=0), 1.0))
+        return worst
+
+    def tangent_solve(self, at: Curves, drive: Drive, right: Floats) -> Floats:
+        """Solve the linearised equations for right-hand sides (size, points)."""
+        from scipy.sparse import csc_matrix
+        from scipy.sparse.linalg import splu
+
+        n, points = right.shape
+        r = self.curves.reference_ohm
+        data = np.vstack(
+            (
+                self._sign[:, None] * at.current_slope[self._at],
+                np.full((self.N, points), -drive.leak_S),
+                np.full((1, points), -1.0),
+                at.voltage_slope / r,
+                np.repeat(-self._sign[:, None] / r[self._at], points, axis=1),
+                np.full((1, points), drive.a),
+                np.full((1, points), drive.b),
+            )
+        )
+        out = np.empty_like(right)
+        width = max(1, UNKNOWNS_AT_ONCE // n)
+        for first in range(0, points, width):
+            here = slice(first, min(first + width, points))
+            size = n * (here.stop - first)
+            shift = n * np.arange(here.stop - first)
+            rows = (self._rows[:, None] + shift).ravel()
+            columns = (self._columns[:, None] + shift).ravel()
+            matrix = csc_matrix((data[:, here].ravel(), (rows, columns)), shape=(size, size))
+            try:
+                out[:, here] = splu(matrix).solve(right[:, here].T.ravel()).reshape(-1, n).T
+            except RuntimeError as error:  # "Factor is exactly singular"
+                raise _not_solved("the voltage of a node is not determined") from error
+        return out
+
+
+class Solution(NamedTuple):
+    """All points of a drive, solved; the last axis counts points."""
+
+    x: Floats
+    at: Curves
+    slope_A_per_V: Floats
+    residual: Floats
+    iterations: int
+
+
+def solve_drive(system: System, drive: Drive, start: Floats | None = None) -> Solution:
+    """Every point of a drive, from a cold start or a solution nearby.
+
+    Raises
+    ------
+    ConvergenceError
+        If a point does not reach BALANCE.
+    """
+    points = len(drive.c)
+    x = np.zeros((system.size, points)) if start is None else start.copy()
+    solved, iterations = _newton(system, drive, x)
+    for point in np.flatnonzero(~solved):
+        x[:, point : point + 1], more = _by_leaks(system, drive._replace(c=drive.c[point : point + 1]))
+        iterations += more
+    at = system.curves.at(x[: system.B])
+    right = np.zeros((system.size, points))
+    right[-1] = 1.0
+    change = system.tangent_solve(at, drive, right)
+    residual = system.residual(at, system.miss(x, at, drive))
+    return Solution(x, at, change[-1] / change[system.B], residual, iterations)
+
+
+def _newton(system: System, drive: Drive, x: Floats) -> tuple[NDArray[np.bool_], int]:
+    """Damped Newton steps on all points, x in place; which points were solved, and the steps."""
+    B = system.B
+    todo = np.arange(x.shape[1])
+    solved = np.zeros(x.shape[1], dtype=bool)
+    at = system.curves.at(x[:B])
+    missed = system.miss(x, at, drive)
+    calm = np.zeros(len(todo), dtype=int)
+    iteration = 0
+    while iteration < STEPS and todo.size:
+        iteration += 1
+        here = drive._replace(c=drive.c[todo])
+        old, change = x[:, todo], system.tangent_solve(at, here, -missed)
+        before, merit = at, np.sum(missed**2, axis=0)
+        t = np.ones(len(todo))
+        for _ in range(HALVINGS):
+            new = old + t * change
+            at = system.curves.at(new[:B])
+            missed = system.miss(new, at, here)
+            # Balanced by the size of the last point: a runaway point would excuse itself.
+            done = system.residual(before, missed) <= BALANCE
+            worse = ~done & ~(np.sum(missed**2, axis=0) < merit)
+            if not worse.any():
+                break
+            t[worse] *= 0.5
+        x[:, todo] = new
+        balanced = system.residual(at, missed) <= BALANCE
+        calm = np.where(balanced, calm + 1, 0)
+        still = np.all(np.abs(change[:B]) <= STILL * (1.0 + np.abs(new[:B])), axis=0)
+        # Rounding keeps some branches from ever being still: three balanced steps also do.
+        ready = balanced & (((t == 1.0) & still) | (calm >= 3))
+        if ready.any():
+            solved[todo[ready]] = True
+            keep = ~ready
+            todo, calm, missed = todo[keep], calm[keep], missed[:, keep]
+            at = Curves(*(part[:, keep] for part in at))
+    return solved, iteration
+
+
+def _by_leaks(system: System, drive: Drive) -> tuple[Floats, int]:
+    """One point by way of meshes whose nodes leak, less and less."""
+    x = np.zeros((system.size, 1))
+    largest = 1e3 / float(system.curves.reference_ohm.min())
+    leak, ratio, reached, iterations = largest, 0.1, np.inf, 0
+    for _ in range(STAGES):
+        trial = x.copy()
+        solved, steps = _newton(system, drive._replace(leak_S=leak), trial)
+        iterations += steps
+        if solved[0]:
+            if leak == 0.0:
+                return trial, iterations
+            x, reached, ratio = trial, leak, max(ratio**1.5, 1e-3)
+        elif reached == np.inf:
+            break
+        else:
+            ratio = ratio**0.5
+        leak = reached * ratio if reached * ratio > LEAST_LEAK * largest else 0.0
+    raise _not_solved(f"no balance with leaks below {reached:.3g} S after {iterations} Newton steps")
+
+
+def _not_solved(wrong: str) -> ConvergenceError:
+    return ConvergenceError(
+        f"the mesh was not solved: {wrong}",
+        expected=f"balances met within {BALANCE:g} of the largest current and voltage",
+        mend="Look for resistances or parameters far from those of real parts",
+    )

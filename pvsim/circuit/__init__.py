@@ -19,7 +19,7 @@ from pvsim.circuit.network import (
     Turned,
 )
 from pvsim.circuit.solution import Characteristic, OperatingPoint, PowerPoint
-from pvsim.circuit.solve import leaves, operate, solve
+from pvsim.circuit.solver import leaves, operate, solve
 
 __all__ = [
     "OPEN_RESISTANCE_ohm",

@@ -13,27 +13,51 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from pvsim.files.circuit_file import CircuitFile, read_circuit
+    from pvsim.files.curve import Curve, curve_of
+    from pvsim.files.curve_file import read_curve, write_curve
+    from pvsim.files.demo import demo_names, read_demo
+    from pvsim.files.figure import draw_curves
     from pvsim.files.link import MAX_LINK_LENGTH, pack, unpack
+    from pvsim.files.png import write_png
     from pvsim.files.scenario_file import read_scenario, write_scenario
+    from pvsim.files.svg import write_svg
 
 _HOMES = {
     "CircuitFile": "circuit_file",
+    "Curve": "curve",
     "MAX_LINK_LENGTH": "link",
+    "curve_of": "curve",
+    "demo_names": "demo",
+    "draw_curves": "figure",
     "pack": "link",
     "read_circuit": "circuit_file",
+    "read_curve": "curve_file",
+    "read_demo": "demo",
     "read_scenario": "scenario_file",
     "unpack": "link",
+    "write_curve": "curve_file",
+    "write_png": "png",
     "write_scenario": "scenario_file",
+    "write_svg": "svg",
 }
 
 __all__ = [
     "MAX_LINK_LENGTH",
     "CircuitFile",
+    "Curve",
+    "curve_of",
+    "demo_names",
+    "draw_curves",
     "pack",
     "read_circuit",
+    "read_curve",
+    "read_demo",
     "read_scenario",
     "unpack",
+    "write_curve",
+    "write_png",
     "write_scenario",
+    "write_svg",
 ]
 
 

@@ -1,0 +1,248 @@
+"""I-V and P-V characteristics as a figure that names its units, its version and its limits."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import ceil, floor, log10
+from textwrap import wrap
+
+import numpy as np
+
+from pvsim.errors import FileError
+from pvsim.files.axes import Axes, clip, make_axes
+from pvsim.files.curve import Curve, Floats
+from pvsim.files.drawing import DARK, LIGHT, Dot, Drawing, Line, Mark, Palette, Text
+from pvsim.files.provenance import one_line, provenance
+
+MAX_CURVES = 6
+WIDTH, HEIGHT = 900.0, 690.0
+
+_LEFT, _RIGHT = 64.0, 872.0
+_DASHES: tuple[tuple[float, ...], ...] = ((), (9, 4), (2, 3), (10, 3, 2, 3), (5, 3), (1, 4))
+_BEFORE_DASH = (6.0, 4.0)
+
+
+def draw_curves(
+    curves: Sequence[Curve],
+    *,
+    title: str,
+    window_V: tuple[float, float] | None = None,
+    theme: str = "light",
+) -> Drawing:
+    """Draw I-V above P-V, on one voltage axis.
+
+    Parameters
+    ----------
+    curves : sequence of Curve
+        1 to MAX_CURVES; the first that is not `before` is the one described in words.
+    title : str
+        Of the scenario.
+    window_V : (least, most) or None
+        Voltages shown; by default a little more than the quadrant that delivers power.
+    theme : "light" or "dark"
+        Colours.
+
+    Raises
+    ------
+    FileError
+        If there is no curve, or too many.
+    """
+    if not 1 <= len(curves) <= MAX_CURVES:
+        raise FileError(
+            f"the figure has {len(curves)} curves",
+            expected=f"from 1 to {MAX_CURVES}",
+            mend="Draw the others in a second figure",
+        )
+    palette = DARK if theme == "dark" else LIGHT
+    main = _main(curves)
+    window = window_V or _window(curves)
+    upper = make_axes((_LEFT, 112.0, _RIGHT, 352.0), window, _span(curves, window, "current_A"))
+    lower = make_axes((_LEFT, 392.0, _RIGHT, 592.0), window, _span(curves, window, "power_W"))
+    summary = describe_curve(main)
+    marks: list[Mark] = [
+        Text(x=24, y=36, text=_short(title, 84), colour=palette.ink, size=19, bold=True),
+        Text(
+            x=24,
+            y=60,
+            text=_short(f"{main.label}: {summary}" if main.label else summary, 130),
+            colour=palette.ink,
+        ),
+        *_legend(curves, palette),
+        *_frame(upper, "Current in A", palette, last=False),
+        *_frame(lower, "Power in W", palette, last=True),
+    ]
+    for axes, name in ((upper, "current_A"), (lower, "power_W")):
+        marks += _lines(axes, curves, name, palette)
+    marks += _footer(title, palette)
+    return Drawing(
+        width=WIDTH,
+        height=HEIGHT,
+        title=f"I-V and P-V characteristic: {one_line(title)}",
+        description=f"{one_line(main.label) or 'Characteristic'}: {summary}",
+        marks=tuple(marks),
+        ground=palette.ground,
+    )
+
+
+def describe_curve(curve: Curve) -> str:
+    """Say a curve's key points in words."""
+    voltage, current = curve.voltage_V, curve.current_A
+    words = []
+    if voltage[0] <= 0 <= voltage[-1]:
+        words.append(f"Isc {number(float(np.interp(0.0, voltage, current)))} A")
+    if current[-1] <= 0 <= current[0]:
+        words.append(f"Voc {number(_voc(curve))} V")
+    if curve.mpps:
+        best = max(curve.mpps, key=lambda point: point.power_W)
+        words.append(
+            f"MPP {number(best.power_W)} W at {number(best.voltage_V)} V and {number(best.current_A)} A"
+        )
+        if len(curve.mpps) > 1:
+            words.append(f"{len(curve.mpps)} local maxima of power")
+    return ", ".join(words) or f"{len(voltage)} points"
+
+
+def number(value: float) -> str:
+    """A number with four significant digits and no power of ten in everyday ranges."""
+    if value == 0 or abs(value) < 1e-9:
+        return "0"
+    digits = 3 - floor(log10(abs(value)))
+    if digits > 8 or digits < -6:
+        return f"{value:.3e}"
+    return f"{round(value, digits):.{max(0, digits)}f}"
+
+
+def _main(curves: Sequence[Curve]) -> Curve:
+    return next((curve for curve in curves if not curve.before), curves[0])
+
+
+def _voc(curve: Curve) -> float:
+    order = np.argsort(curve.current_A, kind="stable")
+    return float(np.interp(0.0, curve.current_A[order], curve.voltage_V[order]))
+
+
+def _window(curves: Sequence[Curve]) -> tuple[float, float]:
+    """From a little below 0 V to a little beyond the highest Voc; the whole curve in the dark."""
+    tops = [_voc(curve) for curve in curves if curve.current_A.max() > 1e-6 > curve.current_A.min()]
+    top = max(tops, default=0.0)
+    if top <= 1e-3:
+        return float(min(c.voltage_V[0] for c in curves)), float(max(c.voltage_V[-1] for c in curves))
+    return -0.06 * top, 1.06 * top
+
+
+def _span(curves: Sequence[Curve], window: tuple[float, float], name: str) -> tuple[float, float]:
+    values: list[Floats] = []
+    for curve in curves:
+        inside = (curve.voltage_V >= max(window[0], 0.0)) & (curve.voltage_V <= window[1])
+        values.append(getattr(curve, name)[inside])
+    seen = np.concatenate([*values, np.zeros(1)])
+    top = float(seen.max())
+    if top <= 1e-9:
+        return float(seen.min()) - 1e-3, 1e-3
+    return -0.07 * top, 1.18 * top
+
+
+def _frame(axes: Axes, caption: str, palette: Palette, *, last: bool) -> list[Mark]:
+    marks: list[Mark] = [Text(x=axes.left - 40, y=axes.top - 10, text=caption, colour=palette.muted, size=12)]
+    for value in ticks(axes.y_least, axes.y_most, 5):
+        y = axes.y(value)
+        colour = palette.muted if value == 0 else palette.rule
+        marks.append(Line(points=((axes.left, y), (axes.right, y)), colour=colour))
+        marks.append(
+            Text(x=axes.left - 8, y=y + 4, text=tick_text(value), colour=palette.ink, size=12, anchor="end")
+        )
+    for value in ticks(axes.x_least, axes.x_most, 9):
+        x = axes.x(value)
+        colour = palette.muted if value == 0 else palette.rule
+        marks.append(Line(points=((x, axes.top), (x, axes.bottom)), colour=colour))
+        if last:
+            y = axes.bottom + 18
+            marks.append(Text(x=x, y=y, text=tick_text(value), colour=palette.ink, size=12, anchor="middle"))
+    if last:
+        place = axes.bottom + 36
+        marks.append(
+            Text(x=axes.right, y=place, text="Voltage in V", colour=palette.muted, size=12, anchor="end")
+        )
+    return marks
+
+
+def _lines(axes: Axes, curves: Sequence[Curve], name: str, palette: Palette) -> list[Mark]:
+    marks: list[Mark] = []
+    main = _main(curves)
+    for position, curve in sorted(enumerate(curves), key=lambda pair: not pair[1].before):
+        colour, dash = _style(curves, position, name, palette)
+        width = 1.6 if curve.before else 2.4
+        for piece in clip(axes, curve.voltage_V, getattr(curve, name)):
+            marks.append(Line(points=piece, colour=colour, width=width, dash=dash))
+    for position, curve in enumerate(curves):
+        colour, _ = _style(curves, position, name, palette)
+        best = max(curve.mpps, key=lambda point: point.power_W, default=None)
+        for point in curve.mpps:
+            x, y = axes.x(point.voltage_V), axes.y(getattr(point, name))
+            if axes.holds(x, y):
+                marks.append(Dot(x=x, y=y, radius=5.5 if point is best else 4, colour=colour))
+                if name == "power_W" and curve is main:
+                    text = f"{number(point.power_W)} W"
+                    marks.append(
+                        Text(x=x, y=y - 10, text=text, colour=colour, size=12, anchor="middle", bold=True)
+                    )
+    return marks
+
+
+def _style(
+    curves: Sequence[Curve], position: int, name: str, palette: Palette
+) -> tuple[str, tuple[float, ...]]:
+    if curves[position].before:
+        return palette.before, _BEFORE_DASH
+    rank = sum(not curve.before for curve in curves[:position])
+    if rank == 0:
+        if (
+            sum(not curve.before for curve in curves) > 1
+        ):  # then a colour stands for a curve, not for a quantity
+            return palette.current, ()
+        return (palette.current if name == "current_A" else palette.power), ()
+    return palette.more[(rank - 1) % len(palette.more)], _DASHES[rank % len(_DASHES)]
+
+
+def _legend(curves: Sequence[Curve], palette: Palette) -> list[Mark]:
+    if len(curves) < 2:
+        return []
+    marks: list[Mark] = []
+    x = 24.0
+    for position, curve in enumerate(curves):
+        colour, dash = _style(curves, position, "current_A", palette)
+        text = _short(curve.label or ("before" if curve.before else f"curve {position + 1}"), 18)
+        marks.append(Line(points=((x, 79), (x + 28, 79)), colour=colour, width=2.4, dash=dash))
+        marks.append(Text(x=x + 35, y=83, text=text, colour=palette.ink, size=12))
+        x += 35 + 7 * len(text) + 18
+    return marks
+
+
+def _footer(title: str, palette: Palette) -> list[Mark]:
+    version, scenario, *limits = provenance(title)
+    lines = [_short(f"{version}. {scenario}", 140)]
+    for limit in limits:
+        lines += wrap(limit, 165)
+    first = HEIGHT - 12 - 13 * (len(lines) - 1)
+    return [
+        Text(x=24, y=first + 13 * k, text=line, colour=palette.muted, size=10.5)
+        for k, line in enumerate(lines)
+    ]
+
+
+def _short(text: str, most: int) -> str:
+    line = one_line(text)
+    return line if len(line) <= most else line[: most - 3] + "..."
+
+
+def ticks(least: float, most: float, count: int) -> list[float]:
+    """Round values from `least` to `most`, about `count` of them."""
+    raw = (most - least) / count
+    scale = 10.0 ** floor(log10(raw))
+    step = next(one * scale for one in (1, 2, 5, 10) if one * scale >= raw * 0.999)
+    return [round(k * step, 12) for k in range(ceil(least / step), floor(most / step) + 1)]
+
+
+def tick_text(value: float) -> str:
+    """A tick's number, with a true minus sign."""
+    return f"{value:.10g}".replace("-", "−")

@@ -11,25 +11,20 @@ import pvsim
 from pvsim.app.keys import page_keys, region_keys
 from pvsim.app.words import _
 from pvsim.array.catalogue import CATALOGUE
+from pvsim.files.demo import FIRST_DEMO, demo_names, read_demo
 
 __all__ = ["bar_layout", "help_text"]
 
 Item = dict[str, Any]
 
 
-def bar_layout(demos: list[tuple[str, str, str]]) -> Item:
-    """The whole bar.
-
-    Parameters
-    ----------
-    demos : list of (name, title, note)
-        The scenarios that come with pvsim.
-    """
+def bar_layout() -> Item:
+    """The whole bar."""
     return {
         "name": "pvsim",
         "label": _("Bench"),
         "items": [
-            _menu("scenario", _("Scenario"), _scenario(demos)),
+            _menu("scenario", _("Scenario"), _scenario()),
             _button("undo", _("Undo"), "Ctrl+Z"),
             _button("redo", _("Redo"), "Ctrl+Shift+Z"),
             _button("reset", _("Back to the start")),
@@ -111,7 +106,9 @@ def _act(name: str, label: str, *, main: bool = False, edge: bool = True) -> Ite
     return {"kind": "act", "id": name, "label": label, "main": main, "edge": edge}
 
 
-def _scenario(demos: list[tuple[str, str, str]]) -> list[Item]:
+def _scenario() -> list[Item]:
+    names = sorted(demo_names(), key=lambda name: (name != FIRST_DEMO, name))
+    demos = [(name, read_demo(name).title, read_demo(name).note) for name in names]
     return [
         _note("scenario_note"),
         {"kind": "list", "id": "demo", "label": _("Open a site"), "options": [list(one) for one in demos]},

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import traceback
 from importlib import import_module
 from pathlib import Path
 
 import panel as pn
 
+from pvsim.app.address import open_address
 from pvsim.app.look import fingerprint
 from pvsim.app.state import State
 from pvsim.app.words import _
@@ -22,6 +24,7 @@ VIEWS = {
     "ladder": ("pvsim.app.views.ladder", "LadderView"),
     "lesson": ("pvsim.app.views.lesson", "LessonView"),
     "status": ("pvsim.app.views.status", "StatusView"),
+    "frame": ("pvsim.app.views.frame", "FrameView"),
 }
 
 
@@ -34,15 +37,17 @@ def create_page(scenario: Scenario) -> pn.Template:
         What the page opens with, unless the address carries another.
     """
     state = State(scenario)
+    if pn.state.curdoc is not None:  # the frame tells of lost connections in its own words
+        pn.state.curdoc.config.update(reconnect_session=True, notify_connection_status=False)
+    open_address(state, pn.state.session_args or {})
     template = Path(__file__).with_name("templates") / "page.html"
     page = pn.Template(template.read_text(encoding="utf-8"))
     shown = []
     for name, (module, view) in VIEWS.items():
         try:
             made = getattr(import_module(module), view)(state)
-        except ModuleNotFoundError as error:
-            if error.name != module:
-                raise
+        except Exception:  # while views are being built
+            traceback.print_exc()
             continue
         page.add_panel(name, made.root)
         shown.append(name)
@@ -52,6 +57,7 @@ def create_page(scenario: Scenario) -> pn.Template:
     page.add_variable(
         "words",
         {
+            "language": "en",
             "roof": _("The roof"),
             "curves": _("Characteristics"),
             "lesson": _("Lesson"),

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from functools import partial
 from typing import Any
 
 import panel as pn
@@ -35,8 +34,12 @@ def create_server(scenario: Scenario, *, port: int = 0, address: str = "127.0.0.
     """
     pn.extension(reconnect=True)
     send_at_once()
+
+    def open_page() -> pn.Template:  # Panel calls plain functions only, once per session
+        return create_page(scenario)
+
     server: Server = pn.io.server.get_server(
-        {"/": partial(create_page, scenario)},
+        {"/": open_page},
         port=port,
         address=address or None,
         title=TITLE,

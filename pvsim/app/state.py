@@ -15,7 +15,6 @@ import param
 from panel.io import hold
 
 from pvsim.app import history as past
-from pvsim.app.demos import read_demo
 from pvsim.app.numbers import format_percent
 from pvsim.app.places import holds, nearest_place, place_at
 from pvsim.app.shadows import SHADOW_TITLES, new_shadow
@@ -29,6 +28,7 @@ from pvsim.array.place import Place, describe_place, level_of, parse_place
 from pvsim.array.scenario import FirstView, Scenario, check_place
 from pvsim.array.solve import ArraySolution, solve_array
 from pvsim.errors import PvsimError, ScenarioError
+from pvsim.files.demo import read_demo
 from pvsim.files.link import unpack
 from pvsim.files.scenario_file import read_scenario
 
@@ -88,8 +88,8 @@ class State(param.Parameterized):
         self._in_stroke = False
         self._stroke_changed = False
         solution = self._solve(scenario)
-        super().__init__(scenario=scenario, solution=solution, focus=scenario.first_view.focus, **params)
-        self.quantity = scenario.first_view.quantity
+        values = {"scenario": scenario, "solution": solution, **_first_view(scenario), **params}
+        super().__init__(**values)
         self.said = result_sentence("", None, solution)
 
     # Changes of the array
@@ -301,8 +301,7 @@ class State(param.Parameterized):
         self.end_stroke()
         if fresh:
             self._history, self._origin = past.start(scenario), scenario
-            view = {"focus": scenario.first_view.focus, "quantity": scenario.first_view.quantity}
-            view["comparison"] = "last"
+            view = {**_first_view(scenario), "comparison": "last"}
         else:
             self._history, view = past.add(self._history, scenario, what), {}
         self._publish(scenario, solution, said=result_sentence(what, None, solution), **view)
@@ -438,3 +437,14 @@ class State(param.Parameterized):
         """Set all at once: watchers see no half of it, and the browser gets one message."""
         with hold():
             self.param.update(**values)
+
+
+def _first_view(scenario: Scenario) -> dict[str, Any]:
+    """Focus, level and quantity a scenario asks to be shown first."""
+    focus = scenario.first_view.focus
+    level = level_of(focus)
+    return {
+        "focus": focus,
+        "level": "substring" if level == "diode" else level,
+        "quantity": scenario.first_view.quantity,
+    }

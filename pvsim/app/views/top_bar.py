@@ -12,7 +12,6 @@ from panel.io import hold
 from pvsim.app.bar_actions import ACTIONS
 from pvsim.app.bar_layout import bar_layout
 from pvsim.app.bar_values import bar_values
-from pvsim.app.demos import list_demos
 from pvsim.app.look import STATIC, css
 from pvsim.app.state import State
 from pvsim.app.words import _
@@ -56,7 +55,7 @@ class TopBarView:
         self._state = state
         self.root = TopBar(
             self._act,
-            layout_of_bar=bar_layout(list_demos()),
+            layout_of_bar=bar_layout(),
             values=bar_values(state),
             stylesheets=[css("controls"), css("top_bar")],
             sizing_mode="stretch_width",

@@ -1,0 +1,88 @@
+// The page as a whole: looks on the root element, page-wide keys, the address, the connection.
+
+export function render({ model }) {
+  const root = document.documentElement
+  const nothing = document.createElement("span")
+  nothing.hidden = true
+  const keep = (key, value) => { try { localStorage.setItem("pvsim." + key, value) } catch { /* not allowed here */ } }
+  const kept = key => { try { return localStorage.getItem("pvsim." + key) } catch { return null } }
+
+  // Looks. What this browser kept wins at first; afterwards the server's state does.
+  const first = { theme: root.dataset.theme, lecture: root.dataset.lecture === "true", keys: kept("keys") !== "false" }
+  if (first.theme !== model.looks.theme || first.lecture !== model.looks.lecture || first.keys !== model.looks.keys) {
+    model.send_msg({ do: "looks", value: first })
+  }
+  model.on("looks", () => {
+    const { theme, lecture, keys } = model.looks
+    root.dataset.theme = theme
+    root.dataset.lecture = String(lecture)
+    for (const [key, value] of Object.entries({ theme, lecture, keys })) keep(key, String(value))
+  })
+
+  // Keys. None is taken while somebody types, or from a component that used it.
+  const typing = event => {
+    const at = event.composedPath()[0]
+    return at instanceof Element && (at.isContentEditable || /^(TEXTAREA|SELECT)$/.test(at.tagName)
+      || (at.tagName === "INPUT" && !/^(checkbox|radio|range|button|submit|file)$/.test(at.type)))
+  }
+  const letters = { k: "keep", t: "theme", l: "lecture" }
+  const key = event => {
+    if (event.defaultPrevented || event.altKey || typing(event)) return
+    const name = event.key.toLowerCase()
+    const take = (what, value) => { event.preventDefault(); model.send_msg({ do: what, value }) }
+    if (event.ctrlKey || event.metaKey) {
+      if (name === "z") take(event.shiftKey ? "redo" : "undo")
+      else if (name === "y") take("redo")
+      return
+    }
+    if (!model.looks.keys || event.composedPath().some(node => node instanceof HTMLDialogElement)) return
+    if (name === "?") { event.preventDefault(); document.dispatchEvent(new CustomEvent("pvsim:help")) }
+    else if (letters[name] && !event.repeat) take(letters[name])
+    else if (/^[1-5]$/.test(name)) take("level", Number(name))
+  }
+  document.addEventListener("keydown", key)
+
+  // The address, once things have been still for a moment: browsers limit how often it may change.
+  let timer = 0
+  model.on("revision", () => {
+    clearTimeout(timer)
+    timer = setTimeout(() => model.send_msg({ do: "address" }), 400)
+  })
+  model.on("msg:custom", message => {
+    if (message.address === undefined) return
+    const wanted = location.pathname + (message.address ? "?" + message.address : "")
+    if (wanted !== location.pathname + location.search) history.replaceState(null, "", wanted + location.hash)
+  })
+
+  // The connection.
+  const banner = document.getElementById("connection")
+  const say = (text, label, press) => {
+    banner.hidden = !text
+    banner.replaceChildren()
+    if (!text) return
+    const words = document.createElement("span")
+    words.textContent = text
+    banner.append(words)
+    if (label) {
+      const button = document.createElement("button")
+      button.type = "button"
+      button.textContent = label
+      button.addEventListener("click", press)
+      banner.append(button)
+    }
+  }
+  const page = model.model?.document ?? window.Bokeh.documents[0]
+  page.on_event("connection_lost", (_page, event) => {
+    if (event.timeout !== null) say(model.words.lost, model.words.again, () => event.reconnect())
+    else say(model.words.gone, model.words.reload, () => location.reload())
+  })
+  page.on_event("client_reconnected", () => {
+    say(model.words.back)
+    setTimeout(() => say(""), 2500)
+    document.dispatchEvent(new CustomEvent("pvsim:connected"))
+  })
+
+  root.dataset.ready = "true"
+  model.on("remove", () => document.removeEventListener("keydown", key))
+  return nothing
+}

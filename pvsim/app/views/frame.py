@@ -1,0 +1,91 @@
+"""What belongs to the page as a whole and shows nothing of its own: address, keys, looks, connection."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import panel as pn
+import param
+from panel.io import hold
+
+from pvsim.app.address import try_address
+from pvsim.app.look import STATIC
+from pvsim.app.state import LEVELS, State
+from pvsim.app.words import _
+
+__all__ = ["FrameView"]
+
+
+class Frame(pn.custom.JSComponent):
+    """The browser's side: what it hears goes to `act`, what it must do is in the parameters."""
+
+    looks = param.Dict(default={}, doc="Theme, type size, and whether single letters are keys.")
+    revision = param.Integer(0, doc="Rises when the address no longer fits the state.")
+    words = param.Dict(default={})
+
+    _esm = STATIC / "frame.js"
+
+    def __init__(self, act: Any, **params: Any) -> None:
+        super().__init__(**params)
+        self._act = act
+
+    def _handle_msg(self, message: Any) -> None:
+        if isinstance(message, dict):
+            with hold():
+                reply = self._act(str(message.get("do", "")), message.get("value"))
+                if reply:
+                    self._send_msg(reply)
+
+
+class FrameView:
+    """Keeps address and looks in step with the state and carries page-wide keys to its commands."""
+
+    def __init__(self, state: State) -> None:
+        self._state = state
+        words = {
+            "lost": _("The connection to pvsim is lost. Your work is kept; trying again…"),
+            "gone": _("pvsim does not answer. Your work is in the address of this page: reload to go on from there."),
+            "again": _("Try again"),
+            "reload": _("Reload the page"),
+            "back": _("Connected again."),
+        }
+        self.root = Frame(self._act, looks=self._looks(), words=words, width=0, height=0)
+        state.param.watch(self._dress, ["theme", "lecture", "keys"])
+        state.param.watch(self._outdate, ["scenario", "focus", "level", "quantity", "lesson"])
+
+    def _looks(self) -> dict[str, Any]:
+        state = self._state
+        return {"theme": state.theme, "lecture": state.lecture, "keys": state.keys}
+
+    def _dress(self, *_events: object) -> None:
+        self.root.looks = self._looks()
+
+    def _outdate(self, *_events: object) -> None:
+        self.root.revision += 1
+
+    def _act(self, do: str, value: Any) -> dict[str, Any] | None:
+        state = self._state
+        if do == "address":
+            query, _why = try_address(state)
+            return {"address": query}
+        if do == "looks" and isinstance(value, dict):
+            theme = value.get("theme")
+            state.show(
+                theme=theme if theme in ("light", "dark") else None,
+                lecture=bool(value.get("lecture")),
+                keys=bool(value.get("keys", True)),
+            )
+        elif do in ("undo", "redo"):
+            getattr(state, do)()
+        elif do == "keep":
+            if state.comparison == "kept":
+                state.drop_before()
+            else:
+                state.keep_before()
+        elif do == "level" and value in range(1, len(LEVELS) + 1):
+            state.set_level(LEVELS[int(value) - 1])
+        elif do == "theme":
+            state.show(theme="light" if state.theme == "dark" else "dark")
+        elif do == "lecture":
+            state.show(lecture=not state.lecture)
+        return None

@@ -15,7 +15,8 @@ import numpy as np
 
 from pvsim.circuit.cell import Cell
 from pvsim.circuit.diode import Diode
-from pvsim.circuit.law import Laws, Leaf, leaf_of
+from pvsim.circuit.law import WIRE, Leaf, leaf_of
+from pvsim.circuit.laws import Laws
 from pvsim.circuit.mesh import Mesh
 from pvsim.circuit.network import Element, Resistor
 from pvsim.circuit.part import Plan, current_register
@@ -117,10 +118,9 @@ class TreeCurves:
 
     def leaves_at(self, s: Floats) -> list[tuple[Floats, Floats, Floats]]:
         """Voltage, current and Vd of the leaves, for each of s (rows,)."""
-        states, order = self._states(s), self._plan.order()
-        junction = np.zeros(states.leaf_voltage_V.shape)
-        junction[self._solver.rows] = states.junction_V
-        parts = (states.leaf_voltage_V, states.leaf_current_A, junction)
+        states, order, solver = self._states(s), self._plan.order(), self._solver
+        voltage = solver.sign * states.junction_V - states.leaf_current_A * solver.ohms
+        parts = (voltage, states.leaf_current_A, states.junction_V)
         return [(parts[0][order, k], parts[1][order, k], parts[2][order, k]) for k in range(len(s))]
 
     def _states(self, s: Floats) -> States:
@@ -136,8 +136,8 @@ class LeafCurves:
 
     def __init__(self, leaves: list[Leaf], reference_ohm: float) -> None:
         self._r = reference_ohm
-        junctions = [leaf.junction for leaf in leaves if leaf.junction is not None]
-        self._rows = np.flatnonzero([leaf.junction is not None for leaf in leaves])
+        junctions = [leaf.junction for leaf in leaves if leaf.junction is not WIRE]
+        self._rows = np.flatnonzero([leaf.junction is not WIRE for leaf in leaves])
         self._laws = Laws(junctions) if junctions else None
         self._sign = np.array([leaf.sign for leaf in leaves])[self._rows, None]
         self._source = np.array([leaf.source_A for leaf in leaves])[self._rows, None]

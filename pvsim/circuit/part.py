@@ -41,7 +41,7 @@ class Register:
 
     def __init__(self) -> None:
         self.electric: list[Electric] = []
-        self.tables: dict[tuple[int, float], object] = {}
+        self.tables: dict[tuple[int, float, float], object] = {}
         self._electric_of: dict[object, int] = {}
         self._drawn_of: dict[object, int] = {}
         self._drawn: list[tuple[int, tuple[int, ...]]] = []  # electric number, drawn children
@@ -140,7 +140,7 @@ class Plan:
     Rows stand breadth first; the children of one row are neighbours on the next depth.
     """
 
-    __slots__ = ("depths", "drawn", "electric", "junction_rows", "leaf_order", "leaves", "register", "table_reach_A")
+    __slots__ = ("depths", "drawn", "electric", "leaf_order", "leaves", "register", "table_reach_A")
 
     def __init__(self, register: Register, drawn: int) -> None:
         self.register = register
@@ -158,7 +158,6 @@ class Plan:
                 counts.extend(part.counts)
                 parents.extend([row] * len(part.children))
         self.leaves = [leaf for depth in self.depths for leaf in depth.leaves]
-        self.junction_rows = [k for k, leaf in enumerate(self.leaves) if leaf.junction is not None]
         self.leaf_order: NDArray[np.intp] | None = None
         # Twice all the light there is, in steps of four so that tables are met again.
         most = max(2.0 * register.electric[self.electric].most_source_A, 16.0)

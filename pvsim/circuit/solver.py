@@ -207,9 +207,8 @@ def _load_voltage(table: Table, load_ohm: float) -> Floats:
 
 def _operating_point(solver: TreeSolver, states: States) -> OperatingPoint:
     order = solver.plan.order()
-    V, I = states.leaf_voltage_V[:, 0], states.leaf_current_A[:, 0]
-    junction = np.zeros(len(V))
-    junction[solver.rows] = states.junction_V[:, 0]
+    I, junction = states.leaf_current_A[:, 0], states.junction_V[:, 0]
+    V = solver.sign[:, 0] * junction - I * solver.ohms[:, 0]
     at_V, at_I = float(states.voltage_V[0]), float(states.current_A[0])
     return OperatingPoint(
         voltage_V=at_V,

@@ -7,14 +7,17 @@ millivolt; the tree solver then takes every point shown to its tolerance.
 
 from __future__ import annotations
 
+from math import inf
+
 import numpy as np
 
-from pvsim.circuit.law import Laws
+from pvsim.circuit.law import WIRE
+from pvsim.circuit.laws import laws_of
 from pvsim.circuit.part import Register
 from pvsim.circuit.solution import Floats
 
 FINEST_A = 1e-4  # knots gather around a source current down to this distance
-LOG_STEP = 0.5  # and thin out by this much a knot
+LOG_STEP = 0.4  # and thin out by this much a knot
 MOST_KNOTS = 2500
 
 
@@ -77,16 +80,21 @@ def _read(q: Floats, x: Floats, y: Floats, d: Floats) -> Floats:
     return u
 
 
-def table_of(register: Register, number: int, reach_A: float) -> Table:
-    """The table of an electric part for currents up to +-reach_A, made once."""
-    key = (number, reach_A)
+def table_of(register: Register, number: int, reach_A: float, floor_V: float = -inf) -> Table:
+    """The table of an electric part for currents up to +-reach_A, made once.
+
+    A part beside a diode never falls below floor_V; its knots may end there.
+    """
+    if register.electric[number].kind != "series":
+        floor_V = -inf
+    key = (number, reach_A, floor_V)
     table = register.tables.get(key)
     if table is None:
         part = register.electric[number]
         if part.kind == "leaf":
             table = _leaf_table(register, number, reach_A)
         elif part.kind == "series":
-            table = _series_table(register, number, reach_A)
+            table = _series_table(register, number, reach_A, floor_V)
         elif part.kind == "parallel":
             table = _parallel_table(register, number, reach_A)
         else:
@@ -97,10 +105,10 @@ def table_of(register: Register, number: int, reach_A: float) -> Table:
     return table
 
 
-def _knots(centres: list[float], reach_A: float) -> Floats:
+def _knots(centres: Floats, least_A: float, most_A: float) -> Floats:
     """Currents that thicken logarithmically towards each centre, ends included."""
-    c = np.unique(np.clip(np.array(centres, dtype=float), -reach_A, reach_A))
-    edges = np.concatenate(([-reach_A], 0.5 * (c[1:] + c[:-1]), [reach_A]))
+    c = np.unique(np.clip(centres, least_A, most_A))
+    edges = np.concatenate(([least_A], 0.5 * (c[1:] + c[:-1]), [most_A]))
     # Log distance from each centre to the borders of its own stretch.
     left = np.log1p((c - edges[:-1]) / FINEST_A)
     right = np.log1p((edges[1:] - c) / FINEST_A)
@@ -115,33 +123,27 @@ def _knots(centres: list[float], reach_A: float) -> Floats:
 
 def _leaves_voltage(register: Register, numbers: list[int], counts: list[int], I: Floats) -> tuple[Floats, Floats]:
     """Sum of the voltages of leaves that carry I, and its slope."""
-    leaves = [register.electric[number].leaf for number in numbers]
-    ohms = sum(count * leaf.resistance_ohm for leaf, count in zip(leaves, counts, strict=True) if leaf)
-    V, slope = -I * ohms, np.full(len(I), -ohms)
-    junctions = [(leaf, count) for leaf, count in zip(leaves, counts, strict=True) if leaf and leaf.junction]
-    if junctions:
-        laws = Laws([leaf.junction for leaf, _ in junctions if leaf.junction])
-        sign = np.array([leaf.sign for leaf, _ in junctions])[:, None]
-        source = np.array([leaf.source_A for leaf, _ in junctions])[:, None]
-        times = np.array([count for _, count in junctions], dtype=float)
-        v = laws.invert(sign * (source - I))
-        _, df = laws.evaluate(v)
-        V += (times * sign[:, 0]) @ v
-        slope -= times @ (1.0 / df)
-    return V, slope
+    leaves = [leaf for number in numbers if (leaf := register.electric[number].leaf)]
+    times = np.array(counts, dtype=float)
+    ohms = float(times @ np.array([leaf.resistance_ohm for leaf in leaves]))
+    laws = laws_of([leaf.junction for leaf in leaves])
+    sign = np.array([leaf.sign for leaf in leaves])
+    source = np.array([leaf.source_A for leaf in leaves])[:, None]
+    v, slope = laws.invert_with_slope(sign[:, None] * (source - I))
+    return (times * sign) @ v - I * ohms, -ohms - times @ slope
 
 
 def _leaf_table(register: Register, number: int, reach_A: float) -> Table:
     leaf = register.electric[number].leaf
     assert leaf is not None
-    if leaf.junction is None:
+    if leaf.junction is WIRE:
         I = np.array([-reach_A, reach_A])
         return Table(I, -I * leaf.resistance_ohm, np.full(2, -leaf.resistance_ohm))
-    I = _knots([leaf.source_A], reach_A)
+    I = _knots(np.array([leaf.source_A]), -reach_A, reach_A)
     return Table(I, *_leaves_voltage(register, [number], [1], I))
 
 
-def _series_table(register: Register, number: int, reach_A: float) -> Table:
+def _series_table(register: Register, number: int, reach_A: float, floor_V: float) -> Table:
     part = register.electric[number]
     numbers, counts, composites, centres = [], [], [], []
     for child, count in zip(part.children, part.counts, strict=True):
@@ -151,11 +153,16 @@ def _series_table(register: Register, number: int, reach_A: float) -> Table:
         else:
             numbers.append(child)
             counts.append(count)
-            if leaf.junction is not None:
+            if leaf.junction is not WIRE:
                 centres.append(leaf.source_A)
     stretches = [table.I for table, _ in composites]
     if centres:
-        stretches.append(_knots(centres, reach_A))
+        light, most_A = np.unique(centres), reach_A
+        if not composites and floor_V > -inf and len(light) > 1:
+            below = _leaves_voltage(register, numbers, counts, light)[0] < floor_V
+            if below.any():
+                most_A = float(light[np.argmax(below)])
+        stretches.append(_knots(light[light <= most_A], -reach_A, most_A))
     I = _merge(stretches) if stretches else np.array([-reach_A, reach_A])
     V, slope = _leaves_voltage(register, numbers, counts, I) if numbers else (np.zeros(len(I)), np.zeros(len(I)))
     for table, count in composites:
@@ -166,8 +173,10 @@ def _series_table(register: Register, number: int, reach_A: float) -> Table:
 
 def _parallel_table(register: Register, number: int, reach_A: float) -> Table:
     part = register.electric[number]
+    floor_V = floor_below(register, number, reach_A)
     tables = [
-        (table_of(register, child, reach_A), count) for child, count in zip(part.children, part.counts, strict=True)
+        (table_of(register, child, reach_A, floor_V), count)
+        for child, count in zip(part.children, part.counts, strict=True)
     ]
     # Beyond the first child that runs out of knots on either side nothing is known.
     least = max(table.V[-1] for table, _ in tables)
@@ -185,6 +194,16 @@ def _parallel_table(register: Register, number: int, reach_A: float) -> Table:
     if near.sum() >= 4:
         V, I, slope = V[near], I[near], slope[near]
     return Table(I[::-1].copy(), V[::-1].copy(), 1.0 / slope[::-1])
+
+
+def floor_below(register: Register, number: int, reach_A: float) -> float:
+    """The voltage that a diode or wire in a parallel part keeps its neighbours above, in V."""
+    part = register.electric[number]
+    floors = [
+        table_of(register, child, reach_A).V[-1] for child in part.children if register.electric[child].kind == "leaf"
+    ]
+    # In powers of two, so that equal parts beside unlike diodes share a table.
+    return -(2.0 ** float(np.ceil(np.log2(2.0 * max(-max(floors), 0.5))))) if floors else -inf
 
 
 def _merge(stretches: list[Floats]) -> Floats:

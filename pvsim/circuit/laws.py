@@ -1,0 +1,241 @@
+"""Many junction laws at once: x = f(v) exactly, and v = g(x) from a table.
+
+g = f^-1 is one monotone function for each cell type and temperature; light only shifts
+where it is read. It is tabulated on even steps of asinh(x / scale), where it is almost
+straight on both far sides, and read by cubic Hermite interpolation.
+"""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pvsim.circuit.law import Junction
+from pvsim.circuit.solution import Floats
+
+TABLE_SIZE = 1024
+TABLE_REACH_A = 1e4
+_TABLES_KEPT = 3000
+_LAWS_KEPT = 200
+_LARGEST_EXPONENT = 500.0
+_LEAST_HEADROOM = 1e-5  # of 1 - v/Vbr: beyond any current a table reaches
+
+
+class Laws:
+    """Junction laws in rows, evaluated together; rows broadcast against points.
+
+    Parameters
+    ----------
+    junctions : list of Junction
+        One a row; equal ones share a table.
+    """
+
+    __slots__ = (
+        "G",
+        "H",
+        "I01",
+        "I02",
+        "Vbr",
+        "_a1",
+        "_a2",
+        "_breakdown",
+        "_inverse",
+        "_negative_m",
+        "_rows",
+        "_scale",
+        "_steps",
+        "a1",
+        "any_breakdown",
+        "any_second",
+        "m",
+    )
+
+    def __init__(self, junctions: list[Junction]) -> None:
+        columns = np.array(junctions, dtype=float).reshape(len(junctions), 8).T[:, :, None].copy()
+        self.I01, self.a1, self.I02, a2, self.G, self.H, self.Vbr, self.m = columns
+        self._a1, self._a2 = 1.0 / self.a1, 1.0 / a2
+        self._breakdown, self._negative_m = -1.0 / self.Vbr, -self.m
+        self.any_second = bool(self.I02.any())
+        self.any_breakdown = bool(self.H.any())
+        distinct = list(dict.fromkeys(junctions))
+        place = {junction: k for k, junction in enumerate(distinct)}
+        rows = np.array([place[junction] for junction in junctions], dtype=np.intp)
+        self._rows = (rows * TABLE_SIZE)[:, None]
+        self._inverse = inverse_tables(distinct)
+        self._scale = 1.0 / self._inverse.scale[rows][:, None]
+        self._steps = 1.0 / self._inverse.step[rows][:, None]
+
+    def pick(self, rows: NDArray[np.intp]) -> Laws:
+        """The laws of some rows, one row for each number given."""
+        some = object.__new__(Laws)
+        for name in Laws.__slots__:
+            value = getattr(self, name)
+            setattr(some, name, value[rows] if isinstance(value, np.ndarray) else value)
+        return some
+
+    def evaluate(self, v: Floats) -> tuple[Floats, Floats]:
+        """f(v) and f'(v), both (rows, points), for v from g(-1e4 A) to g(1e4 A)."""
+        rise = v * self._a1
+        np.expm1(rise, out=rise)
+        rise *= self.I01
+        slope = rise + self.I01
+        slope *= self._a1
+        if self.any_second:
+            second = self.I02 * np.expm1(v * self._a2)
+            rise += second
+            slope += (second + self.I02) * self._a2
+        if not self.any_breakdown:
+            slope += self.G
+            rise += v * self.G
+            return rise, slope
+        q = v * self._breakdown
+        q += 1.0
+        np.maximum(q, _LEAST_HEADROOM, out=q)
+        ohmic = q**self._negative_m
+        ohmic *= self.H
+        # d/dv [v H q^-m] = H q^-m (1 + m (1 - q) / q)
+        np.reciprocal(q, out=q)
+        q -= 1.0
+        q *= self.m
+        q *= ohmic
+        slope += q
+        ohmic += self.G
+        slope += ohmic
+        ohmic *= v
+        rise += ohmic
+        return rise, slope
+
+    def invert(self, x: Floats) -> Floats:
+        """g(x), (rows, points), to about 1e-6 V: a start, not the answer."""
+        return self._read(x)[0]
+
+    def invert_with_slope(self, x: Floats) -> tuple[Floats, Floats]:
+        """g(x) and g'(x), as `invert`."""
+        v, t, d0, d1, rise, z = self._read(x)
+        # Hermite derivative by step, then by x: du/dx = 1 / (scale step sqrt(1 + z^2)).
+        slope = d0 + t * (2.0 * (3.0 * rise - 2.0 * d0 - d1) + 3.0 * t * (d0 + d1 - 2.0 * rise))
+        slope *= self._scale * self._steps / np.sqrt(1.0 + z * z)
+        return v, slope
+
+    def _read(self, x: Floats) -> tuple[Floats, Floats, Floats, Floats, Floats, Floats]:
+        z = x * self._scale
+        t = np.arcsinh(z)
+        t *= self._steps
+        t += TABLE_SIZE // 2
+        np.maximum(t, 0.0, out=t)
+        np.minimum(t, TABLE_SIZE - 1.000001, out=t)
+        k = t.astype(np.intp)
+        t -= k
+        k = k + self._rows
+        value, slope = self._inverse.value, self._inverse.slope
+        y0, d0 = value.take(k), slope.take(k)
+        k += 1
+        rise, d1 = value.take(k), slope.take(k)
+        rise -= y0
+        v = t * (d0 + d1 - 2.0 * rise)
+        v += 3.0 * rise - 2.0 * d0 - d1
+        v *= t
+        v += d0
+        v *= t
+        v += y0
+        return v, t, d0, d1, rise, z
+
+
+_laws: OrderedDict[tuple[Junction, ...], Laws] = OrderedDict()
+
+
+def laws_of(junctions: list[Junction]) -> Laws:
+    """Laws in rows, kept for the next time; a single row where all are equal."""
+    distinct = tuple(dict.fromkeys(junctions))
+    laws = _laws.get(distinct)
+    if laws is None:
+        laws = _laws[distinct] = Laws(list(distinct))
+        while len(_laws) > _LAWS_KEPT:
+            _laws.popitem(last=False)
+    if len(distinct) == 1:
+        return laws
+    place = {junction: k for k, junction in enumerate(distinct)}
+    return laws.pick(np.array([place[junction] for junction in junctions], dtype=np.intp))
+
+
+class Inverse(NamedTuple):
+    """Tables of g, one row a junction: x = scale sinh(step (k - TABLE_SIZE // 2)) at knot k.
+
+    scale and step have the shape (rows,), value and slope (rows, TABLE_SIZE); slope is
+    the derivative times the step. Not an array itself, so that picked rows share it.
+    """
+
+    scale: Floats
+    step: Floats
+    value: Floats
+    slope: Floats
+
+
+_tables: dict[Junction, Inverse] = {}
+
+
+def inverse_tables(junctions: list[Junction]) -> Inverse:
+    """The tables of some junctions, each built once."""
+    missing = [junction for junction in junctions if junction not in _tables]
+    if missing:
+        if len(_tables) + len(missing) > _TABLES_KEPT:
+            _tables.clear()
+            missing = junctions
+        built = _build_tables(np.array(missing, dtype=float))
+        for k, junction in enumerate(missing):
+            _tables[junction] = Inverse(*(part[k : k + 1] for part in built))
+    rows = [_tables[junction] for junction in junctions]
+    return rows[0] if len(rows) == 1 else Inverse(*(np.concatenate(part) for part in zip(*rows, strict=True)))
+
+
+def _build_tables(rows: Floats) -> tuple[Floats, Floats, Floats, Floats]:
+    I01, a1, I02, a2, G, H, Vbr, m = rows.T[:, :, None]
+    # The knee between ohmic and exponential current sets the scale of the coordinate.
+    scale = np.clip(a1 * (I01 / a1 + I02 / a2 + G + H), 1e-9, 1.0)
+    half = TABLE_SIZE // 2
+    step = np.arcsinh(TABLE_REACH_A / scale) / (half - 1)
+    u = step * (np.arange(TABLE_SIZE) - half)
+    x = scale * np.sinh(u)
+
+    # Forward: f is convex, and this start lies at or above the root, so Newton falls onto it.
+    y = np.maximum(x, 0.0)
+    v = np.minimum(a1 * np.log1p(y / I01), y / (G + I01 / a1))
+    for _ in range(14):
+        e1, e2 = np.exp(v / a1), np.exp(v / a2)
+        q = (1.0 - v / Vbr) ** -m
+        f = I01 * (e1 - 1.0) + I02 * (e2 - 1.0) + v * (G + H * q)
+        df = I01 * e1 / a1 + I02 * e2 / a2 + G + H * q * (1.0 + m * v / Vbr / (1.0 - v / Vbr))
+        v = np.maximum(v - (f - y) / df, 0.0)
+
+    # Reverse: in s with v = Vbr (1 - exp(-s)) the law is convex; again from above.
+    y = np.maximum(-x, 0.0)
+    b = -Vbr
+    # Without breakdown the same coordinate serves, with b far beyond every voltage.
+    b = np.where(H > 0.0, b, 4.0 * TABLE_REACH_A / np.maximum(G, 1e-12))
+    with np.errstate(divide="ignore", invalid="ignore"):  # logarithms of what np.where leaves out
+        ohmic = np.where(y < 0.999 * G * b, -np.log1p(-np.minimum(y / (G * b), 0.999)), np.inf)
+        steep = np.where(H > 0.0, np.maximum(1.0, np.log(y / (0.63 * b * H)) / m), np.inf)
+    s = np.minimum(ohmic, steep)
+    s = np.where(np.isfinite(s), s, 1.0)
+    for _ in range(18):
+        w = -b * np.expm1(-s)
+        dw = b * np.exp(-s)
+        lift = H * np.exp(np.minimum(m * s, _LARGEST_EXPONENT))
+        e1, e2 = np.exp(-w / a1), np.exp(-w / a2)
+        f = I01 * (1.0 - e1) + I02 * (1.0 - e2) + w * (G + lift)
+        df = (I01 * e1 / a1 + I02 * e2 / a2 + G + lift) * dw + w * m * lift
+        s = np.maximum(s - (f - y) / df, 0.0)
+    value = np.where(x > 0.0, v, b * np.expm1(-s))
+
+    laws_q = np.maximum(1.0 - value / Vbr, _LEAST_HEADROOM)
+    df = (
+        I01 / a1 * np.exp(np.minimum(value / a1, _LARGEST_EXPONENT))
+        + I02 / a2 * np.exp(np.minimum(value / a2, _LARGEST_EXPONENT))
+        + G
+        + np.where(H > 0.0, H * laws_q**-m * (1.0 + m * (1.0 - laws_q) / laws_q), 0.0)
+    )
+    slope = scale * np.cosh(u) * step / df
+    return scale[:, 0], step[:, 0], value, slope

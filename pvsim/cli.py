@@ -1,0 +1,138 @@
+"""The command line: `pvsim` alone opens the page, subcommands do the rest.
+
+Each subcommand imports its own file in `pvsim.commands`, and that imports only what it
+needs: `pvsim solve` starts without panel, bokeh and scipy.
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Sequence
+from importlib import import_module
+from typing import NoReturn
+
+import pvsim
+from pvsim.errors import PvsimError
+
+_SOURCE_HELP = (
+    "a scenario (.toml), a bare circuit (.toml or .json), the name of a scenario that comes with pvsim, "
+    "a link to the page, or - for the standard input"
+)
+
+
+class _Parser(argparse.ArgumentParser):
+    """A parser that refuses in one sentence."""
+
+    def error(self, message: str) -> NoReturn:
+        print(f"{self.prog}: {message}. See {self.prog} --help.", file=sys.stderr)
+        raise SystemExit(2)
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run the command line.
+
+    Parameters
+    ----------
+    arguments : sequence of str or None
+        Without the program's name; None takes them from the system.
+
+    Returns
+    -------
+    int
+        0 when done, 1 when `check` found something or a bar was missed, 2 on bad input.
+    """
+    options = _parser().parse_args(arguments)
+    try:
+        command = import_module(f"pvsim.commands.{options.command or 'serve'}")
+        result: int = command.run(options)
+        sys.stdout.flush()
+        return result
+    except PvsimError as error:
+        print(f"pvsim: {error}", file=sys.stderr)
+        return 2
+    except ModuleNotFoundError as error:
+        if error.name not in ("panel", "bokeh", "param"):
+            raise
+        print(
+            f"pvsim: the page needs the package {error.name}. Install it with: pip install 'pvsim[page]'.",
+            file=sys.stderr,
+        )
+        return 2
+    except BrokenPipeError:  # the reader, such as head, has seen enough
+        sys.stderr.close()
+        return 0
+    except KeyboardInterrupt:
+        return 130
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = _Parser(
+        prog="pvsim",
+        description="A bench for teaching how photovoltaic cells, substrings and bypass diodes behave. "
+        "Without a subcommand it opens the page.",
+    )
+    parser.add_argument("--version", action="version", version=f"pvsim {pvsim.__version__}")
+    commands = parser.add_subparsers(dest="command", metavar="SUBCOMMAND")
+    _add_serve(commands)
+    _add_solve(commands)
+    _add_export(commands)
+    _add_check(commands)
+    commands.add_parser(
+        "benchmark",
+        add_help=False,
+        help="measure speed and accuracy on this machine, each figure beside its bar",
+    )
+    parser.set_defaults(source=None, port=DEFAULT_PORT, browser=True, network=False)
+    return parser
+
+
+DEFAULT_PORT = 5610
+_Commands = "argparse._SubParsersAction[_Parser]"
+
+
+def _add_serve(commands: argparse._SubParsersAction[_Parser]) -> None:
+    serve = commands.add_parser("serve", help="serve the page and open it in the browser")
+    serve.add_argument(
+        "source", nargs="?", metavar="SCENARIO", help="what the page opens with (a demo array)"
+    )
+    serve.add_argument("--port", type=int, default=DEFAULT_PORT, help=f"0 takes a free one ({DEFAULT_PORT})")
+    serve.add_argument("--no-browser", dest="browser", action="store_false", help="do not open the browser")
+    serve.add_argument(
+        "--network", action="store_true", help="let other machines of the local network open the page"
+    )
+
+
+def _add_solve(commands: argparse._SubParsersAction[_Parser]) -> None:
+    solve = commands.add_parser("solve", help="solve a scenario or a bare circuit and print the result")
+    solve.add_argument("source", metavar="SOURCE", help=_SOURCE_HELP)
+    solve.add_argument(
+        "--at",
+        metavar="POINT",
+        help="operating point: mpp, 30V, 5A or 4ohm (default: the scenario's, or mpp)",
+    )
+    solve.add_argument(
+        "--place",
+        metavar="PLACE",
+        help="the part whose characteristic is wanted: array, 2, 2/5, 2/5/s3, 2/5/14",
+    )
+    solve.add_argument("--json", action="store_true", help="print JSON with every cell and diode")
+    solve.add_argument("--curve", action="store_true", help="with --json: add the points of the curve")
+
+
+def _add_export(commands: argparse._SubParsersAction[_Parser]) -> None:
+    export = commands.add_parser("export", help="write a curve, a figure, a scenario, a link or a netlist")
+    forms = ("csv", "svg", "png", "toml", "link", "netlist")
+    export.add_argument("form", choices=forms, metavar="FORM", help=", ".join(forms))
+    export.add_argument("source", metavar="SOURCE", help=_SOURCE_HELP)
+    export.add_argument(
+        "-o", "--output", metavar="FILE", help="where to write; the standard output if left out"
+    )
+    export.add_argument("--place", metavar="PLACE", help="the part whose curve or netlist is wanted")
+    export.add_argument("--dark", action="store_true", help="figures on a dark ground")
+
+
+def _add_check(commands: argparse._SubParsersAction[_Parser]) -> None:
+    check = commands.add_parser("check", help="check lessons and scenario files and say how to mend them")
+    check.add_argument("paths", nargs="*", metavar="PATH", help="files or folders (what comes with pvsim)")
+    check.add_argument("--json", action="store_true", help="print what was found as JSON")

@@ -1,0 +1,3 @@
+"""One file for each subcommand; its `run(options)` gives the exit code."""
+
+from __future__ import annotations

@@ -1,0 +1,92 @@
+"""What a command is given to work on: a file, a scenario that comes along, a link."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from pvsim.errors import FileError, nearest
+from pvsim.files.circuit_file import CircuitFile, circuit_of, is_circuit, read_circuit
+from pvsim.files.source import Source, parse_toml, read_source, shown
+
+if TYPE_CHECKING:
+    from pvsim.array.scenario import Scenario
+
+LINK_KEY = "s"  # of the page's address
+
+
+def open_source(name: str) -> Scenario | CircuitFile:
+    """Read what the command line names.
+
+    Parameters
+    ----------
+    name : str
+        A path, the name of a scenario that comes with pvsim, a link, or "-".
+
+    Raises
+    ------
+    FileError
+        If it is none of them, or what stands in it is wrong.
+    """
+    if name == "-":
+        return _read(Source(name="the standard input", text=sys.stdin.read()))
+    if "://" in name or name.startswith("1."):
+        from pvsim.files.link import unpack
+
+        return unpack(_word(name))
+    if Path(name).exists() or Path(name).suffix:
+        return _read(read_source(name))
+    return _demo(name)
+
+
+def open_scenario(name: str) -> Scenario:
+    """Read a scenario, and refuse a bare circuit."""
+    found = open_source(name)
+    if isinstance(found, CircuitFile):
+        raise FileError(
+            f"{shown(name)} is a bare circuit",
+            expected="a scenario, with an array on a roof",
+            mend="Use 'pvsim solve' or 'pvsim export csv' for a bare circuit",
+        )
+    return found
+
+
+def _read(source: Source) -> Scenario | CircuitFile:
+    if source.text.lstrip().startswith("{"):
+        return read_circuit(source.text, source.name)
+    values = parse_toml(source)
+    if is_circuit(values):
+        return circuit_of(values, source)
+    from pvsim.files.scenario_file import scenario_of
+
+    return scenario_of(values, source)
+
+
+def _demo(name: str) -> Scenario:
+    from pvsim.files.demo import demo_names, read_demo
+
+    known = demo_names()
+    if name in known:
+        return read_demo(name)
+    raise FileError(
+        f"there is no file and no scenario called '{shown(name)}'",
+        expected="a file, a link, or one of " + ", ".join(known),
+        mend=nearest(name[:80], known),
+    )
+
+
+def _word(link: str) -> str:
+    if "://" not in link:
+        return link
+    from urllib.parse import parse_qs, urlsplit
+
+    parts = urlsplit(link[:20_000])
+    values = {**parse_qs(parts.fragment), **parse_qs(parts.query)}.get(LINK_KEY)
+    if not values:
+        raise FileError(
+            "the address carries no scenario",
+            expected=f"an address with {LINK_KEY}=... as the page's link has it",
+            mend="Copy the link from the page's files menu",
+        )
+    return values[-1]

@@ -9,6 +9,7 @@ corner of the array.
 from __future__ import annotations
 
 from pvsim.array.array import Array, Module, String
+from pvsim.array.build import Built, circuits, part_circuit
 from pvsim.array.catalogue import CATALOGUE
 from pvsim.array.change import (
     add_fault,
@@ -27,7 +28,16 @@ from pvsim.array.change import (
     set_operation,
     set_weather,
 )
-from pvsim.array.fault import FAULT_KINDS, Fault, FaultKind, fault_kind
+from pvsim.array.fault import Fault
+from pvsim.array.fault_kind import FAULT_KINDS, FaultKind, fault_kind
+from pvsim.array.index import cell_at, cell_numbers
+from pvsim.array.layout import (
+    ModulePosition,
+    module_positions,
+    roof_rectangles,
+    roof_size,
+    turned_rectangles,
+)
 from pvsim.array.light import SHADOW_KINDS, Light, Painted, Shadow
 from pvsim.array.module import (
     ModuleType,
@@ -41,6 +51,7 @@ from pvsim.array.module import (
     substring_cells,
 )
 from pvsim.array.operation import Operation
+from pvsim.array.outline import shadow_outlines
 from pvsim.array.place import (
     LEVELS,
     WHOLE_ARRAY,
@@ -50,6 +61,13 @@ from pvsim.array.place import (
     level_of,
     parse_place,
 )
+from pvsim.array.result import (
+    ArraySolution,
+    CellStates,
+    DiodeStates,
+    PartStates,
+    TrackerSolution,
+)
 from pvsim.array.scenario import (
     QUANTITIES,
     FirstView,
@@ -58,6 +76,8 @@ from pvsim.array.scenario import (
     check_place,
     module_type,
 )
+from pvsim.array.shading import cell_irradiance, shadow_share
+from pvsim.array.solve import level_curve, part_curve, solve_array
 from pvsim.array.weather import Weather
 
 __all__ = [
@@ -68,48 +88,69 @@ __all__ = [
     "SHADOW_KINDS",
     "WHOLE_ARRAY",
     "Array",
+    "ArraySolution",
+    "Built",
+    "CellStates",
+    "DiodeStates",
     "Fault",
     "FaultKind",
     "FirstView",
     "Light",
     "Module",
+    "ModulePosition",
     "ModuleType",
     "Operation",
     "Painted",
+    "PartStates",
     "Place",
     "Scenario",
     "Shadow",
     "String",
     "Substring",
+    "TrackerSolution",
     "Weather",
     "add_fault",
     "add_shadow",
     "as_built",
     "cell_area_m2",
+    "cell_at",
     "cell_count",
+    "cell_irradiance",
+    "cell_numbers",
     "cell_positions",
     "cell_rectangles",
     "cell_substrings",
     "change_shadow",
     "check_place",
+    "circuits",
     "clear_paint",
     "describe_place",
     "fault_kind",
     "faults_at",
     "format_place",
+    "level_curve",
     "level_of",
     "mend_place",
+    "module_positions",
     "module_size",
     "module_type",
     "move_shadow",
     "paint",
     "painted_transmission",
     "parse_place",
+    "part_circuit",
+    "part_curve",
     "remove_fault",
     "remove_shadow",
+    "roof_rectangles",
+    "roof_size",
     "set_array",
     "set_light",
     "set_operation",
     "set_weather",
+    "shadow_outlines",
+    "shadow_share",
+    "solve_array",
     "substring_cells",
+    "turned_rectangles",
 ]

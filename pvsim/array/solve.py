@@ -1,0 +1,225 @@
+"""Solve an array: its characteristics, and every part at its operating point."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pvsim.array.build import Built, circuits, part_circuit
+from pvsim.array.heat import power_per_area, steady_temperature
+from pvsim.array.index import ArrayIndex
+from pvsim.array.module import Floats
+from pvsim.array.operation import Operation
+from pvsim.array.place import Place
+from pvsim.array.result import ArraySolution, CellStates, DiodeStates, PartStates, TrackerSolution
+from pvsim.array.scenario import Scenario
+from pvsim.circuit import operate, solve
+from pvsim.circuit.mesh import Mesh, MeshPoint
+from pvsim.circuit.solution import Characteristic, OperatingPoint
+from pvsim.errors import ConvergenceError
+
+CONDUCTING_A = 0.01  # a bypass diode conducts above this forward current ...
+CONDUCTING_SHARE = 0.01  # ... and above this share of its module's current
+SETTLED_K = 0.01
+MOST_ROUNDS = 80
+
+
+def solve_array(scenario: Scenario, *, points: int = 400) -> ArraySolution:
+    """What the array does: each tracker's characteristic, and every part at its operating point.
+
+    Parameters
+    ----------
+    points : int
+        Of each characteristic.
+
+    Returns
+    -------
+    ArraySolution
+
+    Raises
+    ------
+    ConvergenceError
+        If the circuit or the heat balance does not settle.
+    """
+    built, rounds = circuits(scenario), 1
+    if scenario.weather.heat == "feedback":
+        built, rounds = _settle(scenario, built)
+    trackers = tuple(
+        TrackerSolution(
+            strings=tracker.strings,
+            characteristic=characteristic(tracker.circuit, points=points),
+            point=operating_point(tracker.circuit, scenario.operation),
+        )
+        for tracker in built.trackers
+    )
+    return _collect(scenario, built, trackers, rounds)
+
+
+def level_curve(scenario: Scenario, place: Place, *, points: int = 400) -> Characteristic:
+    """The characteristic of one part of the array on its own, of any level.
+
+    Parameters
+    ----------
+    place : Place
+        A cell, bypass diode, substring, module, string or the whole array; see `part_circuit`
+        for what belongs to each.
+
+    Notes
+    -----
+    With heat feedback the temperatures are those of the array at work.
+    """
+    built = circuits(scenario)
+    if scenario.weather.heat == "feedback":
+        built, _ = _settle(scenario, built)
+    return characteristic(part_circuit(scenario, place, built), points=points)
+
+
+def part_curve(solution: ArraySolution, place: Place, *, points: int = 400) -> Characteristic:
+    """As `level_curve`, from a solution at hand, without building its circuits again."""
+    return characteristic(part_circuit(solution.scenario, place, solution.built), points=points)
+
+
+def characteristic(circuit: object, *, points: int = 400) -> Characteristic:
+    """The characteristic of an element or a mesh."""
+    if isinstance(circuit, Mesh):
+        from pvsim.circuit.nodal import solve_mesh
+
+        return solve_mesh(circuit, points=points)
+    return solve(circuit, points=points)  # type: ignore[arg-type]
+
+
+def operating_point(circuit: object, operation: Operation) -> OperatingPoint | MeshPoint:
+    """An element or a mesh where the operation holds it."""
+    value = operation.value
+    asked: dict[str, float | bool | None] = {
+        "mpp": {"at_mpp": True},
+        "voltage": {"voltage_V": value},
+        "current": {"current_A": value},
+        "load": {"load_ohm": value},
+    }[operation.kind]  # type: ignore[assignment]
+    if isinstance(circuit, Mesh):
+        from pvsim.circuit.nodal import operate_mesh
+
+        return operate_mesh(circuit, **asked)  # type: ignore[arg-type]
+    return operate(circuit, **asked)  # type: ignore[arg-type]
+
+
+def _settle(scenario: Scenario, built: Built) -> tuple[Built, int]:
+    """Solve and warm the cells in turn until no temperature changes by SETTLED_K."""
+    share, before = 1.0, np.inf
+    for rounds in range(1, MOST_ROUNDS + 1):
+        points = [operating_point(tracker.circuit, scenario.operation) for tracker in built.trackers]
+        power = np.concatenate([point.leaf_power_W for point in points])[built.cell_leaf]
+        p = power_per_area(built.index, power)
+        T = steady_temperature(scenario.weather, built.irradiance_W_m2, p)
+        change = T - built.temperature_K
+        largest = float(np.abs(change).max())
+        if largest < SETTLED_K:
+            return built, rounds
+        if largest > 0.7 * before:  # swinging: take smaller steps
+            share = max(0.5 * share, 0.05)
+        before = largest
+        if share < 1.0:
+            T = np.round((built.temperature_K + share * change) * 100.0) / 100.0
+        built = circuits(scenario, irradiance_W_m2=built.irradiance_W_m2, temperature_K=T)
+    raise ConvergenceError(
+        f"cell temperatures still change by {largest:.2g} K after {MOST_ROUNDS} rounds",
+        expected=f"a change below {SETTLED_K} K",
+        mend="Use heat 'steady', or look for a cell that eats very much power",
+    )
+
+
+def _collect(
+    scenario: Scenario, built: Built, trackers: tuple[TrackerSolution, ...], rounds: int
+) -> ArraySolution:
+    points = [tracker.point for tracker in trackers]
+    V = np.concatenate([point.leaf_voltage_V for point in points])
+    I = np.concatenate([point.leaf_current_A for point in points])
+    P = np.concatenate([point.leaf_power_W for point in points])
+    Vd = np.concatenate([point.leaf_junction_V for point in points])
+    index, at = built.index, built.cell_leaf
+    p = power_per_area(index, P[at])
+    cells = CellStates(
+        irradiance_W_m2=built.irradiance_W_m2,
+        temperature_K=built.temperature_K,
+        voltage_V=V[at],
+        current_A=I[at],
+        power_W=P[at],
+        junction_V=Vd[at],
+        steady_temperature_K=steady_temperature(scenario.weather, built.irradiance_W_m2, p),
+    )
+    substrings = _substrings(index, cells, I[built.diode_leaf])
+    modules = _modules(index, substrings)
+    diode_I = I[built.diode_leaf]
+    diodes = DiodeStates(
+        voltage_V=V[built.diode_leaf],
+        current_A=diode_I,
+        power_W=P[built.diode_leaf],
+        conducting=_conducting(index, diode_I, modules),
+    )
+    return ArraySolution(
+        scenario=scenario,
+        built=built,
+        trackers=trackers,
+        power_W=float(sum(point.power_W for point in points)),
+        cells=cells,
+        diodes=diodes,
+        substrings=substrings,
+        modules=modules,
+        strings=_strings(built, modules, V),
+        residual=max(_residual(tracker) for tracker in trackers),
+        heat_rounds=rounds,
+    )
+
+
+def _residual(tracker: TrackerSolution) -> float:
+    point = tracker.point
+    own = point.residual if isinstance(point, MeshPoint) else point.residual_A
+    return max(own, tracker.characteristic.residual_A)
+
+
+def _substrings(index: ArrayIndex, cells: CellStates, diode_I: Floats) -> PartStates:
+    """Voltage along the first chain, current of all chains and the diode."""
+    count = int(index.substring_start[-1])
+    V, I = np.zeros(count), np.zeros(count)
+    for k, kind in enumerate(index.kinds):
+        mine = np.flatnonzero(index.module_kind == k)
+        cell0 = index.cell_start[mine]
+        part0 = index.substring_start[mine]
+        for number, substring in enumerate(kind.kind.substrings):
+            start = cell0 + kind.substring_start[number]
+            chain = start[:, None] + np.arange(len(substring.chains[0]))
+            V[part0 + number] = cells.voltage_V[chain].sum(axis=1)
+            heads = np.cumsum([0] + [len(one) for one in substring.chains[:-1]])
+            I[part0 + number] = cells.current_A[start[:, None] + heads].sum(axis=1)
+        diode = index.diode_start[mine][:, None] + np.arange(len(kind.diode_substring))
+        I[part0[:, None] + kind.diode_substring] += diode_I[diode]
+    return PartStates(voltage_V=V, current_A=I, power_W=V * I)
+
+
+def _modules(index: ArrayIndex, substrings: PartStates) -> PartStates:
+    first = index.substring_start[:-1]
+    V = np.add.reduceat(substrings.voltage_V, first)
+    I = substrings.current_A[first]
+    return PartStates(voltage_V=V, current_A=I, power_W=V * I)
+
+
+def _conducting(index: ArrayIndex, diode_I: Floats, modules: PartStates) -> NDArray[np.bool_]:
+    through = np.repeat(np.abs(modules.current_A), np.diff(index.diode_start))
+    return (diode_I > CONDUCTING_A) & (diode_I > CONDUCTING_SHARE * through)
+
+
+def _strings(built: Built, modules: PartStates, leaf_V: Floats) -> PartStates:
+    """Modules as they are plugged in, connectors and leads; the current at the positive end."""
+    index = built.index
+    sign = np.where(built.reversed_modules, -1.0, 1.0)
+    V = np.add.reduceat(sign * modules.voltage_V, index.string_start[:-1])
+    last = index.string_start[1:] - 1
+    I = sign[last] * modules.current_A[last]
+    for module, leaf in built.connector_leaf.items():
+        V[index.module_string[module]] += leaf_V[leaf]
+    for s, (leaf, count) in enumerate(
+        zip(built.leads_leaf.tolist(), built.leads_count.tolist(), strict=True)
+    ):
+        V[s] += leaf_V[leaf : leaf + count].sum()
+    return PartStates(voltage_V=V, current_A=I, power_W=V * I)

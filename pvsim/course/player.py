@@ -1,0 +1,212 @@
+"""Plays a lesson: pure functions from one progress to the next.
+
+Pages count from 0: 0 is the opening, 1 to n the steps, n + 1 the closing. A step goes
+through its phases in order; what may be changed on the page waits for the prediction.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Literal, get_args
+
+from pvsim.array.scenario import Scenario
+from pvsim.course.answers import Answer, Verdict, judge, read_answer
+from pvsim.course.checks import all_hold
+from pvsim.course.lesson import Lesson, Step
+from pvsim.course.readings import Readings
+from pvsim.course.situation import Situation, solved
+from pvsim.errors import LessonError, PvsimError
+
+Phase = Literal["predict", "act", "observe", "explain"]
+PHASES: tuple[Phase, ...] = get_args(Phase)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mark:
+    """What has happened in one step.
+
+    Parameters
+    ----------
+    prediction : Answer or None
+        Stored once, then not changed.
+    done : Scenario or None
+        The last scenario in which the act was done; numbers in the explanation are read
+        from it, so that the text stays true while the learner plays on.
+    seen : Answer or None
+        The last answer to the observation.
+    tries : int
+        How often the observation was answered.
+    settled : bool
+        Whether the explanation is open.
+    """
+
+    prediction: Answer | None = None
+    done: Scenario | None = None
+    seen: Answer | None = None
+    tries: int = 0
+    settled: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Progress:
+    """Where a learner is in a lesson.
+
+    Parameters
+    ----------
+    lesson : str
+        Its slug.
+    page : int
+        0 the opening, then the steps, then the closing.
+    marks : tuple of Mark
+        One for each step.
+    """
+
+    lesson: str
+    page: int
+    marks: tuple[Mark, ...]
+
+
+def begin(lesson: Lesson) -> Progress:
+    """The progress of somebody who opens the lesson."""
+    return Progress(lesson=lesson.slug, page=0, marks=(Mark(),) * len(lesson.steps))
+
+
+def step_of(lesson: Lesson, progress: Progress) -> Step | None:
+    """The step of the page; None at the opening and the closing."""
+    return lesson.steps[progress.page - 1] if 1 <= progress.page <= len(lesson.steps) else None
+
+
+def mark_of(lesson: Lesson, progress: Progress) -> Mark:
+    """What has happened in the step of the page."""
+    return progress.marks[progress.page - 1] if step_of(lesson, progress) else Mark()
+
+
+def phase_of(step: Step, mark: Mark) -> Phase:
+    """The phase a step is in."""
+    if mark.prediction is None:
+        return "predict"
+    if mark.done is None:
+        return "act"
+    if step.observe is not None and not mark.settled:
+        return "observe"
+    return "explain"
+
+
+def locked(lesson: Lesson, progress: Progress) -> bool:
+    """Whether changes wait: in a step without a stored prediction."""
+    return step_of(lesson, progress) is not None and mark_of(lesson, progress).prediction is None
+
+
+def go_to(lesson: Lesson, progress: Progress, page: int) -> Progress:
+    """Turn to a page; beyond the ends, to the nearest."""
+    return replace(progress, page=min(max(page, 0), len(lesson.steps) + 1))
+
+
+def predict(lesson: Lesson, progress: Progress, given: object) -> Progress:
+    """Store a prediction; one that is stored stays.
+
+    Parameters
+    ----------
+    given : str or int
+        As `read_answer` takes it.
+
+    Raises
+    ------
+    LessonError
+        If it is no answer to the step's question.
+    """
+    step = _step(lesson, progress)
+    mark = mark_of(lesson, progress)
+    if mark.prediction is not None:
+        return progress
+    return _with(lesson, progress, replace(mark, prediction=read_answer(step.predict, given)))
+
+
+def watch(lesson: Lesson, progress: Progress, situation: Situation) -> Progress:
+    """Look at the learner's array: note when the act is done, and what was done last.
+
+    The array counts only after the prediction is stored.
+    """
+    step, mark = step_of(lesson, progress), mark_of(lesson, progress)
+    if step is None or mark.prediction is None or situation.scenario == mark.done:
+        return progress
+    try:
+        done = all_hold(step.done_when, situation)
+    except PvsimError:  # another array altogether, without the places the step speaks of
+        return progress
+    return _with(lesson, progress, replace(mark, done=situation.scenario)) if done else progress
+
+
+def observe(lesson: Lesson, progress: Progress, given: object) -> Progress:
+    """Answer what was seen; the right answer opens the explanation.
+
+    Raises
+    ------
+    LessonError
+        If there is nothing to answer yet, or it is no answer to the question.
+    """
+    step, mark = _step(lesson, progress), mark_of(lesson, progress)
+    if step.observe is None or mark.done is None:
+        raise LessonError(
+            "there is nothing to observe yet",
+            expected="the step's change first",
+            mend="Store a prediction and make the change",
+        )
+    answer = read_answer(step.observe, given)
+    right = judge(step.observe, answer, readings_of(step, mark)).right
+    return _with(
+        lesson, progress, replace(mark, seen=answer, tries=mark.tries + 1, settled=mark.settled or right)
+    )
+
+
+def settle(lesson: Lesson, progress: Progress) -> Progress:
+    """Open the explanation without the right answer, once the act is done."""
+    mark = mark_of(lesson, progress)
+    return progress if mark.done is None else _with(lesson, progress, replace(mark, settled=True))
+
+
+def restart_step(lesson: Lesson, progress: Progress) -> Progress:
+    """Forget what happened in the step of the page."""
+    return _with(lesson, progress, Mark()) if step_of(lesson, progress) else progress
+
+
+def verdicts(step: Step, mark: Mark) -> tuple[Verdict | None, Verdict | None]:
+    """What prediction and observation were worth; None where there is none yet."""
+    if mark.done is None:
+        return None, None
+    readings = readings_of(step, mark)
+    first = judge(step.predict, mark.prediction, readings) if mark.prediction is not None else None
+    second = None
+    if step.observe is not None and mark.seen is not None:
+        second = judge(step.observe, mark.seen, readings)
+    return first, second
+
+
+def readings_of(step: Step, mark: Mark, live: Situation | None = None) -> Readings:
+    """Where the step's numbers are read from.
+
+    Parameters
+    ----------
+    live : Situation, optional
+        The learner's array, read while the act is not done yet.
+    """
+    before = solved(step.start)
+    if mark.done is not None:
+        return Readings(solved(mark.done), before)
+    return Readings(live or before, before)
+
+
+def _step(lesson: Lesson, progress: Progress) -> Step:
+    step = step_of(lesson, progress)
+    if step is None:
+        raise LessonError(
+            "this page asks nothing",
+            expected="a step of the lesson",
+            mend="Turn to the next page",
+        )
+    return step
+
+
+def _with(lesson: Lesson, progress: Progress, mark: Mark) -> Progress:
+    at = progress.page - 1
+    return replace(progress, marks=(*progress.marks[:at], mark, *progress.marks[at + 1 :]))

@@ -1,0 +1,227 @@
+"""Reads lessons: Markdown with TOML front matter, strict, every problem with file and line."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Callable, Mapping
+from types import MappingProxyType
+
+from pvsim.array.scenario import Scenario
+from pvsim.course.body import Section, split_body, split_lesson
+from pvsim.course.lesson import Lesson
+from pvsim.course.problem import Problem, as_error
+from pvsim.course.steps import Sections, read_step
+from pvsim.course.table import Report, Table
+from pvsim.course.typed import typed_numbers
+from pvsim.course.written import check_text, check_typed, shown_values
+from pvsim.errors import PvsimError
+from pvsim.files.scenario_file import scenario_of
+from pvsim.files.source import Source
+
+FORMAT = 1
+LONGEST_LESSON = 200_000  # characters; the longest of the course has a tenth
+MOST_STEPS = 20
+
+FindScenario = Callable[[str], Scenario]
+
+_SLUG = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
+_AT_LINE = re.compile(r"at line (\d+)")
+
+
+def read_lesson(text: str, file: str, find: FindScenario) -> Lesson:
+    """Read one lesson.
+
+    Parameters
+    ----------
+    text : str
+        What stands in the file; it is not trusted.
+    file : str
+        Its name, such as "one-cell.md".
+    find : callable
+        Gives the scenario of a name.
+
+    Raises
+    ------
+    LessonError
+        With file and line of the first problem and the number of further ones.
+    """
+    lesson, problems = examine_lesson(text, file, find)
+    if lesson is None:
+        raise as_error(problems[0], len(problems) - 1)
+    return lesson
+
+
+def examine_lesson(text: str, file: str, find: FindScenario) -> tuple[Lesson | None, tuple[Problem, ...]]:
+    """Read one lesson and say everything that is wrong with it.
+
+    Returns
+    -------
+    lesson : Lesson or None
+        None when there is a problem.
+    problems : tuple of Problem
+        In the order of their lines.
+    """
+    report = Report(file=file)
+    lesson = _read(text, report, find)
+    problems = tuple(sorted(report.problems, key=lambda one: one.line))
+    return (None if problems else lesson), problems
+
+
+def _read(text: str, report: Report, find: FindScenario) -> Lesson | None:
+    slug = report.file.removesuffix(".md")
+    if not _SLUG.fullmatch(slug) or not report.file.endswith(".md"):
+        report.add(
+            0,
+            f"'{report.file}' is no name for a lesson file",
+            expected="small letters, digits and hyphens, then .md",
+            mend="Rename the file, for instance one-cell.md",
+        )
+    if len(text) > LONGEST_LESSON:
+        report.add(
+            0,
+            f"the file has {len(text)} characters",
+            expected=f"at most {LONGEST_LESSON}",
+            mend="Make two lessons of it",
+        )
+        return None
+    halves = split_lesson(text, report)
+    if halves is None:
+        return None
+    report.toml = "\n" * (halves.front_line - 1) + halves.front
+    try:
+        values = tomllib.loads(halves.front)
+    except (tomllib.TOMLDecodeError, RecursionError) as error:
+        _refuse_toml(error, halves.front_line, report)
+        return None
+    top = Table(values, (), report)
+    sections = split_body(halves.body, halves.body_line, report)
+    lesson = _lesson(slug, top, sections, find)
+    top.close()
+    texts = [(section.text, section.line) for section in sections.values()]
+    texts += [(text, report.line(path)) for text, path in shown_values(values)]
+    check_typed(texts, _as_table(values.get("given")), report)
+    return None if report.problems else lesson
+
+
+def _as_table(value: object) -> dict[str, object]:
+    return value if isinstance(value, dict) else {}
+
+
+def _lesson(slug: str, top: Table, sections: Sections, find: FindScenario) -> Lesson | None:
+    report = top.report
+    top.number("format", least=FORMAT, most=FORMAT)
+    title = top.text("title", longest=80)
+    question = top.text("question", longest=200)
+    minutes = int(top.number("minutes", least=1, most=60))
+    objectives = top.texts("objectives", least=1, most=6)
+    sources = top.texts("sources", most=12)
+    limits = top.texts("limits", least=1, most=8)
+    needs = top.texts("needs", most=8)
+    given = _given(top)
+    scenario = _scenario(top, find)
+    steps = []
+    previous = None
+    tables = top.tables("step")
+    if not 1 <= len(tables) <= MOST_STEPS:
+        top.refuse(
+            "step", f"the lesson has {len(tables)} steps", expected=f"1 to {MOST_STEPS} [[step]] tables"
+        )
+    for table in tables[:MOST_STEPS]:
+        own = _scenario(table, find) if table.has("scenario") else scenario
+        step = read_step(table, own, previous, sections)
+        table.close()
+        previous = step or previous
+        if step is not None:
+            steps.append(step)
+    _check_steps(top, tables, sections)
+    if scenario is not None:
+        for key in (("", ""), ("afterwards", "")):
+            section = sections.get(key, Section())
+            check_text(section.text, section.line, scenario, report)
+    if report.problems or not steps:
+        return None
+    return Lesson(
+        slug=slug,
+        file=report.file,
+        title=title,
+        question=question,
+        minutes=minutes,
+        objectives=objectives,
+        sources=sources,
+        limits=limits,
+        needs=needs,
+        given=given,
+        steps=tuple(steps),
+        opening=sections.get(("", ""), Section()),
+        closing=sections.get(("afterwards", ""), Section()),
+    )
+
+
+def _given(top: Table) -> Mapping[str, str]:
+    table = top.table("given")
+    if table is None:
+        return MappingProxyType({})
+    found = {key: table.text(key, longest=200) for key in table.values}
+    for quantity in found:
+        if not list(typed_numbers(quantity, ())):
+            table.refuse(
+                quantity,
+                f"'{quantity}' is no number with a unit",
+                expected='a quantity as the text has it, such as "1000 W/m2"',
+                mend='Write "1000 W/m2" = "why it may stand there"',
+            )
+    return MappingProxyType(found)
+
+
+def _scenario(table: Table, find: FindScenario) -> Scenario | None:
+    """The scenario under the key: the name of one, or the whole of it as a table."""
+    key = "scenario"
+    try:
+        if isinstance(table.values.get(key), dict):
+            inner = table.table(key)
+            assert inner is not None
+            return scenario_of(inner.values, Source(name="scenario"))
+        name = table.text(key, longest=60)
+        return find(name) if name else None
+    except PvsimError as error:
+        table.report.take_over((*table.path, key), error)
+        return None
+
+
+def _check_steps(top: Table, tables: list[Table], sections: Sections) -> None:
+    """Ids that occur twice, text that belongs to no step, a lesson without a transfer."""
+    report = top.report
+    ids = [str(table.values.get("id", "")) for table in tables]
+    for number, table in enumerate(tables):
+        if ids[number] in ids[:number]:
+            table.refuse("id", f"the id '{ids[number]}' is taken", expected="an id of its own for each step")
+    for (name, part), section in sections.items():
+        if name and name not in (*ids, "afterwards"):
+            report.add(
+                max(section.line - 1, 1),
+                f"the text '## {name}' belongs to no step",
+                expected="the id of a step: " + ", ".join(ids),
+                mend="Give the heading the id of its step, or 'afterwards' for the closing words",
+            )
+        elif name == "afterwards" and part:
+            report.add(section.line, "'## afterwards' has parts", expected="text alone", mend="Delete ###")
+    if tables and not any(table.values.get("transfer") is True for table in tables):
+        top.refuse(
+            "step",
+            "no step carries the idea to another array",
+            expected="one step with transfer = true",
+            mend="Add a last [[step]] with transfer = true and a scenario of its own",
+        )
+
+
+def _refuse_toml(error: Exception, first_line: int, report: Report) -> None:
+    match = _AT_LINE.search(str(error))
+    line = int(match[1]) + first_line - 1 if match else first_line
+    reason = str(error).split(" (at ")[0] if match else "it is cut off or nested too deeply"
+    report.add(
+        line,
+        f"the front matter is not TOML: {reason[0].lower()}{reason[1:]}",
+        expected='lines such as title = "One cell", texts in quotes',
+        mend="Look at this line and the one above it for a missing quote or bracket",
+    )

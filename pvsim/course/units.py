@@ -1,0 +1,210 @@
+"""Units of computed numbers: what may be added to what, and how a number is written out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import floor, isfinite, log10
+from typing import Literal
+
+from pvsim.errors import LessonError, nearest
+
+Dimension = tuple[int, int, int, int]  # powers of volt, ampere, kelvin and metre
+PLAIN: Dimension = (0, 0, 0, 0)
+
+THIN_SPACE = "\u202f"  # narrow no-break space between number and unit, ISO 80000-1
+MINUS = "\u2212"
+WORDS = (
+    "no",
+    *("one", "two", "three", "four", "five", "six"),
+    *("seven", "eight", "nine", "ten", "eleven", "twelve"),
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Unit:
+    """A unit as lessons write it.
+
+    Parameters
+    ----------
+    name, symbol : str
+        As typed in a lesson ("W/m2") and as shown ("W/m²"); no symbol for a bare number.
+    dimension : (4,) of int
+        Powers of volt, ampere, kelvin and metre.
+    size : float
+        One of this unit in SI units.
+    """
+
+    name: str
+    symbol: str
+    dimension: Dimension
+    size: float = 1.0
+
+
+UNITS: dict[str, Unit] = {
+    unit.name: unit
+    for unit in (
+        Unit(name="V", symbol="V", dimension=(1, 0, 0, 0)),
+        Unit(name="mV", symbol="mV", dimension=(1, 0, 0, 0), size=1e-3),
+        Unit(name="A", symbol="A", dimension=(0, 1, 0, 0)),
+        Unit(name="mA", symbol="mA", dimension=(0, 1, 0, 0), size=1e-3),
+        Unit(name="W", symbol="W", dimension=(1, 1, 0, 0)),
+        Unit(name="kW", symbol="kW", dimension=(1, 1, 0, 0), size=1e3),
+        Unit(name="mW", symbol="mW", dimension=(1, 1, 0, 0), size=1e-3),
+        Unit(name="ohm", symbol="Ω", dimension=(1, -1, 0, 0)),
+        Unit(name="degC", symbol="°C", dimension=(0, 0, 1, 0)),
+        Unit(name="K", symbol="K", dimension=(0, 0, 1, 0)),
+        Unit(name="W/m2", symbol="W/m²", dimension=(1, 1, 0, -2)),
+        Unit(name="W/cm2", symbol="W/cm²", dimension=(1, 1, 0, -2), size=1e4),
+        Unit(name="m2", symbol="m²", dimension=(0, 0, 0, 2)),
+        Unit(name="cm2", symbol="cm²", dimension=(0, 0, 0, 2), size=1e-4),
+        Unit(name="%", symbol="%", dimension=PLAIN, size=0.01),
+        Unit(name="times", symbol="times", dimension=PLAIN),
+        Unit(name="plain", symbol="", dimension=PLAIN),
+    )
+}
+
+Sign = Literal["plain", "signed", "size"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Format:
+    """How a computed number is written.
+
+    Parameters
+    ----------
+    unit : Unit or None
+        Unit shown; None takes the number's own.
+    decimals : int or None
+        Digits after the decimal mark; None shows three significant ones.
+    sign : "plain", "signed" or "size"
+        Minus only, plus and minus, or the size without a sign.
+    word : bool
+        Whole numbers up to twelve as words.
+    """
+
+    unit: Unit | None = None
+    decimals: int | None = None
+    sign: Sign = "plain"
+    word: bool = False
+
+
+def find_unit(name: str) -> Unit:
+    """The unit of that name.
+
+    Raises
+    ------
+    LessonError
+        If lessons know no such unit.
+    """
+    if name not in UNITS:
+        raise LessonError(
+            f"'{name}' is no unit a lesson can use",
+            expected="one of " + ", ".join(UNITS),
+            mend=nearest(name, UNITS),
+        )
+    return UNITS[name]
+
+
+def unit_for(dimension: Dimension) -> Unit:
+    """The first unit in the table that has this dimension.
+
+    Raises
+    ------
+    LessonError
+        If there is none, such as for a voltage squared.
+    """
+    if dimension == PLAIN:
+        return UNITS["plain"]
+    for unit in UNITS.values():
+        if unit.dimension == dimension and unit.size == 1.0:
+            return unit
+    raise LessonError(
+        f"the result of this arithmetic is {describe(dimension)}, which has no unit here",
+        expected="a voltage, current, power, resistance, temperature, irradiance, area or ratio",
+        mend="Check what is multiplied and what is divided",
+    )
+
+
+def describe(dimension: Dimension) -> str:
+    """A dimension in words, for messages."""
+    for unit in UNITS.values():
+        if unit.dimension == dimension and dimension != PLAIN:
+            return f"a number in {unit.symbol}"
+    if dimension == PLAIN:
+        return "a bare number"
+    symbols = zip(("V", "A", "K", "m"), dimension, strict=True)
+    return "a number in " + " ".join(f"{s}^{p}" for s, p in symbols if p)
+
+
+def parse_format(text: str) -> Format:
+    """Read what stands behind the bar in `{{ number | W 1 signed }}`.
+
+    Raises
+    ------
+    LessonError
+        If a word is neither a unit, a count of decimals, nor one of signed, size, word.
+    """
+    unit: Unit | None = None
+    decimals: int | None = None
+    sign: Sign = "plain"
+    as_word = False
+    for word in text.split():
+        if word.isascii() and word.isdigit() and len(word) == 1:
+            decimals = int(word)
+        elif word == "signed":
+            sign = "signed"
+        elif word == "size":
+            sign = "size"
+        elif word == "word":
+            as_word = True
+        elif word in UNITS:
+            unit = UNITS[word]
+        else:
+            raise LessonError(
+                f"'{word}' says nothing about how to write a number",
+                expected="a unit, a count of decimals from 0 to 9, signed, size or word",
+                mend=nearest(word, [*UNITS, "signed", "size", "word"]),
+            )
+    return Format(unit=unit, decimals=decimals, sign=sign, word=as_word)
+
+
+def write_number(value: float, unit: Unit, how: Format) -> str:
+    """A number with its unit, as a reader sees it.
+
+    Parameters
+    ----------
+    value : float
+        In SI units.
+    unit : Unit
+        The unit to show it in.
+    how : Format
+        Decimals and sign.
+
+    Returns
+    -------
+    str
+        For instance "−4.21 W"; "no value" when the number is not finite.
+    """
+    if not isfinite(value):
+        return "no value"
+    shown = value / unit.size
+    decimals = how.decimals
+    if decimals is None:
+        decimals = 0 if unit.name == "plain" and shown == round(shown) else _significant(shown)
+    shown = round(shown, decimals)
+    if how.word and shown == round(shown) and 0 <= shown < len(WORDS):
+        return WORDS[int(shown)]
+    mark = ""
+    if how.sign != "size" and shown < 0:
+        mark = MINUS
+    elif how.sign == "signed" and shown > 0:
+        mark = "+"
+    number = f"{mark}{abs(shown):.{decimals}f}"
+    return f"{number}{THIN_SPACE}{unit.symbol}" if unit.symbol else number
+
+
+def _significant(value: float) -> int:
+    """Decimals that show three significant digits."""
+    if value == 0:
+        return 0
+    return min(max(2 - floor(log10(abs(value))), 0), 6)

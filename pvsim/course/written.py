@@ -1,0 +1,93 @@
+"""Lesson text: what in it is computed, what in it was typed."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from pvsim.array.scenario import Scenario
+from pvsim.course.expression import paths
+from pvsim.course.figure import read_figure
+from pvsim.course.readings import check_places, parse_number
+from pvsim.course.table import KeyPath, Report
+from pvsim.course.typed import plain, typed_numbers
+from pvsim.errors import PvsimError
+
+COMPUTED = re.compile(r"\{\{(.*?)\}\}", re.DOTALL)
+FIGURE = re.compile(r"^```figure[ \t]*\n(.*?)^```[ \t]*$", re.DOTALL | re.MULTILINE)
+SHOWN = ("title", "question", "objectives", "text", "feedback", "limits")  # values people read
+
+
+def computed(text: str) -> Iterator[tuple[int, str]]:
+    """What stands between {{ and }}, with its line from 0."""
+    for match in COMPUTED.finditer(text):
+        yield text.count("\n", 0, match.start()), match[1]
+
+
+def figures(text: str) -> Iterator[tuple[int, str]]:
+    """What stands in blocks fenced as ```figure, with its line from 0."""
+    for match in FIGURE.finditer(text):
+        yield text.count("\n", 0, match.start()) + 1, match[1]
+
+
+def check_text(text: str, first_line: int, scenario: Scenario, report: Report) -> None:
+    """Refuse computed numbers and figures that cannot be computed for this scenario."""
+    for line, inside in computed(text):
+        try:
+            check_places(paths(parse_number(inside).expression), scenario)
+        except PvsimError as error:
+            report.take_over(first_line + line, error)
+    for line, inside in figures(text):
+        try:
+            figure = read_figure(inside)
+            check_places(figure.paths, scenario)
+        except PvsimError as error:
+            report.take_over(first_line + line, error)
+        else:
+            check_text(figure.caption, first_line + line, scenario, report)
+
+
+def check_typed(texts: list[tuple[str, int]], given: Mapping[str, Any], report: Report) -> None:
+    """Refuse numbers with a unit that stand typed, and given ones that stand nowhere.
+
+    Parameters
+    ----------
+    texts : list of (str, int)
+        Every text of the lesson with the line it begins on.
+    given : mapping
+        Quantities that may stand as typed, with their reasons.
+    report : Report
+        Where problems go.
+    """
+    for text, first_line in texts:
+        for offset, quantity in typed_numbers(text, given):
+            report.add(
+                first_line + offset,
+                f"'{quantity}' is typed",
+                expected="a computed number such as {{ now[array].power_W | W 1 }}",
+                mend="Compute it; or, if it is a definition or your own choice, give it and "
+                "its reason under [given]",
+            )
+    used = {plain(found) for text, _ in texts for _, found in typed_numbers(text, ())}
+    for quantity in given:
+        if plain(quantity) not in used:
+            report.add(
+                ("given", quantity),
+                f"'{quantity}' is given but stands nowhere in the text",
+                expected="only quantities that the text states",
+                mend="Delete the line",
+            )
+
+
+def shown_values(values: Mapping[str, Any], path: KeyPath = ()) -> Iterator[tuple[str, KeyPath]]:
+    """The values of the front matter that people read, with their key paths."""
+    for key, value in values.items():
+        here = (*path, key)
+        several = value if isinstance(value, list) else [value]
+        for number, one in enumerate(several):
+            place = (*here, number) if isinstance(value, list) else here
+            if isinstance(one, str) and key in SHOWN:
+                yield one, place
+            elif isinstance(one, dict) and key != "scenario":
+                yield from shown_values(one, place)

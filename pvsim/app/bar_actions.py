@@ -61,7 +61,7 @@ def _array(field: str) -> Action:
 
 def _operation(state: State, value: Any) -> None:
     """Another way to hold the array, first at the point where it is now."""
-    point = state.solution.trackers[0].operating_point
+    point = state.solution.trackers[0].point
     ratio = point.voltage_V / point.current_A if point.current_A > 1e-6 else 100.0
     now = {"mpp": None, "voltage": round(point.voltage_V, 1), "current": round(point.current_A, 2)}
     state.set_operation(str(value), now.get(str(value), max(0.001, round(ratio, 2))))

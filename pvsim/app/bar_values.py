@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from pvsim.app.numbers import format_fixed, format_number
+from pvsim.app.numbers import format_fixed, format_number, format_setting
 from pvsim.app.state import State
 from pvsim.app.words import _, ngettext
 from pvsim.array.scenario import Scenario
@@ -27,13 +27,13 @@ def bar_values(state: State) -> dict[str, Any]:
     first = array.strings[0]
     temperature = {"fixed": "cell_temperature", "steady": "ambient", "feedback": "ambient"}[weather.heat]
     fields: dict[str, Any] = {
-        "irradiance": _plain(light.irradiance_W_m2),
-        "diffuse": _plain(100.0 * light.diffuse_fraction),
-        "rear": _plain(light.rear_irradiance_W_m2),
+        "irradiance": format_setting(light.irradiance_W_m2),
+        "diffuse": format_setting(100.0 * light.diffuse_fraction),
+        "rear": format_setting(light.rear_irradiance_W_m2),
         "heat": weather.heat,
-        "cell_temperature": _plain(weather.cell_temperature_C),
-        "ambient": _plain(weather.ambient_temperature_C),
-        "wind": _plain(weather.wind_m_s),
+        "cell_temperature": format_setting(weather.cell_temperature_C),
+        "ambient": format_setting(weather.ambient_temperature_C),
+        "wind": format_setting(weather.wind_m_s),
         "tracking": array.tracking,
         "wiring": array.wiring,
         "orientation": array.orientation,
@@ -49,14 +49,14 @@ def bar_values(state: State) -> dict[str, Any]:
         "letters": state.keys,
     }
     solution = state.solution
-    tracker = solution.trackers[0].operating_point
+    tracker = solution.trackers[0].point
     fields |= {
-        "voltage": _plain(round(tracker.voltage_V, 1)),
-        "current": _plain(round(tracker.current_A, 2)),
-        "load": _plain(round(tracker.voltage_V / tracker.current_A, 2)) if tracker.current_A > 1e-6 else "100",
+        "voltage": format_setting(round(tracker.voltage_V, 1)),
+        "current": format_setting(round(tracker.current_A, 2)),
+        "load": format_setting(round(tracker.voltage_V / tracker.current_A, 2)) if tracker.current_A > 1e-6 else "100",
     }
     if operation.kind != "mpp" and operation.value is not None:
-        fields[operation.kind] = _plain(operation.value)
+        fields[operation.kind] = format_setting(operation.value)
     hidden = {"voltage", "current", "load"} - {operation.kind}
     hidden |= {"cell_temperature"} if temperature == "ambient" else {"ambient", "wind"}
     if not scenario.note:
@@ -65,7 +65,7 @@ def bar_values(state: State) -> dict[str, Any]:
         "reads": {
             "scenario": scenario.title,
             "compare": {"last": _("last change"), "kept": _("kept state"), "off": _("nothing")}[state.comparison],
-            "light": format_number(light.irradiance_W_m2, "W/m²"),
+            "light": format_setting(light.irradiance_W_m2, "W/m²"),
             "weather": _temperature_read(scenario),
             "array": _array_read(scenario),
             "operation": _operation_read(scenario),
@@ -78,11 +78,6 @@ def bar_values(state: State) -> dict[str, Any]:
             name for name, able in (("undo", state.can_undo), ("redo", state.can_redo), ("reset", state.can_undo)) if not able
         ],
     }
-
-
-def _plain(value: float) -> str:
-    """A number for a field: no grouping, no unit, no more digits than it has."""
-    return format_fixed(value, decimals=6).rstrip("0").rstrip(".").replace("\u202f", "").replace("\u2212", "-")
 
 
 def _array_read(scenario: Scenario) -> str:
@@ -99,15 +94,15 @@ def _array_read(scenario: Scenario) -> str:
 def _temperature_read(scenario: Scenario) -> str:
     weather = scenario.weather
     if weather.heat == "fixed":
-        return format_number(weather.cell_temperature_C, "°C")
-    return _("air {air}").format(air=format_number(weather.ambient_temperature_C, "°C"))
+        return format_setting(weather.cell_temperature_C, "°C")
+    return _("air {air}").format(air=format_setting(weather.ambient_temperature_C, "°C"))
 
 
 def _operation_read(scenario: Scenario) -> str:
     operation = scenario.operation
     if operation.kind == "mpp" or operation.value is None:
         return _("at MPP")
-    return format_number(operation.value, {"voltage": "V", "current": "A", "load": "Ω"}[operation.kind])
+    return format_setting(operation.value, {"voltage": "V", "current": "A", "load": "Ω"}[operation.kind])
 
 
 def _heat_note(heat: str) -> str:
@@ -119,7 +114,7 @@ def _heat_note(heat: str) -> str:
 
 
 def _operation_note(state: State) -> str:
-    points = [tracker.operating_point for tracker in state.solution.trackers]
+    points = [tracker.point for tracker in state.solution.trackers]
     said = [
         f"{format_number(point.voltage_V, 'V')} · {format_number(point.current_A, 'A')} · {format_fixed(point.power_W, 'W')}"
         for point in points[:4]

@@ -3,11 +3,22 @@
 from __future__ import annotations
 
 import re
+from base64 import b64encode
 from typing import Any
 
 from pvsim.app.address import address_of
+from pvsim.app.places import nearest_place, place_at
 from pvsim.app.state import State
+from pvsim.app.words import _
+from pvsim.array.place import describe_place
+from pvsim.array.solve import level_curve
+from pvsim.files.curve import curve_of
+from pvsim.files.curve_file import write_curve
+from pvsim.files.drawing import Drawing
+from pvsim.files.figure import draw_curves
+from pvsim.files.png import write_png
 from pvsim.files.scenario_file import write_scenario
+from pvsim.files.svg import write_svg
 
 __all__ = ["export_csv", "export_png", "export_svg", "link_to", "save_scenario"]
 
@@ -29,12 +40,31 @@ def link_to(state: State) -> dict[str, Any]:
 
 
 def export_csv(state: State) -> dict[str, Any]:
-    return {}
+    """The characteristic of the part shown, as CSV."""
+    place = state.view_place()
+    text = write_curve(
+        level_curve(state.scenario, place), title=state.scenario.title, label=describe_place(place)
+    )
+    return {"file": f"{file_stem(state)}-{state.level}.csv", "mime": "text/csv", "text": text}
 
 
 def export_svg(state: State) -> dict[str, Any]:
-    return {}
+    """The characteristic of the part shown, with the one it is compared with, as SVG."""
+    text = write_svg(figure_of(state))
+    return {"file": f"{file_stem(state)}-{state.level}.svg", "mime": "image/svg+xml", "text": text}
 
 
 def export_png(state: State) -> dict[str, Any]:
-    return {}
+    """The same figure as PNG, at twice its size for print."""
+    data = b64encode(write_png(figure_of(state))).decode("ascii")
+    return {"file": f"{file_stem(state)}-{state.level}.png", "mime": "image/png", "base64": data}
+
+
+def figure_of(state: State) -> Drawing:
+    """The figure of the part shown, in the colours of the page."""
+    place = state.view_place()
+    curves = [curve_of(level_curve(state.scenario, place), describe_place(place))]
+    if state.before_scenario is not None:
+        earlier = place_at(state.before_scenario, nearest_place(state.before_scenario, place), state.level)
+        curves.append(curve_of(level_curve(state.before_scenario, earlier), _("before"), before=True))
+    return draw_curves(curves, title=state.scenario.title, theme=state.theme)

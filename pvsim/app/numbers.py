@@ -8,7 +8,8 @@ import re
 from pvsim.app.words import _
 from pvsim.errors import ScenarioError
 
-__all__ = ["format_change", "format_fixed", "format_number", "format_percent", "read_number"]
+__all__ = ["format_change", "format_fixed", "format_number", "format_percent",
+    "format_setting", "read_number"]
 
 MINUS = "\u2212"
 GROUP = "\u202f"  # narrow no-break space; SI brochure (9th ed.) 5.4.4 keeps comma and point for the decimals
@@ -65,6 +66,12 @@ def format_fixed(value: float, unit: str = "", *, decimals: int = 0, sign: bool 
     return f"{number}\u00a0{unit}" if unit else number
 
 
+def format_setting(value: float, unit: str = "") -> str:
+    """A number somebody chose, with no more digits than it has and no grouping: "600 W/m²", "0.15"."""
+    number = format_fixed(value, decimals=6).rstrip("0").rstrip(DECIMAL).replace(GROUP, "")
+    return f"{number}\u00a0{unit}" if unit else number
+
+
 def format_percent(fraction: float, *, decimals: int = 1, sign: bool = False) -> str:
     """A fraction as per cent, "7.3 %"."""
     return format_fixed(100.0 * fraction, "%", decimals=decimals, sign=sign)
@@ -97,7 +104,7 @@ def read_number(text: object, *, name: str, least: float, most: float, unit: str
         If it is no number, may be read two ways (1,000) or is out of range.
     """
     expected = _("a number from {least} to {most}").format(
-        least=format_number(least), most=format_number(most, unit)
+        least=format_setting(least), most=format_setting(most, unit)
     )
     written = str(text).strip().replace(MINUS, "-").replace(GROUP, "").replace("\u00a0", " ")
     if unit and written.endswith(unit):
@@ -121,7 +128,7 @@ def read_number(text: object, *, name: str, least: float, most: float, unit: str
     value = float(written.replace(",", "."))
     if not least <= value <= most:
         raise ScenarioError(
-            _("{name} cannot be {value}").format(name=name, value=format_number(value, unit)),
+            _("{name} cannot be {value}").format(name=name, value=format_setting(value, unit)),
             expected=expected,
             mend=_("Choose a value in this range"),
         )

@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from pvsim.app.numbers import format_fixed, format_number, format_percent
+from pvsim.app.numbers import format_fixed, format_percent, format_setting
 from pvsim.app.words import _, ngettext
 from pvsim.array.place import Place, describe_place
 from pvsim.array.solve import ArraySolution
@@ -15,13 +15,14 @@ from pvsim.array.solve import ArraySolution
 __all__ = [
     "count_word",
     "describe_changes",
+    "describe_fault",
     "describe_operation",
     "describe_places",
     "result_sentence",
     "sentence_start",
 ]
 
-STEADY_W = 0.05  # a change below this is not shown by the whole watts of the sentence
+STEADY_W = 0.005  # below what the finest sentence shows
 
 
 def count_word(count: int) -> str:
@@ -51,12 +52,12 @@ def describe_places(places: Sequence[Place]) -> str:
 def describe_changes(changes: Mapping[str, Any]) -> str:
     """What fields of light, weather or array were set to: "in-plane irradiance 600 W/m²"."""
     sentences = {
-        "irradiance_W_m2": lambda x: _("in-plane irradiance {x}").format(x=format_number(x, "W/m²")),
+        "irradiance_W_m2": lambda x: _("in-plane irradiance {x}").format(x=format_setting(x, "W/m²")),
         "diffuse_fraction": lambda x: _("diffuse share {x}").format(x=format_percent(x, decimals=0)),
-        "rear_irradiance_W_m2": lambda x: _("rear irradiance {x}").format(x=format_number(x, "W/m²")),
-        "cell_temperature_C": lambda x: _("cells at {x}").format(x=format_number(x, "°C")),
-        "ambient_temperature_C": lambda x: _("air at {x}").format(x=format_number(x, "°C")),
-        "wind_m_s": lambda x: _("wind {x}").format(x=format_number(x, "m/s")),
+        "rear_irradiance_W_m2": lambda x: _("rear irradiance {x}").format(x=format_setting(x, "W/m²")),
+        "cell_temperature_C": lambda x: _("cells at {x}").format(x=format_setting(x, "°C")),
+        "ambient_temperature_C": lambda x: _("air at {x}").format(x=format_setting(x, "°C")),
+        "wind_m_s": lambda x: _("wind {x}").format(x=format_setting(x, "m/s")),
         "heat": {
             "fixed": _("cell temperature given"),
             "steady": _("cell temperature from the light"),
@@ -75,7 +76,22 @@ def describe_operation(kind: str, value: float | None) -> str:
     if kind == "mpp" or value is None:
         return _("held at the greatest power")
     unit = {"voltage": "V", "current": "A", "load": "Ω"}.get(kind, "")
-    return _("held at {value}").format(value=format_number(value, unit))
+    return _("held at {value}").format(value=format_setting(value, unit))
+
+
+def describe_fault(place: Place, title: str) -> str:
+    """A place and its fault: "string 2, module 5, cell 14 open"."""
+    where = describe_place(place)
+    part = where.rpartition(", ")[2].rstrip("0123456789 ")
+    if title.startswith(part + " "):
+        return where + title.removeprefix(part)
+    return f"{where}: {title}"
+
+
+def decimals_for(change: float) -> int:
+    """Digits after the decimal mark that show a change with two figures, as far as 0.01."""
+    size = abs(change)
+    return 0 if size >= 10.0 or size == 0.0 else 1 if size >= 1.0 else 2
 
 
 def diodes_clause(solution: ArraySolution) -> str:
@@ -94,20 +110,22 @@ def result_sentence(what: str, before: ArraySolution | None, now: ArraySolution)
     before, now : ArraySolution
         The solutions before and after; without a before only the present power is said.
     """
-    power = format_fixed(now.power_W, "W")
+    change_W = now.power_W - (before.power_W if before is not None else now.power_W)
+    decimals = decimals_for(change_W)
+    power = format_fixed(now.power_W, "W", decimals=decimals)
     if before is None:
         result = _("the array gives {power}").format(power=power)
-    elif abs(now.power_W - before.power_W) < STEADY_W:
+    elif abs(change_W) < STEADY_W:
         result = _("the array stays at {power}").format(power=power)
     else:
-        risen = now.power_W > before.power_W
-        frame = (
-            _("the array rises from {before} to {power}") if risen else _("the array falls from {before} to {power}")
-        )
-        result = frame.format(before=format_fixed(before.power_W, "W"), power=power)
+        if change_W > 0.0:
+            frame, signed = _("the array rises from {before} to {power}"), _("plus {percent}")
+        else:
+            frame, signed = _("the array falls from {before} to {power}"), _("minus {percent}")
+        result = frame.format(before=format_fixed(before.power_W, "W", decimals=decimals), power=power)
         if abs(before.power_W) > 1.0:
-            fraction = abs(now.power_W - before.power_W) / abs(before.power_W)
-            signed = _("plus {percent}") if risen else _("minus {percent}")
-            result += ", " + signed.format(percent=format_percent(fraction))
+            fraction = abs(change_W / before.power_W)
+            percent = format_percent(fraction, decimals=max(1, decimals_for(100.0 * fraction)))
+            result += ", " + signed.format(percent=percent)
     sentence = f"{what}: {result}; {diodes_clause(now)}." if what else f"{result}; {diodes_clause(now)}."
     return sentence_start(sentence)

@@ -18,11 +18,19 @@ from pvsim.app import history as past
 from pvsim.app.numbers import format_percent
 from pvsim.app.places import holds, nearest_place, place_at
 from pvsim.app.shadows import SHADOW_TITLES, new_shadow
-from pvsim.app.spoken import describe_changes, describe_operation, describe_places, result_sentence, sentence_start
+from pvsim.app.spoken import (
+    describe_changes,
+    describe_fault,
+    describe_operation,
+    describe_places,
+    result_sentence,
+    sentence_start,
+)
 from pvsim.app.words import _
 from pvsim.array import change
 from pvsim.array.array import Module, String
-from pvsim.array.fault import FAULT_KINDS, Fault, fault_kind
+from pvsim.array.fault import Fault
+from pvsim.array.fault_kind import FAULT_KINDS, fault_kind
 from pvsim.array.operation import Operation
 from pvsim.array.place import Place, describe_place, level_of, parse_place
 from pvsim.array.scenario import FirstView, Scenario, check_place
@@ -132,7 +140,7 @@ class State(param.Parameterized):
             return change.add_fault(now, Fault(kind, place, size))
 
         title = FAULT_KINDS[kind].title if kind in FAULT_KINDS else kind
-        self._commit(broken, _("{where}: {fault}").format(where=describe_place(place), fault=title), (place,))
+        self._commit(broken, describe_fault(place, title), (place,))
 
     def mend(self, place: Place, kind: str | None = None) -> None:
         """Take all faults and paint off this place and what it holds; or one kind of fault at it."""
@@ -220,7 +228,7 @@ class State(param.Parameterized):
     def undo(self) -> None:
         """Go one step back."""
         if not self.locked_now() and self._history.can_go_back:
-            self._travel(past.back, _("Undone: {what}").format(what=self._history.current.what))
+            self._travel(past.back, _("undone ({what})").format(what=self._history.current.what))
 
     def redo(self) -> None:
         """Go one step forward again."""
@@ -402,7 +410,7 @@ class State(param.Parameterized):
             self._refuse(error)
             return
         if scenario == self.scenario:
-            self._update(notice="")
+            self._update(notice=_("Nothing changes: it is like that already.") if not self._in_stroke else "")
             return
         if self._in_stroke and self._stroke_changed:
             self._history = past.amend(self._history, scenario, what)

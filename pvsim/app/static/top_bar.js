@@ -22,6 +22,8 @@ const el = (tag, props = {}, ...children) => {
   return node
 }
 
+const number = text => Number(String(text).replace(",", ".").replace("\u2212", "-"))
+
 const icon = name => {
   const svg = document.createElementNS(SVG, "svg")
   svg.setAttribute("viewBox", "0 0 20 20")
@@ -110,7 +112,7 @@ export function render({ model, el: host }) {
         if (event.key === "Enter") commit()
         if (event.key === "ArrowUp" || event.key === "ArrowDown") {
           event.preventDefault()
-          const value = Number(input.value.replace(",", ".")) + (event.key === "ArrowUp" ? 1 : -1) * field.step
+          const value = number(input.value) + (event.key === "ArrowUp" ? 1 : -1) * field.step
           if (!Number.isFinite(value)) return
           input.value = String(Number(Math.min(field.most, Math.max(field.least, value)).toFixed(6)))
           commit()
@@ -145,7 +147,7 @@ export function render({ model, el: host }) {
         },
         set: value => {
           if (value === undefined || (shadow().activeElement === input && input.getAttribute("aria-invalid"))) return
-          if (shadow().activeElement !== slider) { if (slider) slider.value = value }
+          if (slider && shadow().activeElement !== slider) slider.value = number(value)
           if (input.dataset.was !== value || shadow().activeElement !== input) { input.value = value; input.dataset.was = value }
         },
       }
@@ -226,8 +228,9 @@ export function render({ model, el: host }) {
       const input = el("input", { class: "input small", id: "field-link", readonly: true, hidden: true })
       const said = el("span", { class: "quiet small", role: "status" })
       const press = el("button", { type: "button", class: "button button--edge wide", onclick: () => send("link") }, field.act)
-      fields.link = { row: null, set: () => {}, input, said }
-      return el("div", { class: "field" }, el("label", { for: "field-link" }, field.label), press, input, said)
+      const wrong = el("p", { class: "wrong", role: "alert" })
+      fields.link = { row: null, set: () => {}, input, said, wrong: text => { wrong.textContent = text || "" } }
+      return el("div", { class: "field" }, el("label", { for: "field-link" }, field.label), press, input, said, wrong)
     },
   }
 
@@ -240,18 +243,9 @@ export function render({ model, el: host }) {
     catch { input.focus(); input.select(); said.textContent = document.execCommand("copy") ? words.copied : words.copy_by_hand }
   }
 
-  const download = async ({ file, mime, text, raster }) => {
-    let blob = new Blob([text], { type: mime })
-    if (raster) {    // the SVG drawn on a canvas, at twice its size
-      const image = new Image()
-      image.src = URL.createObjectURL(blob)
-      await image.decode()
-      const canvas = el("canvas", { width: 2 * raster[0], height: 2 * raster[1] })
-      canvas.getContext("2d").drawImage(image, 0, 0, canvas.width, canvas.height)
-      URL.revokeObjectURL(image.src)
-      blob = await new Promise(done => canvas.toBlob(done, "image/png"))
-    }
-    const link = el("a", { href: URL.createObjectURL(blob), download: file })
+  const download = ({ file, mime, text, base64 }) => {
+    const data = base64 ? Uint8Array.from(atob(base64), letter => letter.charCodeAt(0)) : text
+    const link = el("a", { href: URL.createObjectURL(new Blob([data], { type: mime })), download: file })
     link.click()
     setTimeout(() => URL.revokeObjectURL(link.href), 10000)
   }

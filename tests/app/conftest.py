@@ -1,0 +1,161 @@
+"""The page in a real browser: one server for the whole run, a context of its own for each test."""
+
+from __future__ import annotations
+
+import asyncio
+import os
+import shutil
+import threading
+from collections.abc import Callable, Iterator
+from typing import Any
+
+import pytest
+
+BROWSERS = ("chromium", "chromium-browser", "google-chrome")
+FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage", "--force-color-profile=srgb"]
+DESK = {"width": 1280, "height": 720}
+WAIT_ms = 20_000  # two busy cores; nothing here is timed
+
+
+class Served:
+    """A server on a free port, in a thread with its own event loop."""
+
+    def __init__(self) -> None:
+        self._ready = threading.Event()
+        self._thread = threading.Thread(target=self._run, name="pvsim-server", daemon=True)
+        self._thread.start()
+        assert self._ready.wait(30), "the server did not start within 30 s"
+        self.url = f"http://127.0.0.1:{self.server.port}/"
+
+    def _run(self) -> None:
+        from tornado.ioloop import IOLoop
+
+        from pvsim.app.server import create_server
+        from pvsim.files.demo import FIRST_DEMO, read_demo
+
+        asyncio.set_event_loop(asyncio.new_event_loop())
+        self.loop = IOLoop.current()
+        self.server = create_server(read_demo(FIRST_DEMO), port=0)
+        self.server.start()
+        self._ready.set()
+        self.loop.start()
+        self.loop.close(all_fds=True)
+
+    def call(self, function: Callable[[], Any]) -> Any:
+        """Run a function in the server's thread and give back its result."""
+        done: dict[str, Any] = {}
+        event = threading.Event()
+
+        def run() -> None:
+            try:
+                done["value"] = function()
+            except BaseException as error:  # carried over to the test
+                done["error"] = error
+            event.set()
+
+        self.loop.add_callback(run)
+        assert event.wait(30), "the server did not answer within 30 s"
+        if "error" in done:
+            raise done["error"]
+        return done["value"]
+
+    def sessions(self) -> list[Any]:
+        """The sessions alive now."""
+        return self.call(lambda: list(self.server.get_sessions("/")))
+
+    def drop_connections(self) -> None:
+        """Close every web socket, as a network that goes away does."""
+
+        def drop() -> None:
+            for connection in list(self.server._tornado._clients):
+                connection._socket.close()
+
+        self.call(drop)
+
+    def stop(self) -> None:
+        """Stop serving and end the thread."""
+
+        def end() -> None:
+            self.server.stop()
+            self.loop.stop()
+
+        self.loop.add_callback(end)
+        self._thread.join(10)
+
+
+class Bench:
+    """Opens pages and holds against them whatever they ask outside or complain about."""
+
+    def __init__(self, browser: Any, served: Served) -> None:
+        self.browser = browser
+        self.served = served
+        self.outside: list[str] = []
+        self.complaints: list[str] = []
+        self._contexts: list[Any] = []
+
+    def open(self, query: str = "", *, size: dict[str, int] | None = None, **options: Any) -> Any:
+        """Open the page in a browser context of its own and wait until it can be used."""
+        context = self.browser.new_context(viewport=size or DESK, accept_downloads=True, **options)
+        self._contexts.append(context)
+        context.set_default_timeout(WAIT_ms)
+        context.route(lambda url: not url.startswith(self.served.url), self._refuse)
+        page = context.new_page()
+        page.on("pageerror", lambda error: self.complaints.append(str(error)))
+        page.on("console", self._hear)
+        self.go(page, query)
+        return page
+
+    def go(self, page: Any, query: str = "") -> None:
+        """Load the page anew and wait until it can be used."""
+        page.goto(self.served.url + query)
+        self.wait_ready(page)
+
+    def wait_ready(self, page: Any) -> None:
+        """Wait until every region is drawn."""
+        page.wait_for_selector("html[data-ready=true]", state="attached")
+        page.get_by_test_id("said").filter(has_text="W").wait_for()
+
+    def _refuse(self, route: Any) -> None:
+        self.outside.append(route.request.url)
+        route.abort()
+
+    def _hear(self, message: Any) -> None:
+        if message.type == "error":
+            self.complaints.append(message.text)
+
+    def close(self) -> None:
+        """Close all pages."""
+        for context in self._contexts:
+            context.close()
+
+
+@pytest.fixture(scope="session")
+def served() -> Iterator[Served]:
+    """The server of this run."""
+    pytest.importorskip("panel", reason="the page needs the extra pvsim[page]")
+    served = Served()
+    yield served
+    served.stop()
+
+
+@pytest.fixture(scope="session")
+def browser(request: pytest.FixtureRequest) -> Iterator[Any]:
+    """A Chromium; without one every test that needs it is skipped by name."""
+    sync_api = pytest.importorskip("playwright.sync_api", reason="browser tests need playwright")
+    path = os.environ.get("PVSIM_BROWSER") or next(filter(None, map(shutil.which, BROWSERS)), None)
+    if path is None:
+        pytest.skip(f"{request.node.name}: no Chromium found ({', '.join(BROWSERS)}, PVSIM_BROWSER)")
+    with sync_api.sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=path, args=FLAGS)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture
+def bench(browser: Any, served: Served) -> Iterator[Bench]:
+    """Pages that must stay on this machine and must not complain."""
+    bench = Bench(browser, served)
+    yield bench
+    bench.close()
+    assert bench.outside == [], "the page asked for something outside this machine"
+    assert bench.complaints == [], "the page complained in the browser's console"

@@ -1,0 +1,280 @@
+"""The state of a session: commands, history, comparison, and what bad input leaves alone."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from pvsim.app.history import LONGEST
+from pvsim.app.state import KEPT_SOLUTIONS, State
+from pvsim.array.array import Array, Module, String
+from pvsim.array.place import Place, parse_place
+from pvsim.array.scenario import Scenario
+from pvsim.files.scenario_file import write_scenario
+
+CELL = Place(1, 2, cell=14)
+
+
+@pytest.fixture
+def scenario() -> Scenario:
+    """One string of three modules of 60 cells."""
+    return Scenario(title="A shed", array=Array(strings=(String(modules=(Module("full-60"),) * 3),)))
+
+
+@pytest.fixture
+def state(scenario: Scenario) -> State:
+    return State(scenario)
+
+
+def test_a_state_is_solved_from_the_start(state: State) -> None:
+    assert state.solution.scenario == state.scenario
+    assert state.solution.power_W > 0
+    assert state.before is None
+
+
+def test_a_paint_is_solved_spoken_and_can_be_undone(state: State, scenario: Scenario) -> None:
+    whole = state.solution.power_W
+    state.paint([CELL], 0.2)
+    assert state.solution.power_W < whole
+    assert state.before.power_W == whole
+    assert state.said.startswith("String 1, module 2, cell 14 shaded to 20\u00a0%: the array falls from ")
+    assert state.said.endswith("one diode conducts.")
+    state.undo()
+    assert state.scenario == scenario
+    assert state.solution.power_W == whole
+    state.redo()
+    assert state.solution.power_W < whole
+
+
+def test_undo_at_the_start_and_redo_at_the_end_do_nothing(state: State, scenario: Scenario) -> None:
+    state.undo()
+    state.redo()
+    assert state.scenario == scenario
+    assert not state.can_undo
+    assert not state.can_redo
+
+
+def test_a_new_change_forgets_what_was_undone(state: State) -> None:
+    state.paint([CELL], 0.2)
+    state.undo()
+    state.paint([CELL], 0.5)
+    assert not state.can_redo
+
+
+def test_watchers_never_see_a_scenario_without_its_solution(state: State) -> None:
+    seen = []
+    state.param.watch(
+        lambda *_: seen.append(state.solution.scenario == state.scenario),
+        ["scenario", "solution", "said", "before", "can_undo"],
+    )
+    state.paint([CELL], 0.2)
+    state.keep_before()
+    state.break_part(Place(1, 2, diode=1), "diode-open")
+    state.undo()
+    state.reset()
+    assert seen
+    assert all(seen)
+
+
+def test_one_change_wakes_a_watcher_once(state: State) -> None:
+    calls = []
+    state.param.watch(lambda *events: calls.append(len(events)), ["scenario", "solution", "before", "said"])
+    state.paint([CELL], 0.2)
+    assert len(calls) == 1
+
+
+def test_the_paints_of_one_stroke_are_one_step(state: State, scenario: Scenario) -> None:
+    whole = state.solution.power_W
+    state.begin_stroke()
+    for number in range(1, 8):
+        state.paint([Place(1, 1, cell=number)], 0.2)
+    state.end_stroke()
+    assert len(state.scenario.light.painted) == 7
+    assert state.before.power_W == whole  # compared with what was before the stroke
+    state.undo()
+    assert state.scenario == scenario
+    state.redo()
+    assert len(state.scenario.light.painted) == 7
+
+
+def test_strokes_that_follow_each_other_are_steps_of_their_own(state: State) -> None:
+    for number in (1, 2):
+        state.begin_stroke()
+        state.paint([Place(1, 1, cell=number)], 0.2)
+        state.end_stroke()
+    state.undo()
+    assert [one.place for one in state.scenario.light.painted] == [Place(1, 1, cell=1)]
+
+
+def test_a_stroke_that_changes_nothing_leaves_no_step(state: State) -> None:
+    state.begin_stroke()
+    state.end_stroke()
+    assert not state.can_undo
+
+
+def test_reset_goes_back_to_what_was_opened_and_can_be_undone(state: State, scenario: Scenario) -> None:
+    state.paint([CELL], 0.2)
+    changed = state.scenario
+    state.reset()
+    assert state.scenario == scenario
+    state.undo()
+    assert state.scenario == changed
+
+
+def test_history_is_bounded(state: State) -> None:
+    for step in range(LONGEST + 20):
+        state.set_light(irradiance_W_m2=500.0 + step)
+    undone = 0
+    while state.can_undo:
+        state.undo()
+        undone += 1
+    assert undone == LONGEST - 1  # as many steps, the oldest of them the one that is left
+    assert len(state._solutions) <= KEPT_SOLUTIONS
+
+
+@pytest.mark.parametrize(
+    ("act", "part"),
+    [
+        pytest.param(lambda s: s.paint([Place(1, 9, cell=1)], 0.2), "does not exist", id="module-that-is-not-there"),
+        pytest.param(lambda s: s.paint([CELL], -0.5), "transmission", id="negative-transmission"),
+        pytest.param(lambda s: s.set_light(irradiance_W_m2=-5.0), "irradiance", id="negative-irradiance"),
+        pytest.param(lambda s: s.set_light(colour=1.0), "colour", id="unknown-field"),
+        pytest.param(lambda s: s.set_weather(heat="boiling"), "boiling", id="unknown-heat"),
+        pytest.param(lambda s: s.break_part(CELL, "cell-eaten"), "cell-eaten", id="unknown-fault"),
+        pytest.param(lambda s: s.break_part(CELL, "cell-shunt", -1.0), "Size of a fault", id="impossible-size"),
+        pytest.param(lambda s: s.set_focus("somewhere"), "not a place", id="no-place"),
+        pytest.param(lambda s: s.set_focus("1/9"), "does not exist", id="focus-outside"),
+        pytest.param(lambda s: s.set_level("roof"), "roof", id="unknown-level"),
+        pytest.param(lambda s: s.set_quantity("charm"), "charm", id="unknown-quantity"),
+        pytest.param(lambda s: s.move_shadow(3, 0.0, 0.0), "shadow", id="no-such-shadow"),
+        pytest.param(lambda s: s.add_shadow("cloud"), "cloud", id="unknown-shadow"),
+        pytest.param(lambda s: s.build_array(1, 1, "gold"), "gold", id="unknown-type"),
+        pytest.param(lambda s: s.set_operation("voltage"), "value", id="voltage-without-value"),
+        pytest.param(lambda s: s.open_scenario("format ="), "TOML", id="broken-file"),
+        pytest.param(lambda s: s.open_link("1.abc"), "cut short", id="cut-link"),
+        pytest.param(lambda s: s.choose_demo("moon"), "moon", id="unknown-site"),
+    ],
+)
+def test_bad_input_is_told_and_leaves_everything_else_alone(state: State, act, part: str) -> None:
+    state.paint([CELL], 0.2)
+    kept = state.param.values()
+    act(state)
+    now = state.param.values()
+    assert part in state.notice
+    assert {name for name in kept if kept[name] is not now[name]} <= {"notice"}
+
+
+def test_a_notice_goes_away_with_the_next_success(state: State) -> None:
+    state.set_focus("nowhere")
+    assert state.notice
+    state.paint([CELL], 0.2)
+    assert state.notice == ""
+
+
+def test_a_locked_state_refuses_changes_but_not_looking_or_setting_up(state: State, scenario: Scenario) -> None:
+    state.paint([CELL], 0.2)
+    state.locked = True
+    kept = state.scenario
+    state.paint([CELL], 0.9)
+    state.undo()
+    state.reset()
+    state.set_light(irradiance_W_m2=100.0)
+    state.choose_demo("workshop")
+    assert state.scenario is kept
+    assert "write down what you expect" in state.notice
+    state.set_focus("1/3/7")
+    assert state.focus == Place(1, 3, cell=7)
+    state.replace(scenario, fresh=True)
+    assert state.scenario == scenario
+    assert not state.can_undo
+
+
+def test_kept_curves_stay_the_ones_compared_with(state: State) -> None:
+    whole = state.solution
+    state.keep_before()
+    state.paint([CELL], 0.2)
+    state.paint([Place(1, 3, cell=7)], 0.2)
+    assert state.before is whole
+    state.drop_before()
+    assert whole.power_W > state.before.power_W > state.solution.power_W
+    state.compare_nothing()
+    assert state.before is None
+    state.paint([Place(1, 1, cell=7)], 0.2)
+    assert state.before is None
+
+
+def test_a_condition_applied_twice_takes_itself_back(state: State, scenario: Scenario) -> None:
+    for condition in ("shade:0.2", "cell-open", "diode-short", "module-reversed"):
+        state.set_condition(condition)
+        state.apply_condition(CELL)
+        assert state.scenario != scenario, condition
+        state.apply_condition(CELL)
+        assert state.scenario == scenario, condition
+
+
+def test_a_condition_hits_the_part_its_kind_is_about(state: State) -> None:
+    state.set_condition("diode-open")
+    state.apply_condition(Place(1, 2, cell=50))
+    state.set_condition("cable-open")
+    state.apply_condition(Place(1, 2, cell=50))
+    assert [fault.place for fault in state.scenario.faults] == [Place(1, 2, diode=3), Place(1)]
+
+
+def test_mending_a_module_mends_all_in_it_and_nothing_else(state: State) -> None:
+    state.paint([CELL, Place(1, 1, cell=3)], 0.2)
+    state.break_part(Place(1, 2, diode=3), "diode-open")
+    state.break_part(Place(1), "cable-open")
+    state.mend(Place(1, 2))
+    assert [one.place for one in state.scenario.light.painted] == [Place(1, 1, cell=3)]
+    assert [fault.kind for fault in state.scenario.faults] == ["cable-open"]
+    state.mend_all()
+    assert not state.scenario.faults
+    assert not state.scenario.light.painted
+
+
+def test_the_focus_moves_up_when_its_part_is_gone(state: State) -> None:
+    state.set_focus("1/3/60")
+    state.build_array(1, 2, "full-60")
+    assert state.focus == Place(1)
+    state.undo()
+    state.set_focus("1/3/60")
+    state.build_array(1, 3, "full-36")
+    assert state.focus == Place(1, 3)
+
+
+@pytest.mark.parametrize(
+    ("level", "place"),
+    [("array", "array"), ("string", "1"), ("module", "1/2"), ("substring", "1/2/s1"), ("cell", "1/2/14")],
+)
+def test_the_part_shown_holds_the_focus(state: State, level: str, place: str) -> None:
+    state.set_focus(CELL)
+    state.set_level(level)
+    assert state.view_place() == parse_place(place)
+
+
+def test_a_file_opens_at_the_place_and_quantity_it_names(state: State) -> None:
+    state.set_focus("1/2/14", level="cell")
+    state.set_quantity("power")
+    text = write_scenario(state.scenario_as_shown())
+    other = State(state.scenario)
+    other.open_scenario(text, "mine.toml")
+    assert other.notice == ""
+    assert (other.focus, other.level, other.quantity) == (CELL, "cell", "power")
+    assert not other.can_undo
+
+
+def test_a_change_too_small_for_whole_watts_is_said_with_decimals(state: State) -> None:
+    state.set_light(irradiance_W_m2=999.9)
+    said = re.search(r"falls from ([\d.]+)\u00a0W to ([\d.]+)\u00a0W, minus ([\d.]+)\u00a0%", state.said)
+    assert said is not None
+    before, now, percent = map(float, said.groups())
+    assert before > now
+    assert percent > 0
+
+
+def test_two_states_share_nothing_that_changes(scenario: Scenario) -> None:
+    one, other = State(scenario), State(scenario)
+    one.paint([CELL], 0.2)
+    assert other.scenario == scenario
+    assert other.can_undo is False

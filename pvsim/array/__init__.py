@@ -39,6 +39,7 @@ from pvsim.array.layout import (
     turned_rectangles,
 )
 from pvsim.array.light import SHADOW_KINDS, Light, Painted, Shadow
+from pvsim.array.losses import LOSS_TERMS, LossAccount
 from pvsim.array.module import (
     ModuleType,
     Substring,
@@ -84,6 +85,7 @@ __all__ = [
     "CATALOGUE",
     "FAULT_KINDS",
     "LEVELS",
+    "LOSS_TERMS",
     "QUANTITIES",
     "SHADOW_KINDS",
     "WHOLE_ARRAY",
@@ -96,6 +98,7 @@ __all__ = [
     "FaultKind",
     "FirstView",
     "Light",
+    "LossAccount",
     "Module",
     "ModulePosition",
     "ModuleType",

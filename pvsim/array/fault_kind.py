@@ -174,7 +174,7 @@ FAULT_KINDS: dict[str, FaultKind] = {
     "induced-shunting": FaultKind(
         scope="string",
         title="potential-induced shunting",
-        meaning="Voltage against earth has shunted the cells, most at the frame and at the string's negative end.",
+        meaning="Voltage against earth has shunted cells, most at the frame and at the string's minus end.",
         scopes=("string", "module"),
         size_name="shunt resistance of the worst cells",
         unit="ohm",

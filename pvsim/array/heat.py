@@ -75,11 +75,12 @@ def steady_temperature(weather: Weather, G: Floats, p: Floats) -> Floats:
     U = U0_W_m2_K + U1_W_s_m3_K * weather.wind_m_s
     rise = (ABSORBED_SHARE * G - p) / (ABSORBED_SHARE - EFFICIENCY_AT_WORK) / U
     T = weather.ambient_temperature_C + ZERO_CELSIUS_K + rise
-    steps: Floats = np.round(np.clip(T, COLDEST_K, HOTTEST_K) / STEP_K)
-    return steps * STEP_K
+    rounded: Floats = np.round(np.clip(T, COLDEST_K, HOTTEST_K) / STEP_K) * STEP_K
+    return rounded
 
 
 def power_per_area(index: ArrayIndex, power_W: Floats) -> Floats:
     """Power of every cell over its area, in W/m2; (cells,)."""
     areas = np.array([cell_area_m2(kind.kind) for kind in index.kinds])
-    return power_W / np.repeat(areas[index.module_kind], np.diff(index.cell_start))
+    share: Floats = power_W / np.repeat(areas[index.module_kind], np.diff(index.cell_start))
+    return share

@@ -119,7 +119,7 @@ def _module(
         key = (part, g, t, cells.get(number, SOUND) if cells else SOUND)
         cell = _cells.get(key)
         if cell is None:
-            cell = _cells[key] = _cell(key)
+            cell = _cells[key] = cell_of(key)
         made.append(cell)
     substrings, at = [], 0
     for number, substring in enumerate(part.kind.substrings):
@@ -135,7 +135,8 @@ def _module(
     return series(tuple(substrings))
 
 
-def _cell(key: CellKey) -> Cell:
+def cell_of(key: CellKey) -> Cell:
+    """The cell of a module type in its light, at its temperature, with its damage."""
     part, g, t, wrong = key
     return Cell(
         type=part.kind.cell,

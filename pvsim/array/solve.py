@@ -148,7 +148,7 @@ def _collect(
         junction_V=Vd[at],
         steady_temperature_K=steady_temperature(scenario.weather, built.irradiance_W_m2, p),
     )
-    substrings = _substrings(index, cells, I[built.diode_leaf])
+    substrings = substring_states(index, cells.voltage_V, cells.current_A, I[built.diode_leaf])
     modules = _modules(index, substrings)
     diode_I = I[built.diode_leaf]
     diodes = DiodeStates(
@@ -178,8 +178,14 @@ def _residual(tracker: TrackerSolution) -> float:
     return max(own, tracker.characteristic.residual_A)
 
 
-def _substrings(index: ArrayIndex, cells: CellStates, diode_I: Floats) -> PartStates:
-    """Voltage along the first chain, current of all chains and the diode."""
+def substring_states(index: ArrayIndex, cell_V: Floats, cell_I: Floats, diode_I: Floats) -> PartStates:
+    """Substrings from their cells and diodes: voltage along the first chain, all currents together.
+
+    Parameters
+    ----------
+    cell_V, cell_I : (cells,)
+    diode_I : (diodes,)
+    """
     count = int(index.substring_start[-1])
     V, I = np.zeros(count), np.zeros(count)
     for k, kind in enumerate(index.kinds):
@@ -189,9 +195,9 @@ def _substrings(index: ArrayIndex, cells: CellStates, diode_I: Floats) -> PartSt
         for number, substring in enumerate(kind.kind.substrings):
             start = cell0 + kind.substring_start[number]
             chain = start[:, None] + np.arange(len(substring.chains[0]))
-            V[part0 + number] = cells.voltage_V[chain].sum(axis=1)
+            V[part0 + number] = cell_V[chain].sum(axis=1)
             heads = np.cumsum([0] + [len(one) for one in substring.chains[:-1]])
-            I[part0 + number] = cells.current_A[start[:, None] + heads].sum(axis=1)
+            I[part0 + number] = cell_I[start[:, None] + heads].sum(axis=1)
         diode = index.diode_start[mine][:, None] + np.arange(len(kind.diode_substring))
         I[part0[:, None] + kind.diode_substring] += diode_I[diode]
     return PartStates(voltage_V=V, current_A=I, power_W=V * I)

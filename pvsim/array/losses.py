@@ -244,10 +244,7 @@ def _strings_alone(solution: ArraySolution) -> _Alone:
                 leaf = int(built.cell_leaf[index.cell_start[index.string_start[s - 1]]])
                 _note(solution, s - 1, mine, leaf, cell_V, cell_I, diode_I)
                 terminals += mine.power_W
-            eaten = sum(
-                -float(point.leaf_power_W[leaf - first_leaf]) for leaf in _cables(solution, first_leaf, point)
-            )
-            combiner += point.power_W + eaten
+            combiner += point.power_W + _eaten_by_cables(solution, first_leaf, point)
         first_leaf += len(point.leaf_power_W)
     substrings = substring_states(index, cell_V, cell_I, diode_I)
     carried = np.zeros(len(substrings.current_A))

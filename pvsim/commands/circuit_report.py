@@ -14,9 +14,6 @@ from pvsim.commands.text import number, plural, table
 from pvsim.errors import FileError
 from pvsim.files.circuit_file import CircuitFile
 
-_KEYS = {"voltage": "voltage_V", "current": "current_A", "load": "load_ohm"}
-
-
 def report_circuit(source: CircuitFile, options: Namespace) -> tuple[list[str], dict[str, Any]]:
     """Solve a bare circuit.
 
@@ -35,10 +32,13 @@ def report_circuit(source: CircuitFile, options: Namespace) -> tuple[list[str], 
         )
     kind, value = read_point(options.at or "mpp")
     characteristic = solve(source.circuit)
-    if kind == "mpp":
-        point = operate(source.circuit, at_mpp=True)
-    else:
-        point = operate(source.circuit, **{_KEYS[kind]: value})
+    point = operate(
+        source.circuit,
+        voltage_V=value if kind == "voltage" else None,
+        current_A=value if kind == "current" else None,
+        load_ohm=value if kind == "load" else None,
+        at_mpp=kind == "mpp",
+    )
     parts = leaves(source.circuit)
     lines = [
         f"{plural(len(parts), 'part')}",
@@ -73,7 +73,7 @@ def _kind(part: Element) -> str:
     return "cell" if isinstance(part, Cell) else "diode" if isinstance(part, Diode) else "resistor"
 
 
-def _rows(parts: Sequence[Element], point: OperatingPoint) -> list[tuple[str, str, str, str]]:
+def _rows(parts: Sequence[Element], point: OperatingPoint) -> list[tuple[str, ...]]:
     """A row for each part, equal neighbours in one."""
     columns = zip(
         map(_kind, parts),

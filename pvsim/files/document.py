@@ -7,8 +7,8 @@ from dataclasses import fields
 from itertools import groupby
 from typing import Any
 
+from pvsim.array import FAULT_KINDS, Fault
 from pvsim.array.array import Array, Module, String
-from pvsim.array.fault import FAULT_KINDS, Fault
 from pvsim.array.light import Light, Shadow
 from pvsim.array.module import ModuleType, Substring
 from pvsim.array.operation import Operation

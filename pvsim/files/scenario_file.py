@@ -6,8 +6,8 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 import pvsim
+from pvsim.array import FAULT_KINDS, Fault
 from pvsim.array.array import Array, Module, String
-from pvsim.array.fault import FAULT_KINDS, Fault
 from pvsim.array.light import Light, Painted, Shadow
 from pvsim.array.limits import (
     MAX_FAULTS,

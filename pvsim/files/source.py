@@ -190,6 +190,8 @@ def _lines_by_path(text: str) -> dict[Path, int]:
         if header:
             table = _resolve(_keys(header[2]), counts, new=header[1] == "[[")
             lines.setdefault(table, number)
+            if table and isinstance(table[-1], int):
+                lines.setdefault(table[:-1], number)
             continue
         key = _KEY.match(start)
         if key:

@@ -1,0 +1,192 @@
+"""Figures: sound SVG and PNG that name what they show, and no foreign text that acts."""
+
+from __future__ import annotations
+
+import re
+import struct
+import xml.etree.ElementTree as ET
+import zlib
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+import pvsim
+from pvsim.array import CATALOGUE
+from pvsim.circuit import Cell, PowerPoint, Series, solve
+from pvsim.errors import FileError
+from pvsim.files.axes import clip, make_axes
+from pvsim.files.curve import Curve, curve_of
+from pvsim.files.drawing import DARK, LIGHT, Line, Text
+from pvsim.files.figure import MAX_CURVES, draw_curves, number, ticks
+from pvsim.files.png import write_png
+from pvsim.files.provenance import MODEL_LIMITS
+from pvsim.files.svg import write_svg
+
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+def curve(irradiance_W_m2=1000.0, **more):
+    kind = CATALOGUE["full-60"].cell
+    lit = (Cell(type=kind, irradiance_W_m2=irradiance_W_m2),) * 20
+    return curve_of(solve(Series(lit), points=100), **more)
+
+
+def texts(svg):
+    return [element.text for element in ET.fromstring(svg).iter(f"{SVG}text")]
+
+
+def test_a_figure_names_units_version_scenario_and_limits():
+    shown = " ".join(texts(write_svg(draw_curves([curve(label="string 2")], title="Workshop"))))
+    for words in (
+        "Current in A",
+        "Power in W",
+        "Voltage in V",
+        f"pvsim {pvsim.__version__}",
+        "Scenario: Workshop",
+    ):
+        assert words in shown
+    for limit in MODEL_LIMITS:
+        assert limit in shown
+
+
+def test_a_figure_says_its_key_points_to_those_who_cannot_see_it():
+    one = curve(label="string 2")
+    root = ET.fromstring(write_svg(draw_curves([one], title="Workshop")))
+    assert root.get("role") == "img"
+    described = root.find(f"{SVG}desc").text
+    best = max(one.mpps, key=lambda point: point.power_W)
+    assert described.startswith("string 2: Isc 10.9")
+    assert f"MPP {number(best.power_W)} W" in described
+
+
+@given(st.text(max_size=60))
+def test_any_title_gives_well_formed_svg_without_an_element_of_its_own(title):
+    svg = write_svg(draw_curves([STRAIGHT], title=title))
+    tags = {element.tag for element in ET.fromstring(svg).iter()}
+    assert tags <= {f"{SVG}{tag}" for tag in ("svg", "title", "desc", "rect", "polyline", "circle", "text")}
+
+
+STRAIGHT = Curve(
+    label="<img src=x onerror=alert(1)>",
+    voltage_V=np.array([-1.0, 11.0]),
+    current_A=np.array([5.5, -0.5]),
+    power_W=np.array([-5.5, -5.5]),
+    mpps=(PowerPoint(voltage_V=5.0, current_A=2.5, power_W=12.5),),
+)
+
+
+def test_nothing_in_a_figure_points_outside_it():
+    svg = write_svg(draw_curves([STRAIGHT], title="https://example.org <a href='x'>"))
+    assert not re.search(r"(href|src|url\()\s*=?\s*[\"'(]", svg)
+
+
+def test_curves_stay_inside_their_axes():
+    drawing = draw_curves([curve(), curve(300.0, label="before", before=True)], title="x")
+    for mark in drawing.marks:
+        if isinstance(mark, Line):
+            for x, y in mark.points:
+                assert 0 <= x <= drawing.width
+                assert 0 <= y <= drawing.height
+
+
+def test_the_curve_before_is_told_apart_by_colour_and_dashes():
+    drawing = draw_curves([curve(label="now"), curve(300.0, label="before", before=True)], title="x")
+    lines = [mark for mark in drawing.marks if isinstance(mark, Line)]
+    before = [mark for mark in lines if mark.colour == LIGHT.before]
+    assert before
+    assert all(mark.dash for mark in before)
+    assert {"now", "before"} <= {mark.text for mark in drawing.marks if isinstance(mark, Text)}
+
+
+def test_several_curves_differ_in_dashes_not_in_colour_alone():
+    drawing = draw_curves([curve(100.0 * k, label=str(k)) for k in range(1, 5)], title="x", theme="dark")
+    styles = {
+        (mark.colour, mark.dash)
+        for mark in drawing.marks
+        if isinstance(mark, Line) and mark.colour in (DARK.current, *DARK.more)
+    }
+    assert len(styles) == len({dash for _, dash in styles}) == 4
+
+
+def test_a_dark_curve_is_drawn_too():
+    svg = write_svg(draw_curves([curve(0.0)], title="Night"))
+    assert ET.fromstring(svg).findall(f"{SVG}polyline")
+    assert "nan" not in svg
+
+
+@pytest.mark.parametrize("count", [0, MAX_CURVES + 1])
+def test_no_curve_and_too_many_are_refused(count):
+    with pytest.raises(FileError, match="from 1 to 6"):
+        draw_curves([STRAIGHT] * count, title="x")
+
+
+def test_clipping_cuts_where_the_line_crosses_the_edge():
+    axes = make_axes((0.0, 0.0, 100.0, 100.0), (0.0, 10.0), (0.0, 10.0))
+    pieces = clip(axes, np.array([-5.0, 5.0, 15.0]), np.array([0.0, 10.0, 0.0]))
+    # by hand: the roof enters at (0, 5), tops at (5, 10), leaves at (10, 5)
+    assert pieces == [((0.0, 50.0), (50.0, 0.0), (100.0, 50.0))]
+    assert clip(axes, np.array([-5.0, -1.0]), np.array([1.0, 9.0])) == []
+
+
+@given(st.floats(-1e6, 1e6), st.floats(1e-6, 1e6))
+def test_ticks_are_round_few_and_inside(least, span):
+    found = ticks(least, least + span, 5)
+    assert 2 <= len(found) <= 12
+    slack = 1e-9 * (abs(least) + span)  # rounding of the ends
+    assert all(least - slack <= value <= least + span + slack for value in found)
+
+
+def chunks(data):
+    at = 8
+    while at < len(data):
+        size, kind = struct.unpack(">I4s", data[at : at + 8])
+        yield kind, data[at + 8 : at + 8 + size]
+        at += 12 + size
+
+
+def test_a_png_has_the_size_asked_for_and_holds_the_curve():
+    drawing = draw_curves([curve(label="string 2")], title="Wörkshop")
+    data = write_png(drawing, scale=1.0)
+    assert data.startswith(b"\x89PNG\r\n\x1a\n")
+    parts = list(chunks(data))
+    width, height, depth, colour = struct.unpack(">IIBB", parts[0][1][:10])
+    assert (width, height, depth, colour) == (900, 690, 8, 2)
+    # Undo no filter: enough to know that many rows differ from the ground
+    rows = zlib.decompress(b"".join(body for kind, body in parts if kind == b"IDAT"))
+    assert len(rows) == height * (3 * width + 1)
+    about = b"".join(body for kind, body in parts if kind in (b"iTXt", b"tEXt"))
+    assert f"pvsim {pvsim.__version__}".encode() in about
+    assert "Wörkshop".encode() in about
+
+
+def test_png_and_svg_show_the_same_curve():
+    from io import BytesIO
+
+    from PIL import Image
+
+    drawing = draw_curves([STRAIGHT], title="x")
+    image = np.asarray(Image.open(BytesIO(write_png(drawing, scale=1.0))).convert("RGB")).astype(int)
+    blue = np.array([0x00, 0x72, 0xB2])  # the colour of currents
+    drawn = np.abs(image - blue).sum(axis=2) < 60  # edges are smoothed
+    for mark in drawing.marks:
+        if isinstance(mark, Line) and mark.colour == LIGHT.current:
+            (x0, y0), (x1, y1) = mark.points[0], mark.points[-1]
+            for share in np.linspace(0.05, 0.95, 19):
+                x, y = round(x0 + share * (x1 - x0)), round(y0 + share * (y1 - y0))
+                assert drawn[y - 2 : y + 3, x - 2 : x + 3].any()
+
+
+@pytest.mark.parametrize("scale", [0.0, 100.0, float("nan")])
+def test_a_png_of_absurd_size_is_refused(scale):
+    with pytest.raises(FileError, match="the scale is"):
+        write_png(draw_curves([STRAIGHT], title="x"), scale=scale)
+
+
+@pytest.mark.parametrize(
+    ("value", "text"),
+    [(0.0, "0"), (312.44, "312.4"), (9.99999, "10.000"), (12345.6, "12350"), (-0.001234, "-0.001234")],
+)
+def test_numbers_have_four_digits(value, text):
+    assert number(value) == text

@@ -17,11 +17,12 @@ from pvsim.circuit.law import Junction
 from pvsim.circuit.solution import Floats
 
 TABLE_SIZE = 1024
-TABLE_REACH_A = 1e4
+TABLE_REACH_A = 1e8
 _TABLES_KEPT = 3000
 _LAWS_KEPT = 200
+_MEETING_STEPS = 60
 _LARGEST_EXPONENT = 500.0
-_LEAST_HEADROOM = 1e-5  # of 1 - v/Vbr: beyond any current a table reaches
+_LEAST_HEADROOM = 1e-9  # of 1 - v/Vbr: beyond any current a table reaches
 
 
 class Laws:
@@ -77,7 +78,7 @@ class Laws:
         return some
 
     def evaluate(self, v: Floats) -> tuple[Floats, Floats]:
-        """f(v) and f'(v), both (rows, points), for v from g(-1e4 A) to g(1e4 A)."""
+        """f(v) and f'(v), both (rows, points), for v from g(-TABLE_REACH_A) to g(TABLE_REACH_A)."""
         rise = v * self._a1
         np.expm1(rise, out=rise)
         rise *= self.I01
@@ -119,6 +120,22 @@ class Laws:
         slope = d0 + t * (2.0 * (3.0 * rise - 2.0 * d0 - d1) + 3.0 * t * (d0 + d1 - 2.0 * rise))
         slope *= self._scale * self._steps / np.sqrt(1.0 + z * z)
         return v, slope
+
+    def meet(self, s: Floats, r_ohm: float) -> Floats:
+        """v with v + r f(v) = s, (rows, points), to rounding."""
+        # From beyond the root, where Newton's steps fall onto it from one side.
+        reach = np.full((len(s), 1), TABLE_REACH_A)
+        least, most = self.invert(-reach), self.invert(reach)
+        v = self.invert(s / r_ohm)
+        v = np.where(s > 0.0, np.minimum(v, s), np.maximum(v, s))
+        for _ in range(_MEETING_STEPS):
+            f, df = self.evaluate(v)
+            step = (v + r_ohm * f - s) / (1.0 + r_ohm * df)
+            v = v - step
+            v = np.where(s > 0.0, np.clip(v, 0.0, most), np.clip(v, least, 0.0))
+            if np.all(np.abs(step) <= 1e-12 * np.abs(v) + 1e-15):
+                break
+        return v
 
     def _read(self, x: Floats) -> tuple[Floats, Floats, Floats, Floats, Floats, Floats]:
         z = x * self._scale

@@ -11,12 +11,12 @@ from math import inf
 
 import numpy as np
 
-from pvsim.circuit.law import WIRE
+from pvsim.circuit.law import WIRE, Junction
 from pvsim.circuit.laws import laws_of
 from pvsim.circuit.part import Register
 from pvsim.circuit.solution import Floats
 
-FINEST_A = 1e-4  # knots gather around a source current down to this distance
+COARSEST_A, FINEST_A = 1e-4, 1e-9  # knots gather around a source current down to some such distance
 LOG_STEP = 0.4  # and thin out by this much a knot
 MOST_KNOTS = 2500
 
@@ -105,20 +105,26 @@ def table_of(register: Register, number: int, reach_A: float, floor_V: float = -
     return table
 
 
-def _knots(centres: Floats, least_A: float, most_A: float) -> Floats:
+def _knots(centres: Floats, least_A: float, most_A: float, finest_A: float) -> Floats:
     """Currents that thicken logarithmically towards each centre, ends included."""
     c = np.unique(np.clip(centres, least_A, most_A))
     edges = np.concatenate(([least_A], 0.5 * (c[1:] + c[:-1]), [most_A]))
     # Log distance from each centre to the borders of its own stretch.
-    left = np.log1p((c - edges[:-1]) / FINEST_A)
-    right = np.log1p((edges[1:] - c) / FINEST_A)
+    left = np.log1p((c - edges[:-1]) / finest_A)
+    right = np.log1p((edges[1:] - c) / finest_A)
     ends = np.cumsum(left + right)
     s = np.linspace(0.0, ends[-1], int(np.ceil(ends[-1] / LOG_STEP)) + 2)
     k = np.searchsorted(ends, s, side="left")
     np.minimum(k, len(c) - 1, out=k)
     t = s - (ends[k] - right[k])  # signed log distance from the centre
-    I = c[k] + np.sign(t) * FINEST_A * np.expm1(np.abs(t))
+    I = c[k] + np.sign(t) * finest_A * np.expm1(np.abs(t))
     return np.unique(np.concatenate((I, c)))
+
+
+def _finest(junctions: list[Junction]) -> float:
+    """How close to its source current the first of some junctions bends, in A."""
+    bend = min(junction.thermal_V * (junction.conductance_S + junction.breakdown_conductance_S) for junction in junctions)
+    return min(max(0.1 * bend, FINEST_A), COARSEST_A)
 
 
 def _leaves_voltage(register: Register, numbers: list[int], counts: list[int], I: Floats) -> tuple[Floats, Floats]:
@@ -139,13 +145,13 @@ def _leaf_table(register: Register, number: int, reach_A: float) -> Table:
     if leaf.junction is WIRE:
         I = np.array([-reach_A, reach_A])
         return Table(I, -I * leaf.resistance_ohm, np.full(2, -leaf.resistance_ohm))
-    I = _knots(np.array([leaf.source_A]), -reach_A, reach_A)
+    I = _knots(np.array([leaf.source_A]), -reach_A, reach_A, _finest([leaf.junction]))
     return Table(I, *_leaves_voltage(register, [number], [1], I))
 
 
 def _series_table(register: Register, number: int, reach_A: float, floor_V: float) -> Table:
     part = register.electric[number]
-    numbers, counts, composites, centres = [], [], [], []
+    numbers, counts, composites, centres, junctions = [], [], [], [], []
     for child, count in zip(part.children, part.counts, strict=True):
         leaf = register.electric[child].leaf
         if leaf is None:
@@ -155,6 +161,7 @@ def _series_table(register: Register, number: int, reach_A: float, floor_V: floa
             counts.append(count)
             if leaf.junction is not WIRE:
                 centres.append(leaf.source_A)
+                junctions.append(leaf.junction)
     stretches = [table.I for table, _ in composites]
     if centres:
         light, most_A = np.unique(centres), reach_A
@@ -162,7 +169,7 @@ def _series_table(register: Register, number: int, reach_A: float, floor_V: floa
             below = _leaves_voltage(register, numbers, counts, light)[0] < floor_V
             if below.any():
                 most_A = float(light[np.argmax(below)])
-        stretches.append(_knots(light[light <= most_A], -reach_A, most_A))
+        stretches.append(_knots(light[light <= most_A], -reach_A, most_A, _finest(junctions)))
     I = _merge(stretches) if stretches else np.array([-reach_A, reach_A])
     V, slope = _leaves_voltage(register, numbers, counts, I) if numbers else (np.zeros(len(I)), np.zeros(len(I)))
     for table, count in composites:

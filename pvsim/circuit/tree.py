@@ -20,13 +20,15 @@ from pvsim.circuit.laws import TABLE_REACH_A, Laws
 from pvsim.circuit.part import Depth, Plan
 from pvsim.circuit.solution import Floats
 from pvsim.circuit.table import floor_below, table_of
-from pvsim.errors import ConvergenceError
+from pvsim.errors import CircuitError, ConvergenceError
 
 TOLERANCE = 1e-10  # relative residual aimed at
 ACCEPTED = 1e-9  # relative residual that still counts as solved: the stated bound
 MOST_STEPS = 120
+MOST_CURRENT_A = 1e5  # beyond it nothing here is a model of anything
 _PATIENCE = 12  # steps after which ACCEPTED will do
 BLOCK = 40_000  # leaves times points handled at once
+_PATH_V = 0.6  # a silicon junction in the light
 _OUTWARD_STEP = 0.5  # in units of the thermal voltage: beyond it a tangent misleads
 
 
@@ -73,6 +75,8 @@ class TreeSolver:
         self.groups = [_Groups(plan, k) for k in range(len(plan.depths))]
         reach = np.full((len(leaves), 1), TABLE_REACH_A)
         self.most_v, self.least_v = self.laws.invert(reach), self.laws.invert(-reach)
+        most_A = plan.register.electric[plan.electric].most_source_A
+        self.path_ohm = _PATH_V / max(most_A, 1.0)
         self.far = _OUTWARD_STEP * self.laws.a1
 
     def start(self, V: Floats, I: Floats) -> Start:
@@ -180,6 +184,13 @@ class TreeSolver:
                     todo = left if todo is None else todo[left]
                     a, b, c, f, df, v = a[left], b[left], c[left], f[:, left], df[:, left], v[:, left]
             target, v = self._step(a, b, c, v, f, df)
+        most = float(np.abs(target.x).max()) if target is not None else 0.0
+        if most > MOST_CURRENT_A:
+            raise CircuitError(
+                f"at an operating point asked for an element would carry {most:.2g} A",
+                expected=f"a point that drives no element beyond {MOST_CURRENT_A:g} A",
+                mend="Choose a voltage nearer to the open-circuit voltage, or give the current instead",
+            )
         missing = points if todo is None else len(todo)
         raise ConvergenceError(
             f"{missing} of {points} points did not settle in {MOST_STEPS} Newton steps",
@@ -210,19 +221,20 @@ class TreeSolver:
         limited = None
         # Rows rarely move far: ask each row's largest change first.
         if (change.max(axis=1, keepdims=True) > self.far).any():
-            v_next, limited = self._limit(v, v_next, x, change > self.far)
+            v_next, limited = self._limit(v_next, x, change > self.far)
         return _Target(V, I, r0, leaf_I, x, scale, limited), v_next
 
     def _limit(
-        self, v: Floats, v_next: Floats, x: Floats, far: NDArray[np.bool_]
+        self, v_next: Floats, x: Floats, far: NDArray[np.bool_]
     ) -> tuple[Floats, NDArray[np.bool_]]:
-        """Where the tangent misleads, follow the law instead."""
-        np.clip(v_next, self.least_v, self.most_v, out=v_next)
-        # Outward, into the exponential or breakdown, or over to the other side: by the current.
-        by_current = far & ((np.abs(v_next) > np.abs(v)) | (x * v < 0.0))
-        rows, columns = np.nonzero(by_current)
-        if len(rows):
-            v_next[rows, columns] = self.laws.pick(rows).invert(x[rows, columns][:, None])[:, 0]
+        """Where the tangent misleads, meet the law where v + r x is what the tangent says.
+
+        A Newton step in v + r x, in which voltage and current both bend gently, however
+        steep or flat the law; r only chooses the path to the solution.
+        """
+        rows, columns = np.nonzero(far)
+        there = (v_next[rows, columns] + self.path_ohm * x[rows, columns])[:, None]
+        v_next[rows, columns] = self.laws.pick(rows).meet(there, self.path_ohm)[:, 0]
         return v_next, far.any(axis=0)
 
     def _sweep(

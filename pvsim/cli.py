@@ -78,17 +78,9 @@ def _parser() -> argparse.ArgumentParser:
     _add_solve(commands)
     _add_export(commands)
     _add_check(commands)
-    commands.add_parser(
-        "benchmark",
-        add_help=False,
-        help="measure speed and accuracy on this machine, each figure beside its bar",
-    )
-    parser.set_defaults(source=None, port=DEFAULT_PORT, browser=True, network=False)
+    _add_benchmark(commands)
+    parser.set_defaults(source=None, port=None, browser=True)
     return parser
-
-
-DEFAULT_PORT = 5610
-_Commands = "argparse._SubParsersAction[_Parser]"
 
 
 def _add_serve(commands: argparse._SubParsersAction[_Parser]) -> None:
@@ -96,11 +88,8 @@ def _add_serve(commands: argparse._SubParsersAction[_Parser]) -> None:
     serve.add_argument(
         "source", nargs="?", metavar="SCENARIO", help="what the page opens with (a demo array)"
     )
-    serve.add_argument("--port", type=int, default=DEFAULT_PORT, help=f"0 takes a free one ({DEFAULT_PORT})")
+    serve.add_argument("--port", type=int, metavar="NUMBER", help="0 takes a free one")
     serve.add_argument("--no-browser", dest="browser", action="store_false", help="do not open the browser")
-    serve.add_argument(
-        "--network", action="store_true", help="let other machines of the local network open the page"
-    )
 
 
 def _add_solve(commands: argparse._SubParsersAction[_Parser]) -> None:
@@ -136,3 +125,11 @@ def _add_check(commands: argparse._SubParsersAction[_Parser]) -> None:
     check = commands.add_parser("check", help="check lessons and scenario files and say how to mend them")
     check.add_argument("paths", nargs="*", metavar="PATH", help="files or folders (what comes with pvsim)")
     check.add_argument("--json", action="store_true", help="print what was found as JSON")
+
+
+def _add_benchmark(commands: argparse._SubParsersAction[_Parser]) -> None:
+    benchmark = commands.add_parser(
+        "benchmark", help="measure speed and accuracy on this machine, each figure beside its bar"
+    )
+    benchmark.add_argument("rows", nargs="*", metavar="ROW", help="rows of the table to measure (all)")
+    benchmark.add_argument("--json", action="store_true", help="print the figures as JSON")

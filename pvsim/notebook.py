@@ -1,13 +1,20 @@
 """Values that draw themselves in a notebook, without a drawing method on any of them.
 
-`register` tells IPython which function draws which class, by the class's name, so that
-nothing of the layers is imported before a value is shown.
+`register` tells IPython by name which function draws which class. The classes stay plain
+values, and no layer is imported before one of its values is shown.
 """
 
 from __future__ import annotations
 
 import sys
-from typing import Any
+from collections.abc import Callable
+from html import escape
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from pvsim.array.result import ArraySolution
+    from pvsim.array.scenario import Scenario
+    from pvsim.circuit.solution import Characteristic
 
 __all__ = ["register"]
 
@@ -19,15 +26,56 @@ def register() -> None:
     if shell is None:
         return
     formatters = shell.display_formatter.formatters
-    for module, name, draw in _DRAWINGS:
-        formatters["text/html"].for_type_by_name(module, name, draw)
+    for module, name, mime, draw in _DRAWINGS:
+        formatters[mime].for_type_by_name(module, name, draw)
 
 
-def _characteristic(value: Any) -> str:
-    from pvsim.files.figure import draw_figure, figure_of
+def draw_characteristic(value: Characteristic) -> str:
+    """Draw a characteristic as SVG."""
+    from pvsim.files.curve import curve_of
+    from pvsim.files.figure import draw_curves
     from pvsim.files.svg import write_svg
 
-    return write_svg(draw_figure(figure_of(value)))
+    return write_svg(draw_curves([curve_of(value)], title="I-V and P-V characteristic"))
 
 
-_DRAWINGS = ()
+def draw_scenario(value: Scenario) -> str:
+    """Draw a scenario's roof as SVG, each cell by its light."""
+    from pvsim.files.roof import draw_roof
+    from pvsim.files.svg import write_svg
+
+    return write_svg(draw_roof(value))
+
+
+def draw_solution(value: ArraySolution) -> str:
+    """Draw a solved array as HTML: the roof by power, each tracker's curve, the loss account."""
+    from dataclasses import fields
+
+    from pvsim.files.curve import curve_of
+    from pvsim.files.figure import draw_curves, number
+    from pvsim.files.roof import draw_roof
+    from pvsim.files.svg import write_svg
+
+    title = value.scenario.title
+    parts = [write_svg(draw_roof(value.scenario, value))]
+    for tracker in value.trackers[:MOST_FIGURES]:
+        label = "strings " + ", ".join(map(str, tracker.strings))
+        parts.append(write_svg(draw_curves([curve_of(tracker.characteristic, label)], title=title)))
+    if len(value.trackers) > MOST_FIGURES:
+        parts.append(f"<p>and {len(value.trackers) - MOST_FIGURES} more trackers</p>")
+    rows = "".join(
+        f"<tr><th scope='row'>{escape(field.name.removesuffix('_W').replace('_', ' '))}</th>"
+        f"<td>{number(getattr(value.losses, field.name))} W</td></tr>"
+        for field in fields(value.losses)
+    )
+    parts.append(f"<table><caption>Where the power goes</caption>{rows}</table>")
+    return "\n".join(parts)
+
+
+MOST_FIGURES = 4
+
+_DRAWINGS: tuple[tuple[str, str, str, Callable[[Any], str]], ...] = (
+    ("pvsim.circuit.solution", "Characteristic", "image/svg+xml", draw_characteristic),
+    ("pvsim.array.scenario", "Scenario", "image/svg+xml", draw_scenario),
+    ("pvsim.array.result", "ArraySolution", "text/html", draw_solution),
+)

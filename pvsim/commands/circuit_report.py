@@ -14,6 +14,7 @@ from pvsim.commands.text import number, plural, table
 from pvsim.errors import FileError
 from pvsim.files.circuit_file import CircuitFile
 
+
 def report_circuit(source: CircuitFile, options: Namespace) -> tuple[list[str], dict[str, Any]]:
     """Solve a bare circuit.
 

@@ -20,6 +20,7 @@ WIDTH, HEIGHT = 900.0, 690.0
 _LEFT, _RIGHT = 64.0, 872.0
 _DASHES: tuple[tuple[float, ...], ...] = ((), (9, 4), (2, 3), (10, 3, 2, 3), (5, 3), (1, 4))
 _BEFORE_DASH = (6.0, 4.0)
+_LABEL_WIDTH = 58.0
 
 
 def draw_curves(
@@ -176,16 +177,18 @@ def _lines(axes: Axes, curves: Sequence[Curve], name: str, palette: Palette) -> 
             marks.append(Line(points=piece, colour=colour, width=width, dash=dash))
     for position, curve in enumerate(curves):
         colour, _ = _style(curves, position, name, palette)
-        best = max(curve.mpps, key=lambda point: point.power_W, default=None)
-        for point in curve.mpps:
+        labels: list[float] = []  # where on the x axis one stands already
+        for point in sorted(curve.mpps, key=lambda point: -point.power_W):
             x, y = axes.x(point.voltage_V), axes.y(getattr(point, name))
-            if axes.holds(x, y):
-                marks.append(Dot(x=x, y=y, radius=5.5 if point is best else 4, colour=colour))
-                if name == "power_W" and curve is main:
-                    text = f"{number(point.power_W)} W"
-                    marks.append(
-                        Text(x=x, y=y - 10, text=text, colour=colour, size=12, anchor="middle", bold=True)
-                    )
+            if not axes.holds(x, y):
+                continue
+            marks.append(Dot(x=x, y=y, radius=4 if labels else 5.5, colour=colour))
+            if name == "power_W" and curve is main and all(abs(x - one) > _LABEL_WIDTH for one in labels):
+                text = f"{number(point.power_W)} W"
+                marks.append(
+                    Text(x=x, y=y - 10, text=text, colour=colour, size=12, anchor="middle", bold=True)
+                )
+            labels.append(x)
     return marks
 
 

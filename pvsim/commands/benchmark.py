@@ -1,0 +1,12 @@
+"""`pvsim benchmark`: the table of bars, measured on this machine."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+
+
+def run(options: Namespace) -> int:
+    """Measure, print each figure beside its bar; 1 when a bar was missed."""
+    from pvsim.bench import run_benchmark
+
+    return run_benchmark(options.rows, as_json=options.json)

@@ -1,0 +1,112 @@
+"""`pvsim check`: lessons and scenario files, each problem with its place and how to mend it."""
+
+from __future__ import annotations
+
+import json
+from argparse import Namespace
+from dataclasses import asdict
+from pathlib import Path
+
+from pvsim.commands.source import open_source
+from pvsim.course.examine import check_course
+from pvsim.course.folder import COURSE_FILE, OWN_LESSONS, OWN_SCENARIOS, find_scenario
+from pvsim.course.problem import Problem
+from pvsim.course.reader import examine_lesson
+from pvsim.errors import FileError, PvsimError
+from pvsim.files.source import read_source, shown
+
+KINDS = (".md", ".toml", ".json")
+
+
+def run(options: Namespace) -> int:
+    """Check what is named, or all that comes with pvsim; 1 when something has to be mended."""
+    problems: list[Problem] = []
+    checked = 0
+    for path in [Path(one) for one in options.paths] or [OWN_LESSONS, OWN_SCENARIOS]:
+        count, found = check_path(path)
+        checked += count
+        problems += found
+    if options.json:
+        print(json.dumps({"checked": checked, "problems": [asdict(one) for one in problems]}, indent=2))
+    else:
+        for problem in problems:
+            print(problem)
+        files = f"{checked} file{'' if checked == 1 else 's'}"
+        print(f"{files} checked, " + (f"{len(problems)} to mend" if problems else "all in order"))
+    return 1 if problems else 0
+
+
+def check_path(path: Path) -> tuple[int, list[Problem]]:
+    """Check a file, or the course and every scenario of a folder.
+
+    Returns
+    -------
+    count : int
+        Files looked at.
+    problems : list of Problem
+        What is wrong, `file` with its folder.
+
+    Raises
+    ------
+    FileError
+        If there is nothing to check at the path.
+    """
+    if not path.is_dir():
+        if not path.exists() or path.suffix not in KINDS:
+            raise FileError(
+                f"{shown(path)} is nothing that can be checked",
+                expected="a lesson (.md), a scenario or circuit (.toml, .json), or a folder with them",
+                mend="Check its name and folder",
+            )
+        return 1, _check_file(path)
+    files = sorted(one for one in path.iterdir() if one.suffix in KINDS)
+    if not files:
+        raise FileError(
+            f"the folder {shown(path)} holds no lesson and no scenario",
+            expected="files that end with .md, .toml or .json",
+            mend="Name the folder they lie in",
+        )
+    problems: list[Problem] = []
+    course = (path / COURSE_FILE).exists()
+    if course:
+        problems = [_placed(path, problem) for problem in check_course(path)]
+    for file in files:
+        in_course = course and (file.suffix == ".md" or file.name == COURSE_FILE)
+        problems += [] if in_course else _check_file(file)
+    return len(files), problems
+
+
+def _check_file(path: Path) -> list[Problem]:
+    try:
+        if path.name == COURSE_FILE:
+            return [_placed(path.parent, problem) for problem in check_course(path.parent)]
+        if path.suffix == ".md":
+            text = read_source(path).text
+            _, found = examine_lesson(text, path.name, lambda name: find_scenario(name, path.parent))
+            return [_placed(path.parent, problem) for problem in found]
+        open_source(str(path))
+    except PvsimError as error:
+        return [_problem(path, error)]
+    return []
+
+
+def _problem(path: Path, error: PvsimError) -> Problem:
+    """Turn the error of a file into a problem; its message already starts with the file's name."""
+    wrong, line = error.wrong, 0
+    name = shown(path)
+    if wrong.startswith(name):
+        wrong = wrong[len(name) :].lstrip(" ,:")
+        head, _, rest = wrong.partition(", ")
+        if head.startswith("line ") and head[5:].isdigit():
+            line, wrong = int(head[5:]), rest
+    return Problem(file=str(path), line=line, wrong=wrong, expected=error.expected, mend=error.mend)
+
+
+def _placed(folder: Path, problem: Problem) -> Problem:
+    return Problem(
+        file=str(folder / problem.file),
+        line=problem.line,
+        wrong=problem.wrong,
+        expected=problem.expected,
+        mend=problem.mend,
+    )

@@ -1,0 +1,115 @@
+"""The arrows between the layers, seen in a fresh Python, and the names each layer promises."""
+
+from __future__ import annotations
+
+import ast
+import importlib
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+import pvsim
+
+ROOT = Path(pvsim.__file__).parent
+LAYERS = ("circuit", "array", "files", "course", "app")
+MAY_IMPORT = {
+    "circuit": {"circuit"},
+    "array": {"array", "circuit"},
+    "files": {"files", "array", "circuit"},
+    "course": {"course", "files", "array", "circuit"},
+    "app": {"app", "course", "files", "array", "circuit"},
+}
+PAGE_PACKAGES = {"panel", "bokeh", "param", "tornado", "pandas", "PIL", "IPython"}
+SLOW_PACKAGES = {*PAGE_PACKAGES, "scipy", "shapely"}
+
+
+def python_files(layer):
+    return sorted((ROOT / layer).rglob("*.py"))
+
+
+def imports_of(path):
+    """Modules of pvsim a file imports, wherever in the file, type checking left out."""
+    found = []
+    todo = [ast.parse(path.read_text(encoding="utf-8"))]
+    while todo:
+        node = todo.pop()
+        if isinstance(node, ast.If) and "TYPE_CHECKING" in ast.dump(node.test):
+            continue
+        if isinstance(node, ast.ImportFrom) and node.module:
+            found.append(node.module)
+        elif isinstance(node, ast.Import):
+            found.extend(alias.name for alias in node.names)
+        todo.extend(ast.iter_child_nodes(node))
+    return [name for name in found if name.split(".")[0] == "pvsim"]
+
+
+@pytest.mark.parametrize("layer", LAYERS)
+def test_a_layer_imports_only_the_layers_above_it(layer):
+    wrong = [
+        f"{path.relative_to(ROOT)} imports {name}"
+        for path in python_files(layer)
+        for name in imports_of(path)
+        if "." in name and name not in ("pvsim.errors",) and name.split(".")[1] not in MAY_IMPORT[layer]
+    ]
+    assert not wrong
+
+
+def loaded_by(code):
+    """Top packages and pvsim modules a fresh Python has after running some code."""
+    report = "import sys; print(' '.join(sorted(sys.modules)), file=sys.stderr)"
+    done = subprocess.run(
+        [sys.executable, "-c", f"{code}\n{report}"], capture_output=True, text=True, timeout=120, check=False
+    )
+    assert done.returncode == 0, done.stderr
+    return set(done.stderr.splitlines()[-1].split())
+
+
+@pytest.mark.parametrize("layer", LAYERS[:-1])
+def test_below_the_page_nothing_of_the_page_is_loaded(layer):
+    modules = [
+        ".".join(path.relative_to(ROOT.parent).with_suffix("").parts)
+        for path in python_files(layer)
+        if path.name != "__init__.py"
+    ]
+    loaded = loaded_by("\n".join(f"import {module}" for module in modules))
+    assert {name.split(".")[0] for name in loaded} & PAGE_PACKAGES == set()
+    below = {name.split(".")[1] for name in loaded if name.startswith("pvsim.")}
+    assert below <= {*MAY_IMPORT[layer], "errors"}
+
+
+CIRCUIT = """\
+format = 1
+[cell_types.a]
+photocurrent_A = 9.5
+saturation_current_A = 1e-9
+ideality = 1.0
+series_resistance_ohm = 0.005
+shunt_resistance_ohm = 10.0
+[circuit]
+series = [{ cell = "a", count = 60 }]
+"""
+
+
+def test_solving_a_bare_circuit_loads_numpy_and_the_circuit_layer_only(tmp_path):
+    path = tmp_path / "circuit.toml"
+    path.write_text(CIRCUIT, encoding="utf-8")
+    loaded = loaded_by(f"from pvsim.cli import main; assert main(['solve', {str(path)!r}]) == 0")
+    assert {name.split(".")[0] for name in loaded} & SLOW_PACKAGES == set()
+    assert not any(name.startswith(("pvsim.array", "pvsim.course", "pvsim.app")) for name in loaded)
+
+
+def test_solving_an_array_loads_neither_scipy_nor_the_page():
+    loaded = loaded_by("from pvsim.cli import main; assert main(['solve', 'workshop']) == 0")
+    assert {name.split(".")[0] for name in loaded} & SLOW_PACKAGES == set()
+
+
+@pytest.mark.parametrize("layer", ["circuit", "array", "files"])
+def test_every_promised_name_is_there_and_sorted(layer):
+    module = importlib.import_module(f"pvsim.{layer}")
+    assert len(set(module.__all__)) == len(module.__all__)
+    for name in module.__all__:
+        assert getattr(module, name) is not None
+    with pytest.raises(AttributeError):
+        module.no_such_name

@@ -1,0 +1,54 @@
+"""Values draw themselves in a notebook, and stay plain values everywhere else."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+import xml.etree.ElementTree as ET
+
+SHOW = """
+import json, sys
+from IPython.core.interactiveshell import InteractiveShell
+shell = InteractiveShell.instance(colors="NoColor", history_length=0)
+shell.history_manager.enabled = False
+from pvsim.files import read_demo
+assert "pvsim.files.figure" not in sys.modules, "drawn before anything was shown"
+from pvsim.array import Place, paint, solve_array, set_operation, Operation
+scenario = paint(read_demo("workshop"), (Place(1, 4, cell=17),), 0.2)
+solution = solve_array(scenario)
+shown = {}
+for name, value in (("scenario", scenario), ("solution", solution), ("curve", solution.characteristic)):
+    shown[name] = shell.display_formatter.format(value)[0]
+print(json.dumps(shown))
+"""
+
+
+def run(code):
+    return subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, timeout=120, check=False
+    )
+
+
+def test_characteristic_scenario_and_solution_draw_themselves(tmp_path):
+    done = run(f"import os; os.environ['IPYTHONDIR'] = {str(tmp_path)!r}\n{SHOW}")
+    assert done.returncode == 0, done.stderr
+    shown = json.loads(done.stdout.splitlines()[-1])
+    for name in ("scenario", "curve"):
+        assert ET.fromstring(shown[name]["image/svg+xml"]).tag.endswith("svg")
+    assert "MPP" in shown["curve"]["image/svg+xml"]
+    page = shown["solution"]["text/html"]
+    assert page.count("<svg") == 2
+    assert "Where the power goes" in page
+    assert "hatched cell" in page
+    assert "text/plain" in shown["scenario"]
+
+
+def test_importing_pvsim_outside_a_notebook_loads_nothing_more():
+    done = run("import sys, pvsim; print([m for m in sys.modules if m.startswith('pvsim.')])")
+    assert done.stdout.strip() == "[]", done.stderr
+
+
+def test_having_ipython_imported_without_a_notebook_is_no_notebook():
+    done = run("import IPython, pvsim, sys; print('pvsim.array' in sys.modules)")
+    assert done.stdout.strip() == "False", done.stderr

@@ -1,0 +1,308 @@
+"""The command line: what it prints, writes and refuses."""
+
+from __future__ import annotations
+
+import json
+import socket
+import subprocess
+import sys
+import urllib.request
+import xml.etree.ElementTree as ET
+
+import numpy as np
+import pytest
+
+import pvsim
+from pvsim.array import Place, level_curve, parse_place, solve_array
+from pvsim.cli import main
+from pvsim.files import demo_names, pack, read_curve, read_demo, read_scenario, write_scenario
+from pvsim.files.provenance import MODEL_LIMITS
+from tests.test_layers import CIRCUIT
+
+BYPASSED = """\
+format = 1
+title = "Nineteen cells in the sun, one in the shade"
+[cell_types.a]
+photocurrent_A = 9.5
+saturation_current_A = 1e-9
+ideality = 1.0
+series_resistance_ohm = 0.005
+shunt_resistance_ohm = 10.0
+[diode_types.b]
+saturation_current_A = 1e-5
+[parts.cells]
+series = [{ cell = "a", count = 19 }, { cell = "a", irradiance_W_m2 = 100.0 }]
+[circuit]
+parallel = [{ part = "cells" }, { diode = "b" }]
+"""
+
+
+@pytest.fixture
+def run(capsys):
+    def call(*arguments):
+        code = main([str(one) for one in arguments])
+        out, err = capsys.readouterr()
+        return code, out, err
+
+    return call
+
+
+def refused(run, *arguments):
+    """The one sentence on the error output of a call that ends with 2."""
+    code, out, err = run(*arguments)
+    assert code == 2
+    assert out == ""
+    assert err.startswith("pvsim: ")
+    assert err.count("\n") == 1
+    assert "Traceback" not in err
+    return err
+
+
+@pytest.mark.parametrize("name", demo_names())
+def test_every_scenario_that_comes_along_is_solved(run, name):
+    code, out, _ = run("solve", name)
+    assert code == 0
+    assert out.startswith(read_demo(name).title)
+    assert "MPP" in out
+    assert "delivered" in out
+    assert MODEL_LIMITS[1] in out
+
+
+def test_json_gives_every_cell_with_units_in_the_names(run):
+    code, out, _ = run("solve", "workshop", "--json")
+    values = json.loads(out)
+    solution = solve_array(read_demo("workshop"))
+    assert code == 0
+    assert values["pvsim"] == pvsim.__version__
+    assert values["limits"] == list(MODEL_LIMITS)
+    np.testing.assert_array_equal(values["cells"]["power_W"], solution.cells.power_W)
+    assert values["trackers"][0]["operating_point"]["power_W"] == solution.power_W
+    assert "curve" not in values["trackers"][0]["characteristic"]
+    _, out, _ = run("solve", "workshop", "--json", "--curve")
+    assert len(json.loads(out)["trackers"][0]["characteristic"]["curve"]["voltage_V"]) == 400
+
+
+def test_a_place_is_solved_on_its_own_and_in_the_array(run):
+    _, out, _ = run("solve", "workshop", "--json", "--place", "1/4/17")
+    part = json.loads(out)["part"]
+    alone = level_curve(read_demo("workshop"), Place(1, 4, cell=17))
+    assert part["place"] == "1/4/17"
+    assert part["characteristic"]["isc_A"] == alone.isc_A
+    assert part["in_the_array"]["irradiance_W_m2"] == 1000.0
+    _, out, _ = run("solve", "workshop", "--place", "string 1, module 4")
+    assert "Characteristic of string 1, module 4 on its own" in out
+
+
+@pytest.mark.parametrize("place", ["array", "2", "2/5", "2/5/s3", "2/5/d3", "2/5/14"])
+def test_places_of_every_level_are_understood(run, place):
+    code, out, _ = run("solve", "workshop", "--json", "--place", place)
+    assert code == 0
+    assert ("part" in json.loads(out)) == (parse_place(place) != Place())
+
+
+@pytest.mark.parametrize(
+    ("point", "key", "value"),
+    [("250V", "voltage_V", 250.0), ("12.5A", "current_A", 12.5), ("12,5 A", "current_A", 12.5)],
+)
+def test_the_operating_point_is_held_where_asked(run, point, key, value):
+    _, out, _ = run("solve", "workshop", "--json", "--at", point)
+    held = json.loads(out)["trackers"][0]["operating_point"]
+    assert held[key] == pytest.approx(value, rel=1e-9)  # stated solver tolerance
+
+
+def test_a_load_resistance_takes_voltage_over_current(run):
+    _, out, _ = run("solve", "workshop", "--json", "--at", "12ohm")
+    held = json.loads(out)["trackers"][0]["operating_point"]
+    assert held["voltage_V"] / held["current_A"] == pytest.approx(12.0, rel=1e-9)  # Ohm's law
+
+
+def test_a_bare_circuit_is_solved_from_toml_json_and_standard_input(run, tmp_path, monkeypatch):
+    import io
+    import tomllib
+
+    (tmp_path / "c.toml").write_text(BYPASSED, encoding="utf-8")
+    (tmp_path / "c.json").write_text(json.dumps(tomllib.loads(BYPASSED)), encoding="utf-8")
+    code, out, _ = run("solve", tmp_path / "c.toml", "--at", "0V", "--json")
+    assert code == 0
+    parts = json.loads(out)["parts"]
+    assert [part["kind"] for part in parts] == ["cell"] * 20 + ["diode"]
+    assert parts[19]["power_W"] < -10  # 19 cells push their current through the shaded one
+    assert sum(part["power_W"] for part in parts) == pytest.approx(0.0, abs=1e-7)  # nothing leaves at 0 V
+    assert run("solve", tmp_path / "c.json", "--at", "0V", "--json")[1] == out
+    monkeypatch.setattr(sys, "stdin", io.StringIO(BYPASSED))
+    assert run("solve", "-", "--at", "0V", "--json")[1] == out
+
+
+def test_equal_neighbours_of_a_circuit_share_a_line(run, tmp_path):
+    (tmp_path / "c.toml").write_text(BYPASSED, encoding="utf-8")
+    _, out, _ = run("solve", tmp_path / "c.toml")
+    assert "1-19 cells, each" in out
+    assert "20 cell" in out
+    assert "21 diode" in out
+
+
+def test_a_link_is_as_good_as_a_file(run):
+    word = pack(read_demo("railing"))
+    expected = run("solve", "railing")[1]
+    assert run("solve", word)[1] == expected
+    assert run("solve", f"http://127.0.0.1:5610/?level=array&s={word}")[1] == expected
+
+
+@pytest.mark.parametrize(
+    ("arguments", "says"),
+    [
+        pytest.param(["solve", "workshp"], "Did you mean 'workshop'?", id="name"),
+        pytest.param(["solve", "nowhere.toml"], "nowhere.toml cannot be read", id="file"),
+        pytest.param(["solve", "."], "cannot be read", id="folder"),
+        pytest.param(["solve", "1.abc"], "cut short or damaged", id="link"),
+        pytest.param(["solve", "http://x/"], "carries no scenario", id="address"),
+        pytest.param(["solve", "workshop", "--at", "3"], "--at 30V", id="point"),
+        pytest.param(["solve", "workshop", "--at", "1e999V"], "no operating point", id="huge-point"),
+        pytest.param(["solve", "workshop", "--place", "3/1"], "string 3", id="place"),
+        pytest.param(["solve", "workshop", "--place", "x"], "is not a place", id="no-place"),
+        pytest.param(["export", "svg", "workshop", "-o", "/no/such/x.svg"], "cannot be written", id="output"),
+        pytest.param(["check", "nowhere"], "nothing that can be checked", id="check"),
+        pytest.param(["serve", "workshop", "--port", "99999999"], "from 0 to 65535", id="port"),
+    ],
+)
+def test_bad_input_ends_with_two_and_one_sentence(run, arguments, says):
+    assert says in refused(run, *arguments)
+
+
+@pytest.mark.parametrize(
+    "arguments", [["slove"], ["solve"], ["export", "pdf", "workshop"], ["solve", "a", "--x"]]
+)
+def test_a_wrong_call_ends_with_two_and_one_sentence(capsys, arguments):
+    with pytest.raises(SystemExit) as caught:
+        main(arguments)
+    assert caught.value.code == 2
+    assert capsys.readouterr().err.count("\n") == 1
+
+
+def test_a_file_that_is_no_text_is_refused(run, tmp_path):
+    path = tmp_path / "x.toml"
+    path.write_bytes(b"\xff\xfe\x00")
+    assert "is not text" in refused(run, "solve", path)
+
+
+def test_a_broken_scenario_is_refused_with_file_and_line(run, tmp_path):
+    path = tmp_path / "roof.toml"
+    text = write_scenario(read_demo("workshop")).replace("irradiance_W_m2", "irradiance_kW_m2", 1)
+    path.write_text(text, encoding="utf-8")
+    line = 1 + text[: text.index("irradiance_kW_m2")].count("\n")
+    sentence = refused(run, "solve", path)
+    assert f"{path}, line {line}, " in sentence
+    assert "1 kW/m2 is 1000 W/m2" in sentence
+
+
+def test_csv_and_toml_read_back(run):
+    curve = read_curve(run("export", "csv", "workshop", "--place", "1/4")[1])
+    found = level_curve(read_demo("workshop"), Place(1, 4))
+    np.testing.assert_array_equal(curve.current_A, found.current_A)
+    assert curve.label == "string 1, module 4"
+    assert read_scenario(run("export", "toml", "ferry-terminal")[1]) == read_demo("ferry-terminal")
+
+
+def test_figures_and_links_are_written_to_files(run, tmp_path):
+    svg, png, link = tmp_path / "a.svg", tmp_path / "a.png", tmp_path / "a.txt"
+    assert run("export", "svg", "mountain-hut", "-o", svg)[0] == 0
+    assert run("export", "png", "mountain-hut", "--dark", "-o", png)[0] == 0
+    assert run("export", "link", "mountain-hut", "-o", link)[0] == 0
+    assert ET.parse(svg).getroot().tag == "{http://www.w3.org/2000/svg}svg"
+    assert png.read_bytes()[:8] == b"\x89PNG\r\n\x1a\n"
+    assert link.read_text(encoding="utf-8").strip() == pack(read_demo("mountain-hut"))
+
+
+def test_a_bare_circuit_has_curves_but_no_scenario(run, tmp_path):
+    path = tmp_path / "c.toml"
+    path.write_text(CIRCUIT, encoding="utf-8")
+    assert "voltage_V,current_A,power_W" in run("export", "csv", path)[1]
+    assert "cannot be written as link" in refused(run, "export", "link", path)
+    assert "is a bare circuit" in refused(run, "serve", path)
+    assert "no place" in refused(run, "solve", path, "--place", "1")
+
+
+def test_check_names_file_line_wrong_and_mend(run, tmp_path):
+    good, bad = tmp_path / "good.toml", tmp_path / "bad.toml"
+    text = write_scenario(read_demo("ferry-terminal"))
+    good.write_text(text, encoding="utf-8")
+    bad.write_text(text.replace('kind = "pole"', 'kind = "pool"'), encoding="utf-8")
+    line = 1 + text[: text.index('kind = "pole"')].count("\n")
+    code, out, _ = run("check", tmp_path)
+    assert code == 1
+    assert f"{bad}, line {line}: " in out
+    assert "Did you mean 'pole'" in out
+    assert out.endswith("2 files checked, 1 to mend\n")
+    assert run("check", good)[:2] == (0, "1 file checked, all in order\n")
+    code, out, _ = run("check", bad, "--json")
+    problem = json.loads(out)["problems"][0]
+    assert (code, problem["file"], problem["line"]) == (1, str(bad), line)
+
+
+def test_all_scenarios_that_come_along_are_in_order(run):
+    from pvsim.files.demo import demo_folder
+
+    code, out, _ = run("check", demo_folder())
+    assert code == 0, out
+
+
+def start(*arguments):
+    return subprocess.Popen(
+        [sys.executable, "-m", "pvsim", *arguments], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
+    )
+
+
+def stop(process):
+    process.terminate()
+    try:
+        return process.communicate(timeout=20)
+    finally:
+        process.kill()
+
+
+def test_serve_says_where_the_page_is_and_answers_there():
+    process = start("serve", "single-module", "--port", "0", "--no-browser")
+    try:
+        line = process.stdout.readline()
+        assert line.startswith("pvsim is at http://127.0.0.1:"), line if line else process.stderr.read()
+        address = line.split()[3]
+        with urllib.request.urlopen(address, timeout=30) as answer:
+            assert answer.status == 200
+            assert b"pvsim" in answer.read()
+    finally:
+        stop(process)
+
+
+def test_a_taken_port_is_refused_in_one_sentence():
+    with socket.socket() as taken:
+        taken.bind(("127.0.0.1", 0))
+        taken.listen()
+        port = str(taken.getsockname()[1])
+        process = start("serve", "--port", port, "--no-browser")
+        out, err = process.communicate(timeout=60)
+    assert process.returncode == 2
+    assert out == ""
+    assert f"port {port} is in use" in err
+    assert err.count("\n") == 1
+
+
+def test_without_the_page_packages_the_page_asks_for_them():
+    code = (
+        "import sys; sys.modules['panel'] = None\n"
+        "from pvsim.cli import main; sys.exit(main(['serve', '--no-browser']))"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, timeout=60, check=False
+    )
+    assert done.returncode == 2
+    assert (
+        done.stderr
+        == "pvsim: the page needs the package panel. Install it with: pip install 'pvsim[page]'.\n"
+    )
+
+
+def test_a_reader_that_has_seen_enough_is_no_error():
+    command = f"{sys.executable} -m pvsim export csv workshop | head -n 1"
+    done = subprocess.run(["bash", "-c", command], capture_output=True, text=True, timeout=60, check=False)
+    assert done.stdout == f"# pvsim {pvsim.__version__}\n"
+    assert done.stderr == ""

@@ -8,6 +8,7 @@ from pvsim.app.numbers import format_fixed, format_number, format_setting
 from pvsim.app.state import State
 from pvsim.app.words import _, ngettext
 from pvsim.array.scenario import Scenario
+from pvsim.files.demo import demo_names, read_demo
 
 __all__ = ["bar_values"]
 
@@ -59,7 +60,7 @@ def bar_values(state: State) -> dict[str, Any]:
         fields[operation.kind] = format_setting(operation.value)
     hidden = {"voltage", "current", "load"} - {operation.kind}
     hidden |= {"cell_temperature"} if temperature == "ambient" else {"ambient", "wind"}
-    if not scenario.note:
+    if not scenario.note or any(read_demo(name).note == scenario.note for name in demo_names()):
         hidden.add("scenario_note")
     return {
         "reads": {

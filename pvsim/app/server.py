@@ -6,14 +6,14 @@ from typing import Any
 
 import panel as pn
 from bokeh.server.server import Server
-from bokeh.server.views.ws import WSHandler
 from tornado.web import StaticFileHandler
 
 from pvsim.app.look import STATIC
 from pvsim.app.page import ASSETS, create_page
+from pvsim.app.wire import mend_wire
 from pvsim.array.scenario import Scenario
 
-__all__ = ["create_server", "serve"]
+__all__ = ["create_server"]
 
 TITLE = "pvsim"
 UNUSED_SESSION_MS = 5 * 60 * 1000  # a lecture's pause in the network; the work survives it
@@ -31,60 +31,23 @@ def create_server(scenario: Scenario, *, port: int = 0, address: str = "127.0.0.
         0 takes a free one; `server.port` tells which.
     address : str
         The network interface; "" for all of them.
+    settings
+        Of the server, in place of those chosen here.
     """
     pn.extension(reconnect=True)
-    send_at_once()
+    mend_wire()
 
     def open_page() -> pn.Template:  # Panel calls plain functions only, once per session
         return create_page(scenario)
 
-    server: Server = pn.io.server.get_server(
-        {"/": open_page},
-        port=port,
-        address=address or None,
-        title=TITLE,
-        location=False,
-        start=False,
-        show=False,
-        extra_patterns=[(rf"/{ASSETS}(.*)", StaticFileHandler, {"path": str(STATIC)})],
-        unused_session_lifetime_milliseconds=UNUSED_SESSION_MS,
-        session_token_expiration=TOKEN_S,
-        compress_response=True,
-        **settings,
-    )
+    options: dict[str, Any] = {
+        "address": address or None,
+        "title": TITLE,
+        "location": False,
+        "extra_patterns": [(rf"/{ASSETS}(.*)", StaticFileHandler, {"path": str(STATIC)})],
+        "unused_session_lifetime_milliseconds": UNUSED_SESSION_MS,
+        "session_token_expiration": TOKEN_S,
+        "compress_response": True,
+    }
+    server: Server = pn.io.server.get_server({"/": open_page}, port=port, **(options | settings))
     return server
-
-
-def serve(scenario: Scenario, *, port: int = 0, address: str = "127.0.0.1", open_browser: bool = True) -> None:
-    """Serve the page until interrupted.
-
-    Parameters
-    ----------
-    scenario : Scenario
-        What a page opens with.
-    port : int
-        0 takes a free one.
-    address : str
-        The network interface; "" for all of them, so that a class can join.
-    open_browser : bool
-        Open the page in the browser of this machine.
-    """
-    server = create_server(scenario, port=port, address=address)
-    server.start()
-    if open_browser:
-        server.show("/")
-    server.run_until_shutdown()
-
-
-def send_at_once() -> None:
-    """Switch off Nagle's waiting on the web socket: about 40 ms a round trip while dragging."""
-    if getattr(WSHandler.open, "at_once", False):
-        return
-    opened = WSHandler.open
-
-    def open_at_once(self: WSHandler, *args: Any, **kwargs: Any) -> Any:
-        self.set_nodelay(True)
-        return opened(self, *args, **kwargs)
-
-    open_at_once.at_once = True  # type: ignore[attr-defined]
-    WSHandler.open = open_at_once

@@ -6,6 +6,7 @@ import asyncio
 import os
 import shutil
 import threading
+import time
 from collections.abc import Callable, Iterator
 from typing import Any
 
@@ -20,7 +21,8 @@ WAIT_ms = 20_000  # two busy cores; nothing here is timed
 class Served:
     """A server on a free port, in a thread with its own event loop."""
 
-    def __init__(self) -> None:
+    def __init__(self, **settings: Any) -> None:
+        self._settings = settings
         self._ready = threading.Event()
         self._thread = threading.Thread(target=self._run, name="pvsim-server", daemon=True)
         self._thread.start()
@@ -35,7 +37,7 @@ class Served:
 
         asyncio.set_event_loop(asyncio.new_event_loop())
         self.loop = IOLoop.current()
-        self.server = create_server(read_demo(FIRST_DEMO), port=0)
+        self.server = create_server(read_demo(FIRST_DEMO), port=0, **self._settings)
         self.server.start()
         self._ready.set()
         self.loop.start()
@@ -71,6 +73,13 @@ class Served:
                 connection._socket.close()
 
         self.call(drop)
+
+    def wait_sessions(self, count: int) -> None:
+        """Wait until no more than so many sessions are alive."""
+        end = time.monotonic() + 30
+        while len(self.sessions()) > count:
+            assert time.monotonic() < end, f"{len(self.sessions())} sessions are still alive"
+            time.sleep(0.1)
 
     def stop(self) -> None:
         """Stop serving and end the thread."""

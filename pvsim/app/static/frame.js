@@ -1,5 +1,17 @@
 // The page as a whole: looks on the root element, page-wide keys, the address, the connection.
 
+const say = (text, label, press) => {
+  const banner = document.getElementById("connection")
+  banner.hidden = !text
+  banner.replaceChildren(text)
+  if (!label) return
+  const button = document.createElement("button")
+  button.type = "button"
+  button.textContent = label
+  button.addEventListener("click", press)
+  banner.append(button)
+}
+
 export function render({ model }) {
   const root = document.documentElement
   const nothing = document.createElement("span")
@@ -29,7 +41,7 @@ export function render({ model }) {
   const key = event => {
     if (event.defaultPrevented || event.altKey || typing(event)) return
     const name = event.key.toLowerCase()
-    const take = (what, value) => { event.preventDefault(); model.send_msg({ do: what, value }) }
+    const take = (what, value = null) => { event.preventDefault(); model.send_msg({ do: what, value }) }
     if (event.ctrlKey || event.metaKey) {
       if (name === "z") take(event.shiftKey ? "redo" : "undo")
       else if (name === "y") take("redo")
@@ -54,33 +66,32 @@ export function render({ model }) {
     if (wanted !== location.pathname + location.search) history.replaceState(null, "", wanted + location.hash)
   })
 
-  // The connection.
-  const banner = document.getElementById("connection")
-  const say = (text, label, press) => {
-    banner.hidden = !text
-    banner.replaceChildren()
-    if (!text) return
-    const words = document.createElement("span")
-    words.textContent = text
-    banner.append(words)
-    if (label) {
-      const button = document.createElement("button")
-      button.type = "button"
-      button.textContent = label
-      button.addEventListener("click", press)
-      banner.append(button)
-    }
-  }
+  // The connection. After a gap the whole document comes anew, and with it this component; a server that
+  // was started anew knows this page no more, so the page loads again and opens what its address carries.
   const page = model.model?.document ?? window.Bokeh.documents[0]
-  page.on_event("connection_lost", (_page, event) => {
-    if (event.timeout !== null) say(model.words.lost, model.words.again, () => event.reconnect())
-    else say(model.words.gone, model.words.reload, () => location.reload())
-  })
-  page.on_event("client_reconnected", () => {
-    say(model.words.back)
-    setTimeout(() => say(""), 2500)
-    document.dispatchEvent(new CustomEvent("pvsim:connected"))
-  })
+  if (root.dataset.session && root.dataset.session !== model.session) { location.reload(); return nothing }
+  root.dataset.session = model.session
+  if (!page.pvsim_hears) {
+    page.pvsim_hears = true
+    const add = page.add_root.bind(page)
+    page.add_root = model => add(model, { sync: false })    // after a gap the server has these roots already
+    const { lost, again, back } = model.words
+    let trying = 0, event = null
+    const retry = () => event?.reconnect()
+    page.on_event("connection_lost", (_page, latest) => {
+      event = latest
+      say(lost, again, retry)
+      clearTimeout(trying)
+      if (event.timeout === null) trying = setTimeout(retry, 8000)
+    })
+    page.on_event("client_reconnected", () => {
+      clearTimeout(trying)
+      say(back)
+      setTimeout(() => say(""), 2500)
+      document.dispatchEvent(new CustomEvent("pvsim:connected"))
+    })
+    addEventListener("online", retry)
+  }
 
   root.dataset.ready = "true"
   model.on("remove", () => document.removeEventListener("keydown", key))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from typing import Any
+from uuid import uuid4
 
 import panel as pn
 import param
@@ -21,6 +22,7 @@ class Frame(pn.custom.JSComponent):
 
     looks = param.Dict(default={}, doc="Theme, type size, and whether single letters are keys.")
     revision = param.Integer(0, doc="Rises when the address no longer fits the state.")
+    session = param.String(doc="Differs from page to page, so that the browser notices a server started anew.")
     words = param.Dict(default={})
 
     _esm = STATIC / "frame.js"
@@ -44,12 +46,10 @@ class FrameView:
         self._state = state
         words = {
             "lost": _("The connection to pvsim is lost. Your work is kept; trying again…"),
-            "gone": _("pvsim does not answer. Your work is in the address of this page: reload to go on from there."),
             "again": _("Try again"),
-            "reload": _("Reload the page"),
             "back": _("Connected again."),
         }
-        self.root = Frame(self._act, looks=self._looks(), words=words, width=0, height=0)
+        self.root = Frame(self._act, looks=self._looks(), words=words, session=uuid4().hex, width=0, height=0)
         state.param.watch(self._dress, ["theme", "lecture", "keys"])
         state.param.watch(self._outdate, ["scenario", "focus", "level", "quantity", "lesson"])
 

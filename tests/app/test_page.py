@@ -1,0 +1,285 @@
+"""The page in a browser: sizes, keys, looks, address, files, and what must never leave this machine."""
+
+from __future__ import annotations
+
+import json
+import re
+from typing import Any
+
+import pytest
+
+from pvsim.app.state import State
+from pvsim.array.place import Place
+from pvsim.files.demo import read_demo
+from pvsim.files.link import pack
+from pvsim.files.scenario_file import read_scenario, write_scenario
+
+pytestmark = pytest.mark.ui
+
+
+def said(page: Any) -> Any:
+    """The line that says the result."""
+    return page.get_by_test_id("said")
+
+
+def shaded_query() -> str:
+    """An address with one shaded cell."""
+    state = State(read_demo("workshop"))
+    state.paint([Place(1, 4, cell=14)], 0.2)
+    return "?s=" + pack(state.scenario)
+
+
+@pytest.mark.parametrize(
+    ("width", "height", "scrolls"),
+    [
+        pytest.param(1280, 720, False, id="projector"),
+        pytest.param(1920, 1080, False, id="desk"),
+        pytest.param(390, 844, True, id="phone"),
+    ],
+)
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_the_page_opens_without_sideways_overflow(bench, width: int, height: int, scrolls: bool, scheme: str) -> None:
+    page = bench.open(size={"width": width, "height": height}, color_scheme=scheme)
+    inner = page.evaluate("[document.documentElement.scrollWidth, document.documentElement.scrollHeight]")
+    assert inner[0] <= width
+    assert scrolls or inner[1] <= height
+    for name in ("The roof", "Characteristics", "Lesson"):
+        assert page.get_by_role("region", name=name).is_visible()
+    assert page.evaluate("document.documentElement.dataset.theme") == scheme
+
+
+def test_the_page_has_landmarks_one_title_and_skip_links(bench) -> None:
+    page = bench.open()
+    assert page.get_by_role("banner").count() == 1
+    assert page.get_by_role("main").count() == 1
+    assert page.get_by_role("contentinfo").count() == 1
+    assert page.get_by_role("heading", level=1).count() == 1
+    page.keyboard.press("Tab")
+    page.keyboard.press("Enter")
+    assert page.evaluate("document.activeElement.id") == "roof"
+
+
+def test_undo_and_redo_by_keyboard(bench) -> None:
+    page = bench.open(shaded_query())
+    before = said(page).inner_text()
+    page.get_by_test_id("menu-light").click()
+    page.get_by_role("button", name="Haze").click()
+    said(page).filter(has_text="falls").wait_for()
+    page.keyboard.press("Escape")
+    page.keyboard.press("Control+z")
+    said(page).filter(has_text="Undone").wait_for()
+    page.keyboard.press("Control+Shift+Z")
+    said(page).filter(has_text="In-plane irradiance 600").wait_for()
+    assert said(page).inner_text() != before
+
+
+def test_ctrl_z_while_typing_is_left_to_the_field(bench) -> None:
+    page = bench.open()
+    page.get_by_test_id("menu-light").click()
+    page.get_by_role("button", name="Haze").click()
+    said(page).filter(has_text="falls").wait_for()
+    field = page.get_by_role("textbox", name="In-plane irradiance")
+    field.focus()
+    page.keyboard.press("Control+z")
+    page.get_by_role("button", name="Overcast").click()
+    said(page).filter(has_text="irradiance 200").wait_for()
+    assert "Undone" not in said(page).inner_text()
+
+
+def test_a_number_with_a_decimal_comma_is_understood_and_a_wrong_one_explained(bench) -> None:
+    page = bench.open()
+    page.get_by_test_id("menu-light").click()
+    field = page.get_by_role("textbox", name="In-plane irradiance")
+    field.fill("812,5")
+    field.press("Enter")
+    said(page).filter(has_text="812.5").wait_for()
+    now = said(page).inner_text()
+    for typed, reason in (("bright", "is not a number"), ("1,000", "can be read two ways"), ("9999", "cannot be")):
+        field.fill(typed)
+        field.press("Enter")
+        page.get_by_role("alert").filter(has_text=reason).wait_for()
+        assert field.get_attribute("aria-invalid") == "true"
+    assert said(page).inner_text() == now
+    field.fill("900")
+    field.press("Enter")
+    said(page).filter(has_text="irradiance 900").wait_for()
+    assert field.get_attribute("aria-invalid") is None
+
+
+def test_a_panel_closes_with_escape_and_gives_the_focus_back(bench) -> None:
+    page = bench.open()
+    menu = page.get_by_test_id("menu-weather")
+    menu.focus()
+    page.keyboard.press("Enter")
+    panel = page.get_by_role("dialog", name="Temperature")
+    panel.wait_for()
+    assert menu.get_attribute("aria-expanded") == "true"
+    page.keyboard.press("Escape")
+    panel.wait_for(state="hidden")
+    assert menu.evaluate("node => node.getRootNode().activeElement === node")
+
+
+def test_a_slider_drag_is_one_step_to_undo(bench) -> None:
+    page = bench.open()
+    start = said(page).inner_text()
+    page.get_by_test_id("menu-light").click()
+    slider = page.get_by_role("slider", name=re.compile("In-plane irradiance"))
+    box = slider.bounding_box()
+    page.mouse.move(box["x"] + box["width"] * 1000 / 1400, box["y"] + box["height"] / 2)
+    page.mouse.down()
+    for step in range(20):
+        page.mouse.move(box["x"] + box["width"] * (0.7 - 0.02 * step), box["y"] + box["height"] / 2)
+    page.mouse.up()
+    said(page).filter(has_text="falls from").wait_for()
+    page.keyboard.press("Escape")
+    undo = page.get_by_role("button", name="Undo")
+    undo.click()
+    said(page).filter(has_text="Undone").wait_for()
+    page.wait_for_function(
+        "button => button.getAttribute('aria-disabled') === 'true'", arg=undo.element_handle()
+    )
+    assert start.split("gives ")[1].split(";")[0] in said(page).inner_text()
+
+
+def test_two_tabs_do_not_disturb_each_other(bench) -> None:
+    one, other = bench.open(), bench.open()
+    quiet = said(other).inner_text()
+    one.get_by_test_id("menu-light").click()
+    one.get_by_role("button", name="Overcast").click()
+    said(one).filter(has_text="irradiance 200").wait_for()
+    assert said(other).inner_text() == quiet
+    other.get_by_test_id("menu-light").click()
+    other.get_by_role("button", name="Haze").click()
+    said(other).filter(has_text="irradiance 600").wait_for()
+    assert "irradiance 200" in said(one).inner_text()
+
+
+def test_the_theme_and_the_type_size_are_switched_and_remembered(bench) -> None:
+    page = bench.open(color_scheme="light")
+    looks = "[document.documentElement.dataset.theme, document.documentElement.dataset.lecture]"
+    size = "getComputedStyle(document.body).fontSize"
+    small = page.evaluate(size)
+    page.get_by_role("button", name="Dark colours").click()
+    page.get_by_role("button", name="Large type").click()
+    page.wait_for_function("document.documentElement.dataset.lecture === 'true'")
+    assert page.evaluate(looks) == ["dark", "true"]
+    bench.go(page)
+    assert page.evaluate(looks) == ["dark", "true"]
+    assert float(page.evaluate(size)[:-2]) > float(small[:-2])
+
+
+def test_single_letters_can_be_switched_off(bench) -> None:
+    page = bench.open(color_scheme="light")
+    page.keyboard.press("t")
+    page.wait_for_function("document.documentElement.dataset.theme === 'dark'")
+    page.keyboard.press("?")
+    box = page.get_by_role("checkbox", name="Single letters")
+    box.uncheck()
+    page.keyboard.press("Escape")
+    page.wait_for_function("localStorage.getItem('pvsim.keys') === 'false'")
+    page.keyboard.press("t")
+    page.keyboard.press("Control+z")  # a round trip that is answered after the letter would have been
+    page.get_by_role("button", name="Large type").click()
+    page.wait_for_function("document.documentElement.dataset.lecture === 'true'")
+    assert page.evaluate("document.documentElement.dataset.theme") == "dark"
+
+
+def test_the_address_carries_the_state_and_opens_it_again(bench) -> None:
+    page = bench.open()
+    page.get_by_test_id("menu-light").click()
+    page.get_by_role("button", name="Haze").click()
+    page.wait_for_function("location.search.startsWith('?s=1.')")
+    power = re.search(r"to (\d+)", said(page).inner_text())
+    assert power is not None
+    other = bench.open(page.evaluate("location.search"))
+    assert f"gives {power[1]}" in said(other).inner_text()
+
+
+def test_a_cut_address_gives_one_sentence_and_the_demo(bench) -> None:
+    query = shaded_query()
+    page = bench.open(query[: len(query) // 2])
+    alert = page.get_by_role("alert").filter(has_text="cut short")
+    alert.wait_for()
+    assert page.get_by_text("Boat-builders").first.is_visible()
+    page.get_by_role("button", name="Close this message").click()
+    alert.wait_for(state="hidden")
+
+
+def test_hostile_text_in_a_title_stays_text(bench) -> None:
+    scenario = read_demo("single-module")
+    text = write_scenario(scenario).replace(
+        json.dumps(scenario.title, ensure_ascii=False), '"<img src=x onerror=window.hurt=1><script>window.hurt=1</script>"'
+    )
+    page = bench.open("?s=" + pack(read_scenario(text)))
+    assert page.evaluate("window.hurt") is None
+    assert "<img" in page.get_by_test_id("menu-scenario").inner_text()
+
+
+def test_a_file_is_saved_and_opened_again(bench, tmp_path) -> None:
+    page = bench.open(shaded_query())
+    power = re.search(r"gives (\d+)", said(page).inner_text())
+    assert power is not None
+    page.get_by_test_id("menu-files").click()
+    with page.expect_download() as download:
+        page.get_by_role("button", name="Save the scenario").click()
+    saved = tmp_path / download.value.suggested_filename
+    download.value.save_as(saved)
+    other = bench.open()
+    other.get_by_test_id("menu-files").click()
+    other.locator("input[type=file]").set_input_files(saved)
+    said(other).filter(has_text=f"gives {power[1]}").wait_for()
+    broken = tmp_path / "broken.toml"
+    broken.write_text("format = 1\ntitel = 'x'\n")
+    other.get_by_test_id("menu-files").click()
+    other.locator("input[type=file]").set_input_files(broken)
+    other.get_by_role("alert").filter(has_text="titel").wait_for()
+    assert power[1] in said(other).inner_text()
+
+
+@pytest.mark.parametrize(
+    ("button", "suffix", "start"),
+    [
+        ("Characteristic as CSV", ".csv", b"#"),
+        ("Figure as SVG", ".svg", b"<svg"),
+        ("Figure as PNG", ".png", b"\x89PNG"),
+    ],
+)
+def test_a_characteristic_is_exported(bench, tmp_path, button: str, suffix: str, start: bytes) -> None:
+    page = bench.open(shaded_query())
+    page.get_by_test_id("menu-files").click()
+    with page.expect_download() as download:
+        page.get_by_role("button", name=button).click()
+    assert download.value.suggested_filename.endswith(suffix)
+    download.value.save_as(tmp_path / "figure")
+    assert (tmp_path / "figure").read_bytes().startswith(start)
+
+
+def test_the_state_outlives_a_lost_connection(bench, served) -> None:
+    page = bench.open(shaded_query())
+    page.get_by_test_id("menu-light").click()
+    page.get_by_role("button", name="Haze").click()
+    said(page).filter(has_text="irradiance 600").wait_for()
+    page.keyboard.press("Escape")
+    served.drop_connections()
+    page.get_by_text("Connected again").wait_for()
+    said(page).filter(has_text="irradiance 600").wait_for()
+    page.keyboard.press("Control+z")
+    said(page).filter(has_text="Undone").wait_for()
+    assert page.get_by_test_id("menu-light").count() == 1  # drawn once, not once more
+
+
+def test_the_caution_is_always_there_and_leads_to_the_longer_one(bench) -> None:
+    page = bench.open()
+    footer = page.get_by_role("contentinfo")
+    assert footer.get_by_text("no design or safety tool").is_visible()
+    footer.get_by_role("button", name="Cautions").click()
+    page.get_by_role("dialog", name="Help").get_by_text("DC arc").wait_for()
+
+
+def test_every_control_of_the_bar_has_a_name_and_is_large_enough(bench) -> None:
+    page = bench.open()
+    small = page.locator("header button:visible").evaluate_all(
+        """buttons => buttons.map(b => [b.ariaLabel || b.innerText.trim(), b.offsetWidth, b.offsetHeight])
+                            .filter(([name, w, h]) => !name || w < 24 || h < 24)"""
+    )  # 24 px: WCAG 2.2, 2.5.8
+    assert small == []

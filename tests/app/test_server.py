@@ -1,0 +1,167 @@
+"""The server: what it hands out, how soon, and that closed pages give their memory back."""
+
+from __future__ import annotations
+
+import gc
+import os
+import re
+import subprocess
+import sys
+import time
+import urllib.request
+import weakref
+from typing import Any
+
+import pytest
+
+from pvsim.app.page import create_page
+from pvsim.app.server import TOKEN_S, UNUSED_SESSION_MS, create_server
+from pvsim.app.state import State
+from pvsim.files.demo import read_demo
+
+from .conftest import Bench, Served  # isort: skip
+
+
+def read(url: str, **headers: str) -> tuple[bytes, Any]:
+    """Body and headers of an answer."""
+    with urllib.request.urlopen(urllib.request.Request(url, headers=headers), timeout=30) as answer:
+        return answer.read(), answer.headers
+
+
+def test_everything_the_page_names_is_on_this_machine(served: Served) -> None:
+    text = read(served.url)[0].decode("utf-8")
+    sources = re.findall(r'(?:src|href)="([^"]*)"', text)
+    assert sources
+    for source in sources:
+        assert not re.match(r"(https?:)?//", source), source
+        if not source.startswith("#"):
+            assert read(served.url + source.removeprefix("./"))[0], source
+
+
+def test_style_sheets_and_fonts_name_nothing_outside(served: Served) -> None:
+    for name in ("theme", "page", "controls", "top_bar", "status"):
+        text = read(f"{served.url}assets/{name}.css")[0].decode("utf-8")
+        for url in re.findall(r"url\(\"?([^)\"]*)", text):
+            assert read(f"{served.url}assets/{url}")[0][:4] == b"wOF2", url
+        assert "http" not in text
+
+
+def test_no_file_outside_the_static_folder_is_served(served: Served) -> None:
+    for path in ("../server.py", "..%2Fserver.py", "%2e%2e/server.py", "/etc/passwd"):
+        with pytest.raises(urllib.error.HTTPError, match="40[34]"):
+            read(f"{served.url}assets/{path}")
+
+
+def test_answers_are_compressed_where_the_browser_can(served: Served) -> None:
+    body, headers = read(served.url, **{"Accept-Encoding": "gzip"})
+    assert headers["Content-Encoding"] == "gzip"
+    assert len(body) < len(read(served.url)[0]) / 2
+
+
+def test_the_connection_may_be_gone_for_some_minutes() -> None:
+    assert 2 * 60_000 <= UNUSED_SESSION_MS <= 15 * 60_000
+    assert TOKEN_S >= 8 * 3600  # a page open since the morning reconnects in the afternoon
+
+
+def test_two_pages_share_no_model() -> None:
+    pytest.importorskip("panel")
+    scenario = read_demo("workshop")
+    one, other = (create_page(scenario) for _ in range(2))
+    models = []
+    for page in (one, other):
+        document = page._init_doc()
+        models.append({id(model) for model in document.models})
+    assert models[0]
+    assert not models[0] & models[1]
+
+
+def test_a_closed_server_can_be_followed_by_another_on_its_port() -> None:
+    first = create_server(read_demo("workshop"))
+    port = first.port
+    first.stop()
+    second = create_server(read_demo("workshop"), port=port)
+    assert second.port == port
+    second.stop()
+
+
+@pytest.mark.ui
+def test_ten_pages_opened_and_closed_leave_no_state_behind(browser, monkeypatch) -> None:
+    states: list[weakref.ref[State]] = []
+
+    class Counted(State):
+        def __init__(self, *args: Any, **params: Any) -> None:
+            super().__init__(*args, **params)
+            states.append(weakref.ref(self))
+
+    monkeypatch.setattr("pvsim.app.page.State", Counted)
+    served = Served(unused_session_lifetime_milliseconds=200, check_unused_sessions_milliseconds=100)
+    bench = Bench(browser, served)
+    try:
+        for _ in range(10):
+            page = bench.open()
+            page.get_by_test_id("menu-light").click()
+            page.get_by_role("button", name="Haze").click()
+            page.get_by_test_id("said").filter(has_text="falls").wait_for()
+            page.context.close()
+        served.wait_sessions(0)
+        assert len(states) >= 10
+        alive = 10
+        for _ in range(50):
+            alive = served.call(lambda: gc.collect() and 0 or sum(one() is not None for one in states))
+            if not alive:
+                break
+            time.sleep(0.1)
+        assert alive == 0
+    finally:
+        bench.close()
+        served.stop()
+
+
+@pytest.mark.slow
+def test_a_session_takes_at_most_15_MB() -> None:
+    script = """
+import gc, os, pathlib
+import panel as pn
+from bokeh.document import Document
+from pvsim.app.page import create_page
+from pvsim.files.demo import read_demo
+from panel.io.state import set_curdoc
+page_kB = os.sysconf("SC_PAGE_SIZE") // 1024
+used_MB = lambda: int(pathlib.Path("/proc/self/statm").read_text().split()[1]) * page_kB / 1024
+pn.extension()
+kept = []
+def one():
+    document = Document()
+    with set_curdoc(document):
+        create_page(read_demo("workshop"))._init_doc(document)
+    kept.append(document)
+for _ in range(3): one()
+gc.collect(); before = used_MB()
+for _ in range(20): one()
+gc.collect(); print((used_MB() - before) / 20)
+"""
+    if not os.path.exists("/proc/self/statm"):
+        pytest.skip("memory is read from /proc, which this machine does not have")
+    out = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, timeout=300, check=True)
+    assert float(out.stdout) <= 15.0  # MB a session; the bar of the benchmark
+
+
+@pytest.mark.slow
+@pytest.mark.ui
+def test_the_page_can_be_used_6_seconds_after_its_start(browser) -> None:
+    start = time.monotonic()
+    command = [sys.executable, "-u", "-m", "pvsim", "serve", "--no-browser", "--port", "0"]
+    process = subprocess.Popen(command, stdout=subprocess.PIPE, text=True)
+    try:
+        assert process.stdout is not None
+        url = re.search(r"http://\S+", process.stdout.readline())
+        assert url is not None
+        page = browser.new_page()
+        page.goto(url[0])
+        page.wait_for_selector("html[data-ready=true]", state="attached")
+        page.get_by_test_id("said").filter(has_text="W").wait_for()
+        assert time.monotonic() - start <= 6.0  # the bar: command to usable page, cold
+        page.close()
+    finally:
+        process.terminate()
+        process.communicate(timeout=10)

@@ -1,0 +1,252 @@
+// One module from near: ribbons, the way of the current, the junction box with its diodes, values.
+
+import { amount, put, svg, write } from "./dom.js"
+import { chevron, diode, terminal } from "./symbols.js"
+import { zigzag } from "./tiles.js"
+import { shade, table } from "./scales.js"
+
+/** Ribbons and cross connectors, drawn on the glass; they move with it. */
+export function drawRibbons(one) {
+  const { shape } = one.module
+  const group = svg("g", { class: "ribbons", "aria-hidden": "true" })
+  svg("path", { class: "ribbon", d: shape.ribbons }, group)
+  svg("path", { class: "connector", d: shape.bars }, group)
+  one.group.insertBefore(group, one.overlay)
+  const flows = shape.substrings.map((part) =>
+    part.chains.map((d) => svg("path", { class: "flow within", d, "vector-effect": "non-scaling-stroke" }, group)),
+  )
+  return { group, flows }
+}
+
+/** How thick the current is drawn. */
+function width(current, most) {
+  return (1 + 3 * Math.min(1, Math.abs(current) / most)).toFixed(1)
+}
+
+/** Set the current in every chain of the module. */
+export function updateFlows(flows, view, module) {
+  const detail = view.now.detail
+  if (!detail || detail.module !== module.index) return
+  const most = Math.max(0.05, ...detail.current.map(Math.abs), ...detail.diode_current.map(Math.abs))
+  module.shape.substrings.forEach((part, k) => {
+    let at = part.first
+    part.lengths.forEach((length, chain) => {
+      const current = detail.current[at]
+      const path = flows[k][chain]
+      path.style.display = Math.abs(current) < 1e-3 ? "none" : ""
+      put(path, "stroke-width", width(current, most))
+      path.classList.toggle("backward", current < 0)
+      at += length
+    })
+  })
+}
+
+/** Where the rail of the junction box lies on the screen: nodes, diodes and the two terminals. */
+export function railOf(module, camera, size) {
+  const X = (mm) => mm * camera.scale + camera.x
+  const Y = (mm) => mm * camera.scale + camera.y
+  const side = module.shape.rail
+  const upright = side === "left" || side === "right" || side === "down"
+  const box = { left: X(module.left), top: Y(module.top), right: X(module.left + module.width), bottom: Y(module.top + module.height) }
+  const parts = module.shape.substrings.map((part) => ({
+    a: [X(module.left + part.a[0]), Y(module.top + part.a[1])],
+    b: [X(module.left + part.b[0]), Y(module.top + part.b[1])],
+    diode: part.diode,
+  }))
+  const inner = side === "across" || side === "down"
+  const at = {
+    top: box.top - 38, bottom: box.bottom + 38, left: box.left - 44, right: box.right + 44,
+    across: parts[0].a[1], down: parts[0].a[0],
+  }[side]
+  const on = (node) => (upright ? [at, node[1]] : [node[0], at])
+  for (const part of parts) {
+    part.A = on(part.a)
+    part.B = on(part.b)
+    part.middle = [(part.A[0] + part.B[0]) / 2, (part.A[1] + part.B[1]) / 2]
+    part.angle = (Math.atan2(part.B[1] - part.A[1], part.B[0] - part.A[0]) * 180) / Math.PI
+  }
+  const axis = upright ? 1 : 0
+  const first = parts[0].A
+  const last = parts[parts.length - 1].B
+  const sign = last[axis] >= first[axis] ? 1 : -1
+  const edge = upright ? [box.top, box.bottom] : [box.left, box.right]
+  const out = (from, way) => {
+    const beyond = inner ? (way < 0 ? edge[0] - 22 : edge[1] + 22) : from[axis] + way * 44
+    const most = upright ? size.height : size.width
+    const held = Math.min(most - 15, Math.max(15, beyond))
+    return upright ? [at, held] : [held, at]
+  }
+  return { side, upright, inner, at, parts, minus: out(first, -sign), plus: out(last, sign), first, last, box }
+}
+
+/** Draw the junction box; returns what can be focused, in the order of the current. */
+export function drawRail(layer, view, module) {
+  layer.replaceChildren()
+  const rail = railOf(module, view.camera, view.size)
+  const { now, words } = view
+  const line = ([x, y]) => `${Math.round(x * 10) / 10} ${Math.round(y * 10) / 10}`
+  const on = new Set(now.diodes.on)
+  const faults = new Map((now.faults.diode || []).map((f) => [f[0], f[1]]))
+  const own = new Set((now.faults.module || []).filter((f) => f[0] === module.index).map((f) => f[1]))
+  const known = now.detail && now.detail.module === module.index ? now.detail : null
+  const items = []
+
+  const back = svg("g", { class: "rail-wires", "aria-hidden": "true" }, layer)
+  if (!rail.inner) drawBox(back, rail, words)
+  let d = `M${line(rail.minus)}L${line(rail.first)}M${line(rail.last)}L${line(rail.plus)}`
+  rail.parts.forEach((part, k) => {
+    d += `M${line(part.a)}L${line(part.A)}M${line(part.b)}L${line(part.B)}`
+    if (k) d += `M${line(rail.parts[k - 1].B)}L${line(part.A)}`
+    if (part.diode) d += `M${line(part.A)}L${line(part.B)}`
+  })
+  svg("path", { class: "wire lead", d }, back)
+  const knots = rail.parts.flatMap((part) => [part.A, part.B])
+  for (const [x, y] of knots) svg("circle", { class: "knot", cx: x, cy: y, r: 2.4 }, back)
+
+  const most = known ? Math.max(0.05, ...known.current.map(Math.abs), ...known.diode_current.map(Math.abs)) : 1
+  const through = known && module.shape.substrings.length ? terminalCurrent(known, module) : 0
+  if (Math.abs(through) > 1e-3) {
+    const outside = `M${line(rail.minus)}L${line(rail.first)}` + rail.parts.map((part, k) => (k ? `M${line(rail.parts[k - 1].B)}L${line(part.A)}` : "")).join("") + `M${line(rail.last)}L${line(rail.plus)}`
+    svg("path", { class: `flow${through < 0 ? " backward" : ""}`, d: outside, "stroke-width": width(through, most) }, back)
+    const way = through < 0 ? -1 : 1
+    svg("path", {
+      class: "arrows",
+      d: [[rail.minus, rail.first], [rail.last, rail.plus]].map(([p, q]) => chevron((p[0] + q[0]) / 2, (p[1] + q[1]) / 2, way * (q[0] - p[0]), way * (q[1] - p[1]), 4)).join(""),
+    }, back)
+  }
+
+  const size = rail.inner ? 0.74 : 1
+  const group = svg("g", { class: "rail-items", role: "grid", "aria-label": words.junction }, layer)
+  const row = svg("g", { role: "row", "aria-label": words.junction_row }, group)
+  const add = (element, key, place, centre, kind) => {
+    items.push({ key, place, element, kind, box: { left: centre[0] - 14, top: centre[1] - 13, width: 28, height: 26 } })
+  }
+  const place = { string: module.string, module: module.number }
+  add(cellOf(row, terminal(svg("g"), ...rail.minus, "−", rail.inner ? 0.85 : 1)), `${module.string}/${module.number}#minus`, place, rail.minus, "terminal")
+  rail.parts.forEach((part, k) => {
+    if (!part.diode) return
+    const at = module.diode + k
+    const order = known ? known.diodes.indexOf(k) : -1
+    const current = order >= 0 ? known.diode_current[order] : 0
+    const look = { on: on.has(at), fault: faults.get(at) || "" }
+    const cell = cellOf(row, null)
+    if (look.on && Math.abs(current) > 1e-3) {
+      svg("path", { class: "flow bypass", d: `M${line(part.a)}L${line(part.A)}L${line(part.B)}L${line(part.b)}`, "stroke-width": width(current, most) }, cell)
+    }
+    if (rail.inner) svg("rect", { class: "box small-box", x: part.middle[0] - 15, y: part.middle[1] - 10, width: 30, height: 20, rx: 4 }, cell)
+    diode(cell, ...part.middle, part.angle, look, size)
+    if (!rail.inner) {
+      const [dx, dy] = rail.upright ? [rail.side === "left" ? -20 : 20, 4] : [0, rail.side === "bottom" ? 24 : -16]
+      const label = svg("text", {
+        class: `diode-label${look.on ? " on" : ""}`, x: part.middle[0] + dx, y: part.middle[1] + dy,
+        "text-anchor": rail.upright ? (rail.side === "left" ? "end" : "start") : "middle",
+      }, cell)
+      write(label, look.on ? amount(current, "A") : `D${k + 1}`)
+    }
+    add(cell, `${module.string}/${module.number}/d${k + 1}`, { ...place, diode: k + 1 }, part.middle, "diode")
+  })
+  const plus = cellOf(row, terminal(svg("g"), ...rail.plus, "+", rail.inner ? 0.85 : 1))
+  add(plus, `${module.string}/${module.number}#plus`, place, rail.plus, "terminal")
+  if (own.has("connector-resistive")) {
+    const x = (rail.last[0] + rail.plus[0]) / 2
+    const y = (rail.last[1] + rail.plus[1]) / 2
+    svg("path", { class: "fault-line halo", d: zigzag(x, y - 1, 8) }, plus)
+    svg("path", { class: "fault-line", d: zigzag(x, y - 1, 8) }, plus)
+  }
+  if (own.has("module-reversed")) {
+    svg("text", { class: "small alert", x: rail.minus[0], y: rail.minus[1] + 24, text: words.reversed }, layer)
+  }
+  return { items, rail }
+}
+
+function cellOf(row, content) {
+  const cell = svg("g", { role: "gridcell", tabindex: -1, class: "rail-item" }, row)
+  if (content) cell.appendChild(content)
+  return cell
+}
+
+/** What flows through the leads: a substring's chains and its diode together. */
+function terminalCurrent(detail, module) {
+  const part = module.shape.substrings[0]
+  let sum = 0
+  let at = part.first
+  for (const length of part.lengths) {
+    sum += detail.current[at]
+    at += length
+  }
+  const order = detail.diodes.indexOf(0)
+  return sum + (order >= 0 ? detail.diode_current[order] : 0)
+}
+
+function drawBox(layer, rail, words) {
+  const first = rail.first
+  const last = rail.last
+  const low = [Math.min(first[0], last[0]), Math.min(first[1], last[1])]
+  const high = [Math.max(first[0], last[0]), Math.max(first[1], last[1])]
+  const [px, py] = rail.upright ? [24, 14] : [14, 17]
+  svg("rect", {
+    class: "box", x: low[0] - px, y: low[1] - py, width: high[0] - low[0] + 2 * px, height: high[1] - low[1] + 2 * py, rx: 7,
+  }, layer)
+  if (!rail.upright) {
+    svg("text", { class: "small faint", x: low[0] - px + 2, y: rail.side === "bottom" ? high[1] + py + 14 : low[1] - py - 5, "text-anchor": "start", text: words.box }, layer)
+  }
+}
+
+/** The text of a value in a cell: short enough for a small cell. */
+export function valueText(quantity, value) {
+  const size = Math.abs(value)
+  if (quantity === "irradiance") return value.toFixed(0)
+  let decimals
+  if (quantity === "voltage") decimals = size < 10 ? 2 : 1
+  else if (quantity === "power") decimals = size < 10 ? 1 : 0
+  else decimals = size < 100 ? 1 : 0
+  const shown = value.toFixed(decimals)
+  return Number(shown) === 0 ? (0).toFixed(decimals) : shown.replace("-", "\u2212")
+}
+
+/** A text in every cell large enough; returns them by cell number (from 0), or null when too small. */
+export function drawValues(layer, view, module, only) {
+  layer.replaceChildren()
+  const { camera } = view
+  const { shape } = module
+  const widthPx = shape.cells[2] * camera.scale
+  const heightPx = shape.cells[3] * camera.scale
+  const type = view.typeScale
+  const font = Math.min(16 * type, widthPx * 0.3, heightPx * 0.62)
+  if (font < 7.5) return null
+  const numbered = widthPx >= 40 && heightPx >= 38
+  const texts = []
+  for (let local = 0; local < module.cells; local++) {
+    if (only && (local < only.first || local >= only.first + only.count)) continue
+    const at = local * 4
+    const x = (module.left + shape.cells[at] + shape.cells[at + 2] / 2) * camera.scale + camera.x
+    const y = (module.top + shape.cells[at + 1] + shape.cells[at + 3] / 2) * camera.scale + camera.y
+    texts[local] = svg("text", { class: "value", x: x.toFixed(1), y: y.toFixed(1), "font-size": font.toFixed(1) }, layer)
+    if (numbered) {
+      texts[local].number = svg("text", {
+        class: "cell-number", x: (x - widthPx / 2 + 5).toFixed(1), y: (y - heightPx / 2 + 6).toFixed(1),
+        "font-size": Math.min(10.5 * type, font * 0.72).toFixed(1), text: String(local + 1),
+      }, layer)
+    }
+  }
+  return texts
+}
+
+/** Write the values and choose their ink by the colour beneath. */
+export function updateValues(texts, view, module) {
+  if (!texts) return
+  const { scale } = view.now
+  const { darkInk } = table(scale.kind, view.theme)
+  for (let local = 0; local < texts.length; local++) {
+    const text = texts[local]
+    if (!text) continue
+    const value = view.value(module.cell + local)
+    write(text, valueText(view.quantity, value))
+    const ink = darkInk[shade(scale, value)] ? "dark" : "light"
+    if (text.ink !== ink) {
+      text.ink = ink
+      text.setAttribute("class", `value ${ink}`)
+      if (text.number) text.number.setAttribute("class", `cell-number ${ink}`)
+    }
+  }
+}

@@ -1,0 +1,238 @@
+// What a click does: look, shade, break, mend, or move shadows; and the colours' legend.
+
+import { amount, fitted, html, number, put, svg, typed, write } from "./dom.js"
+import { gradient } from "./scales.js"
+
+const OFFERED = [0, 0.2, 0.5, 0.8]
+
+const ICONS = {
+  look: "M2 10s3-5.5 8-5.5 8 5.5 8 5.5-3 5.5-8 5.5S2 10 2 10zm8-2.6a2.6 2.6 0 1 0 0 5.2 2.6 2.6 0 0 0 0-5.2z",
+  shade: "M3 3h14v14H3zM3 12l9-9M3 17L17 3M8 17l9-9",
+  break: "M11 2L5 11h4l-1.5 7L15 8h-4.5z",
+  mend: "M4 16l7-7m-1.5-4.5a4 4 0 0 1 5.6 4.6 4 4 0 0 1-4.8 1M10 4.6l2 2.4 2.6-.5.5-2.3",
+  shadow: "M3 17L9 4h8l-6 13z",
+}
+
+/** Which tray a condition belongs to. */
+export function trayOf(condition, words) {
+  const [kind] = condition.split(":")
+  if (kind === "shade") return "shade"
+  if (kind === "mend") return "mend"
+  return words.kinds[kind] ? "break" : "look"
+}
+
+/** The tools above the drawing. `act` is told what somebody chose. */
+export function makePalette(parent, words, act) {
+  const bar = html("div", { class: "tools", role: "toolbar", "aria-label": words.tools }, parent)
+  const choice = html("div", { class: "choice trays" }, bar)
+  const trays = {}
+  for (const name of ["look", "shade", "break", "mend", "shadow"]) {
+    const button = html("button", { type: "button", class: "tray-button", "data-tray": name }, choice)
+    icon(button, ICONS[name])
+    html("span", { text: words.trays[name] }, button)
+    button.addEventListener("click", () => act.tray(name))
+    trays[name] = button
+  }
+  const options = html("div", { class: "options" }, bar)
+  const caution = html("p", { class: "caution", role: "note", hidden: true }, bar)
+  return { bar, trays, options, caution, key: "", words, act, sizes: {} }
+}
+
+function icon(parent, d) {
+  const image = svg("svg", { viewBox: "0 0 20 20", "aria-hidden": "true", class: "icon" }, parent)
+  svg("path", { d }, image)
+}
+
+/** Show the tray, its options and what to beware of. */
+export function updatePalette(palette, view) {
+  const { words, act, options } = palette
+  for (const [name, button] of Object.entries(palette.trays)) put(button, "aria-pressed", String(name === view.tray))
+  const shadow = view.tray === "shadow" ? view.now.shadows[view.chosenShadow] : null
+  const key = [view.tray, view.scope, view.condition, shadow ? `${view.chosenShadow} ${shadow.kind}` : "", view.hint].join("|")
+  if (palette.key !== key) {
+    palette.key = key
+    const active = palette.bar.getRootNode().activeElement
+    const held = options.contains(active) ? active.dataset.name : ""
+    options.replaceChildren()
+    const build = { look: buildLook, shade: buildShade, break: buildBreak, mend: buildMend, shadow: buildShadow }
+    palette.fields = null
+    build[view.tray](palette, view)
+    if (view.hint) html("span", { class: "hint", "aria-live": "polite", text: view.hint }, options)
+    if (held) options.querySelector(`[data-name="${CSS.escape(held)}"]`)?.focus()
+  }
+  if (shadow && palette.fields) {
+    for (const [name, input] of Object.entries(palette.fields)) {
+      if (input !== input.getRootNode().activeElement) input.value = shown(name, shadow)
+    }
+  }
+  const [kind] = view.condition.split(":")
+  const text = view.tray === "break" ? words.cautions[kind] || "" : ""
+  palette.caution.hidden = !text
+  write(palette.caution, text)
+  void act
+}
+
+function buildLook({ options, words }) {
+  html("span", { class: "hint", text: words.look_hint }, options)
+}
+
+function buildMend({ options, words, act }) {
+  html("span", { class: "hint", text: words.mend_hint }, options)
+  const all = html("button", { type: "button", class: "button button--edge", "data-name": "mend-all", text: words.mend_all }, options)
+  all.addEventListener("click", () => act.mendAll())
+}
+
+function buildShade({ options, words, act }, view) {
+  const now = Number(view.condition.split(":")[1])
+  const group = html("div", { class: "choice", role: "group", "aria-label": words.light_through }, options)
+  html("span", { class: "label", text: words.light_through }, options).before(group)
+  options.insertBefore(options.lastChild, group)
+  for (const share of OFFERED) choose(group, `shade:${share}`, `${share * 100}${"\u202f"}%`, now === share, act)
+  const label = html("label", { class: "sized" }, options)
+  const input = html("input", {
+    class: "input", type: "text", inputmode: "decimal", "data-name": "percent", "aria-label": words.other_share,
+    value: now <= 1 && !OFFERED.includes(now) && now < 1 ? number(now * 100) : "", placeholder: "…",
+  }, label)
+  html("span", { text: "%" }, label)
+  commit(input, 0, 100, (value) => act.condition(`shade:${Math.round(value) / 100}`))
+  choose(html("div", { class: "choice" }, options), "shade:1", words.clear, now === 1, act)
+}
+
+function buildBreak(palette, view) {
+  const { options, words, act } = palette
+  const scopes = html("div", { class: "choice scopes", role: "group", "aria-label": words.what_breaks }, options)
+  for (const group of words.groups) {
+    const button = html("button", { type: "button", "aria-pressed": String(group.scope === view.scope), "data-name": `scope-${group.scope}`, text: group.title }, scopes)
+    button.addEventListener("click", () => act.scope(group.scope))
+  }
+  const group = words.groups.find((one) => one.scope === view.scope)
+  const [kind, size] = view.condition.split(":")
+  for (const set of group.sets) {
+    const box = html("div", { class: "chips", role: "group", "aria-label": set.title || group.title }, options)
+    if (set.title) html("span", { class: "label", text: set.title }, box)
+    for (const [condition, short, meaning] of set.kinds) {
+      const pressed = condition === view.condition || condition === kind
+      const button = html("button", { type: "button", class: "chip", "aria-pressed": String(pressed), title: meaning, "data-name": condition, text: short }, box)
+      button.addEventListener("click", () => act.condition(sized(palette, condition)))
+    }
+  }
+  const known = words.kinds[kind]
+  if (known && known.size !== null && group.sets.some((set) => set.kinds.some(([c]) => c === kind))) {
+    const share = known.unit === "" ? 100 : 1
+    const label = html("label", { class: "sized", title: known.size_name }, options)
+    const input = html("input", {
+      class: "input", type: "text", inputmode: "decimal", "data-name": "size", "aria-label": known.size_name,
+      value: number((size === undefined ? known.size : Number(size)) * share, 4),
+    }, label)
+    html("span", { text: share === 100 ? "%" : known.unit === "ohm" ? "Ω" : words.modules }, label)
+    commit(input, known.least * share, known.most * share, (value) => {
+      palette.sizes[kind] = value / share
+      act.condition(`${kind}:${value / share}`)
+    })
+  }
+}
+
+function sized(palette, condition) {
+  return palette.sizes[condition] === undefined ? condition : `${condition}:${palette.sizes[condition]}`
+}
+
+function buildShadow(palette, view) {
+  const { options, words, act } = palette
+  const box = html("div", { class: "chips", role: "group", "aria-label": words.add_shadow }, options)
+  html("span", { class: "label", text: words.add }, box)
+  for (const [kind, title] of words.shadows) {
+    const button = html("button", { type: "button", class: "chip", "data-name": `add-${kind}`, text: title }, box)
+    button.addEventListener("click", () => act.addShadow(kind))
+  }
+  const shadow = view.now.shadows[view.chosenShadow]
+  if (!shadow) {
+    if (view.now.shadows.length) html("span", { class: "hint", text: words.shadow_hint }, options)
+    return
+  }
+  const row = html("div", { class: "fields" }, options)
+  palette.fields = {}
+  const band = shadow.kind === "snow-edge" || shadow.kind === "front-row"
+  for (const name of band ? ["height", "through"] : ["x", "y", "width", "height", "angle", "through"]) {
+    const field = html("label", { class: "sized" }, row)
+    html("span", { class: "label", text: words.fields[name] }, field)
+    const input = html("input", { class: "input", type: "text", inputmode: "decimal", "data-name": `field-${name}`, value: shown(name, shadow) }, field)
+    const [least, most] = { x: [-50, 200], y: [-50, 200], width: [0.01, 200], height: [0.01, 50], angle: [-180, 180], through: [0, 100] }[name]
+    commit(input, least, most, (value) => act.shadowField(name, name === "through" ? value / 100 : value))
+    palette.fields[name] = input
+  }
+  const remove = html("button", { type: "button", class: "button button--edge", "data-name": "remove", text: words.remove }, row)
+  remove.addEventListener("click", () => act.removeShadow())
+}
+
+function shown(name, shadow) {
+  if (name === "through") return number(shadow.through * 100)
+  if (name === "angle") return number(Math.round(shadow.angle))
+  return number(Math.round(shadow[name] * 100) / 100, 4)
+}
+
+function choose(group, condition, text, pressed, act) {
+  const button = html("button", { type: "button", "aria-pressed": String(pressed), "data-name": condition, text }, group)
+  button.addEventListener("click", () => act.condition(condition))
+}
+
+/** A number field that hands over what was typed when it is a number in range, and says so when not. */
+function commit(input, least, most, done) {
+  input.addEventListener("change", () => {
+    const value = typed(input.value)
+    const good = Number.isFinite(value) && value >= least - 1e-9 && value <= most + 1e-9
+    put(input, "aria-invalid", good ? null : "true")
+    if (good) done(value)
+  })
+  input.addEventListener("keydown", (event) => event.stopPropagation())
+}
+
+/** The legend under the drawing: quantity, scale with ticks, what the marks mean. */
+export function makeLegend(parent, words, act) {
+  const foot = html("div", { class: "legend" }, parent)
+  const choice = html("div", { class: "choice quantities", role: "group", "aria-label": words.quantity }, foot)
+  const buttons = {}
+  for (const [name, title] of words.quantities) {
+    buttons[name] = html("button", { type: "button", "data-quantity": name, text: title }, choice)
+    buttons[name].addEventListener("click", () => act.quantity(name))
+  }
+  const scale = html("div", { class: "scale" }, foot)
+  const ramp = html("div", { class: "ramp", "aria-hidden": "true" }, scale)
+  const ticks = html("div", { class: "ticks" }, scale)
+  const marks = html("ul", { class: "marks-key" }, foot)
+  const keys = {}
+  for (const [name, title] of words.marks) {
+    const item = html("li", { "data-mark": name }, marks)
+    drawKey(svg("svg", { viewBox: "0 0 22 16", class: "key", "aria-hidden": "true" }, item), name)
+    html("span", { text: title }, item)
+    keys[name] = item
+  }
+  return { buttons, ramp, ticks, keys, words, last: "" }
+}
+
+function drawKey(image, name) {
+  if (name === "eats") {
+    svg("rect", { class: "key-cell", x: 3, y: 0.5, width: 15, height: 15, rx: 2 }, image)
+    svg("path", { class: "key-hatch", d: "M3 8L11 0M3 15L18 0M10 15.500L18 8" }, image)
+    svg("path", { class: "key-eats", d: "M11 9.500h6l-3 4z" }, image)
+  } else if (name === "shaded") {
+    svg("rect", { class: "key-cell", x: 3, y: 0.5, width: 15, height: 15, rx: 2 }, image)
+    svg("path", { class: "key-veil", d: "M5 4h.1M9 4h.1M13 4h.1M7 8h.1M11 8h.1M15 8h.1M5 12h.1M9 12h.1M13 12h.1" }, image)
+  } else if (name === "on") svg("path", { class: "key-on", d: "M1 8H21M7 3V13L15 8ZM15 2.500V13.500" }, image)
+  else svg("path", { class: "key-cross", d: "M6 3L16 13M16 3L6 13" }, image)
+}
+
+/** Bring the legend up to date. */
+export function updateLegend(legend, view) {
+  for (const [name, button] of Object.entries(legend.buttons)) put(button, "aria-pressed", String(name === view.quantity))
+  const { scale } = view.now
+  const key = `${scale.kind} ${view.theme} ${scale.low} ${scale.high} ${scale.unit}`
+  if (key === legend.last) return
+  legend.last = key
+  legend.ramp.style.background = gradient(scale.kind, view.theme)
+  legend.ticks.replaceChildren()
+  scale.ticks.forEach((value, k) => {
+    const last = k === scale.ticks.length - 1
+    html("span", { text: last ? amount(value, scale.unit) : number(value) }, legend.ticks)
+  })
+  void fitted
+}

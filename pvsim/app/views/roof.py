@@ -1,0 +1,244 @@
+"""The drawing of the roof: shows what the state holds and hands every wish to its commands."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Callable
+from functools import cache
+from typing import Any
+
+import panel as pn
+import param
+from panel.io import hold
+
+from pvsim.app.look import STATIC, css
+from pvsim.app.places import place_at
+from pvsim.app.state import State
+from pvsim.app.views.roof_cell import cell_circuit
+from pvsim.app.views.roof_read import reading
+from pvsim.app.views.roof_scene import scene_payload, state_payload
+from pvsim.app.views.roof_words import roof_words
+from pvsim.app.words import _
+from pvsim.array.index import array_index, cell_at
+from pvsim.array.layout import roof_of
+from pvsim.array.place import Place, level_of, parse_place
+from pvsim.errors import PvsimError, ScenarioError
+
+__all__ = ["RoofView", "roof_script"]
+
+PARTS = (
+    "dom", "gate", "scales", "camera", "plan", "tiles", "symbols", "wiring", "detail", "circuit", "shadows",
+    "grid", "palette", "roof",
+)  # fmt: skip
+SHOWN = (
+    "scenario", "solution", "focus", "level", "quantity", "condition", "theme", "lecture", "locked",
+)  # fmt: skip
+MOST_CELLS_A_MESSAGE = 5000
+SHADOW_FIELDS = {
+    "x": "x_m",
+    "y": "y_m",
+    "width": "width_m",
+    "height": "height_m",
+    "angle": "angle_deg",
+    "through": "transmission",
+}
+_IMPORT = re.compile(r"^import [^\n]*\n", re.MULTILINE)
+_EXPORT = re.compile(r"^export (?=(?:async )?(?:function|const|let|class)\b)", re.MULTILINE)
+
+
+@cache
+def roof_script() -> str:
+    """The parts of the drawing's script as the one module a component takes."""
+    out = []
+    for name in PARTS:
+        text = (STATIC / "roof" / f"{name}.js").read_text(encoding="utf-8")
+        text = _IMPORT.sub("", text)
+        out.append(text if name == PARTS[-1] else _EXPORT.sub("", text))
+    return "\n".join(out)
+
+
+class RoofDrawing(pn.custom.JSComponent):
+    """The drawing itself; every message from it is answered by one, whatever happens."""
+
+    scene = param.String(doc="What seldom changes, as JSON: see scene_payload.")
+    now = param.String(doc="What often changes, as JSON: see state_payload.")
+    words = param.String(doc="Texts, as JSON; set once.")
+
+    _esm = roof_script()
+
+    def __init__(self, hear: Callable[[dict[str, Any]], dict[str, Any]], **params: Any) -> None:
+        super().__init__(**params)
+        self._hear = hear
+
+    def _handle_msg(self, message: Any) -> None:
+        if not isinstance(message, dict):
+            return
+        reply: dict[str, Any] = {"answered": message.get("number", 0)}
+        with hold():
+            try:
+                reply |= self._hear(message)
+            finally:
+                self._send_msg(reply)  # always, or the browser waits for ever
+
+
+class RoofView:
+    """Shows the roof of a state and carries out what is done on it."""
+
+    def __init__(self, state: State) -> None:
+        self._state = state
+        self._stroke: object = None
+        self._roof: object = None
+        self._scenes = 0
+        self._held = False
+        self.root = RoofDrawing(
+            self._hear,
+            words=json.dumps(roof_words()),
+            stylesheets=[css("controls"), css("roof/roof")],
+            sizing_mode="stretch_both",
+            min_height=300,
+        )
+        self._redraw()
+        self._watcher = state.param.watch(self._changed, list(SHOWN))
+
+    def close(self) -> None:
+        """Stop watching the state."""
+        self._state.param.unwatch(self._watcher)
+
+    # Out: what is shown
+
+    def _changed(self, *_events: object) -> None:
+        if not self._held:
+            self._redraw()
+
+    def _redraw(self) -> None:
+        state = self._state
+        roof = roof_of(state.scenario)
+        values: dict[str, str] = {}
+        if roof is not self._roof:
+            self._roof = roof
+            self._scenes += 1
+            values["scene"] = json.dumps({"key": self._scenes, **scene_payload(state.scenario)})
+        now = state_payload(
+            state.scenario, state.solution, quantity=state.quantity, level=state.level, focus=state.focus
+        )
+        place = state.focus
+        shown = place if level_of(place) == "diode" and state.level != "cell" else self._shown_place()
+        now |= {
+            "scene": self._scenes,
+            "level": state.level,
+            "focus": _fields(place),
+            "quantity": state.quantity,
+            "condition": state.condition,
+            "theme": state.theme,
+            "lecture": state.lecture,
+            "locked": state.locked,
+            "readout": reading(state.solution, shown),
+        }
+        if state.level == "cell":
+            now["cell"] = self._cell()
+        values["now"] = json.dumps(now)
+        self.root.param.update(**values)
+
+    def _shown_place(self) -> Place:
+        """What the line under the drawing speaks of: the focus, or the part of the level that holds it."""
+        state = self._state
+        if state.level == "array":
+            return state.focus if level_of(state.focus) != "array" else Place()
+        return state.focus if level_of(state.focus) in ("cell", "substring") else place_at(
+            state.scenario, state.focus, state.level
+        )
+
+    def _cell(self) -> dict[str, Any] | None:
+        try:
+            place = place_at(self._state.scenario, self._state.focus, "cell")
+            return cell_circuit(self._state.solution, place)
+        except ScenarioError:
+            return None  # a module that a fault has left out
+
+    # In: what was done
+
+    def _hear(self, message: dict[str, Any]) -> dict[str, Any]:
+        """Carry out the wishes of one message, in their order, and redraw once."""
+        wishes = message.get("wishes")
+        reply: dict[str, Any] = {}
+        self._held = True
+        try:
+            for wish in wishes if isinstance(wishes, list) else []:
+                if isinstance(wish, dict):
+                    try:
+                        reply |= self._carry_out(wish) or {}
+                    except (PvsimError, TypeError, ValueError, KeyError, AttributeError) as error:
+                        self._state.tell(str(error) if isinstance(error, PvsimError) else _("That cannot be done."))
+        finally:
+            self._held = False
+            self._redraw()
+        return reply
+
+    def _carry_out(self, wish: dict[str, Any]) -> dict[str, Any] | None:
+        state = self._state
+        act = wish.get("do")
+        if act == "show":
+            state.set_focus(str(wish["focus"]), wish.get("level"))
+        elif act == "choose":
+            if "quantity" in wish:
+                state.set_quantity(str(wish["quantity"]))
+            if "condition" in wish:
+                state.set_condition(str(wish["condition"]))
+        elif act == "go":
+            return {"address": self._go(str(wish.get("text", "")))}
+        elif act == "paint":
+            self._take_stroke(wish.get("stroke"))
+            state.paint(self._cells(wish["at"]), float(wish["to"]))
+        elif act == "mend" and "at" in wish:
+            self._take_stroke(wish.get("stroke"))
+            for place in self._cells(wish["at"]):
+                state.mend(place)
+        elif act == "mend":
+            state.mend(parse_place(str(wish["place"])))
+        elif act == "mend-all":
+            state.mend_all()
+        elif act == "apply":
+            state.apply_condition(parse_place(str(wish["place"])))
+        elif act == "lift":
+            self._stroke = None
+            state.end_stroke()
+        elif act == "shadow":
+            self._take_stroke(wish.get("stroke"))
+            changes = {field: float(wish[name]) for name, field in SHADOW_FIELDS.items() if name in wish}
+            state.change_shadow(int(wish["index"]), **changes)
+        elif act == "shadow-add":
+            state.add_shadow(str(wish["kind"]), x_m=float(wish["x"]), y_m=float(wish["y"]))
+        elif act == "shadow-remove":
+            state.remove_shadow(int(wish["index"]))
+        return None
+
+    def _go(self, text: str) -> str:
+        """Go to a typed place; the reason when it cannot be gone to, else nothing."""
+        state = self._state
+        try:
+            place = parse_place(text)
+        except PvsimError as error:
+            state.tell(str(error))
+            return str(error)
+        level = level_of(place)
+        if level == "diode" or (level == "cell" and state.level != "cell"):
+            level = "module"
+        state.tell("")
+        state.set_focus(place, level)
+        return state.notice
+
+    def _take_stroke(self, stroke: object) -> None:
+        """What belongs to one press of the pointer is one step to undo."""
+        if stroke is not None and stroke != self._stroke:
+            self._stroke = stroke
+            self._state.begin_stroke()
+
+    def _cells(self, numbers: Any) -> list[Place]:
+        index = array_index(self._state.scenario)
+        return [cell_at(index, int(number)) for number in list(numbers)[:MOST_CELLS_A_MESSAGE]]
+
+
+def _fields(place: Place) -> dict[str, int]:
+    names = ("string", "module", "cell", "diode", "substring")
+    return {name: getattr(place, name) for name in names if getattr(place, name) is not None}

@@ -1,0 +1,80 @@
+"""The line under the drawing: what the part in focus does, in figures."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from pvsim.app.numbers import format_number
+from pvsim.app.words import _
+from pvsim.array.place import Place, describe_place, level_of
+from pvsim.array.result import ArraySolution
+from pvsim.errors import ScenarioError
+
+__all__ = ["reading"]
+
+
+def reading(solution: ArraySolution, place: Place) -> str:
+    """Figures of one part: voltage, current, power, and for a cell its light and temperature.
+
+    Parameters
+    ----------
+    solution : ArraySolution
+    place : Place
+        Of any level; one that a fault has left out of the array is said to be missing.
+    """
+    try:
+        figures = _figures(solution, place)
+    except ScenarioError:
+        return _("{place}: not built").format(place=describe_place(place))
+    name = describe_place(place)
+    return f"{name[:1].upper()}{name[1:]}: " + " · ".join(figures)
+
+
+def _figures(solution: ArraySolution, place: Place) -> list[str]:
+    level = level_of(place)
+    if level == "array":
+        return [_n(solution.power_W, "W"), *_counts(solution, slice(None), slice(None))]
+    if level == "string":
+        at = (place.string or 1) - 1
+        if at >= len(solution.strings.voltage_V):
+            raise ScenarioError("no such string", expected="a string", mend="Choose another")
+        return _electrical(solution.strings, at)
+    if level == "module":
+        at = solution.module_index(place)
+        index = solution.index
+        diodes = slice(int(index.diode_start[at]), int(index.diode_start[at + 1]))
+        return [*_electrical(solution.modules, at), *_counts(solution, solution.cell_slice(place), diodes)]
+    if level == "substring":
+        return _electrical(solution.substrings, solution.substring_index(place))
+    if level == "diode":
+        at = solution.diode_index(place)
+        state = _("conducts") if solution.diodes.conducting[at] else _("blocks")
+        return [state, *_electrical(solution.diodes, at)]
+    at = solution.cell_index(place)
+    cells = solution.cells
+    in_circuit = float(cells.temperature_K[at]) - 273.15
+    settled = float(cells.steady_temperature_K[at]) - 273.15
+    warm = _n(in_circuit, "°C")
+    if abs(settled - in_circuit) >= 1.0:
+        warm = _("{now}, would settle at {settled}").format(now=warm, settled=_n(settled, "°C"))
+    return [_n(float(cells.irradiance_W_m2[at]), "W/m²"), *_electrical(cells, at), warm]
+
+
+def _electrical(part: object, at: int) -> list[str]:
+    values = (("voltage_V", "V"), ("current_A", "A"), ("power_W", "W"))
+    return [_n(float(getattr(part, name)[at]), unit) for name, unit in values]
+
+
+def _counts(solution: ArraySolution, cells: slice, diodes: slice) -> list[str]:
+    on = int(np.count_nonzero(solution.diodes.conducting[diodes]))
+    eating = int(np.count_nonzero(solution.cells.power_W[cells] < -0.02))
+    out = []
+    if on:
+        out.append(_("bypass diodes that conduct: {count}").format(count=on))
+    if eating:
+        out.append(_("cells that eat power: {count}").format(count=eating))
+    return out
+
+
+def _n(value: float, unit: str) -> str:
+    return format_number(value, unit, digits=3)

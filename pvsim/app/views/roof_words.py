@@ -1,0 +1,264 @@
+"""The words of the drawing: tools, faults in groups, cautions, labels for screen readers."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from pvsim.app.words import _
+from pvsim.array.fault_kind import FAULT_KINDS
+
+__all__ = ["CAUTIONS", "FAULT_GROUPS", "roof_words"]
+
+LIVE = _(
+    "Modules are live whenever light falls on them, with the inverter off too. Never separate a connector "
+    "that carries current: a DC arc does not go out by itself."
+)
+BURN = _("On a real roof: an open bypass diode with shade on its substring can burn. Keep away and keep it unshaded.")
+SHORTING = _("On a real roof: shorting live parts needs proper equipment and qualified people.")
+
+CAUTIONS: dict[str, str] = {
+    "cable-open": LIVE,
+    "fuse-blown": LIVE,
+    "connector-resistive": LIVE,
+    "module-reversed": LIVE,
+    "modules-too-few": LIVE,
+    "modules-too-many": LIVE,
+    "diode-open": BURN,
+    "diode-resistive": BURN,
+    "diode-reversed": BURN,
+    "diode-short": SHORTING,
+    "cell-short": SHORTING,
+}
+
+# By what is picked: (scope, title, first choice, sets of (title, ((condition, short name), ...))).
+FAULT_GROUPS: tuple[tuple[str, str, str, tuple[tuple[str, tuple[tuple[str, str], ...]], ...]], ...] = (
+    (
+        "cell",
+        _("Cell"),
+        "cell-open",
+        (
+            (
+                _("Dead cell"),
+                (
+                    ("shade:0", _("dark")),
+                    ("cell-open", _("open")),
+                    ("cell-short", _("short")),
+                    ("cell-cracked", _("cracked")),
+                ),
+            ),
+            (
+                _("Weak cell"),
+                (
+                    ("cell-shunt", _("low shunt")),
+                    ("cell-resistive", _("high series")),
+                    ("ribbon-broken", _("ribbon broken")),
+                ),
+            ),
+        ),
+    ),
+    (
+        "diode",
+        _("Diode"),
+        "diode-open",
+        (
+            (
+                _("Bypass diode"),
+                (
+                    ("diode-open", _("open")),
+                    ("diode-short", _("short")),
+                    ("diode-reversed", _("reversed")),
+                    ("diode-resistive", _("burnt contact")),
+                ),
+            ),
+        ),
+    ),
+    (
+        "module",
+        _("Module"),
+        "connector-resistive",
+        (
+            (
+                _("Module"),
+                (
+                    ("connector-resistive", _("bad connector")),
+                    ("module-reversed", _("reversed")),
+                    ("soiling", _("soiled")),
+                ),
+            ),
+        ),
+    ),
+    (
+        "string",
+        _("String"),
+        "cable-open",
+        (
+            (
+                _("String"),
+                (
+                    ("cable-open", _("cable open")),
+                    ("fuse-blown", _("fuse blown")),
+                    ("modules-too-few", _("too few modules")),
+                    ("modules-too-many", _("too many")),
+                    ("induced-shunting", _("induced shunting")),
+                ),
+            ),
+        ),
+    ),
+)
+
+
+def roof_words() -> dict[str, Any]:
+    """Every text of the drawing, keyed as the script asks for them."""
+    group_of = {
+        condition: scope
+        for scope, _title, _first, sets in FAULT_GROUPS
+        for _name, kinds in sets
+        for condition, _short in kinds
+    }
+    return {
+        "roof": _("The roof"),
+        "path": _("Where you are"),
+        "address": _("Go to a place"),
+        "address_hint": _("2 (string), 2/5 (module), 2/5/14 (cell), 2/5/s3 (substring), 2/5/d3 (diode), or in words"),
+        "go": _("Go"),
+        "tools": _("What a click or Space does"),
+        "trays": {
+            "look": _("Look"),
+            "shade": _("Shade"),
+            "break": _("Break"),
+            "mend": _("Mend"),
+            "shadow": _("Shadows"),
+        },
+        "look_hint": _("Click to choose. Double-click or Enter goes nearer, Esc goes back."),
+        "mend_hint": _("Click or drag over what is to be mended."),
+        "mend_all": _("Mend everything"),
+        "light_through": _("Light let through"),
+        "other_share": _("Another share of light let through, in per cent"),
+        "clear": _("Clear"),
+        "what_breaks": _("What breaks"),
+        "modules": _("modules"),
+        "add": _("Add"),
+        "add_shadow": _("Add a shadow"),
+        "shadow_hint": _("Click a shadow to move, stretch or turn it."),
+        "remove": _("Remove"),
+        "resize": _("Stretch"),
+        "turn": _("Turn"),
+        "fields": {
+            "x": _("across, m"),
+            "y": _("down, m"),
+            "width": _("width, m"),
+            "height": _("height, m"),
+            "angle": _("turned, °"),
+            "through": _("lets through, %"),
+        },
+        "shadows": [
+            ["pole", _("pole")],
+            ["rectangle", _("chimney")],
+            ["leaf", _("leaf")],
+            ["dropping", _("dropping")],
+            ["snow-edge", _("snow edge")],
+            ["front-row", _("front row")],
+        ],
+        "choose_fault": _("Choose what is wrong with it, then click it again."),
+        "go_nearer": _("This fault sits in a smaller part: go nearer first (Enter)."),
+        "cannot_shade": _("Shade falls on cells: choose one of them."),
+        "kinds": {
+            kind: {
+                "title": one.title,
+                "meaning": one.meaning,
+                "scope": one.scope,
+                "group": group_of.get(kind, ""),
+                "unit": one.unit,
+                "size": one.size,
+                "size_name": one.size_name,
+                "least": one.least,
+                "most": one.most,
+            }
+            for kind, one in FAULT_KINDS.items()
+        },
+        "groups": [
+            {
+                "scope": scope,
+                "title": title,
+                "first": first,
+                "sets": [
+                    {
+                        "title": name,
+                        "kinds": [
+                            [
+                                condition,
+                                short,
+                                FAULT_KINDS[condition].meaning
+                                if condition in FAULT_KINDS
+                                else _("No light reaches the cell; it is sound."),
+                            ]
+                            for condition, short in kinds
+                        ],
+                    }
+                    for name, kinds in sets
+                ],
+            }
+            for scope, title, first, sets in FAULT_GROUPS
+        ],
+        "cautions": CAUTIONS,
+        "levels": {
+            "array": _("Array"),
+            "string": _("String"),
+            "module": _("Module"),
+            "substring": _("Substring"),
+            "cell": _("Cell"),
+        },
+        "quantity": _("What the cells show"),
+        "quantities": [
+            ["irradiance", _("Light")],
+            ["voltage", _("Voltage")],
+            ["power", _("Power")],
+            ["temperature", _("Temperature")],
+        ],
+        "marks": [
+            ["eats", _("eats power")],
+            ["shaded", _("less light")],
+            ["on", _("diode conducts")],
+            ["open", _("open")],
+        ],
+        "tracker": _("Tracker"),
+        "box": _("Junction box"),
+        "reversed": _("reversed"),
+        "array_grid": _("Array, module by module"),
+        "string_grid": _("String {string}, module by module"),
+        "module_grid": _("Module {module} of string {string}, cell by cell"),
+        "string_row": _("String {string}"),
+        "row": _("Row {row}"),
+        "junction": _("Junction box"),
+        "junction_row": _("Leads and bypass diodes"),
+        "cell": _("cell {cell}"),
+        "diode": _("bypass diode {diode}"),
+        "module": _("module {module}"),
+        "string": _("string {string}"),
+        "conducts": _("conducts {current}"),
+        "blocks": _("blocks"),
+        "one_diode": _("one diode conducts"),
+        "many_diodes": _("{count} diodes conduct"),
+        "minus": _("minus lead"),
+        "plus": _("plus lead"),
+        "at": _("{place}"),
+        "said": {
+            "shaded": _("less light"),
+            "eats": _("eats power"),
+            "bypassed": _("bypassed"),
+            "some_eat": _("some cells eat power"),
+        },
+        "circuit": {
+            "iph": _("light"),
+            "id": _("diode"),
+            "id2": _("diode 2"),
+            "ish": _("shunt"),
+            "ibr": _("breakdown"),
+            "leak": _("leak"),
+            "rs": _("series"),
+            "added": _("added"),
+            "vd": _("Vd, V"),
+            "gives": _("gives"),
+            "eats": _("eats"),
+        },
+    }

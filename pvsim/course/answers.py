@@ -14,6 +14,7 @@ from pvsim.errors import LessonError
 LONGEST_ANSWER = 40  # characters
 
 _NUMBER = re.compile(r"^([+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d+)?)\s*(.*)$")
+_DOUBTFUL = re.compile(r"[+-]?[1-9]\d{0,2},\d{3}")
 _SPACES = re.compile(r"[\s\u00a0\u202f\u2009]+")
 _SAME_UNIT = {"°C": "degC", "Ω": "ohm", "W/m²": "W/m2", "percent": "%", "per cent": "%"}
 
@@ -87,6 +88,12 @@ def read_answer(question: Question, given: object) -> Answer:
             f"'{text[:20]}' is no number" if text else "the answer is empty",
             expected=f"a number in {unit.symbol or 'digits'}",
             mend="Type digits, with a decimal point or comma",
+        )
+    if _DOUBTFUL.fullmatch(match[1]):
+        raise LessonError(
+            f"'{match[1]}' can be read two ways",
+            expected=f"a number in {unit.symbol or 'digits'}",
+            mend=f"Write {match[1].replace(',', '')} or {match[1].replace(',', '.')}0",
         )
     return NumberAnswer(_in_unit(number, match[2].strip(), unit))
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import reduce
 from typing import Any
 
@@ -48,6 +48,7 @@ def read_changes(owner: Table, key: str) -> tuple[Change, ...]:
         { unshade = ["1/1/14"] }
         { break = "1/1/d1", fault = "diode-open", size = 0.5 }
         { mend = ["1/1/d1"] }
+        { clear = "shadows" }                     (or "paint", "faults", "all")
         { shadow = "pole", x_m = 1.0, y_m = 0.5, width_m = 0.1, height_m = 2.0 }
         { light = { irradiance_W_m2 = 500 } }
         { weather = { cell_temperature_C = 60 } }
@@ -123,6 +124,21 @@ def _shadow(table: Table) -> Applied:
     return lambda scenario: change.add_shadow(scenario, cast)
 
 
+def _clear(table: Table) -> Applied:
+    what = table.choice("clear", ("shadows", "paint", "faults", "all"))
+
+    def cleared(scenario: Scenario) -> Scenario:
+        light = scenario.light
+        if what in ("shadows", "all"):
+            light = replace(light, shadows=())
+        if what in ("paint", "all"):
+            light = replace(light, painted=())
+        faults = () if what in ("faults", "all") else scenario.faults
+        return replace(scenario, light=light, faults=faults)
+
+    return cleared
+
+
 def _light(table: Table) -> Applied:
     given = _numbers(table, "light")
     return lambda scenario: change.set_light(scenario, **given)
@@ -150,6 +166,7 @@ CHANGES: dict[str, Callable[[Table], Applied]] = {
     "unshade": _unshade,
     "break": _break,
     "mend": _mend,
+    "clear": _clear,
     "shadow": _shadow,
     "light": _light,
     "weather": _weather,

@@ -130,6 +130,8 @@ class Step:
         Names of the cautions shown before the act.
     lead, ask, act, notice, explain : Section
         The text: at the step's head, and of its four parts.
+    line : int
+        Where the step begins in its file.
     """
 
     id: str
@@ -148,6 +150,7 @@ class Step:
     act: Section
     notice: Section
     explain: Section
+    line: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -33,7 +33,8 @@ class Problem:
         return f"{self.file}, line {self.line}" if self.line else self.file
 
     def __str__(self) -> str:
-        return f"{self.where}: {self.wrong}; expected {self.expected}. {self.mend.rstrip('.')}."
+        stop = "" if self.mend.endswith("?") else "."
+        return f"{self.where}: {self.wrong}; expected {self.expected}. {self.mend.rstrip('.')}{stop}"
 
 
 def as_error(problem: Problem, others: int = 0) -> LessonError:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
+from math import nan
 
 import numpy as np
 from numpy.typing import NDArray
@@ -140,6 +141,8 @@ def _terminals(situation: Situation, place: Place) -> tuple[float, float]:
     solution = situation.solution
     level = level_of(place)
     if level == "array":
+        if len(solution.trackers) > 1:
+            return nan, nan  # several trackers, several voltages
         point = solution.trackers[0].point
         return point.voltage_V, point.current_A
     if level == "string":

@@ -7,7 +7,7 @@ from pvsim.course.expression import Condition, Expression, parse_condition, pars
 from pvsim.course.lesson import Choice, ChoiceQuestion, Mistake, NumberQuestion, Question
 from pvsim.course.readings import check_condition, check_places, dimension_of
 from pvsim.course.table import Table
-from pvsim.course.units import PLAIN, UNITS, describe, find_unit
+from pvsim.course.units import UNITS, describe, find_unit
 from pvsim.course.written import check_text
 from pvsim.errors import LessonError, PvsimError
 
@@ -102,8 +102,8 @@ def _expression(
         return fallback
     try:
         found = parse_expression(text)
-        own = dimension_of(found) or PLAIN
-        if own != dimension:
+        own = dimension_of(found)
+        if own is not None and own != dimension:
             raise LessonError(
                 f"'{text}' is {describe(own)}, the unit asked for belongs to {describe(dimension)}",
                 expected="an answer in the unit asked for",

@@ -119,6 +119,7 @@ def read_step(
         act=parts["act"],
         notice=parts["observe"],
         explain=parts["explain"],
+        line=report.line(table.path),
     )
 
 

@@ -15,7 +15,7 @@ _WORDS = (
     r"\b(?:one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|fifteen|twenty|thirty|forty|"
     r"fifty|sixty|seventy|eighty|ninety|hundred|thousand)"
 )
-_SPELT = r"\s(?:watts?|volts?|amps?|amperes?|per\scent|percent|degrees)\b"
+_SPELT = r"\s(?:watts?|volts?|amps?|amperes?|per\scent|percent|degrees|kelvin)\b"
 _TYPED = re.compile(rf"{_NUMBER}{_SPACE}{_UNIT}(?![\w²])|{_WORDS}{_SPELT}")
 _COMPUTED = re.compile(r"\{\{.*?\}\}", re.DOTALL)
 _GAP = re.compile(r"[\s\u00a0\u202f\u2009]+")

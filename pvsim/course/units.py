@@ -53,6 +53,8 @@ UNITS: dict[str, Unit] = {
         Unit(name="ohm", symbol="Ω", dimension=(1, -1, 0, 0)),
         Unit(name="degC", symbol="°C", dimension=(0, 0, 1, 0)),
         Unit(name="K", symbol="K", dimension=(0, 0, 1, 0)),
+        Unit(name="mV/K", symbol="mV/K", dimension=(1, 0, -1, 0), size=1e-3),
+        Unit(name="%/K", symbol="%/K", dimension=(0, 0, -1, 0), size=0.01),
         Unit(name="W/m2", symbol="W/m²", dimension=(1, 1, 0, -2)),
         Unit(name="W/cm2", symbol="W/cm²", dimension=(1, 1, 0, -2), size=1e4),
         Unit(name="m2", symbol="m²", dimension=(0, 0, 0, 2)),
@@ -106,7 +108,7 @@ def find_unit(name: str) -> Unit:
 
 
 def unit_for(dimension: Dimension) -> Unit:
-    """The first unit in the table that has this dimension.
+    """The unit a number of this dimension is shown in when none is asked for.
 
     Raises
     ------
@@ -116,7 +118,7 @@ def unit_for(dimension: Dimension) -> Unit:
     if dimension == PLAIN:
         return UNITS["plain"]
     for unit in UNITS.values():
-        if unit.dimension == dimension and unit.size == 1.0:
+        if unit.dimension == dimension:
             return unit
     raise LessonError(
         f"the result of this arithmetic is {describe(dimension)}, which has no unit here",

@@ -1,0 +1,173 @@
+"""Checks a whole course: every file read, and every lesson played by its own solutions."""
+
+from __future__ import annotations
+
+from math import isfinite
+from pathlib import Path
+
+from pvsim.course import player
+from pvsim.course.answers import ChoiceAnswer, is_right, right_answer
+from pvsim.course.checks import all_hold
+from pvsim.course.folder import read_course
+from pvsim.course.lesson import ChoiceQuestion, Course, Lesson, NumberQuestion, Question, Step
+from pvsim.course.problem import Problem
+from pvsim.course.readings import Readings, parse_number, value_of
+from pvsim.course.situation import solved
+from pvsim.course.written import computed
+from pvsim.errors import LessonError, PvsimError
+
+
+def check_course(folder: Path | str) -> list[Problem]:
+    """Everything that is wrong with a course; an empty list when it is in order.
+
+    Parameters
+    ----------
+    folder : path
+        Holds course.toml, the lessons and perhaps scenario files.
+
+    Returns
+    -------
+    list of Problem
+        By file and line. Lessons that read well are played: each solution has to make its
+        step done, the step must not be done before, the right answers have to be right by
+        the solver, and every number in the text needs a value.
+    """
+    try:
+        course = read_course(folder)
+    except PvsimError as error:
+        return [
+            Problem(file="course.toml", line=0, wrong=error.wrong, expected=error.expected, mend=error.mend)
+        ]
+    return [*course.problems, *played_problems(course)]
+
+
+def played_problems(course: Course) -> list[Problem]:
+    """What goes wrong when the lessons of a course are played by their own solutions."""
+    problems: list[Problem] = []
+    for lesson in course.lessons:
+        for number, step in enumerate(lesson.steps, start=1):
+            try:
+                problems += _play(lesson, number, step)
+            except PvsimError as error:
+                problems.append(_problem(lesson, step, error.wrong, error.expected, error.mend))
+    return problems
+
+
+def _play(lesson: Lesson, number: int, step: Step) -> list[Problem]:
+    start, finish = solved(step.start), solved(step.finish)
+    readings = Readings(finish, start)
+    problems: list[Problem] = []
+    if all_hold(step.done_when, start):
+        problems.append(
+            _problem(
+                lesson,
+                step,
+                "the act is done before anybody has done anything",
+                "a 'done_when' that the beginning does not meet",
+                "Make the check stricter, or change 'start'",
+            )
+        )
+    if not all_hold(step.done_when, finish):
+        problems.append(
+            _problem(
+                lesson,
+                step,
+                "the solution does not get the act done",
+                "a 'done_when' that the scenario after 'solution' meets",
+                "Correct 'solution' or 'done_when'",
+            )
+        )
+        return problems
+    for name, question in (("predict", step.predict), ("observe", step.observe)):
+        if question is not None:
+            problems += _check_question(lesson, step, name, question, readings)
+    for section in (step.lead, step.ask, step.act, step.notice, step.explain):
+        for line, inside in computed(section.text):
+            if not isfinite(value_of(parse_number(inside).expression, readings)):
+                problems.append(
+                    Problem(
+                        file=lesson.file,
+                        line=section.line + line,
+                        wrong=f"'{inside.strip()}' has no value",
+                        expected="a finite number",
+                        mend="Look for a division by nothing",
+                    )
+                )
+    if not problems:
+        _walk(lesson, number, step, readings)
+    return problems
+
+
+def _check_question(
+    lesson: Lesson, step: Step, name: str, question: Question, readings: Readings
+) -> list[Problem]:
+    problems: list[Problem] = []
+    if isinstance(question, ChoiceQuestion):
+        for place, choice in enumerate(question.choices, start=1):
+            if is_right(choice, readings) != choice.right:
+                verdict = "does not hold" if choice.right else "holds"
+                problems.append(
+                    _problem(
+                        lesson,
+                        step,
+                        f"choice {place} of '{name}' is marked {'right' if choice.right else 'wrong'}, "
+                        f"but its condition {verdict} after the solution",
+                        "the mark and the solver to agree",
+                        "Correct 'right' or 'when'",
+                    )
+                )
+        return problems
+    return _check_number(lesson, step, name, question, readings)
+
+
+def _check_number(
+    lesson: Lesson, step: Step, name: str, question: NumberQuestion, readings: Readings
+) -> list[Problem]:
+    """A right answer has to be a number, and no mistake may be within its tolerance."""
+    truth = value_of(question.answer, readings)
+    problems: list[Problem] = []
+    if not isfinite(truth):
+        problems.append(
+            _problem(lesson, step, f"the answer of '{name}' has no value", "a number", "Correct 'answer'")
+        )
+    allowed = question.tolerance + question.relative_tolerance * abs(truth)
+    for mistake in question.mistakes:
+        off = abs(value_of(mistake.value, readings) - truth)
+        if not off > allowed:
+            problems.append(
+                _problem(
+                    lesson,
+                    step,
+                    f"the mistake '{mistake.idea}' of '{name}' counts as right",
+                    "a wrong answer outside the tolerance",
+                    "Make the tolerance smaller, or leave the mistake out",
+                )
+            )
+    return problems
+
+
+def _walk(lesson: Lesson, number: int, step: Step, readings: Readings) -> None:
+    """Play the step through the player as a learner with all the right answers would."""
+    progress = player.go_to(lesson, player.begin(lesson), number)
+    progress = player.predict(lesson, progress, given_for(step.predict, readings))
+    progress = player.watch(lesson, progress, readings.now)
+    if step.observe is not None:
+        progress = player.observe(lesson, progress, given_for(step.observe, readings))
+    if player.phase_of(step, player.mark_of(lesson, progress)) != "explain":
+        raise LessonError(
+            f"step '{step.id}' does not reach its explanation",
+            expected="a step that its own solution and right answers play to the end",
+            mend="Compare 'done_when', 'solution' and the questions",
+        )
+
+
+def given_for(question: Question, readings: Readings) -> str | int:
+    """The right answer as it would be typed or clicked."""
+    answer = right_answer(question, readings)
+    return answer.choice if isinstance(answer, ChoiceAnswer) else f"{answer.number:.9g}"
+
+
+def _problem(lesson: Lesson, step: Step, wrong: str, expected: str, mend: str) -> Problem:
+    return Problem(
+        file=lesson.file, line=step.line, wrong=f"step '{step.id}': {wrong}", expected=expected, mend=mend
+    )

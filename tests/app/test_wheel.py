@@ -1,0 +1,152 @@
+"""The wheel, installed elsewhere: everything is in it, and the page opens from it alone."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+import urllib.error
+import urllib.request
+import venv
+import zipfile
+from pathlib import Path
+from sysconfig import get_path
+
+import pytest
+
+pytestmark = pytest.mark.slow
+
+ROOT = Path(__file__).parents[2]
+NOT_SHIPPED = {".pyc"}
+
+
+@pytest.fixture(scope="module")
+def wheel(tmp_path_factory):
+    pytest.importorskip("hatchling", reason="the wheel is built with hatchling")
+    folder = tmp_path_factory.mktemp("wheel")
+    command = [sys.executable, "-m", "pip", "wheel", "--quiet", "--no-deps", "--no-build-isolation"]
+    subprocess.run([*command, "--wheel-dir", folder, ROOT], check=True, timeout=300, cwd=folder)
+    (built,) = folder.glob("pvsim-*.whl")
+    return built
+
+
+@pytest.fixture(scope="module")
+def installed(wheel, tmp_path_factory):
+    """Python of a fresh environment with the wheel; what it depends on is borrowed, not fetched again."""
+    folder = tmp_path_factory.mktemp("elsewhere")
+    venv.create(folder / "venv", with_pip=False)
+    python = folder / "venv" / "bin" / "python"
+    (site,) = (folder / "venv" / "lib").glob("python3*/site-packages")
+    command = [
+        sys.executable,
+        "-m",
+        "pip",
+        "--python",
+        python,
+        "install",
+        "--quiet",
+        "--no-deps",
+        "--no-index",
+    ]
+    subprocess.run([*command, wheel], check=True, timeout=300, cwd=folder)
+    # A path file inside a path file is not followed, so an editable pvsim cannot come in this way.
+    (site / "borrowed.pth").write_text(get_path("purelib") + "\n", encoding="utf-8")
+    return python
+
+
+def run(python, *arguments, **options):
+    environment = {key: value for key, value in os.environ.items() if key != "PYTHONPATH"}
+    return subprocess.run(
+        [python, *arguments],
+        capture_output=True,
+        text=True,
+        timeout=300,
+        check=False,
+        cwd=Path(python).parent,
+        env=environment,
+        **options,
+    )
+
+
+def test_the_wheel_holds_every_file_of_the_package(wheel):
+    held = set(zipfile.ZipFile(wheel).namelist())
+    wanted = {
+        path.relative_to(ROOT).as_posix()
+        for path in (ROOT / "pvsim").rglob("*")
+        if path.is_file() and path.suffix not in NOT_SHIPPED
+    }
+    assert not wanted - held
+    for suffix in (".md", ".toml", ".css", ".js", ".woff2", ".html"):
+        assert any(name.endswith(suffix) for name in held), f"no {suffix} in the wheel"
+    assert not [name for name in held if name.startswith("tests")]
+    assert any(name.endswith("licenses/LICENSE") for name in held)
+
+
+def test_the_installed_package_is_the_wheel_and_not_this_checkout(installed):
+    found = Path(run(installed, "-c", "import pvsim; print(pvsim.__file__)").stdout.strip())
+    assert found.is_relative_to(installed.parents[1])
+    assert not found.is_relative_to(ROOT)
+
+
+def test_lessons_and_scenarios_of_the_wheel_are_in_order(installed):
+    done = run(installed, "-m", "pvsim", "check")
+    assert done.returncode == 0, done.stdout + done.stderr
+    assert "all in order" in done.stdout
+
+
+def test_the_command_is_installed(installed):
+    done = run(installed.with_name("pvsim"), "solve", "workshop")
+    assert done.returncode == 0, done.stderr
+    assert "MPP" in done.stdout
+
+
+@pytest.fixture
+def address(installed):
+    """Where the installed package serves its page."""
+    process = subprocess.Popen(
+        [installed, "-m", "pvsim", "serve", "--port", "0", "--no-browser"],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        cwd=installed.parent,
+    )
+    line = process.stdout.readline()
+    if not line.startswith("pvsim is at http://"):
+        process.kill()
+        pytest.fail(line + process.communicate()[1])
+    yield line.split()[3]
+    process.terminate()
+    process.communicate(timeout=20)
+
+
+def test_the_installed_page_and_all_its_static_files_are_served(address):
+    with urllib.request.urlopen(address, timeout=60) as answer:
+        assert answer.status == 200
+        page = answer.read().decode()
+    assert "assets/theme.css" in page
+    static = ROOT / "pvsim" / "app" / "static"
+    for path in static.rglob("*"):
+        if path.is_file():
+            name = path.relative_to(static).as_posix()
+            with urllib.request.urlopen(f"{address}assets/{name}", timeout=60) as answer:
+                assert answer.read() == path.read_bytes(), name
+    with pytest.raises(urllib.error.HTTPError) as caught:
+        urllib.request.urlopen(f"{address}assets/../page.py", timeout=60)
+    assert caught.value.code in (403, 404)
+
+
+@pytest.mark.ui
+def test_the_installed_page_opens_in_a_browser(address, browser):
+    context = browser.new_context(viewport={"width": 1280, "height": 720})
+    try:
+        page = context.new_page()
+        failed, outside = [], []
+        page.on("requestfailed", lambda request: failed.append(request.url))
+        page.on("request", lambda request: outside.append(request.url))
+        page.goto(address)
+        page.wait_for_selector("html[data-ready=true]", state="attached", timeout=60_000)
+        page.get_by_test_id("said").filter(has_text="W").wait_for(timeout=60_000)
+        assert not failed
+        assert not [url for url in outside if not url.startswith((address, "data:", "blob:"))]
+    finally:
+        context.close()

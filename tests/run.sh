@@ -1,0 +1,53 @@
+#!/usr/bin/env bash
+# Sets everything up and runs every check: style, types, tests, the page in a real browser.
+#
+#   bash tests/run.sh            all of it
+#   bash tests/run.sh -k link    what pytest is told, after style and types
+#
+# PYTHON names the interpreter (python3). The environment is .test-venv; with CI set it is made anew.
+set -euo pipefail
+cd "$(dirname "${BASH_SOURCE[0]}")/.."
+
+python=${PYTHON:-python3}
+venv=.test-venv
+started=$SECONDS
+
+say() { printf '\n== %s (%d s)\n' "$*" "$((SECONDS - started))"; }
+
+# A program from a Debian package, which the tests need: command name, package.
+need() {
+    local command=$1 package=$2
+    command -v "$command" >/dev/null && return
+    say "installing $package"
+    local root=()
+    [ "$(id -u)" = 0 ] || root=(sudo -n)
+    if command -v apt-get >/dev/null &&
+        "${root[@]}" apt-get update -qq &&
+        DEBIAN_FRONTEND=noninteractive "${root[@]}" apt-get install -y -qq --no-install-recommends "$package" >/dev/null
+    then
+        return
+    fi
+    printf '\n!! %s is not here and could not be installed. Install the package %s and run this again.\n' \
+        "$command" "$package" >&2
+    exit 1
+}
+
+need chromium chromium
+need ngspice ngspice
+
+[ -z "${CI:-}" ] || rm -rf "$venv"
+if [ ! -x "$venv/bin/python" ]; then
+    say "making $venv"
+    "$python" -c 'import sys; sys.exit(sys.version_info < (3, 11))' ||
+        { printf '!! %s is older than Python 3.11\n' "$python" >&2; exit 1; }
+    "$python" -m venv "$venv"
+fi
+say "installing pvsim and what its page and tests need"
+"$venv/bin/python" -m pip install --quiet --disable-pip-version-check --editable '.[page,test]'
+
+say "style"
+"$venv/bin/ruff" check .
+say "types"
+"$venv/bin/mypy"
+say "tests"
+exec "$venv/bin/python" -m pytest "$@"

@@ -9,9 +9,11 @@ from typing import TYPE_CHECKING, NoReturn
 from pvsim.commands.source import open_source
 from pvsim.errors import FileError
 from pvsim.files.circuit_file import CircuitFile
+from pvsim.files.provenance import provenance
 
 if TYPE_CHECKING:
     from pvsim.array.scenario import Scenario
+    from pvsim.circuit.mesh import Mesh
     from pvsim.circuit.network import Element
     from pvsim.circuit.solution import Characteristic
 
@@ -41,10 +43,8 @@ def _made(options: Namespace, source: Scenario | CircuitFile) -> bytes:
             _refuse_circuit(options.form)
         return _scenario_text(options.form, source).encode()
     if options.form == "netlist":
-        from pvsim.circuit.netlist import write_netlist
-
-        return write_netlist(_element(options, source)).encode()
-    characteristic, label = _characteristic(options, source)
+        return _netlist(options, source).encode()
+    _, characteristic, label = _solved(options, source)
     if options.form == "csv":
         from pvsim.files.curve_file import write_curve
 
@@ -77,19 +77,22 @@ def _figure(options: Namespace, characteristic: Characteristic, title: str, labe
     return write_png(drawing)
 
 
-def _characteristic(options: Namespace, source: Scenario | CircuitFile) -> tuple[Characteristic, str]:
-    if isinstance(source, CircuitFile):
-        from pvsim.circuit import solve
+def _netlist(options: Namespace, source: Scenario | CircuitFile) -> str:
+    """Write a sweep over the voltages of the characteristic, with its origin as comments."""
+    import numpy as np
 
-        return solve(_element(options, source)), "the circuit"
-    from pvsim.array import WHOLE_ARRAY, check_place, describe_place, level_curve, parse_place
+    from pvsim.circuit.mesh import Mesh
+    from pvsim.circuit.netlist import write_mesh_netlist, write_netlist
 
-    place = parse_place(options.place) if options.place else WHOLE_ARRAY
-    check_place(source, place)
-    return level_curve(source, place), describe_place(place)
+    circuit, found, _ = _solved(options, source)
+    sweep = np.linspace(found.voltage_V[0], found.voltage_V[-1], found.voltage_V.size)
+    text = write_mesh_netlist(circuit, sweep) if isinstance(circuit, Mesh) else write_netlist(circuit, sweep)
+    title, rest = text.split("\n", 1)  # the first line of a netlist is its title
+    return "\n".join([title, *(f"* {line}" for line in provenance(source.title)), rest])
 
 
-def _element(options: Namespace, source: Scenario | CircuitFile) -> Element:
+def _solved(options: Namespace, source: Scenario | CircuitFile) -> tuple[Element | Mesh, Characteristic, str]:
+    """The circuit that is meant, its characteristic, and what people call it."""
     if isinstance(source, CircuitFile):
         if options.place:
             raise FileError(
@@ -97,20 +100,17 @@ def _element(options: Namespace, source: Scenario | CircuitFile) -> Element:
                 expected="--place with a scenario only",
                 mend="Leave --place out",
             )
-        return source.circuit
-    from pvsim.array import WHOLE_ARRAY, check_place, parse_place, part_circuit
-    from pvsim.circuit.mesh import Mesh
+        from pvsim.circuit import solve
+
+        return source.circuit, solve(source.circuit), "the circuit"
+    from pvsim.array import WHOLE_ARRAY, check_place, describe_place, parse_place, part_circuit, solve_array
+    from pvsim.array.solve import characteristic
 
     place = parse_place(options.place) if options.place else WHOLE_ARRAY
     check_place(source, place)
-    found = part_circuit(source, place)
-    if isinstance(found, Mesh):
-        raise FileError(
-            "faults join the strings of this array, which a netlist of series and parallel parts cannot say",
-            expected="an array without earth faults and wires between strings",
-            mend="Choose a string or module with --place",
-        )
-    return found
+    built = solve_array(source).built  # its cells as warm as they are at work
+    circuit = part_circuit(source, place, built)
+    return circuit, characteristic(circuit), describe_place(place)
 
 
 def _refuse_circuit(form: str) -> NoReturn:

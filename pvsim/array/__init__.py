@@ -28,6 +28,7 @@ from pvsim.array.change import (
     set_operation,
     set_weather,
 )
+from pvsim.array.demo import demo_scenario
 from pvsim.array.fault import Fault
 from pvsim.array.fault_kind import FAULT_KINDS, FaultKind, fault_kind
 from pvsim.array.index import cell_at, cell_numbers
@@ -127,6 +128,7 @@ __all__ = [
     "check_place",
     "circuits",
     "clear_paint",
+    "demo_scenario",
     "describe_place",
     "fault_kind",
     "faults_at",

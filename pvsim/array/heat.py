@@ -54,7 +54,7 @@ def start_temperature(scenario: Scenario, G: Floats) -> Floats:
     weather = scenario.weather
     if weather.heat == "fixed":
         return np.full(len(G), round(weather.cell_temperature_C + ZERO_CELSIUS_K, 6))
-    return steady_temperature(weather, G, EFFICIENCY_AT_WORK * G)
+    return rounded(steady_temperature(weather, G, EFFICIENCY_AT_WORK * G))
 
 
 def steady_temperature(weather: Weather, G: Floats, p: Floats) -> Floats:
@@ -70,13 +70,19 @@ def steady_temperature(weather: Weather, G: Floats, p: Floats) -> Floats:
     Returns
     -------
     (cells,)
-        In K, to 0.01 K, at most HOTTEST_K.
+        In K, at most HOTTEST_K.
     """
     U = U0_W_m2_K + U1_W_s_m3_K * weather.wind_m_s
     rise = (ABSORBED_SHARE * G - p) / (ABSORBED_SHARE - EFFICIENCY_AT_WORK) / U
     T = weather.ambient_temperature_C + ZERO_CELSIUS_K + rise
-    rounded: Floats = np.round(np.clip(T, COLDEST_K, HOTTEST_K) / STEP_K) * STEP_K
-    return rounded
+    bounded: Floats = np.clip(T, COLDEST_K, HOTTEST_K)
+    return bounded
+
+
+def rounded(T: Floats, step_K: float = STEP_K) -> Floats:
+    """Temperatures to a step, so that equal cells stay equal."""
+    out: Floats = np.round(T / step_K) * step_K
+    return out
 
 
 def power_per_area(index: ArrayIndex, power_W: Floats) -> Floats:

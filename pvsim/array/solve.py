@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pvsim.array.build import Built, circuits, part_circuit
-from pvsim.array.heat import power_per_area, steady_temperature
+from pvsim.array.heat import STEP_K, power_per_area, rounded, steady_temperature
 from pvsim.array.index import ArrayIndex
 from pvsim.array.module import Floats
 from pvsim.array.operation import Operation
@@ -21,6 +21,7 @@ from pvsim.errors import ConvergenceError
 CONDUCTING_A = 0.01  # a bypass diode conducts above this forward current ...
 CONDUCTING_SHARE = 0.01  # ... and above this share of its module's current
 SETTLED_K = 0.01
+COARSE_K = 0.5
 MOST_ROUNDS = 80
 
 
@@ -119,8 +120,9 @@ def _settle(scenario: Scenario, built: Built) -> tuple[Built, int]:
         if largest > 0.7 * before:  # swinging: take smaller steps
             share = max(0.5 * share, 0.05)
         before = largest
-        if share < 1.0:
-            T = np.round((built.temperature_K + share * change) * 100.0) / 100.0
+        # Far from settled, round coarsely: fewer temperatures to make junction tables for.
+        step = COARSE_K if largest > 4.0 * COARSE_K else STEP_K
+        T = rounded(built.temperature_K + share * change, step)
         built = circuits(scenario, irradiance_W_m2=built.irradiance_W_m2, temperature_K=T)
     raise ConvergenceError(
         f"cell temperatures still change by {largest:.2g} K after {MOST_ROUNDS} rounds",

@@ -255,4 +255,8 @@ def _build_tables(rows: Floats) -> tuple[Floats, Floats, Floats, Floats]:
         + np.where(H > 0.0, H * laws_q**-m * (1.0 + m * (1.0 - laws_q) / laws_q), 0.0)
     )
     slope = scale * np.cosh(u) * step / df
+    # Monotone cubics: at most three times either neighbouring rise (Fritsch and Carlson 1980).
+    rise = np.diff(value, axis=1)
+    slope[:, 1:] = np.minimum(slope[:, 1:], 3.0 * rise)
+    slope[:, :-1] = np.minimum(slope[:, :-1], 3.0 * rise)
     return scale[:, 0], step[:, 0], value, slope

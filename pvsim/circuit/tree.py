@@ -24,7 +24,8 @@ from pvsim.errors import CircuitError, ConvergenceError
 
 TOLERANCE = 1e-10  # relative residual aimed at
 ACCEPTED = 1e-9  # relative residual that still counts as solved: the stated bound
-MOST_STEPS = 120
+MOST_STEPS, MOST_CAREFUL_STEPS = 30, 300
+_SHORTEST_SHARE = 1e-3
 MOST_CURRENT_A = 1e5  # beyond it nothing here is a model of anything
 _PATIENCE = 12  # steps after which ACCEPTED will do
 BLOCK = 40_000  # leaves times points handled at once
@@ -165,14 +166,11 @@ class TreeSolver:
         todo: NDArray[np.intp] | None = None  # None: all points
         done: States | None = None
         target: _Target | None = None
-        worst = 0.0
+        worst, start = 0.0, v
         for step in range(1, MOST_STEPS + 1):
             f, df = self.laws.evaluate(v)
             if target is not None:
-                relative = np.abs(f - target.x).max(axis=0) / target.scale
-                ready = (relative <= TOLERANCE) | ((relative <= ACCEPTED) & (step > _PATIENCE))
-                if target.limited is not None:
-                    ready &= ~target.limited
+                ready, relative = target.settled(f, step > _PATIENCE)
                 if ready.all():
                     worst = max(worst, float(relative.max(initial=0.0)))
                     done = self._store(done, target, v, todo, points, None)
@@ -184,16 +182,51 @@ class TreeSolver:
                     todo = left if todo is None else todo[left]
                     a, b, c, f, df, v = a[left], b[left], c[left], f[:, left], df[:, left], v[:, left]
             target, v = self._step(a, b, c, v, f, df)
-        most = float(np.abs(target.x).max()) if target is not None else 0.0
+        rest = start if todo is None else start[:, todo]
+        target, v, residual, steps = self._solve_carefully(a, b, c, rest)
+        done = self._store(done, target, v, todo, points, None)
+        return replace(done, residual=max(worst, residual), iterations=MOST_STEPS + steps)
+
+    def _solve_carefully(
+        self, a: Floats, b: Floats, c: Floats, v: Floats
+    ) -> tuple[_Target, Floats, float, int]:
+        """Points that full steps circle around: shorter steps, each kept only if the next is shorter.
+
+        Source: P. Deuflhard, Newton Methods for Nonlinear Problems (2004), the natural
+        monotonicity test.
+        """
+        r = self.path_ohm
+        f, df = self.laws.evaluate(v)
+        target, _ = self._step(a, b, c, v, f.copy(), df)
+        s = v + r * f
+        change = target.v + r * target.x - s
+        size, share = np.abs(change).sum(axis=0), np.ones(len(c))
+        for step in range(1, MOST_CAREFUL_STEPS + 1):
+            trial = s + share * change
+            v = np.clip(self.laws.meet(trial, r), self.least_v, self.most_v)
+            f, df = self.laws.evaluate(v)
+            ready, relative = target.settled(f, True)
+            # Only a full step lands where the target's currents hold.
+            if np.all(ready & (share == 1.0)):
+                return target, v, float(relative.max(initial=0.0)), step
+            fresh, _ = self._step(a, b, c, v, f.copy(), df)
+            onward = fresh.v + r * fresh.x - trial
+            length = np.abs(onward).sum(axis=0)
+            keep = (length <= (1.0 - 0.25 * share) * size) | (share < _SHORTEST_SHARE)
+            keep |= ready & (share == 1.0)
+            s, change = np.where(keep, trial, s), np.where(keep, onward, change)
+            size = np.where(keep, length, size)
+            target = target.where(keep, fresh)
+            share = np.where(keep, np.minimum(2.0 * share, 1.0), 0.5 * share)
+        most = float(np.abs(target.x).max())
         if most > MOST_CURRENT_A:
             raise CircuitError(
                 f"at an operating point asked for an element would carry {most:.2g} A",
                 expected=f"a point that drives no element beyond {MOST_CURRENT_A:g} A",
                 mend="Choose a voltage nearer to the open-circuit voltage, or give the current instead",
             )
-        missing = points if todo is None else len(todo)
         raise ConvergenceError(
-            f"{missing} of {points} points did not settle in {MOST_STEPS} Newton steps",
+            f"{len(c)} points did not settle in {MOST_STEPS + MOST_CAREFUL_STEPS} Newton steps",
             expected=f"a relative residual of at most {ACCEPTED:g}",
             mend="Change an extreme resistance, temperature or voltage a little",
         )
@@ -218,11 +251,13 @@ class TreeSolver:
         v_next = change + v
         np.abs(change, out=change)
         scale = np.maximum(np.maximum(x.max(axis=0), -x.min(axis=0)), 1.0)
-        limited = None
-        # Rows rarely move far: ask each row's largest change first.
-        if (change.max(axis=1, keepdims=True) > self.far).any():
-            v_next, limited = self._limit(v_next, x, change > self.far)
-        return _Target(V, I, r0, leaf_I, x, scale, limited), v_next
+        target = _Target(V, I, r0, leaf_I, x, v_next, scale, None)
+        # Rows rarely move far: ask each row's extremes first.
+        outside = (v_next.min(axis=1, keepdims=True) < self.least_v).any()
+        if outside or (change.max(axis=1, keepdims=True) > self.far).any():
+            far = (change > self.far) | (v_next < self.least_v)
+            v_next, target.limited = self._limit(v_next.copy(), x, far)
+        return target, v_next
 
     def _limit(
         self, v_next: Floats, x: Floats, far: NDArray[np.bool_]
@@ -345,8 +380,22 @@ class _Target:
     r: Floats
     leaf_I: Floats
     x: Floats
+    v: Floats
     scale: Floats
-    limited: NDArray[np.bool_] | None
+    limited: NDArray[np.bool_] | None  # points whose next v is not the tangent's
+
+    def settled(self, f: Floats, lenient: bool) -> tuple[NDArray[np.bool_], Floats]:
+        """Which points are solved, f being the law at the next v, and by how much each misses."""
+        relative = np.abs(f - self.x).max(axis=0) / self.scale
+        ready = relative <= (ACCEPTED if lenient else TOLERANCE)
+        if self.limited is not None:
+            ready &= ~self.limited
+        return ready, relative
+
+    def where(self, keep: NDArray[np.bool_], other: _Target) -> _Target:
+        """The other target at some points, this one elsewhere."""
+        names = ("V", "I", "r", "leaf_I", "x", "v", "scale")
+        return _Target(*(np.where(keep, getattr(other, name), getattr(self, name)) for name in names), None)
 
 
 class _Groups:

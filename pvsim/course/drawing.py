@@ -121,16 +121,16 @@ def _frame(most_V: float, top: float, x_unit: str, y_unit: str) -> str:
     for tick in _ticks(most_V):
         x, _ = _place(tick, 0.0, most_V, top)
         if x < WIDTH - RIGHT - 14:
-            parts.append(f'<path class="tick" d="M{x:.1f},{HEIGHT - BOTTOM} v4"/>')
+            parts.append(f'<path class="notch" d="M{x:.1f},{HEIGHT - BOTTOM} v4"/>')
             parts.append(
-                f'<text class="tick__text" x="{x:.1f}" y="{HEIGHT - 8}" text-anchor="middle">{tick:g}</text>'
+                f'<text class="notch__text" x="{x:.1f}" y="{HEIGHT - 8}" text-anchor="middle">{tick:g}</text>'
             )
     for tick in _ticks(top)[1:]:
         _, y = _place(0.0, tick, most_V, top)
         if y > TOP + 12:
-            parts.append(f'<path class="tick" d="M{LEFT},{y:.1f} h-4"/>')
+            parts.append(f'<path class="notch" d="M{LEFT},{y:.1f} h-4"/>')
             parts.append(
-                f'<text class="tick__text" x="{LEFT - 6}" y="{y + 4:.1f}" text-anchor="end">{tick:g}</text>'
+                f'<text class="notch__text" x="{LEFT - 6}" y="{y + 4:.1f}" text-anchor="end">{tick:g}</text>'
             )
     return "".join(parts)
 

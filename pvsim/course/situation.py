@@ -13,6 +13,7 @@ from pvsim.array.solve import part_curve, solve_array
 from pvsim.circuit.solution import Characteristic
 
 KEPT = 24  # solved scenarios; a lesson meets two for each of its steps
+MOST_CELLS_KEPT = 20_000  # ten times the largest array of a lesson, some megabytes
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -49,8 +50,15 @@ def solved(scenario: Scenario) -> Situation:
             _kept.move_to_end(scenario)
             return _kept[scenario]
     found = Situation(scenario, solve_array(scenario))
+    remember(found)
+    return found
+
+
+def remember(situation: Situation) -> None:
+    """Keep a solved scenario for the next time it is asked for, unless it is very large."""
+    if len(situation.solution.cells.power_W) > MOST_CELLS_KEPT:
+        return
     with _lock:
-        _kept[scenario] = found
+        _kept[situation.scenario] = situation
         while len(_kept) > KEPT:
             _kept.popitem(last=False)
-    return found

@@ -1,0 +1,287 @@
+// The lesson region: contents, opening, step, closing. Python says what stands there (lesson_page.py);
+// this draws it, keeps what is being typed, and sends one message at a time.
+
+const el = (tag, props = {}, ...children) => {
+  const node = document.createElement(tag)
+  for (const [key, value] of Object.entries(props)) {
+    if (value === undefined || value === null || value === false) continue
+    if (key.startsWith("on")) node.addEventListener(key.slice(2), value)
+    else if (key === "html") node.innerHTML = value      // rendered and escaped by pvsim.course.render
+    else node.setAttribute(key, value === true ? "" : value)
+  }
+  node.append(...children.filter(child => child !== null && child !== undefined && child !== ""))
+  return node
+}
+
+const LOCK = "M5 9V6.500a5 5 0 0 1 10 0V9M3.500 9h13v8.500h-13z"
+const SIGN = "M10 2.500 18.500 17.500h-17zM10 8v4.500M10 14.800v.4"
+
+const icon = path => {
+  const svg = document.createElementNS("http://www.w3.org/2000/svg", "svg")
+  svg.setAttribute("viewBox", "0 0 20 20")
+  svg.setAttribute("aria-hidden", "true")
+  svg.setAttribute("class", "icon")
+  const line = document.createElementNS("http://www.w3.org/2000/svg", "path")
+  line.setAttribute("d", path)
+  svg.append(line)
+  return svg
+}
+
+export function render({ model, el: host }) {
+  const words = model.words
+  const root = el("div", { class: "sheet" })
+  const body = el("div", { class: "body" })
+  const foot = el("nav", { class: "foot", "aria-label": words.steps })
+  const voice = el("p", { class: "unseen", role: "status" })
+  root.append(body, foot, voice)
+  host.append(root)
+
+  let seq = 0, flying = false, waiting = null, asked = null, key = null
+  let drawn = new Map()      // part -> { text, node }: what has not changed stays, with focus and typing
+
+  const send = (act, value = null) => { asked = act; waiting = { act, value }; flush() }
+  const flush = () => {
+    if (flying || !waiting) return
+    flying = true
+    const message = waiting
+    waiting = null
+    model.send_msg({ ...message, seq: ++seq })
+  }
+  model.on("msg:custom", message => {
+    if (message.ack !== undefined && message.ack >= seq) { flying = false; flush() }
+  })
+
+  const button = (label, act, value = null, style = "button--edge") =>
+    el("button", { class: `button ${style}`, type: "button", "data-act": act, onclick: () => send(act, value) }, label)
+
+  // Only parts whose plain values changed are drawn anew.
+  const keep = (name, values, draw) => {
+    const text = JSON.stringify(values)
+    const old = drawn.get(name)
+    if (old && old.text === text) return old.node
+    const node = draw(values)
+    drawn.set(name, { text, node })
+    return node
+  }
+
+  // Contents
+
+  const contents = page => [
+    keep("head", [page.title, page.lead], () => el("header", { class: "head" },
+      el("h3", { class: "title", tabindex: "-1" }, page.title), el("p", { class: "quiet" }, page.lead))),
+    keep("lessons", page.lessons, lessons => el("ol", { class: "contents" }, ...lessons.map((one, at) =>
+      el("li", {},
+        el("button", { class: "entry", type: "button", "data-slug": one.slug, onclick: () => send("open", one.slug) },
+          el("span", { class: "entry__number", "aria-hidden": "true" }, String(at + 1)),
+          el("span", { class: "entry__text" },
+            el("span", { class: "entry__title" }, one.title),
+            el("span", { class: "entry__question" }, one.question),
+            el("span", { class: "entry__meta" }, one.minutes,
+              one.state.text ? el("span", { class: `state state--${one.state.name}` }, one.state.text) : null))))))),
+    page.problems.length ? keep("problems", page.problems, list => el("details", { class: "problems" },
+      el("summary", {}, page.problems_title), el("ul", {}, ...list.map(one => el("li", {}, one))))) : null,
+    keep("licence", words.licence, text => el("p", { class: "licence" }, text)),
+  ]
+
+  // Opening and closing
+
+  const head = page => keep("head", [page.title, page.count, page.dots], () => el("header", { class: "head" },
+    el("div", { class: "above" },
+      el("button", { class: "link", type: "button", "data-act": "contents", onclick: () => send("contents") }, words.contents),
+      el("span", {}, page.count)),
+    el("h3", { class: page.kind === "step" ? "title title--small" : "title", tabindex: "-1" }, page.title),
+    el("ol", { class: "dots", "aria-label": words.steps }, ...page.dots.map(dot => el("li", {},
+      el("button", {
+        class: `dot dot--${dot.state}`, type: "button", title: dot.title, "aria-label": dot.title,
+        "aria-current": dot.here ? "step" : null, onclick: () => send("turn", dot.page),
+      }, el("span", { class: "dot__mark" }, dot.text)))))))
+
+  const list = (name, title, items) => items.length ? keep(name, items, () => el("section", { class: "list" },
+    el("h4", { class: "caps" }, title), el("ul", {}, ...items.map(one => el("li", {}, one))))) : null
+
+  const prose = (name, html) => html ? keep(name, html, () => el("div", { class: "prose", html })) : null
+
+  const opening = page => [
+    head(page),
+    keep("question", page.question, text => el("p", { class: "question" }, text)),
+    keep("minutes", page.minutes, text => el("p", { class: "quiet small" }, text)),
+    prose("text", page.html),
+    list("objectives", words.objectives, page.objectives),
+  ]
+
+  const closing = page => [
+    head(page),
+    prose("text", page.html),
+    keep("results", page.results, results => el("section", { class: "list" },
+      el("h4", { class: "caps" }, page.results_title),
+      el("ol", { class: "results" }, ...results.map(one => el("li", { class: `result result--${one.mark.name}` },
+        el("span", { class: "result__title" }, one.title), el("span", { class: "result__mark" }, one.mark.text)))),
+      el("p", { class: "quiet small" }, page.results_note))),
+    list("objectives", words.objectives, page.objectives),
+    list("limits", words.limits, page.limits),
+    list("sources", words.sources, page.sources),
+    keep("licence", words.licence, text => el("p", { class: "licence" }, text)),
+  ]
+
+  // A step
+
+  const field = (part, label, act) => {
+    const question = part.question
+    if (question.kind === "choice") {
+      const name = `${part.name}-choice`
+      return el("fieldset", { class: "choices", "aria-invalid": part.wrong ? "true" : null },
+        el("legend", { class: "unseen" }, label),
+        ...question.choices.map((html, at) => el("label", { class: "option" },
+          el("input", { type: "radio", name, value: String(at), checked: question.chosen === at }),
+          el("span", { html }))))
+    }
+    const id = `${part.name}-number`
+    return el("div", { class: "number-field" },
+      el("label", { class: "unseen", for: id }, `${words.your_answer}${question.unit ? `, ${question.unit}` : ""}`),
+      el("input", {
+        id, class: "input", type: "text", autocomplete: "off", spellcheck: "false", size: "8", value: question.given,
+        "aria-invalid": part.wrong ? "true" : null, "aria-describedby": part.wrong ? `${id}-wrong` : null,
+        onkeydown: event => { if (event.key === "Enter") { event.preventDefault(); submit(event.target, part, act) } },
+      }),
+      question.unit ? el("span", { class: "unit", "aria-hidden": "true" }, question.unit) : null)
+  }
+
+  const submit = (from, part, act) => {
+    const form = from.closest(".form")
+    if (part.question.kind === "choice") {
+      const chosen = form.querySelector("input:checked")
+      send(act, chosen ? Number(chosen.value) : -1)
+    } else {
+      send(act, form.querySelector("input").value)
+    }
+  }
+
+  const form = (part, label, act) => el("div", { class: "form" },
+    field(part, label, act),
+    part.wrong ? el("p", { class: "wrong", id: `${part.name}-number-wrong`, role: "alert" }, part.wrong) : null,
+    el("button", { class: "button button--main", type: "button", "data-act": act, onclick: event => submit(event.target, part, act) },
+      act === "predict" ? words.store : words.answer))
+
+  const given = part => part.question.kind === "choice"
+    ? el("p", { class: "given", html: part.question.choices[part.question.chosen] })
+    : el("p", { class: "given" }, `${part.question.given} ${part.question.unit}`.trim())
+
+  const idea = text => text ? el("p", { class: "idea" }, el("span", { class: "caps" }, words.idea), ` ${text}`) : null
+
+  const verdict = one => el("div", { class: `verdict verdict--${one.right ? "right" : "wrong"}` },
+    el("p", { class: "verdict__mark" }, one.mark), idea(one.idea), el("div", { class: "prose", html: one.html }))
+
+  const reckoning = one => one ? el("div", { class: `verdict verdict--${one.right ? "right" : "wrong"}` },
+    el("p", { class: "verdict__mark" }, one.mark),
+    el("dl", { class: "reckoning" },
+      el("dt", {}, one.said_label), el("dd", { html: one.said }),
+      ...(one.found ? [el("dt", {}, one.found_label), el("dd", {}, one.found)] : [])),
+    idea(one.idea), one.html ? el("div", { class: "prose", html: one.html }) : null) : null
+
+  const parts = {
+    predict: part => [
+      el("div", { class: "prose", html: part.html }),
+      part.state === "open" ? form(part, part.label, "predict") : given(part),
+      part.state === "open" ? el("p", { class: "lock" }, icon(LOCK), part.lock) : null,
+    ],
+    act: part => [
+      ...part.cautions.map(text => el("p", { class: "caution" }, icon(SIGN),
+        el("span", {}, el("b", {}, `${words.caution}. `), text))),
+      el("div", { class: "prose", html: part.html }),
+      el("div", { class: "row" },
+        el("span", { class: `tick tick--${part.done ? "done" : "open"}` }, part.status),
+        !part.done ? button(words.do, "do") : null,
+        part.moved_on ? button(words.put_back, "put_back") : null),
+    ],
+    observe: part => [
+      el("div", { class: "prose", html: part.html }),
+      part.settled && part.verdict && part.verdict.right ? given(part) : null,
+      part.settled ? null : form(part, part.label, "observe"),
+      part.verdict ? verdict(part.verdict) : null,
+      part.may_skip ? el("div", { class: "row" }, button(words.show, "settle")) : null,
+    ],
+    explain: part => [reckoning(part.prediction), el("div", { class: "prose", html: part.html })],
+  }
+
+  const phase = part => keep(`part-${part.name}`, part, () => {
+    const title = el("h5", { class: "phase__title", tabindex: "-1", id: `phase-${part.name}` },
+      el("span", { class: "phase__number", "aria-hidden": "true" }, String(part.order)), el("span", { class: "caps" }, part.label),
+      part.state === "waiting" ? el("span", { class: "phase__hint" }, part.hint) : null)
+    return el("section", { class: `phase phase--${part.state}`, "data-phase": part.name, "aria-labelledby": title.id },
+      title, part.state === "waiting" ? null : el("div", { class: "phase__body" }, ...parts[part.name](part)))
+  })
+
+  const step = page => [
+    head(page),
+    keep("step", [page.label, page.step_title], () => el("h4", { class: "step", tabindex: "-1" },
+      el("span", { class: `caps ${page.transfer ? "caps--transfer" : ""}` }, page.label), page.step_title)),
+    page.elsewhere ? keep("elsewhere", page.elsewhere, text => el("div", { class: "elsewhere" },
+      el("p", {}, text), button(words.put_back, "put_back"))) : null,
+    prose("lead", page.lead),
+    ...page.parts.map(phase),
+    page.restart ? keep("restart", true, () => el("p", { class: "restart" },
+      el("button", { class: "link", type: "button", "data-act": "restart", onclick: () => send("restart") }, words.restart))) : null,
+  ]
+
+  const turn = page => page.kind === "contents" ? [] : [keep("turn", [page.key, page.back, page.next, page.next_ready], () => {
+    const at = page.dots.findIndex(dot => dot.here)
+    const ready = page.kind !== "step" || page.next_ready
+    return el("div", { class: "turn" },
+      page.back ? el("button", { class: "button button--edge", type: "button", "data-act": "back", onclick: () => send("turn", at - 1) }, `‹ ${page.back}`) : el("span"),
+      el("button", { class: `button ${ready ? "button--main" : "button--edge"}`, type: "button", "data-act": "next", onclick: () => send("turn", at + 1) }, `${page.next} ›`))
+  })]
+
+  const kinds = { contents, opening, step, closing }
+
+  const focused = () => host.getRootNode().activeElement
+
+  const draw = () => {
+    const page = model.page
+    if (!kinds[page.kind]) return
+    const turned = key !== null && key !== page.key
+    if (key !== page.key) drawn = new Map()
+    key = page.key
+    const held = focused()
+    const typed = held && held.classList && held.classList.contains("input") ? { id: held.id, value: held.value } : null
+    body.replaceChildren(...kinds[page.kind](page).filter(Boolean))
+    foot.replaceChildren(...turn(page))
+    foot.hidden = page.kind === "contents"
+    root.dataset.kind = page.kind
+    root.dataset.phase = page.phase || ""
+    if (typed) {
+      const again = body.querySelector(`#${typed.id}`)
+      if (again && !turned) { again.value = typed.value; again.focus() }
+    }
+    go(page, turned, held)
+  }
+
+  // Where the eye and the keyboard go on: only after the learner's own press.
+  const go = (page, turned, held) => {
+    if (turned) {
+      const first = body.querySelector(".step") || body.querySelector(".title")
+      if (asked && first) { first.focus({ preventScroll: true }); root.scrollIntoView({ block: "start" }) }
+      asked = null
+      return
+    }
+    if (held && held !== host && held.isConnected && body.contains(held)) { held.focus({ preventScroll: true }); }
+    if (!asked) return
+    const act = asked
+    const wrong = body.querySelector("[aria-invalid=true]")
+    if (wrong && (act === "predict" || act === "observe")) {
+      asked = null
+      const target = wrong.matches("input") ? wrong : wrong.querySelector("input")
+      if (target) target.focus()
+      return
+    }
+    const open = body.querySelector(".phase--open .phase__title")
+    if (open && ["predict", "do", "observe", "settle", "put_back", "restart"].includes(act)) {
+      asked = null
+      open.focus({ preventScroll: true })
+      open.closest(".phase").scrollIntoView({ block: "nearest", behavior: "auto" })
+    }
+  }
+
+  model.on("page", draw)
+  model.on("said", () => { voice.textContent = model.said })
+  draw()
+}

@@ -1,0 +1,283 @@
+"""The lesson region: plays the course on the state, one message at a time."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import panel as pn
+import param
+from panel.io import hold
+
+from pvsim.app.look import STATIC, css
+from pvsim.app.state import State
+from pvsim.app.views.lesson_page import contents_page, lesson_page, region_words
+from pvsim.app.words import _
+from pvsim.course import player
+from pvsim.course.folder import own_course
+from pvsim.course.lesson import Course, Lesson, Step
+from pvsim.course.player import Progress
+from pvsim.course.situation import Situation, remember
+from pvsim.errors import PvsimError
+
+__all__ = ["LessonView"]
+
+SETTLE_MS = 150  # after a change of the array; a drag redraws the text once, not sixty times a second
+
+
+class LessonText(pn.custom.JSComponent):
+    """Shows one page of text; every press comes back as a message, answered by one."""
+
+    page = param.Dict(default={}, doc="What is shown: see lesson_page.")
+    words = param.Dict(default={}, doc="Texts that never change.")
+    said = param.String(doc="What the last press did, for those who listen.")
+
+    _esm = STATIC / "lesson.js"
+
+    def __init__(self, act: Callable[[str, Any], None], **params: Any) -> None:
+        super().__init__(**params)
+        self._act = act
+
+    def _handle_msg(self, message: Any) -> None:
+        if not isinstance(message, dict):
+            return
+        with hold():
+            try:
+                self._act(str(message.get("act", "")), message.get("value"))
+            finally:
+                self._send_msg({"ack": message.get("seq", 0)})  # always, or the browser waits for ever
+
+
+class LessonView:
+    """Carries the learner through a lesson: sets the array up, locks it, watches what is done.
+
+    Parameters
+    ----------
+    state : State
+        What the lesson acts on.
+    course : Course, optional
+        The lessons; those that come with pvsim when left out.
+    """
+
+    def __init__(self, state: State, course: Course | None = None) -> None:
+        self._state = state
+        self._course = course or own_course()
+        self._progress: dict[str, Progress] = {}  # by slug; kept for the session
+        self._open: str | None = None
+        self._wrong: dict[str, str] = {}
+        self._waiting = False
+        self._busy = False
+        self._acts: dict[str, Callable[[Any], None]] = {
+            "open": self._open_lesson,
+            "contents": lambda _value: self._leave(),
+            "turn": self._turn,
+            "predict": self._predict,
+            "observe": self._observe,
+            "do": lambda _value: self._do(),
+            "put_back": lambda _value: self._put_back(),
+            "settle": lambda _value: self._settle(),
+            "restart": lambda _value: self._restart(),
+        }
+        self.root = LessonText(
+            self._act,
+            words=region_words(),
+            stylesheets=[css("controls"), css("lesson")],
+            sizing_mode="stretch_width",
+        )
+        state.param.watch(self._watch, ["scenario"])
+        state.param.watch(self._follow_address, ["lesson"])
+        self._redraw()
+        if state.lesson:
+            self._follow_address()
+
+    # What comes from the page
+
+    def _act(self, name: str, value: Any) -> None:
+        act = self._acts.get(name)
+        if act is None:
+            self._state.tell(_("The page asked for something this version does not know. Reload the page."))
+            return
+        self._wrong = {}
+        self.root.said = ""
+        try:
+            act(value)
+        except PvsimError as error:
+            self._wrong = {name: str(error)}
+            self.root.said = str(error)
+        self._redraw()
+
+    def _open_lesson(self, slug: Any) -> None:
+        lesson = self._lesson(str(slug))
+        if lesson is None:
+            return
+        self._open = lesson.slug
+        self._progress.setdefault(lesson.slug, player.begin(lesson))
+        self._enter()
+
+    def _leave(self) -> None:
+        self._open = None
+        self._state.param.update(locked=False, lesson="")
+
+    def _turn(self, page: Any) -> None:
+        lesson = self._current()
+        if lesson is None or isinstance(page, bool) or not isinstance(page, int):
+            return
+        if page > len(lesson.steps) + 1:
+            following = self._following(lesson)
+            self._open_lesson(following.slug) if following else self._leave()
+            return
+        self._set(player.go_to(lesson, self._progress[lesson.slug], page))
+        self._enter()
+
+    def _predict(self, given: Any) -> None:
+        lesson = self._current()
+        if lesson is None:
+            return
+        self._set(player.predict(lesson, self._progress[lesson.slug], given))
+        self._lock()
+        self.root.said = _("Prediction stored. The array is unlocked.")
+
+    def _observe(self, given: Any) -> None:
+        lesson = self._current()
+        if lesson is None:
+            return
+        self._set(player.observe(lesson, self._progress[lesson.slug], given))
+        step, mark = self._step()
+        right = player.verdicts(step, mark)[1] if step is not None else None
+        self.root.said = _("Right.") if right is not None and right.right else _("Not yet.")
+
+    def _do(self) -> None:
+        step, mark = self._step()
+        if step is not None and mark.prediction is not None:
+            self._state.replace(step.finish, step.title)
+
+    def _put_back(self) -> None:
+        step, mark = self._step()
+        if step is not None:
+            self._show(step, mark)
+
+    def _settle(self) -> None:
+        lesson = self._current()
+        if lesson is not None:
+            self._set(player.settle(lesson, self._progress[lesson.slug]))
+
+    def _restart(self) -> None:
+        lesson = self._current()
+        if lesson is not None:
+            self._set(player.restart_step(lesson, self._progress[lesson.slug]))
+            self._enter()
+
+    # What comes from the state
+
+    def _watch(self, *_events: object) -> None:
+        """The array changed: see whether the act is done, and show it a little later."""
+        lesson = self._current()
+        if lesson is None or self._busy:
+            return
+        before = self._progress[lesson.slug]
+        live = Situation(self._state.scenario, self._state.solution)
+        after = player.watch(lesson, before, live)
+        if after != before:
+            remember(live)
+            self._set(after)
+            self._tell_done(before, after)
+        document = pn.state.curdoc
+        if document is None or not document.session_context:
+            self._redraw()
+        elif not self._waiting:
+            self._waiting = True
+            document.add_timeout_callback(self._redraw_later, SETTLE_MS)
+
+    def _follow_address(self, *_events: object) -> None:
+        """The address of a page that was just opened names a lesson."""
+        slug, _slash, page = self._state.lesson.partition("/")
+        lesson = self._lesson(slug)
+        if lesson is None or self._state.lesson == self._address():
+            return
+        self._open = lesson.slug
+        start = player.begin(lesson)
+        self._set(player.go_to(lesson, start, int(page) if page.isdecimal() and len(page) < 3 else 0))
+        self._enter()
+        self._redraw()
+
+    # How it is done
+
+    def _enter(self) -> None:
+        """Set the page up for the lesson's page: the array, where to look, the lock."""
+        lesson = self._current()
+        if lesson is None:
+            return
+        step, mark = self._step()
+        if step is not None:
+            self._show(step, mark)
+        elif self._progress[lesson.slug].page == 0:
+            self._show(lesson.steps[0], player.Mark())
+        self._lock()
+        self._state.lesson = self._address()
+
+    def _show(self, step: Step, mark: player.Mark) -> None:
+        """The step's beginning as the state to compare with, then what was done, then the look."""
+        state = self._state
+        self._busy = True
+        try:
+            state.replace(step.start, step.title, fresh=True)
+            state.keep_before()
+            if mark.done is not None:
+                state.replace(mark.done, step.title)
+        finally:
+            self._busy = False
+        look = step.look
+        if look.focus is not None:
+            state.set_focus(look.focus)
+        if look.level is not None:
+            state.set_level(look.level)
+        if look.quantity is not None:
+            state.set_quantity(look.quantity)
+        if look.condition is not None:
+            state.set_condition(look.condition)
+
+    def _lock(self) -> None:
+        lesson = self._current()
+        self._state.locked = lesson is not None and player.locked(lesson, self._progress[lesson.slug])
+
+    def _tell_done(self, before: Progress, after: Progress) -> None:
+        at = after.page - 1
+        if before.marks[at].done is None:
+            self.root.said = _("Done. Now look at what happened.")
+
+    def _redraw_later(self) -> None:
+        self._waiting = False
+        with hold():
+            self._redraw()
+
+    def _redraw(self) -> None:
+        lesson = self._current()
+        if lesson is None:
+            self.root.page = contents_page(self._course, self._progress)
+            return
+        live = Situation(self._state.scenario, self._state.solution)
+        self.root.page = lesson_page(self._course, lesson, self._progress[lesson.slug], live, self._wrong)
+
+    def _address(self) -> str:
+        lesson = self._current()
+        return f"{lesson.slug}/{self._progress[lesson.slug].page}" if lesson else ""
+
+    def _current(self) -> Lesson | None:
+        return self._lesson(self._open) if self._open else None
+
+    def _lesson(self, slug: str) -> Lesson | None:
+        return next((one for one in self._course.lessons if one.slug == slug), None)
+
+    def _following(self, lesson: Lesson) -> Lesson | None:
+        place = self._course.lessons.index(lesson) + 1
+        return self._course.lessons[place] if place < len(self._course.lessons) else None
+
+    def _step(self) -> tuple[Step | None, player.Mark]:
+        lesson = self._current()
+        if lesson is None:
+            return None, player.Mark()
+        progress = self._progress[lesson.slug]
+        return player.step_of(lesson, progress), player.mark_of(lesson, progress)
+
+    def _set(self, progress: Progress) -> None:
+        self._progress[progress.lesson] = progress

@@ -1,0 +1,360 @@
+"""What the lesson region shows, as plain values: contents, opening, step or closing."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from pvsim.app.numbers import format_number
+from pvsim.app.words import _, ngettext
+from pvsim.course.answers import Answer, ChoiceAnswer, NumberAnswer, Verdict
+from pvsim.course.cautions import CAUTIONS
+from pvsim.course.lesson import ChoiceQuestion, Course, Lesson, NumberQuestion, Question, Step
+from pvsim.course.player import (
+    PHASES,
+    Mark,
+    Progress,
+    mark_of,
+    phase_of,
+    readings_of,
+    step_of,
+    verdicts,
+)
+from pvsim.course.readings import Readings
+from pvsim.course.render import render, render_line
+from pvsim.course.situation import Situation, solved
+
+__all__ = ["contents_page", "lesson_page", "phase_names", "region_words"]
+
+Page = dict[str, Any]
+SHOW_ANSWER_AFTER = 1  # wrong observations before the way on is offered
+
+
+def region_words() -> dict[str, str]:
+    """Texts of the region that never change."""
+    return {
+        "contents": _("Contents"),
+        "steps": _("Steps of this lesson"),
+        "store": _("Store prediction"),
+        "answer": _("Answer"),
+        "do": _("Do it for me"),
+        "put_back": _("Put it back"),
+        "restart": _("Start this step again"),
+        "show": _("Show me"),
+        "your_answer": _("Your answer"),
+        "caution": _("Caution"),
+        "idea": _("The idea behind it"),
+        "objectives": _("Afterwards you can"),
+        "sources": _("Where this comes from"),
+        "limits": _("What the model leaves out"),
+        "licence": _("Lesson text: CC BY 4.0. Sites and data are invented."),
+        "figure": _("Figure"),
+    }
+
+
+def phase_names() -> dict[str, str]:
+    """What the four phases of a step are called."""
+    return {
+        "predict": _("Predict"),
+        "act": _("Act"),
+        "observe": _("Observe"),
+        "explain": _("Explain"),
+    }
+
+
+def contents_page(course: Course, progresses: Mapping[str, Progress]) -> Page:
+    """The list of lessons, and those that could not be read."""
+    return {
+        "kind": "contents",
+        "key": "contents",
+        "title": course.title,
+        "lead": _("Predict, act, observe, explain. Choose a lesson, or use the bench on your own."),
+        "lessons": [
+            {
+                "slug": lesson.slug,
+                "title": lesson.title,
+                "question": lesson.question,
+                "minutes": _("{n} min").format(n=lesson.minutes),
+                "state": _lesson_state(lesson, progresses.get(lesson.slug)),
+            }
+            for lesson in course.lessons
+        ],
+        "problems_title": ngettext(
+            "One lesson file is not in order", "{n} problems in the lesson files", len(course.problems)
+        ).format(n=len(course.problems)),
+        "problems": [str(problem) for problem in course.problems],
+    }
+
+
+def lesson_page(
+    course: Course,
+    lesson: Lesson,
+    progress: Progress,
+    live: Situation,
+    wrong: Mapping[str, str],
+) -> Page:
+    """The page of a lesson on which somebody is.
+
+    Parameters
+    ----------
+    live : Situation
+        The array as it stands on the page.
+    wrong : mapping of str to str
+        By "predict" or "observe", why what was typed cannot be taken.
+    """
+    number = course.lessons.index(lesson) + 1
+    page: Page = {
+        "title": lesson.title,
+        "slug": lesson.slug,
+        "count": _("Lesson {n} of {m}").format(n=number, m=len(course.lessons)),
+        "dots": _dots(lesson, progress),
+        "key": f"{lesson.slug}/{progress.page}",
+    }
+    step = step_of(lesson, progress)
+    if step is not None:
+        page |= _step_page(lesson, progress, step, live, wrong)
+    elif progress.page == 0:
+        page |= _opening(lesson)
+    else:
+        page |= _closing(course, lesson, progress)
+    return page
+
+
+def _opening(lesson: Lesson) -> Page:
+    here = solved(lesson.steps[0].start)
+    return {
+        "kind": "opening",
+        "question": lesson.question,
+        "minutes": _("about {n} minutes").format(n=lesson.minutes),
+        "html": render(lesson.opening.text, Readings(here, here)),
+        "objectives": list(lesson.objectives),
+        "next": _("Begin"),
+        "back": "",
+    }
+
+
+def _closing(course: Course, lesson: Lesson, progress: Progress) -> Page:
+    here = solved(lesson.steps[0].start)
+    place = course.lessons.index(lesson)
+    following = course.lessons[place + 1] if place + 1 < len(course.lessons) else None
+    results = [
+        {"title": step.title, "mark": _result(step, mark)}
+        for step, mark in zip(lesson.steps, progress.marks, strict=True)
+    ]
+    return {
+        "kind": "closing",
+        "html": render(lesson.closing.text, Readings(here, here)),
+        "objectives": list(lesson.objectives),
+        "results_title": _("Your predictions"),
+        "results": results,
+        "results_note": _("A wrong prediction that you looked into is worth more than a right one."),
+        "sources": list(lesson.sources),
+        "limits": list(lesson.limits),
+        "following": {"slug": following.slug, "title": following.title} if following else None,
+        "next": _("Next lesson") if following else _("Contents"),
+        "back": _("Back"),
+    }
+
+
+def _step_page(
+    lesson: Lesson, progress: Progress, step: Step, live: Situation, wrong: Mapping[str, str]
+) -> Page:
+    mark = mark_of(lesson, progress)
+    before = solved(step.start)
+    at_start = Readings(before, before)
+    phase = phase_of(step, mark)
+    number = _("Elsewhere") if step.transfer else _("Step {n}").format(n=progress.page)
+    shown = [one for one in PHASES if one != "observe" or step.observe is not None]
+    parts = [
+        _part(name, order, step, mark, live, shown.index(phase), shown.index(name), wrong)
+        for order, name in enumerate(shown, start=1)
+    ]
+    last = progress.page == len(lesson.steps)
+    return {
+        "kind": "step",
+        "label": number,
+        "step_title": step.title,
+        "transfer": step.transfer,
+        "lead": render(step.lead.text, at_start),
+        "parts": parts,
+        "phase": phase,
+        "locked": mark.prediction is None,
+        "restart": mark.prediction is not None,
+        "elsewhere": _elsewhere(step, live),
+        "next": _("Finish") if last else _("Next"),
+        "next_ready": phase == "explain",
+        "back": _("Back"),
+    }
+
+
+def _part(
+    name: str,
+    order: int,
+    step: Step,
+    mark: Mark,
+    live: Situation,
+    reached: int,
+    place: int,
+    wrong: Mapping[str, str],
+) -> Page:
+    """One phase of a step: waiting, open or done, with what belongs to it."""
+    state = "waiting" if place > reached else "open" if place == reached else "done"
+    part: Page = {"name": name, "label": phase_names()[name], "order": order, "state": state}
+    if state == "waiting":
+        return part | {"hint": _waiting_hint(name)}
+    before = solved(step.start)
+    first, second = verdicts(step, mark)
+    if name == "predict":
+        readings = Readings(before, before)
+        part |= {"html": render(step.ask.text, readings), "wrong": wrong.get(name, "")}
+        part |= {"question": _question(step.predict, mark.prediction, readings)}
+        part |= {"lock": _("The array is locked until your prediction is stored.")}
+    elif name == "act":
+        readings = readings_of(step, mark, live)
+        part |= {"html": render(step.act.text, readings), "done": mark.done is not None}
+        part |= {"cautions": [CAUTIONS[one] for one in step.cautions]}
+        part |= {"status": _("Done.") if mark.done is not None else _("Not done yet.")}
+        part |= {"moved_on": mark.done is not None and live.scenario != mark.done}
+    elif name == "observe" and step.observe is not None:
+        readings = readings_of(step, mark, live)
+        part |= {"html": render(step.notice.text, readings), "wrong": wrong.get(name, "")}
+        part |= {"question": _question(step.observe, mark.seen, readings)}
+        part |= {"verdict": _verdict(step.observe, second, readings), "settled": mark.settled}
+        part |= {"may_skip": mark.tries >= SHOW_ANSWER_AFTER and not mark.settled}
+    elif name == "explain":
+        readings = readings_of(step, mark, live)
+        part |= {"html": render(step.explain.text, readings)}
+        part |= {"prediction": _reckoning(step.predict, mark.prediction, first, readings)}
+    return part
+
+
+def _waiting_hint(name: str) -> str:
+    return {
+        "act": _("after your prediction"),
+        "observe": _("after the change"),
+        "explain": _("after you have looked"),
+    }.get(name, "")
+
+
+def _question(question: Question, answer: Answer | None, readings: Readings) -> Page:
+    if isinstance(question, ChoiceQuestion):
+        chosen = answer.choice if isinstance(answer, ChoiceAnswer) else None
+        texts = [render_line(choice.text, readings) for choice in question.choices]
+        return {"kind": "choice", "choices": texts, "chosen": chosen}
+    given = format_number(answer.number, digits=6) if isinstance(answer, NumberAnswer) else ""
+    return {"kind": "number", "unit": question.unit.symbol, "given": given}
+
+
+def _verdict(question: Question, verdict: Verdict | None, readings: Readings) -> Page | None:
+    if verdict is None:
+        return None
+    feedback = verdict.feedback
+    if not feedback:
+        feedback = _("That is right.") if verdict.right else _("Not yet. Look again, and mind the sign.")
+    return {
+        "right": verdict.right,
+        "mark": _("Right") if verdict.right else _("Not yet"),
+        "idea": "" if verdict.right else verdict.idea,
+        "html": render(feedback, readings),
+    }
+
+
+def _reckoning(
+    question: Question, answer: Answer | None, verdict: Verdict | None, readings: Readings
+) -> Page | None:
+    """The prediction held against what the solver found."""
+    if verdict is None or answer is None:
+        return None
+    said, found = "", ""
+    if isinstance(question, NumberQuestion) and isinstance(answer, NumberAnswer):
+        unit = question.unit.symbol
+        said = format_number(answer.number, unit)
+        found = format_number(verdict.truth or 0.0, unit, digits=3)
+    elif isinstance(question, ChoiceQuestion) and isinstance(answer, ChoiceAnswer):
+        said = render_line(question.choices[answer.choice].text, readings)
+    html = render(verdict.feedback, readings) if verdict.feedback else ""
+    if not html:
+        html = _nearness(question, answer, verdict)
+    return {
+        "right": verdict.right,
+        "mark": _("You foresaw it") if verdict.right else _("It came out differently"),
+        "said_label": _("You wrote"),
+        "said": said,
+        "found_label": _("Solver"),
+        "found": found,
+        "idea": "" if verdict.right else verdict.idea,
+        "html": html,
+    }
+
+
+def _nearness(question: Question, answer: Answer, verdict: Verdict) -> str:
+    """How a number missed, in words, when no known idea explains it."""
+    if verdict.right or not isinstance(answer, NumberAnswer) or not verdict.truth:
+        return ""
+    share = answer.number / verdict.truth
+    if share < 0:
+        text = _("The sign is the other way round.")
+    elif share < 0.5:
+        text = _("You expected much less than there is.")
+    elif share < 1:
+        text = _("You expected somewhat less than there is.")
+    elif share < 2:
+        text = _("You expected somewhat more than there is.")
+    else:
+        text = _("You expected much more than there is.")
+    return f"<p>{text}</p>"
+
+
+def _elsewhere(step: Step, live: Situation) -> str:
+    """A hint when the page shows an array that the step does not speak of."""
+    if live.scenario.array == step.start.array:
+        return ""
+    return _("Another array is on the bench. This step speaks of “{title}”.").format(title=step.start.title)
+
+
+def _dots(lesson: Lesson, progress: Progress) -> list[Page]:
+    """One mark for each page: opening, steps, closing."""
+    dots: list[Page] = [{"page": 0, "text": "", "title": _("Opening"), "state": "done"}]
+    for page, (step, mark) in enumerate(zip(lesson.steps, progress.marks, strict=True), start=1):
+        title = _("Elsewhere: {title}") if step.transfer else _("Step {n}: {title}")
+        dots.append(
+            {
+                "page": page,
+                "text": "↗" if step.transfer else str(page),
+                "title": title.format(n=page, title=step.title),
+                "state": _step_state(step, mark),
+            }
+        )
+    dots.append({"page": len(lesson.steps) + 1, "text": "", "title": _("Closing"), "state": "new"})
+    for dot in dots:
+        dot["here"] = dot["page"] == progress.page
+    return dots
+
+
+def _step_state(step: Step, mark: Mark) -> str:
+    if mark.prediction is None:
+        return "new"
+    return "done" if phase_of(step, mark) == "explain" else "begun"
+
+
+def _lesson_state(lesson: Lesson, progress: Progress | None) -> Page:
+    states = (
+        [_step_state(step, mark) for step, mark in zip(lesson.steps, progress.marks, strict=True)]
+        if progress
+        else []
+    )
+    done = states.count("done")
+    if states and done == len(states):
+        return {"name": "done", "text": _("done")}
+    if any(state != "new" for state in states):
+        return {"name": "begun", "text": _("{n} of {m} steps").format(n=done, m=len(lesson.steps))}
+    return {"name": "new", "text": ""}
+
+
+def _result(step: Step, mark: Mark) -> Page:
+    first, _second = verdicts(step, mark)
+    if first is None or phase_of(step, mark) != "explain":
+        return {"name": "open", "text": _("left open")}
+    if first.right:
+        return {"name": "right", "text": _("foreseen")}
+    return {"name": "wrong", "text": _("came out differently")}

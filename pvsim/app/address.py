@@ -1,4 +1,4 @@
-"""What the page's address carries: the scenario, the level shown and the lesson, so that a link opens them all."""
+"""What the page's address carries: scenario, level and lesson, so that a link opens them all."""
 
 from __future__ import annotations
 
@@ -38,7 +38,9 @@ def open_address(state: State, query: Mapping[str, Sequence[bytes]]) -> None:
     query : mapping of str to sequence of bytes
         The arguments of the request, as the server gives them; untrusted.
     """
-    values = {key: query[key][-1].decode("utf-8", "replace") for key in (SCENARIO, LEVEL, LESSON) if query.get(key)}
+    values = {
+        key: query[key][-1].decode("utf-8", "replace") for key in (SCENARIO, LEVEL, LESSON) if query.get(key)
+    }
     if values.get(SCENARIO):
         state.open_link(values[SCENARIO])
     if not state.notice and values.get(LEVEL) in LEVELS:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
+from pvsim.app.bar_values import load_at
 from pvsim.app.export import export_csv, export_png, export_svg, link_to, save_scenario
 from pvsim.app.numbers import read_number
 from pvsim.app.state import State
@@ -62,9 +63,12 @@ def _array(field: str) -> Action:
 def _operation(state: State, value: Any) -> None:
     """Another way to hold the array, first at the point where it is now."""
     point = state.solution.trackers[0].point
-    ratio = point.voltage_V / point.current_A if point.current_A > 1e-6 else 100.0
-    now = {"mpp": None, "voltage": round(point.voltage_V, 1), "current": round(point.current_A, 2)}
-    state.set_operation(str(value), now.get(str(value), max(0.001, round(ratio, 2))))
+    values = {
+        "voltage": round(point.voltage_V, 1),
+        "current": round(point.current_A, 2),
+        "load": round(load_at(point), 2),
+    }
+    state.set_operation(str(value), values.get(str(value)))
 
 
 def _compare(state: State, value: Any) -> None:

@@ -43,7 +43,9 @@ def bar_layout() -> Item:
             "close": _("Close"),
             "copied": _("Copied."),
             "copy_by_hand": _("Select the link and copy it."),
-            "too_large": _("This file is larger than 1 MB; a scenario file is far smaller. Choose another file."),
+            "too_large": _(
+                "This file is larger than 1 MB; a scenario file is far smaller. Choose another file."
+            ),
         },
     }
 
@@ -119,7 +121,10 @@ def _compare() -> list[Item]:
     options = [("last", _("the last change")), ("kept", _("a kept state")), ("off", _("nothing"))]
     return [
         _choice("comparison", _("Compare with"), options),
-        _note("compare_note", _("The earlier curves stay as faint lines, and every difference is written beside them.")),
+        _note(
+            "compare_note",
+            _("The earlier curves stay as faint lines, and every difference is written beside them."),
+        ),
         _act("keep", _("Keep the present curves"), main=True),
     ]
 
@@ -127,7 +132,12 @@ def _compare() -> list[Item]:
 def _light() -> list[Item]:
     presets = [("sun", _("Full sun")), ("haze", _("Haze")), ("overcast", _("Overcast")), ("dark", _("Night"))]
     return [
-        {"kind": "presets", "id": "light_preset", "label": _("Sky"), "options": [list(one) for one in presets]},
+        {
+            "kind": "presets",
+            "id": "light_preset",
+            "label": _("Sky"),
+            "options": [list(one) for one in presets],
+        },
         _number("irradiance", _("In-plane irradiance"), "W/m²", 0, 1400, 10),
         _number("diffuse", _("Diffuse share, which a shadow lets through"), "%", 0, 100, 1),
         _number("rear", _("Rear irradiance, for bifacial modules"), "W/m²", 0, 400, 5),
@@ -148,13 +158,17 @@ def _weather() -> list[Item]:
 def _array() -> list[Item]:
     types = [(name, kind.title) for name, kind in CATALOGUE.items()]
     return [
-        _choice("tracking", _("MPP tracking"), [("one", _("one tracker")), ("per-string", _("one per string"))]),
+        _choice(
+            "tracking", _("MPP tracking"), [("one", _("one tracker")), ("per-string", _("one per string"))]
+        ),
         _choice("wiring", _("Wiring"), [("strings", _("strings")), ("cross-tied", _("cross-tied"))]),
-        _choice("orientation", _("Modules lie"), [("portrait", _("portrait")), ("landscape", _("landscape"))]),
+        _choice(
+            "orientation", _("Modules lie"), [("portrait", _("portrait")), ("landscape", _("landscape"))]
+        ),
         {"kind": "rule"},
         _number("strings", _("Strings"), "", 1, 8, 1, slider=False),
         _number("modules", _("Modules in each"), "", 1, 24, 1, slider=False),
-        {"kind": "select", "id": "type", "label": _("Module type (data invented)"), "options": [list(one) for one in types]},
+        {"kind": "select", "id": "type", "label": _("Module type (data invented)"), "options": types},
         _act("build", _("Build this array"), main=True),
         _note("build_note", _("Building takes faults and shadows away; undo brings them back.")),
     ]

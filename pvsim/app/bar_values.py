@@ -8,9 +8,11 @@ from pvsim.app.numbers import format_fixed, format_number, format_setting
 from pvsim.app.state import State
 from pvsim.app.words import _, ngettext
 from pvsim.array.scenario import Scenario
+from pvsim.circuit.mesh import MeshPoint
+from pvsim.circuit.solution import OperatingPoint
 from pvsim.files.demo import demo_names, read_demo
 
-__all__ = ["bar_values"]
+__all__ = ["bar_values", "load_at"]
 
 
 def bar_values(state: State) -> dict[str, Any]:
@@ -54,7 +56,7 @@ def bar_values(state: State) -> dict[str, Any]:
     fields |= {
         "voltage": format_setting(round(tracker.voltage_V, 1)),
         "current": format_setting(round(tracker.current_A, 2)),
-        "load": format_setting(round(tracker.voltage_V / tracker.current_A, 2)) if tracker.current_A > 1e-6 else "100",
+        "load": format_setting(round(load_at(tracker), 2)),
     }
     if operation.kind != "mpp" and operation.value is not None:
         fields[operation.kind] = format_setting(operation.value)
@@ -62,10 +64,11 @@ def bar_values(state: State) -> dict[str, Any]:
     hidden |= {"cell_temperature"} if temperature == "ambient" else {"ambient", "wind"}
     if not scenario.note or any(read_demo(name).note == scenario.note for name in demo_names()):
         hidden.add("scenario_note")
+    steps = {"undo": state.can_undo, "redo": state.can_redo, "reset": state.can_undo}
     return {
         "reads": {
             "scenario": scenario.title,
-            "compare": {"last": _("last change"), "kept": _("kept state"), "off": _("nothing")}[state.comparison],
+            "compare": _compare_read(state.comparison),
             "light": format_setting(light.irradiance_W_m2, "W/m²"),
             "weather": _temperature_read(scenario),
             "array": _array_read(scenario),
@@ -75,10 +78,17 @@ def bar_values(state: State) -> dict[str, Any]:
         "fields": fields,
         "hidden": sorted(hidden),
         "on": [name for name, on in (("theme", state.theme == "dark"), ("lecture", state.lecture)) if on],
-        "off": [
-            name for name, able in (("undo", state.can_undo), ("redo", state.can_redo), ("reset", state.can_undo)) if not able
-        ],
+        "off": [name for name, able in steps.items() if not able],
     }
+
+
+def load_at(point: OperatingPoint | MeshPoint) -> float:
+    """The load resistance, in ohm, that holds an array at this point; 100 where no current flows."""
+    return max(0.001, point.voltage_V / point.current_A) if point.current_A > 1e-6 else 100.0
+
+
+def _compare_read(comparison: str) -> str:
+    return {"last": _("last change"), "kept": _("kept state"), "off": _("nothing")}[comparison]
 
 
 def _array_read(scenario: Scenario) -> str:
@@ -110,14 +120,15 @@ def _heat_note(heat: str) -> str:
     return {
         "fixed": _("Every cell has the temperature you give."),
         "steady": _("Each cell is as warm as its light and the wind make it (Faiman 2008)."),
-        "feedback": _("The power a cell delivers or eats counts as well, until temperatures settle: how hot is the hot spot?"),
+        "feedback": _("The power a cell delivers or eats counts as well, until temperatures settle."),
     }[heat]
 
 
 def _operation_note(state: State) -> str:
     points = [tracker.point for tracker in state.solution.trackers]
     said = [
-        f"{format_number(point.voltage_V, 'V')} · {format_number(point.current_A, 'A')} · {format_fixed(point.power_W, 'W')}"
-        for point in points[:4]
+        f"{format_number(one.voltage_V, 'V')} · {format_number(one.current_A, 'A')}"
+        f" · {format_fixed(one.power_W, 'W')}"
+        for one in points[:4]
     ]
     return _("Now: {points}").format(points="; ".join(said))

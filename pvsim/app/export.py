@@ -31,7 +31,11 @@ def file_stem(state: State) -> str:
 
 def save_scenario(state: State) -> dict[str, Any]:
     """The scenario as a TOML file that opens as the page looks now."""
-    return {"file": f"{file_stem(state)}.toml", "mime": "text/plain", "text": write_scenario(state.scenario_as_shown())}
+    return {
+        "file": f"{file_stem(state)}.toml",
+        "mime": "text/plain",
+        "text": write_scenario(state.scenario_as_shown()),
+    }
 
 
 def link_to(state: State) -> dict[str, Any]:

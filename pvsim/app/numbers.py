@@ -8,8 +8,14 @@ import re
 from pvsim.app.words import _
 from pvsim.errors import ScenarioError
 
-__all__ = ["format_change", "format_fixed", "format_number", "format_percent",
-    "format_setting", "read_number"]
+__all__ = [
+    "format_change",
+    "format_fixed",
+    "format_number",
+    "format_percent",
+    "format_setting",
+    "read_number",
+]
 
 MINUS = "\u2212"
 GROUP = "\u202f"  # narrow no-break space; SI brochure (9th ed.) 5.4.4 keeps comma and point for the decimals

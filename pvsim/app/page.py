@@ -60,6 +60,7 @@ def create_page(scenario: Scenario) -> pn.Template:
             "language": "en",
             "roof": _("The roof"),
             "curves": _("Characteristics"),
+            "ladder": _("Five levels at once"),
             "lesson": _("Lesson"),
             "skip_roof": _("To the roof"),
             "skip_curves": _("To the characteristics"),

@@ -62,11 +62,14 @@ def nearest_place(scenario: Scenario, place: Place) -> Place:
     strings = as_built(scenario)
     if place.string is None or place.string > len(strings):
         return Place()
-    modules = max(len(strings[place.string - 1].modules), len(scenario.array.strings[place.string - 1].modules))
-    if place.module is None or place.module > modules:
+    longest = max(
+        strings[place.string - 1].modules, scenario.array.strings[place.string - 1].modules, key=len
+    )
+    if place.module is None or place.module > len(longest):
         return Place(place.string)
     kind = _kind_at(scenario, place.string, place.module)
-    gone = (place.cell or 0) > cell_count(kind) or (place.substring or place.diode or 0) > len(kind.substrings)
+    part = place.substring or place.diode or 0
+    gone = (place.cell or 0) > cell_count(kind) or part > len(kind.substrings)
     return Place(place.string, place.module) if gone else place
 
 

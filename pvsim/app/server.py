@@ -20,7 +20,9 @@ UNUSED_SESSION_MS = 5 * 60 * 1000  # a lecture's pause in the network; the work 
 TOKEN_S = 24 * 60 * 60  # a page open all day can still reconnect
 
 
-def create_server(scenario: Scenario, *, port: int = 0, address: str = "127.0.0.1", **settings: Any) -> Server:
+def create_server(
+    scenario: Scenario, *, port: int = 0, address: str = "127.0.0.1", **settings: Any
+) -> Server:
     """A server that is not started yet.
 
     Parameters

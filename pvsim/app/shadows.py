@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from pvsim.app.words import _
 from pvsim.array.light import SHADOW_KINDS, Shadow
 from pvsim.array.module import module_size
 from pvsim.array.scenario import Scenario, module_type
-from pvsim.app.words import _
 from pvsim.errors import ScenarioError, nearest
 
 __all__ = ["SHADOW_TITLES", "new_shadow"]

@@ -1,22 +1,20 @@
-"""What one session is: the scenario, its solution and what the page shows of them.
+"""The commands of a session: the only way in for views, keys, files and lessons.
 
-Views read the parameters and watch them; they change them through the commands only.
+Views read the parameters (see Record) and watch them; they change them through the commands.
 A command that cannot be carried out says why in `notice` and leaves all else as it was.
 """
 
 from __future__ import annotations
 
-from collections import OrderedDict
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import Any
 
-import param
-from panel.io import hold
-
 from pvsim.app import history as past
+from pvsim.app.condition import parse_condition
 from pvsim.app.numbers import format_percent
-from pvsim.app.places import holds, nearest_place, place_at
+from pvsim.app.places import holds, place_at
+from pvsim.app.record import KEPT_SOLUTIONS, LEVELS, QUANTITIES, Record, first_view
 from pvsim.app.shadows import SHADOW_TITLES, new_shadow
 from pvsim.app.spoken import (
     describe_changes,
@@ -24,7 +22,6 @@ from pvsim.app.spoken import (
     describe_operation,
     describe_places,
     result_sentence,
-    sentence_start,
 )
 from pvsim.app.words import _
 from pvsim.array import change
@@ -34,71 +31,22 @@ from pvsim.array.fault_kind import FAULT_KINDS, fault_kind
 from pvsim.array.operation import Operation
 from pvsim.array.place import Place, describe_place, level_of, parse_place
 from pvsim.array.scenario import FirstView, Scenario, check_place
-from pvsim.array.solve import ArraySolution, solve_array
-from pvsim.errors import PvsimError, ScenarioError
+from pvsim.errors import PvsimError, ScenarioError, nearest
 from pvsim.files.demo import read_demo
 from pvsim.files.link import unpack
 from pvsim.files.scenario_file import read_scenario
 
-__all__ = ["LEVELS", "QUANTITIES", "State"]
-
-LEVELS = ("array", "string", "module", "substring", "cell")
-QUANTITIES = ("irradiance", "voltage", "power", "temperature")
-COMPARISONS = ("last", "kept", "off")
-KEPT_SOLUTIONS = 6  # so that undo and redo by a few steps need no solve
+__all__ = ["KEPT_SOLUTIONS", "LEVELS", "QUANTITIES", "State"]
 
 
-class State(param.Parameterized):
-    """One learner's array, what was found about it and how the page shows it.
+class State(Record):
+    """One learner's array, what was found about it, how the page shows it, and what can be done.
 
     Parameters
     ----------
     scenario : Scenario
         What is set up at first; solved at once.
-
-    Raises
-    ------
-    PvsimError
-        If that first scenario cannot be solved.
     """
-
-    scenario = param.ClassSelector(class_=Scenario, doc="What is set up; its solution is always `solution`.")
-    solution = param.Parameter(None, doc="The ArraySolution of `scenario`.")
-    before = param.Parameter(None, doc="The ArraySolution to compare with, or None.")
-    before_scenario = param.Parameter(None, doc="The scenario of `before`, or None.")
-    comparison = param.Selector(
-        default="last",
-        objects=list(COMPARISONS),
-        doc="What `before` is: the state before the last change, one kept on purpose, or nothing.",
-    )
-
-    notice = param.String("", doc="Why the last command was not carried out, or a hint; plain words.")
-    said = param.String("", doc="What the last command did, in one sentence.")
-
-    focus = param.ClassSelector(class_=Place, doc="The place under attention; deeper than `level` at times.")
-    level = param.Selector(default="array", objects=list(LEVELS), doc="The level whose curves are shown.")
-    quantity = param.Selector(default="irradiance", objects=list(QUANTITIES), doc="What the cells show.")
-    condition = param.String("shade:0.2", doc='What a click applies: "shade:0.2", "mend" or a kind of fault.')
-
-    theme = param.Selector(default="light", objects=["light", "dark"], doc="Colours of the page.")
-    lecture = param.Boolean(False, doc="Large type and thick lines, for a projector.")
-    keys = param.Boolean(True, doc="Whether single letters are shortcuts (WCAG 2.1.4).")
-    lesson = param.String("", doc="The lesson that is open and its step, as the address carries them.")
-
-    locked = param.Boolean(False, doc="Changes wait until a prediction is stored.")
-    can_undo = param.Boolean(False, doc="Whether a step is left to undo.")
-    can_redo = param.Boolean(False, doc="Whether a step is left to redo.")
-
-    def __init__(self, scenario: Scenario, **params: Any) -> None:
-        self._solutions: OrderedDict[Scenario, ArraySolution] = OrderedDict()
-        self._history = past.start(scenario)
-        self._origin = scenario
-        self._in_stroke = False
-        self._stroke_changed = False
-        solution = self._solve(scenario)
-        values = {"scenario": scenario, "solution": solution, **_first_view(scenario), **params}
-        super().__init__(**values)
-        self.said = result_sentence("", None, solution)
 
     # Changes of the array
 
@@ -118,10 +66,11 @@ class State(param.Parameterized):
     def apply_condition(self, place: Place) -> None:
         """Do what `condition` says at this place; the second time on the same place undoes it."""
         try:
-            kind, _colon, size = self.condition.partition(":")
+            condition = parse_condition(self.condition)
+            kind, size = condition.kind, condition.size
             if kind == "shade":
-                again = change.painted_transmission(self.scenario, place) == float(size)
-                self.paint([place], 1.0 if again else float(size))
+                again = change.painted_transmission(self.scenario, place) == size
+                self.paint([place], 1.0 if again or size is None else size)
             elif kind == "mend":
                 self.mend(place)
             else:
@@ -129,7 +78,7 @@ class State(param.Parameterized):
                 if any(fault.kind == kind for fault in change.faults_at(self.scenario, target)):
                     self.mend(target, kind)
                 else:
-                    self.break_part(target, kind, float(size) if size else None)
+                    self.break_part(target, kind, size)
         except PvsimError as error:
             self._refuse(error)
 
@@ -204,7 +153,14 @@ class State(param.Parameterized):
             title = _("{strings} × {modules} modules").format(strings=strings, modules=modules)
             operation, view = Operation(), FirstView(quantity=now.first_view.quantity)
             return replace(
-                now, title=title, note="", array=array, light=clear, faults=(), operation=operation, first_view=view
+                now,
+                title=title,
+                note="",
+                array=array,
+                light=clear,
+                faults=(),
+                operation=operation,
+                first_view=view,
             )
 
         self._commit(built, _("a new array"))
@@ -212,16 +168,6 @@ class State(param.Parameterized):
     def set_operation(self, kind: str, value: float | None = None) -> None:
         """Operate the array at its MPP, a voltage (V), a current (A) or a load (ohm)."""
         self._commit(lambda now: change.set_operation(now, kind, value), describe_operation(kind, value))
-
-    # A stroke: many paints or moves that are one step to undo
-
-    def begin_stroke(self) -> None:
-        """From here all changes count as one step, until end_stroke."""
-        self._in_stroke, self._stroke_changed = True, False
-
-    def end_stroke(self) -> None:
-        """The next change is a step of its own again."""
-        self._in_stroke = self._stroke_changed = False
 
     # Going back and forth
 
@@ -283,9 +229,12 @@ class State(param.Parameterized):
 
     def set_condition(self, condition: str) -> None:
         """Choose what a click or Space does: "shade:0.2", "mend", or a kind of fault."""
-        known = [*(f"shade:{step / 100:g}" for step in range(101)), "mend", *FAULT_KINDS]
-        kind, _colon, size = condition.partition(":")
-        self._choose("condition", condition, known if kind == "shade" or not size else [condition])
+        try:
+            parse_condition(condition)
+        except PvsimError as error:
+            self._refuse(error)
+            return
+        self._update(condition=condition, notice="")
 
     # Whole scenarios
 
@@ -309,7 +258,7 @@ class State(param.Parameterized):
         self.end_stroke()
         if fresh:
             self._history, self._origin = past.start(scenario), scenario
-            view = {**_first_view(scenario), "comparison": "last"}
+            view = {**first_view(scenario), "comparison": "last"}
         else:
             self._history, view = past.add(self._history, scenario, what), {}
         self._publish(scenario, solution, said=result_sentence(what, None, solution), **view)
@@ -326,22 +275,14 @@ class State(param.Parameterized):
         """Open one of the scenarios that come with pvsim."""
         self._open(lambda: read_demo(name))
 
-    # How it is done
+    # How it is shown
 
-    def locked_now(self) -> bool:
-        """Whether changes are locked; says so to the learner when they are."""
-        if self.locked:
-            self.notice = _("First write down what you expect; the array is locked until then.")
-        return self.locked
-
-    def show(self, *, theme: str | None = None, lecture: bool | None = None, keys: bool | None = None) -> None:
+    def show(
+        self, *, theme: str | None = None, lecture: bool | None = None, keys: bool | None = None
+    ) -> None:
         """Choose the looks of the page: colours, type size, single-letter keys."""
         wanted = {"theme": theme, "lecture": lecture, "keys": keys}
         self._update(**{name: value for name, value in wanted.items() if value is not None})
-
-    def tell(self, notice: str) -> None:
-        """Show a notice."""
-        self.notice = notice
 
     def view_place(self, level: str | None = None) -> Place:
         """The part at `level` (default: the level shown) that holds the focus; the first one below it."""
@@ -364,11 +305,12 @@ class State(param.Parameterized):
 
     def _choose(self, name: str, value: str, known: Sequence[str]) -> None:
         if value not in known:
-            shown = ", ".join(known[:8])
-            error = ScenarioError(
-                f"“{value}” is no {name}", expected=shown, mend=_("Choose one of those shown")
+            expected = "one of " + ", ".join(known)
+            self._refuse(
+                ScenarioError(
+                    f"“{value[:40]}” is no {name}", expected=expected, mend=nearest(value[:40], known)
+                )
             )
-            self._refuse(error)
             return
         self._update(**{name: value, "notice": ""})
 
@@ -378,81 +320,3 @@ class State(param.Parameterized):
         if level_of(place) in known.scopes:
             return place
         return place_at(self.scenario, place, known.scope)
-
-    def _solve(self, scenario: Scenario) -> ArraySolution:
-        solution = self._solutions.pop(scenario, None)
-        if solution is None:
-            solution = solve_array(scenario)
-        self._solutions[scenario] = solution
-        while len(self._solutions) > KEPT_SOLUTIONS:
-            self._solutions.popitem(last=False)
-        return solution
-
-    def _last(self) -> dict[str, Any]:
-        """What `before` is when the last change is compared."""
-        step = self._history.previous
-        if step is None:
-            return {"before": None, "before_scenario": None}
-        return {"before": self._solve(step.scenario), "before_scenario": step.scenario}
-
-    def _commit(
-        self, changed: Callable[[Scenario], Scenario], what: str, places: Sequence[Place] = ()
-    ) -> None:
-        """Change, solve, and only when both went well let the page see it."""
-        if self.locked_now():
-            return
-        try:
-            for place in places:
-                check_place(self.scenario, place)
-            scenario = changed(self.scenario)
-            solution = self._solve(scenario)
-        except PvsimError as error:
-            self._refuse(error)
-            return
-        if scenario == self.scenario:
-            self._update(notice=_("Nothing changes: it is like that already.") if not self._in_stroke else "")
-            return
-        if self._in_stroke and self._stroke_changed:
-            self._history = past.amend(self._history, scenario, what)
-        else:
-            self._history = past.add(self._history, scenario, what)
-        self._stroke_changed = True
-        previous = self._history.previous
-        before = self._solve(previous.scenario) if previous else None
-        self._publish(scenario, solution, said=result_sentence(what, before, solution))
-
-    def _travel(self, move: Callable[[past.History], past.History], what: str) -> None:
-        self.end_stroke()
-        before = self.solution
-        self._history = move(self._history)
-        step = self._history.current
-        said = result_sentence(what or step.what, before, self._solve(step.scenario))
-        self._publish(step.scenario, self._solve(step.scenario), said=said)
-
-    def _publish(self, scenario: Scenario, solution: ArraySolution, *, said: str, **view: Any) -> None:
-        comparison = view.get("comparison", self.comparison)
-        values: dict[str, Any] = self._last() if comparison == "last" else {}
-        values |= {"scenario": scenario, "solution": solution, "said": said, "notice": "", **view}
-        values |= {"can_undo": self._history.can_go_back, "can_redo": self._history.can_go_forward}
-        focus = view.get("focus", self.focus)
-        values["focus"] = nearest_place(scenario, focus)
-        self._update(**values)
-
-    def _refuse(self, error: PvsimError) -> None:
-        self._update(notice=sentence_start(str(error)))
-
-    def _update(self, **values: Any) -> None:
-        """Set all at once: watchers see no half of it, and the browser gets one message."""
-        with hold():
-            self.param.update(**values)
-
-
-def _first_view(scenario: Scenario) -> dict[str, Any]:
-    """Focus, level and quantity a scenario asks to be shown first."""
-    focus = scenario.first_view.focus
-    level = level_of(focus)
-    return {
-        "focus": focus,
-        "level": "substring" if level == "diode" else level,
-        "quantity": scenario.first_view.quantity,
-    }

@@ -38,7 +38,9 @@ def shaded_query() -> str:
     ],
 )
 @pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_the_page_opens_without_sideways_overflow(bench, width: int, height: int, scrolls: bool, scheme: str) -> None:
+def test_the_page_opens_without_sideways_overflow(
+    bench, width: int, height: int, scrolls: bool, scheme: str
+) -> None:
     page = bench.open(size={"width": width, "height": height}, color_scheme=scheme)
     inner = page.evaluate("[document.documentElement.scrollWidth, document.documentElement.scrollHeight]")
     assert inner[0] <= width
@@ -94,7 +96,11 @@ def test_a_number_with_a_decimal_comma_is_understood_and_a_wrong_one_explained(b
     field.press("Enter")
     said(page).filter(has_text="812.5").wait_for()
     now = said(page).inner_text()
-    for typed, reason in (("bright", "is not a number"), ("1,000", "can be read two ways"), ("9999", "cannot be")):
+    for typed, reason in (
+        ("bright", "is not a number"),
+        ("1,000", "can be read two ways"),
+        ("9999", "cannot be"),
+    ):
         field.fill(typed)
         field.press("Enter")
         page.get_by_role("alert").filter(has_text=reason).wait_for()
@@ -207,9 +213,9 @@ def test_a_cut_address_gives_one_sentence_and_the_demo(bench) -> None:
 
 def test_hostile_text_in_a_title_stays_text(bench) -> None:
     scenario = read_demo("single-module")
-    text = write_scenario(scenario).replace(
-        json.dumps(scenario.title, ensure_ascii=False), '"<img src=x onerror=window.hurt=1><script>window.hurt=1</script>"'
-    )
+    title = json.dumps(scenario.title, ensure_ascii=False)
+    hostile = '"<img src=x onerror=window.hurt=1><script>window.hurt=1</script>"'
+    text = write_scenario(scenario).replace(title, hostile)
     page = bench.open("?s=" + pack(read_scenario(text)))
     assert page.evaluate("window.hurt") is None
     assert "<img" in page.get_by_test_id("menu-scenario").inner_text()

@@ -48,7 +48,7 @@ def test_style_sheets_and_fonts_name_nothing_outside(served: Served) -> None:
 
 def test_no_file_outside_the_static_folder_is_served(served: Served) -> None:
     for path in ("../server.py", "..%2Fserver.py", "%2e%2e/server.py", "/etc/passwd"):
-        with pytest.raises(urllib.error.HTTPError, match="40[34]"):
+        with pytest.raises(urllib.error.HTTPError, match=r"40[34]"):
             read(f"{served.url}assets/{path}")
 
 
@@ -107,7 +107,7 @@ def test_ten_pages_opened_and_closed_leave_no_state_behind(browser, monkeypatch)
         assert len(states) >= 10
         alive = 10
         for _ in range(50):
-            alive = served.call(lambda: gc.collect() and 0 or sum(one() is not None for one in states))
+            alive = served.call(lambda: (gc.collect() and 0) or sum(one() is not None for one in states))
             if not alive:
                 break
             time.sleep(0.1)
@@ -142,7 +142,9 @@ gc.collect(); print((used_MB() - before) / 20)
 """
     if not os.path.exists("/proc/self/statm"):
         pytest.skip("memory is read from /proc, which this machine does not have")
-    out = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, timeout=300, check=True)
+    out = subprocess.run(
+        [sys.executable, "-c", script], capture_output=True, text=True, timeout=300, check=True
+    )
     assert float(out.stdout) <= 15.0  # MB a session; the bar of the benchmark
 
 

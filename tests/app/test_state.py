@@ -136,13 +136,17 @@ def test_history_is_bounded(state: State) -> None:
 @pytest.mark.parametrize(
     ("act", "part"),
     [
-        pytest.param(lambda s: s.paint([Place(1, 9, cell=1)], 0.2), "does not exist", id="module-that-is-not-there"),
+        pytest.param(
+            lambda s: s.paint([Place(1, 9, cell=1)], 0.2), "does not exist", id="module-that-is-not-there"
+        ),
         pytest.param(lambda s: s.paint([CELL], -0.5), "transmission", id="negative-transmission"),
         pytest.param(lambda s: s.set_light(irradiance_W_m2=-5.0), "irradiance", id="negative-irradiance"),
         pytest.param(lambda s: s.set_light(colour=1.0), "colour", id="unknown-field"),
         pytest.param(lambda s: s.set_weather(heat="boiling"), "boiling", id="unknown-heat"),
         pytest.param(lambda s: s.break_part(CELL, "cell-eaten"), "cell-eaten", id="unknown-fault"),
-        pytest.param(lambda s: s.break_part(CELL, "cell-shunt", -1.0), "Size of a fault", id="impossible-size"),
+        pytest.param(
+            lambda s: s.break_part(CELL, "cell-shunt", -1.0), "Size of a fault", id="impossible-size"
+        ),
         pytest.param(lambda s: s.set_focus("somewhere"), "not a place", id="no-place"),
         pytest.param(lambda s: s.set_focus("1/9"), "does not exist", id="focus-outside"),
         pytest.param(lambda s: s.set_level("roof"), "roof", id="unknown-level"),
@@ -172,7 +176,9 @@ def test_a_notice_goes_away_with_the_next_success(state: State) -> None:
     assert state.notice == ""
 
 
-def test_a_locked_state_refuses_changes_but_not_looking_or_setting_up(state: State, scenario: Scenario) -> None:
+def test_a_locked_state_refuses_changes_but_not_looking_or_setting_up(
+    state: State, scenario: Scenario
+) -> None:
     state.paint([CELL], 0.2)
     state.locked = True
     kept = state.scenario

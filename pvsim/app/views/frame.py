@@ -22,7 +22,7 @@ class Frame(pn.custom.JSComponent):
 
     looks = param.Dict(default={}, doc="Theme, type size, and whether single letters are keys.")
     revision = param.Integer(0, doc="Rises when the address no longer fits the state.")
-    session = param.String(doc="Differs from page to page, so that the browser notices a server started anew.")
+    session = param.String(doc="Of this page alone: tells the browser of a server started anew.")
     words = param.Dict(default={})
 
     _esm = STATIC / "frame.js"

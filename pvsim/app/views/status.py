@@ -39,9 +39,9 @@ class StatusView:
         self._state = state
         words = {
             "dismiss": _("Close this message"),
-            "caution": _(
-                "pvsim teaches; it is no design or safety tool. Modules are live whenever light falls on them."
-            ),
+            "caution": _("pvsim teaches; it is no design or safety tool.")
+            + " "
+            + _("Modules are live whenever light falls on them."),
             "more": _("Cautions"),
         }
         self.root = StatusLine(

@@ -20,8 +20,9 @@ from pvsim.errors import PvsimError
 __all__ = ["TopBarView"]
 
 WATCHED = (
-    "scenario", "solution", "comparison", "can_undo", "can_redo", "theme", "lecture", "keys", "level", "focus",
-)  # fmt: skip
+    *("scenario", "solution", "comparison", "can_undo", "can_redo"),
+    *("theme", "lecture", "keys", "level", "focus"),
+)
 
 
 class TopBar(pn.custom.JSComponent):

@@ -1,0 +1,186 @@
+"""What a session holds, and how it goes from one scenario to the next without a half-way state."""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from collections.abc import Callable, Sequence
+from typing import Any
+
+import param
+from panel.io import hold
+
+from pvsim.app import history as past
+from pvsim.app.places import nearest_place
+from pvsim.app.spoken import result_sentence, sentence_start
+from pvsim.app.words import _
+from pvsim.array.place import Place, level_of
+from pvsim.array.result import ArraySolution
+from pvsim.array.scenario import Scenario, check_place
+from pvsim.array.solve import solve_array
+from pvsim.errors import PvsimError
+
+__all__ = ["KEPT_SOLUTIONS", "LEVELS", "QUANTITIES", "Record", "first_view"]
+
+LEVELS = ("array", "string", "module", "substring", "cell")
+QUANTITIES = ("irradiance", "voltage", "power", "temperature")
+COMPARISONS = ("last", "kept", "off")
+KEPT_SOLUTIONS = 6  # so that undo and redo by a few steps need no solve
+
+
+class Record(param.Parameterized):
+    """The parameters of a session, its history, and the one way from a scenario to the next.
+
+    Parameters
+    ----------
+    scenario : Scenario
+        What is set up at first; solved at once.
+
+    Raises
+    ------
+    PvsimError
+        If that first scenario cannot be solved.
+    """
+
+    scenario: Scenario = param.ClassSelector(
+        class_=Scenario, doc="What is set up; its solution is always `solution`."
+    )
+    solution = param.Parameter(None, doc="The ArraySolution of `scenario`.")
+    before = param.Parameter(None, doc="The ArraySolution to compare with, or None.")
+    before_scenario = param.Parameter(None, doc="The scenario of `before`, or None.")
+    comparison: str = param.Selector(
+        default="last",
+        objects=list(COMPARISONS),
+        doc="What `before` is: the state before the last change, one kept on purpose, or nothing.",
+    )
+
+    notice = param.String("", doc="Why the last command was not carried out, or a hint; plain words.")
+    said = param.String("", doc="What the last command did, in one sentence.")
+
+    focus: Place = param.ClassSelector(
+        class_=Place, doc="The place under attention; deeper than `level` at times."
+    )
+    level: str = param.Selector(
+        default="array", objects=list(LEVELS), doc="The level whose curves are shown."
+    )
+    quantity: str = param.Selector(default="irradiance", objects=list(QUANTITIES), doc="What the cells show.")
+    condition = param.String("shade:0.2", doc='What a click applies: "shade:0.2", "mend" or a kind of fault.')
+
+    theme: str = param.Selector(default="light", objects=["light", "dark"], doc="Colours of the page.")
+    lecture = param.Boolean(False, doc="Large type and thick lines, for a projector.")
+    keys = param.Boolean(True, doc="Whether single letters are shortcuts (WCAG 2.1.4).")
+    lesson = param.String("", doc="The lesson that is open and its step, as the address carries them.")
+
+    locked = param.Boolean(False, doc="Changes wait until a prediction is stored.")
+    can_undo = param.Boolean(False, doc="Whether a step is left to undo.")
+    can_redo = param.Boolean(False, doc="Whether a step is left to redo.")
+
+    def __init__(self, scenario: Scenario, **params: Any) -> None:
+        self._solutions: OrderedDict[Scenario, ArraySolution] = OrderedDict()
+        self._history = past.start(scenario)
+        self._origin = scenario
+        self._in_stroke = False
+        self._stroke_changed = False
+        solution = self._solve(scenario)
+        values = {"scenario": scenario, "solution": solution, **first_view(scenario), **params}
+        super().__init__(**values)
+        self.said = result_sentence("", None, solution)
+
+    # A stroke: many paints or moves that are one step to undo
+
+    def begin_stroke(self) -> None:
+        """From here all changes count as one step, until end_stroke."""
+        self._in_stroke, self._stroke_changed = True, False
+
+    def end_stroke(self) -> None:
+        """The next change is a step of its own again."""
+        self._in_stroke = self._stroke_changed = False
+
+    # How it is done
+
+    def locked_now(self) -> bool:
+        """Whether changes are locked; says so to the learner when they are."""
+        if self.locked:
+            self.notice = _("First write down what you expect; the array is locked until then.")
+        return self.locked
+
+    def tell(self, notice: str) -> None:
+        """Show a notice."""
+        self.notice = notice
+
+    def _solve(self, scenario: Scenario) -> ArraySolution:
+        solution = self._solutions.pop(scenario, None)
+        if solution is None:
+            solution = solve_array(scenario)
+        self._solutions[scenario] = solution
+        while len(self._solutions) > KEPT_SOLUTIONS:
+            self._solutions.popitem(last=False)
+        return solution
+
+    def _last(self) -> dict[str, Any]:
+        """What `before` is when the last change is compared."""
+        step = self._history.previous
+        if step is None:
+            return {"before": None, "before_scenario": None}
+        return {"before": self._solve(step.scenario), "before_scenario": step.scenario}
+
+    def _commit(
+        self, changed: Callable[[Scenario], Scenario], what: str, places: Sequence[Place] = ()
+    ) -> None:
+        """Change, solve, and only when both went well let the page see it."""
+        if self.locked_now():
+            return
+        try:
+            for place in places:
+                check_place(self.scenario, place)
+            scenario = changed(self.scenario)
+            solution = self._solve(scenario)
+        except PvsimError as error:
+            self._refuse(error)
+            return
+        if scenario == self.scenario:
+            self._update(notice=_("Nothing changes: it is like that already.") if not self._in_stroke else "")
+            return
+        if self._in_stroke and self._stroke_changed:
+            self._history = past.amend(self._history, scenario, what)
+        else:
+            self._history = past.add(self._history, scenario, what)
+        self._stroke_changed = True
+        previous = self._history.previous
+        before = self._solve(previous.scenario) if previous else None
+        self._publish(scenario, solution, said=result_sentence(what, before, solution))
+
+    def _travel(self, move: Callable[[past.History], past.History], what: str) -> None:
+        self.end_stroke()
+        before = self.solution
+        self._history = move(self._history)
+        step = self._history.current
+        said = result_sentence(what or step.what, before, self._solve(step.scenario))
+        self._publish(step.scenario, self._solve(step.scenario), said=said)
+
+    def _publish(self, scenario: Scenario, solution: ArraySolution, *, said: str, **view: Any) -> None:
+        comparison = view.get("comparison", self.comparison)
+        values: dict[str, Any] = self._last() if comparison == "last" else {}
+        values |= {"scenario": scenario, "solution": solution, "said": said, "notice": "", **view}
+        values |= {"can_undo": self._history.can_go_back, "can_redo": self._history.can_go_forward}
+        focus = view.get("focus", self.focus)
+        values["focus"] = nearest_place(scenario, focus)
+        self._update(**values)
+
+    def _refuse(self, error: PvsimError) -> None:
+        self._update(notice=sentence_start(str(error)))
+
+    def _update(self, **values: Any) -> None:
+        """Set all at once: watchers see no half of it, and the browser gets one message."""
+        with hold():
+            self.param.update(**values)
+
+
+def first_view(scenario: Scenario) -> dict[str, Any]:
+    """Focus, level and quantity a scenario asks to be shown first."""
+    focus = scenario.first_view.focus
+    level = level_of(focus)
+    return {
+        "focus": focus,
+        "level": "substring" if level == "diode" else level,
+        "quantity": scenario.first_view.quantity,
+    }

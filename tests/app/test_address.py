@@ -1,0 +1,71 @@
+"""The address: carries the state, opens it, and refuses what it cannot."""
+
+from __future__ import annotations
+
+from urllib.parse import parse_qs
+
+import pytest
+
+from pvsim.app.address import address_of, open_address, try_address
+from pvsim.app.state import State
+from pvsim.array.light import Painted
+from pvsim.array.place import Place
+from pvsim.files.demo import read_demo
+
+
+@pytest.fixture
+def state() -> State:
+    return State(read_demo("workshop"))
+
+
+def request(query: str) -> dict[str, list[bytes]]:
+    return {key: [value.encode() for value in values] for key, values in parse_qs(query).items()}
+
+
+def test_an_address_opens_the_same_state(state: State) -> None:
+    state.paint([Place(1, 4, cell=14)], 0.2)
+    state.break_part(Place(2, 5, diode=3), "diode-open")
+    state.set_focus("2/5/50", level="substring")
+    state.set_quantity("voltage")
+    state.lesson = "one-cell/3"
+    other = State(read_demo("mountain-hut"))
+    open_address(other, request(address_of(state)))
+    assert other.notice == ""
+    assert other.scenario == state.scenario_as_shown()
+    assert (other.focus, other.level, other.quantity) == (state.focus, "substring", "voltage")
+    assert other.lesson == "one-cell/3"
+
+
+def test_no_address_opens_nothing(state: State) -> None:
+    kept = state.scenario
+    open_address(state, {})
+    assert state.scenario is kept
+    assert state.notice == ""
+
+
+@pytest.mark.parametrize(
+    "query", ["s=1.abc", "s=", "s=%FF%FE", "level=roof", "s=<script>", "s=" + "x" * 9000]
+)
+def test_a_spoilt_address_leaves_the_scenario(state: State, query: str) -> None:
+    kept = state.scenario
+    open_address(state, request(query))
+    assert state.scenario is kept
+    assert state.level == "module"
+
+
+@pytest.mark.parametrize("share", [0.1, 0.5, 0.9, 0.99])
+def test_an_address_cut_anywhere_is_told_in_one_sentence(state: State, share: float) -> None:
+    query = address_of(state).split("&")[0]
+    open_address(state, request(query[: int(len(query) * share)]))
+    assert state.notice
+    assert "\n" not in state.notice
+
+
+def test_what_does_not_fit_leaves_no_address(state: State) -> None:
+    painted = tuple(
+        Painted(Place(1, m, cell=c), (61 * m + c) / 997.0) for m in range(1, 9) for c in range(1, 61)
+    )
+    state.set_light(painted=painted)
+    query, why = try_address(state)
+    assert query == ""
+    assert "Save the scenario" in why

@@ -1,0 +1,101 @@
+"""Numbers out for people and in from people."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from pvsim.app.numbers import (
+    format_change,
+    format_fixed,
+    format_number,
+    format_percent,
+    format_setting,
+    read_number,
+)
+from pvsim.errors import ScenarioError
+
+NB = "\u00a0"
+GROUP = "\u202f"
+
+
+def read(text: object, **limits: float) -> float:
+    return read_number(text, name="Irradiance", least=limits.get("least", -1e9), most=limits.get("most", 1e9))
+
+
+@pytest.mark.parametrize(
+    ("written", "shown"),
+    [
+        (format_number(0.0), "0"),
+        (format_number(5439.96, "W"), f"5440{NB}W"),
+        (format_number(12.345678, "V"), f"12.35{NB}V"),
+        (format_number(0.000123456), "0.000123"),
+        (format_fixed(1234567.0, "W"), f"1{GROUP}234{GROUP}567{NB}W"),
+        (format_fixed(4312.0), "4312"),  # four digits need no group
+        (format_fixed(-3.25, "A", decimals=1), f"\u22123.2{NB}A"),
+        (format_fixed(0.04, decimals=1, sign=True), "0.0"),  # what rounds to nothing has no sign
+        (format_fixed(2.0, "W", sign=True), f"+2{NB}W"),
+        (format_fixed(math.nan, "W"), "–"),
+        (format_percent(0.0731), f"7.3{NB}%"),
+        (format_change(200.0, 150.0), f"\u221225.0{NB}%"),
+        (format_change(0.0, 150.0), "–"),
+        (format_setting(600.0, "W/m²"), f"600{NB}W/m²"),
+        (format_setting(0.15), "0.15"),
+        (format_setting(100000.0), "100000"),
+    ],
+)
+def test_numbers_are_written_as_people_write_them(written: str, shown: str) -> None:
+    assert written == shown
+
+
+@pytest.mark.parametrize(
+    ("text", "value"),
+    [
+        ("812,5", 812.5),
+        ("812.5", 812.5),
+        (" 7 ", 7.0),
+        ("-40", -40.0),
+        ("\u221240", -40.0),
+        (".5", 0.5),
+        (",5", 0.5),
+        ("1e3", 1000.0),
+        ("0,150", 0.15),
+        ("1" + GROUP + "000", 1000.0),
+        (3, 3.0),
+        (0.25, 0.25),
+    ],
+)
+def test_numbers_are_read_with_point_or_comma(text: object, value: float) -> None:
+    assert read(text) == value
+
+
+def test_the_unit_may_follow_the_number() -> None:
+    assert read_number("600 W/m²", name="Irradiance", least=0, most=1400, unit="W/m²") == 600.0
+
+
+@pytest.mark.parametrize(
+    "text", ["", "bright", "1 2 3 x", "1,2,3", "1.2.3", "nan", "inf", "--3", None, "9" * 400]
+)
+def test_what_is_no_number_is_refused(text: object) -> None:
+    with pytest.raises(ScenarioError, match="Irradiance"):
+        read(text)
+
+
+@pytest.mark.parametrize(("text", "readings"), [("1,000", ("1000", "1.0")), ("12,345", ("12345", "12.345"))])
+def test_a_thousand_or_one_is_asked_back(text: str, readings: tuple[str, str]) -> None:
+    with pytest.raises(ScenarioError, match="two ways") as refused:
+        read(text)
+    assert all(reading in str(refused.value) for reading in readings)
+
+
+def test_a_number_out_of_range_names_the_range() -> None:
+    with pytest.raises(ScenarioError, match=r"from 0 to 1400"):
+        read(1500, least=0, most=1400)
+
+
+@given(st.floats(min_value=-1e6, max_value=1e6))
+def test_a_setting_reads_back_as_itself(value: float) -> None:
+    assert read(format_setting(value)) == pytest.approx(value, abs=5.1e-7)  # six decimals are written

@@ -1,0 +1,159 @@
+"""The top bar: what it shows agrees with the state, and every message does what it says."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from pvsim.app.bar_actions import ACTIONS
+from pvsim.app.bar_layout import bar_layout
+from pvsim.app.bar_values import bar_values
+from pvsim.app.state import State
+from pvsim.app.views.top_bar import TopBarView
+from pvsim.array.light import Painted
+from pvsim.array.place import Place
+from pvsim.files.demo import read_demo
+from pvsim.files.scenario_file import read_scenario
+
+
+@pytest.fixture
+def state() -> State:
+    return State(read_demo("workshop"))
+
+
+def fields() -> list[dict[str, Any]]:
+    return [field for item in bar_layout()["items"] for field in item.get("fields", [])]
+
+
+def test_every_field_and_button_has_an_action() -> None:
+    quiet = {"strings", "modules", "type"}  # read by "build"
+    names = {field["id"] for field in fields() if field["kind"] not in ("note", "rule")} - quiet
+    names |= {item["id"] for item in bar_layout()["items"] if item["kind"] == "button"} - {"help"}
+    assert names <= set(ACTIONS)
+
+
+def test_every_field_shows_a_value(state: State) -> None:
+    shown = bar_values(state)
+    needed = {field["id"] for field in fields() if field["kind"] in ("number", "choice", "select")}
+    assert needed <= set(shown["fields"])
+    assert {item["id"] for item in bar_layout()["items"] if item["kind"] == "menu"} <= set(shown["reads"])
+
+
+@pytest.mark.parametrize(
+    ("act", "value", "held"),
+    [
+        ("irradiance", "612,5", lambda s: s.light.irradiance_W_m2 == 612.5),
+        ("diffuse", "40", lambda s: s.light.diffuse_fraction == 0.4),
+        ("rear", "120", lambda s: s.light.rear_irradiance_W_m2 == 120.0),
+        ("light_preset", "overcast", lambda s: s.light.diffuse_fraction == 1.0),
+        ("heat", "feedback", lambda s: s.weather.heat == "feedback"),
+        ("cell_temperature", "-40", lambda s: s.weather.cell_temperature_C == -40.0),
+        ("ambient", "35", lambda s: s.weather.ambient_temperature_C == 35.0),
+        ("wind", "2.5", lambda s: s.weather.wind_m_s == 2.5),
+        ("tracking", "per-string", lambda s: s.array.tracking == "per-string"),
+        ("wiring", "cross-tied", lambda s: s.array.wiring == "cross-tied"),
+        ("orientation", "landscape", lambda s: s.array.orientation == "landscape"),
+        ("voltage", "200", lambda s: (s.operation.kind, s.operation.value) == ("voltage", 200.0)),
+        ("current", "3", lambda s: (s.operation.kind, s.operation.value) == ("current", 3.0)),
+        ("load", "10", lambda s: (s.operation.kind, s.operation.value) == ("load", 10.0)),
+        ("demo", "mountain-hut", lambda s: s == read_demo("mountain-hut")),
+        (
+            "build",
+            {"strings": "3", "modules": "2", "type": "full-72"},
+            lambda s: [[m.type for m in one.modules] for one in s.array.strings] == [["full-72"] * 2] * 3,
+        ),
+    ],
+)
+def test_a_message_changes_the_scenario(state: State, act: str, value: Any, held: Any) -> None:
+    view = TopBarView(state)
+    assert not held(state.scenario)
+    view._act(act, value)
+    assert state.notice == ""
+    assert held(state.scenario)
+
+
+@pytest.mark.parametrize("kind", ["voltage", "current", "load"])
+def test_holding_the_array_another_way_starts_where_it_is(state: State, kind: str) -> None:
+    power = state.solution.power_W
+    TopBarView(state)._act("operation", kind)
+    assert state.scenario.operation.kind == kind
+    assert state.solution.power_W == pytest.approx(power, rel=0.01)  # the value is rounded for the field
+    assert kind not in bar_values(state)["hidden"]
+
+
+@pytest.mark.parametrize(
+    ("act", "value"),
+    [
+        ("irradiance", "much"),
+        ("irradiance", "2001"),
+        ("wind", "1,000"),
+        ("build", {"strings": "0"}),
+        ("build", None),
+    ],
+)
+def test_a_number_that_cannot_be_used_is_answered_beside_its_field(
+    state: State, act: str, value: Any
+) -> None:
+    view = TopBarView(state)
+    kept = state.scenario
+    view._act(act, value)
+    assert view.root.wrong[act]
+    assert state.scenario is kept
+    view._act("irradiance", "500")
+    assert view.root.wrong == {}
+
+
+@pytest.mark.parametrize("message", [None, [], "undo", {}, {"act": "eval"}, {"act": ["undo"], "seq": "x"}])
+def test_a_message_that_makes_no_sense_is_answered_and_changes_nothing(
+    state: State, message: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    view = TopBarView(state)
+    answers = []
+    monkeypatch.setattr(view.root, "_send_msg", answers.append)
+    kept = state.scenario
+    view.root._handle_msg(message)
+    assert state.scenario is kept
+    assert len(answers) == isinstance(message, dict)
+
+
+def test_an_action_that_fails_is_answered_too(state: State, monkeypatch: pytest.MonkeyPatch) -> None:
+    view = TopBarView(state)
+    answers = []
+    monkeypatch.setattr(view.root, "_send_msg", answers.append)
+    monkeypatch.setitem(ACTIONS, "undo", lambda *_: 1 / 0)
+    with pytest.raises(ZeroDivisionError):
+        view.root._handle_msg({"act": "undo", "seq": 7})
+    assert answers == [{"ack": 7}]
+
+
+def test_a_saved_file_opens_as_the_page_looks(state: State) -> None:
+    state.paint([Place(1, 4, cell=14)], 0.2)
+    state.set_focus("2/3/9", level="cell")
+    reply = ACTIONS["save"](state, None)
+    assert reply is not None
+    assert reply["file"] == "boat-builders-training-workshop.toml"
+    opened = read_scenario(reply["text"], reply["file"])
+    assert opened == state.scenario_as_shown()
+
+
+def test_a_scenario_too_large_for_a_link_says_to_save_it(state: State) -> None:
+    view = TopBarView(state)
+    painted = tuple(
+        Painted(Place(1, m, cell=c), (61 * m + c) / 997.0) for m in range(1, 9) for c in range(1, 61)
+    )
+    state.set_light(painted=painted)
+    assert view._act("link", None) is None
+    assert "Save the scenario as a file" in view.root.wrong["link"]
+
+
+def test_exports_name_version_scenario_and_limits(state: State) -> None:
+    state.paint([Place(1, 4, cell=14)], 0.2)
+    csv, svg = (ACTIONS[name](state, None) for name in ("export_csv", "export_svg"))
+    assert csv is not None
+    assert svg is not None
+    for reply in (csv, svg):
+        assert "pvsim" in reply["text"]
+        assert "Boat-builders" in reply["text"]
+        assert "design" in reply["text"]
+    assert "before" in svg["text"]

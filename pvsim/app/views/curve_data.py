@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pvsim.app.words import _
-from pvsim.circuit.solution import Characteristic
+from pvsim.circuit import Characteristic, Element, PowerPoint, operate, solve
 
 __all__ = [
     "Axes",
@@ -22,8 +22,10 @@ __all__ = [
     "decimals_for",
     "difference",
     "leaves_axes",
-    "magnification",
+    "magnified",
     "on_curve",
+    "reach",
+    "widest_gap",
 ]
 
 Floats = NDArray[np.float64]
@@ -81,12 +83,16 @@ class Difference:
         Voltage in V and the difference, in A or W.
     peak_V, peak : float
         Where between V = 0 and the greater Voc it is greatest, and its signed value there.
+    least, most : float
+        Its extremes in the same range.
     """
 
     voltage_V: Floats
     value: Floats
     peak_V: float
     peak: float
+    least: float
+    most: float
 
 
 def decimals_for(scale: float) -> int:
@@ -139,7 +145,7 @@ def key_value(curve: Characteristic, key: str) -> float:
     return float(values[key])
 
 
-def axes_of(curve: Characteristic, *, reverse: bool = False) -> Axes:
+def axes_of(curve: Characteristic, *, reverse: bool = False, breakdown_V: float = -np.inf) -> Axes:
     """Axes for a part in good order, with room for what breaking it can do.
 
     Parameters
@@ -148,16 +154,18 @@ def axes_of(curve: Characteristic, *, reverse: bool = False) -> Axes:
         Of the unbroken part in full light: it sets the scale, so the axes stay while things change.
     reverse : bool
         Show the reverse quadrant (V < 0) as far as the curve goes there.
+    breakdown_V : float
+        No farther than this: one cell's breakdown voltage, beyond which no current can hold it.
     """
-    return _axes([curve], reverse=reverse, spare=0.12)
+    return _axes([curve], reverse=reverse, spare=0.12, least_V=1.03 * breakdown_V)
 
 
 def axes_around(now: Characteristic, before: Characteristic | None, *, reverse: bool = False) -> Axes:
     """Axes that just hold the curves given."""
-    return _axes([now] if before is None else [now, before], reverse=reverse, spare=0.05)
+    return _axes([now] if before is None else [now, before], reverse=reverse, spare=0.05, least_V=-np.inf)
 
 
-def _axes(curves: list[Characteristic], *, reverse: bool, spare: float) -> Axes:
+def _axes(curves: list[Characteristic], *, reverse: bool, spare: float, least_V: float) -> Axes:
     voc = max(max(one.voc_V for one in curves), 1e-3)
     isc = max(max(one.isc_A for one in curves), 1e-3)
     top_W = max(max(one.mpp.power_W for one in curves), 1e-3 * voc * isc)
@@ -165,13 +173,13 @@ def _axes(curves: list[Characteristic], *, reverse: bool, spare: float) -> Axes:
     if reverse:
         # Beyond 1.5 Isc the breakdown branch only grows steeper; the knee is what is to be seen.
         I_most = 1.5 * isc
-        shown = [one.current_A <= I_most for one in curves]
-        V_least = min(V_least, *(float(one.voltage_V[kept].min(initial=0.0)) for one, kept in zip(curves, shown, strict=True)))
-        P_least = min(P_least, *(float(one.power_W[kept & (one.voltage_V < 0)].min(initial=0.0)) for one, kept in zip(curves, shown, strict=True)))
-        width = voc - V_least
-        V_least -= 0.03 * width
+        for one in curves:
+            seen = (one.voltage_V < 0.0) & (one.current_A <= I_most) & (one.voltage_V >= least_V)
+            V_least = min(V_least, float(one.voltage_V[seen].min(initial=0.0)))
+            P_least = min(P_least, float(one.power_W[seen].min(initial=0.0)))
+        V_least -= 0.03 * (voc - V_least)
         P_least -= 0.03 * (top_W - P_least)
-    V_most = voc + (0.1 if spare > 0.1 else 0.05) * (voc - min(0.0, V_least) if reverse else voc)
+    V_most = voc + (0.1 if spare > 0.1 else 0.05) * (voc - V_least)
     return Axes(
         voltage_V=(V_least, V_most),
         current_A=(-0.07 * I_most, I_most),
@@ -179,12 +187,29 @@ def _axes(curves: list[Characteristic], *, reverse: bool, spare: float) -> Axes:
     )
 
 
+def reach(circuit: Element, curve: Characteristic, axes: Axes, *, points: int = 400) -> Characteristic:
+    """The curve itself if it fills the axes, else solved again over all of them.
+
+    A shaded part's own curve ends soon above its own Isc; the currents of its neighbours are
+    higher, and what it does at those is what matters.
+    """
+    V, I = curve.voltage_V, curve.current_A
+    left = V[0] > axes.voltage_V[0] and I[0] < axes.current_A[1]
+    right = V[-1] < axes.voltage_V[1] and I[-1] > axes.current_A[0]
+    if not (left or right):
+        return curve
+    # No farther than the current axis reaches: a conducting diode would take all the points there are.
+    low = max(axes.voltage_V[0], operate(circuit, current_A=1.05 * axes.current_A[1]).voltage_V)
+    high = min(axes.voltage_V[1], operate(circuit, current_A=1.2 * axes.current_A[0]).voltage_V)
+    return solve(circuit, points=points, window=(low, high)) if low < high else curve
+
+
 def leaves_axes(curve: Characteristic, axes: Axes) -> bool:
     """Whether a key point of the curve lies outside the axes, so that fitting them is worth offering."""
     points = [(0.0, curve.isc_A), (curve.voc_V, 0.0)]
     points += [(one.voltage_V, one.current_A) for one in curve.mpps]
     V_least, V_most = axes.voltage_V
-    outside = any(not (V_least <= V <= V_most and I <= axes.current_A[1]) for V, I in points)
+    outside = any(not (V_least <= V <= V_most and axes.current_A[1] >= I) for V, I in points)
     return outside or curve.mpp.power_W > axes.power_W[1]
 
 
@@ -210,32 +235,65 @@ def difference(now: Characteristic, before: Characteristic, quantity: Quantity) 
     low = max(now.voltage_V[0], before.voltage_V[0])
     high = min(now.voltage_V[-1], before.voltage_V[-1])
     V = np.union1d(now.voltage_V, before.voltage_V)
-    V = V[(V >= low) & (V <= high)]
+    V = V[(low <= V) & (high >= V)]
     value = on_curve(now, V, quantity) - on_curve(before, V, quantity)
-    seen = (V >= 0.0) & (V <= max(now.voc_V, before.voc_V))
+    seen = (V >= 0.0) & (max(now.voc_V, before.voc_V) >= V)
     if not seen.any():
-        return Difference(voltage_V=V, value=value, peak_V=0.0, peak=0.0)
+        return Difference(voltage_V=V, value=value, peak_V=0.0, peak=0.0, least=0.0, most=0.0)
     at = int(np.flatnonzero(seen)[np.argmax(np.abs(value[seen]))])
-    return Difference(voltage_V=V, value=value, peak_V=float(V[at]), peak=float(value[at]))
+    return Difference(
+        voltage_V=V,
+        value=value,
+        peak_V=float(V[at]),
+        peak=float(value[at]),
+        least=float(value[seen].min()),
+        most=float(value[seen].max()),
+    )
 
 
-def magnification(peak: float, span: Span, *, room: float = 0.7) -> float:
-    """How many times a difference can be magnified and still fill at most `room` of the axis.
+def magnified(change: Difference, span: Span) -> tuple[float, Span]:
+    """How many times a difference can be magnified, and the axis that goes with it.
 
     Parameters
     ----------
-    peak : float
-        The greatest difference.
+    change : Difference
+        Its peak and opposite extreme between V = 0 and Voc set the factor.
     span : (least, most)
         The axis of the curve itself, in the same unit.
 
     Returns
     -------
-    float
-        1, 2, 5, 10, 20, ... up to 500 000; 1 also for no difference at all.
+    factor : float
+        1, 2, 5, 10, 20, ... up to 500 000, such that the difference fills at most 85 % of its side;
+        1 also for no difference at all.
+    axis : (least, most)
+        As wide as `span` divided by the factor; zero lies where the difference needs it.
     """
-    if peak == 0.0:
-        return 1.0
-    most = room * (span[1] - span[0]) / abs(peak)
-    fitting = [factor for factor in FACTORS if factor <= most]
-    return fitting[-1] if fitting else 1.0
+    width = span[1] - span[0]
+    up, down = max(change.most, 0.0), max(-change.least, 0.0)
+    if up + down == 0.0:
+        return 1.0, (-0.5 * width, 0.5 * width)
+    # Three places for the zero line only, so that it does not creep while something is dragged.
+    below = min((0.25, 0.5, 0.75), key=lambda share: abs(share - down / (up + down)))
+    need = max(up / (1.0 - below), down / below)
+    fitting = [factor for factor in FACTORS if factor * need <= 0.85 * width]
+    factor = fitting[-1] if fitting else 1.0
+    return factor, (-below * width / factor, (1.0 - below) * width / factor)
+
+
+def widest_gap(now: Characteristic, before: Characteristic, axes: Axes) -> PowerPoint | None:
+    """The point of the earlier curve that lies farthest from the present one, both within the axes.
+
+    None when no point is off by 1 % of the current axis.
+    """
+    V = before.voltage_V
+    I = before.current_A
+    seen = (axes.voltage_V[0] <= V) & (axes.voltage_V[1] >= V) & (I >= 0.0) & (axes.current_A[1] >= I)
+    seen &= (now.voltage_V[0] <= V) & (now.voltage_V[-1] >= V)
+    if not seen.any():
+        return None
+    gap = np.where(seen, np.abs(on_curve(now, V, "current") - I), 0.0)
+    at = int(np.argmax(gap))
+    if gap[at] < 0.01 * (axes.current_A[1] - axes.current_A[0]):
+        return None
+    return PowerPoint(voltage_V=float(V[at]), current_A=float(I[at]), power_W=float(V[at] * I[at]))

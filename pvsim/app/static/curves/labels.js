@@ -77,7 +77,7 @@ function placeLabels(labels, frame, points, taken, font, size) {
         if (!best || cost < best.cost) best = { ...here, cost }
       }
     }
-    if (best.cost > 600 && !label.must) continue
+    if (best.cost > 260 && !label.must) continue
     taken.push(best)
     placed.push({ ...label, box: best })
   }

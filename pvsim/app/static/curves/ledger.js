@@ -32,7 +32,7 @@ function drawCursor(layer, frame, parts) {
 function drawLedger(layer, defs, box, axis, parts, font) {
   const count = parts.rows.length + 1
   const pitch = Math.min(26 * font.k, (box.height - 4) / count)
-  const thick = Math.max(6, Math.min(13 * font.k, pitch * 0.58))
+  const thick = Math.max(6, Math.min(17 * font.k, pitch * 0.72))
   const clampX = (px) => Math.max(box.x, Math.min(box.x + box.width, px))
   const row = (k, entry, colour, strong) => {
     const y = box.y + 4 + pitch * k
@@ -41,14 +41,22 @@ function drawLedger(layer, defs, box, axis, parts, font) {
     let fill = colour
     if (entry.to < entry.from) { hatch(defs, `hatch-${k}`, colour); fill = `url(#hatch-${k})` }
     svg("rect", { x: left, y, width, height: thick, fill, stroke: colour, "stroke-width": 1, rx: 1.5 }, layer)
-    const size = Math.min(font.size, pitch * 0.86)
+    const size = Math.min(font.size, pitch * 0.8)
     const text = [[entry.label, ""]]
     const need = labelSize(text, font, size).width
     const right = left + width + 6
-    const before = right + need > box.x + box.width
-    const within = before && left - 6 - need < box.x
-    const x = within ? box.x + box.width - need : before ? left - 6 - need : right
-    drawText(layer, text, { x, y: y + thick / 2 + size * 0.34, class: strong ? "strong of-current" : "", style: `font-size:${size}px` })
+    const plain = entry.to >= entry.from
+    let x = right, style = strong ? "strong of-current" : ""
+    if (right + need > box.x + box.width) {
+      const inside = width > need + 10
+      x = inside ? left + width - need - 5 : left - 6 - need
+      if (!inside && x < box.x) x = box.x + box.width - need
+      if (inside && plain) style = "within"
+    }
+    if (style !== "within" && x < left + width && x + need > left) {
+      svg("rect", { x: x - 3, y: y + 1.5, width: need + 6, height: thick - 3, rx: 3, class: "plate" }, layer)
+    }
+    drawText(layer, text, { x, y: y + thick / 2 + size * 0.35, class: style, style: `font-size:${size}px` })
     return { y, b }
   }
   let last = null

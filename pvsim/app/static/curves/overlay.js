@@ -61,26 +61,33 @@ function nearestOn(points, x, y) {
 const inside = (frame, x, y, slack = 1) =>
   x >= frame.x - slack && x <= frame.x + frame.width + slack && y >= frame.y - slack && y <= frame.y + frame.height + slack
 
-function drawTitle(layer, frame, title, kind) {
-  drawText(layer, [[title, ""]], { x: frame.x, y: frame.y - 6, class: `of-${kind}` })
+function drawTitle(layer, frame, title, kind, right) {
+  const x = right ? frame.x + frame.width : frame.x
+  drawText(layer, [[title, ""]], { x, y: frame.y - 6, class: `of-${kind}`, "text-anchor": right ? "end" : "start" })
 }
 
 // Key points with their labels, and the operating point, of one figure.
-function drawFigure(layer, frame, kind, shown, font) {
+function drawFigure(layer, frame, kind, shown, font, taken, others2) {
   const value = kind === "current" ? "I" : "P"
   const near = shown.curves[kind]
   const points = obstacles(near, frame)
   const others = shown.befores[kind]
   const soft = others ? obstacles(others, frame).filter((_, k) => k % 2 === 0) : []
-  const taken = []
+  const zero = []
+  for (let x = frame.x; x < frame.x + frame.width; x += 5) zero.push([x, frame.toY(0)])
   const labels = []
+  let ends = 0 // Isc and Voc have few places, so they choose first
   for (const mark of shown.marks) {
     const x = frame.toX(mark.V), y = frame.toY(mark[value])
-    if (!inside(frame, x, y)) continue
+    if (!inside(frame, x, y) || (kind === "power" && (mark.kind === "isc" || mark.kind === "voc"))) continue
     const hollow = mark.kind !== "mpp"
     svg("circle", { cx: x, cy: y, r: (hollow ? 3.2 : 4.2) * font.k ** 0.5, class: `point ${kind}${hollow ? " hollow" : ""}` }, layer)
     taken.push({ x: x - 5, y: y - 5, width: 10, height: 10 })
-    if (mark.label[kind]) labels.push({ x, y, parts: mark.label[kind], prefer: mark.prefer, must: mark.must, style: `of-${kind}` })
+    // In one frame the power's label says enough of the maximum.
+    if (!mark.label[kind] || (shown.twin && kind === "current" && mark.kind === "mpp")) continue
+    const label = { x, y, parts: mark.label[kind], prefer: mark.prefer, must: mark.must, style: `of-${kind}` }
+    if (mark.kind === "isc" || mark.kind === "voc") labels.splice(ends++, 0, label)
+    else labels.push(label)
   }
   const grip = shown.operation
   if (grip) {
@@ -91,17 +98,34 @@ function drawFigure(layer, frame, kind, shown, font) {
       svg("circle", { cx: x, cy: y, r, class: "grip-under" }, layer)
       svg("circle", { cx: x, cy: y, r, class: "grip" }, layer)
       taken.push({ x: x - r - 2, y: y - r - 2, width: 2 * r + 4, height: 2 * r + 4 })
-      if (grip.label[kind]) labels.unshift({ x, y, parts: grip.label[kind], must: true, style: "strong", prefer: [2, 3, 0, 1, 5, 4, 6, 7] })
+      if (grip.label[kind]) labels.splice(ends, 0, { x, y, parts: grip.label[kind], must: true, style: "strong", prefer: [2, 3, 0, 1, 5, 4, 6, 7] })
+    } else if (grip.label[kind]) {
+      drawBeyond(layer, frame, x, y, grip.label[kind], taken, font)
     }
   }
-  if (shown.beforeAt && others) {
+  if (shown.beforeAt && others && !(shown.twin && kind === "power")) {
     const x = frame.toX(shown.beforeAt.V), y = frame.toY(shown.beforeAt[value])
     if (inside(frame, x, y)) labels.push({ x, y, parts: [[shown.words.before, ""]], style: "of-before" })
   }
-  for (const label of placeLabels(labels, frame, [...points, ...soft], taken, font, font.size)) {
+  for (const label of placeLabels(labels, frame, [...points, ...soft, ...zero, ...others2], taken, font, font.size)) {
     const box = label.box
     drawText(layer, label.parts, { x: box.x + 1, y: box.y + box.height * 0.8, class: label.style })
   }
+}
+
+// A point outside the axes: an arrow at the edge that says where it is.
+function drawBeyond(layer, frame, x, y, parts, taken, font) {
+  const right = frame.x + frame.width, bottom = frame.y + frame.height
+  const at = { x: Math.max(frame.x, Math.min(right, x)), y: Math.max(frame.y, Math.min(bottom, y)) }
+  const turn = (Math.atan2(y - at.y, x - at.x) * 180) / Math.PI
+  svg("path", { d: "M0 0L-9 -5V5Z", class: "beyond", transform: `translate(${at.x} ${at.y}) rotate(${turn})` }, layer)
+  const size = labelSize(parts, font, font.size)
+  const box = {
+    x: Math.max(frame.x + 2, Math.min(right - size.width - 2, at.x + (turn > 90 || turn < -90 ? 12 : -12 - size.width))),
+    y: Math.max(frame.y, Math.min(bottom - size.height, at.y - size.height / 2)), ...size,
+  }
+  taken.push(box)
+  drawText(layer, parts, { x: box.x + 1, y: box.y + box.height * 0.8, class: "strong" })
 }
 
 // What holds the operating point: a vertical, a horizontal or the line of a resistance.
@@ -125,10 +149,12 @@ function drawLoad(layer, frame, kind, load, id) {
 function drawDifference(layer, frame, shown, font) {
   const { factor, peak } = shown.difference
   const taken = []
-  const size = font.size * 1.5
+  const size = font.size * (shown.difference.magnified ? 1.5 : 1)
   const large = labelSize([[factor, ""]], font, size)
   const corner = { x: frame.x + frame.width - large.width - 4, y: frame.y + frame.height - large.height - 2, ...large }
-  drawText(layer, [[factor, ""]], { x: corner.x, y: corner.y + large.height * 0.8, class: "factor axis" })
+  if (!factor) return
+  drawText(layer, [[factor, ""]], { x: corner.x, y: corner.y + large.height * 0.8, class: shown.difference.magnified ? "factor axis" : "axis" })
+  if (shown.difference.magnified) drawText(layer, [[shown.words.magnified, ""]], { x: corner.x - 5, y: corner.y + large.height * 0.8, class: "axis", "text-anchor": "end" })
   taken.push(corner)
   if (!peak) return
   const x = frame.toX(peak.V), y = frame.toY(peak.value)

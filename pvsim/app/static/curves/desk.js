@@ -1,0 +1,436 @@
+// The desk: levels, figures with their overlay, operating point, key figures and tables.
+
+const SIDE_PX = 42, HIGH_PX = 20, LOW_PX = 34 // borders of a figure, at the usual size of type
+const TWIN_PX = 290 // below this height the two figures share one frame
+const PATIENCE_MS = 8000 // a message lost with its connection must not silence the desk for ever
+
+// At most one unanswered message; what waits is merged, the last word on each thing wins.
+function makeGate(post) {
+  let sent = 0, open = true, waiting = null, timer = null
+  const flush = () => {
+    if (!open || !waiting) return
+    open = false
+    const message = waiting
+    waiting = null
+    sent += 1
+    timer = setTimeout(() => answered(sent), PATIENCE_MS)
+    post({ ...message, number: sent })
+  }
+  const answered = (number) => {
+    if (number < sent) return
+    clearTimeout(timer)
+    open = true
+    flush()
+  }
+  return {
+    say: (wish) => { waiting = { ...waiting, ...wish }; flush() },
+    answered,
+    busy: () => !open || waiting !== null,
+    close: () => { clearTimeout(timer); waiting = null; open = false },
+  }
+}
+
+const token = (styles, name, fallback) => styles.getPropertyValue(name).trim() || fallback
+
+// Bokeh draws on canvas, where style sheets do not reach: colours, type and borders are handed over.
+function restyle(figures, board, lowest, twin) {
+  const styles = getComputedStyle(board)
+  const k = parseFloat(token(styles, "--type-scale", "1")) || 1
+  const stroke = parseFloat(token(styles, "--stroke", "2")) || 2
+  const ink = token(styles, "--ink-2", "#52606B"), rule = token(styles, "--rule", "#D3D9D6")
+  const font = { family: styles.fontFamily, size: 12.5 * k, weight: 600, k }
+  const side = Math.round(SIDE_PX * k)
+  const quiet = { sync: false }
+  for (const { model, kind, name } of figures) {
+    const colour = token(styles, kind === "power" ? "--curve-p" : "--curve-i", "#0072B2")
+    const low = name === lowest
+    const over = twin && name === "power" // lies over the other figure and has its axis on the right
+    model.setv({
+      min_border_left: side, min_border_right: twin ? side : 12, min_border_top: Math.round(HIGH_PX * k),
+      min_border_bottom: low || twin ? Math.round(LOW_PX * k) : 8,
+    }, quiet)
+    const shown = new Map([[model.below[0], twin ? !over : low], [model.left[0], !over], [model.right[0], over]])
+    for (const [axis, visible] of shown) {
+      axis.setv({
+        visible, major_label_text_color: twin && axis !== model.below[0] ? colour : ink, major_label_text_font: font.family,
+        major_label_text_font_size: `${Math.round(12 * k)}px`, axis_line_color: axis === model.below[0] ? rule : null,
+        major_tick_line_color: axis === model.below[0] ? rule : null,
+      }, quiet)
+    }
+    for (const part of model.center) {
+      if (part.type === "Grid") part.setv({ grid_line_color: over ? null : rule, grid_line_alpha: 0.55 }, quiet)
+      else if (part.type === "Span") part.setv({ line_color: ink, line_alpha: 0.7 }, quiet)
+    }
+    for (const renderer of model.renderers) {
+      const [what] = (renderer.name || "").split(" ")
+      if (what === "now") renderer.glyph.setv({ line_color: colour, line_width: stroke * 1.15 }, quiet)
+      else if (what === "before") renderer.glyph.setv({ line_color: token(styles, "--before", "#8A949B"), line_width: stroke * 0.8 }, quiet)
+      else if (what === "part") renderer.glyph.setv({ line_width: stroke * 0.75 }, quiet)
+      else if (what === "area") renderer.glyph.setv({ fill_color: colour }, quiet)
+    }
+  }
+  return font
+}
+
+export function render({ model, view }) {
+  const words = JSON.parse(model.words)
+  const ids = JSON.parse(model.ids)
+  const find = (id) => view.model.document && view.model.document.get_model_by_id(id)
+  let shown = JSON.parse(model.shown)
+  let drag = null // the point under the pointer, until the server has answered
+  let font = { family: "sans-serif", size: 12.5, weight: 600, k: 1 }
+  const gate = makeGate((message) => model.send_msg(message))
+  model.on("msg:custom", (message) => {
+    if (message.ack === undefined) return
+    gate.answered(message.ack)
+    if (!gate.busy() && !(drag && drag.held)) { drag = null; paint() }
+  })
+
+  // Structure, built once
+  const choices = (label, kind, send) => {
+    const row = html("div", { class: `choices ${kind}`, role: "radiogroup", "aria-label": label })
+    row.addEventListener("keydown", (event) => {
+      const step = { ArrowRight: 1, ArrowDown: 1, ArrowLeft: -1, ArrowUp: -1 }[event.key]
+      if (!step) return
+      event.preventDefault()
+      const all = [...row.children]
+      const next = all[(all.indexOf(row.getRootNode().activeElement) + step + all.length) % all.length]
+      next.focus()
+      next.click()
+    })
+    row.show = (entries, chosen) => {
+      if (row.children.length !== entries.length) {
+        row.replaceChildren(...entries.map(() => {
+          const button = html("button", { type: "button", role: "radio" })
+          button.addEventListener("click", () => send(button.dataset.key))
+          return button
+        }))
+      }
+      entries.forEach((entry, k) => {
+        const button = row.children[k]
+        button.dataset.key = entry.key
+        if (button.textContent !== entry.label) button.textContent = entry.label
+        button.setAttribute("aria-checked", String(entry.key === chosen))
+        button.tabIndex = entry.key === chosen ? 0 : -1
+        if (entry.title) button.title = entry.title
+      })
+    }
+    return row
+  }
+  const levels = choices(words.level, "levels", (level) => gate.say({ level }))
+  const views = choices(words.view, "views", (key) => gate.say({ view: key }))
+  const tool = (label, send) => html("button", { type: "button", class: "tool", onclick: send }, label)
+  const quantity = choices(words.quantity, "quantities", (key) => gate.say({ quantity: key }))
+  const stages = choices(words.stages, "stages", (key) => gate.say({ stage: key }))
+  const reverse = tool(words.reverse, () => gate.say({ reverse: !shown.reverse }))
+  reverse.title = words.reverse_title
+  const fit = tool(words.fit, () => gate.say({ fit: !shown.fitted }))
+  const tools = html("div", { class: "tools" }, quantity, stages, reverse, fit)
+  const stage = html("div", { class: "stage" })
+  const holders = {}
+  for (const kind of ["current", "power", "difference"]) {
+    holders[kind] = html("div", { class: "figure", "data-figure": kind })
+    holders[kind].append(model.get_child(kind))
+    stage.append(holders[kind])
+  }
+  const ledger = html("div", { class: "ledger", role: "img" })
+  const overlay = svg("svg", { class: "overlay", "aria-hidden": "true" })
+  stage.append(ledger, overlay)
+  const sheet = html("div", { class: "sheet", role: "region", tabindex: "0" })
+
+  const modes = choices(words.held, "modes", (kind) => gate.say({ operation: { kind } }))
+  const entry = html("input", { type: "text", inputmode: "decimal", autocomplete: "off" })
+  const unit = html("span", { class: "quiet" })
+  const heldAt = html("span", { class: "quiet", "aria-hidden": "true" }, words.held_short)
+  const slider = html("input", { type: "range" })
+  const read = html("div", { class: "read" })
+  const operate = html("div", { class: "operate" }, html("div", { class: "held" }, heldAt, modes), html("div", { class: "entry" }, entry, unit), slider, read)
+  const key = html("table", { class: "key" })
+  const column = html("div", { class: "column" }, levels, html("div", { class: "bar" }, views, tools), stage, sheet, operate, key)
+  const board = html("div", { class: "board" }, column)
+
+  slider.addEventListener("pointerdown", () => { gate.say({ stroke: "begin" }); slider.held = true })
+  slider.addEventListener("input", () => gate.say({ slide: Number(slider.value) }))
+  slider.addEventListener("change", () => { slider.held = false; gate.say({ slide: Number(slider.value), stroke: "end" }) })
+  const enter = () => { if (entry.value !== entry.shown) gate.say({ typed: entry.value }) }
+  entry.addEventListener("change", enter)
+  entry.addEventListener("keydown", (event) => { if (event.key === "Escape") entry.value = entry.shown })
+
+  // Painting
+  const figures = () => Object.keys(ids.figures).map((kind) => ({
+    name: kind, kind: kind === "difference" ? shown.quantity : kind, model: find(ids.figures[kind]),
+  })).filter((one) => one.model)
+
+  const spans = {
+    current: () => ({ x: shown.axes.V, y: shown.axes.I }),
+    power: () => ({ x: shown.axes.V, y: shown.axes.P }),
+    difference: () => ({ x: shown.axes.V, y: shown.axes.D }),
+  }
+  let frames = {}
+
+  // Two figures above each other where there is room, else both in one frame with an axis on either side.
+  let twin = false
+  function arrange() {
+    const low = stage.clientHeight < TWIN_PX * font.k
+    twin = low && shown.view === "curves"
+    stage.classList.toggle("twin", twin)
+    const visible = low && shown.view === "difference" ? ["difference"] : shown.figures
+    for (const [kind, holder] of Object.entries(holders)) {
+      const at = visible.indexOf(kind)
+      if (holder.hidden !== at < 0) holder.hidden = at < 0
+      holder.style.order = at
+      holder.classList.toggle("lowest", at === visible.length - 1)
+    }
+    dress(visible[visible.length - 1])
+    return visible
+  }
+
+  function paintOverlay() {
+    overlay.replaceChildren()
+    frames = {}
+    if (!stage.offsetHeight || stage.hidden) return
+    const visible = arrange()
+    const defs = svg("defs", {}, overlay)
+    for (const kind of visible) frames[kind] = frameOf(stage, holders[kind], ids.figures[kind], spans[kind]())
+    const now = find(ids.sources.now), old = find(ids.sources.before), diff = find(ids.sources.difference)
+    const curves = {}, befores = {}
+    for (const [kind, column] of [["current", "I"], ["power", "P"]]) {
+      if (!frames[kind]) continue
+      curves[kind] = pixels(now, column, frames[kind])
+      befores[kind] = shown.compared ? pixels(old, column, frames[kind]) : null
+    }
+    if (frames.difference) curves.difference = pixels(diff, "D", frames.difference)
+    const here = { ...shown, curves, befores, words, twin }
+    if (drag && drag.point) {
+      const { V, I } = drag.point
+      here.operation = { V, I, P: V * I, label: { current: null, power: null } }
+    }
+    if (shown.view === "parts" && drag && drag.cursor !== undefined) here.parts = { ...shown.parts, at: drag.cursor, rows: [] }
+    const taken = []
+    const avoid = (kind) => {
+      const other = kind === "power" ? "current" : "power"
+      return twin && frames[other] ? obstacles(curves[other], frames[other]) : []
+    }
+    for (const kind of visible) {
+      const frame = frames[kind]
+      if (!frame) continue
+      const id = `clip-${kind}`
+      svg("rect", { x: frame.x, y: frame.y, width: frame.width, height: frame.height }, svg("clipPath", { id }, defs))
+      drawTitle(overlay, frame, shown.titles[kind], kind === "difference" ? shown.quantity : kind, twin && kind === "power")
+      if (kind === "difference") drawDifference(overlay, frame, here, font)
+      else {
+        if (shown.view !== "parts") drawLoad(overlay, frame, kind, shown.load, id)
+        drawFigure(overlay, frame, kind, shown.view === "parts" ? { ...here, operation: null } : here, font, twin ? taken : [], avoid(kind))
+      }
+    }
+    const first = frames[visible[0]]
+    if (first && shown.view === "parts" && shown.parts) {
+      drawCursor(overlay, first, here.parts)
+      const box = ledger.getBoundingClientRect(), origin = stage.getBoundingClientRect()
+      const area = { x: first.x, y: box.top - origin.top + 22 * font.k, width: first.width, height: box.height - 24 * font.k }
+      const axis = shown.parts.kind === "series" ? first.toX : (value) => first.x + (value / shown.axes.I[1]) * first.width
+      drawText(overlay, [[shown.parts.title, ""]], { x: first.x, y: area.y - 6, class: "axis" })
+      svg("path", { d: `M${axis(0)} ${area.y}V${area.y + area.height}`, class: "leader" }, overlay)
+      drawLedger(overlay, defs, area, axis, shown.parts, font)
+      const end = axis(shown.parts.total)
+      if (shown.parts.kind === "series") svg("path", { d: `M${end} ${first.toY(here.parts.at)}V${area.y}`, class: "hair" }, overlay)
+    } else if (first && shown.view === "parts") {
+      const box = ledger.getBoundingClientRect(), origin = stage.getBoundingClientRect()
+      drawText(overlay, [[shown.partsNote, ""]], { x: first.x, y: box.top - origin.top + 44 * font.k, class: "axis" })
+    } else if (here.operation) {
+      const ends = visible.map((kind) => frames[kind]).filter(Boolean)
+      const last = ends[ends.length - 1]
+      if (last) {
+        const x = last.toX(here.operation.V)
+        if (x >= last.x && x <= last.x + last.width) {
+          const top = Math.min(...visible.map((kind) => {
+            const value = { current: here.operation.I, power: here.operation.P, difference: 0 }[kind]
+            return frames[kind] ? Math.max(frames[kind].y, frames[kind].toY(value)) : Infinity
+          }))
+          overlay.insertBefore(svg("path", { d: `M${x} ${top}V${last.y + last.height}`, class: "hair" }), overlay.children[1])
+        }
+      }
+    }
+    const last = frames[visible[visible.length - 1]]
+    if (last) {
+      const text = drawText(overlay, [[words.voltage_axis, ""]], { x: last.x + last.width, y: last.y + last.height + 29 * font.k, class: "axis", "text-anchor": "end" })
+      if (shown.view === "parts") text.setAttribute("y", last.y + last.height + 27 * font.k)
+    }
+    for (const kind of visible) {
+      const frame = frames[kind]
+      if (!frame || kind === "difference") continue
+      const hit = svg("rect", { x: frame.x - 8, y: frame.y - 6, width: frame.width + 16, height: frame.height + 12, class: "hit" }, overlay)
+      hit.addEventListener("pointerdown", (event) => startDrag(event, kind, curves))
+    }
+  }
+
+  // The pointer moves the operating point along the curve, or the cursor across it
+  function startDrag(event, kind, curves) {
+    if (event.button) return
+    const origin = stage.getBoundingClientRect()
+    if (twin) {
+      const far = (one) => (nearestOn(curves[one], event.clientX - origin.left, event.clientY - origin.top) || { distance: Infinity }).distance
+      kind = far("current") <= far("power") ? "current" : "power"
+    }
+    const frame = frames[kind], points = curves[kind]
+    drag = { held: true }
+    stage.setPointerCapture(event.pointerId)
+    gate.say({ stroke: "begin" })
+    const move = (at) => {
+      const x = at.clientX - origin.left, y = at.clientY - origin.top
+      if (shown.view === "parts" && shown.parts) {
+        const [low, high] = [shown.parts.least, shown.parts.most]
+        const value = shown.parts.kind === "series" ? frame.fromY(y) : frame.fromX(x)
+        drag.cursor = Math.max(low, Math.min(high, value))
+        gate.say({ cursor: drag.cursor })
+      } else {
+        const found = nearestOn(points, x, y)
+        if (!found) return
+        drag.point = kind === "current" ? { V: found.V, I: found.Y } : { V: found.V, I: found.V ? found.Y / found.V : 0 }
+        gate.say({ point: drag.point })
+      }
+      paintOverlay()
+    }
+    const stop = () => {
+      stage.removeEventListener("pointermove", move)
+      stage.removeEventListener("pointerup", stop)
+      stage.removeEventListener("pointercancel", stop)
+      if (drag) drag.held = false
+      gate.say({ stroke: "end" })
+    }
+    stage.addEventListener("pointermove", move)
+    stage.addEventListener("pointerup", stop)
+    stage.addEventListener("pointercancel", stop)
+    move(event)
+  }
+
+  function paintControls() {
+    levels.show(shown.levels, shown.level)
+    views.show(words.views, shown.view)
+    const figures = shown.view !== "table"
+    stage.hidden = !figures
+    stage.style.display = figures ? "" : "none"
+    sheet.hidden = figures
+    column.dataset.view = shown.view
+    ledger.hidden = shown.view !== "parts"
+    ledger.style.order = 9
+    const lines = shown.parts ? shown.parts.rows.length + 1 : 3
+    ledger.style.flex = `0 1 ${Math.round((26 + 25 * lines) * font.k)}px`
+    quantity.hidden = shown.view !== "difference"
+    quantity.style.display = quantity.hidden ? "none" : ""
+    if (!quantity.hidden) quantity.show(words.quantities, shown.quantity)
+    const several = shown.view === "parts" && shown.parts && shown.parts.stages.length > 1
+    stages.style.display = several ? "" : "none"
+    if (several) stages.show(shown.parts.stages, shown.parts.stage)
+    reverse.setAttribute("aria-pressed", String(shown.reverse))
+    reverse.style.display = shown.view === "difference" || several ? "none" : ""
+    fit.style.display = several ? "none" : ""
+    fit.setAttribute("aria-pressed", String(shown.fitted))
+    fit.classList.toggle("offer", shown.offer && !shown.fitted)
+    fit.title = shown.fitted ? words.fitted_title : words.fit_title
+    const control = shown.control
+    modes.style.display = control.modes ? "" : "none"
+    heldAt.textContent = control.modes ? words.held_short : control.label
+    if (control.modes) modes.show(control.modes, control.kind)
+    slider.min = control.least; slider.max = control.most; slider.step = control.step
+    if (!slider.held || !gate.busy()) slider.value = control.value
+    slider.setAttribute("aria-label", control.label)
+    slider.setAttribute("aria-valuetext", control.text)
+    if (entry.getRootNode().activeElement !== entry) entry.value = control.number
+    entry.shown = control.number
+    entry.setAttribute("aria-label", control.label)
+    unit.textContent = control.unit
+    read.replaceChildren(html("b", {}, control.text), " ", html("span", { class: "where" }, control.where), " ", control.more)
+  }
+
+  function paintKey() {
+    const head = html("tr", {}, html("th", { scope: "col" }, html("span", { class: "hidden" }, words.row)))
+    for (const one of shown.key) {
+      const th = html("th", { scope: "col", title: one.name }, one.symbol[0])
+      if (one.symbol[1]) th.append(html("sub", {}, one.symbol[1]))
+      if (one.unit) th.append(html("span", { class: "unit" }, ` ${one.unit}`))
+      head.append(th)
+    }
+    const row = (name, label, cell) => html("tr", { class: name }, html("th", { scope: "row" }, label), ...shown.key.map(cell))
+    const signed = (one) => `${one.key} ${one.sign < 0 ? "fall" : one.sign > 0 ? "rise" : ""}`
+    const rows = [row("now", words.now, (one) => html("td", {}, one.now))]
+    if (shown.keyCompared) {
+      rows.push(
+        row("before", words.before, (one) => html("td", {}, one.before)),
+        row("change", words.change, (one) => html("td", { class: signed(one) }, one.change)),
+        row("percent", words.percent, (one) => html("td", { class: signed(one) }, one.percent)),
+      )
+    }
+    key.replaceChildren(html("caption", { class: "hidden" }, shown.caption), html("thead", {}, head), html("tbody", {}, ...rows))
+  }
+
+  function paintSheet() {
+    if (shown.view !== "table" || !shown.table) return
+    const { caption, groups, columns, rows } = shown.table
+    sheet.setAttribute("aria-label", caption)
+    const top = sheet.scrollTop
+    const wide = groups.map(([name, span]) => html("th", { scope: span > 1 ? "colgroup" : "col", colspan: span }, name))
+    sheet.replaceChildren(html("table", { class: columns.length ? "many" : "" },
+      html("caption", {}, caption),
+      html("thead", {},
+        html("tr", {}, ...wide),
+        columns.length ? html("tr", { class: "below" }, ...columns.map((name) => html(name ? "th" : "td", name ? { scope: "col" } : {}, name))) : null),
+      html("tbody", {}, ...rows.map((row) => html("tr", { class: row.name ? "key" : "" },
+        html("th", { scope: "row" }, row.name ? html("span", { class: "name" }, row.name) : null, row.cells[0]),
+        ...row.cells.slice(1).map((cell) => html("td", {}, cell))))),
+    ))
+    sheet.scrollTop = top
+  }
+
+  let waiting = 0
+  const paint = () => { cancelAnimationFrame(waiting); waiting = requestAnimationFrame(paintOverlay) }
+  let style = ""
+  const dress = (lowest) => {
+    if (!board.isConnected) return
+    const styles = getComputedStyle(board)
+    const now = [
+      styles.color, styles.fontFamily, token(styles, "--type-scale", "1"), token(styles, "--stroke", "2"),
+      token(styles, "--curve-i", ""), shown.quantity, lowest, twin, find(ids.figures.current) ? "there" : "",
+    ].join()
+    if (now === style) return
+    style = now
+    font = restyle(figures(), board, lowest, twin)
+    stage.style.setProperty("--low", `${Math.round(LOW_PX * font.k)}px`)
+    stage.style.setProperty("--high", `${Math.round(HIGH_PX * font.k)}px`)
+  }
+  const update = () => {
+    shown = JSON.parse(model.shown)
+    paintControls()
+    paintKey()
+    paintSheet()
+    ledger.setAttribute("aria-label", shown.parts ? shown.parts.spoken : "")
+    if (board.isConnected) paintOverlay()
+    paint()
+  }
+  model.on("shown", update)
+  const sizes = new ResizeObserver(paint)
+  sizes.observe(stage)
+  const looks = new MutationObserver(paint)
+  looks.observe(document.documentElement, { attributes: true })
+  const laid = []
+  const follow = () => {
+    for (const { model: figure } of figures()) {
+      for (const property of ["inner_width", "inner_height"]) {
+        figure.properties[property].change.connect(paint)
+        laid.push(() => figure.properties[property].change.disconnect(paint))
+      }
+    }
+    paint()
+  }
+  model.on("after_layout", paint)
+  model.on("after_render", () => { follow(); setTimeout(paint, 60) })
+  model.on("remove", () => {
+    gate.close()
+    sizes.disconnect()
+    looks.disconnect()
+    laid.forEach((stop) => stop())
+  })
+  if (document.fonts) document.fonts.ready.then(() => { style = ""; paint() })
+  update()
+  return board
+}

@@ -1,0 +1,49 @@
+"""The browser's side of the curves: figures, what lies over them, controls and tables."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import panel as pn
+import param
+
+from pvsim.app.look import STATIC
+
+__all__ = ["Desk"]
+
+SCRIPTS = ("labels", "overlay", "ledger", "desk")
+
+
+class Desk(pn.custom.JSComponent):
+    """Three figures and everything over and beside them.
+
+    Parameters
+    ----------
+    heard : callable
+        Gets every message of the browser; must answer each with its number.
+    shown, ids, words : str
+        JSON, so that one change is one property: what is shown now, ids of the figures' models,
+        and texts that stay.
+    """
+
+    current = pn.custom.Child()
+    power = pn.custom.Child()
+    difference = pn.custom.Child()
+    shown = param.String(default="{}")
+    ids = param.String(default="{}")
+    words = param.String(default="{}")
+
+    _esm = "\n".join((STATIC / "curves" / f"{name}.js").read_text(encoding="utf-8") for name in SCRIPTS)
+
+    def __init__(self, heard: Callable[[Any], None] | None = None, **params: Any) -> None:
+        super().__init__(**params)
+        self._heard = heard
+
+    def _handle_msg(self, data: Any) -> None:
+        if self._heard is not None:
+            self._heard(data)
+
+    def answer(self, number: Any) -> None:
+        """Open the browser's gate for its next message."""
+        self._send_msg({"ack": number})

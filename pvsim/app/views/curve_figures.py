@@ -1,0 +1,149 @@
+"""The Bokeh figures of the curves: bare frames whose colours and type the page hands over."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from bokeh.models import BasicTicker, ColumnDataSource, LinearAxis, NumeralTickFormatter, Range1d, Span
+from bokeh.plotting import figure
+
+from pvsim.app.views.curve_data import Axes, Difference, Floats
+from pvsim.circuit import Characteristic
+
+__all__ = [
+    "Figures",
+    "curve_columns",
+    "difference_columns",
+    "make_figures",
+    "model_ids",
+    "set_axes",
+]
+
+EMPTY = np.zeros(0)
+SIDE_px, TOP_px, BOTTOM_px = 42, 20, 34  # the page scales them with its type
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Figures:
+    """All models of one session's curves, built once.
+
+    Parameters
+    ----------
+    current, power, difference : figure
+        I-V, P-V and the magnified difference over one voltage axis.
+    now, before, change, parts : ColumnDataSource
+        Columns V, I, P; V, D; and for the parts lists xs, ys with colour and dash.
+    voltage, amperes, watts, delta : Range1d
+        The axes; fixed, never found by the browser.
+    """
+
+    current: figure
+    power: figure
+    difference: figure
+    now: ColumnDataSource
+    before: ColumnDataSource
+    change: ColumnDataSource
+    parts: ColumnDataSource
+    voltage: Range1d
+    amperes: Range1d
+    watts: Range1d
+    delta: Range1d
+
+
+def make_figures() -> Figures:
+    """New figures and sources; a session must not share them."""
+    voltage, amperes, watts, delta = (Range1d(0, 1) for _ in range(4))
+    now, before = (ColumnDataSource({"V": EMPTY, "I": EMPTY, "P": EMPTY}) for _ in range(2))
+    change = ColumnDataSource({"V": EMPTY, "D": EMPTY})
+    parts = ColumnDataSource({"xs": [], "ys": [], "colour": [], "dash": []})
+    current, power, difference = (_frame(voltage, side) for side in (amperes, watts, delta))
+    current.multi_line(
+        "xs", "ys", source=parts, line_color="colour", line_dash="dash", line_width=1.5, name="part lines"
+    )
+    for plot, column in ((current, "I"), (power, "P")):
+        plot.line("V", column, source=before, line_width=1.5, line_dash=[5, 3], name=f"before {column}")
+        plot.line("V", column, source=now, line_width=2.5, line_join="round", name=f"now {column}")
+    difference.varea(x="V", y1=0, y2="D", source=change, fill_alpha=0.22, name="area D")
+    difference.line("V", "D", source=change, line_width=2.5, line_join="round", name="now D")
+    return Figures(
+        current=current,
+        power=power,
+        difference=difference,
+        now=now,
+        before=before,
+        change=change,
+        parts=parts,
+        voltage=voltage,
+        amperes=amperes,
+        watts=watts,
+        delta=delta,
+    )
+
+
+def _frame(voltage: Range1d, side: Range1d) -> figure:
+    plot = figure(
+        x_range=voltage,
+        y_range=side,
+        tools="",
+        toolbar_location=None,
+        sizing_mode="stretch_both",
+        min_height=40,
+        min_width=40,
+        min_border_left=SIDE_px,
+        min_border_right=12,
+        min_border_top=TOP_px,
+        min_border_bottom=BOTTOM_px,
+        background_fill_color=None,
+        border_fill_color=None,
+        outline_line_color=None,
+        lod_threshold=None,
+    )
+    plot.xaxis.ticker = BasicTicker(desired_num_ticks=7, num_minor_ticks=0)
+    plot.yaxis.ticker = BasicTicker(desired_num_ticks=4, num_minor_ticks=0)
+    # On the right when two figures share one frame.
+    plot.add_layout(LinearAxis(ticker=plot.yaxis[0].ticker, visible=False), "right")
+    for axis in (plot.xaxis[0], *plot.yaxis):
+        axis.minor_tick_line_color = None
+        axis.major_tick_in = 0
+        axis.major_tick_out = 3
+        axis.major_label_standoff = 4
+        axis.formatter = NumeralTickFormatter(format="0[.]0[00]")
+    plot.yaxis.axis_line_color = None
+    plot.yaxis.major_tick_line_color = None
+    plot.add_layout(Span(location=0, dimension="width", line_width=1, level="underlay"))
+    plot.add_layout(Span(location=0, dimension="height", line_width=1, level="underlay"))
+    return plot
+
+
+def set_axes(figures: Figures, axes: Axes, delta: tuple[float, float]) -> None:
+    """Move the axes, which is done only when the part shown changes."""
+    for side, span in (
+        (figures.voltage, axes.voltage_V),
+        (figures.amperes, axes.current_A),
+        (figures.watts, axes.power_W),
+        (figures.delta, delta),
+    ):
+        if (side.start, side.end) != span:
+            side.update(start=span[0], end=span[1])
+
+
+def model_ids(figures: Figures) -> dict[str, dict[str, str]]:
+    """How the browser finds the models it draws over."""
+    plots = {name: getattr(figures, name).ref["id"] for name in ("current", "power", "difference")}
+    sources = {"now": figures.now, "before": figures.before, "difference": figures.change}
+    return {"figures": plots, "sources": {name: one.ref["id"] for name, one in sources.items()}}
+
+
+def curve_columns(curve: Characteristic | None) -> dict[str, Floats]:
+    """The columns of a curve, empty for none."""
+    if curve is None:
+        return {"V": EMPTY, "I": EMPTY, "P": EMPTY}
+    return {"V": curve.voltage_V, "I": curve.current_A, "P": curve.power_W}
+
+
+def difference_columns(change: Difference | None) -> dict[str, Floats]:
+    """The columns of a difference, empty for none."""
+    if change is None:
+        return {"V": EMPTY, "D": EMPTY}
+    return {"V": change.voltage_V, "D": change.value}

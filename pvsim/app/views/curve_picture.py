@@ -1,0 +1,282 @@
+"""Everything the curves show of one part, worked out before any of it is drawn."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+from pvsim.app.numbers import format_fixed
+from pvsim.app.views import curve_source as source
+from pvsim.app.views.construction import Stack, Stage, stack
+from pvsim.app.views.construction_words import ledger, part_lines
+from pvsim.app.views.curve_data import (
+    Axes,
+    Difference,
+    Quantity,
+    Span,
+    axes_of,
+    changes,
+    difference,
+    leaves_axes,
+    magnified,
+    reach,
+    widest_gap,
+)
+from pvsim.app.views.curve_words import (
+    curve_sentence,
+    difference_shown,
+    key_rows,
+    marks,
+    point_label,
+    point_text,
+)
+from pvsim.app.views.hold_words import conducting_text, held_load, hold_control
+from pvsim.app.views.table import curve_table
+from pvsim.app.words import _
+from pvsim.array.place import WHOLE_ARRAY, Place
+from pvsim.array.result import ArraySolution
+from pvsim.circuit import Characteristic, PowerPoint, solve
+
+__all__ = ["VIEWS", "Choice", "Picture", "picture"]
+
+VIEWS = ("curves", "difference", "parts", "table")
+NO_LINES: dict[str, Any] = {"xs": [], "ys": [], "colour": [], "dash": []}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Choice:
+    """What the person chose to see.
+
+    Parameters
+    ----------
+    view : str
+        One of VIEWS.
+    quantity : "power" or "current"
+        Of the difference.
+    reverse : bool or None
+        Show the reverse quadrant; None shows it when the part is held there.
+    stage : str
+        "series" or "parallel" step of the construction; "" for the last one there is.
+    cursor : float or None
+        Where the construction is cut, in A or V; None where the part is held.
+    fitted : Axes or None
+        Axes in place of those of the unbroken part.
+    """
+
+    view: str = "curves"
+    quantity: Quantity = "power"
+    reverse: bool | None = None
+    stage: str = ""
+    cursor: float | None = None
+    fitted: Axes | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Picture:
+    """What is drawn: curves, axes, parts' lines, sentences, and `shown` for the browser."""
+
+    now: Characteristic
+    before: Characteristic | None
+    unbroken: Characteristic
+    change: Difference | None
+    axes: Axes
+    delta: Span
+    figures: tuple[str, ...]
+    sentences: dict[str, str]
+    stage: Stage | None = None
+    lines: dict[str, Any] = field(default_factory=lambda: NO_LINES)
+    shown: dict[str, Any] = field(default_factory=dict)
+
+
+def picture(
+    solution: ArraySolution,
+    earlier: ArraySolution | None,
+    place: Place,
+    level: str,
+    choice: Choice,
+    *,
+    theme: str = "light",
+) -> Picture:
+    """Work out what the curves show.
+
+    Parameters
+    ----------
+    solution : ArraySolution
+        Now.
+    earlier : ArraySolution or None
+        What to compare with; a part that it does not have is not compared.
+    place, level : Place, str
+        The part in view.
+    choice : Choice
+        What to see of it.
+    theme : str
+        "light" or "dark", for the colours of the parts.
+    """
+    scenario = solution.scenario
+    unbroken = source.unbroken_curve(scenario, place)
+    held = source.point_of(solution, place)
+    stage, steps = None, []
+    if choice.view == "parts":
+        stage, steps = _stage(solution, place, level, choice)
+    if stage is None:
+        whole, sums = unbroken, None
+    else:
+        whole = source.unbroken_whole(scenario, place, level, stage.key)
+        sums = stack(stage, _cut(stage, choice, held or unbroken.mpp))
+    reverse = choice.reverse
+    if reverse is None:
+        lowest = min(0.0, *_lowest(held, stage, sums))
+        reverse = lowest < axes_of(whole).voltage_V[0]
+    breakdown_V = source.breakdown_voltage(scenario, place)
+    axes = choice.fitted or axes_of(whole, reverse=reverse, breakdown_V=breakdown_V)
+    now = source.curve_of(solution, place, axes)
+    before = source.curve_if_there(earlier, place, axes)
+    key = changes(now, before)
+    if stage is not None:
+        now, before = reach(stage.whole, solve(stage.whole), axes), None
+    change, factor, delta = _difference(now, before, axes, choice)
+    figures = {
+        "difference": ("power" if choice.quantity == "power" else "current", "difference"),
+        "parts": ("current",),
+    }.get(choice.view, ("current", "power"))
+    shown: dict[str, Any] = {
+        "level": level,
+        "view": choice.view,
+        "quantity": choice.quantity,
+        "figures": figures,
+        "titles": {"current": _("current in A"), "power": _("power in W")},
+        "reverse": reverse,
+        "fitted": choice.fitted is not None,
+        "offer": choice.fitted is None and leaves_axes(now, axes),
+        "compared": before is not None,
+        "axes": {"V": axes.voltage_V, "I": axes.current_A, "P": axes.power_W, "D": delta},
+        "marks": marks(now, labelled=stage is None),
+        "operation": _held_shown(held, now, unbroken),
+        "load": held_load(scenario.operation) if level == "array" else None,
+        "beforeAt": None if before is None else _gap(now, before, axes),
+        "key": key_rows(key),
+        "keyCompared": any(one.before is not None for one in key),
+        "caption": _("Key figures of the curve"),
+        "difference": difference_shown(place, change, choice.quantity, factor),
+        "parts": None,
+        "partsNote": "" if stage else _("Wires join the strings: this curve is no plain sum of parts."),
+        "table": curve_table(place, now, before, axes) if choice.view == "table" else None,
+    }
+    shown["titles"]["difference"] = shown["difference"]["title"]
+    lines = NO_LINES
+    if stage is not None and sums is not None:
+        lines = part_lines(stage, axes, theme=theme)
+        shown["parts"] = ledger(stage, sums, axes, theme=theme) | {"stages": steps, "stage": stage.key}
+    shown["control"] = _control(solution, place, level, held, unbroken, shown["parts"])
+    return Picture(
+        now=now,
+        before=before,
+        unbroken=unbroken,
+        change=change,
+        axes=axes,
+        delta=delta,
+        figures=figures,
+        sentences={
+            "current": curve_sentence(place, "current", now, before),
+            "power": curve_sentence(place, "power", now, before),
+            "difference": shown["difference"]["spoken"],
+        },
+        stage=stage,
+        lines=lines,
+        shown=shown,
+    )
+
+
+def _difference(
+    now: Characteristic, before: Characteristic | None, axes: Axes, choice: Choice
+) -> tuple[Difference | None, float, Span]:
+    span = axes.power_W if choice.quantity == "power" else axes.current_A
+    if before is None or choice.view != "difference":
+        return None, 1.0, (-0.5 * (span[1] - span[0]), 0.5 * (span[1] - span[0]))
+    change = difference(now, before, choice.quantity)
+    return change, *magnified(change, span)
+
+
+def _gap(now: Characteristic, before: Characteristic, axes: Axes) -> dict[str, float] | None:
+    """Where the earlier curve lies farthest from the present one: there it is named."""
+    point = widest_gap(now, before, axes)
+    return None if point is None else {"V": point.voltage_V, "I": point.current_A, "P": point.power_W}
+
+
+def _held_shown(
+    held: PowerPoint | None, now: Characteristic, unbroken: Characteristic
+) -> dict[str, Any] | None:
+    """The operating point; at the maximum itself its label is the maximum's own."""
+    if held is None:
+        return None
+    near = abs(held.power_W - now.mpp.power_W) <= 2e-3 * max(now.mpp.power_W, 1e-9)
+    near = near and abs(held.voltage_V - now.mpp.voltage_V) <= 0.01 * max(unbroken.voc_V, 1e-9)
+    label = {} if near else point_label(held, unbroken)
+    return {"V": held.voltage_V, "I": held.current_A, "P": held.power_W, "label": label}
+
+
+def _stage(
+    solution: ArraySolution, place: Place, level: str, choice: Choice
+) -> tuple[Stage | None, list[dict[str, str]]]:
+    """The step of the construction to show, and the names of all there are."""
+    found = source.construction(solution, place, level)
+    if not found:
+        return None, []
+    stage = next((one for one in found if one.key == (choice.stage or "parallel")), found[-1])
+    words = {
+        ("substring", "series"): _("cells"),
+        ("substring", "parallel"): _("diode"),
+        ("array", "parallel"): _("strings"),
+        ("array", "series"): _("cable"),
+    }
+    return stage, [{"key": one.key, "label": words.get((level, one.key), one.title)} for one in found]
+
+
+def _cut(stage: Stage, choice: Choice, held: PowerPoint) -> float:
+    """Where the construction is cut: at the cursor, else where the part is held."""
+    if choice.cursor is not None:
+        return choice.cursor
+    return held.current_A if stage.series else held.voltage_V
+
+
+def _lowest(held: PowerPoint | None, stage: Stage | None, sums: Stack | None) -> list[float]:
+    """Voltages that ask for the reverse side."""
+    if stage is None or sums is None:
+        return [] if held is None else [held.voltage_V]
+    return [sums.total, *(row.end for row in sums.rows)] if stage.series else [sums.at]
+
+
+def _control(
+    solution: ArraySolution,
+    place: Place,
+    level: str,
+    held: PowerPoint | None,
+    unbroken: Characteristic,
+    parts: dict[str, Any] | None,
+) -> dict[str, Any]:
+    """What the slider moves, and what is read off."""
+    if parts is not None:
+        keys = ("label", "unit", "number", "least", "most")
+        return {key: parts[key] for key in keys} | {
+            "modes": None,
+            "kind": "cursor",
+            "value": parts["at"],
+            "step": (parts["most"] - parts["least"]) / 400,
+            "text": parts["said"],
+            "where": "",
+            "more": "",
+        }
+    array = source.unbroken_curve(solution.scenario, WHOLE_ARRAY)
+    point = source.array_point(solution)
+    where, text = "", "" if held is None else point_text(held, unbroken)
+    more = conducting_text(source.conducting(solution, place))
+    if point is None:
+        count, power = len(solution.trackers), format_fixed(solution.power_W, "W", decimals=1)
+        where = _("{count} trackers deliver {power};").format(count=count, power=power)
+        tracker = solution.trackers[0].point
+        V, I = tracker.voltage_V, tracker.current_A
+        point = PowerPoint(voltage_V=V, current_A=I, power_W=V * I)
+    elif level != "array":
+        where = _("array at {point};").format(point=point_text(point, array))
+    texts = {"text": text, "where": where, "more": more}
+    return hold_control(solution.scenario.operation, point, array) | texts

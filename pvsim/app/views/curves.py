@@ -1,0 +1,213 @@
+"""The curves of the part in view: what it gives, what changed, how it is built, where it is held."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from dataclasses import replace
+from math import isfinite
+from typing import Any
+
+import panel as pn
+from panel.io import hold
+
+from pvsim.app.look import css
+from pvsim.app.numbers import read_number
+from pvsim.app.state import LEVELS, State
+from pvsim.app.views import curve_source as source
+from pvsim.app.views.curve_data import axes_around
+from pvsim.app.views.curve_desk import Desk
+from pvsim.app.views.curve_figures import (
+    curve_columns,
+    difference_columns,
+    make_figures,
+    model_ids,
+    set_axes,
+)
+from pvsim.app.views.curve_picture import VIEWS, Choice, Picture, picture
+from pvsim.app.views.curve_words import fixed_words, level_entries
+from pvsim.app.views.hold_words import load_of, slide_value
+from pvsim.app.words import _
+from pvsim.circuit import PowerPoint
+from pvsim.errors import PvsimError
+
+__all__ = ["CurvesView"]
+
+WATCHED = ["solution", "before", "focus", "level", "theme"]
+
+
+class CurvesView:
+    """Curves, differences, construction, operating point and tables of the part in view.
+
+    Parameters
+    ----------
+    state : State
+        Read, and changed through its commands only.
+    """
+
+    def __init__(self, state: State) -> None:
+        self._state = state
+        self._choice = Choice()
+        self._reversed: dict[str, bool] = {}
+        self._part: tuple[Any, ...] = ()
+        self._sent: dict[str, Any] = {}
+        self._picture: Picture
+        self.figures = figures = make_figures()
+        self.root = Desk(
+            self._hear,
+            current=pn.pane.Bokeh(figures.current, sizing_mode="stretch_both"),
+            power=pn.pane.Bokeh(figures.power, sizing_mode="stretch_both"),
+            difference=pn.pane.Bokeh(figures.difference, sizing_mode="stretch_both"),
+            ids=json.dumps(model_ids(figures)),
+            words=json.dumps(fixed_words()),
+            stylesheets=[css("controls"), css("curves")],
+            sizing_mode="stretch_both",
+            min_height=0,
+        )
+        self._watcher = state.param.watch(self._redraw, WATCHED)
+        self._redraw()
+
+    def close(self) -> None:
+        """Stop following the state."""
+        self._state.param.unwatch(self._watcher)
+
+    def show(self, view: str) -> None:
+        """Show "curves", the "difference", how the curve is built from its "parts", or the "table"."""
+        if view in VIEWS:
+            self._choose(view=view)
+
+    # What the browser says
+
+    def _hear(self, said: Any) -> None:
+        said = said if isinstance(said, dict) else {}
+        with hold():
+            try:
+                self._obey(said)
+            except PvsimError as error:
+                self._state.tell(str(error))
+            except (TypeError, ValueError):
+                pass  # no message of this page; the answer below keeps the gate open all the same
+            finally:
+                self.root.answer(said.get("number"))
+
+    def _obey(self, said: dict[str, Any]) -> None:
+        state = self._state
+        if said.get("level") in LEVELS:
+            state.set_level(said["level"])
+        chosen: dict[str, Any] = {}
+        if said.get("view") in VIEWS:
+            chosen["view"] = said["view"]
+        if said.get("quantity") in ("current", "power"):
+            chosen["quantity"] = said["quantity"]
+        if said.get("stage") in ("series", "parallel"):
+            chosen |= {"stage": said["stage"], "cursor": None}
+        if "reverse" in said:
+            self._reversed[state.level] = bool(said["reverse"])
+            chosen |= {"reverse": bool(said["reverse"]), "fitted": None}
+        if "fit" in said:
+            seen = self._picture
+            fitted = axes_around(seen.now, seen.before, reverse=seen.shown["reverse"])
+            chosen["fitted"] = fitted if said["fit"] else None
+        if "cursor" in said:
+            chosen["cursor"] = _finite(said["cursor"])
+        if chosen:
+            self._choose(**chosen)
+        self._hold(said)
+
+    def _hold(self, said: dict[str, Any]) -> None:
+        """Whatever moves the operating point; a drag is one step to undo."""
+        state = self._state
+        if said.get("stroke") == "begin":
+            state.begin_stroke()
+        if "slide" in said or "typed" in said:
+            self._slide(said)
+        if isinstance(said.get("operation"), dict):
+            self._hold_as(str(said["operation"].get("kind")))
+        if isinstance(said.get("point"), dict):
+            V, I = _finite(said["point"].get("V")), _finite(said["point"].get("I"))
+            part = PowerPoint(voltage_V=V, current_A=I, power_W=V * I)
+            kind = state.scenario.operation.kind
+            held = source.array_at(state.solution, state.view_place(), part)
+            self._hold_at("voltage" if kind == "mpp" else kind, held)
+        if said.get("stroke") == "end":
+            state.end_stroke()
+
+    def _slide(self, said: dict[str, Any]) -> None:
+        """The slider or the field beside it: the cursor of the construction, or the operating point."""
+        control = self._picture.shown["control"]
+        least, most = control["least"], control["most"]
+        kind = control["kind"]
+        if "typed" in said:
+            ends = (1e-3, 1e6) if kind == "load" else (least, most) if kind == "cursor" else (-1e4, 1e4)
+            name = _("the cursor") if kind == "cursor" else _("the operating point")
+            value = read_number(said["typed"], name=name, least=ends[0], most=ends[1], unit=control["unit"])
+        else:
+            value = slide_value(kind, min(most, max(least, _finite(said["slide"]))))
+        if kind == "cursor":
+            self._choose(cursor=value)
+        else:
+            self._state.set_operation("voltage" if kind == "mpp" else kind, value)
+
+    def _hold_as(self, kind: str) -> None:
+        """Another way to hold the array, at the point where it is."""
+        if kind == "mpp":
+            self._state.set_operation("mpp", None)
+        elif kind in ("voltage", "current", "load"):
+            tracker = self._state.solution.trackers[0].point
+            V, I = tracker.voltage_V, tracker.current_A
+            self._hold_at(kind, PowerPoint(voltage_V=V, current_A=I, power_W=V * I))
+
+    def _hold_at(self, kind: str, point: PowerPoint) -> None:
+        values = {"voltage": point.voltage_V, "current": point.current_A, "load": load_of(point)}
+        self._state.set_operation(kind, float(f"{values[kind]:.5g}"))
+
+    # What is shown
+
+    def _choose(self, **chosen: Any) -> None:
+        self._choice = replace(self._choice, **chosen)
+        self._redraw()
+
+    def _redraw(self, *_events: object) -> None:
+        state = self._state
+        place = state.view_place()
+        part = (state.level, state.scenario.array, state.scenario.module_types)
+        if len(self._part) != len(part) or any(a is not b for a, b in zip(part, self._part, strict=True)):
+            # Another part in view: its own axes, and no cursor yet.
+            self._part = part
+            reverse = self._reversed.get(state.level)
+            self._choice = replace(self._choice, reverse=reverse, fitted=None, cursor=None, stage="")
+        now = picture(
+            state.solution,
+            state.before,
+            place,
+            state.level,
+            self._choice,
+            theme=state.theme,
+        )
+        self._picture = now
+        shown = now.shown | {"levels": level_entries({level: state.view_place(level) for level in LEVELS})}
+        figures = self.figures
+        with hold():
+            set_axes(figures, now.axes, now.delta)
+            self._put("now", figures.now, now.now, curve_columns)
+            self._put("before", figures.before, now.before, curve_columns)
+            self._put("change", figures.change, now.change, difference_columns)
+            self._put("lines", figures.parts, now.lines, dict)
+            for name, sentence in now.sentences.items():
+                plot = getattr(figures, name)
+                if plot.html_attributes.get("aria-label") != sentence:
+                    plot.html_attributes = {"role": "img", "aria-label": sentence}
+            self.root.shown = json.dumps(shown, separators=(",", ":"))
+
+    def _put(self, name: str, target: Any, value: Any, columns: Callable[[Any], dict[str, Any]]) -> None:
+        """Send the columns of a curve once; an unchanged one stays where it is."""
+        if name not in self._sent or self._sent[name] is not value:
+            self._sent[name] = value
+            target.data = columns(value)
+
+
+def _finite(value: Any) -> float:
+    number = float(value)
+    if not isfinite(number):
+        raise ValueError("not a finite number")
+    return number

@@ -1,0 +1,97 @@
+"""The control that holds the array at a point of its curve, or moves the cursor, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import log10
+from typing import Any
+
+from pvsim.app.numbers import format_fixed, format_number
+from pvsim.app.words import _, ngettext
+from pvsim.array.operation import Operation
+from pvsim.array.place import Place, format_place
+from pvsim.circuit import Characteristic, PowerPoint
+
+__all__ = ["conducting_text", "held_load", "hold_control", "load_of", "slide_value"]
+
+STEPS = 400
+UNITS = {"mpp": "V", "voltage": "V", "current": "A", "load": "Ω"}
+
+
+def hold_control(operation: Operation, point: PowerPoint, unbroken: Characteristic) -> dict[str, Any]:
+    """The slider and the field beside it.
+
+    Parameters
+    ----------
+    operation : Operation
+        How the array is held.
+    point : PowerPoint
+        Where that is on the array's curve.
+    unbroken : Characteristic
+        Of the array in good order: it sets the slider's range, which stays while things change.
+    """
+    least, most = slide_range(operation.kind, unbroken)
+    value = {"current": point.current_A, "load": operation.value or 0.0}.get(operation.kind, point.voltage_V)
+    number = format_number(value, digits=4).replace("\u202f", "")
+    return {
+        "kind": operation.kind,
+        "modes": [
+            {"key": "mpp", "label": _("MPP"), "title": _("At maximum power, where a tracker holds it")},
+            {"key": "voltage", "label": _("V"), "title": _("At a fixed voltage, as a battery holds it")},
+            {"key": "current", "label": _("I"), "title": _("At a fixed current")},
+            {"key": "load", "label": _("R"), "title": _("On a load resistance")},
+        ],
+        "least": least,
+        "most": most,
+        "step": (most - least) / STEPS,
+        "value": log10(value) if operation.kind == "load" and value > 0.0 else value,
+        "number": number,
+        "unit": UNITS[operation.kind],
+        "label": {
+            "mpp": _("Voltage of the array, found by the tracker"),
+            "voltage": _("Voltage of the array"),
+            "current": _("Current of the array"),
+            "load": _("Load resistance of the array"),
+        }[operation.kind],
+    }
+
+
+def slide_range(kind: str, unbroken: Characteristic) -> tuple[float, float]:
+    """What the slider runs over: V, A, or the logarithm of ohms."""
+    if kind == "current":
+        return 0.0, 1.1 * unbroken.isc_A
+    if kind == "load":
+        middle = log10(load_of(unbroken.mpp))
+        return middle - 1.5, middle + 1.5
+    return 0.0, 1.02 * unbroken.voc_V
+
+
+def slide_value(kind: str, value: float) -> float:
+    """The operation's value for a place of the slider, with as many digits as are worth keeping."""
+    return float(f"{10.0**value if kind == 'load' else value:.4g}")
+
+
+def load_of(point: PowerPoint) -> float:
+    """The resistance that would hold this point, kept between 1 mohm and 1 Mohm."""
+    if point.current_A <= 0.0 or point.voltage_V <= 0.0:
+        return 1.0
+    return min(1e6, max(1e-3, point.voltage_V / point.current_A))
+
+
+def held_load(operation: Operation) -> dict[str, Any] | None:
+    """The line that is drawn for what holds the array; none for a tracker."""
+    if operation.kind == "mpp" or not operation.value:
+        return None
+    return {"kind": operation.kind, "value": operation.value}
+
+
+def conducting_text(diodes: Sequence[Place]) -> str:
+    """Which bypass diodes conduct here: how many, and the first three by name."""
+    if not diodes:
+        return _("no bypass diode conducts")
+    count = len(diodes)
+    names = ", ".join(format_place(place) for place in diodes[:3]) + (" …" if count > 3 else "")
+    one, many = "{count} bypass diode conducts: {names}", "{count} bypass diodes conduct: {names}"
+    frame = ngettext(one, many, count)
+    return frame.format(count=format_fixed(count), names=names)
+

@@ -1,0 +1,80 @@
+"""The tables behind the figures: the same numbers, for eyes, ears and other programs."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from pvsim.app.numbers import format_fixed
+from pvsim.app.views.curve_data import Axes, Quantity, decimals_for, on_curve
+from pvsim.app.words import _
+from pvsim.array.place import Place, describe_place
+from pvsim.circuit import Characteristic
+
+__all__ = ["curve_table"]
+
+ROWS = 24
+
+
+def curve_table(
+    place: Place, now: Characteristic, before: Characteristic | None, axes: Axes
+) -> dict[str, Any]:
+    """Points of the curve drawn, every key point among them.
+
+    Parameters
+    ----------
+    place : Place
+        The part, for the caption.
+    now, before : Characteristic
+        Points are those of `now`; `before` is read at the same voltages.
+    axes : Axes
+        Points outside them are left out.
+
+    Returns
+    -------
+    dict
+        caption, groups of columns (title, how many), columns below them, and rows of
+        {"cells": list of str, "name": str}.
+    """
+    low, high = axes.voltage_V
+    V, I = now.voltage_V, now.current_A
+    seen = np.flatnonzero((V >= low) & (V <= high) & (I <= axes.current_A[1]) & (I >= axes.current_A[0]))
+    even = np.linspace(V[seen[0]], V[seen[-1]], ROWS) if len(seen) else np.zeros(0)
+    chosen = seen[np.searchsorted(V[seen], even[:-1])] if len(seen) else seen
+    points = {(float(V[k]), float(I[k])): "" for k in np.unique(chosen)}
+    points[(0.0, now.isc_A)] = _("Isc")
+    points[(now.voc_V, 0.0)] = _("Voc")
+    for one in now.mpps:
+        points[(one.voltage_V, one.current_A)] = _("MPP") if one == now.mpp else _("peak")
+    digits = [decimals_for(abs(x)) for x in (now.voc_V, now.isc_A, now.mpp.power_W)]
+    groups = [(_("V in V"), 1), (_("I in A"), 1), (_("P in W"), 1)]
+    if before is not None:
+        groups = [(_("V in V"), 1), (_("I in A"), 3), (_("P in W"), 3)]
+    rows = []
+    for (at_V, at_I), name in sorted(points.items()):
+        cells = [format_fixed(at_V, decimals=digits[0])]
+        for value, what, decimals in _columns(at_V, at_I, digits):
+            cells.append(format_fixed(value, decimals=decimals))
+            if before is not None:
+                cells += _compared(before, at_V, value, what, decimals)
+        rows.append({"cells": cells, "name": name})
+    caption = _("I-V characteristic of {place}, {count} points").format(
+        place=describe_place(place), count=len(rows)
+    )
+    below = [] if before is None else ["", *[_("now"), _("before"), "Δ"] * 2]
+    return {"caption": caption, "groups": groups, "columns": below, "rows": rows}
+
+
+def _columns(V: float, I: float, digits: list[int]) -> tuple[tuple[float, Quantity, int], ...]:
+    return (I, "current", digits[1]), (V * I, "power", digits[2])
+
+
+def _compared(
+    before: Characteristic, voltage_V: float, value: float, what: Quantity, decimals: int
+) -> list[str]:
+    """What was before at the same voltage, and the difference; dashes where the earlier curve ends."""
+    if not before.voltage_V[0] <= voltage_V <= before.voltage_V[-1]:
+        return ["–", "–"]
+    old = float(on_curve(before, np.array([voltage_V]), what)[0])
+    return [format_fixed(old, decimals=decimals), format_fixed(value - old, decimals=decimals, sign=True)]

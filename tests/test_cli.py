@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import json
+import os
 import socket
 import subprocess
 import sys
+import time
 import urllib.request
 import xml.etree.ElementTree as ET
+from urllib.parse import urlsplit
 
 import numpy as np
 import pytest
@@ -246,10 +249,9 @@ def test_all_scenarios_that_come_along_are_in_order(run):
     assert code == 0, out
 
 
-def start(*arguments):
-    return subprocess.Popen(
-        [sys.executable, "-m", "pvsim", *arguments], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
-    )
+def start(*arguments, **options):
+    command = [sys.executable, "-m", "pvsim", *arguments]
+    return subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, **options)
 
 
 def stop(process):
@@ -306,3 +308,38 @@ def test_a_reader_that_has_seen_enough_is_no_error():
     done = subprocess.run(["bash", "-c", command], capture_output=True, text=True, timeout=60, check=False)
     assert done.stdout == f"# pvsim {pvsim.__version__}\n"
     assert done.stderr == ""
+
+
+def test_pvsim_alone_opens_the_demo_array_in_the_browser(tmp_path):
+    seen = tmp_path / "seen"
+    browser = tmp_path / "browser.sh"
+    browser.write_text(f'#!/bin/sh\necho "$1" > {seen}.part && mv {seen}.part {seen}\n', encoding="utf-8")
+    browser.chmod(0o755)
+    process = start(env={**os.environ, "BROWSER": f"{browser} %s"})
+    try:
+        address = process.stdout.readline().split()[3]
+        end = time.monotonic() + 30
+        while not seen.exists() and time.monotonic() < end:
+            time.sleep(0.05)
+        port = urlsplit(address).port
+        assert urlsplit(seen.read_text(encoding="utf-8").strip()).port == port
+    finally:
+        stop(process)
+
+
+BRIDGED = """
+[[faults]]
+kind = "string-bridge"
+place = "1/3"
+other = "2/5"
+"""
+
+
+def test_an_array_that_faults_have_joined_is_solved_too(run, tmp_path):
+    path = tmp_path / "bridged.toml"
+    path.write_text(write_scenario(read_demo("workshop")) + BRIDGED, encoding="utf-8")
+    code, out, _ = run("solve", path, "--json")
+    assert code == 0
+    whole = json.loads(run("solve", "workshop", "--json")[1])["power_W"]
+    assert json.loads(out)["power_W"] < 0.95 * whole  # two unequal pairs of half strings share their voltages
+    assert "voltage_V,current_A,power_W" in run("export", "csv", path)[1]

@@ -187,13 +187,11 @@ class State(Record):
 
     # What to compare with
 
-    def keep_before(self) -> None:
+    def keep_before(self, *, silently: bool = False) -> None:
         """Keep the present state as the one all further changes are compared with."""
+        said = self.said if silently else _("The present curves are kept to compare with.")
         self._update(
-            comparison="kept",
-            before=self.solution,
-            before_scenario=self.scenario,
-            said=_("The present curves are kept to compare with."),
+            comparison="kept", before=self.solution, before_scenario=self.scenario, said=said
         )
 
     def drop_before(self) -> None:

@@ -166,7 +166,7 @@ export function render({ model, el: host }) {
     ? el("p", { class: "given", html: part.question.choices[part.question.chosen] })
     : el("p", { class: "given" }, `${part.question.given} ${part.question.unit}`.trim())
 
-  const idea = text => text ? el("p", { class: "idea" }, el("span", { class: "caps" }, words.idea), ` ${text}`) : null
+  const idea = text => text ? el("p", { class: "idea" }, el("span", { class: "caps" }, words.idea), el("q", {}, text)) : null
 
   const verdict = one => el("div", { class: `verdict verdict--${one.right ? "right" : "wrong"}` },
     el("p", { class: "verdict__mark" }, one.mark), idea(one.idea), el("div", { class: "prose", html: one.html }))

@@ -221,7 +221,7 @@ class LessonView:
         self._busy = True
         try:
             state.replace(step.start, step.title, fresh=True)
-            state.keep_before()
+            state.keep_before(silently=True)
             if mark.done is not None:
                 state.replace(mark.done, step.title)
         finally:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from pvsim.app.numbers import format_number
+from pvsim.app.numbers import MINUS, format_number
 from pvsim.app.words import _, ngettext
 from pvsim.course.answers import Answer, ChoiceAnswer, NumberAnswer, Verdict
 from pvsim.course.cautions import CAUTIONS
@@ -241,8 +241,13 @@ def _question(question: Question, answer: Answer | None, readings: Readings) -> 
         chosen = answer.choice if isinstance(answer, ChoiceAnswer) else None
         texts = [render_line(choice.text, readings) for choice in question.choices]
         return {"kind": "choice", "choices": texts, "chosen": chosen}
-    given = format_number(answer.number, digits=6) if isinstance(answer, NumberAnswer) else ""
+    given = _as_typed(answer.number) if isinstance(answer, NumberAnswer) else ""
     return {"kind": "number", "unit": question.unit.symbol, "given": given}
+
+
+def _as_typed(number: float) -> str:
+    """A number as people type it: no zeros at its end, a true minus sign."""
+    return f"{number:.6g}".replace("-", MINUS)
 
 
 def _verdict(question: Question, verdict: Verdict | None, readings: Readings) -> Page | None:
@@ -268,7 +273,7 @@ def _reckoning(
     said, found = "", ""
     if isinstance(question, NumberQuestion) and isinstance(answer, NumberAnswer):
         unit = question.unit.symbol
-        said = format_number(answer.number, unit)
+        said = f"{_as_typed(answer.number)}\u202f{unit}" if unit else _as_typed(answer.number)
         found = format_number(verdict.truth or 0.0, unit, digits=3)
     elif isinstance(question, ChoiceQuestion) and isinstance(answer, ChoiceAnswer):
         said = render_line(question.choices[answer.choice].text, readings)

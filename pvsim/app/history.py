@@ -37,6 +37,15 @@ class History:
         return self.steps[self.index - 1] if self.index else None
 
     @property
+    def compared(self) -> Step | None:
+        """The latest step before the array itself was last changed; where it is held does not count."""
+        now = self.current.scenario
+        for step in reversed(self.steps[: self.index]):
+            if replace(step.scenario, operation=now.operation) != now:
+                return step
+        return None
+
+    @property
     def can_go_back(self) -> bool:
         """Whether something is left to undo."""
         return self.index > 0

@@ -117,8 +117,8 @@ class Record(param.Parameterized):
         return solution
 
     def _last(self) -> dict[str, Any]:
-        """What `before` is when the last change is compared."""
-        step = self._history.previous
+        """What `before` is when the last change is compared: moving the operating point keeps it."""
+        step = self._history.compared
         if step is None:
             return {"before": None, "before_scenario": None}
         return {"before": self._solve(step.scenario), "before_scenario": step.scenario}

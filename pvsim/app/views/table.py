@@ -38,11 +38,14 @@ def curve_table(
         {"cells": list of str, "name": str}.
     """
     low, high = axes.voltage_V
-    V, I = now.voltage_V, now.current_A
-    seen = np.flatnonzero((V >= low) & (V <= high) & (I <= axes.current_A[1]) & (I >= axes.current_A[0]))
-    even = np.linspace(V[seen[0]], V[seen[-1]], ROWS) if len(seen) else np.zeros(0)
-    chosen = seen[np.searchsorted(V[seen], even[:-1])] if len(seen) else seen
-    points = {(float(V[k]), float(I[k])): "" for k in np.unique(chosen)}
+    volts, amperes = now.voltage_V, now.current_A
+    least, most = axes.current_A
+    seen = np.flatnonzero((volts >= low) & (volts <= high) & (amperes >= least) & (amperes <= most))
+    chosen = seen
+    if len(seen) > ROWS:
+        even = np.linspace(volts[seen[0]], volts[seen[-1]], ROWS)
+        chosen = np.unique(seen[np.searchsorted(volts[seen], even[:-1])])
+    points = {(float(volts[k]), float(amperes[k])): "" for k in chosen}
     points[(0.0, now.isc_A)] = _("Isc")
     points[(now.voc_V, 0.0)] = _("Voc")
     for one in now.mpps:

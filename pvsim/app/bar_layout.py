@@ -28,7 +28,7 @@ def bar_layout() -> Item:
             _button("undo", _("Undo"), "Ctrl+Z"),
             _button("redo", _("Redo"), "Ctrl+Shift+Z"),
             _button("reset", _("Back to the start")),
-            _menu("compare", _("Compare with"), _compare()),
+            _menu("compare", _("Compare"), _compare()),
             _menu("light", _("Light"), _light()),
             _menu("weather", _("Temperature"), _weather()),
             _menu("array", _("Array"), _array()),

@@ -73,7 +73,7 @@ def bar_values(state: State) -> dict[str, Any]:
             "weather": _temperature_read(scenario),
             "array": _array_read(scenario),
             "operation": _operation_read(scenario),
-            "files": _("open, save, link"),
+            "files": _("open, save"),
         },
         "fields": fields,
         "hidden": sorted(hidden),

@@ -147,6 +147,10 @@ def test_history_is_bounded(state: State) -> None:
         pytest.param(
             lambda s: s.break_part(CELL, "cell-shunt", -1.0), "Size of a fault", id="impossible-size"
         ),
+        pytest.param(lambda s: s.set_condition("cell-shunt:-1"), "cannot be", id="condition-out-of-range"),
+        pytest.param(lambda s: s.set_condition("shade:dark"), "not a number", id="condition-without-number"),
+        pytest.param(lambda s: s.set_condition("shade"), "cannot be", id="shade-without-size"),
+        pytest.param(lambda s: s.set_condition("dig:1"), "no condition", id="unknown-condition"),
         pytest.param(lambda s: s.set_focus("somewhere"), "not a place", id="no-place"),
         pytest.param(lambda s: s.set_focus("1/9"), "does not exist", id="focus-outside"),
         pytest.param(lambda s: s.set_level("roof"), "roof", id="unknown-level"),

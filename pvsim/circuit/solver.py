@@ -21,6 +21,7 @@ FEWEST_POINTS, MOST_POINTS = 8, 20_000
 _MARGIN = 0.15  # of Isc shown beyond either axis
 _DARK_CURRENT_A = 0.1  # scale of the axes where no light falls
 _MPP_ROUNDS = 60
+_MOST_TIMES_REACH = 10.0
 
 _solvers: OrderedDict[tuple[int, int], TreeSolver] = OrderedDict()
 _characteristics: OrderedDict[tuple[object, ...], Characteristic] = OrderedDict()
@@ -163,6 +164,13 @@ def operate(
         assert load_ohm is not None
         V = _load_voltage(table, float(load_ohm))
         I, line = table.current(V), (one, -float(load_ohm) * one, 0.0 * one)
+    most_A = _MOST_TIMES_REACH * solver.plan.table_reach_A
+    if abs(I[0]) > most_A:
+        raise CircuitError(
+            f"at {given[0]} = {value:g} the circuit would carry about {I[0]:.3g} A",
+            expected=f"at most {most_A:g} A, far more than its light can drive",
+            mend=f"Its open-circuit voltage is {table.voltage(0.0 * one)[0]:.4g} V: stay near the range from 0 V to that",
+        )
     states = solver.solve(*line, solver.start(V, I))
     return _operating_point(solver, states)
 

@@ -42,7 +42,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     int
         0 when done, 1 when `check` found something or a bar was missed, 2 on bad input.
     """
-    options = _parser().parse_args(arguments)
+    options = make_parser().parse_args(arguments)
     try:
         command = import_module(f"pvsim.commands.{options.command or 'serve'}")
         result: int = command.run(options)
@@ -66,7 +66,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return 130
 
 
-def _parser() -> argparse.ArgumentParser:
+def make_parser() -> argparse.ArgumentParser:
+    """The parser of the whole command line."""
     parser = _Parser(
         prog="pvsim",
         description="A bench for teaching how photovoltaic cells, substrings and bypass diodes behave. "

@@ -52,7 +52,8 @@ def draw_solution(value: ArraySolution) -> str:
     from dataclasses import fields
 
     from pvsim.files.curve import curve_of
-    from pvsim.files.figure import draw_curves, number
+    from pvsim.files.figure import draw_curves
+    from pvsim.files.numbers import number
     from pvsim.files.roof import draw_roof
     from pvsim.files.svg import write_svg
 

@@ -11,7 +11,7 @@ import pytest
 
 import pvsim
 from pvsim.circuit import operate
-from pvsim.cli import _parser, main
+from pvsim.cli import main, make_parser
 from pvsim.files import demo_names, read_circuit
 from pvsim.files.provenance import MODEL_LIMITS
 
@@ -61,7 +61,7 @@ def test_the_circuit_shown_is_read_and_solved():
 @pytest.mark.parametrize("arguments", COMMANDS, ids=" ".join)
 def test_the_commands_shown_are_understood(arguments, tmp_path, monkeypatch, capsys):
     monkeypatch.chdir(tmp_path)
-    options = _parser().parse_args(arguments)
+    options = make_parser().parse_args(arguments)
     if options.command in ("solve", "export", "check"):
         assert main(arguments) == 0
         assert capsys.readouterr().err == ""

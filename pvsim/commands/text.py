@@ -3,17 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import floor, log10
+
+from pvsim.files.numbers import number as significant
 
 
 def number(value: float) -> str:
-    """A number with five significant digits, without a power of ten in everyday ranges."""
-    if abs(value) < 1e-9:
-        return "0"
-    digits = 4 - floor(log10(abs(value)))
-    if digits > 9 or digits < -4:
-        return f"{value:.4e}"
-    return f"{round(value, digits):.{max(0, digits)}f}"
+    """A number with five significant digits."""
+    return significant(value, 5)
 
 
 def table(head: Sequence[str], rows: Sequence[Sequence[str]], *, most: int = 60) -> list[str]:

@@ -12,6 +12,7 @@ from pvsim.errors import FileError
 from pvsim.files.axes import Axes, clip, make_axes
 from pvsim.files.curve import Curve, Floats
 from pvsim.files.drawing import DARK, LIGHT, Dot, Drawing, Line, Mark, Palette, Text
+from pvsim.files.numbers import number
 from pvsim.files.provenance import one_line, provenance
 
 MAX_CURVES = 6
@@ -101,16 +102,6 @@ def describe_curve(curve: Curve) -> str:
         if len(curve.mpps) > 1:
             words.append(f"{len(curve.mpps)} local maxima of power")
     return ", ".join(words) or f"{len(voltage)} points"
-
-
-def number(value: float) -> str:
-    """A number with four significant digits and no power of ten in everyday ranges."""
-    if value == 0 or abs(value) < 1e-9:
-        return "0"
-    digits = 3 - floor(log10(abs(value)))
-    if digits > 8 or digits < -6:
-        return f"{value:.3e}"
-    return f"{round(value, digits):.{max(0, digits)}f}"
 
 
 def _main(curves: Sequence[Curve]) -> Curve:

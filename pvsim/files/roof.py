@@ -15,7 +15,7 @@ from pvsim.array import (
 )
 from pvsim.files.curve import Floats
 from pvsim.files.drawing import LIGHT, Box, Drawing, Mark, Text
-from pvsim.files.figure import number
+from pvsim.files.numbers import number
 from pvsim.files.provenance import one_line, provenance
 
 if TYPE_CHECKING:

@@ -19,7 +19,8 @@ from pvsim.errors import FileError
 from pvsim.files.axes import clip, make_axes
 from pvsim.files.curve import Curve, curve_of
 from pvsim.files.drawing import DARK, LIGHT, Line, Text
-from pvsim.files.figure import MAX_CURVES, draw_curves, number, ticks
+from pvsim.files.figure import MAX_CURVES, draw_curves, ticks
+from pvsim.files.numbers import number
 from pvsim.files.png import write_png
 from pvsim.files.provenance import MODEL_LIMITS
 from pvsim.files.svg import write_svg
@@ -182,11 +183,3 @@ def test_png_and_svg_show_the_same_curve():
 def test_a_png_of_absurd_size_is_refused(scale):
     with pytest.raises(FileError, match="the scale is"):
         write_png(draw_curves([STRAIGHT], title="x"), scale=scale)
-
-
-@pytest.mark.parametrize(
-    ("value", "text"),
-    [(0.0, "0"), (312.44, "312.4"), (9.99999, "10.000"), (12345.6, "12350"), (-0.001234, "-0.001234")],
-)
-def test_numbers_have_four_digits(value, text):
-    assert number(value) == text

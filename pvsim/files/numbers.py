@@ -1,0 +1,19 @@
+"""Numbers as short text for figures and terminals."""
+
+from __future__ import annotations
+
+from math import floor, log10
+
+
+def number(value: float, digits: int = 4) -> str:
+    """A number with so many significant digits and no power of ten in everyday ranges.
+
+    >>> number(312.44), number(12345.6), number(-0.001234)
+    ('312.4', '12350', '-0.001234')
+    """
+    if abs(value) < 1e-9:
+        return "0"
+    places = digits - 1 - floor(log10(abs(value)))
+    if places > digits + 4 or places < -4:
+        return f"{value:.{digits - 1}e}"
+    return f"{round(value, places):.{max(0, places)}f}"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import shutil
 import socket
 import subprocess
 import sys
@@ -142,6 +143,12 @@ def test_equal_neighbours_of_a_circuit_share_a_line(run, tmp_path):
     assert "1-19 cells, each" in out
     assert "20 cell" in out
     assert "21 diode" in out
+
+
+def test_a_file_whose_name_starts_like_a_link_is_a_file(run, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "1.toml").write_text(CIRCUIT, encoding="utf-8")
+    assert run("solve", "1.toml")[0] == 0
 
 
 def test_a_link_is_as_good_as_a_file(run):
@@ -343,3 +350,25 @@ def test_an_array_that_faults_have_joined_is_solved_too(run, tmp_path):
     whole = json.loads(run("solve", "workshop", "--json")[1])["power_W"]
     assert json.loads(out)["power_W"] < 0.95 * whole  # two unequal pairs of half strings share their voltages
     assert "voltage_V,current_A,power_W" in run("export", "csv", path)[1]
+
+
+def test_an_exported_netlist_runs_in_ngspice_and_gives_the_exported_curve(run, tmp_path):
+    ngspice = shutil.which("ngspice") or pytest.skip("ngspice is not installed")
+    netlist, raw = tmp_path / "a.cir", tmp_path / "a.raw"
+    assert run("export", "netlist", "workshop", "--place", "1/4", "-o", netlist)[0] == 0
+    assert f"* pvsim {pvsim.__version__}" in netlist.read_text(encoding="utf-8").splitlines()
+    subprocess.run(
+        [ngspice, "-b", "-r", raw, netlist],
+        env={**os.environ, "SPICE_ASCIIRAWFILE": "1"},
+        check=True,
+        capture_output=True,
+        timeout=120,
+    )
+    head, values = raw.read_text(encoding="utf-8", errors="replace").split("Values:")
+    count = int(head.split("No. Variables:")[1].split()[0])
+    rows = np.array(values.split(), dtype=float).reshape(-1, count + 1)[:, 1:]
+    voltage, current = rows[:, 0], rows[:, count - 1]
+    curve = read_curve(run("export", "csv", "workshop", "--place", "1/4")[1])
+    lit = voltage >= 0
+    found = np.interp(voltage[lit], curve.voltage_V, curve.current_A)
+    np.testing.assert_allclose(current[lit], found, atol=2e-3)  # straight lines between 400 points

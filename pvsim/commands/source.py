@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from pvsim.array.scenario import Scenario
 
 LINK_KEY = "s"  # of the page's address
+_SUFFIXES = (".toml", ".json")
 
 
 def open_source(name: str) -> Scenario | CircuitFile:
@@ -31,11 +32,11 @@ def open_source(name: str) -> Scenario | CircuitFile:
     """
     if name == "-":
         return _read(Source(name="the standard input", text=sys.stdin.read()))
-    if "://" in name or name.startswith("1."):
+    if "://" in name or (name.startswith("1.") and Path(name).suffix not in _SUFFIXES):
         from pvsim.files.link import unpack
 
         return unpack(_word(name))
-    if Path(name).exists() or Path(name).suffix:
+    if Path(name).suffix or Path(name).exists():
         return _read(read_source(name))
     return _demo(name)
 

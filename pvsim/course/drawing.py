@@ -115,8 +115,8 @@ def _frame(most_V: float, top: float, x_unit: str, y_unit: str) -> str:
     """Axes with round ticks."""
     parts = [
         f'<path class="axis" d="M{LEFT},{TOP} V{HEIGHT - BOTTOM} H{WIDTH - RIGHT}"/>',
-        f'<text class="unit" x="{WIDTH - RIGHT}" y="{HEIGHT - 4}" text-anchor="end">{x_unit}</text>',
-        f'<text class="unit" x="4" y="{TOP + 6}">{y_unit}</text>',
+        f'<text class="axis__unit" x="{WIDTH - RIGHT}" y="{HEIGHT - 4}" text-anchor="end">{x_unit}</text>',
+        f'<text class="axis__unit" x="4" y="{TOP + 6}">{y_unit}</text>',
     ]
     for tick in _ticks(most_V):
         x, _ = _place(tick, 0.0, most_V, top)

@@ -20,7 +20,8 @@ from typing import Literal
 
 from pvsim.errors import LessonError
 
-LONGEST_EXPRESSION = 300  # characters; keeps a hostile lesson from nesting without end
+LONGEST_EXPRESSION = 300  # characters
+DEEPEST = 30  # brackets and signs in all; keeps a hostile lesson from nesting without end
 
 When = Literal["now", "before", "delta"]
 
@@ -129,6 +130,7 @@ class _Reader:
         self.text = text
         self.tokens: list[tuple[str, str, int]] = []
         self.at = 0
+        self.depth = 0
         if len(text) > LONGEST_EXPRESSION:
             raise LessonError(
                 f"an expression is {len(text)} characters long",
@@ -194,6 +196,9 @@ class _Reader:
 
     def factor(self) -> Expression:
         kind, text, position = self.take()
+        self.depth += text in ("(", "-")
+        if self.depth > DEEPEST:
+            raise self.wrong(f"bracket or sign number {DEEPEST + 1}", position)
         if kind == "number":
             return Literal_(float(text))
         if kind == "path":

@@ -50,7 +50,7 @@ def read_figure(text: str) -> Figure:
     shape = 'current = "1/1/14" (or power, levels) and caption = "..."'
     try:
         values = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
+    except (tomllib.TOMLDecodeError, RecursionError) as error:
         raise LessonError(
             f"the figure is not TOML ({error})", expected=shape, mend="Check quotes and equals signs"
         ) from None

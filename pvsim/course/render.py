@@ -6,6 +6,7 @@ in a lesson is shown as text, images are not loaded, and links lead to http or h
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from functools import lru_cache
 from html import escape
@@ -20,10 +21,16 @@ from markdown_it.utils import EnvType, OptionsDict
 from pvsim.course.drawing import draw_figure
 from pvsim.course.figure import read_figure
 from pvsim.course.readings import Readings, parse_number, show
+from pvsim.course.typed import COMPUTED
 from pvsim.errors import PvsimError
 
 NO_VALUE = "no value"
 LONGEST_SUBSCRIPT = 12
+
+_COVERED = re.compile(r"\{\ue000(\d+)\ue001")
+
+
+OPEN, CLOSE = "\ue000", "\ue001"  # private use; behind a brace, where the text rule pauses
 
 
 def render(text: str, readings: Readings) -> str:
@@ -41,12 +48,34 @@ def render(text: str, readings: Readings) -> str:
     str
         HTML without scripts, styles, images or foreign tags.
     """
-    return str(_markdown().render(text, {"readings": readings}))
+    covered, numbers = _cover(text)
+    return str(_markdown().render(covered, {"readings": readings, "numbers": numbers}))
 
 
 def render_line(text: str, readings: Readings) -> str:
     """A piece of lesson text as HTML without a paragraph around it."""
-    return str(_markdown().renderInline(text, {"readings": readings}))
+    covered, numbers = _cover(text)
+    return str(_markdown().renderInline(covered, {"readings": readings, "numbers": numbers}))
+
+
+def _cover(text: str) -> tuple[str, list[str]]:
+    """The text with each {{ number }} replaced by its place in a list.
+
+    The bar in a number would end a table's cell and its brackets make a link.
+    """
+    numbers: list[str] = []
+
+    def take(match: re.Match[str]) -> str:
+        numbers.append(match[1])
+        return "{" + f"{OPEN}{len(numbers) - 1}{CLOSE}"
+
+    clean = text.replace(OPEN, "").replace(CLOSE, "")
+    return COMPUTED.sub(take, clean), numbers
+
+
+def _uncover(text: str, numbers: Sequence[str]) -> str:
+    """The text as it was before `_cover`."""
+    return _COVERED.sub(lambda match: "{{" + numbers[int(match[1])] + "}}", text)
 
 
 @lru_cache(maxsize=1)
@@ -68,16 +97,14 @@ def _is_plain_link(url: str) -> bool:
 
 
 def _computed_rule(state: StateInline, silent: bool) -> bool:
-    """{{ expression | format }} becomes a token of its own."""
-    if not state.src.startswith("{{", state.pos):
-        return False
-    end = state.src.find("}}", state.pos + 2, state.posMax)
-    if end < 0:
+    """A covered number becomes a token of its own."""
+    match = _COVERED.match(state.src, state.pos)
+    if match is None:
         return False
     if not silent:
         token = state.push("computed", "data", 0)
-        token.content = state.src[state.pos + 2 : end]
-    state.pos = end + 2
+        token.content = state.env["numbers"][int(match[1])]
+    state.pos = match.end()
     return True
 
 
@@ -116,11 +143,12 @@ def _show_fence(
     renderer: RendererHTML, tokens: Sequence[Token], at: int, options: OptionsDict, env: EnvType
 ) -> str:
     token = tokens[at]
+    content = _uncover(token.content, env["numbers"])
     if token.info.strip() != "figure":
-        return f"<pre><code>{escape(token.content)}</code></pre>\n"
+        return f"<pre><code>{escape(content)}</code></pre>\n"
     readings: Readings = env["readings"]
     try:
-        figure = read_figure(token.content)
+        figure = read_figure(content)
         drawn = draw_figure(figure, readings)
     except PvsimError:
         return ""

@@ -17,7 +17,7 @@ _WORDS = (
 )
 _SPELT = r"\s(?:watts?|volts?|amps?|amperes?|per\scent|percent|degrees|kelvin)\b"
 _TYPED = re.compile(rf"{_NUMBER}{_SPACE}{_UNIT}(?![\w²])|{_WORDS}{_SPELT}")
-_COMPUTED = re.compile(r"\{\{.*?\}\}", re.DOTALL)
+COMPUTED = re.compile(r"\{\{([^{}]{0,400})\}\}")  # bounded, so that no text makes it slow
 _GAP = re.compile(r"[\s\u00a0\u202f\u2009]+")
 
 
@@ -37,7 +37,7 @@ def typed_numbers(text: str, given: Iterable[str]) -> Iterator[tuple[int, str]]:
         Lines into the text from 0, and the quantity as typed.
     """
     allowed = {plain(one) for one in given}
-    blank = _COMPUTED.sub(lambda match: re.sub(r"[^\n]", "\ufffc", match[0]), text)
+    blank = COMPUTED.sub(lambda match: re.sub(r"[^\n]", "\ufffc", match[0]), text)
     for match in _TYPED.finditer(blank):
         if plain(match[0]) not in allowed:
             yield blank.count("\n", 0, match.start()), match[0]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping
 from typing import Any
 
@@ -11,11 +10,9 @@ from pvsim.course.expression import paths
 from pvsim.course.figure import read_figure
 from pvsim.course.readings import check_places, parse_number
 from pvsim.course.table import KeyPath, Report
-from pvsim.course.typed import plain, typed_numbers
+from pvsim.course.typed import COMPUTED, plain, typed_numbers
 from pvsim.errors import PvsimError
 
-COMPUTED = re.compile(r"\{\{(.*?)\}\}", re.DOTALL)
-FIGURE = re.compile(r"^```figure[ \t]*\n(.*?)^```[ \t]*$", re.DOTALL | re.MULTILINE)
 SHOWN = ("title", "question", "objectives", "text", "feedback", "limits")  # values people read
 
 
@@ -27,8 +24,16 @@ def computed(text: str) -> Iterator[tuple[int, str]]:
 
 def figures(text: str) -> Iterator[tuple[int, str]]:
     """What stands in blocks fenced as ```figure, with its line from 0."""
-    for match in FIGURE.finditer(text):
-        yield text.count("\n", 0, match.start()) + 1, match[1]
+    start = 0
+    inside: list[str] | None = None
+    for number, line in enumerate(text.split("\n")):
+        if inside is None and line.rstrip() == "```figure":
+            start, inside = number + 1, []
+        elif inside is not None and line.rstrip() == "```":
+            yield start, "\n".join(inside)
+            inside = None
+        elif inside is not None:
+            inside.append(line)
 
 
 def check_text(text: str, first_line: int, scenario: Scenario, report: Report) -> None:
@@ -38,6 +43,16 @@ def check_text(text: str, first_line: int, scenario: Scenario, report: Report) -
             check_places(paths(parse_number(inside).expression), scenario)
         except PvsimError as error:
             report.take_over(first_line + line, error)
+    rest = COMPUTED.sub(lambda match: "\n" * match[0].count("\n"), text)
+    for offset, line_text in enumerate(rest.split("\n")):
+        if "{{" in line_text or "}}" in line_text:
+            report.add(
+                first_line + offset,
+                "a computed number is not closed, or far too long",
+                expected="{{ what to compute | how to write it }}",
+                mend="Put }} behind it, and no other braces inside",
+            )
+            break
     for line, inside in figures(text):
         try:
             figure = read_figure(inside)

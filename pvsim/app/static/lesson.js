@@ -169,7 +169,7 @@ export function render({ model, el: host }) {
   const idea = text => text ? el("p", { class: "idea" }, el("span", { class: "caps" }, words.idea), el("q", {}, text)) : null
 
   const verdict = one => el("div", { class: `verdict verdict--${one.right ? "right" : "wrong"}` },
-    el("p", { class: "verdict__mark" }, one.mark), idea(one.idea), el("div", { class: "prose", html: one.html }))
+    el("p", { class: "verdict__mark" }, one.mark), idea(one.idea), one.html ? el("div", { class: "prose", html: one.html }) : null)
 
   const reckoning = one => one ? el("div", { class: `verdict verdict--${one.right ? "right" : "wrong"}` },
     el("p", { class: "verdict__mark" }, one.mark),

@@ -82,7 +82,7 @@ class LessonView:
             self._act,
             words=region_words(),
             stylesheets=[css("controls"), css("lesson")],
-            sizing_mode="stretch_width",
+            sizing_mode="stretch_both",
         )
         state.param.watch(self._watch, ["scenario"])
         state.param.watch(self._follow_address, ["lesson"])

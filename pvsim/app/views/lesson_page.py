@@ -254,13 +254,13 @@ def _verdict(question: Question, verdict: Verdict | None, readings: Readings) ->
     if verdict is None:
         return None
     feedback = verdict.feedback
-    if not feedback:
-        feedback = _("That is right.") if verdict.right else _("Not yet. Look again, and mind the sign.")
+    if not feedback and not verdict.right:
+        feedback = _("Read it once more, and mind sign and unit.")
     return {
         "right": verdict.right,
         "mark": _("Right") if verdict.right else _("Not yet"),
         "idea": "" if verdict.right else verdict.idea,
-        "html": render(feedback, readings),
+        "html": render(feedback, readings) if feedback else "",
     }
 
 

@@ -8,10 +8,9 @@ from dataclasses import asdict
 from pathlib import Path
 
 from pvsim.commands.source import open_source
-from pvsim.course.examine import check_course
+from pvsim.course.examine import check_course, check_lesson
 from pvsim.course.folder import COURSE_FILE, OWN_LESSONS, OWN_SCENARIOS, find_scenario
 from pvsim.course.problem import Problem
-from pvsim.course.reader import examine_lesson
 from pvsim.errors import FileError, PvsimError
 from pvsim.files.source import read_source, shown
 
@@ -82,7 +81,7 @@ def _check_file(path: Path) -> list[Problem]:
             return [_placed(path.parent, problem) for problem in check_course(path.parent)]
         if path.suffix == ".md":
             text = read_source(path).text
-            _, found = examine_lesson(text, path.name, lambda name: find_scenario(name, path.parent))
+            found = check_lesson(text, path.name, lambda name: find_scenario(name, path.parent))
             return [_placed(path.parent, problem) for problem in found]
         open_source(str(path))
     except PvsimError as error:

@@ -9,8 +9,9 @@ from pvsim.course import player
 from pvsim.course.answers import ChoiceAnswer, is_right, right_answer
 from pvsim.course.checks import all_hold
 from pvsim.course.folder import read_course
-from pvsim.course.lesson import ChoiceQuestion, Course, Lesson, NumberQuestion, Question, Step
+from pvsim.course.lesson import ChoiceQuestion, Lesson, NumberQuestion, Question, Step
 from pvsim.course.problem import Problem
+from pvsim.course.reader import FindScenario, examine_lesson
 from pvsim.course.readings import Readings, parse_number, value_of
 from pvsim.course.situation import solved
 from pvsim.course.written import computed
@@ -38,18 +39,31 @@ def check_course(folder: Path | str) -> list[Problem]:
         return [
             Problem(file="course.toml", line=0, wrong=error.wrong, expected=error.expected, mend=error.mend)
         ]
-    return [*course.problems, *played_problems(course)]
+    return [*course.problems, *(one for lesson in course.lessons for one in played_problems(lesson))]
 
 
-def played_problems(course: Course) -> list[Problem]:
-    """What goes wrong when the lessons of a course are played by their own solutions."""
+def check_lesson(text: str, file: str, find: FindScenario) -> list[Problem]:
+    """Everything that is wrong with one lesson: as it reads, and as it plays.
+
+    Parameters
+    ----------
+    text, file : str
+        What stands in the file, and its name.
+    find : callable
+        Gives the scenario of a name.
+    """
+    lesson, problems = examine_lesson(text, file, find)
+    return list(problems) if lesson is None else played_problems(lesson)
+
+
+def played_problems(lesson: Lesson) -> list[Problem]:
+    """What goes wrong when a lesson is played by its own solutions."""
     problems: list[Problem] = []
-    for lesson in course.lessons:
-        for number, step in enumerate(lesson.steps, start=1):
-            try:
-                problems += _play(lesson, number, step)
-            except PvsimError as error:
-                problems.append(_problem(lesson, step, error.wrong, error.expected, error.mend))
+    for number, step in enumerate(lesson.steps, start=1):
+        try:
+            problems += _play(lesson, number, step)
+        except PvsimError as error:
+            problems.append(_problem(lesson, step, error.wrong, error.expected, error.mend))
     return problems
 
 

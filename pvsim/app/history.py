@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 
 from pvsim.array.scenario import Scenario
 
 __all__ = ["History", "Step", "add", "amend", "back", "forward", "start"]
 
 LONGEST = 200  # steps; a scenario shares all it did not change with its neighbours, so a step is small
+COMPARED = tuple(one.name for one in fields(Scenario) if one.name not in ("operation", "first_view"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,7 +42,7 @@ class History:
         """The latest step before the array itself was last changed; where it is held does not count."""
         now = self.current.scenario
         for step in reversed(self.steps[: self.index]):
-            if replace(step.scenario, operation=now.operation) != now:
+            if any(getattr(step.scenario, name) != getattr(now, name) for name in COMPARED):
                 return step
         return None
 

@@ -17,6 +17,7 @@ __all__ = [
     "fixed_words",
     "key_rows",
     "level_entries",
+    "level_name",
     "marks",
     "point_label",
     "point_text",
@@ -59,8 +60,8 @@ def fixed_words() -> dict[str, Any]:
     }
 
 
-def level_entries(places: dict[str, Place]) -> list[dict[str, str]]:
-    """The five levels with the number of the part each one shows."""
+def level_name(level: str, place: Place) -> str:
+    """A part by its level and number: "Module 5"."""
     short = {
         "array": _("Array"),
         "string": _("String {n}"),
@@ -68,12 +69,15 @@ def level_entries(places: dict[str, Place]) -> list[dict[str, str]]:
         "substring": _("Substr. {n}"),
         "cell": _("Cell {n}"),
     }
-    entries = []
-    for level in LEVELS:
-        place = places[level]
-        number = "" if level == "array" else getattr(place, level)
-        entries.append({"key": level, "label": short[level].format(n=number), "title": describe_place(place)})
-    return entries
+    return short[level].format(n="" if level == "array" else getattr(place, level))
+
+
+def level_entries(places: dict[str, Place]) -> list[dict[str, str]]:
+    """The five levels with the number of the part each one shows."""
+    return [
+        {"key": level, "label": level_name(level, places[level]), "title": describe_place(places[level])}
+        for level in LEVELS
+    ]
 
 
 def point_parts(point: PowerPoint, scale: Characteristic) -> tuple[str, str, str]:

@@ -211,6 +211,7 @@ export function render({ model, view }) {
       const other = kind === "power" ? "current" : "power"
       return twin && frames[other] ? obstacles(curves[other], frames[other]) : []
     }
+    if (twin) for (const kind of visible) if (frames[kind]) taken.push(...spots(frames[kind], kind, here))
     for (const kind of visible) {
       const frame = frames[kind]
       if (!frame) continue

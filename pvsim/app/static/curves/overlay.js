@@ -61,6 +61,15 @@ function nearestOn(points, x, y) {
 const inside = (frame, x, y, slack = 1) =>
   x >= frame.x - slack && x <= frame.x + frame.width + slack && y >= frame.y - slack && y <= frame.y + frame.height + slack
 
+// Where rings and dots of a figure come to lie, for labels of another one in the same frame.
+function spots(frame, kind, shown) {
+  const value = kind === "current" ? "I" : "P"
+  const size = (one) => (one === shown.operation ? 22 : 10)
+  return [...shown.marks, shown.operation].filter(Boolean).map((one) => ({
+    x: frame.toX(one.V) - size(one) / 2, y: frame.toY(one[value]) - size(one) / 2, width: size(one), height: size(one),
+  }))
+}
+
 function drawTitle(layer, frame, title, kind, right) {
   const x = right ? frame.x + frame.width : frame.x
   drawText(layer, [[title, ""]], { x, y: frame.y - 6, class: `of-${kind}`, "text-anchor": right ? "end" : "start" })
@@ -83,8 +92,10 @@ function drawFigure(layer, frame, kind, shown, font, taken, others2) {
     const hollow = mark.kind !== "mpp"
     svg("circle", { cx: x, cy: y, r: (hollow ? 3.2 : 4.2) * font.k ** 0.5, class: `point ${kind}${hollow ? " hollow" : ""}` }, layer)
     taken.push({ x: x - 5, y: y - 5, width: 10, height: 10 })
-    // In one frame the power's label says enough of the maximum.
-    if (!mark.label[kind] || (shown.twin && kind === "current" && mark.kind === "mpp")) continue
+    // In one frame the power's label says enough of the maximum, and none where the point held is beside it.
+    const held = shown.operation
+    const beside = held && Math.hypot(frame.toX(held.V) - x, frame.toY(held[value]) - y) < 30 && held.label[kind]
+    if (!mark.label[kind] || (shown.twin && mark.kind === "mpp" && (kind === "current" || beside))) continue
     const label = { x, y, parts: mark.label[kind], prefer: mark.prefer, must: mark.must, style: `of-${kind}` }
     if (mark.kind === "isc" || mark.kind === "voc") labels.splice(ends++, 0, label)
     else labels.push(label)
@@ -93,7 +104,10 @@ function drawFigure(layer, frame, kind, shown, font, taken, others2) {
   if (grip) {
     const x = frame.toX(grip.V), y = frame.toY(grip[value])
     if (inside(frame, x, y, 3)) {
-      if (kind === "current") svg("path", { d: `M${frame.x} ${y}H${x}`, class: "hair" }, layer)
+      if (kind === "current") {
+        svg("path", { d: `M${frame.x} ${y}H${x}`, class: "hair" }, layer)
+        for (let at = frame.x; at < x; at += 5) zero.push([at, y])
+      }
       const r = 8 * font.k ** 0.5
       svg("circle", { cx: x, cy: y, r, class: "grip-under" }, layer)
       svg("circle", { cx: x, cy: y, r, class: "grip" }, layer)

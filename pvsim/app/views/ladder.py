@@ -1,0 +1,165 @@
+"""Five levels at once: big at the cell, small at the array."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from typing import Any
+
+import panel as pn
+import param
+from panel.io import hold
+
+from pvsim.app.look import STATIC, css
+from pvsim.app.numbers import format_fixed, format_percent
+from pvsim.app.state import State
+from pvsim.app.views.curve_data import decimals_for
+from pvsim.app.views.curve_words import level_name
+from pvsim.app.views.ladder_data import RUNGS, Measure, Rung, rungs
+from pvsim.app.words import _
+from pvsim.array.place import describe_place
+
+__all__ = ["LadderView", "ladder_rows"]
+
+WATCHED = ["solution", "before", "focus", "level"]
+LEFT, RIGHT = -0.6, 1.1  # of what it was: the ends of the bars; beyond them an arrow
+NO_POWER_W = 1e-9
+
+
+class Rungs(pn.custom.JSComponent):
+    """The table with its bars; `shown` and `words` are JSON."""
+
+    shown = param.String(default="{}")
+    words = param.String(default="{}")
+    opened = param.Boolean(default=False)
+
+    _esm = STATIC / "ladder.js"
+
+    def __init__(self, heard: Callable[[Any], None] | None = None, **params: Any) -> None:
+        super().__init__(**params)
+        self._heard = heard
+
+    def _handle_msg(self, data: Any) -> None:
+        if self._heard is not None:
+            self._heard(data)
+
+
+class LadderView:
+    """What the focused cell, its substring, module, string and the array lost, side by side.
+
+    Parameters
+    ----------
+    state : State
+        Read, and changed through its commands only.
+    """
+
+    def __init__(self, state: State) -> None:
+        self._state = state
+        self._measure: Measure = "held"
+        self.root = Rungs(
+            self._hear,
+            words=json.dumps(_fixed_words()),
+            stylesheets=[css("controls"), css("ladder")],
+            sizing_mode="stretch_width",
+        )
+        self._watcher = state.param.watch(self._redraw, WATCHED)
+        self._redraw()
+
+    def close(self) -> None:
+        """Stop following the state."""
+        self._state.param.unwatch(self._watcher)
+
+    def open(self) -> None:
+        """Unfold the table."""
+        self.root.opened = True
+
+    def _hear(self, said: Any) -> None:
+        if not isinstance(said, dict):
+            return
+        with hold():
+            if said.get("level") in RUNGS:
+                self._state.set_level(said["level"])
+            if said.get("measure") in ("held", "alone"):
+                self._measure = said["measure"]
+                self._redraw()
+
+    def _redraw(self, *_events: object) -> None:
+        state = self._state
+        found = rungs(state.solution, state.before, state.focus, measure=self._measure)
+        shown = ladder_rows(found) | {"level": state.level, "measure": self._measure}
+        self.root.shown = json.dumps(shown, separators=(",", ":"))
+
+
+def ladder_rows(found: tuple[Rung, ...]) -> dict[str, Any]:
+    """Rows as they are written, with the ends of their bars in per cent of the track.
+
+    Parameters
+    ----------
+    found : tuple of Rung
+        From the cell outwards.
+    """
+    compared = any(one.before_W is not None for one in found)
+    least = min((_share(one) for one in found), default=1.0)
+    left = 0.0 if least >= 0.0 else max(LEFT, least - 0.05)
+    return {
+        "compared": compared,
+        "zero": _track(0.0, left),
+        "full": _track(1.0, left),
+        "rows": [_row(one, left) for one in found],
+        "spoken": "; ".join(f"{level_name(one.level, one.place)} {_percent(one)}" for one in found),
+    }
+
+
+def _row(rung: Rung, left: float) -> dict[str, Any]:
+    before = rung.before_W
+    decimals = decimals_for(max(abs(rung.now_W), abs(before or 0.0)))
+    share = _share(rung)
+    return {
+        "level": rung.level,
+        "label": level_name(rung.level, rung.place),
+        "place": describe_place(rung.place),
+        "now": format_fixed(rung.now_W, decimals=decimals),
+        "before": "–" if before is None else format_fixed(before, decimals=decimals),
+        "change": "–" if before is None else format_fixed(rung.now_W - before, decimals=decimals, sign=True),
+        "percent": _percent(rung),
+        "end": _track(share, left),
+        "beyond": -1 if share < left else (1 if share > RIGHT else 0),
+        "sign": 0 if before is None or abs(rung.now_W - before) < 0.5 * 10.0**-decimals else share - 1.0,
+    }
+
+
+def _share(rung: Rung) -> float:
+    """Power now as a share of what it was; 1 where there is nothing to compare with."""
+    if rung.before_W is None or abs(rung.before_W) < NO_POWER_W:
+        return 1.0
+    return 1.0 + (rung.now_W - rung.before_W) / abs(rung.before_W)
+
+
+def _track(share: float, left: float) -> float:
+    """Where a share lies on the track, in per cent of its width."""
+    return round(100.0 * (min(RIGHT, max(left, share)) - left) / (RIGHT - left), 2)
+
+
+def _percent(rung: Rung) -> str:
+    """The relative change, with a digit more the smaller it is: "barely" has a size too."""
+    if rung.before_W is None or abs(rung.before_W) < NO_POWER_W:
+        return "–"
+    change = _share(rung) - 1.0
+    size = abs(100.0 * change)
+    decimals = 0 if size >= 100.0 else 1 if size >= 1.0 else 2 if size >= 0.1 else 3
+    return format_percent(change, decimals=decimals, sign=True)
+
+
+def _fixed_words() -> dict[str, Any]:
+    return {
+        "title": _("Five levels"),
+        "caption": _("Power of the focused cell and of all that holds it, before and now"),
+        "measure": _("Power"),
+        "measures": [
+            {"key": "held", "label": _("at work"), "title": _("Where the array holds each part")},
+            {"key": "alone", "label": _("alone"), "title": _("At each part's own maximum power")},
+        ],
+        "columns": [_("part"), _("of before"), _("before W"), _("now W"), _("change W"), _("in %")],
+        "show": _("Show these curves"),
+        "nothing": _("nothing changed yet"),
+    }

@@ -1,0 +1,90 @@
+"""One change at five levels: what a cell, its substring, module, string and the array give."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from pvsim.app.places import place_at
+from pvsim.app.views.curve_source import circuit_of, point_of
+from pvsim.array.place import Place
+from pvsim.array.result import ArraySolution
+from pvsim.array.solve import characteristic
+from pvsim.errors import ScenarioError
+
+__all__ = ["RUNGS", "Measure", "Rung", "rungs"]
+
+Measure = Literal["held", "alone"]
+RUNGS = ("cell", "substring", "module", "string", "array")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rung:
+    """One level of the ladder.
+
+    Parameters
+    ----------
+    level : str
+        One of RUNGS.
+    place : Place
+        The part.
+    now_W : float
+        Its power; negative for a cell that eats power.
+    before_W : float or None
+        None when there is nothing to compare with.
+    """
+
+    level: str
+    place: Place
+    now_W: float
+    before_W: float | None
+
+
+def rungs(
+    now: ArraySolution, before: ArraySolution | None, focus: Place, *, measure: Measure = "held"
+) -> tuple[Rung, ...]:
+    """The powers at five levels, from the cell outwards.
+
+    Parameters
+    ----------
+    now, before : ArraySolution
+        The present and the earlier state.
+    focus : Place
+        The cell, or what holds it; of a larger part the first cell inside.
+    measure : "held" or "alone"
+        Where the array holds each part, or at each part's own maximum.
+    """
+    found = []
+    for level in RUNGS:
+        place = place_at(now.scenario, focus, level)
+        found.append(
+            Rung(
+                level=level,
+                place=place,
+                now_W=power(now, place, measure),
+                before_W=None if before is None else earlier_power(before, place, measure),
+            )
+        )
+    return tuple(found)
+
+
+def earlier_power(solution: ArraySolution, place: Place, measure: Measure) -> float | None:
+    """As `power`; none where the earlier array does not have the part."""
+    try:
+        return power(solution, place, measure)
+    except ScenarioError:
+        return None
+
+
+def power(solution: ArraySolution, place: Place, measure: Measure) -> float:
+    """What a part gives, in W."""
+    if place == Place():
+        # With a tracker for each string the array is worth what all of them draw.
+        if measure == "held":
+            return solution.power_W
+        return sum(tracker.characteristic.mpp.power_W for tracker in solution.trackers)
+    if measure == "alone":
+        return characteristic(circuit_of(solution, place)).mpp.power_W
+    point = point_of(solution, place)
+    assert point is not None  # only the whole array may have no single point
+    return point.power_W

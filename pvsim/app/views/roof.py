@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Callable
-from functools import cache
+from functools import cache, partial
 from typing import Any
 
 import panel as pn
@@ -14,7 +14,7 @@ from panel.io import hold
 
 from pvsim.app.look import STATIC, css
 from pvsim.app.places import place_at
-from pvsim.app.state import State
+from pvsim.app.state import LEVELS, State
 from pvsim.app.views.roof_cell import cell_circuit
 from pvsim.app.views.roof_read import reading
 from pvsim.app.views.roof_scene import scene_payload, state_payload
@@ -165,78 +165,97 @@ class RoofView:
         self._held = True
         try:
             for wish in wishes if isinstance(wishes, list) else []:
-                if isinstance(wish, dict):
-                    try:
-                        reply |= self._carry_out(wish) or {}
-                    except (PvsimError, TypeError, ValueError, KeyError, AttributeError) as error:
-                        self._state.tell(str(error) if isinstance(error, PvsimError) else _("That cannot be done."))
+                try:
+                    command = self._command(wish)
+                except PvsimError as error:
+                    self._state.tell(str(error))
+                except (AttributeError, KeyError, TypeError, ValueError):
+                    self._state.tell(_("That cannot be done."))  # no message of ours looks like that
+                else:
+                    reply |= command() or {}
         finally:
             self._held = False
             self._redraw()
         return reply
 
-    def _carry_out(self, wish: dict[str, Any]) -> dict[str, Any] | None:
-        state = self._state
-        act = wish.get("do")
+    def _command(self, wish: dict[str, Any]) -> Callable[[], dict[str, Any] | None]:
+        """The command a wish asks for, its values read but nothing done yet."""
+        state, act, stroke = self._state, wish.get("do"), wish.get("stroke")
         if act == "show":
-            state.set_focus(str(wish["focus"]), wish.get("level"))
-        elif act == "choose":
-            if "quantity" in wish:
-                state.set_quantity(str(wish["quantity"]))
-            if "condition" in wish:
-                state.set_condition(str(wish["condition"]))
-        elif act == "go":
-            return {"address": self._go(str(wish.get("text", "")))}
-        elif act == "paint":
-            self._take_stroke(wish.get("stroke"))
-            state.paint(self._cells(wish["at"]), float(wish["to"]))
-        elif act == "mend" and "at" in wish:
-            self._take_stroke(wish.get("stroke"))
-            for place in self._cells(wish["at"]):
-                state.mend(place)
-        elif act == "mend":
-            state.mend(parse_place(str(wish["place"])))
-        elif act == "mend-all":
-            state.mend_all()
-        elif act == "apply":
-            state.apply_condition(parse_place(str(wish["place"])))
-        elif act == "lift":
-            self._stroke = None
-            state.end_stroke()
-        elif act == "shadow":
-            self._take_stroke(wish.get("stroke"))
+            return partial(state.set_focus, str(wish["focus"]), _known(wish.get("level"), LEVELS))
+        if act == "choose":
+            return partial(self._choose, wish.get("quantity"), wish.get("condition"))
+        if act == "go":
+            return partial(self._go, str(wish["text"]))
+        if act == "paint":
+            paint = partial(state.paint, self._cells(wish["at"]), float(wish["to"]))
+            return partial(self._in_stroke, stroke, paint)
+        if act == "mend" and "at" in wish:
+            return partial(self._in_stroke, stroke, partial(self._mend, self._cells(wish["at"])))
+        if act == "mend":
+            return partial(state.mend, parse_place(str(wish["place"])))
+        if act == "mend-all":
+            return state.mend_all
+        if act == "apply":
+            return partial(state.apply_condition, parse_place(str(wish["place"])))
+        if act == "lift":
+            return self._lift
+        if act == "shadow":
             changes = {field: float(wish[name]) for name, field in SHADOW_FIELDS.items() if name in wish}
-            state.change_shadow(int(wish["index"]), **changes)
-        elif act == "shadow-add":
-            state.add_shadow(str(wish["kind"]), x_m=float(wish["x"]), y_m=float(wish["y"]))
-        elif act == "shadow-remove":
-            state.remove_shadow(int(wish["index"]))
-        return None
+            change = partial(state.change_shadow, int(wish["index"]), **changes)
+            return partial(self._in_stroke, stroke, change)
+        if act == "shadow-add":
+            where = {"x_m": float(wish["x"]), "y_m": float(wish["y"])}
+            return partial(state.add_shadow, str(wish["kind"]), **where)
+        if act == "shadow-remove":
+            return partial(state.remove_shadow, int(wish["index"]))
+        raise ValueError(act)
 
-    def _go(self, text: str) -> str:
-        """Go to a typed place; the reason when it cannot be gone to, else nothing."""
+    def _choose(self, quantity: object, condition: object) -> None:
+        if quantity is not None:
+            self._state.set_quantity(str(quantity))
+        if condition is not None:
+            self._state.set_condition(str(condition))
+
+    def _mend(self, places: list[Place]) -> None:
+        for place in places:
+            self._state.mend(place)
+
+    def _in_stroke(self, stroke: object, command: Callable[[], None]) -> None:
+        """What belongs to one press of the pointer is one step to undo."""
+        if stroke is not None and stroke != self._stroke:
+            self._stroke = stroke
+            self._state.begin_stroke()
+        command()
+
+    def _lift(self) -> None:
+        self._stroke = None
+        self._state.end_stroke()
+
+    def _go(self, text: str) -> dict[str, Any]:
+        """Go to a typed place; the reply says why when it cannot be gone to."""
         state = self._state
         try:
             place = parse_place(text)
         except PvsimError as error:
             state.tell(str(error))
-            return str(error)
+            return {"address": str(error)}
         level = level_of(place)
         if level == "diode" or (level == "cell" and state.level != "cell"):
             level = "module"
         state.tell("")
         state.set_focus(place, level)
-        return state.notice
-
-    def _take_stroke(self, stroke: object) -> None:
-        """What belongs to one press of the pointer is one step to undo."""
-        if stroke is not None and stroke != self._stroke:
-            self._stroke = stroke
-            self._state.begin_stroke()
+        return {"address": state.notice}
 
     def _cells(self, numbers: Any) -> list[Place]:
         index = array_index(self._state.scenario)
         return [cell_at(index, int(number)) for number in list(numbers)[:MOST_CELLS_A_MESSAGE]]
+
+
+def _known(value: object, names: tuple[str, ...]) -> str | None:
+    if value is not None and value not in names:
+        raise ValueError(value)
+    return value if isinstance(value, str) else None
 
 
 def _fields(place: Place) -> dict[str, int]:

@@ -13,7 +13,7 @@ from pvsim.array.build import part_circuit
 from pvsim.array.place import Place, describe_place
 from pvsim.array.result import ArraySolution
 from pvsim.circuit.cell import Cell
-from pvsim.circuit.law import leaf_of
+from pvsim.circuit.law import Junction, leaf_of
 
 __all__ = ["cell_circuit"]
 
@@ -47,7 +47,7 @@ def cell_circuit(solution: ArraySolution, place: Place) -> dict[str, Any]:
     at = solution.cell_index(place)
     voltage, current = float(solution.cells.voltage_V[at]), float(solution.cells.current_A[at])
     leaf = leaf_of(cell)
-    law = leaf.junction
+    law: Junction | None = leaf.junction
     out: dict[str, Any] = {
         "voltage": voltage,
         "current": current,

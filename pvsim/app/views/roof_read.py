@@ -5,12 +5,23 @@ from __future__ import annotations
 import numpy as np
 
 from pvsim.app.numbers import format_number
-from pvsim.app.words import _
-from pvsim.array.place import Place, describe_place, level_of
+from pvsim.app.words import _, ngettext
+from pvsim.array.place import Place, format_place, level_of
 from pvsim.array.result import ArraySolution
 from pvsim.errors import ScenarioError
 
 __all__ = ["reading"]
+
+LEAST_SHOWN = 5e-4  # in V, A or W; less is written 0
+
+NAMES = {
+    "array": _("Array"),
+    "string": _("String {place}"),
+    "module": _("Module {place}"),
+    "substring": _("Substring {place}"),
+    "cell": _("Cell {place}"),
+    "diode": _("Diode {place}"),
+}
 
 
 def reading(solution: ArraySolution, place: Place) -> str:
@@ -22,12 +33,11 @@ def reading(solution: ArraySolution, place: Place) -> str:
     place : Place
         Of any level; one that a fault has left out of the array is said to be missing.
     """
+    name = NAMES[level_of(place)].format(place=format_place(place))
     try:
-        figures = _figures(solution, place)
+        return " · ".join([name, *_figures(solution, place)])
     except ScenarioError:
-        return _("{place}: not built").format(place=describe_place(place))
-    name = describe_place(place)
-    return f"{name[:1].upper()}{name[1:]}: " + " · ".join(figures)
+        return _("{place} is not built").format(place=name)
 
 
 def _figures(solution: ArraySolution, place: Place) -> list[str]:
@@ -56,7 +66,7 @@ def _figures(solution: ArraySolution, place: Place) -> list[str]:
     settled = float(cells.steady_temperature_K[at]) - 273.15
     warm = _n(in_circuit, "°C")
     if abs(settled - in_circuit) >= 1.0:
-        warm = _("{now}, would settle at {settled}").format(now=warm, settled=_n(settled, "°C"))
+        warm = _("settles at {settled}").format(settled=_n(settled, "°C"))
     return [_n(float(cells.irradiance_W_m2[at]), "W/m²"), *_electrical(cells, at), warm]
 
 
@@ -70,11 +80,12 @@ def _counts(solution: ArraySolution, cells: slice, diodes: slice) -> list[str]:
     eating = int(np.count_nonzero(solution.cells.power_W[cells] < -0.02))
     out = []
     if on:
-        out.append(_("bypass diodes that conduct: {count}").format(count=on))
+        out.append(ngettext("{count} diode conducts", "{count} diodes conduct", on).format(count=on))
     if eating:
-        out.append(_("cells that eat power: {count}").format(count=eating))
+        text = ngettext("{count} cell eats power", "{count} cells eat power", eating)
+        out.append(text.format(count=eating))
     return out
 
 
 def _n(value: float, unit: str) -> str:
-    return format_number(value, unit, digits=3)
+    return format_number(0.0 if abs(value) < LEAST_SHOWN else value, unit, digits=3)

@@ -13,8 +13,8 @@ from pvsim.array.index import ArrayIndex, array_index, cell_slice
 from pvsim.array.layout import roof_of
 from pvsim.array.outline import DROPPING, LEAF
 from pvsim.array.place import Place, level_of
+from pvsim.array.result import ArraySolution
 from pvsim.array.scenario import Scenario
-from pvsim.array.solve import ArraySolution
 from pvsim.errors import ScenarioError
 
 __all__ = ["MANY_CELLS", "scale_of", "scene_payload", "state_payload"]
@@ -25,7 +25,7 @@ DIMMED = 0.995  # of the string's full light
 
 EATS, BYPASSED, SHADED = 1, 2, 4  # bits of a cell's flags
 
-_STEPS = (1.0, 2.0, 5.0)
+_STEPS = (1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0)
 _UNITS = {"irradiance": "W/m²", "voltage": "V", "power": "W", "temperature": "°C"}
 
 
@@ -230,12 +230,9 @@ def _substring_bounds(index: ArrayIndex) -> tuple[np.ndarray, np.ndarray]:
 
 def _diode_places(index: ArrayIndex) -> np.ndarray:
     """The substring, counted over the whole array, that each bypass diode spans."""
-    return np.concatenate(
-        [
-            start + index.kinds[kind].diode_substring
-            for start, kind in zip(index.substring_start[:-1].tolist(), index.module_kind.tolist(), strict=True)
-        ]
-    ).astype(np.intp)
+    starts, kinds = index.substring_start[:-1].tolist(), index.module_kind.tolist()
+    places = [start + index.kinds[kind].diode_substring for start, kind in zip(starts, kinds, strict=True)]
+    return np.concatenate(places).astype(np.intp)
 
 
 def _painted(scenario: Scenario, index: ArrayIndex) -> list[list[float]]:
@@ -325,7 +322,7 @@ def _round(value: float) -> float:
 
 
 def _round_up(value: float, least: float) -> float:
-    """The next of 1, 2, 5, 10, ... that is not below the value, nor below `least`."""
+    """The next of 1, 1.5, 2, 3, 4, 5, 6, 8, 10, ... that is not below the value, nor below `least`."""
     value = max(value, least)
     power = 10.0 ** np.floor(np.log10(value))
     found = next((step * power for step in _STEPS if step * power >= value * (1 - 1e-9)), 10.0 * power)

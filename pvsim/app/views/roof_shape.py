@@ -47,9 +47,9 @@ def module_shape(kind: ModuleType, turn_deg: int) -> dict[str, Any]:
     first = 0
     substrings = []
     for part in kind.substrings:
-        count = sum(len(chain) for chain in part.chains)
-        substrings.append(wiring.substring(first, [len(chain) for chain in part.chains], part.diode is not None))
-        first += count
+        lengths = [len(chain) for chain in part.chains]
+        substrings.append(wiring.substring(first, lengths, part.diode is not None))
+        first += sum(lengths)
     nodes = [node for part in substrings for node in (part["a"], part["b"])]
     return {
         "title": kind.title,

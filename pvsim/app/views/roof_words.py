@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from pvsim.app.views.roof_read import NAMES
 from pvsim.app.words import _
 from pvsim.array.fault_kind import FAULT_KINDS
 
@@ -13,7 +14,9 @@ LIVE = _(
     "Modules are live whenever light falls on them, with the inverter off too. Never separate a connector "
     "that carries current: a DC arc does not go out by itself."
 )
-BURN = _("On a real roof: an open bypass diode with shade on its substring can burn. Keep away and keep it unshaded.")
+BURN = _(
+    "On a real roof: an open bypass diode with shade on its substring can burn. Leave it unshaded."
+)
 SHORTING = _("On a real roof: shorting live parts needs proper equipment and qualified people.")
 
 CAUTIONS: dict[str, str] = {
@@ -119,7 +122,9 @@ def roof_words() -> dict[str, Any]:
         "roof": _("The roof"),
         "path": _("Where you are"),
         "address": _("Go to a place"),
-        "address_hint": _("2 (string), 2/5 (module), 2/5/14 (cell), 2/5/s3 (substring), 2/5/d3 (diode), or in words"),
+        "address_hint": _(
+            "2 (string), 2/5 (module), 2/5/14 (cell), 2/5/s3 (substring), 2/5/d3 (diode), or in words"
+        ),
         "go": _("Go"),
         "tools": _("What a click or Space does"),
         "trays": {
@@ -144,10 +149,10 @@ def roof_words() -> dict[str, Any]:
         "resize": _("Stretch"),
         "turn": _("Turn"),
         "fields": {
-            "x": _("across, m"),
-            "y": _("down, m"),
-            "width": _("width, m"),
-            "height": _("height, m"),
+            "x": _("x, m"),
+            "y": _("y, m"),
+            "width": _("wide, m"),
+            "height": _("high, m"),
             "angle": _("turned, °"),
             "through": _("lets through, %"),
         },
@@ -241,7 +246,7 @@ def roof_words() -> dict[str, Any]:
         "many_diodes": _("{count} diodes conduct"),
         "minus": _("minus lead"),
         "plus": _("plus lead"),
-        "at": _("{place}"),
+        "read": NAMES,
         "said": {
             "shaded": _("less light"),
             "eats": _("eats power"),
@@ -257,7 +262,6 @@ def roof_words() -> dict[str, Any]:
             "leak": _("leak"),
             "rs": _("series"),
             "added": _("added"),
-            "vd": _("Vd, V"),
             "gives": _("gives"),
             "eats": _("eats"),
         },

@@ -1,94 +1,95 @@
 // One cell as a circuit: source, diode, shunt and series resistance, with what flows where.
 
-import { amount, fitted, number, svg } from "./dom.js"
+import { amount, svg } from "./dom.js"
 
-const TOP = 96
-const BOTTOM = 286
+const TOP = 112
+const BOTTOM = 282
 const MIDDLE = (TOP + BOTTOM) / 2
-const LEFT = 78
+const LEFT = 62
 
 /** Draw the equivalent circuit into `layer`, within `room` (px). */
 export function drawCircuit(layer, cell, words, room) {
   layer.replaceChildren()
   const branches = branchesOf(cell, words)
-  const step = branches.length > 4 ? 62 : 72
+  const step = branches.length > 4 ? 54 : 60
   const end = LEFT + (branches.length - 1) * step
-  const series = cell.added_series > 0 ? 2 : 1
-  const out = end + 56 + series * 62
-  const width = out + 92
-  const height = 372
-  const scale = Math.min(room.width / width, room.height / height, 1.5)
+  const added = cell.added_series > 0
+  const out = end + (added ? 158 : 104)
+  const width = out + 26
+  const height = 366
+  const scale = Math.min(room.width / width, room.height / height, 1.7)
   const card = svg("g", {
     class: `circuit ${cell.condition}`, role: "img", "aria-label": cell.summary,
     transform: `translate(${room.left + (room.width - width * scale) / 2} ${room.top + (room.height - height * scale) / 2}) scale(${scale})`,
   }, layer)
   const text = (x, y, value, name = "", anchor = "middle") => svg("text", { class: name, x, y, "text-anchor": anchor, text: value }, card)
+  const eats = cell.power < -0.02 ? " alert" : ""
 
-  text(LEFT - 40, 26, cell.title, "title", "start")
-  text(LEFT - 40, 48, cell.light, "note", "start")
+  text(LEFT - 56, 24, cell.title, "title", "start")
+  text(LEFT - 56, 45, cell.light, "note", "start")
+  text(out + 20, 24, amount(Math.abs(cell.power), "W"), `title${eats}`, "end")
+  text(out + 20, 45, cell.power < 0 ? words.eats : words.gives, `note${eats}`, "end")
 
   const most = Math.max(0.05, ...branches.map((b) => Math.abs(b.current)), Math.abs(cell.current))
-  const open = cell.condition === "open"
-  const short = cell.condition === "short"
-  const known = !open && !short
-
+  const known = cell.condition === "good"
   wire(card, `M${LEFT} ${TOP}H${out}M${LEFT} ${BOTTOM}H${out}`)
   branches.forEach((branch, k) => {
     const x = LEFT + k * step
     wire(card, `M${x} ${TOP}V${BOTTOM}`)
-    branch.draw(card, x)
     if (known && Math.abs(branch.current) > 1e-3) {
       const up = branch.up ? branch.current > 0 : branch.current < 0
       flow(card, up ? `M${x} ${BOTTOM}V${TOP}` : `M${x} ${TOP}V${BOTTOM}`, branch.current, most)
-      branch.draw(card, x)
     }
-    if (k > 0 && k < branches.length) {
-      svg("circle", { class: "knot", cx: x, cy: TOP, r: 2.6 }, card)
-      svg("circle", { class: "knot", cx: x, cy: BOTTOM, r: 2.6 }, card)
-    }
+    branch.draw(card, x)
+    if (k > 0) for (const y of [TOP, BOTTOM]) svg("circle", { class: "knot", cx: x, cy: y, r: 2.6 }, card)
     text(x, BOTTOM + 24, branch.name, "name")
-    text(x, BOTTOM + 42, known ? amount(branch.current, "A") : "–", "figure")
-    if (branch.extra) text(x, BOTTOM + 59, branch.extra, "note")
+    text(x, BOTTOM + 43, known ? amount(branch.current, "A", Math.abs(branch.current) < 1 ? 2 : 3) : "–", "figure")
+    if (branch.extra) text(x, BOTTOM + 61, branch.extra, "note")
   })
 
+  if (known) drawRails(card, branches, step, most)
+  const forward = cell.current > 0
   if (known && Math.abs(cell.current) > 1e-3) {
-    const forward = cell.current > 0
-    const [a, b] = [`M${end} ${TOP}H${out}`, `M${out} ${BOTTOM}H${end}`]
-    flow(card, forward ? a : `M${out} ${TOP}H${end}`, cell.current, most)
-    flow(card, forward ? b : `M${end} ${BOTTOM}H${out}`, cell.current, most)
+    flow(card, forward ? `M${end} ${TOP}H${out}` : `M${out} ${TOP}H${end}`, cell.current, most)
+    flow(card, forward ? `M${out} ${BOTTOM}H${end}` : `M${end} ${BOTTOM}H${out}`, cell.current, most)
   }
-  const rs = end + 60
-  resistorAcross(card, rs, TOP)
-  text(rs, TOP - 18, words.rs, "name")
-  text(rs, TOP + 24, amount(cell.series * 1000, "mΩ"), "note")
-  if (cell.added_series > 0) {
-    resistorAcross(card, rs + 66, TOP, "faulty")
-    text(rs + 66, TOP - 18, words.added, "name alert")
-    text(rs + 66, TOP + 24, amount(cell.added_series * 1000, "mΩ"), "note")
-  }
-  if (open) {
+  resistorAcross(card, end + 44, words.rs, cell.series, text, "")
+  if (added) resistorAcross(card, end + 100, words.added, cell.added_series, text, "faulty")
+  if (cell.condition === "open") {
     svg("rect", { class: "gap", x: out - 26, y: TOP - 5, width: 16, height: 10 }, card)
     svg("path", { class: "cross", d: `M${out - 24} ${TOP - 9}l12 18m0 -18l-12 18` }, card)
   }
-  if (short) svg("path", { class: "bridge", d: `M${out - 22} ${TOP}V${BOTTOM}` }, card)
+  if (cell.condition === "short") svg("path", { class: "bridge", d: `M${out - 18} ${TOP}V${BOTTOM}` }, card)
 
   for (const [y, sign] of [[TOP, "+"], [BOTTOM, "−"]]) {
-    svg("circle", { class: "ring", cx: out + 6, cy: y, r: 6 }, card)
-    text(out + 22, y + 5, sign, "sign")
+    svg("circle", { class: "ring", cx: out, cy: y, r: 5.5 }, card)
+    text(out + 16, y + 6, sign, "sign")
   }
-  arrowDown(card, out + 22, TOP + 20, BOTTOM - 20)
-  text(out + 32, MIDDLE - 6, "V", "name", "start")
-  text(out + 32, MIDDLE + 13, amount(cell.voltage, "V"), "figure", "start")
-  text(out - 2, TOP - 36, fitted("I  {value}", { value: amount(cell.current, "A") }), "figure")
-  svg("path", { class: "pointer", d: cell.current < 0 ? `M${out + 12} ${TOP - 24}h-34m6 -4l-6 4l6 4` : `M${out - 22} ${TOP - 24}h34m-6 -4l6 4l-6 4` }, card)
+  const x = out - 2
+  arrowUp(card, x, TOP + 18, BOTTOM - 18)
+  text(x - 9, MIDDLE - 5, "V", "name", "end")
+  text(x - 9, MIDDLE + 14, amount(cell.voltage, "V"), "figure", "end")
+  text(out - 8, TOP - 34, amount(cell.current, "A"), "figure", "end")
+  svg("path", { class: "pointer", d: cell.current < 0 ? `M${out + 6} ${TOP - 20}h-36m6 -4l-6 4l6 4` : `M${out - 30} ${TOP - 20}h36m-6 -4l6 4l-6 4` }, card)
   if (known) {
-    arrowDown(card, LEFT - 36, TOP + 12, BOTTOM - 12)
-    text(LEFT - 42, MIDDLE - 6, words.vd, "name", "end")
-    text(LEFT - 42, MIDDLE + 13, number(cell.junction, 3), "figure", "end")
+    arrowUp(card, LEFT - 30, TOP + 14, BOTTOM - 14)
+    const vd = text(LEFT - 34, TOP + 2, "V", "name")
+    svg("tspan", { class: "index", dy: 4, text: "d" }, vd)
+    text(LEFT - 60, BOTTOM + 4, amount(cell.junction, "V"), "figure", "start")
   }
-  text(out + 22, BOTTOM + 30, cell.power < 0 ? words.eats : words.gives, `name${cell.power < -0.02 ? " alert" : ""}`)
-  text(out + 22, BOTTOM + 49, amount(Math.abs(cell.power), "W"), `figure strong${cell.power < -0.02 ? " alert" : ""}`)
   return card
+}
+
+/** What flows along the rails between one branch and the next. */
+function drawRails(card, branches, step, most) {
+  let sum = 0
+  branches.slice(0, -1).forEach((branch, k) => {
+    sum += branch.up ? branch.current : -branch.current
+    if (Math.abs(sum) < 1e-3) return
+    const [x, next] = sum > 0 ? [LEFT + k * step, LEFT + (k + 1) * step] : [LEFT + (k + 1) * step, LEFT + k * step]
+    flow(card, `M${x} ${TOP}H${next}`, sum, most)
+    flow(card, `M${next} ${BOTTOM}H${x}`, sum, most)
+  })
 }
 
 function branchesOf(cell, words) {
@@ -115,7 +116,7 @@ function wire(card, d) {
 }
 
 function flow(card, d, current, most) {
-  svg("path", { class: "flow", d, "stroke-width": (1.4 + 3.2 * Math.min(1, Math.abs(current) / most)).toFixed(1) }, card)
+  svg("path", { class: "flow", d, "stroke-width": (1.6 + 3.4 * Math.min(1, Math.abs(current) / most)).toFixed(1) }, card)
 }
 
 function source(card, x) {
@@ -124,23 +125,25 @@ function source(card, x) {
 }
 
 function junction(card, x) {
-  svg("path", { class: "symbol", d: `M${x - 13} ${MIDDLE - 11}H${x + 13}L${x} ${MIDDLE + 11}Z` }, card)
-  svg("path", { class: "stroke", d: `M${x - 13} ${MIDDLE + 11}H${x + 13}` }, card)
+  svg("path", { class: "symbol", d: `M${x - 12} ${MIDDLE - 10}H${x + 12}L${x} ${MIDDLE + 10}Z` }, card)
+  svg("path", { class: "stroke", d: `M${x - 12} ${MIDDLE + 10}H${x + 12}` }, card)
 }
 
 function breakdown(card, x) {
   junction(card, x)
-  svg("path", { class: "stroke", d: `M${x - 13} ${MIDDLE + 11}l-5 5M${x + 13} ${MIDDLE + 11}l5 -5` }, card)
+  svg("path", { class: "stroke", d: `M${x - 12} ${MIDDLE + 10}l-5 5M${x + 12} ${MIDDLE + 10}l5 -5` }, card)
 }
 
 function resistor(card, x, name = "") {
-  svg("rect", { class: `symbol ${name}`, x: x - 8, y: MIDDLE - 24, width: 16, height: 48, rx: 1.5 }, card)
+  svg("rect", { class: `symbol ${name}`, x: x - 8, y: MIDDLE - 23, width: 16, height: 46, rx: 1.5 }, card)
 }
 
-function resistorAcross(card, x, y, name = "") {
-  svg("rect", { class: `symbol ${name}`, x: x - 23, y: y - 8, width: 46, height: 16, rx: 1.5 }, card)
+function resistorAcross(card, x, name, ohm, text, kind) {
+  svg("rect", { class: `symbol ${kind}`, x: x - 21, y: TOP - 8, width: 42, height: 16, rx: 1.5 }, card)
+  text(x, TOP + 26, name, kind ? "name alert" : "name")
+  text(x, TOP + 44, ohms(ohm), "note")
 }
 
-function arrowDown(card, x, from, to) {
+function arrowUp(card, x, from, to) {
   svg("path", { class: "measure", d: `M${x} ${to}V${from}m-4 7l4 -7l4 7` }, card)
 }

@@ -28,13 +28,14 @@ export function updateFlows(flows, view, module) {
   const detail = view.now.detail
   if (!detail || detail.module !== module.index) return
   const most = Math.max(0.05, ...detail.current.map(Math.abs), ...detail.diode_current.map(Math.abs))
+  const size = Math.min(1, Math.max(0.3, (Math.min(module.shape.cells[2], module.shape.cells[3]) * view.camera.scale) / 30))
   module.shape.substrings.forEach((part, k) => {
     let at = part.first
     part.lengths.forEach((length, chain) => {
       const current = detail.current[at]
       const path = flows[k][chain]
       path.style.display = Math.abs(current) < 1e-3 ? "none" : ""
-      put(path, "stroke-width", width(current, most))
+      put(path, "stroke-width", (width(current, most) * size).toFixed(1))
       path.classList.toggle("backward", current < 0)
       at += length
     })
@@ -55,7 +56,7 @@ export function railOf(module, camera, size) {
   }))
   const inner = side === "across" || side === "down"
   const at = {
-    top: box.top - 38, bottom: box.bottom + 38, left: box.left - 44, right: box.right + 44,
+    top: box.top - 40, bottom: box.bottom + 40, left: box.left - 44, right: box.right + 44,
     across: parts[0].a[1], down: parts[0].a[0],
   }[side]
   const on = (node) => (upright ? [at, node[1]] : [node[0], at])
@@ -108,6 +109,12 @@ export function drawRail(layer, view, module) {
   if (Math.abs(through) > 1e-3) {
     const outside = `M${line(rail.minus)}L${line(rail.first)}` + rail.parts.map((part, k) => (k ? `M${line(rail.parts[k - 1].B)}L${line(part.A)}` : "")).join("") + `M${line(rail.last)}L${line(rail.plus)}`
     svg("path", { class: `flow${through < 0 ? " backward" : ""}`, d: outside, "stroke-width": width(through, most) }, back)
+    rail.parts.forEach((part, k) => {
+      const current = chainCurrent(known, module.shape.substrings[k])
+      if (Math.abs(current) < 1e-3) return
+      const d = `M${line(part.A)}L${line(part.a)}M${line(part.b)}L${line(part.B)}`
+      svg("path", { class: `flow${current < 0 ? " backward" : ""}`, d, "stroke-width": width(current, most) }, back)
+    })
     const way = through < 0 ? -1 : 1
     svg("path", {
       class: "arrows",
@@ -131,12 +138,12 @@ export function drawRail(layer, view, module) {
     const look = { on: on.has(at), fault: faults.get(at) || "" }
     const cell = cellOf(row, null)
     if (look.on && Math.abs(current) > 1e-3) {
-      svg("path", { class: "flow bypass", d: `M${line(part.a)}L${line(part.A)}L${line(part.B)}L${line(part.b)}`, "stroke-width": width(current, most) }, cell)
+      svg("path", { class: "flow bypass", d: `M${line(part.A)}L${line(part.B)}`, "stroke-width": width(current, most) }, cell)
     }
     if (rail.inner) svg("rect", { class: "box small-box", x: part.middle[0] - 15, y: part.middle[1] - 10, width: 30, height: 20, rx: 4 }, cell)
     diode(cell, ...part.middle, part.angle, look, size)
     if (!rail.inner) {
-      const [dx, dy] = rail.upright ? [rail.side === "left" ? -20 : 20, 4] : [0, rail.side === "bottom" ? 24 : -16]
+      const [dx, dy] = rail.upright ? [rail.side === "left" ? -20 : 20, 0] : [0, rail.side === "bottom" ? 22 : -21]
       const label = svg("text", {
         class: `diode-label${look.on ? " on" : ""}`, x: part.middle[0] + dx, y: part.middle[1] + dy,
         "text-anchor": rail.upright ? (rail.side === "left" ? "end" : "start") : "middle",
@@ -167,15 +174,19 @@ function cellOf(row, content) {
 
 /** What flows through the leads: a substring's chains and its diode together. */
 function terminalCurrent(detail, module) {
-  const part = module.shape.substrings[0]
+  const order = detail.diodes.indexOf(0)
+  return chainCurrent(detail, module.shape.substrings[0]) + (order >= 0 ? detail.diode_current[order] : 0)
+}
+
+/** What flows through the chains of a substring, its diode left aside. */
+function chainCurrent(detail, part) {
   let sum = 0
   let at = part.first
   for (const length of part.lengths) {
     sum += detail.current[at]
     at += length
   }
-  const order = detail.diodes.indexOf(0)
-  return sum + (order >= 0 ? detail.diode_current[order] : 0)
+  return sum
 }
 
 function drawBox(layer, rail, words) {
@@ -183,13 +194,14 @@ function drawBox(layer, rail, words) {
   const last = rail.last
   const low = [Math.min(first[0], last[0]), Math.min(first[1], last[1])]
   const high = [Math.max(first[0], last[0]), Math.max(first[1], last[1])]
-  const [px, py] = rail.upright ? [24, 14] : [14, 17]
-  svg("rect", {
-    class: "box", x: low[0] - px, y: low[1] - py, width: high[0] - low[0] + 2 * px, height: high[1] - low[1] + 2 * py, rx: 7,
-  }, layer)
-  if (!rail.upright) {
-    svg("text", { class: "small faint", x: low[0] - px + 2, y: rail.side === "bottom" ? high[1] + py + 14 : low[1] - py - 5, "text-anchor": "start", text: words.box }, layer)
-  }
+  // Room for the labels: below the diodes, or on the far side of an upright rail.
+  const [left, top, right, bottom] = !rail.upright ? (rail.side === "bottom" ? [16, 15, 16, 33] : [16, 33, 16, 15]) : rail.side === "left" ? [84, 16, 16, 16] : [16, 16, 84, 16]
+  const box = { x: low[0] - left, y: low[1] - top, width: high[0] - low[0] + left + right, height: high[1] - low[1] + top + bottom, rx: 7 }
+  svg("rect", { class: "box", ...box }, layer)
+  if (rail.upright) {
+    const x = rail.side === "left" ? box.x + 11 : box.x + box.width - 11
+    svg("text", { class: "small faint", transform: `translate(${x} ${box.y + box.height / 2}) rotate(-90)`, text: words.box }, layer)
+  } else svg("text", { class: "small faint start", x: box.x + 2, y: box.y - 9, text: words.box }, layer)
 }
 
 /** The text of a value in a cell: short enough for a small cell. */
@@ -212,8 +224,8 @@ export function drawValues(layer, view, module, only) {
   const widthPx = shape.cells[2] * camera.scale
   const heightPx = shape.cells[3] * camera.scale
   const type = view.typeScale
-  const font = Math.min(16 * type, widthPx * 0.3, heightPx * 0.62)
-  if (font < 7.5) return null
+  const font = Math.min(15 * type, widthPx * 0.34, heightPx * 0.62)
+  if (font < 7.4) return null
   const numbered = widthPx >= 40 && heightPx >= 38
   const texts = []
   for (let local = 0; local < module.cells; local++) {
@@ -222,6 +234,7 @@ export function drawValues(layer, view, module, only) {
     const x = (module.left + shape.cells[at] + shape.cells[at + 2] / 2) * camera.scale + camera.x
     const y = (module.top + shape.cells[at + 1] + shape.cells[at + 3] / 2) * camera.scale + camera.y
     texts[local] = svg("text", { class: "value", x: x.toFixed(1), y: y.toFixed(1), "font-size": font.toFixed(1) }, layer)
+    texts[local].room = heightPx
     if (numbered) {
       texts[local].number = svg("text", {
         class: "cell-number", x: (x - widthPx / 2 + 5).toFixed(1), y: (y - heightPx / 2 + 6).toFixed(1),
@@ -236,13 +249,20 @@ export function drawValues(layer, view, module, only) {
 export function updateValues(texts, view, module) {
   if (!texts) return
   const { scale } = view.now
-  const { darkInk } = table(scale.kind, view.theme)
+  const { colours, darkInk } = table(scale.kind, view.theme)
   for (let local = 0; local < texts.length; local++) {
     const text = texts[local]
     if (!text) continue
+    put(text, "dy", view.broken.has(module.cell + local) ? (text.room * 0.26).toFixed(1) : null)
     const value = view.value(module.cell + local)
     write(text, valueText(view.quantity, value))
-    const ink = darkInk[shade(scale, value)] ? "dark" : "light"
+    const at = shade(scale, value)
+    const ink = darkInk[at] ? "dark" : "light"
+    if (text.at !== at || text.theme !== view.theme) {
+      text.at = at
+      text.theme = view.theme
+      text.style.stroke = colours[at] // lines of current pass behind the figures
+    }
     if (text.ink !== ink) {
       text.ink = ink
       text.setAttribute("class", `value ${ink}`)

@@ -41,9 +41,15 @@ export function write(element, text) {
 export function number(value, digits = 3) {
   if (!Number.isFinite(value)) return "–"
   const size = Math.abs(value)
-  const decimals = size === 0 ? 0 : Math.min(4, Math.max(0, digits - 1 - Math.floor(Math.log10(size))))
+  if (size < 5e-4) return "0"
+  const decimals = Math.min(3, Math.max(0, digits - 1 - Math.floor(Math.log10(size))))
   const shown = size.toFixed(decimals)
   return (value < 0 && Number(shown) !== 0 ? MINUS : "") + shown
+}
+
+/** A rounded number without zeros at its end, for scales. */
+export function plain(value) {
+  return String(Number(value.toPrecision(3))).replace("-", MINUS)
 }
 
 /** A number with its unit behind a narrow space. */

@@ -1,6 +1,6 @@
 // What a click does: look, shade, break, mend, or move shadows; and the colours' legend.
 
-import { amount, fitted, html, number, put, svg, typed, write } from "./dom.js"
+import { html, plain, put, svg, typed, write } from "./dom.js"
 import { gradient } from "./scales.js"
 
 const OFFERED = [0, 0.2, 0.5, 0.8]
@@ -45,7 +45,7 @@ function icon(parent, d) {
 
 /** Show the tray, its options and what to beware of. */
 export function updatePalette(palette, view) {
-  const { words, act, options } = palette
+  const { words, options } = palette
   for (const [name, button] of Object.entries(palette.trays)) put(button, "aria-pressed", String(name === view.tray))
   const shadow = view.tray === "shadow" ? view.now.shadows[view.chosenShadow] : null
   const key = [view.tray, view.scope, view.condition, shadow ? `${view.chosenShadow} ${shadow.kind}` : "", view.hint].join("|")
@@ -69,7 +69,6 @@ export function updatePalette(palette, view) {
   const text = view.tray === "break" ? words.cautions[kind] || "" : ""
   palette.caution.hidden = !text
   write(palette.caution, text)
-  void act
 }
 
 function buildLook({ options, words }) {
@@ -84,18 +83,18 @@ function buildMend({ options, words, act }) {
 
 function buildShade({ options, words, act }, view) {
   const now = Number(view.condition.split(":")[1])
-  const group = html("div", { class: "choice", role: "group", "aria-label": words.light_through }, options)
-  html("span", { class: "label", text: words.light_through }, options).before(group)
-  options.insertBefore(options.lastChild, group)
+  const box = html("div", { class: "chips" }, options)
+  html("span", { class: "label", text: words.light_through }, box)
+  const group = html("div", { class: "choice", role: "group", "aria-label": words.light_through }, box)
   for (const share of OFFERED) choose(group, `shade:${share}`, `${share * 100}${"\u202f"}%`, now === share, act)
-  const label = html("label", { class: "sized" }, options)
+  const label = html("label", { class: "sized" }, box)
   const input = html("input", {
     class: "input", type: "text", inputmode: "decimal", "data-name": "percent", "aria-label": words.other_share,
-    value: now <= 1 && !OFFERED.includes(now) && now < 1 ? number(now * 100) : "", placeholder: "…",
+    value: now < 1 && !OFFERED.includes(now) ? plain(now * 100) : "", placeholder: "…",
   }, label)
   html("span", { text: "%" }, label)
   commit(input, 0, 100, (value) => act.condition(`shade:${Math.round(value) / 100}`))
-  choose(html("div", { class: "choice" }, options), "shade:1", words.clear, now === 1, act)
+  choose(html("div", { class: "choice" }, box), "shade:1", words.clear, now === 1, act)
 }
 
 function buildBreak(palette, view) {
@@ -122,7 +121,7 @@ function buildBreak(palette, view) {
     const label = html("label", { class: "sized", title: known.size_name }, options)
     const input = html("input", {
       class: "input", type: "text", inputmode: "decimal", "data-name": "size", "aria-label": known.size_name,
-      value: number((size === undefined ? known.size : Number(size)) * share, 4),
+      value: plain((size === undefined ? known.size : Number(size)) * share),
     }, label)
     html("span", { text: share === 100 ? "%" : known.unit === "ohm" ? "Ω" : words.modules }, label)
     commit(input, known.least * share, known.most * share, (value) => {
@@ -165,9 +164,9 @@ function buildShadow(palette, view) {
 }
 
 function shown(name, shadow) {
-  if (name === "through") return number(shadow.through * 100)
-  if (name === "angle") return number(Math.round(shadow.angle))
-  return number(Math.round(shadow[name] * 100) / 100, 4)
+  if (name === "through") return plain(shadow.through * 100)
+  if (name === "angle") return String(Math.round(shadow.angle)).replace("-", "\u2212")
+  return plain(Math.round(shadow[name] * 100) / 100)
 }
 
 function choose(group, condition, text, pressed, act) {
@@ -232,7 +231,6 @@ export function updateLegend(legend, view) {
   legend.ticks.replaceChildren()
   scale.ticks.forEach((value, k) => {
     const last = k === scale.ticks.length - 1
-    html("span", { text: last ? amount(value, scale.unit) : number(value) }, legend.ticks)
+    html("span", { text: last ? `${plain(value)} ${scale.unit}` : plain(value) }, legend.ticks)
   })
-  void fitted
 }

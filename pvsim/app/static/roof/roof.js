@@ -5,7 +5,7 @@ import { makeGate } from "./gate.js"
 import { framing, makeTraveller } from "./camera.js"
 import { boxOf, cellBox, cellUnder, cellsAlong, makePlan, moduleAt, moduleOfCell, moduleUnder, substringOf } from "./plan.js"
 import { colourCells, colourTile, dropCells, fillCells, makeTiles, markCell } from "./tiles.js"
-import { GUTTER, drawWiring } from "./wiring.js"
+import { GUTTER, RIGHT, drawWiring } from "./wiring.js"
 import { drawRail, drawRibbons, drawValues, updateFlows, updateValues, valueText } from "./detail.js"
 import { drawCircuit } from "./circuit.js"
 import { drawHandles, drawShadows, isBand, keyed, outlinesOf, stretched, turned } from "./shadows.js"
@@ -68,7 +68,7 @@ function makeDrawing(model) {
     words, plan: null, now: null, size: { width: 0, height: 0 }, camera: null, typeScale: 1,
     level: "array", focus: {}, quantity: "irradiance", condition: "shade:0.2", theme: "light",
     tray: matchMedia("(pointer: coarse)").matches ? "look" : "shade", scope: "cell", hint: "", chosenShadow: -1,
-    value: () => 0, flags: () => 0,
+    value: () => 0, flags: () => 0, broken: new Map(),
   }
   const wanted = {} // what was asked for and is not yet confirmed
   const painted = new Map() // transmission of cells painted by themselves, as known
@@ -92,7 +92,7 @@ function makeDrawing(model) {
   const listen = [
     [image, "pointerdown", pressed], [image, "pointermove", moved], [image, "pointerup", lifted], [image, "pointercancel", lifted],
     [image, "lostpointercapture", lifted], [image, "pointerleave", () => hover(null)], [image, "dblclick", doubled],
-    [image, "keydown", keyDown], [image, "focusin", focused],
+    [image, "keydown", keyDown], [image, "focusin", focused], [image, "click", clicked],
   ]
   for (const [target, name, run] of listen) target.addEventListener(name, run)
   newScene()
@@ -283,7 +283,7 @@ function makeDrawing(model) {
 
   function colour() {
     const { now, theme } = view
-    const faults = new Map()
+    const faults = (view.broken = new Map())
     for (const [cell, kind] of now.faults.cell) faults.set(cell, [...(faults.get(cell) ?? []), kind])
     for (const one of tiles.groups) {
       if (!one.cells) {
@@ -320,20 +320,20 @@ function makeDrawing(model) {
     const { width, height } = view.size
     const { plan, level } = view
     if (level === "array") {
-      return [plan.box, { left: GUTTER, top: 36, width: width - GUTTER - 16, height: height - 50 }]
+      return [plan.box, { left: GUTTER, top: 34, width: width - GUTTER - RIGHT, height: height - 64 }]
     }
     if (level === "string") {
       const string = plan.strings[(view.focus.string || 1) - 1] ?? plan.strings[0]
-      return [boxOf(string.modules), { left: GUTTER, top: 36, width: width - GUTTER - 16, height: height - 92 }]
+      return [boxOf(string.modules), { left: GUTTER, top: 34, width: width - GUTTER - RIGHT, height: height - 112 }]
     }
     const module = active.module
     if (level === "cell") return [module, miniRoom()]
     const rail = module.shape.rail
     const room = { left: 26, top: 24, width: width - 52, height: height - 44 }
-    if (rail === "top") Object.assign(room, { top: 82, height: height - 98 })
-    if (rail === "bottom") Object.assign(room, { top: 16, height: height - 96 })
-    if (rail === "left") Object.assign(room, { left: 112, width: width - 138 })
-    if (rail === "right") Object.assign(room, { left: 26, width: width - 138 })
+    if (rail === "top") Object.assign(room, { top: 92, height: height - 106 })
+    if (rail === "bottom") Object.assign(room, { top: 16, height: height - 106 })
+    if (rail === "left") Object.assign(room, { left: 140, width: width - 164 })
+    if (rail === "right") Object.assign(room, { left: 24, width: width - 164 })
     if (rail === "across") Object.assign(room, { left: 42, width: width - 84 })
     if (rail === "down" || rail === "left" || rail === "right") Object.assign(room, { top: 42, height: height - 84 })
     if (level === "substring") return [substringBox(module), room]
@@ -350,7 +350,7 @@ function makeDrawing(model) {
   function miniRoom() {
     const { width, height } = view.size
     if (width < 460) return { left: 14, top: 8, width: width - 28, height: height * 0.26 }
-    return { left: 14, top: 18, width: Math.min(width * 0.26, 190), height: height - 36 }
+    return { left: 12, top: 18, width: Math.min(width * 0.22, 190), height: height - 36 }
   }
 
   function applyCamera(camera) {
@@ -411,10 +411,10 @@ function makeDrawing(model) {
     const mini = miniRoom()
     const room = width < 460
       ? { left: 10, top: mini.top + mini.height + 14, width: width - 20, height: height - mini.top - mini.height - 22 }
-      : { left: mini.left + mini.width + 26, top: 14, width: width - mini.left - mini.width - 40, height: height - 28 }
+      : { left: mini.left + mini.width + 22, top: 12, width: width - mini.left - mini.width - 34, height: height - 24 }
     layers.circuit.replaceChildren()
     svg("rect", { class: "card", x: room.left, y: room.top, width: room.width, height: room.height, rx: 8 }, layers.circuit)
-    const inner = { left: room.left + 12, top: room.top + 10, width: room.width - 24, height: room.height - 20 }
+    const inner = { left: room.left + 14, top: room.top + 10, width: room.width - 28, height: room.height - 20 }
     drawCircuit(svg("g", {}, layers.circuit), cell, words.circuit, inner)
     const box = screenBox(cellBox(active.module, clamp(view.focus.cell || 1, 1, active.module.cells) - 1))
     put(rings.lens, "d", width < 460
@@ -542,15 +542,17 @@ function makeDrawing(model) {
   }
 
   function drawRings() {
-    const focusBox = current && isShown(current) ? current.box : null
-    ring(rings.focus, focusBox, 2)
+    ring(rings.focus, focusBox(), 2)
     const target = hoverKey ? targetBox(hoverKey) : null
     ring(rings.hover, target, 1)
   }
 
-  function isShown(item) {
-    if (view.level === "array") return !!(view.focus.string || item.element === root.getRootNode().activeElement)
-    return true
+  /** The ring stands where the keys are while they are in use, else around the part in focus. */
+  function focusBox() {
+    if (current && image.contains(root.getRootNode().activeElement)) return current.box
+    const place = view.focus
+    if (view.tray === "shadow" || !place.string || (view.level === "string" && !place.module)) return null
+    return targetBox(placeKey(place))
   }
 
   function ring(rect, box, grow) {
@@ -566,7 +568,7 @@ function makeDrawing(model) {
   function targetBox(key) {
     const item = rows.flat().find((one) => one.key === key)
     if (item) return item.box
-    const [string, module, inner] = key.split("/")
+    const [string, module, inner] = key.split("#")[0].split("/")
     const found = moduleAt(view.plan, { string: Number(string), module: Number(module) })
     if (!found) return null
     if (!inner) return screenBox(found)
@@ -584,11 +586,13 @@ function makeDrawing(model) {
   function hoverText(key) {
     const place = placeOf(key)
     const module = moduleAt(view.plan, place)
-    const at = fitted(words.at, { place: key.replace("#minus", "").replace("#plus", "") })
-    if (place.cell && module) return `${at}: ${cellLabel(module.cell + place.cell - 1, place.cell)}`
-    if (module && !place.diode) return `${at}: ${moduleLabel(module)}`
+    const name = key.split("#")[0]
+    const told = (level, label) => [fitted(words.read[level], { place: name }), ...label.split(", ").slice(1)].join(" · ")
+    if (place.cell && module) return told("cell", cellLabel(module.cell + place.cell - 1, place.cell))
     const item = rows.flat().find((one) => one.key === key)
-    return item ? `${at}: ${item.label()}` : at
+    if (item && item.kind === "diode") return told("diode", item.label())
+    if (module) return told("module", moduleLabel(module))
+    return item ? told("string", item.label()) : name
   }
 
   function drawCrumbs() {
@@ -923,6 +927,15 @@ function makeDrawing(model) {
       event.preventDefault()
       event.stopPropagation()
     }
+  }
+
+  /** A press that came without a pointer, as screen readers make them. */
+  function clicked(event) {
+    if (event.detail !== 0) return
+    const item = rows.flat().find((one) => one.element === event.target || one.element.contains(event.target))
+    if (!item) return
+    goTo(item)
+    spaceBar()
   }
 
   function goTo(item) {

@@ -14,7 +14,7 @@ function outline(x, y, w, h, cut) {
   if (d) path += `l${n(-d)} ${n(d)}`
   path += `H${n(x + e)}`
   if (e) path += `l${n(-e)} ${n(-e)}`
-  return `${path}V${n(y + a)}${a ? "z" : "z"}`
+  return `${path}V${n(y + a)}z`
 }
 
 /** The elements of all modules under `parent`; cells too, unless there are too many of them. */
@@ -95,6 +95,9 @@ export function markCell(one, local, wanted) {
   one.marks.set(local, { key, group })
 }
 
+/** Where a fault's sign stands in its cell; the value below it makes room. */
+export const GLYPH_HEIGHT = 0.34
+
 const GLYPHS = {
   "cell-open": (x, y, r) => `M${x - r} ${y - r}L${x + r} ${y + r}M${x + r} ${y - r}L${x - r} ${y + r}`,
   "cell-short": (x, y, r) => `M${x} ${y - 1.25 * r}V${y + 1.25 * r}M${x - r * 0.6} ${y - 1.25 * r}H${x + r * 0.6}M${x - r * 0.6} ${y + 1.25 * r}H${x + r * 0.6}`,
@@ -111,14 +114,13 @@ export function zigzag(x, y, r) {
 }
 
 function drawMark(group, name, d, x, y, w, h) {
-  const r = Math.min(w, h) * 0.26
+  const r = Math.min(w, h) * 0.2
   if (name === "eats") {
     svg("path", { class: "hatch", d }, group)
-    const top = y + h - r * 0.55
-    svg("path", { class: "eats", d: `M${x + w - 1.9 * r} ${top - 0.75 * r}h${1.5 * r}l${-0.75 * r} ${r}z` }, group)
+    svg("path", { class: "eats", d: `M${x + w - 2.4 * r} ${y + 0.5 * r}h${1.8 * r}l${-0.9 * r} ${1.15 * r}z` }, group)
   } else if (name === "shaded") svg("path", { class: "veil", d }, group)
   else if (GLYPHS[name]) {
-    const glyph = GLYPHS[name](x + w / 2, y + h / 2, r)
+    const glyph = GLYPHS[name](x + w / 2, y + h * GLYPH_HEIGHT, r)
     svg("path", { class: `glyph halo`, d: glyph }, group)
     svg("path", { class: `glyph ${name}`, d: glyph }, group)
   }

@@ -1,11 +1,17 @@
 // The array from afar: strings between their leads, trackers, current on its way, diodes at work.
 
 import { amount, number, svg } from "./dom.js"
+import { boxOf, cellBox } from "./plan.js"
 import { badge, chevron, cut, diode, fuse } from "./symbols.js"
 
-export const GUTTER = 82
+export const GUTTER = 82 // px left of the modules: tracker, leads, strings' numbers
+export const RIGHT = 26 // px right of them: the way back of the plus leads
+const HEAD = 61 // where a string's number stands
+const BUS = { plus: 34, minus: 40 }
 
-/** Which end of a module's top edge its minus lead leaves from. */
+const r = (v) => Math.round(v * 10) / 10
+
+/** Shares of a module's width where its minus and its plus lead leave. */
 function leadSpots(module) {
   const first = module.shape.substrings[0].a
   const last = module.shape.substrings[module.shape.substrings.length - 1].b
@@ -17,44 +23,39 @@ function leadSpots(module) {
 export function drawWiring(layer, view) {
   layer.replaceChildren()
   const { plan, camera, now, level } = view
-  const { scene } = plan
   const X = (mm) => mm * camera.scale + camera.x
   const Y = (mm) => mm * camera.scale + camera.y
   const chosen = level === "string" ? view.focus.string || 1 : 0
   const strings = chosen ? [plan.strings[chosen - 1]] : plan.strings
-  const boxes = new Map()
+  const field = boxOf(strings.flatMap((string) => string.modules))
+  const apart = plan.scene.tracking === "per-string" && !chosen
+  const lane = apart ? Math.max(2.5, Math.min(6, (rowGap(plan) * camera.scale) / 2.2)) : Math.max(4, Math.min(8, rowGap(plan) * camera.scale * 0.55))
+  const foot = Y(field.top + field.height) + (level === "string" ? 8 : 9)
+  const edge = X(field.left + field.width) + 10
+  const frame = { X, Y, lane, apart, foot, edge }
   const most = Math.max(0.05, ...now.strings.current.map(Math.abs))
-  const lane = Math.min(6, Math.max(2.5, (rowGap(plan) * camera.scale) / 2.2))
   const back = svg("g", { class: "wires" }, layer)
-  const leads = []
-
-  for (const string of strings) {
-    const faults = new Set((now.faults.string || []).filter((f) => f[0] === string.index).map((f) => f[1]))
-    const { path, arrows, minusY, plusY } = stringPath(string, X, Y, lane)
+  const boxes = new Map()
+  const leads = strings.map((string) => {
+    const faults = new Set(now.faults.string.filter((f) => f[0] === string.index).map((f) => f[1]))
     const current = now.strings.current[string.index] ?? 0
-    const dead = Math.abs(current) < 1e-3
-    svg("path", { class: "wire", d: path }, back)
-    if (!dead) {
-      const width = 1.2 + 2.4 * (Math.abs(current) / most)
-      svg("path", {
-        class: `flow${current < 0 ? " backward" : ""}`, d: path, "stroke-width": width.toFixed(1),
-      }, back)
-      svg("path", { class: "arrows", d: arrows(current < 0) }, back)
-    }
-    leads.push({ string, minusY, plusY })
-    const head = drawHead(layer, view, string, { minusY, plusY, X, Y, faults, current })
-    boxes.set(`${string.number}`, head)
+    const lead = stringPath(string, frame)
+    svg("path", { class: "wire", d: lead.path }, back)
+    drawCurrent(back, lead.path, current, most, camera.scale > 0.02 ? lead.arrows : () => "")
+    boxes.set(`${string.number}`, drawHead(layer, view, string, lead, faults, current))
     for (const module of string.modules) {
       boxes.set(`${string.number}/${module.number}`, {
         left: X(module.left), top: Y(module.top), width: module.width * camera.scale, height: module.height * camera.scale,
       })
     }
-  }
-  drawTrackers(layer, view, leads)
-  if (scene.wiring === "cross-tied" && !chosen) drawTies(back, plan, X, Y, lane)
-  drawBadges(layer, view, X, Y, strings)
+    return { ...lead, string, current }
+  })
+  drawTrackers(layer, back, view, leads, frame, most)
+  if (plan.scene.wiring === "cross-tied" && !chosen) drawTies(back, plan, frame)
+  drawSigns(layer, view, frame, strings)
   if (level === "string") drawFigures(layer, view, strings[0], X, Y)
   else drawNumbers(layer, plan, X, Y, camera)
+  drawRule(layer, view)
   return boxes
 }
 
@@ -64,158 +65,175 @@ function rowGap(plan) {
   return Math.max(20, rows[1][0].top - rows[0][0].top - rows[0][0].height)
 }
 
-/** The way through a string: out of the gutter at minus, through its modules, back at plus. */
-function stringPath(string, X, Y, lane) {
-  const r = (v) => Math.round(v * 10) / 10
-  const modules = string.modules
+function drawCurrent(parent, path, current, most, arrows) {
+  if (Math.abs(current) < 1e-3) return
+  const backward = current < 0
+  svg("path", {
+    class: `flow${backward ? " backward" : ""}`, d: path, "stroke-width": (1.2 + 1.3 * (Math.abs(current) / most)).toFixed(1),
+  }, parent)
+  svg("path", { class: "arrows", d: arrows(backward ? -1 : 1) }, parent)
+}
+
+/** The way through a string: in from the gutter at minus, through its modules, out at plus. */
+function stringPath(string, { X, Y, lane, apart, edge }) {
+  const { modules } = string
   const first = modules[0]
   const minusY = Y(first.top) - lane
-  const plusY = Y(first.top) - 2 * lane
-  let path = `M${GUTTER - 38} ${r(minusY)}`
+  let path = `M${BUS.minus} ${r(minusY)}`
   const links = []
-  let above = Y(first.top) - lane
   let x = 0
   modules.forEach((module, k) => {
     const [minus, plus] = leadSpots(module).map((share) => X(module.left + share * module.width))
     const top = Y(module.top)
     const mine = top - lane
-    if (k && module.row !== modules[k - 1].row) {
-      const right = X(modules[k - 1].left + modules[k - 1].width) + 5
-      path += `H${r(right)}V${r(mine - lane)}H${r(X(module.left) - 5)}V${r(mine)}`
-      above = mine
-    }
+    if (k && module.row !== modules[k - 1].row) path += `H${r(edge - 4)}V${r(mine - lane)}H${r(X(module.left) - 6)}V${r(mine)}`
     path += `H${r(minus)}V${r(top + 2)}M${r(plus)} ${r(top + 2)}V${r(mine)}`
-    if (k) links.push([(x + minus) / 2, mine])
+    if (k && module.row === modules[k - 1].row) links.push([(x + minus) / 2, mine])
     x = plus
-    above = mine
   })
   const last = modules[modules.length - 1]
-  const home = last.row === first.row ? plusY : Y(last.top) - 2 * lane
-  path += `V${r(home)}H${r(last.row === first.row ? GUTTER - 44 : GUTTER - 30)}`
-  if (last.row !== first.row) path += `V${r(plusY)}H${GUTTER - 44}`
-  links.push([(X(first.left) + GUTTER) / 2, minusY])
-  const arrows = (backward) => links.map(([ax, ay]) => chevron(ax, ay, backward ? -1 : 1, 0, 3.2)).join("")
-  return { path, arrows, minusY, plusY, above }
+  const lastY = Y(last.top) - lane
+  const plusY = apart ? minusY - lane : lastY
+  if (!apart) path += `H${r(edge)}`
+  else if (last.row === first.row) path += `V${r(plusY)}H${BUS.plus}`
+  else path += `V${r(lastY - lane)}H${r(X(last.left) - 8)}V${r(plusY)}H${BUS.plus}`
+  const arrows = (way) => links.map(([ax, ay]) => chevron(ax, ay, way, 0, 3.4)).join("")
+  return { path, arrows, minusY, plusY, top: Y(first.top), bottom: Y(last.top + last.height) }
 }
 
-function drawHead(layer, view, string, { minusY, plusY, X, Y, faults, current }) {
-  const { plan } = view
-  const last = string.modules[string.modules.length - 1]
-  const top = Y(string.modules[0].top)
-  const bottom = Y(last.top + last.height)
+function drawHead(layer, view, string, lead, faults, current) {
+  const { top, bottom, minusY } = lead
   const middle = (top + bottom) / 2
-  const x = GUTTER - 21
   const roomy = bottom - top > 44
   const group = svg("g", { class: "head", "aria-hidden": "true" }, layer)
-  svg("circle", { class: "chip", cx: x, cy: roomy ? middle - 9 : middle, r: Math.min(12, Math.max(7, (bottom - top) / 2.4)) }, group)
-  svg("text", { class: "chip-text", x, y: roomy ? middle - 9 : middle, text: String(string.number) }, group)
-  if (roomy) svg("text", { class: "small", x, y: middle + 15, text: amount(current, "A") }, group)
-  const details = plan.scene.strings[string.index] || {}
-  const farX = Math.max(GUTTER + 2, (GUTTER + X(string.modules[0].left)) / 2)
-  if (details.fuse) fuse(group, GUTTER - 14, plusY, faults.has("fuse-blown"))
-  if (details.blocking) diode(group, farX, plusY, 180, { on: false, fault: "" }, 0.55)
-  if (faults.has("cable-open")) cut(group, GUTTER - 26, minusY)
-  if (faults.has("modules-too-few") || faults.has("modules-too-many")) {
-    svg("text", { class: "small alert", x, y: middle + 29, text: faults.has("modules-too-few") ? "−" : "+" }, group)
+  const y = roomy ? middle - 9 : middle
+  svg("circle", { class: "chip", cx: HEAD, cy: y, r: Math.min(12, Math.max(7, (bottom - top) / 2.4)) }, group)
+  svg("text", { class: "chip-text", x: HEAD, y, text: String(string.number) }, group)
+  if (roomy) svg("text", { class: "small", x: HEAD, y: middle + 14, text: amount(current, "A") }, group)
+  const details = view.plan.scene.strings[string.index] || {}
+  if (details.fuse) fuse(group, GUTTER - 12, minusY, faults.has("fuse-blown"))
+  if (details.blocking) diode(group, GUTTER - 27, minusY, 0, { on: false, fault: "" }, 0.5)
+  if (faults.has("cable-open")) cut(group, HEAD - 10, minusY)
+  const wrong = ["modules-too-few", "modules-too-many", "induced-shunting"].filter((kind) => faults.has(kind))
+  if (wrong.length && roomy) {
+    svg("text", { class: "small alert", x: HEAD, y: middle + 28, text: { "modules-too-few": "−", "modules-too-many": "+" }[wrong[0]] ?? "!" }, group)
   }
-  return { left: GUTTER - 36, top, width: 34, height: bottom - top }
+  return { left: HEAD - 15, top: top + 1, width: 30, height: bottom - top - 2 }
 }
 
-function drawTrackers(layer, view, leads) {
+function drawTrackers(layer, back, view, leads, frame, most) {
   const { plan, now, words, level } = view
   const one = plan.scene.tracking === "one"
   const group = svg("g", { class: "trackers", "aria-hidden": "true" }, layer)
-  const spans = one ? [leads] : leads.map((lead) => [lead])
-  spans.forEach((span) => {
-    const top = span[0].plusY - 5
-    const end = span[span.length - 1].minusY + 5
-    const bottom = Math.max(end, top + 66)
-    svg("rect", { class: "tracker", x: 6, y: top, width: 21, height: bottom - top, rx: 4 }, group)
-    const power = one && level === "array" ? now.trackers.reduce((sum, t) => sum + t[1], 0) : (now.trackers[one ? 0 : span[0].string.index] ?? [0, 0])[1]
-    const label = svg("text", { class: "small upright", transform: `translate(16.5 ${(top + bottom) / 2}) rotate(-90)` }, group)
-    label.textContent = bottom - top > 120 ? `${one ? words.tracker : `${words.tracker} ${span[0].string.number}`} · ${amount(power, "W")}` : amount(power, "W")
-    svg("path", {
-      class: "wire plus",
-      d: `M38 ${span[0].plusY}V${span[span.length - 1].plusY}` + span.map((l) => `M38 ${l.plusY}H${GUTTER - 44}`).join("") + `M27 ${span[0].plusY}H38`,
-    }, group)
-    svg("path", {
-      class: "wire",
-      d: `M44 ${span[0].minusY}V${span[span.length - 1].minusY}M27 ${span[0].minusY}H44`,
-    }, group)
+  for (const span of one ? [leads] : leads.map((lead) => [lead])) {
+    const first = span[0]
+    const last = span[span.length - 1]
+    const top = first.top
+    const bottom = last.bottom
+    const all = one && level === "array"
+    const [, power] = now.trackers[one ? 0 : first.string.index] ?? [0, 0]
+    svg("rect", { class: "tracker", x: 5, y: top, width: 21, height: bottom - top, rx: 4 }, group)
+    const label = svg("text", { class: "small", transform: `translate(16 ${r((top + bottom) / 2)}) rotate(-90)` }, group)
+    label.textContent = bottom - top > 130 ? `${one ? words.tracker : `${words.tracker} ${first.string.number}`}  ${amount(power, "W", 4)}` : amount(power, "W", 4)
+    const total = span.reduce((sum, lead) => sum + lead.current, 0)
+    const minus = `M26 ${r(top + 8)}H${BUS.minus}M${BUS.minus} ${r(first.minusY)}V${r(Math.max(last.minusY, top + 8))}`
+    svg("path", { class: "wire", d: minus }, back)
+    drawCurrent(back, minus, total, Math.max(most, Math.abs(total)), () => "")
+    let plus
+    if (frame.apart) plus = `M${BUS.plus} ${r(first.plusY)}V${r(top + 16)}H26`
+    else plus = `M${r(frame.edge)} ${r(first.plusY)}V${r(frame.foot)}H${BUS.plus}V${r(bottom - 10)}H26`
+    svg("path", { class: "wire", d: plus }, back)
+    drawCurrent(back, plus, total, Math.max(most, Math.abs(total)), (way) =>
+      frame.apart ? "" : chevron((frame.edge + BUS.plus) / 2, frame.foot, -way, 0, 4) + chevron(frame.edge, (first.plusY + frame.foot) / 2, 0, way, 4))
     if (span.length > 1) {
-      for (const l of span) {
-        svg("circle", { class: "knot", cx: 38, cy: l.plusY, r: 2.2 }, group)
-        svg("circle", { class: "knot", cx: 44, cy: l.minusY, r: 2.2 }, group)
+      for (const lead of span) {
+        svg("circle", { class: "knot", cx: BUS.minus, cy: lead.minusY, r: 2.3 }, group)
+        svg("circle", { class: "knot", cx: frame.edge, cy: lead.plusY, r: 2.3 }, group)
       }
     }
-  })
+    if (all || level === "string") {
+      svg("text", { class: "pole", x: BUS.minus - 8, y: top + 18, text: "−" }, group)
+      svg("text", { class: "pole", x: BUS.plus + 7, y: bottom - 18, text: "+" }, group)
+    }
+  }
 }
 
-function drawTies(layer, plan, X, Y, lane) {
+function drawTies(layer, plan, { X, Y, lane }) {
   const first = plan.strings[0].modules
   const last = plan.strings[plan.strings.length - 1].modules
   for (let k = 1; k < first.length && k < last.length; k++) {
     const x = X(first[k].left) - 2
-    svg("path", { class: "wire tie", d: `M${x} ${Y(first[k].top) - lane}V${Y(last[k].top) - lane}` }, layer)
+    svg("path", { class: "wire tie", d: `M${r(x)} ${r(Y(first[k].top) - lane)}V${r(Y(last[k].top) - lane)}` }, layer)
     for (const string of plan.strings) {
-      if (string.modules[k]) svg("circle", { class: "knot", cx: x, cy: Y(string.modules[k].top) - lane, r: 2.2 }, layer)
+      if (string.modules[k]) svg("circle", { class: "knot", cx: x, cy: Y(string.modules[k].top) - lane, r: 2.3 }, layer)
     }
   }
 }
 
 /** Conducting and faulty diodes and broken modules, large enough to be seen from the last row. */
-function drawBadges(layer, view, X, Y, strings) {
+function drawSigns(layer, view, { X, Y }, strings) {
   const { plan, camera, now } = view
   const size = strings[0].modules[0].width * camera.scale
   if (size < 9) return
   const group = svg("g", { class: "signs", "aria-hidden": "true" }, layer)
   const on = new Set(now.diodes.on)
-  const faulty = new Map((now.faults.diode || []).map((f) => [f[0], f[1]]))
+  const faulty = new Map(now.faults.diode.map((f) => [f[0], f[1]]))
   const broken = new Map()
-  for (const [at, kind] of now.faults.module || []) broken.set(at, [...(broken.get(at) || []), kind])
+  for (const [at, kind] of now.faults.module) broken.set(at, [...(broken.get(at) || []), kind])
   for (const string of strings) {
     for (const module of string.modules) {
       module.shape.substrings.forEach((part, k) => {
         const at = module.diode + k
-        if (!on.has(at) && !faulty.has(at)) return
-        const a = [X(module.left + part.a[0]), Y(module.top + part.a[1])]
-        const b = [X(module.left + part.b[0]), Y(module.top + part.b[1])]
-        drawBypass(group, a, b, { on: on.has(at), fault: faulty.get(at) || "" }, size, module, Y)
+        if (on.has(at) || faulty.has(at)) drawBypass(group, view, module, part, { on: on.has(at), fault: faulty.get(at) || "" })
       })
       ;(broken.get(module.index) || []).forEach((kind, k) => {
-        const s = Math.max(0.55, Math.min(1, size / 80))
-        const sign = badge(group, 0, 0, kind)
-        sign.setAttribute("transform", `translate(${X(module.left) + 11 * s + k * 19 * s} ${Y(module.top + module.height) - 11 * s}) scale(${s})`)
+        const s = Math.max(0.6, Math.min(1.1, size / 70))
+        const x = X(module.left) + 11 * s + k * 19 * s
+        const y = Y(module.top + module.height) - 11 * s
+        badge(group, 0, 0, kind).setAttribute("transform", `translate(${r(x)} ${r(y)}) scale(${s.toFixed(2)})`)
       })
     }
   }
+  void plan
 }
 
-function drawBypass(group, a, b, look, size, module, Y) {
-  const reach = Math.hypot(b[0] - a[0], b[1] - a[1])
-  const scale = Math.max(0.42, Math.min(1, reach / 34))
-  const inset = module.shape.rail === "top" ? 5 * scale : module.shape.rail === "bottom" ? -5 * scale : 0
-  const x = (a[0] + b[0]) / 2
-  const y = (a[1] + b[1]) / 2 + inset
+function drawBypass(group, view, module, part, look) {
+  const { camera } = view
+  const X = (mm) => mm * camera.scale + camera.x
+  const Y = (mm) => mm * camera.scale + camera.y
+  const cells = []
+  for (let local = part.first; local < part.first + part.count; local++) cells.push(cellBox(module, local))
+  const box = boxOf(cells)
+  const wide = box.width * camera.scale
+  const tall = box.height * camera.scale
+  const scale = Math.max(0.55, Math.min(1, Math.min(wide, tall) / 34))
+  const a = [X(module.left + part.a[0]), Y(module.top + part.a[1])]
+  const b = [X(module.left + part.b[0]), Y(module.top + part.b[1])]
+  const inset = { top: [0, 6], bottom: [0, -6], left: [6, 0], right: [-6, 0] }[module.shape.rail] ?? [0, 0]
+  const x = (a[0] + b[0]) / 2 + inset[0] * scale
+  const y = (a[1] + b[1]) / 2 + inset[1] * scale
   const angle = (Math.atan2(b[1] - a[1], b[0] - a[0]) * 180) / Math.PI
-  if (look.on) svg("path", { class: "around", d: `M${a[0]} ${a[1] + inset}L${b[0]} ${b[1] + inset}` }, group)
-  svg("circle", { class: `halo${look.on ? " on" : ""}`, cx: x, cy: y, r: 11.5 * scale }, group)
-  diode(group, x, y, angle, look, scale * 0.92)
+  if (look.on) {
+    svg("rect", { class: "bypassed", x: r(X(box.left)), y: r(Y(box.top)), width: r(wide), height: r(tall), rx: 2 }, group)
+  }
+  svg("circle", { class: `halo${look.on ? " on" : ""}`, cx: r(x), cy: r(y), r: r(12.5 * scale) }, group)
+  diode(group, r(x), r(y), r(angle), look, r(scale * 0.9 * 10) / 10)
 }
 
 function drawFigures(layer, view, string, X, Y) {
-  const { now, words } = view
+  const { now } = view
   const group = svg("g", { class: "figures", "aria-hidden": "true" }, layer)
   const wide = string.modules[0].width * view.camera.scale
+  const below = new Map()
+  for (const module of string.modules) below.set(module.row, Math.max(below.get(module.row) ?? 0, module.top + module.height))
   for (const module of string.modules) {
-    const x = X(module.left + module.width / 2)
-    const y = Y(module.top + module.height)
-    svg("text", { class: "label", x, y: y + 15, text: `${module.number}` }, group)
-    if (wide < 40) continue
-    svg("text", { class: "small", x, y: y + 31, text: amount(now.modules.voltage[module.index], "V") }, group)
-    svg("text", { class: "small", x, y: y + 46, text: amount(now.modules.power[module.index], "W") }, group)
+    const x = r(X(module.left + module.width / 2))
+    const y = r(Y(below.get(module.row)) + 14)
+    if (wide >= 14) svg("text", { class: "label", x, y: y + 10, text: String(module.number) }, group)
+    if (wide < 44) continue
+    svg("text", { class: "small", x, y: y + 28, text: amount(now.modules.voltage[module.index], "V") }, group)
+    svg("text", { class: "small", x, y: y + 44, text: amount(now.modules.power[module.index], "W") }, group)
   }
-  void words
 }
 
 /** Module numbers over the first row, as over the columns of a table. */
@@ -224,6 +242,18 @@ function drawNumbers(layer, plan, X, Y, camera) {
   if (!row || row[0].width * camera.scale < 16) return
   const group = svg("g", { class: "figures", "aria-hidden": "true" }, layer)
   for (const module of row) {
-    svg("text", { class: "small", x: X(module.left + module.width / 2), y: Y(module.top) - 20, text: number(module.number) }, group)
+    svg("text", { class: "small", x: r(X(module.left + module.width / 2)), y: r(Y(module.top) - 19), text: String(module.number) }, group)
   }
+}
+
+/** A scale bar of a round length. */
+function drawRule(layer, view) {
+  const { camera, size } = view
+  const metre = 1000 * camera.scale
+  const length = [0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50].find((m) => m * metre >= 34) ?? 100
+  const x = size.width - 14
+  const y = size.height - 12
+  const group = svg("g", { class: "rule", "aria-hidden": "true" }, layer)
+  svg("path", { d: `M${r(x - length * metre)} ${y - 4}v4H${x}v-4` }, group)
+  svg("text", { class: "small", x: r(x - (length * metre) / 2), y: y - 9, text: `${number(length, 1)} m` }, group)
 }

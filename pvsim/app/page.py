@@ -2,29 +2,35 @@
 
 from __future__ import annotations
 
-import traceback
-from importlib import import_module
 from pathlib import Path
+from typing import Any
 
 import panel as pn
 
 from pvsim.app.address import open_address
 from pvsim.app.look import fingerprint
 from pvsim.app.state import State
+from pvsim.app.views.curves import CurvesView
+from pvsim.app.views.frame import FrameView
+from pvsim.app.views.ladder import LadderView
+from pvsim.app.views.lesson import LessonView
+from pvsim.app.views.roof import RoofView
+from pvsim.app.views.status import StatusView
+from pvsim.app.views.top_bar import TopBarView
 from pvsim.app.words import _
 from pvsim.array.scenario import Scenario
 
 __all__ = ["ASSETS", "create_page"]
 
 ASSETS = "assets/"  # where the server puts static/
-VIEWS = {
-    "bar": ("pvsim.app.views.top_bar", "TopBarView"),
-    "roof": ("pvsim.app.views.roof", "RoofView"),
-    "curves": ("pvsim.app.views.curves", "CurvesView"),
-    "ladder": ("pvsim.app.views.ladder", "LadderView"),
-    "lesson": ("pvsim.app.views.lesson", "LessonView"),
-    "status": ("pvsim.app.views.status", "StatusView"),
-    "frame": ("pvsim.app.views.frame", "FrameView"),
+VIEWS: dict[str, Any] = {
+    "bar": TopBarView,
+    "roof": RoofView,
+    "curves": CurvesView,
+    "ladder": LadderView,
+    "lesson": LessonView,
+    "status": StatusView,
+    "frame": FrameView,
 }
 
 
@@ -42,16 +48,9 @@ def create_page(scenario: Scenario) -> pn.Template:
     open_address(state, pn.state.session_args or {})
     template = Path(__file__).with_name("templates") / "page.html"
     page = pn.Template(template.read_text(encoding="utf-8"))
-    shown = []
-    for name, (module, view) in VIEWS.items():
-        try:
-            made = getattr(import_module(module), view)(state)
-        except Exception:  # while views are being built
-            traceback.print_exc()
-            continue
-        page.add_panel(name, made.root)
-        shown.append(name)
-    page.add_variable("shown", shown)
+    for name, view in VIEWS.items():
+        page.add_panel(name, view(state).root)
+    page.add_variable("named", list(VIEWS))
     page.add_variable("assets", ASSETS)
     page.add_variable("mark", fingerprint())
     page.add_variable(

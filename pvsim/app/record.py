@@ -80,6 +80,7 @@ class Record(param.Parameterized):
         self._origin = scenario
         self._in_stroke = False
         self._stroke_changed = False
+        self._stroke_places: dict[Place, None] = {}
         solution = self._solve(scenario)
         values = {"scenario": scenario, "solution": solution, **first_view(scenario), **params}
         super().__init__(**values)
@@ -90,10 +91,19 @@ class Record(param.Parameterized):
     def begin_stroke(self) -> None:
         """From here all changes count as one step, until end_stroke."""
         self._in_stroke, self._stroke_changed = True, False
+        self._stroke_places.clear()
 
     def end_stroke(self) -> None:
         """The next change is a step of its own again."""
         self._in_stroke = self._stroke_changed = False
+        self._stroke_places.clear()
+
+    def _stroked(self, places: Sequence[Place]) -> tuple[Place, ...]:
+        """These places after the others of the same stroke; only these when there is none."""
+        if not self._in_stroke:
+            return tuple(places)
+        self._stroke_places |= dict.fromkeys(places)
+        return tuple(self._stroke_places)
 
     # How it is done
 

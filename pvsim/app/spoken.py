@@ -46,7 +46,9 @@ def describe_places(places: Sequence[Place]) -> str:
     last = describe_place(places[-1])
     if len(places) == 1:
         return last
-    return _("{count} places, the last {place}").format(count=len(places), place=last)
+    if all(place.cell for place in places):
+        return _("{count} cells, the last {place},").format(count=count_word(len(places)), place=last)
+    return _("{count} places, the last {place},").format(count=count_word(len(places)), place=last)
 
 
 def describe_changes(changes: Mapping[str, Any]) -> str:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
-from typing import Any
+from typing import Any, cast
 
 from pvsim.app import history as past
 from pvsim.app.condition import parse_condition
@@ -28,9 +28,9 @@ from pvsim.array import change
 from pvsim.array.array import Module, String
 from pvsim.array.fault import Fault
 from pvsim.array.fault_kind import FAULT_KINDS, fault_kind
-from pvsim.array.operation import Operation
+from pvsim.array.operation import Operation, OperationKind
 from pvsim.array.place import Place, describe_place, level_of, parse_place
-from pvsim.array.scenario import FirstView, Scenario, check_place
+from pvsim.array.scenario import FirstView, Quantity, Scenario, check_place
 from pvsim.errors import PvsimError, ScenarioError, nearest
 from pvsim.files.demo import read_demo
 from pvsim.files.link import unpack
@@ -53,7 +53,7 @@ class State(Record):
     def paint(self, places: Sequence[Place], transmission: float) -> None:
         """Let `transmission` (0 to 1) of the light through to these cells; 1 takes the shade away."""
         places = tuple(places)
-        where = describe_places(places)
+        where = describe_places(self._stroked(places))
         if transmission >= 1.0:
             what = _("{where} in full light").format(where=where)
             self._commit(lambda now: change.clear_paint(now, places), what, places)
@@ -167,7 +167,10 @@ class State(Record):
 
     def set_operation(self, kind: str, value: float | None = None) -> None:
         """Operate the array at its MPP, a voltage (V), a current (A) or a load (ohm)."""
-        self._commit(lambda now: change.set_operation(now, kind, value), describe_operation(kind, value))
+        self._commit(
+            lambda now: change.set_operation(now, cast(OperationKind, kind), value),
+            describe_operation(kind, value),
+        )
 
     # Going back and forth
 
@@ -190,9 +193,7 @@ class State(Record):
     def keep_before(self, *, silently: bool = False) -> None:
         """Keep the present state as the one all further changes are compared with."""
         said = self.said if silently else _("The present curves are kept to compare with.")
-        self._update(
-            comparison="kept", before=self.solution, before_scenario=self.scenario, said=said
-        )
+        self._update(comparison="kept", before=self.solution, before_scenario=self.scenario, said=said)
 
     def drop_before(self) -> None:
         """Compare with the state before the last change again."""
@@ -288,7 +289,7 @@ class State(Record):
 
     def scenario_as_shown(self) -> Scenario:
         """The scenario with what the page shows now as its first view, for files and links."""
-        view = replace(self.scenario.first_view, focus=self.focus, quantity=self.quantity)
+        view = replace(self.scenario.first_view, focus=self.focus, quantity=cast(Quantity, self.quantity))
         return replace(self.scenario, first_view=view)
 
     def _open(self, read: Callable[[], Scenario]) -> None:

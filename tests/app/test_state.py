@@ -91,6 +91,7 @@ def test_the_paints_of_one_stroke_are_one_step(state: State, scenario: Scenario)
         state.paint([Place(1, 1, cell=number)], 0.2)
     state.end_stroke()
     assert len(state.scenario.light.painted) == 7
+    assert state.said.startswith("Seven cells, the last string 1, module 1, cell 7, shaded")
     assert state.before.power_W == whole  # compared with what was before the stroke
     state.undo()
     assert state.scenario == scenario

@@ -56,10 +56,12 @@ export function render({ model }) {
 
   // The address, once things have been still for a moment: browsers limit how often it may change.
   let timer = 0
-  model.on("revision", () => {
+  const outdated = () => {
     clearTimeout(timer)
     timer = setTimeout(() => model.send_msg({ do: "address" }), 400)
-  })
+  }
+  model.on("revision", outdated)
+  if (root.dataset.session) outdated()    // drawn anew after a gap, in which a change may have gone unheard
   model.on("msg:custom", message => {
     if (message.address === undefined) return
     const wanted = location.pathname + (message.address ? "?" + message.address : "")
@@ -94,6 +96,9 @@ export function render({ model }) {
   }
 
   root.dataset.ready = "true"
-  model.on("remove", () => document.removeEventListener("keydown", key))
+  model.on("remove", () => {
+    clearTimeout(timer)
+    document.removeEventListener("keydown", key)
+  })
   return nothing
 }

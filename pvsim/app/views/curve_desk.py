@@ -8,6 +8,7 @@ from typing import Any
 import panel as pn
 import param
 
+from pvsim.app.component import Component
 from pvsim.app.look import STATIC
 
 __all__ = ["Desk"]
@@ -15,7 +16,7 @@ __all__ = ["Desk"]
 SCRIPTS = ("labels", "overlay", "ledger", "desk")
 
 
-class Desk(pn.custom.JSComponent):
+class Desk(Component):
     """Three figures and everything over and beside them.
 
     Parameters

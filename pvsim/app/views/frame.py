@@ -5,11 +5,11 @@ from __future__ import annotations
 from typing import Any
 from uuid import uuid4
 
-import panel as pn
 import param
 from panel.io import hold
 
 from pvsim.app.address import try_address
+from pvsim.app.component import Component
 from pvsim.app.look import STATIC
 from pvsim.app.state import LEVELS, State
 from pvsim.app.words import _
@@ -17,7 +17,7 @@ from pvsim.app.words import _
 __all__ = ["FrameView"]
 
 
-class Frame(pn.custom.JSComponent):
+class Frame(Component):
     """The browser's side: what it hears goes to `act`, what it must do is in the parameters."""
 
     looks = param.Dict(default={}, doc="Theme, type size, and whether single letters are keys.")

@@ -6,10 +6,10 @@ import json
 from collections.abc import Callable
 from typing import Any
 
-import panel as pn
 import param
 from panel.io import hold
 
+from pvsim.app.component import Component
 from pvsim.app.look import STATIC, css
 from pvsim.app.numbers import format_fixed, format_percent
 from pvsim.app.state import State
@@ -26,7 +26,7 @@ LEFT, RIGHT = -0.6, 1.1  # of what it was: the ends of the bars; beyond them an 
 NO_POWER_W = 1e-9
 
 
-class Rungs(pn.custom.JSComponent):
+class Rungs(Component):
     """The table with its bars; `shown` and `words` are JSON."""
 
     shown = param.String(default="{}")

@@ -9,6 +9,7 @@ import panel as pn
 import param
 from panel.io import hold
 
+from pvsim.app.component import Component
 from pvsim.app.look import STATIC, css
 from pvsim.app.state import State
 from pvsim.app.views.lesson_page import contents_page, lesson_page, region_words
@@ -25,7 +26,7 @@ __all__ = ["LessonView"]
 SETTLE_MS = 150  # after a change of the array; a drag redraws the text once, not sixty times a second
 
 
-class LessonText(pn.custom.JSComponent):
+class LessonText(Component):
     """Shows one page of text; every press comes back as a message, answered by one."""
 
     page = param.Dict(default={}, doc="What is shown: see lesson_page.")

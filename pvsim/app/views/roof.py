@@ -8,10 +8,10 @@ from collections.abc import Callable
 from functools import cache, partial
 from typing import Any
 
-import panel as pn
 import param
 from panel.io import hold
 
+from pvsim.app.component import Component
 from pvsim.app.look import STATIC, css
 from pvsim.app.places import place_at
 from pvsim.app.state import LEVELS, State
@@ -58,7 +58,7 @@ def roof_script() -> str:
     return "\n".join(out)
 
 
-class RoofDrawing(pn.custom.JSComponent):
+class RoofDrawing(Component):
     """The drawing itself; every message from it is answered by one, whatever happens."""
 
     scene = param.String(doc="What seldom changes, as JSON: see scene_payload.")

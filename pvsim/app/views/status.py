@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-import panel as pn
 import param
 
+from pvsim.app.component import Component
 from pvsim.app.look import STATIC, css
 from pvsim.app.state import State
 from pvsim.app.words import _
@@ -14,7 +14,7 @@ from pvsim.app.words import _
 __all__ = ["StatusView"]
 
 
-class StatusLine(pn.custom.JSComponent):
+class StatusLine(Component):
     """Live regions for the spoken result and the notice."""
 
     said = param.String()

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-import panel as pn
 import param
 from panel.io import hold
 
 from pvsim.app.bar_actions import ACTIONS
 from pvsim.app.bar_layout import bar_layout
 from pvsim.app.bar_values import bar_values
+from pvsim.app.component import Component
 from pvsim.app.look import STATIC, css
 from pvsim.app.state import State
 from pvsim.app.words import _
@@ -25,7 +25,7 @@ WATCHED = (
 )
 
 
-class TopBar(pn.custom.JSComponent):
+class TopBar(Component):
     """Draws the bar; every press and every number comes back as one message, answered by one."""
 
     layout_of_bar = param.Dict(default={}, doc="What stands in the bar; set once.")

@@ -41,13 +41,13 @@ class Record(param.Parameterized):
         If that first scenario cannot be solved.
     """
 
-    scenario: Scenario = param.ClassSelector(
+    scenario: Scenario = param.ClassSelector(  # type: ignore[assignment]
         class_=Scenario, doc="What is set up; its solution is always `solution`."
     )
     solution = param.Parameter(None, doc="The ArraySolution of `scenario`.")
     before = param.Parameter(None, doc="The ArraySolution to compare with, or None.")
     before_scenario = param.Parameter(None, doc="The scenario of `before`, or None.")
-    comparison: str = param.Selector(
+    comparison: str = param.Selector(  # type: ignore[assignment]
         default="last",
         objects=list(COMPARISONS),
         doc="What `before` is: the state before the last change, one kept on purpose, or nothing.",
@@ -56,16 +56,20 @@ class Record(param.Parameterized):
     notice = param.String("", doc="Why the last command was not carried out, or a hint; plain words.")
     said = param.String("", doc="What the last command did, in one sentence.")
 
-    focus: Place = param.ClassSelector(
+    focus: Place = param.ClassSelector(  # type: ignore[assignment]
         class_=Place, doc="The place under attention; deeper than `level` at times."
     )
-    level: str = param.Selector(
+    level: str = param.Selector(  # type: ignore[assignment]
         default="array", objects=list(LEVELS), doc="The level whose curves are shown."
     )
-    quantity: str = param.Selector(default="irradiance", objects=list(QUANTITIES), doc="What the cells show.")
+    quantity: str = param.Selector(  # type: ignore[assignment]
+        default="irradiance", objects=list(QUANTITIES), doc="What the cells show."
+    )
     condition = param.String("shade:0.2", doc='What a click applies: "shade:0.2", "mend" or a kind of fault.')
 
-    theme: str = param.Selector(default="light", objects=["light", "dark"], doc="Colours of the page.")
+    theme: str = param.Selector(  # type: ignore[assignment]
+        default="light", objects=["light", "dark"], doc="Colours of the page."
+    )
     lecture = param.Boolean(False, doc="Large type and thick lines, for a projector.")
     keys = param.Boolean(True, doc="Whether single letters are shortcuts (WCAG 2.1.4).")
     lesson = param.String("", doc="The lesson that is open and its step, as the address carries them.")

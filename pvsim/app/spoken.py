@@ -10,7 +10,7 @@ import numpy as np
 from pvsim.app.numbers import format_fixed, format_percent, format_setting
 from pvsim.app.words import _, ngettext
 from pvsim.array.place import Place, describe_place
-from pvsim.array.solve import ArraySolution
+from pvsim.array.result import ArraySolution
 
 __all__ = [
     "count_word",
@@ -53,23 +53,34 @@ def describe_places(places: Sequence[Place]) -> str:
 
 def describe_changes(changes: Mapping[str, Any]) -> str:
     """What fields of light, weather or array were set to: "in-plane irradiance 600 W/m²"."""
-    sentences = {
-        "irradiance_W_m2": lambda x: _("in-plane irradiance {x}").format(x=format_setting(x, "W/m²")),
-        "diffuse_fraction": lambda x: _("diffuse share {x}").format(x=format_percent(x, decimals=0)),
-        "rear_irradiance_W_m2": lambda x: _("rear irradiance {x}").format(x=format_setting(x, "W/m²")),
-        "cell_temperature_C": lambda x: _("cells at {x}").format(x=format_setting(x, "°C")),
-        "ambient_temperature_C": lambda x: _("air at {x}").format(x=format_setting(x, "°C")),
-        "wind_m_s": lambda x: _("wind {x}").format(x=format_setting(x, "m/s")),
-        "heat": {
-            "fixed": _("cell temperature given"),
-            "steady": _("cell temperature from the light"),
-            "feedback": _("cell temperature from light and power"),
-        }.get,
-        "tracking": {"one": _("one tracker for all strings"), "per-string": _("one tracker per string")}.get,
-        "wiring": {"strings": _("plain strings"), "cross-tied": _("strings cross-tied")}.get,
-        "orientation": {"portrait": _("modules in portrait"), "landscape": _("modules in landscape")}.get,
+    units = {"irradiance_W_m2": "W/m²", "rear_irradiance_W_m2": "W/m²", "wind_m_s": "m/s"}
+    numbers = {
+        "irradiance_W_m2": _("in-plane irradiance {x}"),
+        "diffuse_fraction": _("diffuse share {x}"),
+        "rear_irradiance_W_m2": _("rear irradiance {x}"),
+        "cell_temperature_C": _("cells at {x}"),
+        "ambient_temperature_C": _("air at {x}"),
+        "wind_m_s": _("wind {x}"),
     }
-    said = [sentences[name](value) for name, value in changes.items() if name in sentences]
+    choices = {
+        "fixed": _("cell temperature given"),
+        "steady": _("cell temperature from the light"),
+        "feedback": _("cell temperature from light and power"),
+        "one": _("one tracker for all strings"),
+        "per-string": _("one tracker per string"),
+        "strings": _("plain strings"),
+        "cross-tied": _("strings cross-tied"),
+        "portrait": _("modules in portrait"),
+        "landscape": _("modules in landscape"),
+    }
+    said = []
+    for name, value in changes.items():
+        if name == "diffuse_fraction":
+            said.append(numbers[name].format(x=format_percent(value, decimals=0)))
+        elif name in numbers:
+            said.append(numbers[name].format(x=format_setting(value, units.get(name, "°C"))))
+        elif isinstance(value, str):
+            said.append(choices.get(value, ""))
     return ", ".join(part for part in said if part) or _("something changed")
 
 

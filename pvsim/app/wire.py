@@ -15,9 +15,13 @@ def mend_wire() -> None:
     """Send at once, and send documents that survive a reconnect; a second call does nothing."""
     if getattr(WSHandler, "pvsim_mended", False):
         return
-    WSHandler.pvsim_mended = True
-    WSHandler.open = _open_at_once
-    pull_doc_reply.create = classmethod(_create_whole)
+    mended: dict[type, dict[str, Any]] = {
+        WSHandler: {"open": _open_at_once, "pvsim_mended": True},
+        pull_doc_reply: {"create": classmethod(_create_whole)},
+    }
+    for owner, members in mended.items():
+        for name, member in members.items():
+            setattr(owner, name, member)
 
 
 _open = WSHandler.open
@@ -30,7 +34,7 @@ def _open_at_once(handler: WSHandler, *args: Any, **kwargs: Any) -> Any:
 
 
 def _create_whole(
-    cls: type[pull_doc_reply], request_id: Any, document: Document, **metadata: Any
+    cls: type[pull_doc_reply], /, request_id: Any, document: Document, **metadata: Any
 ) -> pull_doc_reply:
     """A document with its arrays inside: BokehJS 3.9 drops separate buffers when it reconnects."""
     content = PullDoc(doc=document.to_json(deferred=False))

@@ -10,20 +10,18 @@ from pvsim.circuit.cell import Cell, CellCondition, CellType
 from pvsim.circuit.diode import Diode, DiodeCondition
 from pvsim.circuit.law import diode_from_forward_drop
 from pvsim.circuit.network import (
-    OPEN_RESISTANCE_ohm,
-    SHORT_RESISTANCE_ohm,
     Element,
+    OPEN_RESISTANCE_ohm,
     Parallel,
     Resistor,
     Series,
+    SHORT_RESISTANCE_ohm,
     Turned,
 )
 from pvsim.circuit.solution import Characteristic, OperatingPoint, PowerPoint
 from pvsim.circuit.solver import leaves, operate, solve
 
 __all__ = [
-    "OPEN_RESISTANCE_ohm",
-    "SHORT_RESISTANCE_ohm",
     "Cell",
     "CellCondition",
     "CellType",
@@ -31,10 +29,12 @@ __all__ = [
     "Diode",
     "DiodeCondition",
     "Element",
+    "OPEN_RESISTANCE_ohm",
     "OperatingPoint",
     "Parallel",
     "PowerPoint",
     "Resistor",
+    "SHORT_RESISTANCE_ohm",
     "Series",
     "Turned",
     "diode_from_forward_drop",

@@ -9,6 +9,7 @@ from pvsim.errors import CircuitError, nearest
 
 FEWEST_POINTS, MOST_POINTS = 8, 20_000
 
+
 def finite(thing: object, name: str, *, least: float = -inf, most: float = inf) -> None:
     """Refuse a field that is not a finite number from `least` to `most`."""
     value = getattr(thing, name)

@@ -18,9 +18,10 @@ from functools import lru_cache
 from math import exp
 from typing import NamedTuple
 
-from pvsim.circuit.cell import REFERENCE_IRRADIANCE_W_m2, REFERENCE_TEMPERATURE_K, Cell, CellType
+from pvsim.circuit.cell import REFERENCE_TEMPERATURE_K, Cell, CellType, REFERENCE_IRRADIANCE_W_m2
 from pvsim.circuit.diode import Diode
-from pvsim.circuit.network import OPEN_RESISTANCE_ohm, SHORT_RESISTANCE_ohm, Resistor
+from pvsim.circuit.network import OPEN_RESISTANCE_ohm, Resistor, SHORT_RESISTANCE_ohm
+from pvsim.errors import CircuitError
 
 # Exact in the SI of 2019; a test holds them to scipy.constants, whose import costs 0.1 s.
 BOLTZMANN_J_per_K = 1.380649e-23
@@ -82,7 +83,11 @@ def saturation_ratio(type: CellType, temperature_K: float) -> float:
 
 @lru_cache(maxsize=4096)
 def cell_junction(
-    type: CellType, temperature_K: float, active_fraction: float, parallel_resistance_ohm: float, shunt_scale: float
+    type: CellType,
+    temperature_K: float,
+    active_fraction: float,
+    parallel_resistance_ohm: float,
+    shunt_scale: float,
 ) -> Junction:
     """The junction of a cell; `shunt_scale` multiplies its own shunt resistance."""
     Vt = thermal_voltage(temperature_K)
@@ -113,9 +118,7 @@ def photocurrent(cell: Cell) -> float:
 def diode_junction(diode: Diode) -> Junction:
     """The junction of a diode; Is rises with temperature over its barrier (A T^2 law)."""
     T = diode.temperature_K
-    climb = diode.barrier_eV * (
-        1.0 / thermal_voltage(REFERENCE_TEMPERATURE_K) - 1.0 / thermal_voltage(T)
-    )
+    climb = diode.barrier_eV * (1.0 / thermal_voltage(REFERENCE_TEMPERATURE_K) - 1.0 / thermal_voltage(T))
     scale = (T / REFERENCE_TEMPERATURE_K) ** 2 * exp(climb / diode.ideality)
     Vt = thermal_voltage(T)
     return Junction(
@@ -139,7 +142,11 @@ def leaf_of(element: Cell | Diode | Resistor) -> Leaf:
         if element.type.shunt_follows_irradiance:
             scale = REFERENCE_IRRADIANCE_W_m2 / max(element.irradiance_W_m2, LEAST_SHUNT_IRRADIANCE_W_m2)
         junction = cell_junction(
-            element.type, element.temperature_K, element.active_fraction, element.parallel_resistance_ohm, scale
+            element.type,
+            element.temperature_K,
+            element.active_fraction,
+            element.parallel_resistance_ohm,
+            scale,
         )
         Rs = element.type.series_resistance_ohm / element.active_fraction
         return Leaf(junction, 1.0, photocurrent(element), Rs + element.extra_series_resistance_ohm)
@@ -183,12 +190,10 @@ def diode_from_forward_drop(
     -----
     Is = IF / (exp((VF - IF Rd) / (n Vt)) - 1).
     """
-    from pvsim.errors import CircuitError
-
     inner = forward_drop_V - at_current_A * series_resistance_ohm
     if not inner > 0.0 or not at_current_A > 0.0:
         raise CircuitError(
-            f"a forward drop of {forward_drop_V:g} V at {at_current_A:g} A leaves {inner:g} V for the junction",
+            f"a drop of {forward_drop_V:g} V at {at_current_A:g} A leaves {inner:g} V for the junction",
             expected="a junction voltage above 0 V at a current above 0 A",
             mend="Lower series_resistance_ohm",
         )

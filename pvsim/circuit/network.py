@@ -62,6 +62,7 @@ class Turned:
 
 
 Element = Cell | Diode | Resistor | Series | Parallel | Turned
+ELEMENTS: tuple[type, ...] = (Cell, Diode, Resistor, Series, Parallel, Turned)
 
 
 def _check_children(part: Series | Parallel) -> None:
@@ -74,7 +75,7 @@ def _check_children(part: Series | Parallel) -> None:
             mend="Leave the empty part out",
         )
     for child in part.children:
-        if not isinstance(child, (Cell, Diode, Resistor, Series, Parallel, Turned)):
+        if not isinstance(child, ELEMENTS):
             raise CircuitError(
                 f"{child!r} is not a circuit element",
                 expected="a Cell, Diode, Resistor, Series, Parallel or Turned",

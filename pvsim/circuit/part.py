@@ -27,7 +27,12 @@ class Electric:
     __slots__ = ("children", "counts", "kind", "leaf", "most_source_A")
 
     def __init__(
-        self, kind: str, leaf: Leaf | None, children: tuple[int, ...], counts: tuple[int, ...], most_source_A: float
+        self,
+        kind: str,
+        leaf: Leaf | None,
+        children: tuple[int, ...],
+        counts: tuple[int, ...],
+        most_source_A: float,
     ) -> None:
         self.kind = kind  # "leaf", "series", "parallel", "turned"
         self.leaf = leaf
@@ -71,9 +76,8 @@ class Register:
         else:
             leaf = leaf_of(element)
             found = self._drawn_of.get(leaf)
-            drawn = self._add_leaf(leaf) if found is None else found
             # Leaves are many and short-lived: known by value only.
-            return drawn
+            return self._add_leaf(leaf) if found is None else found
         self._seen[id(element)] = (element, drawn)
         return drawn
 
@@ -170,13 +174,16 @@ class Plan:
             self.leaf_order = self._order(self.drawn, 0, 0, first_leaf)
         return self.leaf_order
 
-    def _order(self, drawn: int, depth_index: int, row: int, first_leaf: NDArray[np.intp]) -> NDArray[np.intp]:
+    def _order(
+        self, drawn: int, depth_index: int, row: int, first_leaf: NDArray[np.intp]
+    ) -> NDArray[np.intp]:
         depth = self.depths[depth_index]
         children = self.register.drawn_children(drawn)
         if not children:
             return np.array([first_leaf[depth_index] + depth.leaf_place[row]], dtype=np.intp)
         start = depth.first_child[row]
-        rows = {number: start + k for k, number in enumerate(self.register.electric[depth.numbers[row]].children)}
+        children_of_row = self.register.electric[depth.numbers[row]].children
+        rows = {number: start + k for k, number in enumerate(children_of_row)}
         memo: dict[int, NDArray[np.intp]] = {}
         pieces = []
         for child in children:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import OrderedDict
 from math import isfinite
-from typing import cast
 
 import numpy as np
 
@@ -21,7 +20,7 @@ FEWEST_POINTS, MOST_POINTS = 8, 20_000
 _MARGIN = 0.15  # of Isc shown beyond either axis
 _DARK_CURRENT_A = 0.1  # scale of the axes where no light falls
 _MPP_ROUNDS = 60
-_MOST_TIMES_REACH = 10.0
+_MOST_TIMES_REACH = 4.0
 
 _solvers: OrderedDict[tuple[int, int], TreeSolver] = OrderedDict()
 _characteristics: OrderedDict[tuple[object, ...], Characteristic] = OrderedDict()
@@ -134,8 +133,8 @@ def operate(
     ConvergenceError
         If the point does not settle.
     """
-    given = [name for name, value in (("voltage_V", voltage_V), ("current_A", current_A), ("load_ohm", load_ohm))
-             if value is not None] + (["at_mpp"] if at_mpp else [])
+    values = {"voltage_V": voltage_V, "current_A": current_A, "load_ohm": load_ohm}
+    given = [name for name, value in values.items() if value is not None] + ["at_mpp"] * bool(at_mpp)
     if len(given) != 1:
         raise CircuitError(
             f"{len(given)} operating conditions were given" + (": " + ", ".join(given) if given else ""),
@@ -169,7 +168,7 @@ def operate(
         raise CircuitError(
             f"at {given[0]} = {value:g} the circuit would carry about {I[0]:.3g} A",
             expected=f"at most {most_A:g} A, far more than its light can drive",
-            mend=f"Its open-circuit voltage is {table.voltage(0.0 * one)[0]:.4g} V: stay near the range from 0 V to that",
+            mend=f"Stay near 0 V to its open-circuit voltage, {table.voltage(0.0 * one)[0]:.4g} V",
         )
     states = solver.solve(*line, solver.start(V, I))
     return _operating_point(solver, states)
@@ -248,7 +247,8 @@ def _characteristic(
     states = solver.solve(a, b, c, solver.start(V, I))
     V, I, slope = states.voltage_V, states.current_A, -1.0 / states.slope_ohm
     mpps, more = _maxima(solver, states)
-    best = max(mpps, key=lambda point: point.power_W, default=PowerPoint(voltage_V=0.0, current_A=0.0, power_W=0.0))
+    none = PowerPoint(voltage_V=0.0, current_A=0.0, power_W=0.0)
+    best = max(mpps, key=lambda point: point.power_W, default=none)
     isc_A, voc_V = float(I[-2]), float(V[-1])
     lit = isc_A > 0.0 and voc_V > 0.0 and bool(mpps)
     curve = slice(0, points)
@@ -285,21 +285,24 @@ def _spread(
     else:
         least, most = window
     V = table.V[::-1]
-    dense = np.unique(np.concatenate(([least, most], V[(V > least) & (V < most)], np.linspace(least, most, points))))
+    inside = V[(V > least) & (V < most)]
+    dense = np.unique(np.concatenate(([least, most], inside, np.linspace(least, most, points))))
     I = table.current(dense)
     # Drawn lengths: the reverse side is wide and counts less.
     wide = max(V_scale, -least) if least < 0.0 else V_scale
     dV = np.diff(dense) / np.where(dense[1:] <= 0.0, wide, V_scale)
     dI = np.clip(np.abs(np.diff(I)) / I_scale, 0.0, 1.5)
     s = np.concatenate(([0.0], np.cumsum(np.hypot(dV, dI))))
-    return np.interp(np.linspace(0.0, s[-1], points), s, dense)
+    spread: Floats = np.interp(np.linspace(0.0, s[-1], points), s, dense)
+    return spread
 
 
 def _around_maxima(table: Table) -> Floats:
     P = table.V * table.I
-    peak = np.flatnonzero((P[1:-1] >= P[:-2]) & (P[1:-1] > P[2:]) & (table.V[1:-1] > 0.0) & (table.I[1:-1] > 0.0)) + 1
+    delivers = (table.V[1:-1] > 0.0) & (table.I[1:-1] > 0.0)
+    peak = np.flatnonzero((P[1:-1] >= P[:-2]) & (P[1:-1] > P[2:]) & delivers) + 1
     near = np.unique(np.concatenate((peak - 1, peak, peak + 1)))
-    return cast(Floats, table.V[near])
+    return table.V[near]
 
 
 def _maxima(solver: TreeSolver, states: States) -> tuple[tuple[PowerPoint, ...], list[States]]:
@@ -329,7 +332,9 @@ def _maxima(solver: TreeSolver, states: States) -> tuple[tuple[PowerPoint, ...],
         low, high = np.where(up, V, low), np.where(up, high, V)
         side = np.where(up, 1.0, -1.0)
         # Power is flat here: what is missed goes with the square of the voltage step.
-        if np.all((np.abs(F) <= 1e-10 * np.maximum(I, 1e-9)) | (high - low <= 1e-12 * np.maximum(high, 1e-9))):
+        if np.all(
+            (np.abs(F) <= 1e-10 * np.maximum(I, 1e-9)) | (high - low <= 1e-12 * np.maximum(high, 1e-9))
+        ):
             break
     found = [
         PowerPoint(voltage_V=float(V_at), current_A=float(I_at), power_W=float(V_at * I_at))

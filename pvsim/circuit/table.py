@@ -123,11 +123,13 @@ def _knots(centres: Floats, least_A: float, most_A: float, finest_A: float) -> F
 
 def _finest(junctions: list[Junction]) -> float:
     """How close to its source current the first of some junctions bends, in A."""
-    bend = min(junction.thermal_V * (junction.conductance_S + junction.breakdown_conductance_S) for junction in junctions)
+    bend = min(j.thermal_V * (j.conductance_S + j.breakdown_conductance_S) for j in junctions)
     return min(max(0.1 * bend, FINEST_A), COARSEST_A)
 
 
-def _leaves_voltage(register: Register, numbers: list[int], counts: list[int], I: Floats) -> tuple[Floats, Floats]:
+def _leaves_voltage(
+    register: Register, numbers: list[int], counts: list[int], I: Floats
+) -> tuple[Floats, Floats]:
     """Sum of the voltages of leaves that carry I, and its slope."""
     leaves = [leaf for number in numbers if (leaf := register.electric[number].leaf)]
     times = np.array(counts, dtype=float)
@@ -171,7 +173,9 @@ def _series_table(register: Register, number: int, reach_A: float, floor_V: floa
                 most_A = float(light[np.argmax(below)])
         stretches.append(_knots(light[light <= most_A], -reach_A, most_A, _finest(junctions)))
     I = _merge(stretches) if stretches else np.array([-reach_A, reach_A])
-    V, slope = _leaves_voltage(register, numbers, counts, I) if numbers else (np.zeros(len(I)), np.zeros(len(I)))
+    V, slope = (
+        _leaves_voltage(register, numbers, counts, I) if numbers else (np.zeros(len(I)), np.zeros(len(I)))
+    )
     for table, count in composites:
         V += count * table.voltage(I)
         slope += count * np.interp(I, table.I, table.slope)
@@ -206,9 +210,8 @@ def _parallel_table(register: Register, number: int, reach_A: float) -> Table:
 def floor_below(register: Register, number: int, reach_A: float) -> float:
     """The voltage that a diode or wire in a parallel part keeps its neighbours above, in V."""
     part = register.electric[number]
-    floors = [
-        table_of(register, child, reach_A).V[-1] for child in part.children if register.electric[child].kind == "leaf"
-    ]
+    leaves = [child for child in part.children if register.electric[child].kind == "leaf"]
+    floors = [table_of(register, child, reach_A).V[-1] for child in leaves]
     # In powers of two, so that equal parts beside unlike diodes share a table.
     return -(2.0 ** float(np.ceil(np.log2(2.0 * max(-max(floors), 0.5))))) if floors else -inf
 

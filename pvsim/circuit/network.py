@@ -74,7 +74,8 @@ def _check_children(part: Series | Parallel) -> None:
             expected="at least one cell, diode, resistor, Series, Parallel or Turned",
             mend="Leave the empty part out",
         )
-    for child in part.children:
+    children: tuple[object, ...] = part.children
+    for child in children:
         if not isinstance(child, ELEMENTS):
             raise CircuitError(
                 f"{child!r} is not a circuit element",

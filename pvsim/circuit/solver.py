@@ -9,7 +9,7 @@ import numpy as np
 
 from pvsim.circuit.cell import Cell
 from pvsim.circuit.diode import Diode
-from pvsim.circuit.network import Element, Parallel, Resistor, Series, Turned
+from pvsim.circuit.network import ELEMENTS, Element, Parallel, Resistor, Series, Turned
 from pvsim.circuit.part import Plan, current_register
 from pvsim.circuit.solution import Characteristic, Floats, OperatingPoint, PowerPoint
 from pvsim.circuit.table import Table, table_of
@@ -175,7 +175,7 @@ def operate(
 
 
 def _solver(circuit: Element) -> tuple[TreeSolver, tuple[int, int]]:
-    if not isinstance(circuit, (Cell, Diode, Resistor, Series, Parallel, Turned)):
+    if not isinstance(circuit, ELEMENTS):
         raise CircuitError(
             f"{type(circuit).__name__} is not a circuit",
             expected="a Cell, Diode, Resistor, Series, Parallel or Turned",

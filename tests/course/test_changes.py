@@ -1,0 +1,104 @@
+"""Each change of the fixed table does what it says, and leaves the scenario it was given alone."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from pvsim.array import Fault, Scenario, parse_place
+from pvsim.course.changes import CHANGES, apply_all, read_changes
+from pvsim.course.table import Report, Table
+from pvsim.errors import PvsimError
+from tests.course.samples import find
+
+
+def read(*changes: dict[str, Any]) -> tuple[Any, Report]:
+    report = Report(file="trial.md")
+    return read_changes(Table({"solution": list(changes)}, (), report), "solution"), report
+
+
+def applied(*changes: dict[str, Any], start: str = "single-module") -> Scenario:
+    found, report = read(*changes)
+    assert not report.problems, report.problems
+    scenario = find(start)
+    before = repr(scenario)
+    after = apply_all(scenario, found)
+    assert repr(scenario) == before
+    return after
+
+
+SHADE = {"shade": ["1/1/14", "1/1/s2"], "transmission": 0.3}
+OPEN = {"break": "1/1/d1", "fault": "diode-open"}
+
+
+def test_shading_and_taking_it_back() -> None:
+    assert [one.transmission for one in applied(SHADE).light.painted] == [0.3, 0.3]
+    assert applied(SHADE, {"unshade": ["1/1/14", "1/1/s2"]}) == find("single-module")
+
+
+def test_breaking_and_mending() -> None:
+    assert applied(OPEN).faults == (Fault("diode-open", parse_place("1/1/d1")),)
+    assert applied({"break": "1/1/3", "fault": "cell-shunt", "size": 2.5}).faults[0].size == 2.5
+    assert applied(OPEN, {"mend": ["1/1/d1"]}) == find("single-module")
+
+
+def test_clearing() -> None:
+    assert applied({"clear": "shadows"}, start="ferry-terminal").light.shadows == ()
+    assert applied(SHADE, OPEN, {"clear": "paint"}).light.painted == ()
+    assert applied(SHADE, OPEN, {"clear": "faults"}).faults == ()
+    assert applied(SHADE, OPEN, {"clear": "all"}) == find("single-module")
+
+
+def test_light_weather_operation_and_shadow() -> None:
+    after = applied(
+        {"light": {"irradiance_W_m2": 640}},
+        {"weather": {"cell_temperature_C": 61, "heat": "fixed"}},
+        {"operate": "load", "value": 3.5},
+        {"shadow": "pole", "x_m": 0.3, "y_m": 0.2, "width_m": 0.1, "height_m": 1.0},
+    )
+    assert after.light.irradiance_W_m2 == 640
+    assert after.weather.cell_temperature_C == 61
+    assert (after.operation.kind, after.operation.value) == ("load", 3.5)
+    assert after.light.shadows[0].width_m == 0.1
+
+
+def test_every_change_of_the_table_is_tried_here() -> None:
+    tried = {"shade", "unshade", "break", "mend", "clear", "shadow", "light", "weather", "operate"}
+    assert tried == set(CHANGES)
+
+
+@pytest.mark.parametrize(
+    ("change", "said"),
+    [
+        ({"shade": ["1/1/14"]}, "'transmission'"),
+        ({"shade": ["1/1/14"], "transmission": 1.2}, "1.2"),
+        ({"shade": [3], "transmission": 0.2}, "no text"),
+        ({"shade": ["somewhere"], "transmission": 0.2}, "somewhere"),
+        ({"shade": ["1/1/14"], "break": "1/1/3"}, "keys"),
+        ({"paint_it_black": True}, "keys"),
+        ({}, "none"),
+        ({"break": "1/1/14", "fault": "diode-open"}, "diode-open"),
+        ({"operate": "mpp", "value": 3, "extra": 1}, "'extra'"),
+    ],
+)
+def test_a_change_that_cannot_be_is_refused_in_words(change: dict[str, Any], said: str) -> None:
+    _, report = read(change)
+    assert any(said in problem.wrong for problem in report.problems), report.problems
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        {"light": {"brightness": 3}},
+        {"light": {"irradiance_W_m2": -5}},
+        {"weather": {"heat": "tropical"}},
+        {"operate": "mpp", "value": 3},
+        {"shade": ["2/1/1"], "transmission": 0.5},
+    ],
+)
+def test_a_change_the_array_refuses_raises_when_applied(change: dict[str, Any]) -> None:
+    found, report = read(change)
+    assert not report.problems
+    with pytest.raises(PvsimError):
+        apply_all(find("single-module"), found)

@@ -1,0 +1,149 @@
+"""Lesson text becomes HTML with computed numbers, and nothing hostile gets through."""
+
+from __future__ import annotations
+
+import re
+from html.parser import HTMLParser
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+pytest.importorskip("markdown_it", reason="lesson text is shown by the extra pvsim[page]")
+
+from pvsim.array import paint, parse_place, set_light
+from pvsim.course.figure import read_figure
+from pvsim.course.readings import Readings
+from pvsim.course.render import render, render_line
+from pvsim.course.situation import solved
+from pvsim.errors import PvsimError
+from tests.course.samples import find
+
+ALLOWED = {
+    "p", "em", "strong", "ul", "ol", "li", "code", "pre", "blockquote", "a", "br", "hr", "sub", "data",
+    "table", "thead", "tbody", "tr", "th", "td", "figure", "figcaption", "svg", "path", "text", "polyline",
+    "circle", "rect", "h1", "h2", "h3", "h4", "h5", "h6",
+}  # fmt: skip
+ATTRIBUTES = {
+    "class", "href", "target", "rel", "start", "style", "viewbox", "role", "aria-label", "d", "x", "y",
+    "text-anchor", "points", "cx", "cy", "r", "width", "height", "title",
+}  # fmt: skip
+
+
+class Watch(HTMLParser):
+    """Collects whatever should not be in the HTML."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.found: list[str] = []
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        if tag not in ALLOWED:
+            self.found.append(tag)
+        for name, value in attrs:
+            if name not in ATTRIBUTES or name.startswith("on"):
+                self.found.append(name)
+            if name == "href" and not str(value).startswith(("http://", "https://")):
+                self.found.append(str(value))
+            if name == "style" and not re.fullmatch(r"text-align:(left|right|center)", str(value)):
+                self.found.append(str(value))
+
+
+def hostile_parts(html: str) -> list[str]:
+    watch = Watch()
+    watch.feed(html)
+    watch.close()
+    return watch.found
+
+
+@pytest.fixture(scope="module")
+def readings() -> Readings:
+    clean = find("workshop")
+    return Readings(solved(paint(clean, [parse_place("1/4/14")], 0.2)), solved(clean))
+
+
+HOSTILE = [
+    "<script>alert(1)</script>",
+    "<img src=x onerror=alert(1)>",
+    "[a](javascript:alert(1)) [b](JaVaScRiPt:alert(1)) [c](data:text/html,<script>1</script>)",
+    "[a](java\nscript:alert(1)) [b](  javascript:alert(1)) [c](&#106;avascript:alert(1))",
+    "![image](https://example.org/pixel.png)",
+    '[x](https://example.org/" onmouseover="alert(1))',
+    "<iframe src=//example.org></iframe>\n\n<style>*{display:none}</style>",
+    "`<b onclick=x>` and ```<script>```",
+    "{{ <script>alert(1)</script> }}",
+    "{{ now[<img src=x>].power_W }}",
+    "V~<b>~ and ~<script>~",
+    "\ue0000\ue001 {\ue0005\ue001 {{1}}\ue001",
+    '```figure\ncurrent = "1/4"\ncaption = "<img src=x onerror=alert(1)> [x](javascript:1)"\n```\n',
+    '```figure\ncurrent = "\\"><script>alert(1)</script>"\ncaption = "x"\n```\n',
+    "```html\n<script>alert(1)</script>\n```",
+    "| a | b |\n|---|---|\n| <b>x</b> | [y](javascript:1) |",
+    "<!-- --> <![CDATA[ x ]]> <?php ?> &lt;script&gt; &#60;script&#62;",
+]
+
+
+@pytest.mark.parametrize("text", HOSTILE)
+def test_hostile_text_is_shown_as_text(text: str, readings: Readings) -> None:
+    assert hostile_parts(render(text, readings)) == []
+    assert hostile_parts(render_line(text, readings)) == []
+    assert "<script" not in render(text, readings)
+
+
+@given(st.text(alphabet="<>\"'=/[](){}!`~|*_\\&#;:\n abjx1\ue000\ue001", max_size=80))
+def test_no_text_whatever_makes_a_foreign_tag(text: str) -> None:
+    here = solved(find("single-cell"))
+    assert hostile_parts(render(text, Readings(here, here))) == []
+
+
+def test_numbers_are_filled_in_and_follow_the_scenario(readings: Readings) -> None:
+    text = "It gives {{ now[array].power_W | kW 2 }}."
+    dim = solved(set_light(find("workshop"), irradiance_W_m2=500.0))
+    assert "kW</data>" in render(text, readings)
+    assert render(text, readings) != render(text, Readings(dim, readings.before))
+
+
+def test_a_number_with_a_bar_stands_in_a_table(readings: Readings) -> None:
+    html = render("| a | b |\n|---|---|\n| {{ now[array].power_W | W 0 }} | 2 |", readings)
+    assert html.count("<td>") == 2
+    assert "W</data>" in html
+
+
+def test_subscripts_and_emphasis(readings: Readings) -> None:
+    assert render_line("*V*~oc~ and a~b", readings) == "<em>V</em><sub>oc</sub> and a~b"
+
+
+def test_a_number_this_array_does_not_have_is_shown_as_no_value(readings: Readings) -> None:
+    assert "no value" in render_line("{{ now[2/9].power_W }}", readings)
+
+
+@pytest.mark.parametrize("kind", ["current", "power", "levels"])
+def test_a_figure_is_drawn_from_the_data_with_words_for_those_who_do_not_see_it(
+    kind: str, readings: Readings
+) -> None:
+    text = f'```figure\n{kind} = "1/4/14"\ncaption = "At {{{{ now[array].power_W | W 0 }}}}."\n```\n'
+    html = render(text, readings)
+    assert hostile_parts(html) == []
+    assert 'role="img"' in html
+    label = re.search(r'aria-label="([^"]+)"', html)
+    assert label is not None
+    assert re.search(r"\d", label[1])
+    assert "<figcaption>At <data" in html
+    assert "NaN" not in html
+    assert "nan" not in html
+
+
+def test_the_figure_of_levels_says_the_change_at_each_level(readings: Readings) -> None:
+    html = render('```figure\nlevels = "darkest"\ncaption = "x"\n```\n', readings)
+    for level in ("cell", "substring", "module", "string", "array"):
+        assert f">{level}</text>" in html
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["", 'current = "1/4"', 'caption = "x"', 'curve = "1/4"\ncaption = "x"', "current = 3\ncaption = 'x'",
+     'current = "1/4"\npower = "1/4"\ncaption = "x"', 'current = "attic"\ncaption = "x"', "x = = 2"],
+)  # fmt: skip
+def test_a_figure_that_cannot_be_is_refused(text: str) -> None:
+    with pytest.raises(PvsimError):
+        read_figure(text)

@@ -29,6 +29,7 @@ from pvsim.commands.point import read_point
 from pvsim.commands.solve import characteristic_lines, characteristic_values, point_text
 from pvsim.commands.text import number, plural, table
 
+EATING_W = 0.01  # below this a cell only idles
 _STATES = {
     "mpp": "at its maximum power point",
     "voltage": "at a fixed voltage",
@@ -151,7 +152,7 @@ def _warning_lines(solution: ArraySolution) -> list[str]:
     if conducting:
         more = f" and {len(conducting) - 12} more" if len(conducting) > 12 else ""
         lines += ["", f"Bypass diodes that conduct: {', '.join(conducting[:12])}{more}"]
-    eating = np.flatnonzero(solution.cells.power_W < -0.01)
+    eating = np.flatnonzero(solution.cells.power_W < -EATING_W)
     if eating.size:
         order = eating[np.argsort(solution.cells.power_W[eating], kind="stable")]
         lines += ["", plural(len(order), "cell") + " eating power, the hungriest first"]

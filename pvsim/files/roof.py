@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
 from pvsim.array import (
     Scenario,
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
     from pvsim.array import ArraySolution
 
 WIDTH = 900.0
+EATING_W = 0.01  # below this a cell only idles
 MOST_CELLS = 6_000  # a figure with more cells shows a sample of them
 
 _MARGIN, _TOP = 24.0, 72.0
@@ -51,9 +53,10 @@ def draw_roof(scenario: Scenario, solution: ArraySolution | None = None) -> Draw
     unit, word = ("W/m2", "light") if solution is None else ("W", "power")
     top = max(float(values.max()), 1e-9)
     caption = f"Cells by {word}, bright is {number(top)} {unit}"
-    eating = int((values < -0.01).sum()) if solution is not None else 0
-    if eating:
-        caption += f"; {eating} hatched cells eat power, up to {number(-float(values.min()))} W"
+    eats = values < (-EATING_W if solution is not None else -np.inf)
+    if eats.any():
+        words = "cell eats" if eats.sum() == 1 else "cells eat"
+        caption += f"; {eats.sum()} hatched {words} power, up to {number(-float(values.min()))} W"
     marks: list[Mark] = [
         Text(x=_MARGIN, y=32, text=one_line(scenario.title)[:84], colour=LIGHT.ink, size=19, bold=True),
         Text(x=_MARGIN, y=54, text=caption, colour=LIGHT.ink),
@@ -69,14 +72,15 @@ def draw_roof(scenario: Scenario, solution: ArraySolution | None = None) -> Draw
                 rim=LIGHT.muted,
             )
         )
-    marks += _cells(roof_rectangles(scenario), values / top, scale, solution is not None)
-    height = _TOP + height_m * scale + 46
-    version, name, *_, caution = provenance(scenario.title)
-    for line, text in enumerate((f"{version}. {name}"[:140], caution)):
-        marks.append(Text(x=_MARGIN, y=height - 24 + 13 * line, text=text, colour=LIGHT.muted, size=10.5))
+    marks += _cells(roof_rectangles(scenario), values / top, eats, scale)
+    version, name, *limits = provenance(scenario.title)
+    lines = (f"{version}. {name}"[:140], *limits)
+    foot = _TOP + height_m * scale + 22
+    for line, text in enumerate(lines):
+        marks.append(Text(x=_MARGIN, y=foot + 13 * line, text=text, colour=LIGHT.muted, size=10.5))
     return Drawing(
         width=WIDTH,
-        height=height,
+        height=foot + 13 * len(lines),
         title=f"Roof: {one_line(scenario.title)}",
         description=f"{len(values)} cells. {caption}",
         marks=tuple(marks),
@@ -84,21 +88,19 @@ def draw_roof(scenario: Scenario, solution: ArraySolution | None = None) -> Draw
     )
 
 
-def _cells(rectangles: Floats, shares: Floats, scale: float, powers: bool) -> list[Mark]:
+def _cells(rectangles: Floats, shares: Floats, eats: NDArray[np.bool_], scale: float) -> list[Mark]:
     marks: list[Mark] = []
     step = max(1, -(-len(shares) // MOST_CELLS))
-    for (left, top, right, bottom), share in zip(
-        rectangles[::step].tolist(), shares[::step].tolist(), strict=True
-    ):
-        eats = powers and share < -1e-3
+    columns = zip(rectangles[::step].tolist(), shares[::step].tolist(), eats[::step].tolist(), strict=True)
+    for (left, top, right, bottom), share, eating in columns:
         marks.append(
             Box(
                 x=_MARGIN + left * scale,
                 y=_TOP + top * scale,
                 width=max((right - left) * scale, 0.5),
                 height=max((bottom - top) * scale, 0.5),
-                fill="#FFFFFF" if eats else _shade(share),
-                hatch=_EATS if eats else "",
+                fill="#FFFFFF" if eating else _shade(share),
+                hatch=_EATS if eating else "",
             )
         )
     return marks

@@ -35,6 +35,7 @@ from pvsim.files.document import (
     size_key,
 )
 from pvsim.files.module_type import MODULE_TYPE_KEYS, read_module_type
+from pvsim.files.provenance import MODEL_LIMITS
 from pvsim.files.source import Path, Source, check_format, parse_toml, where
 from pvsim.files.table import Table
 from pvsim.files.toml_text import write_toml
@@ -62,10 +63,11 @@ def write_scenario(scenario: Scenario) -> str:
         If a text in it cannot stand in a file.
     """
     comment = (
-        f"A pvsim scenario, written by pvsim {pvsim.__version__}. Each key ends with its unit.\n"
-        "Places are string/module/cell, counted from 1: 2/5/14 a cell, 2/5/d3 a bypass diode."
+        f"A pvsim scenario, written by pvsim {pvsim.__version__}. Each key ends with its unit.",
+        "Places are string/module/cell, counted from 1: 2/5/14 a cell, 2/5/d3 a bypass diode.",
+        *MODEL_LIMITS,
     )
-    return write_toml(document_of(scenario), comment=comment)
+    return write_toml(document_of(scenario), comment="\n".join(comment))
 
 
 def read_scenario(text: str, name: str = "the scenario") -> Scenario:

@@ -8,9 +8,11 @@ import tracemalloc
 import pytest
 from hypothesis import given
 
+import pvsim
 from pvsim.array import Array, Fault, Module, Painted, Place, Scenario, String
 from pvsim.array.light import Light
 from pvsim.errors import FileError
+from pvsim.files.provenance import MODEL_LIMITS
 from pvsim.files.scenario_file import read_scenario, write_scenario
 from tests.files.strategies import scenarios
 
@@ -198,3 +200,9 @@ def test_a_text_no_file_can_hold_is_refused_when_written():
     scenario = Scenario(title="half \ud800", array=Array(strings=(String(modules=(Module("full-60"),)),)))
     with pytest.raises(FileError, match="half a character"):
         write_scenario(scenario)
+
+
+def test_a_file_names_the_version_and_the_limits_of_the_model():
+    head = write_scenario(read_scenario(SMALL)).split("format = ")[0]
+    assert f"written by pvsim {pvsim.__version__}" in head
+    assert all(f"# {limit}" in head for limit in MODEL_LIMITS)

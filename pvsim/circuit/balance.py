@@ -14,11 +14,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pvsim.circuit.mesh import Mesh, incidence, nodes_of
+from pvsim.circuit.network import Parallel, Series, Turned
 from pvsim.circuit.parameter import BranchCurves, Curves
 from pvsim.circuit.solution import Floats
 from pvsim.errors import ConvergenceError
 
 BALANCE = 1e-12  # relative miss at which a point counts as solved
+PART_BALANCE = 2e-10  # the same where a branch is a whole part: it is itself solved to 1e-10 only
 STILL = 1e-9  # relative last change of s that lets a balanced point rest
 STEPS = 120
 HALVINGS = 14
@@ -52,6 +54,8 @@ class System:
         self.mesh = mesh
         self.nodes = nodes_of(mesh)
         self.curves = BranchCurves(mesh)
+        parts = any(isinstance(branch.element, (Series, Parallel, Turned)) for branch in mesh.branches)
+        self.balance = PART_BALANCE if parts else BALANCE
         start, end = incidence(mesh)
         B, N = len(mesh.branches), len(self.nodes) - 1
         self.B, self.N, self.size = B, N, B + N + 1
@@ -171,13 +175,13 @@ def _newton(system: System, drive: Drive, x: Floats) -> tuple[NDArray[np.bool_],
             at = system.curves.at(new[:B])
             missed = system.miss(new, at, here)
             # Balanced by the size of the last point: a runaway point would excuse itself.
-            done = system.residual(before, missed) <= BALANCE
+            done = system.residual(before, missed) <= system.balance
             worse = ~done & ~(np.sum(missed**2, axis=0) < merit)
             if not worse.any():
                 break
             t[worse] *= 0.5
         x[:, todo] = new
-        balanced = system.residual(at, missed) <= BALANCE
+        balanced = system.residual(at, missed) <= system.balance
         calm = np.where(balanced, calm + 1, 0)
         still = np.all(np.abs(change[:B]) <= STILL * (1.0 + np.abs(new[:B])), axis=0)
         # Rounding keeps some branches from ever being still: three balanced steps also do.
@@ -214,6 +218,6 @@ def _by_leaks(system: System, drive: Drive) -> tuple[Floats, int]:
 def _not_solved(wrong: str) -> ConvergenceError:
     return ConvergenceError(
         f"the mesh was not solved: {wrong}",
-        expected=f"balances met within {BALANCE:g} of the largest current and voltage",
+        expected=f"balances met within {PART_BALANCE:g} of the largest current and voltage",
         mend="Look for resistances or parameters far from those of real parts",
     )

@@ -1,0 +1,109 @@
+"""Changes: each gives a new scenario and leaves the old one alone."""
+
+from __future__ import annotations
+
+import pytest
+
+from pvsim.array import (
+    Fault,
+    Place,
+    Shadow,
+    add_fault,
+    add_shadow,
+    clear_paint,
+    demo_scenario,
+    faults_at,
+    mend_place,
+    move_shadow,
+    paint,
+    painted_transmission,
+    remove_fault,
+    remove_shadow,
+    set_array,
+    set_light,
+    set_operation,
+    set_weather,
+)
+from pvsim.array.change import change_shadow
+from pvsim.errors import ScenarioError
+
+CELL = Place(2, 5, 14)
+
+
+def test_painting_leaves_the_original_scenario_alone() -> None:
+    start = demo_scenario()
+    dark = paint(start, [CELL], 0.2)
+    assert start == demo_scenario()
+    assert painted_transmission(start, CELL) == 1.0
+    assert painted_transmission(dark, CELL) == 0.2
+
+
+def test_painting_a_place_again_replaces_its_paint() -> None:
+    twice = paint(paint(demo_scenario(), [CELL, Place(1, 1)], 0.2), [CELL], 0.7)
+    assert painted_transmission(twice, CELL) == 0.7
+    assert len(twice.light.painted) == 2
+
+
+def test_painting_with_full_transmission_takes_the_paint_away() -> None:
+    assert paint(paint(demo_scenario(), [CELL], 0.2), [CELL], 1.0) == demo_scenario()
+
+
+def test_painting_the_same_cells_in_two_orders_keeps_each_cell_once() -> None:
+    cells = [Place(1, 1, k) for k in range(1, 9)]
+    once = paint(demo_scenario(), cells + cells[::-1], 0.5)
+    assert len(once.light.painted) == 8
+
+
+def test_paint_can_be_cleared_here_or_everywhere() -> None:
+    both = paint(demo_scenario(), [CELL, Place(1, 1)], 0.5)
+    assert painted_transmission(clear_paint(both, [CELL]), Place(1, 1)) == 0.5
+    assert clear_paint(both) == demo_scenario()
+
+
+def test_a_fault_added_and_taken_out_leaves_the_start() -> None:
+    fault = Fault("diode-open", Place(2, 5, diode=3))
+    broken = add_fault(demo_scenario(), fault)
+    assert faults_at(broken, fault.place) == (fault,)
+    assert remove_fault(broken, fault) == demo_scenario()
+
+
+def test_a_fault_of_the_same_kind_at_the_same_place_is_replaced() -> None:
+    first = add_fault(demo_scenario(), Fault("cell-shunt", CELL, 1.0))
+    second = add_fault(first, Fault("cell-shunt", CELL, 0.1))
+    assert [fault.size for fault in second.faults] == [0.1]
+
+
+def test_taking_out_a_fault_that_is_not_there_is_refused() -> None:
+    with pytest.raises(ScenarioError, match="has no fault"):
+        remove_fault(demo_scenario(), Fault("cell-open", CELL))
+
+
+def test_mending_a_place_takes_its_faults_and_its_paint() -> None:
+    broken = paint(add_fault(demo_scenario(), Fault("cell-open", CELL)), [CELL], 0.3)
+    assert mend_place(broken, CELL) == demo_scenario()
+
+
+def test_shadows_are_added_moved_changed_and_removed() -> None:
+    one = add_shadow(demo_scenario(), Shadow(kind="pole", x_m=1.0, y_m=1.0))
+    moved = move_shadow(one, 0, 2.0, 3.0)
+    assert (moved.light.shadows[0].x_m, moved.light.shadows[0].y_m) == (2.0, 3.0)
+    assert one.light.shadows[0].x_m == 1.0
+    assert change_shadow(one, 0, angle_deg=30.0).light.shadows[0].angle_deg == 30.0
+    assert remove_shadow(moved, 0) == demo_scenario()
+    with pytest.raises(ScenarioError, match="no shadow with index 1"):
+        move_shadow(one, 1, 0.0, 0.0)
+    with pytest.raises(ScenarioError, match="no shadow with index -1"):
+        remove_shadow(one, -1)
+
+
+def test_light_weather_operation_and_array_are_set_by_field() -> None:
+    start = demo_scenario()
+    assert set_light(start, irradiance_W_m2=600.0).light.irradiance_W_m2 == 600.0
+    assert set_weather(start, heat="feedback").weather.heat == "feedback"
+    assert set_operation(start, "voltage", 200.0).operation.value == 200.0
+    assert set_array(start, tracking="per-string").array.tracking == "per-string"
+
+
+def test_an_unknown_field_is_refused_with_the_nearest_known() -> None:
+    with pytest.raises(ScenarioError, match="irradiance_W_m2"):
+        set_light(demo_scenario(), irradiance=600.0)

@@ -28,8 +28,8 @@ from pvsim.circuit.solution import Characteristic, PowerPoint
 from pvsim.commands.point import read_point
 from pvsim.commands.solve import characteristic_lines, characteristic_values, point_text
 from pvsim.commands.text import number, plural, table
+from pvsim.files.roof import EATING_W
 
-EATING_W = 0.01  # below this a cell only idles
 _STATES = {
     "mpp": "at its maximum power point",
     "voltage": "at a fixed voltage",

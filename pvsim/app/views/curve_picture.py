@@ -125,7 +125,7 @@ def picture(
         sums = stack(stage, _cut(stage, choice, held or unbroken.mpp))
     reverse = choice.reverse
     if reverse is None:
-        lowest = min(0.0, *_lowest(held, stage, sums))
+        lowest = min([0.0, *_lowest(held, stage, sums)])
         reverse = lowest < axes_of(whole).voltage_V[0]
     breakdown_V = source.breakdown_voltage(scenario, place)
     axes = choice.fitted or axes_of(whole, reverse=reverse, breakdown_V=breakdown_V)

@@ -176,14 +176,15 @@ class CurvesView:
             self._part = part
             reverse = self._reversed.get(state.level)
             self._choice = replace(self._choice, reverse=reverse, fitted=None, cursor=None, stage="")
-        now = picture(
-            state.solution,
-            state.before,
-            place,
-            state.level,
-            self._choice,
-            theme=state.theme,
-        )
+        try:
+            now = picture(
+                state.solution, state.before, place, state.level, self._choice, theme=state.theme
+            )
+        except PvsimError as error:  # a part alone may not settle where the array did: keep the last curves
+            if not self._sent:
+                raise
+            state.tell(str(error))
+            return
         self._picture = now
         shown = now.shown | {"levels": level_entries({level: state.view_place(level) for level in LEVELS})}
         figures = self.figures
@@ -197,7 +198,7 @@ class CurvesView:
                 plot = getattr(figures, name)
                 if plot.html_attributes.get("aria-label") != sentence:
                     plot.html_attributes = {"role": "img", "aria-label": sentence}
-            self.root.shown = json.dumps(shown, separators=(",", ":"))
+            self.root.shown = json.dumps(shown, separators=(",", ":"), allow_nan=False)
 
     def _put(self, name: str, target: Any, value: Any, columns: Callable[[Any], dict[str, Any]]) -> None:
         """Send the columns of a curve once; an unchanged one stays where it is."""

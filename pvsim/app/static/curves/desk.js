@@ -2,6 +2,7 @@
 
 const SIDE_PX = 42, HIGH_PX = 20, LOW_PX = 34 // borders of a figure, at the usual size of type
 const TWIN_PX = 290 // below this height the two figures share one frame
+const REST_MS = 700 // arrow keys that follow each other sooner belong together
 const PATIENCE_MS = 8000 // a message lost with its connection must not silence the desk for ever
 
 // At most one unanswered message; what waits is merged, the last word on each thing wins.
@@ -149,9 +150,25 @@ export function render({ model, view }) {
   const column = html("div", { class: "column" }, levels, html("div", { class: "bar" }, views, tools), stage, sheet, operate, key)
   const board = html("div", { class: "board" }, column)
 
-  slider.addEventListener("pointerdown", () => { gate.say({ stroke: "begin" }); slider.held = true })
+  // All that one grip, or a run of arrow keys, moves is one step to undo.
+  let resting = null
+  const begin = () => {
+    clearTimeout(resting)
+    if (!slider.held) gate.say({ stroke: "begin" })
+    slider.held = true
+  }
+  const end = () => {
+    clearTimeout(resting)
+    if (!slider.held) return
+    slider.held = false
+    gate.say({ stroke: "end" })
+  }
+  const moving = ["ArrowLeft", "ArrowRight", "ArrowUp", "ArrowDown", "PageUp", "PageDown", "Home", "End"]
+  slider.addEventListener("pointerdown", begin)
+  slider.addEventListener("keydown", (event) => { if (moving.includes(event.key)) begin() })
   slider.addEventListener("input", () => gate.say({ slide: Number(slider.value) }))
-  slider.addEventListener("change", () => { slider.held = false; gate.say({ slide: Number(slider.value), stroke: "end" }) })
+  slider.addEventListener("keyup", () => { clearTimeout(resting); resting = setTimeout(end, REST_MS) })
+  for (const name of ["pointerup", "pointercancel", "blur"]) slider.addEventListener(name, end)
   const enter = () => { if (entry.value !== entry.shown) gate.say({ typed: entry.value }) }
   entry.addEventListener("change", enter)
   entry.addEventListener("keydown", (event) => { if (event.key === "Escape") entry.value = entry.shown })
@@ -426,6 +443,7 @@ export function render({ model, view }) {
   model.on("after_layout", paint)
   model.on("after_render", () => { follow(); setTimeout(paint, 60) })
   model.on("remove", () => {
+    end()
     gate.close()
     sizes.disconnect()
     looks.disconnect()

@@ -1,0 +1,354 @@
+"""The curves as a view on the state: what they follow, what they ask for, what they leave alone."""
+
+from __future__ import annotations
+
+import gc
+import json
+import weakref
+from typing import Any
+
+import numpy as np
+import pytest
+
+pytest.importorskip("panel", reason="the page needs the extra pvsim[page]")
+
+from pvsim.app.state import LEVELS, State
+from pvsim.app.views import curve_source as source
+from pvsim.app.views.curve_picture import VIEWS, Choice, picture
+from pvsim.app.views.curves import CurvesView
+from pvsim.array.operation import Operation
+from pvsim.array.place import Place
+from pvsim.array.solve import level_curve, solve_array
+from pvsim.files.demo import demo_names, read_demo
+
+CELL = Place(1, 4, cell=14)
+
+
+@pytest.fixture
+def state() -> State:
+    state = State(read_demo("workshop"))
+    state.set_focus(CELL, "array")
+    return state
+
+
+@pytest.fixture
+def view(state: State) -> CurvesView:
+    return CurvesView(state)
+
+
+def shown(view: CurvesView) -> dict[str, Any]:
+    """What the browser gets, which must be JSON without NaN or infinity."""
+
+    def refuse(word: str) -> None:
+        raise AssertionError(f"{word} was sent to the browser")
+
+    return json.loads(view.root.shown, parse_constant=refuse)
+
+
+def key(view: CurvesView, name: str) -> dict[str, Any]:
+    """One key figure as it is written."""
+    return next(one for one in shown(view)["key"] if one["key"] == name)
+
+
+# What is shown
+
+
+@pytest.mark.parametrize("level", LEVELS)
+def test_the_curve_of_every_level_is_the_solvers(state: State, view: CurvesView, level: str) -> None:
+    state.set_level(level)
+    curve = level_curve(state.scenario, state.view_place())
+    assert view.figures.now.data["I"] is not None
+    now = view.figures.now.data
+    inside = (now["V"] >= curve.voltage_V[0]) & (now["V"] <= curve.voltage_V[-1])
+    np.testing.assert_allclose(
+        now["I"][inside],
+        np.interp(now["V"][inside], curve.voltage_V, curve.current_A),
+        atol=5e-3 * curve.isc_A,  # two polylines of 400 points through one curve
+    )
+    np.testing.assert_array_equal(now["P"], now["V"] * now["I"])
+
+
+def test_differences_are_now_minus_before(state: State, view: CurvesView) -> None:
+    before = state.solution.power_W
+    state.paint([CELL], 0.2)
+    assert shown(view)["compared"]
+    change = float(key(view, "pmp")["change"].replace("−", "-"))
+    assert change == pytest.approx(state.solution.power_W - before, abs=0.051)  # written to 0.1 W
+    assert key(view, "pmp")["sign"] == -1
+
+
+def test_axes_stay_while_things_change_and_move_with_the_level(state: State, view: CurvesView) -> None:
+    axes = shown(view)["axes"]
+    state.paint([CELL], 0.1)
+    state.set_light(irradiance_W_m2=600.0)
+    assert shown(view)["axes"] == axes
+    state.set_level("module")
+    assert shown(view)["axes"] != axes
+    state.set_level("array")
+    assert shown(view)["axes"] == axes
+
+
+def test_axes_are_fitted_on_demand_only_and_offered_when_the_curve_leaves_them(
+    state: State, view: CurvesView
+) -> None:
+    locked = shown(view)["axes"]
+    state.set_light(irradiance_W_m2=1300.0)
+    assert shown(view)["offer"]
+    view._hear({"fit": True, "number": 1})
+    assert shown(view)["fitted"]
+    assert not shown(view)["offer"]
+    assert shown(view)["axes"]["I"][1] > locked["I"][1]
+    view._hear({"fit": False, "number": 2})
+    assert shown(view)["axes"] == locked
+
+
+def test_a_cell_driven_into_reverse_is_shown_there(state: State, view: CurvesView) -> None:
+    state.set_level("cell")
+    assert not shown(view)["reverse"]
+    state.paint([CELL], 0.2)
+    assert shown(view)["reverse"]
+    point = shown(view)["operation"]
+    assert point["P"] < 0.0
+    assert shown(view)["axes"]["V"][0] < point["V"]
+    view._hear({"reverse": False, "number": 1})
+    assert not shown(view)["reverse"]
+
+
+def test_every_maximum_is_marked_and_only_the_greatest_is_the_mpp(state: State, view: CurvesView) -> None:
+    state.paint([CELL], 0.2)
+    state.set_level("module")
+    curve = level_curve(state.scenario, Place(1, 4))
+    assert len(curve.mpps) == 2
+    kinds = [mark["kind"] for mark in shown(view)["marks"]]
+    assert sorted(kinds) == ["isc", "mpp", "peak", "voc"]
+    best = next(mark for mark in shown(view)["marks"] if mark["kind"] == "mpp")
+    assert best["P"] == curve.mpp.power_W
+
+
+def test_figures_speak_of_what_they_show(state: State, view: CurvesView) -> None:
+    state.paint([CELL], 0.2)
+    attributes = view.figures.power.html_attributes
+    assert attributes["role"] == "img"
+    assert "Power against voltage of the whole array" in attributes["aria-label"]
+    assert "change −2." in attributes["aria-label"]
+    state.set_level("module")
+    assert "string 1, module 4" in view.figures.power.html_attributes["aria-label"]
+
+
+def test_the_magnified_difference_states_its_factor(state: State, view: CurvesView) -> None:
+    state.paint([CELL], 0.98)
+    view.show("difference")
+    factor = float(shown(view)["difference"]["factor"].removeprefix("×").replace("\u202f", ""))
+    low, high = shown(view)["axes"]["P"]
+    small_low, small_high = shown(view)["axes"]["D"]
+    assert factor >= 10.0
+    assert (high - low) / (small_high - small_low) == pytest.approx(factor, rel=1e-9)  # exact by definition
+
+
+def test_the_table_has_the_numbers_of_the_figure(state: State, view: CurvesView) -> None:
+    state.paint([CELL], 0.2)
+    state.set_level("module")
+    view.show("table")
+    rows = shown(view)["table"]["rows"]
+    named = {row["name"]: row["cells"] for row in rows if row["name"]}
+    assert set(named) == {"Isc", "Voc", "MPP", "peak"}
+    best = level_curve(state.scenario, Place(1, 4)).mpp
+    assert float(named["MPP"][0]) == pytest.approx(best.voltage_V, abs=0.0051)  # written to 0.01 V
+    assert len(rows[0]["cells"]) == 7
+
+
+def test_the_construction_ends_on_the_curve_drawn(state: State, view: CurvesView) -> None:
+    state.paint([CELL], 0.2)
+    view.show("parts")
+    for level in LEVELS:
+        state.set_level(level)
+        parts = shown(view)["parts"]
+        now = view.figures.now.data
+        found = (
+            np.interp(-parts["at"], -now["I"], now["V"])
+            if parts["kind"] == "series"
+            else np.interp(parts["at"], now["V"], now["I"])
+        )
+        width = now["V"][-1] - now["V"][0] if parts["kind"] == "series" else parts["total"]
+        assert parts["total"] == pytest.approx(found, abs=5e-3 * abs(width))  # a polyline of 400 points
+        assert parts["rows"][-1]["to"] == pytest.approx(parts["total"], abs=1e-5)  # solver tolerance
+
+
+@pytest.mark.parametrize("demo", demo_names())
+def test_every_view_of_every_level_of_every_site_can_be_shown(demo: str) -> None:
+    state = State(read_demo(demo))
+    view = CurvesView(state)
+    state.paint([Place(1, 1, cell=1)], 0.0)
+    for level in LEVELS:
+        state.set_level(level)
+        for name in VIEWS:
+            view.show(name)
+            assert shown(view)["view"] == name
+
+
+def test_the_dark_is_shown_too(state: State, view: CurvesView) -> None:
+    state.set_light(irradiance_W_m2=0.0)
+    for level in LEVELS:
+        state.set_level(level)
+        assert all(mark["kind"] != "mpp" for mark in shown(view)["marks"])
+
+
+def test_an_array_of_several_trackers_has_no_single_point(state: State, view: CurvesView) -> None:
+    state.set_array(tracking="per-string")
+    assert shown(view)["operation"] is None
+    assert "2 trackers" in shown(view)["control"]["where"]
+    state.set_level("string")
+    assert shown(view)["operation"] is not None
+
+
+# The operating point
+
+
+@pytest.mark.parametrize("level", LEVELS)
+@pytest.mark.parametrize("volts", [180.0, 250.0, 290.0])
+def test_holding_a_part_at_its_point_brings_the_array_to_the_same_state(
+    state: State, level: str, volts: float
+) -> None:
+    state.paint([CELL], 0.2)
+    state.set_operation("voltage", volts)
+    place = state.view_place(level)
+    point = source.point_of(state.solution, place)
+    held = source.array_at(state.solution, place, point)
+    assert held.voltage_V == pytest.approx(volts, abs=1e-3)  # currents to 1e-9 over flat curves
+
+
+@pytest.mark.parametrize("wiring", ["strings", "cross-tied"])
+def test_a_module_held_at_a_point_of_its_curve_comes_to_that_point(state: State, wiring: str) -> None:
+    state.set_array(wiring=wiring)
+    state.paint([CELL], 0.4)
+    curve = level_curve(state.scenario, Place(1, 4))
+    point = curve.mpps[0]
+    held = source.array_at(state.solution, Place(1, 4), point)
+    state.set_operation("voltage", held.voltage_V)
+    found = source.point_of(state.solution, Place(1, 4))
+    assert found.voltage_V == pytest.approx(point.voltage_V, abs=1e-3)  # as above
+    assert found.current_A == pytest.approx(point.current_A, abs=1e-3)
+
+
+def test_dragging_moves_the_array_and_is_one_step_to_undo(state: State, view: CurvesView) -> None:
+    start = state.scenario
+    view._hear({"stroke": "begin", "number": 1})
+    for k in range(5):
+        view._hear({"point": {"V": 200.0 + k, "I": 21.0}, "number": 2 + k})
+    view._hear({"stroke": "end", "number": 9})
+    assert state.scenario.operation == Operation("voltage", 204.0)
+    state.undo()
+    assert state.scenario == start
+
+
+def test_moving_the_operating_point_keeps_what_is_compared(state: State, view: CurvesView) -> None:
+    state.paint([CELL], 0.2)
+    change = key(view, "pmp")["change"]
+    for volts in (200.0, 210.0, 220.0):
+        state.set_operation("voltage", volts)
+    assert key(view, "pmp")["change"] == change
+
+
+def test_another_way_of_holding_keeps_the_point(state: State, view: CurvesView) -> None:
+    for number, kind in enumerate(("current", "load", "voltage")):
+        before = state.solution.trackers[0].point.voltage_V
+        view._hear({"operation": {"kind": kind}, "number": number})
+        assert state.scenario.operation.kind == kind
+        after = state.solution.trackers[0].point.voltage_V
+        assert after == pytest.approx(before, abs=0.5)  # values are rounded to five figures
+    view._hear({"operation": {"kind": "mpp"}, "number": 9})
+    assert state.scenario.operation == Operation("mpp")
+
+
+def test_a_decimal_comma_is_understood_and_nonsense_is_told(state: State, view: CurvesView) -> None:
+    view._hear({"typed": "200,5", "number": 1})
+    assert state.scenario.operation == Operation("voltage", 200.5)
+    view._hear({"typed": "much", "number": 2})
+    assert state.scenario.operation == Operation("voltage", 200.5)
+    assert "is not a number" in state.notice
+
+
+def test_the_control_says_which_diodes_conduct(state: State, view: CurvesView) -> None:
+    state.paint([CELL], 0.2)
+    assert "1 bypass diode conducts: 1/4/d1" in shown(view)["control"]["more"]
+    state.set_operation("voltage", 320.0)
+    assert shown(view)["control"]["more"] == "no bypass diode conducts"
+
+
+def test_a_locked_array_is_not_moved(state: State, view: CurvesView) -> None:
+    state.locked = True
+    view._hear({"point": {"V": 200.0, "I": 21.0}, "number": 1})
+    assert state.scenario.operation == Operation("mpp")
+    assert state.notice
+
+
+# Messages, sessions
+
+
+@pytest.mark.parametrize(
+    "message",
+    [
+        None,
+        [],
+        "point",
+        {},
+        {"level": "roof"},
+        {"view": "<b>"},
+        {"point": {"V": "a", "I": None}},
+        {"point": {"V": float("nan"), "I": 1.0}},
+        {"point": 3},
+        {"slide": "x"},
+        {"slide": float("inf")},
+        {"cursor": None},
+        {"operation": {"kind": "magic"}},
+        {"typed": {"a": 1}},
+        {"stage": 4},
+    ],
+)
+def test_no_message_from_outside_breaks_the_view_and_each_is_answered(
+    state: State, view: CurvesView, message: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    answers = []
+    monkeypatch.setattr(view.root, "_send_msg", answers.append)
+    before = state.scenario
+    view._hear(message)
+    assert len(answers) == 1
+    assert state.scenario == before
+    shown(view)
+
+
+def test_an_unchanged_curve_is_not_sent_again(state: State, view: CurvesView) -> None:
+    state.paint([CELL], 0.2)
+    sent = []
+    for name in ("now", "before"):
+        source_model = getattr(view.figures, name)
+        source_model.on_change("data", lambda attr, old, new, name=name: sent.append(name))
+    state.set_operation("voltage", 250.0)
+    assert sent == []
+    state.paint([CELL], 0.3)
+    assert sorted(sent) == ["before", "now"]
+
+
+def test_two_sessions_share_no_model(state: State) -> None:
+    first, second = CurvesView(state), CurvesView(State(read_demo("workshop")))
+    mine, theirs = ({one.ref["id"] for one in each.figures.current.references()} for each in (first, second))
+    assert not mine & theirs
+
+
+def test_a_closed_view_follows_no_longer_and_is_given_back(state: State) -> None:
+    view = CurvesView(state)
+    view.close()
+    before = view.root.shown
+    state.paint([CELL], 0.2)
+    assert view.root.shown == before
+    gone = weakref.ref(view)
+    del view
+    gc.collect()
+    assert gone() is None
+
+
+def test_a_picture_is_worked_out_without_a_page() -> None:
+    solution = solve_array(read_demo("single-module"))
+    made = picture(solution, None, Place(), "array", Choice(view="parts"), theme="dark")
+    assert made.shown["parts"]["rows"]
+    assert made.before is None

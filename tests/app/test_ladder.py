@@ -1,0 +1,140 @@
+"""Five levels at once: the same change, big at the cell and small at the array."""
+
+from __future__ import annotations
+
+import json
+from itertools import pairwise
+from typing import Any
+
+import pytest
+
+pytest.importorskip("panel", reason="the page needs the extra pvsim[page]")
+
+from pvsim.app.state import State
+from pvsim.app.views.ladder import LadderView, ladder_rows
+from pvsim.app.views.ladder_data import RUNGS, Rung, rungs
+from pvsim.array.place import Place
+from pvsim.array.solve import level_curve
+from pvsim.files.demo import demo_names, read_demo
+
+CELL = Place(1, 4, cell=14)
+
+
+@pytest.fixture
+def state() -> State:
+    state = State(read_demo("workshop"))
+    state.set_focus(CELL)
+    return state
+
+
+def shown(view: LadderView) -> dict[str, Any]:
+    return json.loads(view.root.shown)
+
+
+def test_the_rungs_are_the_powers_of_the_parts_that_hold_each_other(state: State) -> None:
+    found = rungs(state.solution, None, CELL)
+    assert [one.level for one in found] == list(RUNGS)
+    assert [one.place for one in found] == [CELL, Place(1, 4, substring=1), Place(1, 4), Place(1), Place()]
+    cell, substring, module, string, array = (one.now_W for one in found)
+    # 16 equal modules of three equal substrings of 20 equal cells, with cables that take a little.
+    assert substring == pytest.approx(20 * cell, rel=1e-5)  # but for the diode's leakage
+    assert module == pytest.approx(3 * substring, rel=1e-9)
+    assert 0.99 * 8 * module < string < 8 * module
+    assert 0.99 * 2 * string < array < 2 * string
+    assert array == state.solution.power_W
+
+
+def test_a_shaded_cell_loses_more_than_all_it_had_and_the_array_a_little(state: State) -> None:
+    before = state.solution
+    state.paint([CELL], 0.2)
+    found = rungs(state.solution, before, CELL)
+    relative = [(one.now_W - one.before_W) / abs(one.before_W) for one in found]
+    assert relative[0] < -1.0  # it eats power
+    assert all(inner < outer < 0.0 for inner, outer in pairwise(relative))
+    assert relative[-1] > -0.05
+
+
+def test_alone_each_part_gives_its_own_maximum(state: State) -> None:
+    state.paint([CELL], 0.2)
+    for one in rungs(state.solution, None, CELL, measure="alone"):
+        assert one.now_W == pytest.approx(level_curve(state.scenario, one.place).mpp.power_W, rel=1e-9)
+
+
+def test_trackers_add_up_to_the_array(state: State) -> None:
+    state.set_array(tracking="per-string")
+    held = rungs(state.solution, None, CELL)[-1].now_W
+    alone = rungs(state.solution, None, CELL, measure="alone")[-1].now_W
+    assert held == pytest.approx(alone, rel=1e-9)  # every tracker is at its maximum
+
+
+def test_a_part_that_was_not_there_before_is_not_compared(state: State) -> None:
+    small = State(read_demo("single-module"))
+    found = rungs(state.solution, small.solution, CELL)
+    assert [one.before_W is None for one in found] == [True, True, True, False, False]
+
+
+def rung(level: str, now_W: float, before_W: float | None) -> Rung:
+    return Rung(level=level, place=CELL if level == "cell" else Place(), now_W=now_W, before_W=before_W)
+
+
+def test_bars_stand_for_what_is_left_and_fall_left_of_zero_for_a_cell_that_eats_power() -> None:
+    shown = ladder_rows((rung("cell", -2.0, 5.0), rung("array", 90.0, 100.0)))
+    cell, array = shown["rows"]
+    assert cell["end"] < shown["zero"] < array["end"] < shown["full"]
+    share = (array["end"] - shown["zero"]) / (shown["full"] - shown["zero"])
+    assert share == pytest.approx(0.9, abs=1e-3)  # ends are rounded to 0.01 % of the track
+    assert (cell["percent"], array["percent"]) == ("−140\u00a0%", "−10.0\u00a0%")
+
+
+def test_a_bar_beyond_its_track_is_said_to_be_so() -> None:
+    shown = ladder_rows((rung("cell", -40.0, 5.0), rung("array", 250.0, 100.0)))
+    assert [row["beyond"] for row in shown["rows"]] == [-1, 1]
+    assert [row["end"] for row in shown["rows"]] == [0.0, 100.0]
+
+
+@pytest.mark.parametrize(
+    ("now_W", "percent"),
+    [(99.98, "−0.020\u00a0%"), (99.5, "−0.50\u00a0%"), (98.0, "−2.0\u00a0%"), (100.0, "0.000\u00a0%")],
+)
+def test_a_small_change_has_a_size_too(now_W: float, percent: str) -> None:
+    assert ladder_rows((rung("array", now_W, 100.0),))["rows"][0]["percent"] == percent
+
+
+@pytest.mark.parametrize("before_W", [None, 0.0])
+def test_nothing_to_compare_with_is_a_dash_and_a_full_bar(before_W: float | None) -> None:
+    shown = ladder_rows((rung("array", 10.0, before_W),))
+    assert shown["rows"][0]["percent"] == "–"
+    assert shown["rows"][0]["end"] == shown["full"]
+
+
+def test_the_ladder_follows_the_state_and_asks_for_a_level(state: State) -> None:
+    view = LadderView(state)
+    assert not shown(view)["compared"]
+    state.paint([CELL], 0.2)
+    assert shown(view)["compared"]
+    view._hear({"level": "substring"})
+    assert state.level == "substring"
+    assert shown(view)["level"] == "substring"
+    view._hear({"measure": "alone"})
+    assert shown(view)["measure"] == "alone"
+    view.close()
+    kept = view.root.shown
+    state.paint([CELL], 0.9)
+    assert view.root.shown == kept
+
+
+@pytest.mark.parametrize("message", [None, [], {"level": "roof"}, {"measure": 3}, {"level": ["cell"]}])
+def test_no_message_from_outside_breaks_the_ladder(state: State, message: Any) -> None:
+    view = LadderView(state)
+    kept = view.root.shown
+    view._hear(message)
+    assert view.root.shown == kept
+
+
+@pytest.mark.parametrize("demo", demo_names())
+def test_every_site_has_five_levels(demo: str) -> None:
+    state = State(read_demo(demo))
+    view = LadderView(state)
+    state.set_light(irradiance_W_m2=0.0)
+    assert len(shown(view)["rows"]) == 5
+    assert "nan" not in view.root.shown.lower()

@@ -1,0 +1,65 @@
+"""The circuits the benchmark measures on: invented data."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from pvsim.circuit import (
+    Cell,
+    CellType,
+    Diode,
+    Element,
+    Parallel,
+    Resistor,
+    Series,
+    diode_from_forward_drop,
+)
+
+CELL_TYPE = CellType(
+    photocurrent_A=9.5,
+    saturation_current_A=2e-10,
+    ideality=1.05,
+    series_resistance_ohm=0.005,
+    shunt_resistance_ohm=30.0,
+    breakdown_fraction=0.02,
+    breakdown_voltage_V=-15.0,
+    breakdown_exponent=3.7,
+)
+DIODE = diode_from_forward_drop(0.5, 9.0, series_resistance_ohm=0.002)
+CABLE = Resistor(resistance_ohm=0.1)
+MODULES, STRINGS, CELLS, SUBSTRINGS = 8, 2, 60, 3
+
+
+def cells(light_W_m2: np.ndarray) -> tuple[Cell, ...]:
+    """One cell for each irradiance; equal ones are one object."""
+    known = {float(G): Cell(type=CELL_TYPE, irradiance_W_m2=float(G)) for G in np.unique(light_W_m2)}
+    return tuple(known[float(G)] for G in light_W_m2)
+
+
+def module(light_W_m2: np.ndarray, diode: Diode = DIODE) -> Element:
+    """A module of 60 cells with three bypass diodes, from the light on each cell (60,)."""
+    return Series(
+        tuple(Parallel((Series(cells(part)), diode)) for part in np.split(light_W_m2, SUBSTRINGS))
+    )
+
+
+def array(modules: list[Element]) -> Element:
+    """Two strings of eight modules in parallel, each with its cable."""
+    strings = [modules[k : k + MODULES] for k in range(0, len(modules), MODULES)]
+    return Parallel(tuple(Series((*string, CABLE)) for string in strings))
+
+
+def array_with_one_shaded(light_W_m2: float) -> Element:
+    """960 cells, all in full light but one."""
+    light = np.full(CELLS, 1000.0)
+    light[16] = light_W_m2
+    return array([module(light)] + [_good] * (MODULES * STRINGS - 1))
+
+
+def array_all_different(seed: int) -> Element:
+    """960 cells, no two in the same light."""
+    light = np.random.default_rng(seed).uniform(100.0, 1000.0, (MODULES * STRINGS, CELLS))
+    return array([module(row) for row in light])
+
+
+_good = module(np.full(CELLS, 1000.0))

@@ -33,6 +33,10 @@ def dim(scenario: Scenario) -> Scenario:
     return set_light(scenario, irradiance_W_m2=400.0)
 
 
+def other_open(scenario: Scenario) -> Scenario:
+    return add_fault(scenario, Fault("diode-open", parse_place("1/1/d2")))
+
+
 CASES = [
     ("shaded", {"place": "1/1", "at_most": 0.25}, SHADE, same),
     ("shaded", {"place": "1/1/s1", "at_most": 0.2, "least": 1, "most": 1}, SHADE, same),
@@ -42,7 +46,7 @@ CASES = [
     ("fault", {"place": "1/1/s1", "kind": "diode-open"}, OPEN, same),
     ("fault", {"place": "1/1/d1", "kind": "diode-open"}, OPEN, SHADE),
     ("no_fault", {"place": "1/1"}, same, OPEN),
-    ("no_fault", {"place": "1/1/s2"}, OPEN, lambda s: add_fault(s, Fault("diode-open", parse_place("1/1/d2")))),
+    ("no_fault", {"place": "1/1/s2"}, OPEN, other_open),
     ("diodes_conducting", {"place": "1/1"}, SHADE, same),
     ("diodes_conducting", {"place": "1/1", "least": 0, "most": 0}, same, SHADE),
     ("irradiance", {"irradiance_W_m2": 400}, dim, same),

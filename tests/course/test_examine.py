@@ -12,6 +12,8 @@ from pvsim.errors import LessonError
 from pvsim.files.scenario_file import write_scenario
 from tests.course.samples import LESSON, find, line_of, spoilt, write_course
 
+DONE = '{ shaded = { place = "1/1", at_most = 0.25, least = 1, most = 1 } }'
+
 
 def test_a_good_course_has_no_problems(tmp_path: Path) -> None:
     assert check_course(write_course(tmp_path, one=LESSON, two=LESSON)) == []
@@ -28,11 +30,11 @@ def test_a_bad_lesson_is_left_out_by_name_and_the_others_load(tmp_path: Path) ->
     ("old", "new", "said"),
     [
         ('["1/1/14"], transmission = 0.2', '["1/1/14"], transmission = 0.9', "does not get the act done"),
-        ('{ shaded = { place = "1/1", at_most = 0.25, least = 1, most = 1 } }', '{ no_fault = {} }', "before anybody"),
+        (DONE, "{ no_fault = {} }", "before anybody"),
         ('when = "now[1/1].conducting = 1"', 'when = "now[1/1].conducting = 2"', "marked right"),
         ('when = "now[1/1].conducting = 0"', 'when = "now[1/1].conducting < 9"', "marked wrong"),
         ("tolerance = 10", "tolerance = 300", "counts as right"),
-        ("{{ delta[1/1].power_W | W 1 size }}", "{{ 1 / (now[1/1].cells - before[1/1].cells) | plain }}", "no value"),
+        ("delta[1/1].power_W | W 1 size", "1 / (now[1/1].cells - before[1/1].cells) | plain", "no value"),
     ],
 )  # fmt: skip
 def test_a_lesson_that_reads_well_but_cannot_be_played_is_found(old: str, new: str, said: str) -> None:

@@ -44,7 +44,7 @@ def test_a_good_lesson_is_read_whole() -> None:
         ('"-delta[1/1].power_W"', '"-later[1/1].power_W"', "answer", "'later'"),
         ('idea = "a sixtieth of the area"', "", "[[step.predict.mistake]]", "'idea'"),
         ('when = "now[1/1].conducting = 1"', "", "[[step.observe.choice]]", "'when'"),
-        ('when = "now[1/1].conducting = 1"', 'when = "now[1/1].conducting"', 'when = "now[1/1].cond', "compares nothing"),
+        ('conducting = 1"', 'conducting"', 'when = "now[1/1].cond', "compares nothing"),
         ("right = true\nwhen = \"now[1/1]", "when = \"now[1/1]", "[[step.observe.choice]]", "marked right"),
         ("transfer = true\n", "", "[[step]]", "another array"),
         ('kind = "cable-open"', 'kind = "cable-opn"', "done_when = { fault", "cable-opn"),

@@ -1,0 +1,306 @@
+"""The lesson region on the state: locks, sets up, watches, and plays every solution."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+pytest.importorskip("panel", reason="the page needs the extra pvsim[page]")
+
+from pvsim.app.state import State
+from pvsim.app.views.lesson import LessonView
+from pvsim.array.place import parse_place
+from pvsim.course.examine import given_for
+from pvsim.course.folder import own_course, read_course
+from pvsim.course.readings import Readings
+from pvsim.course.situation import solved
+from pvsim.files.demo import read_demo
+from tests.course.samples import LESSON, spoilt, write_course
+
+LESSONS = own_course().lessons
+STEPS = [
+    pytest.param(lesson.slug, number, id=f"{lesson.slug}/{step.id}")
+    for lesson in LESSONS
+    for number, step in enumerate(lesson.steps, start=1)
+]
+
+
+@pytest.fixture
+def state() -> State:
+    return State(read_demo("workshop"))
+
+
+@pytest.fixture
+def view(state: State) -> LessonView:
+    return LessonView(state)
+
+
+def press(view: LessonView, act: str, value: Any = None) -> dict[str, Any]:
+    """What the page sends when something is pressed; the page shown afterwards."""
+    view.root._handle_msg({"act": act, "value": value, "seq": 1})
+    page: dict[str, Any] = view.root.page
+    json.dumps(page)  # it goes to the browser
+    return page
+
+
+def part(page: dict[str, Any], name: str) -> dict[str, Any]:
+    found: dict[str, Any] = next(one for one in page["parts"] if one["name"] == name)
+    return found
+
+
+def test_the_region_begins_with_the_list_of_lessons(view: LessonView, state: State) -> None:
+    page = view.root.page
+    assert page["kind"] == "contents"
+    assert [one["slug"] for one in page["lessons"]] == [lesson.slug for lesson in LESSONS]
+    assert not state.locked
+    assert state.scenario == read_demo("workshop")
+
+
+def test_opening_a_lesson_puts_its_array_on_the_bench_unlocked(view: LessonView, state: State) -> None:
+    page = press(view, "open", "one-cell")
+    assert page["kind"] == "opening"
+    assert state.scenario == LESSONS[0].steps[0].start
+    assert not state.locked
+    assert state.lesson == "one-cell/0"
+
+
+def test_a_step_sets_up_its_look_and_locks(view: LessonView, state: State) -> None:
+    press(view, "open", "hungry-cell")
+    page = press(view, "turn", 1)
+    step = LESSONS[2].steps[0]
+    assert state.scenario == step.start
+    assert state.before_scenario == step.start
+    assert (state.level, state.quantity, state.focus) == ("module", "power", parse_place("1/1/14"))
+    assert state.condition == "shade:0.2"
+    assert state.locked
+    assert page["locked"]
+    assert part(page, "act")["state"] == "waiting"
+    assert "html" not in part(page, "explain"), "the explanation must not be in the page yet"
+    assert not state.can_undo
+
+
+def test_nothing_can_be_changed_until_a_prediction_is_stored(view: LessonView, state: State) -> None:
+    press(view, "open", "hungry-cell")
+    press(view, "turn", 1)
+    start = state.scenario
+    state.apply_condition(parse_place("1/1/14"))
+    state.set_light(irradiance_W_m2=100.0)
+    state.undo()
+    press(view, "do")
+    assert state.scenario == start
+    press(view, "predict", "50")
+    state.apply_condition(parse_place("1/1/14"))
+    assert state.scenario != start
+
+
+def test_an_answer_that_cannot_be_read_is_said_so_and_stores_nothing(view: LessonView, state: State) -> None:
+    press(view, "open", "hungry-cell")
+    press(view, "turn", 1)
+    page = press(view, "predict", "a lot")
+    assert "no number" in part(page, "predict")["wrong"]
+    assert state.locked
+    assert part(press(view, "predict", "12"), "predict")["wrong"] == ""
+
+
+def test_the_learners_own_hand_gets_the_act_done(view: LessonView, state: State) -> None:
+    press(view, "open", "hungry-cell")
+    press(view, "turn", 1)
+    page = press(view, "predict", "5,7")
+    assert not part(page, "act")["done"]
+    state.paint([parse_place("1/1/30")], 0.2)
+    page = view.root.page
+    assert part(page, "act")["done"]
+    assert page["phase"] == "observe"
+    assert "Done" in view.root.said
+
+
+def test_the_explanation_shows_the_idea_behind_a_wrong_prediction(view: LessonView) -> None:
+    press(view, "open", "hungry-cell")
+    press(view, "turn", 1)
+    press(view, "predict", "5,7")
+    press(view, "do")
+    page = press(view, "observe", "-159")
+    reckoning = part(page, "explain")["prediction"]
+    assert not reckoning["right"]
+    assert reckoning["said"].startswith("5.7")
+    assert reckoning["idea"] == "the module loses what the cell no longer gives"
+    assert "push" in reckoning["html"]
+
+
+def test_a_wrong_observation_offers_to_show_it(view: LessonView) -> None:
+    press(view, "open", "one-cell")
+    press(view, "turn", 1)
+    press(view, "predict", "0.66")
+    press(view, "do")
+    page = press(view, "observe", 1)
+    assert part(page, "observe")["verdict"]["idea"] == "the whole curve shrinks with the light"
+    assert part(page, "observe")["may_skip"]
+    assert press(view, "settle")["phase"] == "explain"
+
+
+def test_the_text_keeps_to_the_state_in_which_the_act_was_done(view: LessonView, state: State) -> None:
+    press(view, "open", "hungry-cell")
+    press(view, "turn", 1)
+    press(view, "predict", "5")
+    press(view, "do")
+    explained = part(press(view, "observe", "-159"), "explain")["html"]
+    state.undo()
+    page = view.root.page
+    assert part(page, "explain")["html"] == explained
+    assert part(page, "act")["moved_on"]
+    page = press(view, "put_back")
+    assert state.scenario == LESSONS[2].steps[0].finish
+    assert not part(page, "act")["moved_on"]
+
+
+def test_the_numbers_follow_another_way_of_doing_it(view: LessonView, state: State) -> None:
+    press(view, "open", "hungry-cell")
+    press(view, "turn", 1)
+    press(view, "predict", "5")
+    press(view, "do")
+    first = part(press(view, "observe", "-159"), "explain")["html"]
+    state.paint([parse_place("1/1/14")], 0.1)
+    assert part(view.root.page, "explain")["html"] != first
+
+
+def test_another_site_on_the_bench_is_said(view: LessonView, state: State) -> None:
+    press(view, "open", "one-cell")
+    press(view, "turn", 1)
+    press(view, "predict", "0.6")
+    assert view.root.page["elsewhere"] == ""
+    state.choose_demo("railing")
+    assert "One cell on the bench" in view.root.page["elsewhere"]
+    page = press(view, "put_back")
+    assert page["elsewhere"] == ""
+    assert state.scenario == LESSONS[0].steps[0].start
+
+
+def test_going_back_shows_what_was_done_and_locks_nothing_already_predicted(
+    view: LessonView, state: State
+) -> None:
+    press(view, "open", "hungry-cell")
+    press(view, "turn", 1)
+    press(view, "predict", "5")
+    press(view, "do")
+    press(view, "turn", 2)
+    assert state.locked
+    page = press(view, "turn", 1)
+    assert not state.locked
+    assert part(page, "act")["done"]
+    assert state.scenario == LESSONS[2].steps[0].finish
+    assert state.before_scenario == LESSONS[2].steps[0].start
+
+
+def test_restarting_a_step_locks_it_again(view: LessonView, state: State) -> None:
+    press(view, "open", "hungry-cell")
+    press(view, "turn", 1)
+    press(view, "predict", "5")
+    press(view, "do")
+    page = press(view, "restart")
+    assert page["phase"] == "predict"
+    assert state.locked
+    assert state.scenario == LESSONS[2].steps[0].start
+
+
+def test_leaving_a_lesson_unlocks_and_keeps_the_progress(view: LessonView, state: State) -> None:
+    press(view, "open", "hungry-cell")
+    press(view, "turn", 1)
+    press(view, "predict", "5")
+    press(view, "turn", 2)
+    assert state.locked
+    page = press(view, "contents")
+    assert page["kind"] == "contents"
+    assert not state.locked
+    assert state.lesson == ""
+    assert page["lessons"][2]["state"]["name"] == "begun"
+    assert press(view, "open", "hungry-cell")["key"] == "hungry-cell/2"
+
+
+def test_the_closing_counts_predictions_and_leads_on(view: LessonView) -> None:
+    press(view, "open", "five-levels")
+    page = press(view, "turn", 5)
+    assert page["kind"] == "closing"
+    assert {one["mark"]["name"] for one in page["results"]} == {"open"}
+    assert page["limits"]
+    assert press(view, "turn", 6)["kind"] == "contents"
+    press(view, "open", "one-cell")
+    assert press(view, "turn", 6)["key"] == "cell-to-array/0"
+
+
+def test_the_address_opens_a_lesson_at_its_step(state: State) -> None:
+    state.lesson = "diode/2"
+    view = LessonView(state)
+    assert view.root.page["key"] == "diode/2"
+    assert state.locked
+    state.lesson = "one-cell/1"
+    assert view.root.page["key"] == "one-cell/1"
+
+
+@pytest.mark.parametrize("address", ["nothing/1", "diode/99", "diode/x", "diode/-1", "/", "diode/²", "diode"])
+def test_an_address_that_leads_nowhere_does_no_harm(address: str, state: State) -> None:
+    state.lesson = address
+    page = LessonView(state).root.page
+    assert page["kind"] in ("contents", "opening", "closing")
+
+
+@pytest.mark.parametrize(
+    ("act", "value"),
+    [
+        ("open", "../../etc"), ("open", None), ("turn", "3"), ("turn", True), ("turn", 10**9), ("turn", -4),
+        ("predict", {"a": 1}), ("predict", None), ("observe", "1"), ("do", None),
+        ("settle", 5), ("restart", []), ("put_back", ""), ("explode", 1), ("", None),
+    ],
+)  # fmt: skip
+def test_messages_that_make_no_sense_do_no_harm(act: str, value: Any, view: LessonView, state: State) -> None:
+    press(view, act, value)
+    press(view, "open", "one-cell")
+    press(view, "turn", 1)
+    page = press(view, act, value)
+    assert page["kind"]
+    assert state.solution is not None
+    view.root._handle_msg("not even a message")
+
+
+@pytest.mark.parametrize(("slug", "number"), STEPS)
+def test_every_solution_is_played_through_the_state(
+    slug: str, number: int, view: LessonView, state: State
+) -> None:
+    step = next(lesson for lesson in LESSONS if lesson.slug == slug).steps[number - 1]
+    here = Readings(solved(step.finish), solved(step.start))
+    press(view, "open", slug)
+    page = press(view, "turn", number)
+    assert page["phase"] == "predict"
+    page = press(view, "predict", given_for(step.predict, here))
+    assert page["phase"] == "act"
+    assert not part(page, "act")["done"]
+    page = press(view, "do")
+    assert part(page, "act")["done"]
+    assert state.scenario == step.finish
+    if step.observe is not None:
+        page = press(view, "observe", given_for(step.observe, here))
+    assert page["phase"] == "explain"
+    assert part(page, "explain")["prediction"]["right"]
+    assert "no value" not in json.dumps(page)
+    assert "{{" not in json.dumps(page)
+    assert state.notice == ""
+
+
+def test_a_bad_lesson_is_told_in_the_list_and_the_others_can_be_opened(tmp_path: Path, state: State) -> None:
+    course = read_course(write_course(tmp_path, one=spoilt("minutes = 8", "minutes = 0"), two=LESSON))
+    view = LessonView(state, course)
+    page = view.root.page
+    assert [one["slug"] for one in page["lessons"]] == ["two"]
+    assert any("one.md, line 5" in problem for problem in page["problems"])
+    assert press(view, "open", "two")["kind"] == "opening"
+
+
+def test_two_pages_do_not_share_their_progress() -> None:
+    first, second = (LessonView(State(read_demo("workshop"))) for _ in range(2))
+    press(first, "open", "one-cell")
+    press(first, "turn", 1)
+    press(first, "predict", "0.5")
+    assert second.root.page["kind"] == "contents"
+    assert second.root.page["lessons"][0]["state"]["name"] == "new"

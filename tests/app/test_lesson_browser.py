@@ -1,0 +1,139 @@
+"""A lesson in a real browser: by keyboard, by mouse, on a phone, and in large type."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+pytestmark = pytest.mark.ui
+
+PHONE = {"width": 390, "height": 844}
+
+
+def region(page: Any) -> Any:
+    return page.get_by_role("region", name="Lesson")
+
+
+def begin(page: Any, title: str) -> None:
+    """Open a lesson and turn to its first step."""
+    region(page).get_by_role("button", name=title).click()
+    region(page).get_by_role("button", name="Begin").click()
+    region(page).get_by_role("button", name="Store prediction").wait_for()
+
+
+def focused_text(page: Any) -> str:
+    """The text of the element that has the focus, through shadow roots."""
+    return page.evaluate(
+        """() => {
+          let at = document.activeElement
+          while (at && at.shadowRoot && at.shadowRoot.activeElement) at = at.shadowRoot.activeElement
+          return at ? at.textContent.trim() : ""
+        }"""
+    )
+
+
+def test_a_step_is_played_by_keyboard_alone(bench) -> None:
+    page = bench.open()
+    region(page).get_by_role("button", name="One cell's curve").focus()
+    page.keyboard.press("Enter")
+    begin_button = region(page).get_by_role("button", name="Begin")
+    begin_button.wait_for()
+    begin_button.focus()
+    page.keyboard.press("Enter")
+    region(page).get_by_role("button", name="Store prediction").wait_for()
+    assert "Half the light" in focused_text(page)
+    page.keyboard.press("Tab")
+    page.keyboard.type("0,34")
+    page.keyboard.press("Enter")
+    region(page).get_by_role("button", name="Do it for me").wait_for()
+    assert "Act" in focused_text(page)
+    page.keyboard.press("Tab")
+    page.keyboard.press("Enter")
+    region(page).get_by_role("radio").first.wait_for()
+    assert "Observe" in focused_text(page)
+    page.keyboard.press("Tab")
+    page.keyboard.press("Space")
+    page.keyboard.press("Tab")
+    page.keyboard.press("Enter")
+    region(page).get_by_text("It came out differently").wait_for()
+    assert "Explain" in focused_text(page)
+    assert region(page).get_by_text("voltage follows the light").is_visible()
+
+
+def test_a_click_on_the_drawing_gets_the_act_done(bench) -> None:
+    page = bench.open()
+    begin(page, "The cell that eats power")
+    cell = page.get_by_role("gridcell", name="Cell 14").first
+    cell.click()
+    assert region(page).get_by_text("after your prediction").is_visible()
+    region(page).get_by_role("textbox").fill("5.7")
+    region(page).get_by_role("button", name="Store prediction").click()
+    region(page).get_by_text("Not done yet.").wait_for()
+    page.get_by_role("gridcell", name="Cell 14").first.click()
+    region(page).get_by_text("Done.", exact=True).wait_for()
+
+
+def test_what_is_typed_survives_a_change_of_the_array(bench) -> None:
+    page = bench.open()
+    begin(page, "The cell that eats power")
+    region(page).get_by_role("textbox").fill("5.7")
+    region(page).get_by_role("button", name="Store prediction").click()
+    region(page).get_by_role("button", name="Do it for me").click()
+    field = region(page).get_by_role("textbox")
+    field.wait_for()
+    field.fill("\u2212159")
+    page.get_by_role("gridcell", name="Cell 30").first.click()  # a second cell: the array moved on
+    region(page).get_by_role("button", name="Put it back").wait_for()
+    assert field.input_value() == "\u2212159"
+
+
+def test_an_answer_that_cannot_be_read_is_told_at_its_field(bench) -> None:
+    page = bench.open()
+    begin(page, "One cell's curve")
+    field = region(page).get_by_role("textbox")
+    field.fill("half")
+    field.press("Enter")
+    region(page).get_by_role("alert").filter(has_text="no number").wait_for()
+    assert field.get_attribute("aria-invalid") == "true"
+    assert region(page).get_by_role("button", name="Store prediction").is_visible()
+
+
+def test_the_lesson_is_in_the_address_and_comes_back_with_it(bench) -> None:
+    page = bench.open("?lesson=diode/1")
+    region(page).get_by_text("Now with diodes").first.wait_for()
+    region(page).get_by_role("button", name="Store prediction").wait_for()
+
+
+@pytest.mark.parametrize(
+    ("size", "storage"),
+    [
+        pytest.param({"width": 1280, "height": 720}, {}, id="projector"),
+        pytest.param({"width": 1280, "height": 720}, {"lecture": "true"}, id="projector-large-type"),
+        pytest.param(PHONE, {}, id="phone"),
+    ],
+)
+def test_nothing_is_cut_and_every_control_can_be_hit(
+    bench, size: dict[str, int], storage: dict[str, str]
+) -> None:
+    page = bench.open(size=size)
+    for key, value in storage.items():
+        page.evaluate("([key, value]) => localStorage.setItem('pvsim.' + key, value)", [key, value])
+        page.reload()
+        bench.wait_ready(page)
+    begin(page, "Big here, small there")
+    measured = region(page).evaluate(
+        """region => {
+          const root = [...region.querySelectorAll("*")].map(one => one.shadowRoot).filter(Boolean)
+            .map(one => one.querySelector(".sheet")).find(Boolean)
+          const small = [...root.querySelectorAll("button, input:not([type=radio]), label.option")]
+            .map(one => [one.textContent || one.id, one.getBoundingClientRect()])
+            .filter(([, box]) => box.width && (box.width < 24 || box.height < 24)).map(([text]) => text)
+          const cut = [...root.querySelectorAll("p, h3, h4, h5, button")]
+            .filter(one => one.scrollWidth > one.clientWidth + 1 && getComputedStyle(one).display !== "inline")
+            .map(one => one.textContent)
+          return {small, cut, over: root.scrollWidth - root.clientWidth}
+        }"""
+    )
+    assert measured == {"small": [], "cut": [], "over": 0}
+    assert page.evaluate("document.documentElement.scrollWidth") <= size["width"]

@@ -137,7 +137,7 @@ class RoofView:
         }
         if state.level == "cell":
             now["cell"] = self._cell()
-        values["now"] = json.dumps(now)
+        values["now"] = json.dumps(now, allow_nan=False)
         self.root.param.update(**values)
 
     def _shown_place(self) -> Place:
@@ -218,8 +218,14 @@ class RoofView:
             self._state.set_condition(str(condition))
 
     def _mend(self, places: list[Place]) -> None:
+        """Mend cells: those that are only shaded all at once, broken ones one by one."""
+        broken = {fault.place for fault in self._state.scenario.faults}
+        shaded = [place for place in places if place not in broken]
+        if shaded:
+            self._state.paint(shaded, 1.0)
         for place in places:
-            self._state.mend(place)
+            if place in broken:
+                self._state.mend(place)
 
     def _in_stroke(self, stroke: object, command: Callable[[], None]) -> None:
         """What belongs to one press of the pointer is one step to undo."""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import base64
-from dataclasses import asdict
 from typing import Any
 
 import numpy as np
@@ -12,7 +11,7 @@ from pvsim.app.views.roof_shape import module_shape
 from pvsim.array.index import ArrayIndex, array_index, cell_slice
 from pvsim.array.layout import roof_of
 from pvsim.array.outline import DROPPING, LEAF
-from pvsim.array.place import Place, level_of
+from pvsim.array.place import Place, format_place, level_of
 from pvsim.array.result import ArraySolution
 from pvsim.array.scenario import Scenario
 from pvsim.errors import ScenarioError
@@ -245,7 +244,7 @@ def _painted(scenario: Scenario, index: ArrayIndex) -> list[list[float]]:
 
 
 def _faults(scenario: Scenario, index: ArrayIndex) -> dict[str, list[list[Any]]]:
-    """Faults by the level of their place: (index, kind, size); what has no place in the drawing by itself."""
+    """Faults by the level of their place: (index, or place in words, kind, size)."""
     out: dict[str, list[list[Any]]] = {
         "cell": [], "diode": [], "substring": [], "module": [], "string": [], "other": []
     }  # fmt: skip
@@ -253,7 +252,10 @@ def _faults(scenario: Scenario, index: ArrayIndex) -> dict[str, list[list[Any]]]
         place = fault.place
         level = level_of(place)
         if fault.kind in ("earth-fault", "string-bridge") or level == "array" or not _built(index, place):
-            out["other"].append([fault.kind, asdict(place), fault.size])
+            out["other"].append([format_place(place), fault.kind, fault.size])
+            continue
+        if level == "substring":
+            out["substring"].append([format_place(place), fault.kind, fault.size])
             continue
         if level == "string":
             at = (place.string or 1) - 1
@@ -262,8 +264,8 @@ def _faults(scenario: Scenario, index: ArrayIndex) -> dict[str, list[list[Any]]]
             at = module
             if level == "cell":
                 at = int(index.cell_start[module]) + (place.cell or 1) - 1
-            elif level in ("diode", "substring"):
-                at = int(index.substring_start[module]) + (place.diode or place.substring or 1) - 1
+            elif level == "diode":
+                at = int(index.substring_start[module]) + (place.diode or 1) - 1
         out[level].append([at, fault.kind, fault.size])
     return out
 

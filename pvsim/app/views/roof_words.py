@@ -144,17 +144,23 @@ def roof_words() -> dict[str, Any]:
         "modules": _("modules"),
         "add": _("Add"),
         "add_shadow": _("Add a shadow"),
-        "shadow_hint": _("Click a shadow to move, stretch or turn it."),
+        "on_roof": _("On the roof"),
+        "shadow_keys": _(
+            "Arrows move it by 1 cm, with Shift 10 cm; Alt and arrows stretch it; [ and ] turn it; "
+            "Delete removes it"
+        ),
+        "shadow_at": _("{kind}: x {x} m, y {y} m, {width} by {height} m, turned {angle} degrees"),
+        "band_at": _("{kind}: {height} m high"),
         "remove": _("Remove"),
         "resize": _("Stretch"),
         "turn": _("Turn"),
         "fields": {
-            "x": _("x, m"),
-            "y": _("y, m"),
-            "width": _("wide, m"),
-            "height": _("high, m"),
-            "angle": _("turned, °"),
-            "through": _("lets through, %"),
+            "x": _("x"),
+            "y": _("y"),
+            "width": _("wide"),
+            "height": _("high"),
+            "angle": _("turned"),
+            "through": _("light"),
         },
         "shadows": [
             ["pole", _("pole")],

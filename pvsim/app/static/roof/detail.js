@@ -2,6 +2,7 @@
 
 import { amount, put, svg, write } from "./dom.js"
 import { chevron, diode, terminal } from "./symbols.js"
+import { boxOf, cellBox } from "./plan.js"
 import { zigzag } from "./tiles.js"
 import { shade, table } from "./scales.js"
 
@@ -93,6 +94,9 @@ export function drawRail(layer, view, module) {
   const items = []
 
   const back = svg("g", { class: "rail-wires", "aria-hidden": "true" }, layer)
+  module.shape.substrings.forEach((part, k) => {
+    if (on.has(module.diode + k)) drawBypassed(back, view.camera, module, part)
+  })
   if (!rail.inner) drawBox(back, rail, words)
   let d = `M${line(rail.minus)}L${line(rail.first)}M${line(rail.last)}L${line(rail.plus)}`
   rail.parts.forEach((part, k) => {
@@ -164,6 +168,17 @@ export function drawRail(layer, view, module) {
     svg("text", { class: "small alert", x: rail.minus[0], y: rail.minus[1] + 24, text: words.reversed }, layer)
   }
   return { items, rail }
+}
+
+/** The outline of a substring whose current takes the way around it. */
+function drawBypassed(layer, camera, module, part) {
+  const cells = []
+  for (let local = part.first; local < part.first + part.count; local++) cells.push(cellBox(module, local))
+  const box = boxOf(cells)
+  svg("rect", {
+    class: "bypassed", x: box.left * camera.scale + camera.x - 1, y: box.top * camera.scale + camera.y - 1,
+    width: box.width * camera.scale + 2, height: box.height * camera.scale + 2, rx: 3,
+  }, layer)
 }
 
 function cellOf(row, content) {

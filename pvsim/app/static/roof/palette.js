@@ -48,7 +48,7 @@ export function updatePalette(palette, view) {
   const { words, options } = palette
   for (const [name, button] of Object.entries(palette.trays)) put(button, "aria-pressed", String(name === view.tray))
   const shadow = view.tray === "shadow" ? view.now.shadows[view.chosenShadow] : null
-  const key = [view.tray, view.scope, view.condition, shadow ? `${view.chosenShadow} ${shadow.kind}` : "", view.hint].join("|")
+  const key = [view.tray, view.scope, view.condition, view.tray === "shadow" ? view.now.shadows.map((one) => one.kind).join() + view.chosenShadow : "", view.hint].join("|")
   if (palette.key !== key) {
     palette.key = key
     const active = palette.bar.getRootNode().activeElement
@@ -143,11 +143,23 @@ function buildShadow(palette, view) {
     const button = html("button", { type: "button", class: "chip", "data-name": `add-${kind}`, text: title }, box)
     button.addEventListener("click", () => act.addShadow(kind))
   }
+  const there = html("div", { class: "chips", role: "group", "aria-label": words.on_roof }, options)
+  if (view.now.shadows.length) html("span", { class: "label", text: words.on_roof }, there)
+  view.now.shadows.forEach((one, k) => {
+    const title = words.shadows.find(([kind]) => kind === one.kind)?.[1] ?? one.kind
+    const button = html("button", {
+      type: "button", class: "chip", "data-name": `shadow-${k}`, "aria-pressed": String(k === view.chosenShadow),
+      "aria-description": words.shadow_keys, title: words.shadow_keys, text: `${k + 1} ${title}`,
+    }, there)
+    button.addEventListener("click", () => act.chooseShadow(k))
+    button.addEventListener("keydown", (event) => {
+      if (k !== view.chosenShadow || !act.shadowKey(event)) return
+      event.preventDefault()
+      event.stopPropagation()
+    })
+  })
   const shadow = view.now.shadows[view.chosenShadow]
-  if (!shadow) {
-    if (view.now.shadows.length) html("span", { class: "hint", text: words.shadow_hint }, options)
-    return
-  }
+  if (!shadow) return
   const row = html("div", { class: "fields" }, options)
   palette.fields = {}
   const band = shadow.kind === "snow-edge" || shadow.kind === "front-row"
@@ -156,6 +168,8 @@ function buildShadow(palette, view) {
     html("span", { class: "label", text: words.fields[name] }, field)
     const input = html("input", { class: "input", type: "text", inputmode: "decimal", "data-name": `field-${name}`, value: shown(name, shadow) }, field)
     const [least, most] = { x: [-50, 200], y: [-50, 200], width: [0.01, 200], height: [0.01, 50], angle: [-180, 180], through: [0, 100] }[name]
+    const unit = { height: "m", angle: "°", through: "%" }[name]
+    if (unit) html("span", { text: unit }, field)
     commit(input, least, most, (value) => act.shadowField(name, name === "through" ? value / 100 : value))
     palette.fields[name] = input
   }

@@ -1,6 +1,6 @@
 // The drawing of the roof: keeps what is shown in step with the page, and tells it what was done.
 
-import { amount, clamp, fitted, html, placeKey, put, shorts, bytes, svg, write } from "./dom.js"
+import { amount, clamp, fitted, html, placeKey, plain, put, shorts, bytes, svg, write } from "./dom.js"
 import { makeGate } from "./gate.js"
 import { framing, makeTraveller } from "./camera.js"
 import { boxOf, cellBox, cellUnder, cellsAlong, makePlan, moduleAt, moduleOfCell, moduleUnder, substringOf } from "./plan.js"
@@ -15,6 +15,7 @@ import { makeLegend, makePalette, trayOf, updateLegend, updatePalette } from "./
 const LEVELS = ["array", "string", "module", "substring", "cell"]
 const TRAVEL_MS = 420
 const FLOW_MS = 4500 // moving lines come to rest by themselves (WCAG 2.2.2 asks for at most 5 s)
+const REST_MS = 350
 const EATS = 1
 const BYPASSED = 2
 const SHADED = 4
@@ -39,7 +40,7 @@ function makeDrawing(model) {
   const address = makeAddress(head)
   const palette = makePalette(root, words, {
     tray: chooseTray, condition: chooseCondition, scope: chooseScope, mendAll: () => say({ do: "mend-all" }),
-    addShadow, removeShadow, shadowField,
+    addShadow, removeShadow, shadowField, chooseShadow, shadowKey: (event) => shadowKey(event),
   })
   const stage = html("div", { class: "stage" }, root)
   const image = svg("svg", { class: "image", role: "group", "aria-label": words.roof }, stage)
@@ -60,7 +61,9 @@ function makeDrawing(model) {
     focus: svg("rect", { class: "ring-focus", rx: 4 }, layers.rings),
     lens: svg("path", { class: "lens" }, layers.rings),
   }
+  const also = html("p", { class: "also", hidden: true }, stage)
   const readout = html("div", { class: "readout" }, root)
+  const spoken = html("div", { class: "unseen", role: "status" }, root)
   const legend = makeLegend(root, words, { quantity: (quantity) => choose({ quantity }) })
 
   const calm = matchMedia("(prefers-reduced-motion: reduce)")
@@ -118,6 +121,12 @@ function makeDrawing(model) {
   function newState() {
     const now = JSON.parse(model.now)
     if (now.scene !== JSON.parse(model.scene).key) return // the scene that goes with it follows
+    if (view.lecture !== now.lecture) {
+      view.lecture = now.lecture
+      view.typeScale = now.lecture ? 1.4 : 1
+      wiringKey = railKey = ""
+      view.arrived = false
+    }
     view.now = now
     readCells(now.cells)
     view.theme = now.theme
@@ -219,6 +228,7 @@ function makeDrawing(model) {
     colour()
     drawShadows(layers.shadows, view.plan, view.now.shadows, view.tray === "shadow" ? view.chosenShadow : -1)
     drawCrumbs()
+    tellAlso()
     updatePalette(palette, view)
     updateLegend(legend, view)
     const target = framing(...frame())
@@ -301,6 +311,7 @@ function makeDrawing(model) {
         if (through === undefined ? flags & SHADED : through < 1) marks.push("shaded")
         if (flags & EATS) marks.push("eats")
         if (own) marks.push(...own)
+        if (marks.length && one.darkInk[one.colour[local]]) marks.push("on-light")
         markCell(one, local, marks)
       }
     }
@@ -595,6 +606,13 @@ function makeDrawing(model) {
     return item ? told("string", item.label()) : name
   }
 
+  /** Faults with no place of their own in the drawing are told in words. */
+  function tellAlso() {
+    const told = [...view.now.faults.other, ...view.now.faults.substring]
+    also.hidden = !told.length
+    write(also, told.map(([where, kind]) => `${words.kinds[kind].title} (${where})`).join(", "))
+  }
+
   function drawCrumbs() {
     const { focus, level, plan } = view
     const module = moduleAt(plan, focus)
@@ -634,19 +652,24 @@ function makeDrawing(model) {
       const one = svg("pattern", { id, width: size, height: size, patternUnits: "userSpaceOnUse", patternTransform: `rotate(${angle})` }, defs)
       draw(one)
     }
-    pattern("hatch", 34, (p) => svg("rect", { class: "hatch-line", width: 11, height: 34 }, p), 45)
-    pattern("veil", 30, (p) => {
-      svg("circle", { class: "veil-dot", cx: 7.5, cy: 7.5, r: 4.6 }, p)
-      svg("circle", { class: "veil-dot", cx: 22.5, cy: 22.5, r: 4.6 }, p)
-    })
+    for (const [tail, name] of [["", ""], ["-dark", " dark"]]) {
+      pattern(`hatch${tail}`, 34, (p) => svg("rect", { class: `hatch-line${name}`, width: 11, height: 34 }, p), 45)
+      pattern(`veil${tail}`, 30, (p) => {
+        svg("circle", { class: `veil-dot${name}`, cx: 7.5, cy: 7.5, r: 4.6 }, p)
+        svg("circle", { class: `veil-dot${name}`, cx: 22.5, cy: 22.5, r: 4.6 }, p)
+      })
+    }
     pattern("seams", 500, (p) => svg("rect", { class: "seam", width: 14, height: 500 }, p))
-    pattern("snow", 60, (p) => svg("circle", { class: "snow-dot", cx: 30, cy: 30, r: 8 }, p))
   }
 
   function wakeFlow() {
-    root.classList.add("moving")
     clearTimeout(moving)
-    moving = setTimeout(() => root.classList.remove("moving"), FLOW_MS)
+    if (calm.matches) return
+    root.classList.remove("moving") // nothing moves while somebody paints or drags
+    moving = setTimeout(() => {
+      root.classList.add("moving")
+      moving = setTimeout(() => root.classList.remove("moving"), FLOW_MS)
+    }, REST_MS)
   }
 
   function resized() {
@@ -654,7 +677,6 @@ function makeDrawing(model) {
     const height = stage.clientHeight
     if (!width || !height || (width === view.size.width && height === view.size.height)) return
     view.size = { width, height }
-    view.typeScale = parseFloat(getComputedStyle(root).getPropertyValue("--type-scale")) || 1
     view.resizing = true
     image.setAttribute("viewBox", `0 0 ${width} ${height}`)
     draw()
@@ -906,7 +928,6 @@ function makeDrawing(model) {
   }
 
   function keyDown(event) {
-    if (event.target.closest?.("[data-shadow-handle]")) return
     if (view.tray === "shadow" && shadowKey(event)) {
       event.preventDefault()
       event.stopPropagation()
@@ -1133,16 +1154,35 @@ function makeDrawing(model) {
     shadowEdit = { ...keep, values: { ...keep.values, ...values } }
   }
 
+  function chooseShadow(index) {
+    view.chosenShadow = index
+    draw()
+    tellShadow()
+  }
+
+  /** Say where the chosen shadow is. */
+  function tellShadow() {
+    const shadow = view.now.shadows[view.chosenShadow]
+    if (!shadow) return
+    const kind = words.shadows.find(([name]) => name === shadow.kind)?.[1] ?? shadow.kind
+    const r = (v) => plain(Math.round(v * 100) / 100)
+    const values = { kind, x: r(shadow.x), y: r(shadow.y), width: r(shadow.width), height: r(shadow.height), angle: Math.round(shadow.angle) }
+    write(spoken, fitted(isBand(shadow) ? words.band_at : words.shadow_at, values))
+  }
+
   function shadowKey(event) {
     const shadow = view.now.shadows[view.chosenShadow]
     if (event.key === "PageDown" || event.key === "PageUp") {
       const count = view.now.shadows.length
       if (!count) return false
-      view.chosenShadow = (view.chosenShadow + (event.key === "PageDown" ? 1 : -1) + count) % count
-      draw()
+      chooseShadow((view.chosenShadow + (event.key === "PageDown" ? 1 : -1) + count) % count)
       return true
     }
     if (!shadow) return false
+    if (event.key === "Escape") {
+      chooseShadow(-1)
+      return true
+    }
     if (event.key === "Delete" || event.key === "Backspace") {
       removeShadow()
       return true
@@ -1150,6 +1190,7 @@ function makeDrawing(model) {
     const values = keyed(shadow, event)
     if (!values) return false
     editShadow(view.chosenShadow, values, -1)
+    tellShadow()
     return true
   }
 

@@ -63,7 +63,8 @@ export function dropCells(one) {
 
 /** Colour the cells of a module; `value(cell)` gives the quantity by index over the array. */
 export function colourCells(one, scale, theme, value) {
-  const { colours } = table(scale.kind, theme)
+  const { colours, darkInk } = table(scale.kind, theme)
+  one.darkInk = darkInk
   const fresh = one.painted !== `${scale.kind} ${theme}`
   one.painted = `${scale.kind} ${theme}`
   for (let local = 0; local < one.cells.length; local++) {
@@ -88,7 +89,7 @@ export function markCell(one, local, wanted) {
   old?.group.remove()
   one.marks.delete(local)
   if (!key) return
-  const group = svg("g", {}, one.overlay)
+  const group = svg("g", { class: wanted.includes("on-light") ? "on-light" : "" }, one.overlay)
   const d = one.cells[local].getAttribute("d")
   const [x, y, w, h] = one.module.shape.cells.slice(local * 4, local * 4 + 4)
   for (const name of wanted) drawMark(group, name, d, x, y, w, h)

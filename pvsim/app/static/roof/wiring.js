@@ -32,7 +32,9 @@ export function drawWiring(layer, view) {
   const lane = apart ? Math.max(2.5, Math.min(6, (rowGap(plan) * camera.scale) / 2.2)) : Math.max(4, Math.min(8, rowGap(plan) * camera.scale * 0.55))
   const foot = Y(field.top + field.height) + (level === "string" ? 8 : 9)
   const edge = X(field.left + field.width) + 10
-  const frame = { X, Y, lane, apart, foot, edge }
+  // The gutter stands beside the array, also where the array does not fill the width.
+  const ox = Math.max(0, X(field.left) - GUTTER)
+  const frame = { X, Y, lane, apart, foot, edge, plus: ox + BUS.plus, minus: ox + BUS.minus, head: ox + HEAD, ox }
   const most = Math.max(0.05, ...now.strings.current.map(Math.abs))
   const back = svg("g", { class: "wires" }, layer)
   const boxes = new Map()
@@ -42,7 +44,7 @@ export function drawWiring(layer, view) {
     const lead = stringPath(string, frame)
     svg("path", { class: "wire", d: lead.path }, back)
     drawCurrent(back, lead.path, current, most, camera.scale > 0.02 ? lead.arrows : () => "")
-    boxes.set(`${string.number}`, drawHead(layer, view, string, lead, faults, current))
+    boxes.set(`${string.number}`, drawHead(layer, view, string, lead, faults, current, frame))
     for (const module of string.modules) {
       boxes.set(`${string.number}/${module.number}`, {
         left: X(module.left), top: Y(module.top), width: module.width * camera.scale, height: module.height * camera.scale,
@@ -75,11 +77,11 @@ function drawCurrent(parent, path, current, most, arrows) {
 }
 
 /** The way through a string: in from the gutter at minus, through its modules, out at plus. */
-function stringPath(string, { X, Y, lane, apart, edge }) {
+function stringPath(string, { X, Y, lane, apart, edge, plus: plusBus, minus: minusBus }) {
   const { modules } = string
   const first = modules[0]
   const minusY = Y(first.top) - lane
-  let path = `M${BUS.minus} ${r(minusY)}`
+  let path = `M${r(minusBus)} ${r(minusY)}`
   const links = []
   let x = 0
   modules.forEach((module, k) => {
@@ -95,34 +97,35 @@ function stringPath(string, { X, Y, lane, apart, edge }) {
   const lastY = Y(last.top) - lane
   const plusY = apart ? minusY - lane : lastY
   if (!apart) path += `H${r(edge)}`
-  else if (last.row === first.row) path += `V${r(plusY)}H${BUS.plus}`
-  else path += `V${r(lastY - lane)}H${r(X(last.left) - 8)}V${r(plusY)}H${BUS.plus}`
+  else if (last.row === first.row) path += `V${r(plusY)}H${r(plusBus)}`
+  else path += `V${r(lastY - lane)}H${r(X(last.left) - 8)}V${r(plusY)}H${r(plusBus)}`
   const arrows = (way) => links.map(([ax, ay]) => chevron(ax, ay, way, 0, 3.4)).join("")
   return { path, arrows, minusY, plusY, top: Y(first.top), bottom: Y(last.top + last.height) }
 }
 
-function drawHead(layer, view, string, lead, faults, current) {
+function drawHead(layer, view, string, lead, faults, current, { head, ox }) {
   const { top, bottom, minusY } = lead
   const middle = (top + bottom) / 2
   const roomy = bottom - top > 44
   const group = svg("g", { class: "head", "aria-hidden": "true" }, layer)
   const y = roomy ? middle - 9 : middle
-  svg("circle", { class: "chip", cx: HEAD, cy: y, r: Math.min(12, Math.max(7, (bottom - top) / 2.4)) }, group)
-  svg("text", { class: "chip-text", x: HEAD, y, text: String(string.number) }, group)
-  if (roomy) svg("text", { class: "small", x: HEAD, y: middle + 14, text: amount(current, "A") }, group)
+  svg("circle", { class: "chip", cx: head, cy: y, r: Math.min(12, Math.max(7, (bottom - top) / 2.4)) }, group)
+  svg("text", { class: "chip-text", x: head, y, text: String(string.number) }, group)
+  if (roomy) svg("text", { class: "small", x: head, y: middle + 14, text: amount(current, "A") }, group)
   const details = view.plan.scene.strings[string.index] || {}
-  if (details.fuse) fuse(group, GUTTER - 12, minusY, faults.has("fuse-blown"))
-  if (details.blocking) diode(group, GUTTER - 27, minusY, 0, { on: false, fault: "" }, 0.5)
-  if (faults.has("cable-open")) cut(group, HEAD - 10, minusY)
-  const wrong = ["modules-too-few", "modules-too-many", "induced-shunting"].filter((kind) => faults.has(kind))
+  if (details.fuse) fuse(group, ox + GUTTER - 12, minusY, faults.has("fuse-blown"))
+  if (details.blocking) diode(group, ox + GUTTER - 27, minusY, 0, { on: false, fault: "" }, 0.5)
+  if (faults.has("cable-open")) cut(group, head - 10, minusY)
+  const wrong = [...faults].filter((kind) => kind !== "fuse-blown" && kind !== "cable-open")
   if (wrong.length && roomy) {
-    svg("text", { class: "small alert", x: HEAD, y: middle + 28, text: { "modules-too-few": "−", "modules-too-many": "+" }[wrong[0]] ?? "!" }, group)
+    svg("text", { class: "small alert", x: head, y: middle + 28, text: { "modules-too-few": "−", "modules-too-many": "+" }[wrong[0]] ?? "!" }, group)
   }
-  return { left: HEAD - 15, top: top + 1, width: 30, height: bottom - top - 2 }
+  return { left: head - 15, top: top + 1, width: 30, height: bottom - top - 2 }
 }
 
 function drawTrackers(layer, back, view, leads, frame, most) {
   const { plan, now, words, level } = view
+  const { ox } = frame
   const one = plan.scene.tracking === "one"
   const group = svg("g", { class: "trackers", "aria-hidden": "true" }, layer)
   for (const span of one ? [leads] : leads.map((lead) => [lead])) {
@@ -132,28 +135,28 @@ function drawTrackers(layer, back, view, leads, frame, most) {
     const bottom = last.bottom
     const all = one && level === "array"
     const [, power] = now.trackers[one ? 0 : first.string.index] ?? [0, 0]
-    svg("rect", { class: "tracker", x: 5, y: top, width: 21, height: bottom - top, rx: 4 }, group)
-    const label = svg("text", { class: "small", transform: `translate(16 ${r((top + bottom) / 2)}) rotate(-90)` }, group)
+    svg("rect", { class: "tracker", x: ox + 5, y: top, width: 21, height: bottom - top, rx: 4 }, group)
+    const label = svg("text", { class: "small", transform: `translate(${r(ox + 16)} ${r((top + bottom) / 2)}) rotate(-90)` }, group)
     label.textContent = bottom - top > 130 ? `${one ? words.tracker : `${words.tracker} ${first.string.number}`}  ${amount(power, "W", 4)}` : amount(power, "W", 4)
     const total = span.reduce((sum, lead) => sum + lead.current, 0)
-    const minus = `M26 ${r(top + 8)}H${BUS.minus}M${BUS.minus} ${r(first.minusY)}V${r(Math.max(last.minusY, top + 8))}`
+    const minus = `M${r(ox + 26)} ${r(top + 8)}H${r(frame.minus)}M${r(frame.minus)} ${r(first.minusY)}V${r(Math.max(last.minusY, top + 8))}`
     svg("path", { class: "wire", d: minus }, back)
     drawCurrent(back, minus, total, Math.max(most, Math.abs(total)), () => "")
     let plus
-    if (frame.apart) plus = `M${BUS.plus} ${r(first.plusY)}V${r(top + 16)}H26`
-    else plus = `M${r(frame.edge)} ${r(first.plusY)}V${r(frame.foot)}H${BUS.plus}V${r(bottom - 10)}H26`
+    if (frame.apart) plus = `M${r(frame.plus)} ${r(first.plusY)}V${r(top + 16)}H${r(ox + 26)}`
+    else plus = `M${r(frame.edge)} ${r(first.plusY)}V${r(frame.foot)}H${r(frame.plus)}V${r(bottom - 10)}H${r(ox + 26)}`
     svg("path", { class: "wire", d: plus }, back)
     drawCurrent(back, plus, total, Math.max(most, Math.abs(total)), (way) =>
-      frame.apart ? "" : chevron((frame.edge + BUS.plus) / 2, frame.foot, -way, 0, 4) + chevron(frame.edge, (first.plusY + frame.foot) / 2, 0, way, 4))
+      frame.apart ? "" : chevron((frame.edge + frame.plus) / 2, frame.foot, -way, 0, 4) + chevron(frame.edge, (first.plusY + frame.foot) / 2, 0, way, 4))
     if (span.length > 1) {
       for (const lead of span) {
-        svg("circle", { class: "knot", cx: BUS.minus, cy: lead.minusY, r: 2.3 }, group)
+        svg("circle", { class: "knot", cx: frame.minus, cy: lead.minusY, r: 2.3 }, group)
         svg("circle", { class: "knot", cx: frame.edge, cy: lead.plusY, r: 2.3 }, group)
       }
     }
     if (all || level === "string") {
-      svg("text", { class: "pole", x: BUS.minus - 8, y: top + 18, text: "−" }, group)
-      svg("text", { class: "pole", x: BUS.plus + 7, y: bottom - 18, text: "+" }, group)
+      svg("text", { class: "pole", x: frame.minus - 8, y: top + 18, text: "−" }, group)
+      svg("text", { class: "pole", x: frame.plus + 7, y: bottom - 18, text: "+" }, group)
     }
   }
 }
@@ -172,7 +175,7 @@ function drawTies(layer, plan, { X, Y, lane }) {
 
 /** Conducting and faulty diodes and broken modules, large enough to be seen from the last row. */
 function drawSigns(layer, view, { X, Y }, strings) {
-  const { plan, camera, now } = view
+  const { camera, now } = view
   const size = strings[0].modules[0].width * camera.scale
   if (size < 9) return
   const group = svg("g", { class: "signs", "aria-hidden": "true" }, layer)
@@ -194,7 +197,6 @@ function drawSigns(layer, view, { X, Y }, strings) {
       })
     }
   }
-  void plan
 }
 
 function drawBypass(group, view, module, part, look) {
@@ -252,8 +254,8 @@ function drawRule(layer, view) {
   const metre = 1000 * camera.scale
   const length = [0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50].find((m) => m * metre >= 34) ?? 100
   const x = size.width - 14
-  const y = size.height - 12
+  const y = size.height - 5
   const group = svg("g", { class: "rule", "aria-hidden": "true" }, layer)
   svg("path", { d: `M${r(x - length * metre)} ${y - 4}v4H${x}v-4` }, group)
-  svg("text", { class: "small", x: r(x - (length * metre) / 2), y: y - 9, text: `${number(length, 1)} m` }, group)
+  svg("text", { class: "small end", x: r(x - length * metre - 5), y: y - 5, "text-anchor": "end", text: `${number(length, 1)} m` }, group)
 }

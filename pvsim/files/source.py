@@ -7,6 +7,7 @@ import re
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path as FilePath
 from typing import Any, NoReturn
 
@@ -176,6 +177,7 @@ def check_format(source: Source, values: Mapping[str, Any], newest: int) -> None
         )
 
 
+@lru_cache(maxsize=2)  # a strict reader asks about many keys of one text
 def _lines_by_path(text: str) -> dict[Path, int]:
     lines: dict[Path, int] = {}
     counts: dict[Path, int] = {}

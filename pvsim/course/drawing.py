@@ -18,7 +18,7 @@ from pvsim.course.situation import curve_of
 from pvsim.course.units import MINUS
 
 WIDTH, HEIGHT = 300, 170
-LEFT, RIGHT, TOP, BOTTOM = 34, 8, 10, 26
+LEFT, RIGHT, TOP, BOTTOM = 38, 8, 10, 26
 POINTS = 90  # of a curve; more cannot be seen at this size
 
 Floats = NDArray[np.float64]

@@ -51,7 +51,9 @@ class Laws:
         "a1",
         "any_breakdown",
         "any_second",
+        "least_v",
         "m",
+        "most_v",
     )
 
     def __init__(self, junctions: list[Junction]) -> None:
@@ -66,6 +68,9 @@ class Laws:
         rows = np.array([place[junction] for junction in junctions], dtype=np.intp)
         self._rows = (rows * TABLE_SIZE)[:, None]
         self._inverse = inverse_tables(distinct)
+        # g(-TABLE_REACH_A) and g(TABLE_REACH_A).
+        self.least_v = self._inverse.value[rows, :1]
+        self.most_v = self._inverse.value[rows, -1:]
         self._scale = 1.0 / self._inverse.scale[rows][:, None]
         self._steps = 1.0 / self._inverse.step[rows][:, None]
 
@@ -78,7 +83,7 @@ class Laws:
         return some
 
     def evaluate(self, v: Floats) -> tuple[Floats, Floats]:
-        """f(v) and f'(v), both (rows, points), for v from g(-TABLE_REACH_A) to g(TABLE_REACH_A)."""
+        """f(v) and f'(v), both (rows, points), for v from least_v to most_v."""
         rise = v * self._a1
         np.expm1(rise, out=rise)
         rise *= self.I01
@@ -124,15 +129,13 @@ class Laws:
     def meet(self, s: Floats, r_ohm: float) -> Floats:
         """v with v + r f(v) = s, (rows, points), to rounding."""
         # From beyond the root, where Newton's steps fall onto it from one side.
-        reach = np.full((len(s), 1), TABLE_REACH_A)
-        least, most = self.invert(-reach), self.invert(reach)
         v = self.invert(s / r_ohm)
         v = np.where(s > 0.0, np.minimum(v, s), np.maximum(v, s))
         for _ in range(_MEETING_STEPS):
             f, df = self.evaluate(v)
             step = (v + r_ohm * f - s) / (1.0 + r_ohm * df)
             v = v - step
-            v = np.where(s > 0.0, np.clip(v, 0.0, most), np.clip(v, least, 0.0))
+            v = np.where(s > 0.0, np.clip(v, 0.0, self.most_v), np.clip(v, self.least_v, 0.0))
             if np.all(np.abs(step) <= 1e-12 * np.abs(v) + 1e-15):
                 break
         return v

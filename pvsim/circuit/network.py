@@ -66,7 +66,8 @@ ELEMENTS: tuple[type, ...] = (Cell, Diode, Resistor, Series, Parallel, Turned)
 
 
 def _check_children(part: Series | Parallel) -> None:
-    if not isinstance(part.children, tuple):
+    given: object = part.children
+    if not isinstance(given, tuple):
         object.__setattr__(part, "children", tuple(part.children))
     if not part.children:
         raise CircuitError(
@@ -74,8 +75,7 @@ def _check_children(part: Series | Parallel) -> None:
             expected="at least one cell, diode, resistor, Series, Parallel or Turned",
             mend="Leave the empty part out",
         )
-    children: tuple[object, ...] = part.children
-    for child in children:
+    for child in part.children:
         if not isinstance(child, ELEMENTS):
             raise CircuitError(
                 f"{child!r} is not a circuit element",

@@ -8,6 +8,7 @@ children in order) and one for what it does electrically (children in any order)
 
 from __future__ import annotations
 
+from itertools import count
 from threading import RLock
 
 import numpy as np
@@ -44,7 +45,10 @@ class Electric:
 class Register:
     """All distinct parts met so far; replaced by a fresh one when it grows too large."""
 
+    _serials = count()
+
     def __init__(self) -> None:
+        self.serial = next(Register._serials)
         self.electric: list[Electric] = []
         self.tables: dict[tuple[int, float, float], object] = {}
         self._electric_of: dict[object, int] = {}

@@ -3,23 +3,22 @@
 from __future__ import annotations
 
 from collections import OrderedDict
-from math import isfinite
 
 import numpy as np
 
 from pvsim.circuit.cell import Cell
+from pvsim.circuit.checks import check_curve, one_condition
 from pvsim.circuit.diode import Diode
 from pvsim.circuit.network import ELEMENTS, Element, Parallel, Resistor, Series, Turned
 from pvsim.circuit.part import Plan, current_register
+from pvsim.circuit.peak import greatest, power_peaks
 from pvsim.circuit.solution import Characteristic, Floats, OperatingPoint, PowerPoint
 from pvsim.circuit.table import Table, table_of
 from pvsim.circuit.tree import States, TreeSolver
 from pvsim.errors import CircuitError
 
-FEWEST_POINTS, MOST_POINTS = 8, 20_000
 _MARGIN = 0.15  # of Isc shown beyond either axis
 _DARK_CURRENT_A = 0.1  # scale of the axes where no light falls
-_MPP_ROUNDS = 60
 _MOST_TIMES_REACH = 4.0
 
 _solvers: OrderedDict[tuple[int, int], TreeSolver] = OrderedDict()
@@ -75,18 +74,7 @@ def solve(
     ConvergenceError
         If a point does not settle.
     """
-    if not isinstance(points, int) or not FEWEST_POINTS <= points <= MOST_POINTS:
-        raise CircuitError(
-            f"points is {points!r}",
-            expected=f"a whole number from {FEWEST_POINTS} to {MOST_POINTS}",
-            mend="400 points draw a smooth curve",
-        )
-    if window is not None and not (all(isfinite(V) for V in window) and window[0] < window[1]):
-        raise CircuitError(
-            f"window is {window!r}",
-            expected="two finite voltages in V, the lower first",
-            mend="Leave window out to have it chosen",
-        )
+    check_curve(points, window)
     solver, key = _solver(circuit)
     full_key = (*key, points, window)
     known = _characteristics.get(full_key)
@@ -133,21 +121,7 @@ def operate(
     ConvergenceError
         If the point does not settle.
     """
-    values = {"voltage_V": voltage_V, "current_A": current_A, "load_ohm": load_ohm}
-    given = [name for name, value in values.items() if value is not None] + ["at_mpp"] * bool(at_mpp)
-    if len(given) != 1:
-        raise CircuitError(
-            f"{len(given)} operating conditions were given" + (": " + ", ".join(given) if given else ""),
-            expected="exactly one of voltage_V, current_A, load_ohm and at_mpp=True",
-            mend="Keep the one you mean",
-        )
-    value = next((x for x in (voltage_V, current_A, load_ohm) if x is not None), 0.0)
-    if not isfinite(value) or (load_ohm is not None and value < 0.0):
-        raise CircuitError(
-            f"{given[0]} is {value!r}",
-            expected="a finite number" + (" of at least 0" if load_ohm is not None else ""),
-            mend=f"Give {given[0]} in the unit its name ends with",
-        )
+    one_condition(voltage_V=voltage_V, current_A=current_A, load_ohm=load_ohm, at_mpp=at_mpp)
     solver, _ = _solver(circuit)
     table = _root_table(solver)
     one = np.ones(1)
@@ -166,7 +140,7 @@ def operate(
     most_A = _MOST_TIMES_REACH * solver.plan.table_reach_A
     if abs(I[0]) > most_A:
         raise CircuitError(
-            f"at {given[0]} = {value:g} the circuit would carry about {I[0]:.3g} A",
+            f"at {V[0]:.4g} V the circuit would carry about {I[0]:.3g} A",
             expected=f"at most {most_A:g} A, far more than its light can drive",
             mend=f"Stay near 0 V to its open-circuit voltage, {table.voltage(0.0 * one)[0]:.4g} V",
         )
@@ -183,7 +157,7 @@ def _solver(circuit: Element) -> tuple[TreeSolver, tuple[int, int]]:
         )
     register, lock = current_register()
     with lock:
-        key = (id(register), register.number(circuit))
+        key = (register.serial, register.number(circuit))
         solver = _solvers.get(key)
         if solver is None:
             solver = TreeSolver(Plan(register, key[1]))
@@ -247,8 +221,7 @@ def _characteristic(
     states = solver.solve(a, b, c, solver.start(V, I))
     V, I, slope = states.voltage_V, states.current_A, -1.0 / states.slope_ohm
     mpps, more = _maxima(solver, states)
-    none = PowerPoint(voltage_V=0.0, current_A=0.0, power_W=0.0)
-    best = max(mpps, key=lambda point: point.power_W, default=none)
+    best = greatest(mpps)
     isc_A, voc_V = float(I[-2]), float(V[-1])
     lit = isc_A > 0.0 and voc_V > 0.0 and bool(mpps)
     curve = slice(0, points)
@@ -306,39 +279,19 @@ def _around_maxima(table: Table) -> Floats:
 
 
 def _maxima(solver: TreeSolver, states: States) -> tuple[tuple[PowerPoint, ...], list[States]]:
-    """Every local maximum of power with V > 0 and I > 0, from points that bracket it."""
+    """Every local maximum of power, between the points solved already."""
     order = np.argsort(states.voltage_V, kind="stable")
-    V, I, r = states.voltage_V[order], states.current_A[order], states.slope_ohm[order]
-    F = I - V / r  # dP/dV
-    left = np.flatnonzero((F[:-1] > 0.0) & (F[1:] <= 0.0) & (V[1:] > 0.0) & (I[:-1] > 0.0) & (V[1:] > V[:-1]))
-    if not len(left):
-        return (), []
-    low, high, F_low, F_high = V[left], V[left + 1], F[left], F[left + 1]
-    v = states.junction_V[:, order[left]]
-    zero, one = np.zeros(len(left)), np.ones(len(left))
+    along, v = states.voltage_V[order], states.junction_V
     more: list[States] = []
-    side = np.zeros(len(left))
-    for _ in range(_MPP_ROUNDS):
-        span = high - low
-        # Regula falsi with the Illinois halving, kept inside the bracket.
-        V = np.clip(low + span * F_low / (F_low - F_high), low + 0.01 * span, high - 0.01 * span)
-        now = solver.solve(one, zero, V, v)
-        more.append(now)
-        v, I = now.junction_V, now.current_A
-        F = I - V / now.slope_ohm
-        up = F > 0.0
-        F_high = np.where(up & (side > 0), 0.5 * F_high, np.where(up, F_high, F))
-        F_low = np.where(~up & (side < 0), 0.5 * F_low, np.where(up, F, F_low))
-        low, high = np.where(up, V, low), np.where(up, high, V)
-        side = np.where(up, 1.0, -1.0)
-        # Power is flat here: what is missed goes with the square of the voltage step.
-        if np.all(
-            (np.abs(F) <= 1e-10 * np.maximum(I, 1e-9)) | (high - low <= 1e-12 * np.maximum(high, 1e-9))
-        ):
-            break
-    found = [
-        PowerPoint(voltage_V=float(V_at), current_A=float(I_at), power_W=float(V_at * I_at))
-        for V_at, I_at in zip(V, I, strict=True)
-        if V_at > 0.0 and I_at > 0.0
-    ]
-    return tuple(found), more
+
+    def at(V: Floats) -> tuple[Floats, Floats]:
+        # From between the two solved neighbours.
+        k = np.clip(np.searchsorted(along, V), 1, len(along) - 1)
+        share = (V - along[k - 1]) / np.maximum(along[k] - along[k - 1], 1e-300)
+        start = v[:, order[k - 1]] * (1.0 - share) + v[:, order[k]] * share
+        zero = np.zeros(len(V))
+        more.append(solver.solve(zero + 1.0, zero, V, start))
+        return more[-1].current_A, -1.0 / more[-1].slope_ohm
+
+    peaks = power_peaks(states.voltage_V, states.current_A, -1.0 / states.slope_ohm, at)
+    return peaks, more

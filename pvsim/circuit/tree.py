@@ -17,7 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pvsim.circuit.law import WIRE
-from pvsim.circuit.laws import TABLE_REACH_A, Laws
+from pvsim.circuit.laws import Laws
 from pvsim.circuit.part import Depth, Plan
 from pvsim.circuit.solution import Floats
 from pvsim.circuit.table import floor_below, table_of
@@ -74,8 +74,7 @@ class TreeSolver:
         first = np.cumsum([0] + [len(depth.leaves) for depth in plan.depths])
         self.leaf_slices = [slice(a, b) for a, b in pairwise(first)]
         self.groups = [_Groups(plan, k) for k in range(len(plan.depths))]
-        reach = np.full((len(leaves), 1), TABLE_REACH_A)
-        self.most_v, self.least_v = self.laws.invert(reach), self.laws.invert(-reach)
+        self.least_v, self.most_v = self.laws.least_v, self.laws.most_v
         most_A = plan.register.electric[plan.electric].most_source_A
         self.path_ohm = _PATH_V / max(most_A, 1.0)
         self.far = _OUTWARD_STEP * self.laws.a1
@@ -173,10 +172,13 @@ class TreeSolver:
                 ready, relative = target.settled(f, step > _PATIENCE)
                 if ready.all():
                     worst = max(worst, float(relative.max(initial=0.0)))
+                    target.r = self._slope_ohm(df)
                     done = self._store(done, target, v, todo, points, None)
                     return replace(done, residual=worst, iterations=step - 1)
                 if ready.sum() * 2 >= len(ready):
                     worst = max(worst, float(relative[ready].max(initial=0.0)))
+                    # The tangents of the step before are those of the last but one voltage.
+                    target.r = self._slope_ohm(df)
                     done = self._store(done, target, v, todo, points, ready)
                     left = np.flatnonzero(~ready)
                     todo = left if todo is None else todo[left]
@@ -235,10 +237,9 @@ class TreeSolver:
         limited: NDArray[np.bool_] = np.any(far, axis=0)
         return v_next, limited
 
-    def _sweep(
-        self, a: Floats, b: Floats, c: Floats, e: Floats, r: Floats
-    ) -> tuple[Floats, Floats, Floats, Floats]:
-        depths, points = self.plan.depths, len(c)
+    def _up(self, e: Floats, r: Floats) -> tuple[list[Floats], list[Floats]]:
+        """e and r of every row, depth by depth, from those of the leaves."""
+        depths, points = self.plan.depths, e.shape[1]
         E: list[Floats] = [e] * len(depths)
         R: list[Floats] = [r] * len(depths)
         sums: tuple[Floats, Floats] | None = None
@@ -256,6 +257,18 @@ class TreeSolver:
                 E[k][depth.composite_rows], R[k][depth.composite_rows] = sums
             if k:
                 sums = self.groups[k].up(E[k], R[k], depth.count_column)
+        return E, R
+
+    def _slope_ohm(self, df: Floats) -> Floats:
+        """-dV/dI at the terminals, the junctions having the slopes df."""
+        r = 1.0 / df + self.ohms
+        slope: Floats = self._up(r, r)[1][0][0]
+        return slope
+
+    def _sweep(
+        self, a: Floats, b: Floats, c: Floats, e: Floats, r: Floats
+    ) -> tuple[Floats, Floats, Floats, Floats]:
+        depths, (E, R) = self.plan.depths, self._up(e, r)
         e0, r0 = E[0][0], R[0][0]
         # a V + b I = c with V = e0 - r0 I
         I = (c - a * e0) / (b - a * r0)

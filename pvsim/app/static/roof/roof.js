@@ -293,11 +293,12 @@ function makeDrawing(model) {
 
   function colour() {
     const { now, theme } = view
+    const eating = new Set(tiles.whole ? [] : now.modules.eats)
     const faults = (view.broken = new Map())
     for (const [cell, kind] of now.faults.cell) faults.set(cell, [...(faults.get(cell) ?? []), kind])
     for (const one of tiles.groups) {
       if (!one.cells) {
-        colourTile(one, now.scale, theme, now.modules.value[one.module.index])
+        colourTile(one, now.scale, theme, now.modules.value[one.module.index], eating.has(one.module.index))
         continue
       }
       colourCells(one, now.scale, theme, shownValue)

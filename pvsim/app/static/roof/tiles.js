@@ -23,7 +23,8 @@ export function makeTiles(parent, plan, whole) {
     const group = svg("g", { class: "module", transform: `translate(${module.left} ${module.top})` }, parent)
     svg("rect", { class: "frame", width: module.width, height: module.height, rx: 9 }, group)
     const tile = whole ? null : svg("rect", { class: "tile", x: 14, y: 14, width: module.width - 28, height: module.height - 28 }, group)
-    return { module, group, tile, cells: null, rows: null, colour: null, marks: new Map() }
+    const hatch = tile && svg("rect", { class: "hatch", x: 14, y: 14, width: module.width - 28, height: module.height - 28, display: "none" }, group)
+    return { module, group, tile, hatch, cells: null, rows: null, colour: null, marks: new Map() }
   })
   const state = { groups, plan, whole }
   if (whole) for (const one of groups) fillCells(one)
@@ -48,7 +49,7 @@ export function fillCells(one) {
   })
   one.box = box
   one.overlay = svg("g", { class: "marks", "aria-hidden": "true" }, one.group)
-  if (one.tile) one.tile.style.display = "none"
+  if (one.tile) one.tile.style.display = one.hatch.style.display = "none"
 }
 
 /** Take the cells of a module away again (large arrays keep only those in view). */
@@ -58,7 +59,7 @@ export function dropCells(one) {
   one.overlay.remove()
   one.cells = one.rows = one.colour = null
   one.marks.clear()
-  if (one.tile) one.tile.style.display = ""
+  if (one.tile) one.tile.style.display = one.hatch.style.display = ""
 }
 
 /** Colour the cells of a module; `value(cell)` gives the quantity by index over the array. */
@@ -76,9 +77,10 @@ export function colourCells(one, scale, theme, value) {
   }
 }
 
-/** Colour a module drawn as one tile. */
-export function colourTile(one, scale, theme, value) {
-  put(one.tile, "fill", table(scale.kind, theme).colours[shade(scale, value)])
+/** Colour a module drawn as one tile; hatched when some of its cells eat power. */
+export function colourTile(one, scale, theme, value, eats) {
+  one.tile.style.fill = table(scale.kind, theme).colours[shade(scale, value)]
+  put(one.hatch, "display", eats ? null : "none")
 }
 
 /** Show exactly these marks on a cell: a set of class names, drawn over its outline. */

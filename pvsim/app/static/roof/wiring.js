@@ -38,12 +38,16 @@ export function drawWiring(layer, view) {
   const most = Math.max(0.05, ...now.strings.current.map(Math.abs))
   const back = svg("g", { class: "wires" }, layer)
   const boxes = new Map()
+  const small = Math.min(strings[0].modules[0].width, strings[0].modules[0].height) * camera.scale
+  const dense = small < 9 // so many modules that their wires would hide them
   const leads = strings.map((string) => {
     const faults = new Set(now.faults.string.filter((f) => f[0] === string.index).map((f) => f[1]))
     const current = now.strings.current[string.index] ?? 0
     const lead = stringPath(string, frame)
-    svg("path", { class: "wire", d: lead.path }, back)
-    drawCurrent(back, lead.path, current, most, camera.scale > 0.02 ? lead.arrows : () => "")
+    if (!dense) {
+      svg("path", { class: "wire", d: lead.path }, back)
+      drawCurrent(back, lead.path, current, most, lead.arrows)
+    }
     boxes.set(`${string.number}`, drawHead(layer, view, string, lead, faults, current, frame))
     for (const module of string.modules) {
       boxes.set(`${string.number}/${module.number}`, {
@@ -53,7 +57,7 @@ export function drawWiring(layer, view) {
     return { ...lead, string, current }
   })
   drawTrackers(layer, back, view, leads, frame, most)
-  if (plan.scene.wiring === "cross-tied" && !chosen) drawTies(back, plan, frame)
+  if (plan.scene.wiring === "cross-tied" && !chosen && !dense) drawTies(back, plan, frame)
   drawSigns(layer, view, frame, strings)
   if (level === "string") drawFigures(layer, view, strings[0], X, Y)
   else drawNumbers(layer, plan, X, Y, camera)
@@ -109,8 +113,10 @@ function drawHead(layer, view, string, lead, faults, current, { head, ox }) {
   const roomy = bottom - top > 44
   const group = svg("g", { class: "head", "aria-hidden": "true" }, layer)
   const y = roomy ? middle - 9 : middle
-  svg("circle", { class: "chip", cx: head, cy: y, r: Math.min(12, Math.max(7, (bottom - top) / 2.4)) }, group)
-  svg("text", { class: "chip-text", x: head, y, text: String(string.number) }, group)
+  if (bottom - top >= 13) {
+    svg("circle", { class: "chip", cx: head, cy: y, r: Math.min(12, Math.max(7, (bottom - top) / 2.4)) }, group)
+    svg("text", { class: "chip-text", x: head, y, text: String(string.number) }, group)
+  }
   if (roomy) svg("text", { class: "small", x: head, y: middle + 14, text: amount(current, "A") }, group)
   const details = view.plan.scene.strings[string.index] || {}
   if (details.fuse) fuse(group, ox + GUTTER - 12, minusY, faults.has("fuse-blown"))
@@ -137,7 +143,7 @@ function drawTrackers(layer, back, view, leads, frame, most) {
     const [, power] = now.trackers[one ? 0 : first.string.index] ?? [0, 0]
     svg("rect", { class: "tracker", x: ox + 5, y: top, width: 21, height: bottom - top, rx: 4 }, group)
     const label = svg("text", { class: "small", transform: `translate(${r(ox + 16)} ${r((top + bottom) / 2)}) rotate(-90)` }, group)
-    label.textContent = bottom - top > 130 ? `${one ? words.tracker : `${words.tracker} ${first.string.number}`}  ${amount(power, "W", 4)}` : amount(power, "W", 4)
+    label.textContent = bottom - top > 130 ? `${one ? words.tracker : `${words.tracker} ${first.string.number}`}  ${watts(power)}` : watts(power)
     const total = span.reduce((sum, lead) => sum + lead.current, 0)
     const minus = `M${r(ox + 26)} ${r(top + 8)}H${r(frame.minus)}M${r(frame.minus)} ${r(first.minusY)}V${r(Math.max(last.minusY, top + 8))}`
     svg("path", { class: "wire", d: minus }, back)
@@ -148,7 +154,7 @@ function drawTrackers(layer, back, view, leads, frame, most) {
     svg("path", { class: "wire", d: plus }, back)
     drawCurrent(back, plus, total, Math.max(most, Math.abs(total)), (way) =>
       frame.apart ? "" : chevron((frame.edge + frame.plus) / 2, frame.foot, -way, 0, 4) + chevron(frame.edge, (first.plusY + frame.foot) / 2, 0, way, 4))
-    if (span.length > 1) {
+    if (span.length > 1 && bottom - top > 10 * span.length) {
       for (const lead of span) {
         svg("circle", { class: "knot", cx: frame.minus, cy: lead.minusY, r: 2.3 }, group)
         svg("circle", { class: "knot", cx: frame.edge, cy: lead.plusY, r: 2.3 }, group)
@@ -159,6 +165,11 @@ function drawTrackers(layer, back, view, leads, frame, most) {
       svg("text", { class: "pole", x: frame.plus + 7, y: bottom - 18, text: "+" }, group)
     }
   }
+}
+
+/** Power with three or four figures, in kW where W would need more. */
+function watts(value) {
+  return Math.abs(value) < 9999.5 ? amount(value, "W", 4) : amount(value / 1000, "kW", 4)
 }
 
 function drawTies(layer, plan, { X, Y, lane }) {
@@ -228,9 +239,14 @@ function drawFigures(layer, view, string, X, Y) {
   const wide = string.modules[0].width * view.camera.scale
   const below = new Map()
   for (const module of string.modules) below.set(module.row, Math.max(below.get(module.row) ?? 0, module.top + module.height))
+  const lowest = string.modules[string.modules.length - 1].row
   for (const module of string.modules) {
     const x = r(X(module.left + module.width / 2))
     const y = r(Y(below.get(module.row)) + 14)
+    if (module.row !== lowest) { // the next row leaves no room below
+      svg("text", { class: "label inside", x, y: r(Y(module.top + module.height / 2)), text: String(module.number) }, group)
+      continue
+    }
     if (wide >= 14) svg("text", { class: "label", x, y: y + 10, text: String(module.number) }, group)
     if (wide < 44) continue
     svg("text", { class: "small", x, y: y + 28, text: amount(now.modules.voltage[module.index], "V") }, group)

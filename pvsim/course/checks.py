@@ -169,9 +169,10 @@ def places_in(check: Check) -> Iterator[Place]:
 def read_checks(owner: Table, key: str) -> tuple[Check, ...]:
     """The checks under a key, such as `done_when = { shaded = { place = "1/1" } }`."""
     table = owner.table(key)
+    if table is None:
+        return ()
     found: list[Check] = []
-    for kind in table.values if table is not None else ():
-        assert table is not None
+    for kind in table.values:
         inner = table.table(kind)
         if kind not in CHECKS:
             table.refuse(

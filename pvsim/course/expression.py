@@ -27,7 +27,7 @@ When = Literal["now", "before", "delta"]
 
 
 @dataclass(frozen=True, slots=True)
-class Literal_:
+class Constant:
     """A number typed in an expression; takes the unit of what it stands beside."""
 
     value: float
@@ -51,7 +51,7 @@ class Arithmetic:
     right: Expression
 
 
-Expression = Literal_ | Path | Arithmetic
+Expression = Constant | Path | Arithmetic
 
 
 @dataclass(frozen=True, slots=True)
@@ -200,11 +200,11 @@ class _Reader:
         if self.depth > DEEPEST:
             raise self.wrong(f"bracket or sign number {DEEPEST + 1}", position)
         if kind == "number":
-            return Literal_(float(text))
+            return Constant(float(text))
         if kind == "path":
             return self.path(text, position)
         if text == "-":
-            return Arithmetic("*", Literal_(-1.0), self.factor())
+            return Arithmetic("*", Constant(-1.0), self.factor())
         if text == "(":
             found = self.sum()
             if not self.next_is(")"):

@@ -11,7 +11,7 @@ from pvsim.course.expression import (
     Comparison,
     Condition,
     Expression,
-    Literal_,
+    Constant,
     Path,
     parse_expression,
 )
@@ -49,7 +49,7 @@ class Number:
 
 def value_of(expression: Expression, readings: Readings) -> float:
     """The value in SI units (degrees Celsius for temperatures); not a number when undefined."""
-    if isinstance(expression, Literal_):
+    if isinstance(expression, Constant):
         return expression.value
     if isinstance(expression, Path):
         return _value_of_path(expression, readings)
@@ -77,7 +77,7 @@ def dimension_of(expression: Expression) -> Dimension | None:
     LessonError
         If it names an unknown quantity or place, or adds what cannot be added.
     """
-    if isinstance(expression, Literal_):
+    if isinstance(expression, Constant):
         return None
     if isinstance(expression, Path):
         return find_quantity(expression.quantity, expression.place).dimension

@@ -10,8 +10,8 @@ from pvsim.array.scenario import Scenario, check_place
 from pvsim.course.expression import (
     Comparison,
     Condition,
-    Expression,
     Constant,
+    Expression,
     Path,
     parse_expression,
 )

@@ -223,7 +223,7 @@ def _characteristic(
     mpps, more = _maxima(solver, states)
     best = greatest(mpps)
     isc_A, voc_V = float(I[-2]), float(V[-1])
-    lit = isc_A > 0.0 and voc_V > 0.0 and bool(mpps)
+    lit = isc_A > 0.0 and voc_V > 0.0 and isc_A * voc_V > 0.0 and bool(mpps)
     curve = slice(0, points)
     return Characteristic(
         circuit=circuit,

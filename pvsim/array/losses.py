@@ -15,13 +15,13 @@ from pvsim.array.module import Floats
 from pvsim.array.operation import Operation
 from pvsim.array.part import SOUND, CellKey, cell_of, substring_cells_element, substring_element
 from pvsim.array.result import ArraySolution
-from pvsim.array.solve import CONDUCTING_A, CONDUCTING_SHARE, operating_point, substring_states
+from pvsim.array.solve import CONDUCTING_A, CONDUCTING_SHARE, substring_states
 from pvsim.array.wiring import Wirer
+from pvsim.array.work import Point, operating_point
 from pvsim.circuit import solve
 from pvsim.circuit.cell import REFERENCE_TEMPERATURE_K, REFERENCE_IRRADIANCE_W_m2
-from pvsim.circuit.mesh import Mesh, MeshPoint
+from pvsim.circuit.mesh import Mesh
 from pvsim.circuit.network import Element
-from pvsim.circuit.solution import OperatingPoint
 
 MPP = Operation("mpp")
 _CELL_POWERS_KEPT = 50_000
@@ -222,10 +222,12 @@ def _strings_alone(solution: ArraySolution) -> _Alone:
     cell_V, cell_I = np.empty(len(built.cell_leaf)), np.empty(len(built.cell_leaf))
     diode_I = np.empty(len(built.diode_leaf))
     terminals = combiner = best = 0.0
-    at_mpp = solution.scenario.operation == MPP
     first_leaf = 0
     wirer = Wirer(index, list(built.modules), damage_of(solution.scenario.faults, index))
     for tracker, solved in zip(built.trackers, solution.trackers, strict=True):
+        # A tracker that holds its voltage while cells warm up may be a little off its maximum.
+        most = solved.characteristic.mpp.power_W
+        at_mpp = solution.scenario.operation == MPP and solved.point.power_W >= most - 1e-9 * abs(most)
         point = solved.point if at_mpp else operating_point(tracker.circuit, MPP)
         best += point.power_W
         lone = len(tracker.strings) == 1 or isinstance(tracker.circuit, Mesh)
@@ -235,7 +237,7 @@ def _strings_alone(solution: ArraySolution) -> _Alone:
             terminals += point.power_W
             combiner += point.power_W
         else:
-            known: dict[int, OperatingPoint | MeshPoint] = {}
+            known: dict[int, Point] = {}
             for s in tracker.strings:
                 string = wirer.string(s - 1)
                 mine = known.get(id(string))
@@ -261,7 +263,7 @@ def _strings_alone(solution: ArraySolution) -> _Alone:
     )
 
 
-def _eaten_by_cables(solution: ArraySolution, first: int, point: OperatingPoint | MeshPoint) -> float:
+def _eaten_by_cables(solution: ArraySolution, first: int, point: Point) -> float:
     last = first + len(point.leaf_power_W)
     cables = [leaf - first for leaf in solution.built.cable_leaf if first <= leaf < last]
     return -float(point.leaf_power_W[cables].sum())
@@ -270,7 +272,7 @@ def _eaten_by_cables(solution: ArraySolution, first: int, point: OperatingPoint 
 def _note(
     solution: ArraySolution,
     s: int,
-    point: OperatingPoint | MeshPoint,
+    point: Point,
     first_leaf: int,
     cell_V: Floats,
     cell_I: Floats,

@@ -13,8 +13,8 @@ from pvsim.array.index import ArrayIndex, cell_slice, diode_place, module_place
 from pvsim.array.module import Floats
 from pvsim.array.place import Place, level_of
 from pvsim.array.scenario import Scenario
-from pvsim.circuit.mesh import MeshPoint
-from pvsim.circuit.solution import Characteristic, OperatingPoint
+from pvsim.array.work import Point
+from pvsim.circuit.solution import Characteristic
 from pvsim.errors import ScenarioError
 
 if TYPE_CHECKING:
@@ -91,7 +91,7 @@ class TrackerSolution:
 
     strings: tuple[int, ...]
     characteristic: Characteristic
-    point: OperatingPoint | MeshPoint
+    point: Point
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)

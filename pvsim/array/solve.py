@@ -6,23 +6,19 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pvsim.array.build import Built, circuits, part_circuit
-from pvsim.array.heat import STEP_K, power_per_area, rounded, steady_temperature
+from pvsim.array.heat import power_per_area, steady_temperature
 from pvsim.array.index import ArrayIndex
 from pvsim.array.module import Floats
-from pvsim.array.operation import Operation
 from pvsim.array.place import Place
 from pvsim.array.result import ArraySolution, CellStates, DiodeStates, PartStates, TrackerSolution
 from pvsim.array.scenario import Scenario
-from pvsim.circuit import operate, solve
-from pvsim.circuit.mesh import Mesh, MeshPoint
-from pvsim.circuit.solution import Characteristic, OperatingPoint
-from pvsim.errors import ConvergenceError
+from pvsim.array.settle import work_and_heat
+from pvsim.array.work import characteristic
+from pvsim.circuit.mesh import MeshPoint
+from pvsim.circuit.solution import Characteristic
 
 CONDUCTING_A = 0.01  # a bypass diode conducts above this forward current ...
 CONDUCTING_SHARE = 0.01  # ... and above this share of its module's current
-SETTLED_K = 0.01
-COARSE_K = 0.5
-MOST_ROUNDS = 80
 
 
 def solve_array(scenario: Scenario, *, points: int = 400) -> ArraySolution:
@@ -42,16 +38,14 @@ def solve_array(scenario: Scenario, *, points: int = 400) -> ArraySolution:
     ConvergenceError
         If the circuit or the heat balance does not settle.
     """
-    built, rounds = circuits(scenario), 1
-    if scenario.weather.heat == "feedback":
-        built, rounds = _settle(scenario, built)
+    built, found, rounds = work_and_heat(scenario)
     trackers = tuple(
         TrackerSolution(
             strings=tracker.strings,
             characteristic=characteristic(tracker.circuit, points=points),
-            point=operating_point(tracker.circuit, scenario.operation),
+            point=point,
         )
-        for tracker in built.trackers
+        for tracker, point in zip(built.trackers, found, strict=True)
     )
     return _collect(scenario, built, trackers, rounds)
 
@@ -69,66 +63,13 @@ def level_curve(scenario: Scenario, place: Place, *, points: int = 400) -> Chara
     -----
     With heat feedback the temperatures are those of the array at work.
     """
-    built = circuits(scenario)
-    if scenario.weather.heat == "feedback":
-        built, _ = _settle(scenario, built)
+    built = work_and_heat(scenario)[0] if scenario.weather.heat == "feedback" else circuits(scenario)
     return characteristic(part_circuit(scenario, place, built), points=points)
 
 
 def part_curve(solution: ArraySolution, place: Place, *, points: int = 400) -> Characteristic:
     """As `level_curve`, from a solution at hand, without building its circuits again."""
     return characteristic(part_circuit(solution.scenario, place, solution.built), points=points)
-
-
-def characteristic(circuit: object, *, points: int = 400) -> Characteristic:
-    """The characteristic of an element or a mesh."""
-    if isinstance(circuit, Mesh):
-        from pvsim.circuit.nodal import solve_mesh
-
-        return solve_mesh(circuit, points=points)
-    return solve(circuit, points=points)  # type: ignore[arg-type]
-
-
-def operating_point(circuit: object, operation: Operation) -> OperatingPoint | MeshPoint:
-    """An element or a mesh where the operation holds it."""
-    value = operation.value
-    asked: dict[str, float | bool | None] = {
-        "mpp": {"at_mpp": True},
-        "voltage": {"voltage_V": value},
-        "current": {"current_A": value},
-        "load": {"load_ohm": value},
-    }[operation.kind]  # type: ignore[assignment]
-    if isinstance(circuit, Mesh):
-        from pvsim.circuit.nodal import operate_mesh
-
-        return operate_mesh(circuit, **asked)  # type: ignore[arg-type]
-    return operate(circuit, **asked)  # type: ignore[arg-type]
-
-
-def _settle(scenario: Scenario, built: Built) -> tuple[Built, int]:
-    """Solve and warm the cells in turn until no temperature changes by SETTLED_K."""
-    share, before = 1.0, np.inf
-    for rounds in range(1, MOST_ROUNDS + 1):
-        points = [operating_point(tracker.circuit, scenario.operation) for tracker in built.trackers]
-        power = np.concatenate([point.leaf_power_W for point in points])[built.cell_leaf]
-        p = power_per_area(built.index, power)
-        T = steady_temperature(scenario.weather, built.irradiance_W_m2, p)
-        change = T - built.temperature_K
-        largest = float(np.abs(change).max())
-        if largest < SETTLED_K:
-            return built, rounds
-        if largest > 0.7 * before:  # swinging: take smaller steps
-            share = max(0.5 * share, 0.05)
-        before = largest
-        # Far from settled, round coarsely: fewer temperatures to make junction tables for.
-        step = COARSE_K if largest > 4.0 * COARSE_K else STEP_K
-        T = rounded(built.temperature_K + share * change, step)
-        built = circuits(scenario, irradiance_W_m2=built.irradiance_W_m2, temperature_K=T)
-    raise ConvergenceError(
-        f"cell temperatures still change by {largest:.2g} K after {MOST_ROUNDS} rounds",
-        expected=f"a change below {SETTLED_K} K",
-        mend="Use heat 'steady', or look for a cell that eats very much power",
-    )
 
 
 def _collect(

@@ -42,7 +42,8 @@ def test_voltage_and_fill_factor_are_those_of_crystalline_silicon(name: str) -> 
 @every_type
 def test_voltage_falls_with_temperature_as_measured_on_modules(name: str) -> None:
     cold, warm = (
-        level_curve(set_weather(scenario(1, type=name), cell_temperature_C=T), Place(1, 1)).voc_V for T in (15, 35)
+        level_curve(set_weather(scenario(1, type=name), cell_temperature_C=T), Place(1, 1)).voc_V
+        for T in (15, 35)
     )
     per_cell_mV_per_K = 1000.0 * (warm - cold) / 20.0 / cells_in_series(name)
     # -1.7 to -2.4 mV/K: Wenham et al., Applied Photovoltaics, eq. 3.12; measured -1.78 to -2.08.
@@ -69,6 +70,8 @@ def test_half_cells_and_strips_make_the_current_of_a_whole_module() -> None:
 def test_the_rear_counts_by_bifaciality() -> None:
     both = set_light(scenario(1, type="half-144"), rear_irradiance_W_m2=200.0)
     one = set_light(scenario(1, type="half-144"), irradiance_W_m2=1140.0)  # 1000 + 0.7 * 200
-    assert level_curve(both, Place(1, 1)).isc_A == pytest.approx(level_curve(one, Place(1, 1)).isc_A, rel=1e-12)
+    assert level_curve(both, Place(1, 1)).isc_A == pytest.approx(
+        level_curve(one, Place(1, 1)).isc_A, rel=1e-12
+    )
     blind = set_light(scenario(1, type="full-60"), rear_irradiance_W_m2=200.0)
     assert level_curve(blind, Place(1, 1)).isc_A == level_curve(scenario(1), Place(1, 1)).isc_A

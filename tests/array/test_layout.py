@@ -17,7 +17,13 @@ WIDTH, HEIGHT = module_size(CATALOGUE["full-60"])
 
 def test_each_string_is_a_row_with_its_first_module_on_the_left() -> None:
     places = module_positions(scenario(3, 2, module_gap_m=0.05, row_gap_m=0.2))
-    assert [(p.string, p.module, p.row) for p in places] == [(1, 1, 1), (1, 2, 1), (1, 3, 1), (2, 1, 2), (2, 2, 2)]
+    assert [(p.string, p.module, p.row) for p in places] == [
+        (1, 1, 1),
+        (1, 2, 1),
+        (1, 3, 1),
+        (2, 1, 2),
+        (2, 2, 2),
+    ]
     assert places[2].x_m == pytest.approx(2 * (WIDTH + 0.05))
     assert places[3].y_m == pytest.approx(HEIGHT + 0.2)
     assert (places[0].x_m, places[0].y_m) == (0.0, 0.0)

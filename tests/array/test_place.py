@@ -48,7 +48,9 @@ def test_each_form_of_place_is_read(text: str, place: Place, level: str) -> None
     assert level_of(place) == level
 
 
-@pytest.mark.parametrize("text", ["", "2/", "2//5", "-1", "2/5/14/3", "a/b", "0", "2/0/3", "2.5", "9" * 5000, "<b>"])
+@pytest.mark.parametrize(
+    "text", ["", "2/", "2//5", "-1", "2/5/14/3", "a/b", "0", "2/0/3", "2.5", "9" * 5000, "<b>"]
+)
 def test_a_text_that_is_no_place_is_refused(text: str) -> None:
     with pytest.raises(ScenarioError, match=r"place"):
         parse_place(text)

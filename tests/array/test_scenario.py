@@ -96,7 +96,9 @@ def test_too_many_shadows_are_refused() -> None:
 
 def test_faults_cannot_add_modules_beyond_the_bound() -> None:
     with pytest.raises(ScenarioError, match="at most"):
-        faulty(scenario(*([2] * 30), type="full-36"), *[("modules-too-many", f"{k}", 199) for k in range(1, 31)])
+        faulty(
+            scenario(*([2] * 30), type="full-36"), *[("modules-too-many", f"{k}", 199) for k in range(1, 31)]
+        )
 
 
 def test_a_string_left_without_modules_is_refused() -> None:

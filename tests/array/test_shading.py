@@ -74,9 +74,7 @@ def test_a_long_pole_across_a_cell_covers_the_strip_that_geometry_says(angle: fl
     w = 0.03
     assert tan(radians(angle)) * SIDE + w / cos(radians(angle)) <= SIDE
     x, y = centre(23)
-    lit = add_shadow(
-        scenario(1), Shadow(kind="pole", x_m=x, y_m=y, width_m=w, height_m=0.9, angle_deg=angle)
-    )
+    lit = add_shadow(scenario(1), Shadow(kind="pole", x_m=x, y_m=y, width_m=w, height_m=0.9, angle_deg=angle))
     share = 1.0 - shadow_share(set_light(lit, diffuse_fraction=0.0))
     assert share[22] == pytest.approx(w * SIDE / cos(radians(angle)) / AREA, rel=1e-9)  # cut edges
 
@@ -96,12 +94,16 @@ def test_a_corner_cuts_a_triangle_off_a_cell() -> None:
 
 
 def test_turning_is_clockwise_on_the_drawing() -> None:
-    (corners,) = shadow_outlines(scenario(1), Shadow(kind="rectangle", width_m=2.0, height_m=0.0 + 1e-9, angle_deg=90.0))
+    (corners,) = shadow_outlines(
+        scenario(1), Shadow(kind="rectangle", width_m=2.0, height_m=0.0 + 1e-9, angle_deg=90.0)
+    )
     right_end = corners[1]  # before turning at (+1, 0); a quarter turn clockwise brings it down
     assert right_end == pytest.approx([0.0, 1.0], abs=1e-8)  # the sliver's own height
 
 
-@given(st.floats(-0.5, 1.5), st.floats(-0.5, 2.2), st.floats(0.01, 1.5), st.floats(0.01, 1.5), st.floats(-90, 90))
+@given(
+    st.floats(-0.5, 1.5), st.floats(-0.5, 2.2), st.floats(0.01, 1.5), st.floats(0.01, 1.5), st.floats(-90, 90)
+)
 def test_what_cells_lose_is_never_more_than_the_shadow_covers(
     x: float, y: float, width: float, height: float, angle: float
 ) -> None:
@@ -117,7 +119,9 @@ def test_what_cells_lose_is_never_more_than_the_shadow_covers(
 @given(st.floats(0.0, 1.0), st.floats(0.2, 1.5))
 def test_a_shadow_covers_the_same_on_a_shifted_array_of_equal_modules(dx: float, y: float) -> None:
     def shares(x: float) -> np.ndarray:
-        lit = add_shadow(scenario(3), Shadow(kind="leaf", x_m=x, y_m=y, width_m=0.3, height_m=0.4, angle_deg=25.0))
+        lit = add_shadow(
+            scenario(3), Shadow(kind="leaf", x_m=x, y_m=y, width_m=0.3, height_m=0.4, angle_deg=25.0)
+        )
         return shadow_share(lit).reshape(3, 60)
 
     step = 1.046 + 0.02  # module and gap
@@ -231,6 +235,8 @@ def test_dark_is_dark() -> None:
 
 def test_outlines_of_a_leaf_and_a_dropping_stay_within_their_size() -> None:
     for kind in ("leaf", "dropping"):
-        (outline,) = shadow_outlines(scenario(1), Shadow(kind=kind, x_m=1.0, y_m=2.0, width_m=0.4, height_m=0.6))
+        (outline,) = shadow_outlines(
+            scenario(1), Shadow(kind=kind, x_m=1.0, y_m=2.0, width_m=0.4, height_m=0.6)
+        )
         assert np.ptp(outline, axis=0) == pytest.approx([0.4, 0.6], rel=1e-6)  # drawn to touch the box
         assert outline.mean(axis=0) == pytest.approx([1.0, 2.0], abs=0.1)

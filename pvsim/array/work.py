@@ -1,0 +1,35 @@
+"""Elements and meshes alike: their characteristic, and where an operation holds them."""
+
+from __future__ import annotations
+
+from pvsim.array.operation import Operation
+from pvsim.circuit import operate, solve
+from pvsim.circuit.mesh import Mesh, MeshPoint
+from pvsim.circuit.network import Element
+from pvsim.circuit.solution import Characteristic, OperatingPoint
+
+Point = OperatingPoint | MeshPoint
+
+
+def characteristic(circuit: Element | Mesh, *, points: int = 400) -> Characteristic:
+    """The characteristic of an element or a mesh."""
+    if isinstance(circuit, Mesh):
+        from pvsim.circuit.nodal import solve_mesh  # late: it needs scipy
+
+        return solve_mesh(circuit, points=points)
+    return solve(circuit, points=points)
+
+
+def operating_point(circuit: Element | Mesh, operation: Operation) -> Point:
+    """An element or a mesh where the operation holds it."""
+    voltage_V = operation.value if operation.kind == "voltage" else None
+    current_A = operation.value if operation.kind == "current" else None
+    load_ohm = operation.value if operation.kind == "load" else None
+    at_mpp = operation.kind == "mpp"
+    if isinstance(circuit, Mesh):
+        from pvsim.circuit.nodal import operate_mesh
+
+        return operate_mesh(
+            circuit, voltage_V=voltage_V, current_A=current_A, load_ohm=load_ohm, at_mpp=at_mpp
+        )
+    return operate(circuit, voltage_V=voltage_V, current_A=current_A, load_ohm=load_ohm, at_mpp=at_mpp)

@@ -1,0 +1,109 @@
+"""Heat: Faiman's law, the heat of electrical power, and the feedback."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from pvsim.array import (
+    Place,
+    Weather,
+    demo_scenario,
+    paint,
+    set_light,
+    set_operation,
+    set_weather,
+    solve_array,
+)
+from pvsim.array.heat import (
+    ABSORBED_SHARE,
+    EFFICIENCY_AT_WORK,
+    HOTTEST_K,
+    U0_W_m2_K,
+    U1_W_s_m3_K,
+    power_per_area,
+    steady_temperature,
+)
+from pvsim.array.settle import SETTLED_K
+from tests.array.samples import scenario
+
+ROUNDED = 0.006  # temperatures of a circuit are rounded to 0.01 K
+
+
+def feedback(start, **weather):
+    return set_weather(start, heat="feedback", **weather)
+
+
+@pytest.mark.parametrize(
+    ("G", "ambient", "wind", "T"),
+    [
+        # Worked from D. Faiman, Prog. Photovolt. 16 (2008) 307: T = Ta + G / (25 + 6.84 v).
+        (800.0, 20.0, 1.0, 45.126),
+        (1000.0, 30.0, 0.0, 70.0),
+        (0.0, -5.0, 3.0, -5.0),
+    ],
+)
+def test_cells_at_work_are_as_warm_as_faiman_says(G: float, ambient: float, wind: float, T: float) -> None:
+    weather = Weather(ambient_temperature_C=ambient, wind_m_s=wind, heat="steady")
+    start = set_weather(set_light(scenario(1), irradiance_W_m2=G), weather)
+    assert solve_array(start).cells.temperature_K[0] - 273.15 == pytest.approx(T, abs=ROUNDED)
+
+
+def test_fixed_temperature_is_what_the_circuit_gets() -> None:
+    solution = solve_array(set_weather(scenario(1), cell_temperature_C=61.5))
+    assert solution.cells.temperature_K == pytest.approx(61.5 + 273.15, abs=1e-9)
+
+
+def test_a_cell_that_delivers_nothing_is_warmer_than_one_at_work() -> None:
+    working = solve_array(feedback(scenario(2)))
+    idle = solve_array(feedback(set_operation(scenario(2), "current", 0.0)))
+    U = U0_W_m2_K + U1_W_s_m3_K * 1.0
+    p = power_per_area(working.index, working.cells.power_W)
+    gap = idle.cells.temperature_K - working.cells.temperature_K
+    assert gap == pytest.approx(p / (ABSORBED_SHARE - EFFICIENCY_AT_WORK) / U, abs=2 * SETTLED_K)
+    assert gap.min() > 4.0
+
+
+def test_after_feedback_light_power_and_temperature_agree() -> None:
+    solution = solve_array(feedback(paint(scenario(4), [Place(1, 2, 5)], 0.4)))
+    p = power_per_area(solution.index, solution.cells.power_W)
+    T = steady_temperature(solution.scenario.weather, solution.cells.irradiance_W_m2, p)
+    assert np.abs(T - solution.cells.temperature_K).max() < SETTLED_K
+    np.testing.assert_array_equal(T, solution.cells.steady_temperature_K)
+    assert solution.heat_rounds > 1
+
+
+def test_a_cell_that_eats_power_is_the_hottest_and_light_alone_would_make_it_the_coolest() -> None:
+    shaded = paint(scenario(8), [Place(1, 2, 5)], 0.5)
+    hot = solve_array(feedback(shaded))
+    at = hot.cell_index(Place(1, 2, 5))
+    assert hot.cells.power_W[at] < 0.0
+    assert hot.cells.temperature_K.argmax() == at
+    by_light = solve_array(set_weather(shaded, heat="steady"))
+    assert by_light.cells.temperature_K.argmin() == at
+    assert by_light.cells.steady_temperature_K.argmax() == at
+
+
+def test_wind_cools() -> None:
+    calm, windy = (solve_array(feedback(scenario(2), wind_m_s=v)) for v in (0.0, 8.0))
+    assert windy.cells.temperature_K.max() < calm.cells.temperature_K.min() - 20.0
+    assert windy.power_W > calm.power_W
+
+
+def test_heat_stops_where_solder_would_have_melted() -> None:
+    weather = Weather(ambient_temperature_C=40.0, wind_m_s=0.0, heat="feedback")
+    T = steady_temperature(weather, np.array([1000.0]), np.array([-50_000.0]))
+    assert T[0] == HOTTEST_K
+
+
+def test_equal_cells_stay_equal_through_the_feedback() -> None:
+    solution = solve_array(feedback(paint(demo_scenario(), [Place(2, 5, 14)], 0.3)))
+    assert len(np.unique(solution.cells.temperature_K)) < 12
+
+
+@pytest.mark.parametrize("type", ["back-contact-72", "bare-60", "half-120", "shingled-360"])
+@pytest.mark.parametrize("transmission", [0.0, 0.1, 0.5, 0.9])
+def test_the_feedback_settles_with_a_shaded_cell_of_any_kind(type: str, transmission: float) -> None:
+    start = paint(scenario(6, 6, type=type), [Place(1, 2, 5)], transmission)
+    solution = solve_array(feedback(start, ambient_temperature_C=35.0, wind_m_s=0.0))
+    assert solution.cells.temperature_K.max() <= HOTTEST_K

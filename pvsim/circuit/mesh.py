@@ -145,21 +145,43 @@ class MeshPoint:
     iterations: int
 
 
-def expand(circuit: Element) -> Mesh:
-    """A series-parallel circuit with every cell, diode and resistor as its own branch.
+@dataclass(frozen=True, slots=True)
+class InnerNode:
+    """A node inside a branch that was written out to its leaves."""
+
+    number: int
+
+
+def expand(circuit: Element | Mesh) -> Mesh:
+    """The same network with every cell, diode and resistor as a branch of its own.
 
     Parameters
     ----------
-    circuit : Element
+    circuit : Element or Mesh
 
     Returns
     -------
     Mesh
-        Nodes are counted from 0, the minus terminal; branches stand in the order of
-        the circuit's leaves.
+        Branches stand in the order of the circuit's leaves. The terminals of a
+        series-parallel circuit are the nodes "plus" and "minus".
     """
-    names = count(2)
-    return Mesh(tuple(_branches(circuit, 0, 1, names)), plus_node=1, minus_node=0)
+    mesh = as_mesh(circuit)
+    branches = tuple(Branch(*leaf) for leaf in leaf_branches(mesh))
+    return Mesh(branches, plus_node=mesh.plus_node, minus_node=mesh.minus_node)
+
+
+def as_mesh(circuit: Element | Mesh) -> Mesh:
+    """A mesh as it is; a series-parallel circuit as one branch from "minus" to "plus"."""
+    if isinstance(circuit, Mesh):
+        return circuit
+    return Mesh((Branch(circuit, "minus", "plus"),), plus_node="plus", minus_node="minus")
+
+
+def leaf_branches(mesh: Mesh) -> Iterator[tuple[LeafElement, Node, Node]]:
+    """Every cell, diode and resistor of a mesh with its nodes, from and to, in order."""
+    inner = (InnerNode(number) for number in count(1))
+    for branch in mesh.branches:
+        yield from _leaves(branch.element, branch.from_node, branch.to_node, inner)
 
 
 def nodes_of(mesh: Mesh) -> tuple[Node, ...]:
@@ -179,21 +201,23 @@ def incidence(mesh: Mesh) -> tuple[np.ndarray, np.ndarray]:
     return pairs[:, 0], pairs[:, 1]
 
 
-def _branches(part: Element, minus: int, plus: int, names: Iterator[int]) -> Iterator[Branch]:
+def _leaves(
+    part: Element, minus: Node, plus: Node, inner: Iterator[InnerNode]
+) -> Iterator[tuple[LeafElement, Node, Node]]:
     if isinstance(part, Turned):
-        yield from _branches(part.child, plus, minus, names)
+        yield from _leaves(part.child, plus, minus, inner)
     elif isinstance(part, Parallel):
         for child in part.children:
-            yield from _branches(child, minus, plus, names)
+            yield from _leaves(child, minus, plus, inner)
     elif isinstance(part, Series):
         at = minus
         for child in part.children[:-1]:
-            to = next(names)
-            yield from _branches(child, at, to, names)
+            to = next(inner)
+            yield from _leaves(child, at, to, inner)
             at = to
-        yield from _branches(part.children[-1], at, plus, names)
+        yield from _leaves(part.children[-1], at, plus, inner)
     else:
-        yield Branch(part, minus, plus)
+        yield part, minus, plus
 
 
 def _unreached(mesh: Mesh) -> list[Node]:

@@ -25,7 +25,6 @@ from pvsim.circuit.table import table_of
 from pvsim.circuit.tree import States, TreeSolver
 
 REFERENCE_JUNCTION_V = 0.6  # a silicon junction in the light
-_INNER_STEPS = 60
 
 
 class Curves(NamedTuple):
@@ -128,7 +127,10 @@ class TreeCurves:
         along = table.V - r * table.I
         I = np.interp(s, along[::-1], table.I[::-1])
         start = self._solver.start(np.clip(s + r * I, table.V[-1], table.V[0]), I)
-        return self._solver.solve(np.ones(len(s)), np.full(len(s), -r), s, start)
+        a, b = np.ones(len(s)), np.full(len(s), -r)
+        near = self._solver.solve(a, b, s, start)
+        # One Newton step more, from 1e-10 to rounding: the mesh balances these curves.
+        return self._solver.solve(a, b, s, near.junction_V)
 
 
 class LeafCurves:
@@ -160,37 +162,8 @@ class LeafCurves:
         return Curves(I, V, dI, dV)
 
     def junction(self, s: Floats) -> Floats:
-        """Vd at s (rows, points), with v + r f(v) = s; 0 where there is no junction.
-
-        Newton's method, kept inside a bracket, from a bound beyond the root.
-        """
+        """Vd at s (rows, points); 0 where there is no junction."""
         out = np.zeros_like(s)
-        law, r, s = self._laws, self._r, s[self._rows]
-        if law is None:
-            return out
-        up = s > 0.0
-        forward = np.minimum(s, law.a1 * np.log1p(np.maximum(s, 0.0) / (r * law.I01)))
-        y = np.maximum(-s, 0.0)
-        reverse = y / (1.0 + r * law.G)
-        if law.any_breakdown:
-            b = -law.Vbr
-            # From r u H (1 - u/b)^-m <= y, with u >= b/2.
-            strength = np.maximum(r * b * law.H / np.maximum(2.0 * y, 1e-300), 1e-300)
-            pole = np.where(law.H > 0.0, b * -np.expm1(np.minimum(np.log(strength) / law.m, 0.0)), np.inf)
-            reverse = np.minimum(reverse, np.maximum(pole, 0.5 * b))
-        v = np.where(up, forward, -reverse)
-        inner, outer = np.zeros_like(v), v.copy()
-        for _ in range(_INNER_STEPS):
-            x, slope = law.evaluate(v)
-            miss = v + r * x - s
-            beyond = np.where(up, miss > 0.0, miss < 0.0)
-            outer, inner = np.where(beyond, v, outer), np.where(beyond, inner, v)
-            new = v - miss / (1.0 + r * slope)
-            low, high = np.minimum(inner, outer), np.maximum(inner, outer)
-            new = np.where((new < low) | (new > high), 0.5 * (low + high), new)
-            settled = np.all(np.abs(new - v) <= 1e-14 * np.abs(new) + 1e-300)
-            v = new
-            if settled:
-                break
-        out[self._rows] = v
+        if self._laws is not None:
+            out[self._rows] = self._laws.meet(s[self._rows], self._r)
         return out

@@ -72,7 +72,7 @@ class Register:
                 mend="Put the children of a Series inside a Series into the outer one",
             )
         if isinstance(element, (Series, Parallel)):
-            children = tuple([self._number(child, depth + 1) for child in element.children])
+            children = self._numbers(element.children, depth + 1)
             kind = "series" if isinstance(element, Series) else "parallel"
             drawn = self._composite(kind, children)
         elif isinstance(element, Turned):
@@ -84,6 +84,14 @@ class Register:
             return self._add_leaf(leaf) if found is None else found
         self._seen[id(element)] = (element, drawn)
         return drawn
+
+    def _numbers(self, elements: tuple[Element, ...], depth: int) -> tuple[int, ...]:
+        # One object often stands many times in a row.
+        here: dict[int, int] = {}
+        for element in elements:
+            if id(element) not in here:
+                here[id(element)] = self._number(element, depth)
+        return tuple([here[id(element)] for element in elements])
 
     def _add_leaf(self, leaf: Leaf) -> int:
         self._electric_of[leaf] = number = len(self.electric)
@@ -236,4 +244,7 @@ class Depth:
         column = np.array(counts, dtype=float)[:, None]
         self.count_column = None if (column == 1.0).all() else column
         self.parent_column = np.array(parents, dtype=np.intp)
-        self.group_parents, self.group_starts = np.unique(self.parent_column, return_index=True)
+        # Parents come in rising order.
+        starts = [k for k, parent in enumerate(parents) if k == 0 or parent != parents[k - 1]]
+        self.group_starts = np.array(starts, dtype=np.intp)
+        self.group_parents = self.parent_column[self.group_starts]

@@ -9,7 +9,7 @@ import numpy as np
 from pvsim.circuit.solution import Floats, PowerPoint
 
 _ROUNDS = 60
-_NEAR = 1e-4
+_NEAR = 1e-6
 _FLAT = 1e-9  # |dP/dV| over I that counts as the top
 
 # Voltages of several points to their currents and dI/dV.

@@ -271,11 +271,20 @@ def _spread(
 
 
 def _around_maxima(table: Table) -> Floats:
+    """Voltages close by on both sides of every power maximum the table shows."""
     P = table.V * table.I
     delivers = (table.V[1:-1] > 0.0) & (table.I[1:-1] > 0.0)
     peak = np.flatnonzero((P[1:-1] >= P[:-2]) & (P[1:-1] > P[2:]) & delivers) + 1
-    near = np.unique(np.concatenate((peak - 1, peak, peak + 1)))
-    return table.V[near]
+    if not len(peak):
+        return peak.astype(float)
+    low, high = table.V[peak + 1], table.V[peak - 1]
+    share, rows = np.linspace(0.0, 1.0, 17)[:, None], np.arange(len(peak))
+    for _ in range(3):
+        V = low + share * (high - low)
+        best = np.clip(np.argmax(V * table.current(V.ravel()).reshape(V.shape), axis=0), 1, 15)
+        low, high = V[best - 1, rows], V[best + 1, rows]
+    middle = 0.5 * (low + high)
+    return np.concatenate([middle * (1.0 + off) for off in (-2e-3, -5e-5, 5e-5, 2e-3)])
 
 
 def _maxima(solver: TreeSolver, states: States) -> tuple[tuple[PowerPoint, ...], list[States]]:

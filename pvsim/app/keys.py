@@ -29,8 +29,11 @@ def page_keys() -> list[tuple[str, str, str]]:
 def region_keys() -> list[tuple[str, str]]:
     """Keys that work in one region, with their meaning."""
     return [
-        (_("Arrows, Home, End"), _("Roof: go from cell to cell")),
-        (_("Space, Enter"), _("Roof: apply the chosen condition to the cell; again to take it back")),
+        (_("Arrows, Home, End"), _("Roof: go from part to part")),
+        (_("Space"), _("Roof: do what the chosen tool does to it; again to take it back")),
+        (_("Enter, Backspace"), _("Roof: nearer, farther")),
+        (_("PgUp, PgDn"), _("Roof: the module or shadow before, after")),
+        (_("[, ], Delete"), _("Roof: turn or remove the chosen shadow")),
         (_("Esc"), _("Close what is open and go back to where you were")),
         (_("Tab"), _("From control to control; the roof is one stop")),
     ]

@@ -24,6 +24,7 @@ __all__ = ["KEPT_SOLUTIONS", "LEVELS", "QUANTITIES", "Record", "first_view"]
 LEVELS = ("array", "string", "module", "substring", "cell")
 QUANTITIES = ("irradiance", "voltage", "power", "temperature")
 COMPARISONS = ("last", "kept", "off")
+_LOCKED = _("First write down what you expect; the array is locked until then.")
 KEPT_SOLUTIONS = 6  # so that undo and redo by a few steps need no solve
 
 
@@ -114,8 +115,13 @@ class Record(param.Parameterized):
     def locked_now(self) -> bool:
         """Whether changes are locked; says so to the learner when they are."""
         if self.locked:
-            self.notice = _("First write down what you expect; the array is locked until then.")
+            self.notice = _LOCKED
         return self.locked
+
+    @param.depends("locked", watch=True)
+    def _forget_lock(self) -> None:
+        if self.notice == _LOCKED:
+            self.notice = ""
 
     def tell(self, notice: str) -> None:
         """Show a notice."""

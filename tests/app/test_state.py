@@ -194,6 +194,9 @@ def test_a_locked_state_refuses_changes_but_not_looking_or_setting_up(
     state.choose_demo("workshop")
     assert state.scenario is kept
     assert "write down what you expect" in state.notice
+    state.locked = False
+    assert state.notice == ""
+    state.locked = True
     state.set_focus("1/3/7")
     assert state.focus == Place(1, 3, cell=7)
     state.replace(scenario, fresh=True)

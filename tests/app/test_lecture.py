@@ -1,0 +1,301 @@
+"""An hour's lecture in a real browser: all five lessons, once with the mouse and once with keys alone.
+
+Every act is done by hand on the bench, as a lecturer does it; nothing is done by the lesson itself.
+"""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+import pytest
+
+from pvsim.course.answers import judge, read_answer
+from pvsim.course.examine import given_for
+from pvsim.course.folder import own_course
+from pvsim.course.lesson import ChoiceQuestion, Lesson, Question, Step
+from pvsim.course.readings import Readings, value_of
+from pvsim.course.situation import solved
+
+pytestmark = [pytest.mark.ui, pytest.mark.slow]
+
+LESSONS = own_course().lessons
+MOST_TABS = 200
+
+# What is done on the bench in each step: (hand's method, its arguments).
+ACTS: dict[str, tuple[str, Any]] = {
+    "one-cell/half-the-light": ("set_field", ("light", "In-plane irradiance", "500")),
+    "one-cell/find-the-top": ("set_field", ("operation", "Voltage", "0,552")),
+    "one-cell/hot-cell": ("set_field", ("weather", "Every cell", "65")),
+    "one-cell/cold-morning": ("set_field", ("weather", "Every cell", "-10")),
+    "cell-to-array/cut-a-cable": ("touch_modules", ["2/3"]),
+    "cell-to-array/one-string-dim": ("touch_modules", [f"1/{m}" for m in range(1, 9)]),
+    "cell-to-array/same-shade-across": ("touch_modules", [f"{s}/{m}" for s in (1, 2) for m in range(1, 5)]),
+    "cell-to-array/trackers-apart": ("touch_modules", [f"1/{m}" for m in range(1, 6)]),
+    "hungry-cell/one-in-sixty": ("touch_part", "1/1/14"),
+    "hungry-cell/the-worst-load": ("hold_at", ("voltage", "Voltage", "0")),
+    "hungry-cell/soft-breakdown": ("touch_part", "1/1/14"),
+    "diode/with-diodes": ("touch_part", "1/1/14"),
+    "diode/second-leaf": ("touch_part", "1/1/9"),
+    "diode/open-diode": ("touch_part", "1/1/d1"),
+    "diode/half-cells": ("touch_part", "1/3/14"),
+    "five-levels/five-levels": ("touch_part", "1/4/14"),
+    "five-levels/which-reading": ("touch_part", "1/4/14"),
+    "five-levels/warm-wind": ("set_field", ("weather", "Every cell", "30")),
+    "five-levels/small-roof": ("touch_part", "1/1/14"),
+}
+
+IS_FOCUSED = """node => {
+    let at = document.activeElement
+    while (at && at.shadowRoot && at.shadowRoot.activeElement) at = at.shadowRoot.activeElement
+    return at === node
+}"""
+FOCUSED_KEY = """() => {
+    let at = document.activeElement
+    while (at && at.shadowRoot && at.shadowRoot.activeElement) at = at.shadowRoot.activeElement
+    return at.dataset.key ?? ''
+}"""
+
+
+class Mouse:
+    """Does everything by pointing; types only numbers and places."""
+
+    def __init__(self, page: Any) -> None:
+        self.page = page
+
+    def press(self, locator: Any) -> None:
+        locator.click()
+
+    def choose(self, radio: Any) -> None:
+        radio.check()
+
+    def write(self, field: Any, text: str) -> None:
+        field.click()
+        field.fill(text)
+
+    def close(self) -> None:
+        self.page.mouse.click(640, 24 + 48 * 14)  # the status line: nothing there to hit
+
+    def touch_part(self, place: str) -> None:
+        """To the place by the address box, then a click on it."""
+        self.write(self.page.locator("#roof input[name=place]"), place)
+        self.page.locator("#roof").get_by_role("button", name="Go").click()
+        part(self.page, place).click()
+
+    def touch_modules(self, places: list[str]) -> None:
+        """One stroke over the modules of each string."""
+        show_array(self, self.page)
+        for string in dict.fromkeys(place.split("/")[0] for place in places):
+            row = [place for place in places if place.startswith(string + "/")]
+            boxes = [part(self.page, place).bounding_box() for place in row]
+            middles = [(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2) for box in boxes]
+            self.page.mouse.move(*middles[0])
+            self.page.mouse.down()
+            for x, y in middles[1:]:
+                self.page.mouse.move(x, y, steps=4)
+            self.page.mouse.up()
+
+
+class Keys:
+    """Does everything by keys; what cannot be reached with Tab is not there."""
+
+    def __init__(self, page: Any) -> None:
+        self.page = page
+
+    def reach(self, locator: Any) -> None:
+        """Tab until the element has the focus."""
+        for _ in range(MOST_TABS):
+            if locator.evaluate(IS_FOCUSED):
+                return
+            self.page.keyboard.press("Tab")
+        pytest.fail(f"{MOST_TABS} presses of Tab do not reach {locator}")
+
+    def press(self, locator: Any) -> None:
+        self.reach(locator)
+        self.page.keyboard.press("Enter")
+
+    def choose(self, radio: Any) -> None:
+        """Radio buttons are one stop: to the group with Tab, on with arrows."""
+        group = radio.locator("xpath=ancestor::fieldset").locator("input")
+        chosen = group.and_(self.page.locator(":checked"))
+        self.reach(chosen if chosen.count() else group.first)
+        self.page.keyboard.press("Space")
+        for _ in range(group.count()):
+            if radio.is_checked():
+                break
+            self.page.keyboard.press("ArrowDown")
+        assert radio.is_checked()
+
+    def write(self, field: Any, text: str) -> None:
+        self.reach(field)
+        self.page.keyboard.press("Control+a")
+        self.page.keyboard.type(text)
+
+    def close(self) -> None:
+        self.page.keyboard.press("Escape")
+
+    def touch_part(self, place: str) -> None:
+        """To the place by the address box, then Space on it."""
+        address = self.page.locator("#roof input[name=place]")
+        self.write(address, place)
+        self.page.keyboard.press("Enter")
+        target = part(self.page, place)
+        target.and_(self.page.locator("[tabindex='0']")).wait_for(state="attached")
+        self.reach(target)
+        self.page.keyboard.press("Space")
+
+    def touch_modules(self, places: list[str]) -> None:
+        """From module to module with arrows, Space on each."""
+        show_array(self, self.page)
+        self.reach(self.page.locator("#roof [role=gridcell][tabindex='0']"))
+        for place in places:
+            string, module = map(int, place.split("/"))
+            self.page.keyboard.press("Control+Home")
+            for _ in range(string - 1):
+                self.page.keyboard.press("ArrowDown")
+            self.page.keyboard.press("Home")
+            for _ in range(module):
+                self.page.keyboard.press("ArrowRight")
+            assert self.page.evaluate(FOCUSED_KEY) == place
+            self.page.keyboard.press("Space")
+
+
+Hand = Mouse | Keys
+
+
+def part(page: Any, place: str) -> Any:
+    """A cell, diode or module of the drawing."""
+    string_module_part = place.split("/")
+    if len(string_module_part) == 2:
+        return page.locator(f"#roof [data-key='{place}']")
+    last = string_module_part[2]
+    name = f"bypass diode {last[1:]}" if last.startswith("d") else f"cell {last}"
+    return page.get_by_role("gridcell", name=re.compile(rf"^{name}\b"))
+
+
+def show_array(hand: Hand, page: Any) -> None:
+    """Bring the whole array into the drawing."""
+    hand.press(page.locator("#roof nav").get_by_role("button", name="Array"))
+    page.locator("#roof [data-key='1/1']").wait_for(state="attached")
+
+
+def set_field(hand: Hand, page: Any, menu: str, name: str, value: str) -> None:
+    """Set a number in a panel of the bar."""
+    hand.press(page.get_by_test_id(f"menu-{menu}"))
+    field = page.get_by_role("textbox", name=name, exact=True)
+    hand.write(field, value)
+    page.keyboard.press("Enter")
+    hand.close()
+
+
+def hold_at(hand: Hand, page: Any, kind: str, name: str, value: str) -> None:
+    """Hold the array at a voltage, current or load."""
+    hand.press(page.get_by_test_id("menu-operation"))
+    if isinstance(hand, Keys):
+        hand.reach(page.get_by_role("radio", name="MPP"))
+        page.keyboard.press("ArrowRight")
+    else:
+        hand.press(page.get_by_role("radio", name=kind))
+    field = page.get_by_role("textbox", name=name, exact=True)
+    field.wait_for()
+    hand.write(field, value)
+    page.keyboard.press("Enter")
+    hand.close()
+
+
+def act(hand: Hand, page: Any, key: str) -> None:
+    """Do on the bench what a step asks for."""
+    verb, what = ACTS[key]
+    if verb == "set_field":
+        set_field(hand, page, *what)
+    elif verb == "hold_at":
+        hold_at(hand, page, *what)
+    else:
+        getattr(hand, verb)(what)
+
+
+def sheet(page: Any, phase: str) -> Any:
+    """The lesson's sheet, once it is in this phase."""
+    return page.locator(f"#lesson .sheet[data-phase={phase}]")
+
+
+def answer(hand: Hand, page: Any, name: str, question: Question, given: int | str) -> None:
+    """Answer the prediction or the observation."""
+    form = page.locator(f"#lesson section[data-phase={name}]")
+    if isinstance(question, ChoiceQuestion):
+        hand.choose(form.locator(f"input[type=radio][value='{given}']"))
+    else:
+        hand.write(form.locator("input[type=text]"), str(given))
+    hand.press(form.locator(f"[data-act={name}]"))
+
+
+def wrong_answer(question: Question, here: Readings) -> int | str:
+    """An answer that somebody in every class gives, with an idea of its own."""
+    if isinstance(question, ChoiceQuestion):
+        choices = range(len(question.choices))
+        return next(n for n in choices if not judge(question, read_answer(question, n), here).right)
+    return f"{value_of(question.mistakes[0].value, here) / question.unit.size:.2f}".replace(".", ",")
+
+
+def play(hand: Hand, page: Any, lesson: Lesson, step: Step, *, first: bool) -> None:
+    """One round of predict, act, observe, explain."""
+    here = Readings(solved(step.finish), solved(step.start))
+    sheet(page, "predict").wait_for(state="attached")
+    given = wrong_answer(step.predict, here) if first else given_for(step.predict, here)
+    answer(hand, page, "predict", step.predict, given)
+    sheet(page, "act").wait_for(state="attached")
+    act(hand, page, f"{lesson.slug}/{step.id}")
+    if step.observe is not None:
+        sheet(page, "observe").wait_for(state="attached")
+        if first:
+            answer(hand, page, "observe", step.observe, wrong_answer(step.observe, here))
+            page.locator("#lesson .verdict--wrong").first.wait_for()
+        answer(hand, page, "observe", step.observe, given_for(step.observe, here))
+    sheet(page, "explain").wait_for(state="attached")
+    verdict = page.locator("#lesson section[data-phase=explain] .verdict").first
+    assert ("verdict--wrong" in verdict.get_attribute("class")) is first
+    if first:
+        assert verdict.locator(".idea").count() == 1
+
+
+def locked_until_predicted(hand: Hand, page: Any) -> None:
+    """What is done before a prediction is stored is refused with its reason, and changes nothing."""
+    said = page.get_by_test_id("said").inner_text()
+    hand.press(page.get_by_test_id("menu-light"))
+    hand.press(page.get_by_role("button", name="Overcast"))
+    page.get_by_role("alert").filter(has_text="write down what you expect").wait_for()
+    hand.close()
+    assert page.get_by_test_id("said").inner_text() == said
+
+
+def next_page(hand: Hand, page: Any) -> None:
+    hand.press(page.locator("#lesson [data-act=next]"))
+
+
+def test_every_step_of_the_course_is_rehearsed() -> None:
+    assert set(ACTS) == {f"{lesson.slug}/{step.id}" for lesson in LESSONS for step in lesson.steps}
+
+
+@pytest.mark.parametrize("hands", [Mouse, Keys], ids=["mouse", "keys"])
+@pytest.mark.parametrize("lesson", LESSONS, ids=[lesson.slug for lesson in LESSONS])
+def test_a_lesson_is_held(bench: Any, lesson: Lesson, hands: type[Mouse] | type[Keys]) -> None:
+    page = bench.open()
+    hand = hands(page)
+    if isinstance(hand, Keys):
+        page.keyboard.press("l")
+    else:
+        hand.press(page.get_by_role("button", name="Large type"))
+    page.wait_for_function("document.documentElement.dataset.lecture === 'true'")
+    hand.press(page.locator(f"#lesson [data-slug={lesson.slug}]"))
+    page.locator("#lesson .sheet[data-kind=opening]").wait_for(state="attached")
+    next_page(hand, page)
+    sheet(page, "predict").wait_for(state="attached")
+    locked_until_predicted(hand, page)
+    for number, step in enumerate(lesson.steps):
+        play(hand, page, lesson, step, first=number == 0)
+        next_page(hand, page)
+    page.locator("#lesson .sheet[data-kind=closing]").wait_for(state="attached")
+    marks = page.locator("#lesson .result")
+    assert marks.count() == len(lesson.steps)
+    assert page.locator("#lesson .result--wrong").count() == 1  # the first prediction, on purpose
+    page.wait_for_function(f"location.search.includes('lesson={lesson.slug}')")

@@ -19,6 +19,7 @@ from pvsim.circuit.solution import Floats
 COARSEST_A, FINEST_A = 1e-4, 1e-9  # knots gather around a source current down to some such distance
 LOG_STEP = 0.3  # and thin out by this much a knot
 MOST_KNOTS = 2500
+_LEVEL = 1e-15
 
 
 class Table:
@@ -56,28 +57,48 @@ class Table:
 
     def voltage(self, I: Floats) -> Floats:
         """V at currents; straight on beyond the ends."""
-        return _read(I, self.I, self.V, self._dV)
+        return _read(I, self.I, self.V, self._dV)[0]
 
     def current(self, V: Floats) -> Floats:
         """I at voltages; straight on beyond the ends."""
-        return _read(V, self._V_back, self._I_back, self._dI_back)
+        return _read(V, self._V_back, self._I_back, self._dI_back)[0]
+
+    def voltage_and_slope(self, I: Floats) -> tuple[Floats, Floats]:
+        """V and dV/dI at currents."""
+        return _with_slope(I, self.I, self.V, self._dV)
+
+    def current_and_slope(self, V: Floats) -> tuple[Floats, Floats]:
+        """I and dI/dV at voltages."""
+        return _with_slope(V, self._V_back, self._I_back, self._dI_back)
 
 
-def _read(q: Floats, x: Floats, y: Floats, d: Floats) -> Floats:
+def _read(q: Floats, x: Floats, y: Floats, d: Floats) -> tuple[Floats, Floats, Floats, Floats, Floats]:
     k = np.searchsorted(x, q)
-    np.clip(k, 1, len(x) - 1, out=k)
-    x0, y0, d0 = x.take(k - 1), y.take(k - 1), d.take(k - 1)
-    h = x.take(k) - x0
+    np.minimum(k, len(x) - 1, out=k)
+    np.maximum(k, 1, out=k)
+    x1, d1, secant = x.take(k), d.take(k), y.take(k)
+    k -= 1
+    x0, d0, y0 = x.take(k), d.take(k), y.take(k)
+    h = x1 - x0
     t = (q - x0) / h
-    secant = (y.take(k) - y0) / h
-    d1 = d.take(k)
-    inside = np.clip(t, 0.0, 1.0)
+    secant -= y0
+    secant /= h
+    inside = np.minimum(np.maximum(t, 0.0), 1.0)
     # Cubic Hermite; outside 0..1 the end tangent carries on.
-    u = y0 + h * inside * (d0 + inside * ((3.0 * secant - 2.0 * d0 - d1) + inside * (d0 + d1 - 2.0 * secant)))
+    second = d0 + d1 - 2.0 * secant
+    first = secant - d0 - second
+    u = y0 + h * inside * (d0 + inside * (first + inside * second))
+    if x[0] <= q.min(initial=x[0]) and q.max(initial=x[-1]) <= x[-1]:
+        return u, inside, d0, first, second
     beyond = t - inside
-    if beyond.any():
-        u = u + h * beyond * np.where(beyond > 0.0, d1, d0)
-    return u
+    return u + h * beyond * np.where(beyond > 0.0, d1, d0), inside, d0, first, second
+
+
+def _with_slope(q: Floats, x: Floats, y: Floats, d: Floats) -> tuple[Floats, Floats]:
+    u, t, d0, first, second = _read(q, x, y, d)
+    slope = d0 + t * (2.0 * first + 3.0 * t * second)
+    # A monotone cubic may be level in one point; its secant is not.
+    return u, np.where(slope < 0.0, slope, -_LEVEL)
 
 
 def table_of(register: Register, number: int, reach_A: float, floor_V: float = -inf) -> Table:
@@ -177,8 +198,9 @@ def _series_table(register: Register, number: int, reach_A: float, floor_V: floa
         _leaves_voltage(register, numbers, counts, I) if numbers else (np.zeros(len(I)), np.zeros(len(I)))
     )
     for table, count in composites:
-        V += count * table.voltage(I)
-        slope += count * np.interp(I, table.I, table.slope)
+        V_part, slope_part = table.voltage_and_slope(I)
+        V += count * V_part
+        slope += count * slope_part
     return Table(I, V, slope)
 
 
@@ -199,8 +221,9 @@ def _parallel_table(register: Register, number: int, reach_A: float) -> Table:
     V = np.concatenate(([least], inside, [most])) if most > least else np.array([least - 1.0, least + 1.0])
     I, slope = np.zeros(len(V)), np.zeros(len(V))
     for table, count in tables:
-        I += count * table.current(V)
-        slope += count / np.interp(V, table._V_back, table.slope[::-1])
+        I_part, slope_part = table.current_and_slope(V)
+        I += count * I_part
+        slope += count * slope_part
     near = np.abs(I) <= 1.5 * reach_A
     if near.sum() >= 4:
         V, I, slope = V[near], I[near], slope[near]

@@ -22,6 +22,8 @@ from pvsim.array.module import Floats, Ints
 from pvsim.array.outline import shadow_outlines
 from pvsim.array.scenario import Scenario
 
+LEAST_IRRADIANCE_W_m2 = 1e-6  # about a starlit night; below it a cell counts as dark
+
 _shares: IdentityMemo[dict[tuple[float, bool], Floats]] = IdentityMemo(16)
 
 
@@ -53,6 +55,7 @@ def cell_irradiance(scenario: Scenario) -> Floats:
         front *= shadow_share(scenario, rear=False)
     if light.rear_irradiance_W_m2 > 0.0:
         front += _rear(scenario, index)
+    front[front < LEAST_IRRADIANCE_W_m2] = 0.0
     return front
 
 

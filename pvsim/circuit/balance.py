@@ -212,7 +212,8 @@ def _by_leaks(system: System, drive: Drive) -> tuple[Floats, int]:
         else:
             ratio = ratio**0.5
         leak = reached * ratio if reached * ratio > LEAST_LEAK * largest else 0.0
-    raise _not_solved(f"no balance with leaks below {reached:.3g} S after {iterations} Newton steps")
+    with_leaks = "even with leaks" if reached == np.inf else f"with leaks below {reached:.3g} S"
+    raise _not_solved(f"no balance {with_leaks} after {iterations} Newton steps")
 
 
 def _not_solved(wrong: str) -> ConvergenceError:

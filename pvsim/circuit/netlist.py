@@ -130,4 +130,4 @@ def _sweep(voltages: Floats) -> tuple[str, str, str]:
 
 
 def _text(number: float) -> str:
-    return f"{number:.17g}"
+    return f"{number:.15g}"

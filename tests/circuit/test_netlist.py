@@ -150,7 +150,7 @@ def test_each_leaf_becomes_one_source_or_resistor() -> None:
 
 def test_a_netlist_ends_in_the_sweep_that_was_asked_for() -> None:
     text = write_netlist(LIT, np.linspace(-1.0, 0.5, 4))
-    assert text.splitlines()[-2:] == [".dc Vterminal -1 0.50049999999999994 0.5", ".end"]
+    assert text.splitlines()[-2:] == [".dc Vterminal -1 0.5005 0.5", ".end"]
 
 
 def test_a_netlist_is_plain_text_without_line_breaks_inside_a_part() -> None:

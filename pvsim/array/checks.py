@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from math import inf, isfinite
 from typing import NoReturn
@@ -11,7 +12,9 @@ from pvsim.errors import ScenarioError, nearest
 NAMES = {
     "FirstView": "first view",
     "ModuleType": "module type",
+    "Painted": "painted place",
 }
+_WITH_UNIT = re.compile(r"_(W_m2|m_s|m|C|K|V|A|W|ohm|deg)$")
 
 
 def finite(thing: object, name: str, *, least: float = -inf, most: float = inf) -> None:
@@ -115,5 +118,5 @@ def refuse(thing: object, name: str, value: object, expected: str) -> NoReturn:
     raise ScenarioError(
         f"{name} of a {called(thing)} is {shown}",
         expected=expected,
-        mend=f"Give {name} in the unit its name ends with" if "_" in name else f"Correct {name}",
+        mend=f"Give {name} in the unit its name ends with" if _WITH_UNIT.search(name) else f"Change {name}",
     )

@@ -166,9 +166,10 @@ def test_leaf_places_point_at_the_cells_and_diodes_they_name(wiring: str, type: 
     diodes = [found[k] for k in built.diode_leaf]
     assert [k for k, one in enumerate(diodes) if one.condition != "good"] == [4 * 3 + 1]
     assert found[built.connector_leaf[1]] == Resistor(resistance_ohm=1.0)
-    assert sorted([*built.cell_leaf, *built.diode_leaf, *built.connector_leaf.values(),
-                   *(leaf + k for leaf, n in zip(built.leads_leaf, built.leads_count, strict=True) for k in range(n)),
-                   *built.cable_leaf]) == list(range(len(found)))  # fmt: skip
+    leads = [leaf + k for leaf, n in zip(built.leads_leaf, built.leads_count, strict=True) for k in range(n)]
+    connectors = built.connector_leaf.values()
+    everything = [*built.cell_leaf, *built.diode_leaf, *connectors, *leads, *built.cable_leaf]
+    assert sorted(everything) == list(range(len(found)))
 
 
 def test_unchanged_parts_stay_the_same_objects_from_scenario_to_scenario() -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import numpy as np
 import pytest
 
@@ -77,7 +79,7 @@ def test_modules_of_different_size_share_a_row_without_overlap() -> None:
 
     mixed = String(modules=(Module("full-36"), Module("full-72"), Module("full-36")))
     places = module_positions(set_array(scenario(1), strings=(mixed, mixed)))
-    for before, after in zip(places[:2], places[1:3], strict=True):
+    for before, after in pairwise(places[:3]):
         assert after.x_m == pytest.approx(before.x_m + before.width_m + 0.02)
     assert places[3].y_m == pytest.approx(module_size(CATALOGUE["full-72"])[1] + 0.1)
 

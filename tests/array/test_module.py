@@ -98,8 +98,8 @@ def test_a_cell_wired_twice_is_refused() -> None:
 
 @pytest.mark.parametrize(
     ("field", "value"),
-    [("rows", 0), ("rows", 500), ("cell_width_m", -1.0), ("bifaciality", 1.5), ("name", ""), ("name", "x" * 61),
-     ("title", "a\x00b"), ("margin_m", float("nan")), ("cell", None)],
+    [("rows", 0), ("rows", 500), ("cell_width_m", -1.0), ("bifaciality", 1.5), ("name", ""),
+     ("name", "x" * 61), ("title", "a\x00b"), ("margin_m", float("nan")), ("cell", None)],
 )  # fmt: skip
 def test_a_module_type_out_of_range_is_refused(field: str, value: object) -> None:
     with pytest.raises(ScenarioError, match=field):

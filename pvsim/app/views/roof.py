@@ -27,10 +27,7 @@ from pvsim.errors import PvsimError, ScenarioError
 
 __all__ = ["RoofView", "roof_script"]
 
-PARTS = (
-    "dom", "gate", "scales", "camera", "plan", "tiles", "symbols", "wiring", "detail", "circuit", "shadows",
-    "grid", "palette", "roof",
-)  # fmt: skip
+MAIN = "roof.js"  # offers `render`; the other files hold what it is made of
 SHOWN = (
     "scenario", "solution", "focus", "level", "quantity", "condition", "theme", "lecture", "locked",
 )  # fmt: skip
@@ -50,12 +47,9 @@ _EXPORT = re.compile(r"^export (?=(?:async )?(?:function|const|let|class)\b)", r
 @cache
 def roof_script() -> str:
     """The parts of the drawing's script as the one module a component takes."""
-    out = []
-    for name in PARTS:
-        text = (STATIC / "roof" / f"{name}.js").read_text(encoding="utf-8")
-        text = _IMPORT.sub("", text)
-        out.append(text if name == PARTS[-1] else _EXPORT.sub("", text))
-    return "\n".join(out)
+    files = sorted((STATIC / "roof").glob("*.js"), key=lambda path: (path.name == MAIN, path.name))
+    texts = [_IMPORT.sub("", path.read_text(encoding="utf-8")) for path in files]
+    return "\n".join([*(_EXPORT.sub("", text) for text in texts[:-1]), texts[-1]])
 
 
 class RoofDrawing(Component):

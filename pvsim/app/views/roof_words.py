@@ -14,9 +14,7 @@ LIVE = _(
     "Modules are live whenever light falls on them, with the inverter off too. Never separate a connector "
     "that carries current: a DC arc does not go out by itself."
 )
-BURN = _(
-    "On a real roof: an open bypass diode with shade on its substring can burn. Leave it unshaded."
-)
+BURN = _("On a real roof: an open bypass diode with shade on its substring can burn.")
 SHORTING = _("On a real roof: shorting live parts needs proper equipment and qualified people.")
 
 CAUTIONS: dict[str, str] = {

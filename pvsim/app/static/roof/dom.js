@@ -92,4 +92,7 @@ export function placeKey(place) {
   return head
 }
 
+/** A length on the drawing, to a tenth: finer is not seen. */
+export const tenth = (value) => Math.round(value * 10) / 10
+
 export const clamp = (value, least, most) => Math.min(most, Math.max(least, value))

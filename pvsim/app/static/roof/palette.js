@@ -86,7 +86,7 @@ function buildShade({ options, words, act }, view) {
   const box = html("div", { class: "chips" }, options)
   html("span", { class: "label", text: words.light_through }, box)
   const group = html("div", { class: "choice", role: "group", "aria-label": words.light_through }, box)
-  for (const share of OFFERED) choose(group, `shade:${share}`, `${share * 100}${"\u202f"}%`, now === share, act)
+  for (const share of OFFERED) offer(group, `shade:${share}`, `${share * 100}${"\u202f"}%`, now === share, act)
   const label = html("label", { class: "sized" }, box)
   const input = html("input", {
     class: "input", type: "text", inputmode: "decimal", "data-name": "percent", "aria-label": words.other_share,
@@ -94,7 +94,7 @@ function buildShade({ options, words, act }, view) {
   }, label)
   html("span", { text: "%" }, label)
   commit(input, 0, 100, (value) => act.condition(`shade:${Math.round(value) / 100}`))
-  choose(html("div", { class: "choice" }, box), "shade:1", words.clear, now === 1, act)
+  offer(html("div", { class: "choice" }, box), "shade:1", words.clear, now === 1, act)
 }
 
 function buildBreak(palette, view) {
@@ -183,7 +183,7 @@ function shown(name, shadow) {
   return plain(Math.round(shadow[name] * 100) / 100)
 }
 
-function choose(group, condition, text, pressed, act) {
+function offer(group, condition, text, pressed, act) {
   const button = html("button", { type: "button", "aria-pressed": String(pressed), "data-name": condition, text }, group)
   button.addEventListener("click", () => act.condition(condition))
 }

@@ -1,6 +1,6 @@
 // Shadows on the roof: their outlines, and the handles that move, stretch and turn them.
 
-import { put, svg } from "./dom.js"
+import { put, svg, tenth } from "./dom.js"
 
 const BANDS = new Set(["snow-edge", "front-row"])
 const LEAST_m = 0.01
@@ -99,11 +99,10 @@ export function drawShadows(layer, plan, shadows, chosen) {
   }
   shadows.forEach((shadow, k) => {
     const { group, path, vein } = layer.paths[k]
-    const r = (v) => Math.round(v * 10) / 10
-    put(path, "d", outlinesOf(shadow, plan).map((points) => `M${points.map((p) => `${r(p[0])} ${r(p[1])}`).join("L")}Z`).join(""))
+    put(path, "d", outlinesOf(shadow, plan).map((points) => `M${points.map((p) => `${tenth(p[0])} ${tenth(p[1])}`).join("L")}Z`).join(""))
     if (vein) {
       const [a, b] = [toRoof(shadow, 0, -480 * shadow.height), toRoof(shadow, 0, 480 * shadow.height)]
-      put(vein, "d", `M${r(a[0])} ${r(a[1])}L${r(b[0])} ${r(b[1])}`)
+      put(vein, "d", `M${tenth(a[0])} ${tenth(a[1])}L${tenth(b[0])} ${tenth(b[1])}`)
     }
     group.style.setProperty("--dark", String(1 - shadow.through))
     group.classList.toggle("chosen", k === chosen)

@@ -1,6 +1,6 @@
 // The drawing's own symbols: diodes, terminals, fuses, breaks. Lines and triangles, no two alike.
 
-import { svg } from "./dom.js"
+import { svg, tenth } from "./dom.js"
 import { zigzag } from "./tiles.js"
 
 /**
@@ -74,6 +74,5 @@ export function terminal(parent, x, y, sign, size = 1) {
 export function chevron(x, y, dx, dy, size = 4) {
   const length = Math.hypot(dx, dy) || 1
   const [ux, uy] = [(dx / length) * size, (dy / length) * size]
-  const r = (v) => Math.round(v * 10) / 10
-  return `M${r(x - ux - uy)} ${r(y - uy + ux)}L${r(x + ux * 0.4)} ${r(y + uy * 0.4)}L${r(x - ux + uy)} ${r(y - uy - ux)}`
+  return `M${tenth(x - ux - uy)} ${tenth(y - uy + ux)}L${tenth(x + ux * 0.4)} ${tenth(y + uy * 0.4)}L${tenth(x - ux + uy)} ${tenth(y - uy - ux)}`
 }

@@ -1,6 +1,6 @@
 // The array from afar: strings between their leads, trackers, current on its way, diodes at work.
 
-import { amount, number, svg } from "./dom.js"
+import { amount, number, svg, tenth } from "./dom.js"
 import { boxOf, cellBox } from "./plan.js"
 import { badge, chevron, cut, diode, fuse } from "./symbols.js"
 
@@ -8,8 +8,6 @@ export const GUTTER = 82 // px left of the modules: tracker, leads, strings' num
 export const RIGHT = 26 // px right of them: the way back of the plus leads
 const HEAD = 61 // where a string's number stands
 const BUS = { plus: 34, minus: 40 }
-
-const r = (v) => Math.round(v * 10) / 10
 
 /** Shares of a module's width where its minus and its plus lead leave. */
 function leadSpots(module) {
@@ -85,24 +83,24 @@ function stringPath(string, { X, Y, lane, apart, edge, plus: plusBus, minus: min
   const { modules } = string
   const first = modules[0]
   const minusY = Y(first.top) - lane
-  let path = `M${r(minusBus)} ${r(minusY)}`
+  let path = `M${tenth(minusBus)} ${tenth(minusY)}`
   const links = []
   let x = 0
   modules.forEach((module, k) => {
     const [minus, plus] = leadSpots(module).map((share) => X(module.left + share * module.width))
     const top = Y(module.top)
     const mine = top - lane
-    if (k && module.row !== modules[k - 1].row) path += `H${r(edge - 4)}V${r(mine - lane)}H${r(X(module.left) - 6)}V${r(mine)}`
-    path += `H${r(minus)}V${r(top + 2)}M${r(plus)} ${r(top + 2)}V${r(mine)}`
+    if (k && module.row !== modules[k - 1].row) path += `H${tenth(edge - 4)}V${tenth(mine - lane)}H${tenth(X(module.left) - 6)}V${tenth(mine)}`
+    path += `H${tenth(minus)}V${tenth(top + 2)}M${tenth(plus)} ${tenth(top + 2)}V${tenth(mine)}`
     if (k && module.row === modules[k - 1].row) links.push([(x + minus) / 2, mine])
     x = plus
   })
   const last = modules[modules.length - 1]
   const lastY = Y(last.top) - lane
   const plusY = apart ? minusY - lane : lastY
-  if (!apart) path += `H${r(edge)}`
-  else if (last.row === first.row) path += `V${r(plusY)}H${r(plusBus)}`
-  else path += `V${r(lastY - lane)}H${r(X(last.left) - 8)}V${r(plusY)}H${r(plusBus)}`
+  if (!apart) path += `H${tenth(edge)}`
+  else if (last.row === first.row) path += `V${tenth(plusY)}H${tenth(plusBus)}`
+  else path += `V${tenth(lastY - lane)}H${tenth(X(last.left) - 8)}V${tenth(plusY)}H${tenth(plusBus)}`
   const arrows = (way) => links.map(([ax, ay]) => chevron(ax, ay, way, 0, 3.4)).join("")
   return { path, arrows, minusY, plusY, top: Y(first.top), bottom: Y(last.top + last.height) }
 }
@@ -142,15 +140,15 @@ function drawTrackers(layer, back, view, leads, frame, most) {
     const all = one && level === "array"
     const [, power] = now.trackers[one ? 0 : first.string.index] ?? [0, 0]
     svg("rect", { class: "tracker", x: ox + 5, y: top, width: 21, height: bottom - top, rx: 4 }, group)
-    const label = svg("text", { class: "small", transform: `translate(${r(ox + 16)} ${r((top + bottom) / 2)}) rotate(-90)` }, group)
+    const label = svg("text", { class: "small", transform: `translate(${tenth(ox + 16)} ${tenth((top + bottom) / 2)}) rotate(-90)` }, group)
     label.textContent = bottom - top > 130 ? `${one ? words.tracker : `${words.tracker} ${first.string.number}`}  ${watts(power)}` : watts(power)
     const total = span.reduce((sum, lead) => sum + lead.current, 0)
-    const minus = `M${r(ox + 26)} ${r(top + 8)}H${r(frame.minus)}M${r(frame.minus)} ${r(first.minusY)}V${r(Math.max(last.minusY, top + 8))}`
+    const minus = `M${tenth(ox + 26)} ${tenth(top + 8)}H${tenth(frame.minus)}M${tenth(frame.minus)} ${tenth(first.minusY)}V${tenth(Math.max(last.minusY, top + 8))}`
     svg("path", { class: "wire", d: minus }, back)
     drawCurrent(back, minus, total, Math.max(most, Math.abs(total)), () => "")
     let plus
-    if (frame.apart) plus = `M${r(frame.plus)} ${r(first.plusY)}V${r(top + 16)}H${r(ox + 26)}`
-    else plus = `M${r(frame.edge)} ${r(first.plusY)}V${r(frame.foot)}H${r(frame.plus)}V${r(bottom - 10)}H${r(ox + 26)}`
+    if (frame.apart) plus = `M${tenth(frame.plus)} ${tenth(first.plusY)}V${tenth(top + 16)}H${tenth(ox + 26)}`
+    else plus = `M${tenth(frame.edge)} ${tenth(first.plusY)}V${tenth(frame.foot)}H${tenth(frame.plus)}V${tenth(bottom - 10)}H${tenth(ox + 26)}`
     svg("path", { class: "wire", d: plus }, back)
     drawCurrent(back, plus, total, Math.max(most, Math.abs(total)), (way) =>
       frame.apart ? "" : chevron((frame.edge + frame.plus) / 2, frame.foot, -way, 0, 4) + chevron(frame.edge, (first.plusY + frame.foot) / 2, 0, way, 4))
@@ -177,7 +175,7 @@ function drawTies(layer, plan, { X, Y, lane }) {
   const last = plan.strings[plan.strings.length - 1].modules
   for (let k = 1; k < first.length && k < last.length; k++) {
     const x = X(first[k].left) - 2
-    svg("path", { class: "wire tie", d: `M${r(x)} ${r(Y(first[k].top) - lane)}V${r(Y(last[k].top) - lane)}` }, layer)
+    svg("path", { class: "wire tie", d: `M${tenth(x)} ${tenth(Y(first[k].top) - lane)}V${tenth(Y(last[k].top) - lane)}` }, layer)
     for (const string of plan.strings) {
       if (string.modules[k]) svg("circle", { class: "knot", cx: x, cy: Y(string.modules[k].top) - lane, r: 2.3 }, layer)
     }
@@ -204,7 +202,7 @@ function drawSigns(layer, view, { X, Y }, strings) {
         const s = Math.max(0.6, Math.min(1.1, size / 70))
         const x = X(module.left) + 11 * s + k * 19 * s
         const y = Y(module.top + module.height) - 11 * s
-        badge(group, 0, 0, kind).setAttribute("transform", `translate(${r(x)} ${r(y)}) scale(${s.toFixed(2)})`)
+        badge(group, 0, 0, kind).setAttribute("transform", `translate(${tenth(x)} ${tenth(y)}) scale(${s.toFixed(2)})`)
       })
     }
   }
@@ -227,10 +225,10 @@ function drawBypass(group, view, module, part, look) {
   const y = (a[1] + b[1]) / 2 + inset[1] * scale
   const angle = (Math.atan2(b[1] - a[1], b[0] - a[0]) * 180) / Math.PI
   if (look.on) {
-    svg("rect", { class: "bypassed", x: r(X(box.left)), y: r(Y(box.top)), width: r(wide), height: r(tall), rx: 2 }, group)
+    svg("rect", { class: "bypassed", x: tenth(X(box.left)), y: tenth(Y(box.top)), width: tenth(wide), height: tenth(tall), rx: 2 }, group)
   }
-  svg("circle", { class: `halo${look.on ? " on" : ""}`, cx: r(x), cy: r(y), r: r(12.5 * scale) }, group)
-  diode(group, r(x), r(y), r(angle), look, r(scale * 0.9 * 10) / 10)
+  svg("circle", { class: `halo${look.on ? " on" : ""}`, cx: tenth(x), cy: tenth(y), r: tenth(12.5 * scale) }, group)
+  diode(group, tenth(x), tenth(y), tenth(angle), look, tenth(scale * 0.9 * 10) / 10)
 }
 
 function drawFigures(layer, view, string, X, Y) {
@@ -241,10 +239,10 @@ function drawFigures(layer, view, string, X, Y) {
   for (const module of string.modules) below.set(module.row, Math.max(below.get(module.row) ?? 0, module.top + module.height))
   const lowest = string.modules[string.modules.length - 1].row
   for (const module of string.modules) {
-    const x = r(X(module.left + module.width / 2))
-    const y = r(Y(below.get(module.row)) + 14)
+    const x = tenth(X(module.left + module.width / 2))
+    const y = tenth(Y(below.get(module.row)) + 14)
     if (module.row !== lowest) { // the next row leaves no room below
-      svg("text", { class: "label inside", x, y: r(Y(module.top + module.height / 2)), text: String(module.number) }, group)
+      svg("text", { class: "label inside", x, y: tenth(Y(module.top + module.height / 2)), text: String(module.number) }, group)
       continue
     }
     if (wide >= 14) svg("text", { class: "label", x, y: y + 10, text: String(module.number) }, group)
@@ -260,7 +258,7 @@ function drawNumbers(layer, plan, X, Y, camera) {
   if (!row || row[0].width * camera.scale < 16) return
   const group = svg("g", { class: "figures", "aria-hidden": "true" }, layer)
   for (const module of row) {
-    svg("text", { class: "small", x: r(X(module.left + module.width / 2)), y: r(Y(module.top) - 19), text: String(module.number) }, group)
+    svg("text", { class: "small", x: tenth(X(module.left + module.width / 2)), y: tenth(Y(module.top) - 19), text: String(module.number) }, group)
   }
 }
 
@@ -272,6 +270,6 @@ function drawRule(layer, view) {
   const x = size.width - 14
   const y = size.height - 5
   const group = svg("g", { class: "rule", "aria-hidden": "true" }, layer)
-  svg("path", { d: `M${r(x - length * metre)} ${y - 4}v4H${x}v-4` }, group)
-  svg("text", { class: "small end", x: r(x - length * metre - 5), y: y - 5, "text-anchor": "end", text: `${number(length, 1)} m` }, group)
+  svg("path", { d: `M${tenth(x - length * metre)} ${y - 4}v4H${x}v-4` }, group)
+  svg("text", { class: "small end", x: tenth(x - length * metre - 5), y: y - 5, "text-anchor": "end", text: `${number(length, 1)} m` }, group)
 }

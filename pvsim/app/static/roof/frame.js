@@ -1,0 +1,60 @@
+// Where the camera looks at each level, and how boxes on the roof lie on the screen.
+
+import { clamp, number } from "./dom.js"
+import { boxOf, cellBox, substringOf } from "./plan.js"
+import { GUTTER, RIGHT } from "./wiring.js"
+
+export function frame(d) {
+  const { width, height } = d.size
+  const { plan, level } = d
+  if (level === "array") {
+    return [plan.box, { left: GUTTER, top: 34, width: width - GUTTER - RIGHT, height: height - 64 }]
+  }
+  if (level === "string") {
+    const string = plan.strings[(d.focus.string || 1) - 1] ?? plan.strings[0]
+    return [boxOf(string.modules), { left: GUTTER, top: 34, width: width - GUTTER - RIGHT, height: height - 112 }]
+  }
+  const module = d.active.module
+  if (level === "cell") return [module, miniRoom(d)]
+  const rail = module.shape.rail
+  const room = { left: 26, top: 24, width: width - 52, height: height - 44 }
+  if (rail === "top") Object.assign(room, { top: 92, height: height - 106 })
+  if (rail === "bottom") Object.assign(room, { top: 16, height: height - 106 })
+  if (rail === "left") Object.assign(room, { left: 140, width: width - 164 })
+  if (rail === "right") Object.assign(room, { left: 24, width: width - 164 })
+  if (rail === "across") Object.assign(room, { left: 42, width: width - 84 })
+  if (rail === "down" || rail === "left" || rail === "right") Object.assign(room, { top: 42, height: height - 84 })
+  if (level === "substring") return [substringBox(d, module), room]
+  return [module, room]
+}
+
+function substringBox(d, module) {
+  const part = activeSubstring(d)
+  const boxes = []
+  for (let local = part.first; local < part.first + part.count; local++) boxes.push(cellBox(module, local))
+  return boxOf(boxes)
+}
+
+export function activeSubstring(d) {
+  const { shape } = d.active.module
+  const number = d.focus.substring || d.focus.diode || (d.focus.cell ? substringOf(shape, d.focus.cell - 1) : 1)
+  return shape.substrings[clamp(number, 1, shape.substrings.length) - 1]
+}
+
+export function miniRoom(d) {
+  const { width, height } = d.size
+  if (width < 460) return { left: 14, top: 8, width: width - 28, height: height * 0.26 }
+  return { left: 12, top: 18, width: Math.min(width * 0.22, 190), height: height - 36 }
+}
+
+export function screenBox(d, box) {
+  const { scale, x, y } = d.camera
+  return { left: box.left * scale + x, top: box.top * scale + y, width: box.width * scale, height: box.height * scale }
+}
+
+export function roofPoint(d, event) {
+  const box = d.image.getBoundingClientRect()
+  const x = (event.clientX - box.left) * (d.size.width / box.width)
+  const y = (event.clientY - box.top) * (d.size.height / box.height)
+  return { x: (x - d.camera.x) / d.camera.scale, y: (y - d.camera.y) / d.camera.scale, px: x, py: y }
+}

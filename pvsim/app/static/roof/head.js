@@ -1,0 +1,60 @@
+// The line above the drawing: the path to where one is, and the address box.
+
+import { html, put, write } from "./dom.js"
+import { LEVELS } from "./levels.js"
+import { moduleAt, substringOf } from "./plan.js"
+import { say, show } from "./talk.js"
+
+export function drawCrumbs(d) {
+  const { focus, level, plan } = d
+  const module = moduleAt(plan, focus)
+  const part = focus.substring || focus.diode || (focus.cell && module ? substringOf(module.shape, focus.cell - 1) : 0)
+  const steps = [["array", d.words.levels.array]]
+  if (focus.string || level !== "array") steps.push(["string", `${d.words.levels.string} ${focus.string || 1}`])
+  if (focus.module || LEVELS.indexOf(level) > 1) steps.push(["module", `${d.words.levels.module} ${focus.module || 1}`])
+  if (part || LEVELS.indexOf(level) > 2) steps.push(["substring", `${d.words.levels.substring} ${part || 1}`])
+  if (focus.cell || level === "cell") steps.push(["cell", `${d.words.levels.cell} ${focus.cell || 1}`])
+  const key = JSON.stringify([steps, level])
+  if (d.crumbs.key === key) return
+  const inside = d.crumbs.contains(d.root.getRootNode().activeElement)
+  d.crumbs.key = key
+  d.crumbs.replaceChildren()
+  const list = html("ol", {}, d.crumbs)
+  for (const [name, text] of steps) {
+    const item = html("li", {}, list)
+    const button = html("button", { type: "button", class: "crumb", "data-level": name, "aria-current": name === level ? "location" : null, text }, item)
+    button.addEventListener("click", () => show(d, d.focus, name))
+    if (inside && name === level) button.focus()
+  }
+}
+
+export function makeAddress(d, parent) {
+  const form = html("form", { class: "address", novalidate: true }, parent)
+  const input = html("input", {
+    class: "input", type: "text", name: "place", autocomplete: "off", spellcheck: "false", placeholder: "2/5/14",
+    "aria-label": d.words.address, title: d.words.address_hint,
+  }, form)
+  const go = html("button", { type: "submit", class: "button button--edge", text: d.words.go }, form)
+  const wrong = html("p", { class: "wrong", id: "address-wrong", role: "alert", hidden: true }, form)
+  form.addEventListener("submit", (event) => {
+    event.preventDefault()
+    say(d, { do: "go", text: input.value })
+  })
+  input.addEventListener("keydown", (event) => event.stopPropagation())
+  input.addEventListener("input", () => tell(""))
+  function tell(text) {
+    wrong.hidden = !text
+    write(wrong, text)
+    put(input, "aria-invalid", text ? "true" : null)
+    put(input, "aria-describedby", text ? "address-wrong" : null)
+  }
+  void go
+  return { tell }
+}
+
+/** Faults with no place of their own in the drawing are told in words. */
+export function tellAlso(d) {
+  const told = [...d.now.faults.other, ...d.now.faults.substring]
+  d.also.hidden = !told.length
+  write(d.also, told.map(([where, kind]) => `${d.words.kinds[kind].title} (${where})`).join(", "))
+}

@@ -1,0 +1,128 @@
+// The keys: go about, nearer and farther, apply the tool.
+
+import { aim, indexOf } from "./aim.js"
+import { clamp } from "./dom.js"
+import { stepFrom } from "./grid.js"
+import { drawRings } from "./items.js"
+import { LEVELS } from "./levels.js"
+import { moduleAt } from "./plan.js"
+import { act, brush } from "./pointer.js"
+import { shadowKey } from "./shadow_edit.js"
+import { say, show } from "./talk.js"
+
+export function focused(d, event) {
+  const item = d.rows.flat().find((one) => one.element === event.target || one.element.contains(event.target))
+  if (item) {
+    d.current = item
+    drawRings(d)
+  }
+}
+
+export function keyDown(d, event) {
+  if (d.tray === "shadow" && shadowKey(d, event)) {
+    event.preventDefault()
+    event.stopPropagation()
+    return
+  }
+  if (!d.current || event.metaKey || event.altKey || (event.ctrlKey && event.key !== "Home" && event.key !== "End")) return
+  const moves = ["ArrowLeft", "ArrowRight", "ArrowUp", "ArrowDown", "Home", "End"]
+  let used = true
+  if (moves.includes(event.key)) {
+    const next = stepFrom(d.rows, d.current, event)
+    if (next) goTo(d, next)
+  } else if (event.key === "PageDown" || event.key === "PageUp") turnPage(d, event.key === "PageDown" ? 1 : -1)
+  else if (event.key === "Enter") nearer(d, d.current.place)
+  else if (event.key === "Escape" || event.key === "Backspace") used = farther(d)
+  else if (event.key === " ") spaceBar(d)
+  else used = false
+  if (used) {
+    event.preventDefault()
+    event.stopPropagation()
+  }
+}
+
+/** A press that came without a pointer, as screen readers make them. */
+export function clicked(d, event) {
+  if (event.detail !== 0) return
+  const item = d.rows.flat().find((one) => one.element === event.target || one.element.contains(event.target))
+  if (!item) return
+  goTo(d, item)
+  spaceBar(d)
+}
+
+function goTo(d, item) {
+  d.current = item
+  show(d, item.place, d.level)
+  d.rows.flat().find((one) => one.key === item.key)?.element.focus({ preventScroll: true })
+}
+
+function spaceBar(d) {
+  if (d.tray === "look") {
+    nearer(d, d.current.place)
+    return
+  }
+  if (!d.arrived) return
+  const key = d.current.key
+  const target = aim(d, key)
+  const shading = d.tray === "shade" || (d.tray === "break" && d.condition.startsWith("shade"))
+  const cell = shading && d.current.place.cell ? indexOf(d, key) : -1
+  if (cell >= 0) {
+    const share = Number(d.condition.split(":")[1])
+    d.stroke = { id: ++d.strokes, kind: "paint", to: d.painted.get(cell) === share ? 1 : share, done: new Set() }
+    brush(d, [cell])
+    d.stroke = null
+    say(d, { do: "lift" })
+  } else act(d, key, target)
+}
+
+/** The next module, or string, over. */
+function turnPage(d, way) {
+  const { plan, focus, level } = d
+  if (level === "array" || level === "string") {
+    const string = clamp((focus.string || 1) + way, 1, plan.strings.length)
+    const module = focus.module ? Math.min(focus.module, plan.strings[string - 1].modules.length) : undefined
+    show(d, { string, module }, level)
+  } else {
+    const next = plan.modules[d.active.module.index + way]
+    if (!next) return
+    const place = { string: next.string, module: next.number }
+    if (focus.cell) place.cell = Math.min(focus.cell, next.cells)
+    else if (focus.diode || focus.substring) place.substring = Math.min(focus.diode || focus.substring, next.diodes)
+    show(d, place, level)
+  }
+  refocus(d)
+}
+
+/** One level nearer to a place. */
+export function nearer(d, place, least = "") {
+  const at = LEVELS.indexOf(d.level)
+  let level = LEVELS[Math.min(at + 1, LEVELS.length - 1)]
+  if (least && LEVELS.indexOf(level) < LEVELS.indexOf(least)) level = least
+  const focus = { ...place, string: place.string || 1 }
+  if (LEVELS.indexOf(level) > 1 && !focus.module) focus.module = 1
+  if (level === "cell" && !focus.cell) {
+    const module = moduleAt(d.plan, focus)
+    focus.cell = module.shape.substrings[(focus.diode || focus.substring || 1) - 1].first + 1
+    delete focus.diode
+    delete focus.substring
+  }
+  show(d, focus, level)
+  refocus(d)
+}
+
+function farther(d) {
+  const at = LEVELS.indexOf(d.level)
+  if (at === 0) return false
+  show(d, d.focus, LEVELS[at - 1])
+  refocus(d)
+  return true
+}
+
+/** Keep the keys where the eye is, also when the view is still on its way. */
+function refocus(d) {
+  const wait = () => {
+    if (!d.arrived) requestAnimationFrame(wait)
+    else d.current?.element?.focus({ preventScroll: true })
+  }
+  wait()
+}

@@ -1,0 +1,123 @@
+// Shadows in hand: added, dragged by body and handles, moved by keys.
+
+import { clamp, fitted, plain, write } from "./dom.js"
+import { roofPoint } from "./frame.js"
+import { updatePalette } from "./palette.js"
+import { drawHandles, drawShadows, isBand, keyed, stretched, turned } from "./shadows.js"
+import { draw } from "./stage.js"
+import { say } from "./talk.js"
+
+export function addShadow(d, kind) {
+  const centre = {
+    x: (d.size.width / 2 - d.camera.x) / d.camera.scale / 1000,
+    y: (d.size.height / 2 - d.camera.y) / d.camera.scale / 1000,
+  }
+  d.wanted.newShadow = d.now.shadows.length
+  say(d, { do: "shadow-add", kind, x: Math.round(centre.x * 100) / 100, y: Math.round(centre.y * 100) / 100 })
+}
+
+export function removeShadow(d) {
+  if (d.chosenShadow < 0) return
+  say(d, { do: "shadow-remove", index: d.chosenShadow })
+  d.current?.element?.focus({ preventScroll: true })
+}
+
+export function shadowField(d, name, value) {
+  editShadow(d, d.chosenShadow, { [name]: value }, ++d.strokes)
+  d.shadowEdit.held = false
+  say(d, { do: "lift" })
+}
+
+function editShadow(d, index, values, id) {
+  const before = d.shadowEdit?.index === index ? d.shadowEdit : { held: false, values: {} }
+  d.shadowEdit = { ...before, index, values: { ...before.values, ...values } }
+  const rounded = Object.fromEntries(Object.entries(values).map(([key, value]) => [key, Math.round(value * 1e4) / 1e4]))
+  if (!d.now.locked) {
+    d.now.shadows[index] = { ...d.now.shadows[index], ...rounded }
+    drawShadows(d.layers.shadows, d.plan, d.now.shadows, d.chosenShadow)
+    drawHandles(d.layers.handles, d.now.shadows[index], d.plan, d.camera, d.words)
+    updatePalette(d.palette, d)
+  }
+  say(d, { do: "shadow", index, stroke: id, ...rounded })
+}
+
+export function pressShadow(d, event, point) {
+  const handle = event.target.closest?.("[data-handle]")
+  const body = event.target.closest?.("[data-shadow]")
+  if (!handle && !body) {
+    if (d.chosenShadow >= 0) {
+      d.chosenShadow = -1
+      draw(d)
+    }
+    return
+  }
+  event.preventDefault()
+  if (body) d.chosenShadow = Number(body.dataset.shadow)
+  const index = d.chosenShadow
+  d.shadowEdit = { index, values: {}, held: true, name: handle?.dataset.handle ?? "body", start: point, from: { ...d.now.shadows[index] }, id: ++d.strokes }
+  try {
+    d.image.setPointerCapture(event.pointerId)
+  } catch {
+    // As above: the pointer may be gone.
+  }
+  draw(d)
+  d.current?.element?.focus({ preventScroll: true })
+}
+
+export function dragShadow(d, event) {
+  const point = roofPoint(d, event)
+  const { name, from, start, index, id } = d.shadowEdit
+  let values
+  if (name === "edge") values = { height: clamp(from.height - (point.y - start.y) / 1000, 0.01, 20) }
+  else if (name === "body") {
+    if (isBand(from)) return
+    values = { x: from.x + (point.x - start.x) / 1000, y: from.y + (point.y - start.y) / 1000 }
+  } else if (name === "turn") values = { angle: turned(from, point.x, point.y) }
+  else {
+    const { x, y, width, height } = stretched(from, name.split(" ").map(Number), point.x, point.y)
+    values = { x, y, width, height }
+  }
+  const keep = d.shadowEdit
+  editShadow(d, index, values, id)
+  d.shadowEdit = { ...keep, values: { ...keep.values, ...values } }
+}
+
+export function chooseShadow(d, index) {
+  d.chosenShadow = index
+  draw(d)
+  tellShadow(d)
+}
+
+/** Say where the chosen shadow is. */
+function tellShadow(d) {
+  const shadow = d.now.shadows[d.chosenShadow]
+  if (!shadow) return
+  const kind = d.words.shadows.find(([name]) => name === shadow.kind)?.[1] ?? shadow.kind
+  const r = (v) => plain(Math.round(v * 100) / 100)
+  const values = { kind, x: r(shadow.x), y: r(shadow.y), width: r(shadow.width), height: r(shadow.height), angle: Math.round(shadow.angle) }
+  write(d.spoken, fitted(isBand(shadow) ? d.words.band_at : d.words.shadow_at, values))
+}
+
+export function shadowKey(d, event) {
+  const shadow = d.now.shadows[d.chosenShadow]
+  if (event.key === "PageDown" || event.key === "PageUp") {
+    const count = d.now.shadows.length
+    if (!count) return false
+    chooseShadow(d, (d.chosenShadow + (event.key === "PageDown" ? 1 : -1) + count) % count)
+    return true
+  }
+  if (!shadow) return false
+  if (event.key === "Escape") {
+    chooseShadow(d, -1)
+    return true
+  }
+  if (event.key === "Delete" || event.key === "Backspace") {
+    removeShadow(d)
+    return true
+  }
+  const values = keyed(shadow, event)
+  if (!values) return false
+  editShadow(d, d.chosenShadow, values, -1)
+  tellShadow(d)
+  return true
+}

@@ -1,0 +1,219 @@
+// The drawing brought up to date: what belongs to the roof, and what keeps its size on the screen.
+
+import { framing } from "./camera.js"
+import { drawCircuit } from "./circuit.js"
+import { drawRail, drawRibbons, drawValues, updateFlows, updateValues } from "./detail.js"
+import { clamp, fitted, put, svg } from "./dom.js"
+import { activeSubstring, miniRoom, screenBox } from "./frame.js"
+import { drawCrumbs, tellAlso } from "./head.js"
+import { drawRings, listItems, tellReadout } from "./items.js"
+import { EATS, LEVELS, SHADED } from "./levels.js"
+import { updateLegend, updatePalette } from "./palette.js"
+import { cellBox, moduleAt } from "./plan.js"
+import { drawHandles, drawShadows } from "./shadows.js"
+import { colourCells, colourTile, dropCells, fillCells, markCell } from "./tiles.js"
+import { drawWiring } from "./wiring.js"
+
+const TRAVEL_MS = 420
+const FLOW_MS = 4500 // moving lines come to rest by themselves (WCAG 2.2.2 asks for at most 5 s)
+const REST_MS = 350
+
+/** Bring everything up to date. */
+export function draw(d) {
+  if (!d.now || !d.size.width) return
+  const held = d.image.contains(d.root.getRootNode().activeElement) && d.image !== d.root.getRootNode().activeElement
+  chooseActive(d)
+  put(d.root, "data-level", d.level)
+  put(d.root, "data-tray", d.tray)
+  put(d.root, "data-theme", d.theme)
+  colour(d)
+  drawShadows(d.layers.shadows, d.plan, d.now.shadows, d.tray === "shadow" ? d.chosenShadow : -1)
+  drawCrumbs(d)
+  tellAlso(d)
+  updatePalette(d.palette, d)
+  updateLegend(d.legend, d)
+  const target = framing(...frame(d))
+  if (!d.target || ["scale", "x", "y"].some((k) => Math.abs(d.target[k] - target[k]) > 1e-6) || !d.arrived) {
+    const jump = !d.arrived || d.resizing || d.calm.matches
+    d.target = target
+    d.arrived = false
+    d.layers.over.classList.add("away")
+    d.traveller.go(target, jump ? 0 : TRAVEL_MS)
+  } else overlay(d)
+  if (held) d.current?.element?.focus({ preventScroll: true })
+}
+
+/** The module seen from near gets ribbons and texts; in a large array only near modules have cells. */
+function chooseActive(d) {
+  const near = LEVELS.indexOf(d.level) >= 2
+  const module = near ? moduleAt(d.plan, d.focus) ?? d.plan.modules[d.now.detail?.module ?? 0] : null
+  if (!d.tiles.whole) {
+    for (const one of d.tiles.groups) {
+      if (d.known(one.module)) fillCells(one)
+      else dropCells(one)
+    }
+  }
+  if (d.active && d.active.module !== module) {
+    d.active.ribbons.group.remove()
+    d.active.tile.group.classList.remove("active")
+    for (const row of d.active.tile.rows ?? []) row.removeAttribute("role")
+    d.active.tile.box?.removeAttribute("role")
+    for (const cell of d.active.tile.cells ?? []) for (const name of ["role", "tabindex", "aria-label", "aria-selected"]) cell.removeAttribute(name)
+    d.active = null
+  }
+  if (module && !d.active) {
+    const tile = d.tiles.groups[module.index]
+    fillCells(tile)
+    tile.group.classList.add("active")
+    d.layers.modules.appendChild(tile.group)
+    d.active = { module, tile, ribbons: drawRibbons(tile), texts: null }
+    put(tile.box, "role", "grid")
+    put(tile.box, "aria-label", fitted(d.words.module_grid, { string: module.string, module: module.number }))
+    tile.rows.forEach((row, k) => {
+      put(row, "role", "row")
+      put(row, "aria-label", fitted(d.words.row, { row: k + 1 }))
+    })
+    d.railKey = ""
+  }
+  const chosen = d.focus.string || 1
+  for (const one of d.tiles.groups) {
+    const away = near ? one.module !== module : d.level === "string" && one.module.string !== chosen
+    one.group.classList.toggle("faded", away)
+  }
+  if (d.active) {
+    const part = d.level === "substring" ? activeSubstring(d) : null
+    d.active.tile.cells.forEach((cell, local) => cell.classList.toggle("aside", !!part && (local < part.first || local >= part.first + part.count)))
+  }
+}
+
+/** Colours and marks of all cells. */
+export function colour(d) {
+  const { now, theme } = d
+  const eating = new Set(d.tiles.whole ? [] : now.modules.eats)
+  const faults = (d.broken = new Map())
+  for (const [cell, kind] of now.faults.cell) faults.set(cell, [...(faults.get(cell) ?? []), kind])
+  for (const one of d.tiles.groups) {
+    if (!one.cells) {
+      colourTile(one, now.scale, theme, now.modules.value[one.module.index], eating.has(one.module.index))
+      continue
+    }
+    colourCells(one, now.scale, theme, (cell) => shownValue(d, cell))
+    for (let local = 0; local < one.cells.length; local++) {
+      const cell = one.module.cell + local
+      const flags = d.flags(cell)
+      const own = faults.get(cell)
+      const through = d.pending.get(cell)
+      if (!flags && !own && through === undefined && !one.marks.size) continue
+      const marks = []
+      if (through === undefined ? flags & SHADED : through < 1) marks.push("shaded")
+      if (flags & EATS) marks.push("eats")
+      if (own) marks.push(...own)
+      if (marks.length && one.darkInk[one.colour[local]]) marks.push("on-light")
+      markCell(one, local, marks)
+    }
+  }
+}
+
+/** The value to colour by: what the solver found, or what paint not yet confirmed will make of the light. */
+function shownValue(d, cell) {
+  const value = d.value(cell)
+  const through = d.pending.get(cell)
+  if (through === undefined || d.quantity !== "irradiance") return value
+  const known = d.now.painted.find((one) => one[0] === cell)
+  const before = known ? known[1] : 1
+  return before > 0 ? (value / before) * through : d.now.scale.high * through
+}
+
+/** All that keeps its size on the screen: wires, labels, junction box, values, rings. */
+function overlay(d, fresh = false) {
+  if (!d.arrived) return
+  const { level, now } = d
+  const far = level === "array" || level === "string"
+  const signs = JSON.stringify([now.strings, now.trackers, now.faults, now.diodes, level, level === "string" && [now.modules, d.focus.string]])
+  if (far && (fresh || d.wiringKey !== signs)) {
+    d.wiringKey = signs
+    d.boxes = drawWiring(d.layers.wiring, d)
+  }
+  if (!far) d.layers.wiring.replaceChildren()
+  if (d.active) {
+    updateFlows(d.active.ribbons.flows, d, d.active.module)
+    const railSigns = JSON.stringify([now.diodes, now.faults.diode, now.faults.module, now.detail?.diode_current, now.detail?.current[0], level])
+    if (fresh || d.railKey !== railSigns) {
+      d.railKey = railSigns
+      d.active.rail = level === "cell" ? (d.layers.rail.replaceChildren(), { items: [], rail: { upright: false } }) : drawRail(d.layers.rail, d, d.active.module)
+    }
+    if (fresh) {
+      d.active.texts = level === "cell" ? (d.layers.values.replaceChildren(), null) : drawValues(d.layers.values, d, d.active.module, level === "substring" ? activeSubstring(d) : null)
+    }
+    updateValues(d.active.texts, d, d.active.module)
+  } else {
+    d.layers.rail.replaceChildren()
+    d.layers.values.replaceChildren()
+  }
+  drawCard(d)
+  listItems(d)
+  drawRings(d)
+  drawHandles(d.layers.handles, d.tray === "shadow" ? now.shadows[d.chosenShadow] : null, d.plan, d.camera, d.words)
+  tellReadout(d)
+}
+
+/** The circuit of the cell in focus, and the lens that leads to it. */
+function drawCard(d) {
+  const { cell } = d.now
+  if (d.level !== "cell" || !cell) {
+    d.layers.circuit.replaceChildren()
+    put(d.rings.lens, "d", "")
+    return
+  }
+  const { width, height } = d.size
+  const mini = miniRoom(d)
+  const room = width < 460
+    ? { left: 10, top: mini.top + mini.height + 14, width: width - 20, height: height - mini.top - mini.height - 22 }
+    : { left: mini.left + mini.width + 22, top: 12, width: width - mini.left - mini.width - 34, height: height - 24 }
+  d.layers.circuit.replaceChildren()
+  svg("rect", { class: "card", x: room.left, y: room.top, width: room.width, height: room.height, rx: 8 }, d.layers.circuit)
+  const inner = { left: room.left + 14, top: room.top + 10, width: room.width - 28, height: room.height - 20 }
+  drawCircuit(svg("g", {}, d.layers.circuit), cell, d.words.circuit, inner)
+  const box = screenBox(d, cellBox(d.active.module, clamp(d.focus.cell || 1, 1, d.active.module.cells) - 1))
+  put(d.rings.lens, "d", width < 460
+    ? `M${box.left} ${box.top + box.height}L${room.left} ${room.top}M${box.left + box.width} ${box.top + box.height}L${room.left + room.width} ${room.top}`
+    : `M${box.left + box.width} ${box.top}L${room.left} ${room.top}M${box.left + box.width} ${box.top + box.height}L${room.left} ${room.top + room.height}`)
+}
+
+/** Put the roof where the camera sees it. */
+export function applyCamera(d, camera) {
+  d.camera = camera
+  d.world.setAttribute("transform", `translate(${camera.x.toFixed(2)} ${camera.y.toFixed(2)}) scale(${camera.scale.toFixed(5)})`)
+  d.world.style.setProperty("--px", (1 / camera.scale).toFixed(3))
+}
+
+/** The camera has arrived. */
+export function settle(d) {
+  d.arrived = true
+  d.resizing = false
+  d.layers.over.classList.remove("away")
+  d.wiringKey = d.railKey = ""
+  overlay(d, true)
+}
+
+/** Let the current move for a while. */
+export function wakeFlow(d) {
+  clearTimeout(d.moving)
+  if (d.calm.matches) return
+  d.root.classList.remove("moving") // nothing moves while somebody paints or drags
+  d.moving = setTimeout(() => {
+    d.root.classList.add("moving")
+    d.moving = setTimeout(() => d.root.classList.remove("moving"), FLOW_MS)
+  }, REST_MS)
+}
+
+/** The stage has another size. */
+export function resized(d) {
+  const width = d.stage.clientWidth
+  const height = d.stage.clientHeight
+  if (!width || !height || (width === d.size.width && height === d.size.height)) return
+  d.size = { width, height }
+  d.resizing = true
+  d.image.setAttribute("viewBox", `0 0 ${width} ${height}`)
+  draw(d)
+}

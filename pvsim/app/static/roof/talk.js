@@ -1,0 +1,136 @@
+// What the page says and what it is told: the newest word wins on both sides.
+
+import { bytes, placeKey, shorts } from "./dom.js"
+import { drawGround } from "./ground.js"
+import { trayOf } from "./palette.js"
+import { makePlan } from "./plan.js"
+import { draw, wakeFlow } from "./stage.js"
+import { makeTiles } from "./tiles.js"
+
+/** A new roof: make its elements anew. */
+export function newScene(d) {
+  d.now = null
+  d.plan = makePlan(JSON.parse(d.model.scene))
+  d.layers.modules.replaceChildren()
+  d.layers.shadows.replaceChildren()
+  d.layers.shadows.key = null
+  drawGround(d)
+  d.tiles = makeTiles(d.layers.modules, d.plan, d.plan.scene.whole)
+  d.active = null
+  d.wiringKey = d.railKey = ""
+  d.traveller.halt()
+  d.arrived = false
+  newState(d)
+}
+
+/** A new state of the same roof: bring the elements up to date. */
+export function newState(d) {
+  const now = JSON.parse(d.model.now)
+  if (now.scene !== d.plan.scene.key) return // the scene that goes with it follows
+  if (d.lecture !== now.lecture) {
+    d.lecture = now.lecture
+    d.typeScale = now.lecture ? 1.4 : 1
+    d.wiringKey = d.railKey = ""
+    d.arrived = false
+  }
+  d.now = now
+  readCells(d, now.cells)
+  d.theme = now.theme
+  d.painted.clear()
+  for (const [cell, through] of now.painted) d.painted.set(cell, through)
+  for (const [cell, through] of d.pending) d.painted.set(cell, through)
+  if (d.shadowEdit) now.shadows[d.shadowEdit.index] = { ...now.shadows[d.shadowEdit.index], ...d.shadowEdit.values }
+  adopt(d)
+  wakeFlow(d)
+  draw(d)
+}
+
+/** Take over what the page shows, unless something newer was asked for here. */
+export function adopt(d) {
+  const { now } = d
+  const before = `${d.level} ${placeKey(d.focus)}`
+  d.level = d.wanted.level ?? now.level
+  d.focus = d.wanted.focus ?? now.focus
+  d.quantity = d.wanted.quantity ?? now.quantity
+  const condition = d.wanted.condition ?? now.condition
+  if (condition !== d.condition) {
+    d.condition = condition
+    const tray = trayOf(condition, d.words)
+    if (!(d.tray === "break" && d.words.groups.some((g) => g.sets.some((s) => s.kinds.some(([c]) => c === condition))))) d.tray = tray
+    if (tray === "break") d.scope = d.words.kinds[condition.split(":")[0]].group
+  }
+  if (d.chosenShadow >= now.shadows.length) d.chosenShadow = now.shadows.length - 1
+  if (d.wanted.newShadow !== undefined && now.shadows.length > d.wanted.newShadow) {
+    d.chosenShadow = now.shadows.length - 1
+    delete d.wanted.newShadow
+  }
+  return before !== `${d.level} ${placeKey(d.focus)}`
+}
+
+/** The page has dealt with a message; its picture came before the answer. */
+export function answered(d, message) {
+  if (message.answered === undefined) return
+  if (message.address !== undefined) d.address.tell(message.address)
+  d.gate.answered(message.answered)
+  if (d.gate.busy) return
+  for (const key of Object.keys(d.wanted)) delete d.wanted[key]
+  if (!d.stroke) {
+    const had = d.pending.size
+    d.pending.clear()
+    if (!d.shadowEdit?.held) d.shadowEdit = null
+    if (had) newState(d)
+  }
+  if (adopt(d)) draw(d)
+}
+
+function readCells(d, cells) {
+  const values = shorts(cells.values)
+  const flags = bytes(cells.flags)
+  const { ranges, quantum } = cells
+  if (ranges.length === 1 && ranges[0][0] === 0) {
+    d.value = (cell) => values[cell] * quantum
+    d.flags = (cell) => flags[cell]
+  } else {
+    const place = (cell) => {
+      let base = 0
+      for (const [start, count] of ranges) {
+        if (cell >= start && cell < start + count) return base + cell - start
+        base += count
+      }
+      return -1
+    }
+    d.value = (cell) => (place(cell) < 0 ? NaN : values[place(cell)] * quantum)
+    d.flags = (cell) => (place(cell) < 0 ? 0 : flags[place(cell)])
+  }
+  d.known = (module) => ranges.some(([start, count]) => module.cell >= start && module.cell < start + count)
+}
+
+/** Tell the page, when it is ready to hear. */
+export function say(d, wish) {
+  d.gate.say(wish)
+}
+
+/** Choose a quantity or a condition. */
+export function choose(d, values) {
+  Object.assign(d.wanted, values)
+  say(d, { do: "choose", ...values })
+  adopt(d)
+  draw(d)
+}
+
+/** Turn to a place, at a level. */
+export function show(d, focus, level) {
+  Object.assign(d.wanted, { focus, level })
+  say(d, { do: "show", focus: placeKey(focus), level })
+  adopt(d)
+  draw(d)
+}
+
+/** Let go of everything that lives longer than the elements. */
+export function close(d) {
+  for (const [name, run] of d.ears) d.image.removeEventListener(name, run)
+  d.sizing.disconnect()
+  d.traveller.halt()
+  clearTimeout(d.moving)
+  d.gate.close()
+}

@@ -1,0 +1,40 @@
+// Which tool is in hand.
+
+import { draw } from "./stage.js"
+import { choose } from "./talk.js"
+
+export function chooseTray(d, name) {
+  d.tray = name
+  d.hint = ""
+  d.hoverKey = ""
+  if (name === "shade" && !d.condition.startsWith("shade")) choose(d, { condition: "shade:0.2" })
+  if (name === "mend" && d.condition !== "mend") choose(d, { condition: "mend" })
+  if (name === "break" && !inScope(d, d.condition, d.scope)) chooseScope(d, d.focus.diode && d.level !== "array" ? "diode" : d.scope)
+  if (name === "shadow" && d.chosenShadow < 0) d.chosenShadow = d.now.shadows.length - 1
+  d.tray = name
+  draw(d)
+}
+
+function inScope(d, condition, scope) {
+  const group = d.words.groups.find((one) => one.scope === scope)
+  return group.sets.some((set) => set.kinds.some(([kind]) => kind === condition || kind === condition.split(":")[0]))
+}
+
+export function chooseScope(d, scope) {
+  d.scope = scope
+  d.hint = ""
+  const group = d.words.groups.find((one) => one.scope === scope)
+  d.tray = "break"
+  if (!inScope(d, d.condition, scope)) choose(d, { condition: group.first })
+  d.tray = "break"
+  d.scope = scope
+  draw(d)
+}
+
+export function chooseCondition(d, condition) {
+  const tray = d.tray
+  d.hint = ""
+  choose(d, { condition })
+  d.tray = tray
+  draw(d)
+}

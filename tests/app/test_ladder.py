@@ -94,7 +94,7 @@ def test_a_bar_beyond_its_track_is_said_to_be_so() -> None:
 
 @pytest.mark.parametrize(
     ("now_W", "percent"),
-    [(99.98, "−0.020\u00a0%"), (99.5, "−0.50\u00a0%"), (98.0, "−2.0\u00a0%"), (100.0, "0.000\u00a0%")],
+    [(99.98, "−0.020\u00a0%"), (99.5, "−0.50\u00a0%"), (98.0, "−2.0\u00a0%"), (100.0, "0\u00a0%")],
 )
 def test_a_small_change_has_a_size_too(now_W: float, percent: str) -> None:
     assert ladder_rows((rung("array", now_W, 100.0),))["rows"][0]["percent"] == percent

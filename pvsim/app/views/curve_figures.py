@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from bokeh.models import BasicTicker, ColumnDataSource, LinearAxis, NumeralTickFormatter, Range1d, Span
+from bokeh.models import BasicTicker, ColumnDataSource, CustomJSTickFormatter, LinearAxis, Range1d, Span
 from bokeh.plotting import figure
 
 from pvsim.app.views.curve_data import Axes, Difference, Floats
@@ -21,6 +21,7 @@ __all__ = [
 ]
 
 EMPTY = np.zeros(0)
+TICK = 'return Number(tick.toPrecision(6)).toString().replace("-", "\u2212")'  # a true minus sign
 SIDE_px, TOP_px, BOTTOM_px = 42, 20, 34  # the page scales them with its type
 
 
@@ -108,7 +109,7 @@ def _frame(voltage: Range1d, side: Range1d) -> figure:
         axis.major_tick_in = 0
         axis.major_tick_out = 3
         axis.major_label_standoff = 4
-        axis.formatter = NumeralTickFormatter(format="0[.]0[00]")
+        axis.formatter = CustomJSTickFormatter(code=TICK)
     plot.yaxis.axis_line_color = None
     plot.yaxis.major_tick_line_color = None
     plot.add_layout(Span(location=0, dimension="width", line_width=1, level="underlay"))

@@ -19,8 +19,9 @@ from pvsim.array.operation import Operation
 from pvsim.array.place import WHOLE_ARRAY, Place, level_of
 from pvsim.array.result import ArraySolution
 from pvsim.array.scenario import Scenario, module_type
-from pvsim.array.solve import characteristic, level_curve, operating_point
+from pvsim.array.solve import level_curve
 from pvsim.array.weather import Weather
+from pvsim.array.work import characteristic, operating_point
 from pvsim.circuit import (
     Cell,
     Characteristic,

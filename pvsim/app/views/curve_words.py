@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from pvsim.app.numbers import MINUS, format_change, format_fixed, format_number
+from pvsim.app.numbers import MINUS, format_fixed, format_number
 from pvsim.app.state import LEVELS
 from pvsim.app.views.curve_data import Change, Difference, Quantity, decimals_for
 from pvsim.app.words import _, ngettext
@@ -21,6 +21,7 @@ __all__ = [
     "marks",
     "point_label",
     "point_text",
+    "relative_change",
 ]
 
 Label = list[list[str]]
@@ -154,7 +155,7 @@ def key_rows(figures: Sequence[Change]) -> list[dict[str, Any]]:
             row |= {
                 "before": format_fixed(one.before, decimals=one.decimals),
                 "change": format_fixed(delta, decimals=one.decimals, sign=True),
-                "percent": format_change(one.before, one.now).removesuffix("\u00a0%"),
+                "percent": "0" if still else relative_change(one.before, one.now, unit=""),
                 "sign": 0 if still else (1 if delta > 0.0 else -1),
             }
         rows.append(row)
@@ -183,7 +184,7 @@ def curve_sentence(
     if count > 1:
         said += " " + ngettext("{n} maximum.", "{n} maxima of power.", count).format(n=count)
     if before is not None:
-        fraction = format_change(before.mpp.power_W, now.mpp.power_W)
+        fraction = relative_change(before.mpp.power_W, now.mpp.power_W)
         said += " " + _("Maximum power before: {pmp}; change {fraction}.").format(
             pmp=format_number(before.mpp.power_W, "W"), fraction=fraction
         )
@@ -217,6 +218,16 @@ def difference_shown(
         "quantity": quantity,
         "spoken": spoken,
     }
+
+
+def relative_change(before: float | None, now: float, *, unit: str = "%") -> str:
+    """A change in per cent, with a digit more the smaller it is: what barely moves has a size too."""
+    if before is None or abs(before) < 1e-9:
+        return "–"
+    percent = 100.0 * (now - before) / abs(before)
+    size = abs(percent)
+    decimals = 0 if size >= 100.0 or size < 5e-4 else 1 if size >= 1.0 else 2 if size >= 0.1 else 3
+    return format_fixed(percent, unit, decimals=decimals, sign=True)
 
 
 def signed(value: float, unit: str, *, digits: int = 3) -> str:

@@ -11,10 +11,10 @@ from panel.io import hold
 
 from pvsim.app.component import Component
 from pvsim.app.look import STATIC, css
-from pvsim.app.numbers import format_fixed, format_percent
+from pvsim.app.numbers import format_fixed
 from pvsim.app.state import State
 from pvsim.app.views.curve_data import decimals_for
-from pvsim.app.views.curve_words import level_name
+from pvsim.app.views.curve_words import level_name, relative_change
 from pvsim.app.views.ladder_data import RUNGS, Measure, Rung, rungs
 from pvsim.app.words import _
 from pvsim.array.place import describe_place
@@ -106,7 +106,6 @@ def ladder_rows(found: tuple[Rung, ...]) -> dict[str, Any]:
         "zero": _track(0.0, left),
         "full": _track(1.0, left),
         "rows": [_row(one, left) for one in found],
-        "spoken": "; ".join(f"{level_name(one.level, one.place)} {_percent(one)}" for one in found),
     }
 
 
@@ -121,7 +120,7 @@ def _row(rung: Rung, left: float) -> dict[str, Any]:
         "now": format_fixed(rung.now_W, decimals=decimals),
         "before": "–" if before is None else format_fixed(before, decimals=decimals),
         "change": "–" if before is None else format_fixed(rung.now_W - before, decimals=decimals, sign=True),
-        "percent": _percent(rung),
+        "percent": relative_change(before, rung.now_W),
         "end": _track(share, left),
         "beyond": -1 if share < left else (1 if share > RIGHT else 0),
         "sign": 0 if before is None or abs(rung.now_W - before) < 0.5 * 10.0**-decimals else share - 1.0,
@@ -138,16 +137,6 @@ def _share(rung: Rung) -> float:
 def _track(share: float, left: float) -> float:
     """Where a share lies on the track, in per cent of its width."""
     return round(100.0 * (min(RIGHT, max(left, share)) - left) / (RIGHT - left), 2)
-
-
-def _percent(rung: Rung) -> str:
-    """The relative change, with a digit more the smaller it is: "barely" has a size too."""
-    if rung.before_W is None or abs(rung.before_W) < NO_POWER_W:
-        return "–"
-    change = _share(rung) - 1.0
-    size = abs(100.0 * change)
-    decimals = 0 if size >= 100.0 else 1 if size >= 1.0 else 2 if size >= 0.1 else 3
-    return format_percent(change, decimals=decimals, sign=True)
 
 
 def _fixed_words() -> dict[str, Any]:

@@ -9,7 +9,7 @@ from pvsim.app.places import place_at
 from pvsim.app.views.curve_source import circuit_of, point_of
 from pvsim.array.place import Place
 from pvsim.array.result import ArraySolution
-from pvsim.array.solve import characteristic
+from pvsim.array.work import characteristic
 from pvsim.errors import ScenarioError
 
 __all__ = ["RUNGS", "Measure", "Rung", "rungs"]

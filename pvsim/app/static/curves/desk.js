@@ -135,8 +135,8 @@ export function render({ model, view }) {
     stage.append(holders[kind])
   }
   const ledger = html("div", { class: "ledger", role: "img" })
-  const overlay = svg("svg", { class: "overlay", "aria-hidden": "true" })
-  stage.append(ledger, overlay)
+  const layer = svg("svg", { class: "overlay", "aria-hidden": "true" })
+  stage.append(ledger, layer)
   const sheet = html("div", { class: "sheet", role: "region", tabindex: "0" })
 
   const modes = choices(words.held, "modes", (kind) => gate.say({ operation: { kind } }))
@@ -185,30 +185,49 @@ export function render({ model, view }) {
   }
   let frames = {}
 
+  // Measuring makes the browser lay the whole page out, so it is done only when something has moved.
+  let stale = true, height = 0, boxes = {}, ledgerBox = null
+  function measure() {
+    const origin = stage.getBoundingClientRect(), low = ledger.getBoundingClientRect()
+    boxes = {}
+    for (const kind of Object.keys(holders)) boxes[kind] = holders[kind].hidden ? null : frameBox(origin, ids.figures[kind])
+    ledgerBox = { y: low.top - origin.top, height: low.height }
+    stale = Object.values(holders).some((holder) => !holder.hidden && !boxes[holder.dataset.figure])
+  }
+
   // Two figures above each other where there is room, else both in one frame with an axis on either side.
   let twin = false
   function arrange() {
-    const low = stage.clientHeight < TWIN_PX * font.k
+    const low = height < TWIN_PX * font.k
     twin = low && shown.view === "curves"
     stage.classList.toggle("twin", twin)
     const visible = low && shown.view === "difference" ? ["difference"] : shown.figures
     for (const [kind, holder] of Object.entries(holders)) {
       const at = visible.indexOf(kind)
-      if (holder.hidden !== at < 0) holder.hidden = at < 0
+      const place = `${at} ${at === visible.length - 1} ${twin}`
+      if (holder.dataset.place === place) continue
+      holder.dataset.place = place
+      holder.hidden = at < 0
       holder.style.order = at
       holder.classList.toggle("lowest", at === visible.length - 1)
+      stale = true
     }
     dress(visible[visible.length - 1])
     return visible
   }
 
   function paintOverlay() {
-    overlay.replaceChildren()
     frames = {}
-    if (!stage.offsetHeight || stage.hidden) return
+    if (stale) height = stage.clientHeight
+    if (!height || stage.hidden) {
+      layer.replaceChildren()
+      return
+    }
     const visible = arrange()
+    if (stale) measure()
+    for (const kind of visible) frames[kind] = frameOf(boxes[kind], spans[kind]())
+    const overlay = svg("g")
     const defs = svg("defs", {}, overlay)
-    for (const kind of visible) frames[kind] = frameOf(stage, holders[kind], ids.figures[kind], spans[kind]())
     const now = find(ids.sources.now), old = find(ids.sources.before), diff = find(ids.sources.difference)
     const curves = {}, befores = {}
     for (const [kind, column] of [["current", "I"], ["power", "P"]]) {
@@ -244,8 +263,7 @@ export function render({ model, view }) {
     const first = frames[visible[0]]
     if (first && shown.view === "parts" && shown.parts) {
       drawCursor(overlay, first, here.parts)
-      const box = ledger.getBoundingClientRect(), origin = stage.getBoundingClientRect()
-      const area = { x: first.x, y: box.top - origin.top + 22 * font.k, width: first.width, height: box.height - 24 * font.k }
+      const area = { x: first.x, y: ledgerBox.y + 22 * font.k, width: first.width, height: ledgerBox.height - 24 * font.k }
       const axis = shown.parts.kind === "series" ? first.toX : (value) => first.x + (value / shown.axes.I[1]) * first.width
       drawText(overlay, [[shown.parts.title, ""]], { x: first.x, y: area.y - 6, class: "axis" })
       svg("path", { d: `M${axis(0)} ${area.y}V${area.y + area.height}`, class: "leader" }, overlay)
@@ -253,8 +271,7 @@ export function render({ model, view }) {
       const end = axis(shown.parts.total)
       if (shown.parts.kind === "series") svg("path", { d: `M${end} ${first.toY(here.parts.at)}V${area.y}`, class: "hair" }, overlay)
     } else if (first && shown.view === "parts") {
-      const box = ledger.getBoundingClientRect(), origin = stage.getBoundingClientRect()
-      drawText(overlay, [[shown.partsNote, ""]], { x: first.x, y: box.top - origin.top + 44 * font.k, class: "axis" })
+      drawText(overlay, [[shown.partsNote, ""]], { x: first.x, y: ledgerBox.y + 44 * font.k, class: "axis" })
     } else if (here.operation) {
       const ends = visible.map((kind) => frames[kind]).filter(Boolean)
       const last = ends[ends.length - 1]
@@ -265,7 +282,7 @@ export function render({ model, view }) {
             const value = { current: here.operation.I, power: here.operation.P, difference: 0 }[kind]
             return frames[kind] ? Math.max(frames[kind].y, frames[kind].toY(value)) : Infinity
           }))
-          overlay.insertBefore(svg("path", { d: `M${x} ${top}V${last.y + last.height}`, class: "hair" }), overlay.children[1])
+          overlay.insertBefore(svg("path", { d: `M${x} ${top}V${last.y + last.height}`, class: "hair" }), defs.nextSibling)
         }
       }
     }
@@ -274,12 +291,14 @@ export function render({ model, view }) {
       const text = drawText(overlay, [[words.voltage_axis, ""]], { x: last.x + last.width, y: last.y + last.height + 29 * font.k, class: "axis", "text-anchor": "end" })
       if (shown.view === "parts") text.setAttribute("y", last.y + last.height + 27 * font.k)
     }
+    layer.dataset.drawn = `${shown.level} ${visible.filter((kind) => frames[kind]).join(" ")}`
     for (const kind of visible) {
       const frame = frames[kind]
       if (!frame || kind === "difference") continue
       const hit = svg("rect", { x: frame.x - 8, y: frame.y - 6, width: frame.width + 16, height: frame.height + 12, class: "hit" }, overlay)
       hit.addEventListener("pointerdown", (event) => startDrag(event, kind, curves))
     }
+    layer.replaceChildren(overlay)
   }
 
   // The pointer moves the operating point along the curve, or the cursor across it
@@ -361,7 +380,11 @@ export function render({ model, view }) {
     read.replaceChildren(html("b", {}, control.text), " ", html("span", { class: "where" }, control.where), " ", control.more)
   }
 
+  let keyed = ""
   function paintKey() {
+    const now = JSON.stringify([shown.key, shown.keyCompared])
+    if (now === keyed) return
+    keyed = now
     const head = html("tr", {}, html("th", { scope: "col" }, html("span", { class: "hidden" }, words.row)))
     for (const one of shown.key) {
       const th = html("th", { scope: "col", title: one.name }, one.symbol[0])
@@ -402,16 +425,20 @@ export function render({ model, view }) {
 
   let waiting = 0
   const paint = () => { cancelAnimationFrame(waiting); waiting = requestAnimationFrame(paintOverlay) }
-  let style = ""
+  let style = "", dressed = ""
   const dress = (lowest) => {
     if (!board.isConnected) return
+    const wish = `${shown.quantity} ${lowest} ${twin}`
+    if (style && wish === dressed) return
+    dressed = wish
     const styles = getComputedStyle(board)
     const now = [
       styles.color, styles.fontFamily, token(styles, "--type-scale", "1"), token(styles, "--stroke", "2"),
-      token(styles, "--curve-i", ""), shown.quantity, lowest, twin, find(ids.figures.current) ? "there" : "",
+      token(styles, "--curve-i", ""), wish, find(ids.figures.current) ? "there" : "",
     ].join()
     if (now === style) return
     style = now
+    stale = true
     font = restyle(figures(), board, lowest, twin)
     stage.style.setProperty("--low", `${Math.round(LOW_PX * font.k)}px`)
     stage.style.setProperty("--high", `${Math.round(HIGH_PX * font.k)}px`)
@@ -422,26 +449,26 @@ export function render({ model, view }) {
     paintKey()
     paintSheet()
     ledger.setAttribute("aria-label", shown.parts ? shown.parts.spoken : "")
-    if (board.isConnected) paintOverlay()
     paint()
   }
   model.on("shown", update)
-  const sizes = new ResizeObserver(paint)
-  sizes.observe(stage)
-  const looks = new MutationObserver(paint)
+  const moved = () => { stale = true; paint() }
+  const sizes = new ResizeObserver(moved)
+  for (const one of [stage, ledger, ...Object.values(holders)]) sizes.observe(one)
+  const looks = new MutationObserver(() => { style = ""; moved() })
   looks.observe(document.documentElement, { attributes: true })
   const laid = []
   const follow = () => {
     for (const { model: figure } of figures()) {
       for (const property of ["inner_width", "inner_height"]) {
-        figure.properties[property].change.connect(paint)
-        laid.push(() => figure.properties[property].change.disconnect(paint))
+        figure.properties[property].change.connect(moved)
+        laid.push(() => figure.properties[property].change.disconnect(moved))
       }
     }
-    paint()
+    moved()
   }
-  model.on("after_layout", paint)
-  model.on("after_render", () => { follow(); setTimeout(paint, 60) })
+  model.on("after_layout", moved)
+  model.on("after_render", () => { follow(); setTimeout(moved, 60) })
   model.on("remove", () => {
     end()
     gate.close()
@@ -449,7 +476,7 @@ export function render({ model, view }) {
     looks.disconnect()
     laid.forEach((stop) => stop())
   })
-  if (document.fonts) document.fonts.ready.then(() => { style = ""; paint() })
+  if (document.fonts) document.fonts.ready.then(() => { style = ""; moved() })
   update()
   return board
 }

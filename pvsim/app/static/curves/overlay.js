@@ -1,21 +1,27 @@
 // What lies over the canvases: key points, labels, the operating point and the cursor.
 
-// Where a figure's frame is, in px of the stage, and how values become px in it.
-function frameOf(stage, holder, id, span) {
+// Where a figure's frame is, in px of the stage.
+function frameBox(origin, id) {
   const view = Bokeh.index.find_one_by_id(id)
-  if (!view || !view.frame || !holder.offsetHeight) return null
+  if (!view || !view.frame) return null
   const box = view.frame.bbox
   const plot = view.el.getBoundingClientRect()
-  const origin = stage.getBoundingClientRect()
-  const frame = { x: plot.left - origin.left + box.left, y: plot.top - origin.top + box.top, width: box.width, height: box.height }
-  if (frame.width < 40 || frame.height < 20) return null
+  if (box.width < 40 || box.height < 20 || !plot.width) return null
+  return { x: plot.left - origin.left + box.left, y: plot.top - origin.top + box.top, width: box.width, height: box.height }
+}
+
+// How values become px in a frame, and back.
+function frameOf(box, span) {
+  if (!box) return null
   const [left, right] = span.x
   const [low, high] = span.y
-  frame.toX = (value) => frame.x + ((value - left) / (right - left)) * frame.width
-  frame.toY = (value) => frame.y + ((high - value) / (high - low)) * frame.height
-  frame.fromX = (px) => left + ((px - frame.x) / frame.width) * (right - left)
-  frame.fromY = (px) => high - ((px - frame.y) / frame.height) * (high - low)
-  return frame
+  return {
+    ...box,
+    toX: (value) => box.x + ((value - left) / (right - left)) * box.width,
+    toY: (value) => box.y + ((high - value) / (high - low)) * box.height,
+    fromX: (px) => left + ((px - box.x) / box.width) * (right - left),
+    fromY: (px) => high - ((px - box.y) / box.height) * (high - low),
+  }
 }
 
 // A curve in px of its frame, thinned where its points lie closer than a pixel.
@@ -75,6 +81,17 @@ function drawTitle(layer, frame, title, kind, right) {
   drawText(layer, [[title, ""]], { x, y: frame.y - 6, class: `of-${kind}`, "text-anchor": right ? "end" : "start" })
 }
 
+// A thin line to a point whose label had to go far.
+function drawLeader(layer, point, box, font) {
+  const x = Math.max(box.x, Math.min(box.x + box.width, point.x))
+  const y = Math.max(box.y + 2, Math.min(box.y + box.height - 2, point.y))
+  const length = Math.hypot(x - point.x, y - point.y)
+  const free = point.style === "strong" ? 10 * font.k ** 0.5 : 5
+  if (length < 18 * font.k) return
+  const t = free / length
+  svg("path", { d: `M${point.x + t * (x - point.x)} ${point.y + t * (y - point.y)}L${x} ${y}`, class: "leader" }, layer)
+}
+
 // Key points with their labels, and the operating point, of one figure.
 function drawFigure(layer, frame, kind, shown, font, taken, others2) {
   const value = kind === "current" ? "I" : "P"
@@ -123,6 +140,7 @@ function drawFigure(layer, frame, kind, shown, font, taken, others2) {
   }
   for (const label of placeLabels(labels, frame, [...points, ...soft, ...zero, ...others2], taken, font, font.size)) {
     const box = label.box
+    if (label.style !== "of-before") drawLeader(layer, label, box, font)
     drawText(layer, label.parts, { x: box.x + 1, y: box.y + box.height * 0.8, class: label.style })
   }
 }
@@ -168,6 +186,10 @@ function drawDifference(layer, frame, shown, font) {
   const corner = { x: frame.x + frame.width - large.width - 4, y: frame.y + frame.height - large.height - 2, ...large }
   if (!factor) return
   drawText(layer, [[factor, ""]], { x: corner.x, y: corner.y + large.height * 0.8, class: shown.difference.magnified ? "factor axis" : "axis" })
+  if (shown.difference.magnified) {
+    const word = labelSize([[shown.words.magnified, ""]], font, font.size)
+    taken.push({ x: corner.x - 8 - word.width, y: corner.y, width: word.width + 8, height: corner.height })
+  }
   if (shown.difference.magnified) drawText(layer, [[shown.words.magnified, ""]], { x: corner.x - 5, y: corner.y + large.height * 0.8, class: "axis", "text-anchor": "end" })
   taken.push(corner)
   if (!peak) return

@@ -1,0 +1,237 @@
+"""The curves in a browser: what lies over the canvas fits it, and everything is done by key and pointer."""
+
+from __future__ import annotations
+
+from itertools import combinations
+from typing import Any
+
+import pytest
+
+from pvsim.app.state import State
+from pvsim.array.place import Place
+from pvsim.files.demo import read_demo
+from pvsim.files.link import pack
+
+pytestmark = pytest.mark.ui
+
+FRAMES = """board => {
+  const origin = board.getBoundingClientRect()
+  const found = {}
+  for (const holder of board.querySelectorAll(".figure")) {
+    if (!holder.offsetHeight) continue
+    const view = [...Bokeh.index.all_views()].find(one =>
+      one.model.type === "Figure" && holder.contains(one.el))
+    const plot = view.model
+    const box = view.el.getBoundingClientRect(), frame = view.frame.bbox
+    const line = plot.renderers.find(one => (one.name || "").startsWith("now")).glyph.line_width
+    found[holder.dataset.figure] = {
+      x: box.left - origin.left + frame.left, y: box.top - origin.top + frame.top,
+      width: frame.width, height: frame.height,
+      V: [plot.x_range.start, plot.x_range.end], Y: [plot.y_range.start, plot.y_range.end],
+      ink: plot.below[0].major_label_text_color,
+      type: parseFloat(plot.below[0].major_label_text_font_size),
+      stroke: line.value ?? line,
+    }
+  }
+  return found
+}"""
+
+TEXTS = """board => {
+  const origin = board.getBoundingClientRect()
+  return [...board.querySelectorAll(".overlay text")].map(node => {
+    const box = node.getBoundingClientRect()
+    return {words: node.textContent.replaceAll("\\u200b", ""), x: box.x - origin.x, y: box.y - origin.y,
+      width: box.width, height: box.height}
+  }).filter(one => one.width > 0)
+}"""
+
+
+def shaded_query(level: str = "module", **more: Any) -> str:
+    """An address with one shaded cell."""
+    state = State(read_demo("workshop"))
+    state.paint([Place(1, 4, cell=14)], 0.2)
+    if more:
+        state.set_operation(**more)
+    return "?s=" + pack(state.scenario)
+
+
+def board(page: Any) -> Any:
+    """The curves with all that belongs to them."""
+    return page.locator(".board")
+
+
+def wait_for(page: Any, locator: Any, attribute: str, holds: str, value: Any) -> None:
+    """Wait until `attribute` of an element, called `it`, and `value` satisfy a JavaScript expression."""
+    page.wait_for_function(
+        f"([node, value]) => {{ const it = node.getAttribute('{attribute}') || ''; return {holds} }}",
+        arg=[locator.element_handle(), value],
+    )
+
+
+def choose(page: Any, group: str, name: str, drawn: str = "") -> None:
+    """Choose one of a row of choices, and wait until it is chosen and drawn."""
+    choice = page.get_by_role("radiogroup", name=group).get_by_role("radio", name=name, exact=True)
+    choice.click()
+    wait_for(page, choice, "aria-checked", "it === value", "true")
+    if drawn:
+        wait_for(page, page.locator(".board .overlay"), "data-drawn", "it.includes(value)", drawn)
+
+
+def voltage_slider(page: Any) -> Any:
+    """The slider that holds the array."""
+    return board(page).get_by_role("slider")
+
+
+def wait_text(page: Any, slider: Any, old: str) -> str:
+    """Wait until the slider says something else."""
+    wait_for(page, slider, "aria-valuetext", "it !== value", old)
+    return slider.get_attribute("aria-valuetext")
+
+
+def test_marks_lie_on_the_canvas_to_the_pixel(bench) -> None:
+    page = bench.open(shaded_query())
+    choose(page, "Level shown", "Array", "array")
+    frames = board(page).evaluate(FRAMES)
+    frame = frames["current"]
+    state = State(read_demo("workshop"))
+    state.paint([Place(1, 4, cell=14)], 0.2)
+    best = state.solution.characteristic.mpp
+    x = frame["x"] + frame["width"] * (best.voltage_V - frame["V"][0]) / (frame["V"][1] - frame["V"][0])
+    y = frame["y"] + frame["height"] * (frame["Y"][1] - best.current_A) / (frame["Y"][1] - frame["Y"][0])
+    spots = board(page).evaluate(
+        """board => {
+          const o = board.getBoundingClientRect()
+          return [...board.querySelectorAll(".overlay circle.point.current")].map(c => {
+            const b = c.getBoundingClientRect()
+            return [b.x + b.width / 2 - o.x, b.y + b.height / 2 - o.y]
+          })
+        }"""
+    )
+    assert min(abs(sx - x) + abs(sy - y) for sx, sy in spots) < 1.5  # a pixel and a half in sum
+
+
+def test_the_figures_share_their_voltage_axis_and_their_scale(bench) -> None:
+    page = bench.open(shaded_query())
+    frames = board(page).evaluate(FRAMES)
+    assert frames["current"]["x"] == frames["power"]["x"]
+    assert frames["current"]["width"] == frames["power"]["width"]
+    assert abs(frames["current"]["height"] - frames["power"]["height"]) <= 2  # pixels are whole
+    choose(page, "What is shown", "Change", "difference")
+    frames = board(page).evaluate(FRAMES)
+    # So that the factor is true in pixels.
+    assert abs(frames["power"]["height"] - frames["difference"]["height"]) <= 2
+
+
+@pytest.mark.parametrize(
+    ("level", "drawn"),
+    [
+        ("Array", "array"),
+        ("String 1", "string"),
+        ("Module 4", "module"),
+        ("Substr. 1", "substring"),
+        ("Cell 1", "cell"),
+    ],
+)
+@pytest.mark.parametrize(("width", "height"), [(1280, 720), (390, 844)])
+def test_no_label_covers_another_one(bench, level: str, drawn: str, width: int, height: int) -> None:
+    page = bench.open(shaded_query(kind="voltage", value=262.0), size={"width": width, "height": height})
+    choose(page, "Level shown", level, drawn)
+    texts = [one for one in board(page).evaluate(TEXTS) if one["words"].strip()]
+    assert len(texts) >= 4
+    for a, b in combinations(texts, 2):
+        across = min(a["x"] + a["width"], b["x"] + b["width"]) - max(a["x"], b["x"])
+        down = min(a["y"] + a["height"], b["y"] + b["height"]) - max(a["y"], b["y"])
+        # Line boxes carry air above and below the letters.
+        assert across < 3 or down < 0.35 * min(a["height"], b["height"]), (a["words"], b["words"])
+
+
+def test_figures_are_images_with_names(bench) -> None:
+    page = bench.open(shaded_query())
+    choose(page, "Level shown", "Module 4")
+    image = board(page).get_by_role("img", name="Power against voltage of string 1, module 4")
+    image.wait_for()
+    assert image.count() == 1
+
+
+def test_the_operating_point_moves_by_key_and_says_so(bench) -> None:
+    page = bench.open(shaded_query())
+    choose(page, "Level shown", "Array", "array")
+    slider = voltage_slider(page)
+    old = slider.get_attribute("aria-valuetext")
+    assert "V" in old
+    slider.focus()
+    page.keyboard.press("ArrowLeft")
+    new = wait_text(page, slider, old)
+    assert float(new.split()[0]) < float(old.split()[0])
+    ways = page.get_by_role("radiogroup", name="The array is held at")
+    held = ways.get_by_role("radio", name="V", exact=True)
+    assert held.get_attribute("aria-checked") == "true"
+
+
+def test_a_fast_drag_ends_where_the_pointer_ended(bench) -> None:
+    page = bench.open(shaded_query())
+    choose(page, "Level shown", "Array", "array")
+    slider = voltage_slider(page)
+    frame = board(page).evaluate(FRAMES)["current"]
+    origin = board(page).bounding_box()
+    x0, y0 = origin["x"] + frame["x"], origin["y"] + frame["y"]
+    page.mouse.move(x0 + 0.3 * frame["width"], y0 + 10)
+    page.mouse.down()
+    for step in range(60):
+        page.mouse.move(x0 + (0.3 + 0.005 * step) * frame["width"], y0 + 10)
+    page.mouse.up()
+    # The pointer ended at 59.5 % of the axis, over the flat part of the curve.
+    target = frame["V"][0] + 0.595 * (frame["V"][1] - frame["V"][0])
+    wait_for(page, slider, "aria-valuetext", "Math.abs(parseFloat(it) - value) < 3", target)
+    page.get_by_role("button", name="Undo").first.click()
+    wait_for(page, slider, "aria-valuetext", "Math.abs(parseFloat(it) - value) > 20", target)
+
+
+def test_the_table_is_reached_by_tab_and_has_the_curves_numbers(bench) -> None:
+    page = bench.open(shaded_query())
+    choose(page, "Level shown", "Module 4")
+    choose(page, "What is shown", "Table")
+    region = board(page).get_by_role("region", name="I-V characteristic of string 1, module 4")
+    region.wait_for()
+    assert region.get_attribute("tabindex") == "0"
+    headers = region.get_by_role("columnheader").all_inner_texts()
+    assert headers[:3] == ["V in V", "I in A", "P in W"]
+    assert region.get_by_role("rowheader", name="MPP").count() == 1
+
+
+def test_the_construction_has_a_cursor_of_its_own(bench) -> None:
+    page = bench.open(shaded_query())
+    choose(page, "Level shown", "Module 4")
+    choose(page, "What is shown", "Parts")
+    slider = voltage_slider(page)
+    wait_for(page, slider, "aria-label", "it === value", "cut at current")
+    old = slider.get_attribute("aria-valuetext")
+    slider.focus()
+    page.keyboard.press("Home")
+    new = wait_text(page, slider, old)
+    assert new != old
+    assert board(page).get_by_role("img", name="voltages add").count() == 1
+
+
+def test_theme_and_large_type_reach_the_canvas(bench) -> None:
+    page = bench.open(shaded_query(), color_scheme="light")
+    light = board(page).evaluate(FRAMES)["current"]
+    ink = f"board => (({FRAMES})(board)).current.ink.toUpperCase() === "
+    assert light["ink"].upper() == "#52606B"
+    page.evaluate("document.documentElement.dataset.theme = 'dark'")
+    page.wait_for_function(ink + "'#A9B6BF'", arg=board(page).element_handle())
+    page.evaluate("document.documentElement.dataset.lecture = 'true'")
+    large = f"board => (({FRAMES})(board)).current.type > {1.3 * light['type']}"
+    page.wait_for_function(large, arg=board(page).element_handle())
+    assert board(page).evaluate(FRAMES)["current"]["stroke"] >= 4.0
+
+
+def test_the_ladder_unfolds_and_leads_to_a_level(bench) -> None:
+    page = bench.open(shaded_query())
+    page.locator(".rungs summary").click()
+    table = page.get_by_role("table", name="Power of the focused cell")
+    table.wait_for()
+    assert table.get_by_role("row").count() == 6
+    table.get_by_role("button", name="String 1").click()
+    level = page.get_by_role("radiogroup", name="Level shown").get_by_role("radio", name="String 1")
+    wait_for(page, level, "aria-checked", "it === value", "true")

@@ -47,7 +47,7 @@ def cell_circuit(solution: ArraySolution, place: Place) -> dict[str, Any]:
     at = solution.cell_index(place)
     voltage, current = float(solution.cells.voltage_V[at]), float(solution.cells.current_A[at])
     leaf = leaf_of(cell)
-    law: Junction | None = leaf.junction
+    law: Junction | None = leaf.junction if cell.condition == "good" else None
     out: dict[str, Any] = {
         "voltage": voltage,
         "current": current,

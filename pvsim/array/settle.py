@@ -6,6 +6,7 @@ import numpy as np
 
 from pvsim.array.build import Built, circuits
 from pvsim.array.heat import STEP_K, power_per_area, rounded, steady_temperature
+from pvsim.array.module import Floats
 from pvsim.array.operation import Operation
 from pvsim.array.scenario import Scenario
 from pvsim.array.work import Point, characteristic, operating_point
@@ -39,21 +40,25 @@ def work_and_heat(scenario: Scenario) -> tuple[Built, list[Point], int]:
     points = _hold(built, scenario.operation)
     if scenario.weather.heat != "feedback":
         return built, points, 1
-    share, before = 1.0, np.zeros(len(built.temperature_K))
     voltages = np.zeros(len(points))
+    bend = old = before = np.zeros(len(built.temperature_K))  # of the steady temperature by T
     for rounds in range(1, MOST_ROUNDS + 1):
         power = np.concatenate([point.leaf_power_W for point in points])[built.cell_leaf]
         p = power_per_area(built.index, power)
-        change = steady_temperature(scenario.weather, built.irradiance_W_m2, p) - built.temperature_K
+        steady = steady_temperature(scenario.weather, built.irradiance_W_m2, p)
+        T, change = built.temperature_K, steady - built.temperature_K
         largest = float(np.abs(change).max())
         if largest < SETTLED_K:
             return built, points, rounds
-        # Swinging to and fro asks for smaller steps, going on the same way for larger ones.
-        share = max(0.5 * share, 0.02) if float(change @ before) < 0.0 else min(1.5 * share, 1.0)
-        before = change
+        bend = (
+            np.zeros(len(T))
+            if rounds in (1, STAY_AFTER, HOLD_AFTER)
+            else _bend(T - old, steady - before, bend)
+        )
+        old, before = T, steady
         # Far from settled, round coarsely: fewer temperatures to make junction tables for.
-        step = COARSE_K if largest > 4.0 * COARSE_K and rounds < STAY_AFTER else STEP_K
-        T = rounded(built.temperature_K + share * change, step)
+        step = COARSE_K if largest > 4.0 * COARSE_K and rounds < STAY_AFTER else STEP_K / 10.0
+        T = rounded(T + change / (1.0 - bend), step)
         built = circuits(scenario, irradiance_W_m2=built.irradiance_W_m2, temperature_K=T)
         if scenario.operation.kind != "mpp" or rounds < STAY_AFTER:
             points = _hold(built, scenario.operation)
@@ -71,6 +76,16 @@ def work_and_heat(scenario: Scenario) -> tuple[Built, list[Point], int]:
         expected=f"a change below {SETTLED_K} K",
         mend="Use heat 'steady', or look for a cell that eats very much power",
     )
+
+
+def _bend(dT: Floats, d_steady: Floats, bend: Floats) -> Floats:
+    """How steep each cell's steady temperature is by its own temperature, from the last two rounds.
+
+    A secant step for each cell alone; what cells do to each other is left to the rounds.
+    """
+    moved = np.abs(dT) > SETTLED_K / 10.0
+    slope = d_steady / np.where(moved, dT, 1.0)
+    return np.where(moved, np.clip(slope, -30.0, 0.5), bend)
 
 
 def _hold(built: Built, operation: Operation) -> list[Point]:

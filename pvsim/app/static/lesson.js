@@ -247,16 +247,22 @@ export function render({ model, el: host }) {
     foot.replaceChildren(...turn(page))
     foot.hidden = page.kind === "contents"
     root.dataset.kind = page.kind
+    const moved = !turned && root.dataset.phase && root.dataset.phase !== page.phase
     root.dataset.phase = page.phase || ""
     if (typed) {
       const again = body.querySelector(`#${typed.id}`)
       if (again && !turned) { again.value = typed.value; again.focus() }
     }
-    go(page, turned, held)
+    go(turned, held)
+    // Done by hand in the drawing: bring the next phase into view where the text scrolls by itself.
+    if (moved && !asked && matchMedia("(min-width: 1100px)").matches) {
+      const open = body.querySelector(".phase--open")
+      if (open) open.scrollIntoView({ block: "nearest" })
+    }
   }
 
   // Where the eye and the keyboard go on: only after the learner's own press.
-  const go = (page, turned, held) => {
+  const go = (turned, held) => {
     if (turned) {
       const first = body.querySelector(".step") || body.querySelector(".title")
       if (asked && first) { first.focus({ preventScroll: true }); root.scrollIntoView({ block: "start" }) }

@@ -98,7 +98,8 @@ def cell_junction(
         type.ideality * Vt,
         # Recombination in the depletion region goes with n_i, the square root of n_i^2.
         active_fraction * type.second_saturation_current_A * ratio**0.5,
-        type.second_ideality * Vt,
+        # Without a second diode its scale must not overflow where the first's does not.
+        (type.second_ideality if type.second_saturation_current_A > 0.0 else type.ideality) * Vt,
         own + 1.0 / parallel_resistance_ohm,
         own * type.breakdown_fraction,
         type.breakdown_voltage_V,
@@ -125,7 +126,7 @@ def diode_junction(diode: Diode) -> Junction:
         diode.saturation_current_A * scale,
         diode.ideality * Vt,
         0.0,
-        2.0 * Vt,
+        diode.ideality * Vt,
         1.0 / diode.leakage_resistance_ohm,
         0.0,
         -1.0,

@@ -223,6 +223,7 @@ def _build_tables(rows: Floats) -> tuple[Floats, Floats, Floats, Floats]:
     # Forward: f is convex, and this start lies at or above the root, so Newton falls onto it.
     y = np.maximum(x, 0.0)
     v = np.minimum(a1 * np.log1p(y / I01), y / (G + I01 / a1))
+    v = np.minimum(v, np.where(I02 > 0.0, a2 * np.log1p(y / np.where(I02 > 0.0, I02, 1.0)), v))
     for _ in range(14):
         e1, e2 = np.exp(v / a1), np.exp(v / a2)
         q = (1.0 - v / Vbr) ** -m
@@ -234,7 +235,7 @@ def _build_tables(rows: Floats) -> tuple[Floats, Floats, Floats, Floats]:
     y = np.maximum(-x, 0.0)
     b = -Vbr
     # Without breakdown the same coordinate serves, with b far beyond every voltage.
-    b = np.where(H > 0.0, b, 4.0 * TABLE_REACH_A / np.maximum(G, 1e-12))
+    b = np.where(H > 0.0, b, 4.0 * TABLE_REACH_A / G)
     with np.errstate(divide="ignore", invalid="ignore"):  # logarithms of what np.where leaves out
         ohmic = np.where(y < 0.999 * G * b, -np.log1p(-np.minimum(y / (G * b), 0.999)), np.inf)
         steep = np.where(H > 0.0, np.maximum(1.0, np.log(y / (0.63 * b * H)) / m), np.inf)

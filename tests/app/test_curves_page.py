@@ -20,7 +20,7 @@ FRAMES = """board => {
   for (const holder of board.querySelectorAll(".figure")) {
     if (!holder.offsetHeight) continue
     const view = [...Bokeh.index.all_views()].find(one =>
-      one.model.type === "Figure" && holder.contains(one.el))
+      one.model.type === "Plot" && holder.contains(one.el))
     const plot = view.model
     const box = view.el.getBoundingClientRect(), frame = view.frame.bbox
     const line = plot.renderers.find(one => (one.name || "").startsWith("now")).glyph.line_width
@@ -151,6 +151,22 @@ def test_figures_are_images_with_names(bench) -> None:
     image = board(page).get_by_role("img", name="Power against voltage of string 1, module 4")
     image.wait_for()
     assert image.count() == 1
+
+
+def test_tab_goes_from_control_to_control_and_never_to_a_canvas(bench) -> None:
+    page = bench.open(shaded_query())
+    choose(page, "Level shown", "Array", "array")
+    active = """() => {
+      let node = document.activeElement
+      while (node.shadowRoot && node.shadowRoot.activeElement) node = node.shadowRoot.activeElement
+      return node.getAttribute("aria-label") || node.textContent
+    }"""
+    stops = []
+    for _ in range(6):
+        page.keyboard.press("Tab")
+        stops.append(page.evaluate(active))
+    voltage = "Voltage of the array, found by the tracker"
+    assert stops == ["Curves", "V < 0", "Fit", "MPP", f"{voltage} (V)", voltage]
 
 
 def test_the_operating_point_moves_by_key_and_says_so(bench) -> None:

@@ -40,7 +40,7 @@ def ledger(stage: Stage, sums: Stack, axes: Axes, *, theme: str) -> dict[str, An
     decimals = decimals_for(span[1])
     at = format_fixed(sums.at, at_unit, decimals=decimals_for(most))
     total = format_fixed(sums.total, unit, decimals=decimals)
-    rows = [
+    rows: list[dict[str, Any]] = [
         {
             "label": row_label(stage, row, unit, decimals),
             "from": row.start,

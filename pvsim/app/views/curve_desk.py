@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-import panel as pn
 import param
+from panel.viewable import Child
 
 from pvsim.app.component import Component
 from pvsim.app.look import STATIC
@@ -28,9 +28,9 @@ class Desk(Component):
         and texts that stay.
     """
 
-    current = pn.custom.Child()
-    power = pn.custom.Child()
-    difference = pn.custom.Child()
+    current = Child()
+    power = Child()
+    difference = Child()
     shown = param.String(default="{}")
     ids = param.String(default="{}")
     words = param.String(default="{}")

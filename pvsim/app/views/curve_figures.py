@@ -5,8 +5,19 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from bokeh.models import BasicTicker, ColumnDataSource, CustomJSTickFormatter, LinearAxis, Range1d, Span
-from bokeh.plotting import figure
+from bokeh.models import (
+    BasicTicker,
+    ColumnDataSource,
+    CustomJSTickFormatter,
+    Grid,
+    Line,
+    LinearAxis,
+    MultiLine,
+    Plot,
+    Range1d,
+    VArea,
+)
+from bokeh.models.annotations import Span
 
 from pvsim.app.views.curve_data import Axes, Difference, Floats
 from pvsim.circuit import Characteristic
@@ -31,7 +42,7 @@ class Figures:
 
     Parameters
     ----------
-    current, power, difference : figure
+    current, power, difference : Plot
         I-V, P-V and the magnified difference over one voltage axis.
     now, before, change, parts : ColumnDataSource
         Columns V, I, P; V, D; and for the parts lists xs, ys with colour and dash.
@@ -39,9 +50,9 @@ class Figures:
         The axes; fixed, never found by the browser.
     """
 
-    current: figure
-    power: figure
-    difference: figure
+    current: Plot
+    power: Plot
+    difference: Plot
     now: ColumnDataSource
     before: ColumnDataSource
     change: ColumnDataSource
@@ -54,19 +65,21 @@ class Figures:
 
 def make_figures() -> Figures:
     """New figures and sources; a session must not share them."""
-    voltage, amperes, watts, delta = (Range1d(0, 1) for _ in range(4))
+    voltage, amperes, watts, delta = (Range1d(start=0, end=1) for _ in range(4))
     now, before = (ColumnDataSource({"V": EMPTY, "I": EMPTY, "P": EMPTY}) for _ in range(2))
     change = ColumnDataSource({"V": EMPTY, "D": EMPTY})
     parts = ColumnDataSource({"xs": [], "ys": [], "colour": [], "dash": []})
-    current, power, difference = (_frame(voltage, side) for side in (amperes, watts, delta))
-    current.multi_line(
-        "xs", "ys", source=parts, line_color="colour", line_dash="dash", line_width=1.5, name="part lines"
-    )
+    ticks = CustomJSTickFormatter(code=TICK)
+    current, difference = (_frame(voltage, side, ticks) for side in (amperes, delta))
+    power = _frame(voltage, watts, ticks, twin=True)
+    lines = MultiLine(xs="xs", ys="ys", line_color="colour", line_dash="dash", line_width=1.5)
+    current.add_glyph(parts, lines, name="part lines")
     for plot, column in ((current, "I"), (power, "P")):
-        plot.line("V", column, source=before, line_width=1.5, line_dash=[5, 3], name=f"before {column}")
-        plot.line("V", column, source=now, line_width=2.5, line_join="round", name=f"now {column}")
-    difference.varea(x="V", y1=0, y2="D", source=change, fill_alpha=0.22, name="area D")
-    difference.line("V", "D", source=change, line_width=2.5, line_join="round", name="now D")
+        earlier = Line(x="V", y=column, line_width=1.5, line_dash=[5, 3])
+        plot.add_glyph(before, earlier, name=f"before {column}")
+        plot.add_glyph(now, Line(x="V", y=column, line_width=2.5, line_join="round"), name=f"now {column}")
+    difference.add_glyph(change, VArea(x="V", y1=0, y2="D", fill_alpha=0.22), name="area D")
+    difference.add_glyph(change, Line(x="V", y="D", line_width=2.5, line_join="round"), name="now D")
     return Figures(
         current=current,
         power=power,
@@ -82,11 +95,13 @@ def make_figures() -> Figures:
     )
 
 
-def _frame(voltage: Range1d, side: Range1d) -> figure:
-    plot = figure(
+def _frame(
+    voltage: Range1d, side: Range1d, ticks: CustomJSTickFormatter, *, twin: bool = False
+) -> Plot:
+    """An empty figure: bare axes, a faint grid, lines at zero, nothing to click."""
+    plot = Plot(
         x_range=voltage,
         y_range=side,
-        tools="",
         toolbar_location=None,
         sizing_mode="stretch_both",
         min_height=40,
@@ -100,18 +115,25 @@ def _frame(voltage: Range1d, side: Range1d) -> figure:
         outline_line_color=None,
         lod_threshold=None,
     )
-    plot.xaxis.ticker = BasicTicker(desired_num_ticks=7, num_minor_ticks=0)
-    plot.yaxis.ticker = BasicTicker(desired_num_ticks=4, num_minor_ticks=0)
-    # On the right when two figures share one frame.
-    plot.add_layout(LinearAxis(ticker=plot.yaxis[0].ticker, visible=False), "right")
-    for axis in (plot.xaxis[0], *plot.yaxis):
-        axis.minor_tick_line_color = None
-        axis.major_tick_in = 0
-        axis.major_tick_out = 3
-        axis.major_label_standoff = 4
-        axis.formatter = CustomJSTickFormatter(code=TICK)
-    plot.yaxis.axis_line_color = None
-    plot.yaxis.major_tick_line_color = None
+    across = BasicTicker(desired_num_ticks=7, num_minor_ticks=0)
+    up = BasicTicker(desired_num_ticks=4, num_minor_ticks=0)
+    # The axis on the right is for when it shares the frame of another figure.
+    sides = [("below", across, True), ("left", up, True)] + ([("right", up, False)] if twin else [])
+    for place, ticker, shown in sides:
+        axis = LinearAxis(
+            ticker=ticker,
+            formatter=ticks,  # type: ignore[arg-type]  # any formatter will do
+            visible=shown,
+            minor_tick_line_color=None,
+            major_tick_in=0,
+            major_tick_out=3,
+            major_label_standoff=4,
+        )
+        if place != "below":
+            axis.update(axis_line_color=None, major_tick_line_color=None)
+        getattr(plot, place).append(axis)
+    plot.add_layout(Grid(dimension=0, ticker=across))
+    plot.add_layout(Grid(dimension=1, ticker=up))
     plot.add_layout(Span(location=0, dimension="width", line_width=1, level="underlay"))
     plot.add_layout(Span(location=0, dimension="height", line_width=1, level="underlay"))
     return plot

@@ -115,7 +115,8 @@ def picture(
     scenario = solution.scenario
     unbroken = source.unbroken_curve(scenario, place)
     held = source.point_of(solution, place)
-    stage, steps = None, []
+    stage: Stage | None = None
+    steps: list[dict[str, str]] = []
     if choice.view == "parts":
         stage, steps = _stage(solution, place, level, choice)
     if stage is None:

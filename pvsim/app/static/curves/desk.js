@@ -50,7 +50,7 @@ function restyle(figures, board, lowest, twin) {
       min_border_left: side, min_border_right: twin ? side : 12, min_border_top: Math.round(HIGH_PX * k),
       min_border_bottom: low || twin ? Math.round(LOW_PX * k) : 8,
     }, quiet)
-    const shown = new Map([[model.below[0], twin ? !over : low], [model.left[0], !over], [model.right[0], over]])
+    const shown = [[model.below[0], twin ? !over : low], [model.left[0], !over], ...model.right.map((axis) => [axis, over])]
     for (const [axis, visible] of shown) {
       axis.setv({
         visible, major_label_text_color: twin && axis !== model.below[0] ? colour : ink, major_label_text_font: font.family,
@@ -375,7 +375,7 @@ export function render({ model, view }) {
     slider.setAttribute("aria-valuetext", control.text)
     if (entry.getRootNode().activeElement !== entry) entry.value = control.number
     entry.shown = control.number
-    entry.setAttribute("aria-label", control.label)
+    entry.setAttribute("aria-label", `${control.label} (${control.unit})`)
     unit.textContent = control.unit
     read.replaceChildren(html("b", {}, control.text), " ", html("span", { class: "where" }, control.where), " ", control.more)
   }

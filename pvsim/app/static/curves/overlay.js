@@ -6,6 +6,8 @@ function frameBox(origin, id) {
   if (!view || !view.frame) return null
   const box = view.frame.bbox
   const plot = view.el.getBoundingClientRect()
+  // The canvas takes no keys, so Tab does not stop there; the image is read out all the same.
+  if (view.canvas_view && view.canvas_view.events_el) view.canvas_view.events_el.tabIndex = -1
   if (box.width < 40 || box.height < 20 || !plot.width) return null
   return { x: plot.left - origin.left + box.left, y: plot.top - origin.top + box.top, width: box.width, height: box.height }
 }

@@ -16,7 +16,15 @@ export function keyUnder(d, point) {
   if (!module) return ""
   if (!d.tiles.groups[module.index].cells) return `${module.string}/${module.number}`
   const cell = cellUnder(d.plan, point)
-  return cell < 0 ? "" : cellKey(d, cell)
+  if (cell >= 0) return cellKey(d, cell)
+  return aimsAtWholes(d) ? `${module.string}/${module.number}` : ""    // between two cells, or on the frame
+}
+
+/** Whether the tool in hand is about modules or strings, not about single cells. */
+function aimsAtWholes(d) {
+  if (d.tray === "look") return true
+  if (d.tray !== "break" || d.condition.startsWith("shade")) return false
+  return ["string", "module"].includes(d.words.kinds[d.condition.split(":")[0]].scope)
 }
 
 export function cellKey(d, cell) {

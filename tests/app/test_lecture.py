@@ -21,6 +21,7 @@ pytestmark = [pytest.mark.ui, pytest.mark.slow]
 
 LESSONS = own_course().lessons
 MOST_TABS = 200
+LEGS = 21  # of a stroke to and fro: more than a module has rows of cells
 
 # What is done on the bench in each step: (hand's method, its arguments).
 ACTS: dict[str, tuple[str, Any]] = {
@@ -83,16 +84,21 @@ class Mouse:
         part(self.page, place).click()
 
     def touch_modules(self, places: list[str]) -> None:
-        """One stroke over the modules of each string."""
+        """One stroke to and fro over the modules of each string; a click where one is enough."""
         show_array(self, self.page)
         for string in dict.fromkeys(place.split("/")[0] for place in places):
             row = [place for place in places if place.startswith(string + "/")]
-            boxes = [part(self.page, place).bounding_box() for place in row]
-            middles = [(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2) for box in boxes]
-            self.page.mouse.move(*middles[0])
+            first, last = (part(self.page, place).bounding_box() for place in (row[0], row[-1]))
+            left, right = first["x"] + 0.07 * first["width"], last["x"] + 0.95 * last["width"]
+            top, height = first["y"], first["height"]
+            self.page.mouse.move(left, top + 0.04 * height)  # well inside the first cell
             self.page.mouse.down()
-            for x, y in middles[1:]:
-                self.page.mouse.move(x, y, steps=4)
+            if len(row) > 1:
+                for leg in range(LEGS):
+                    y = top + height * (0.04 + 0.92 * leg / (LEGS - 1))
+                    ends = (left, right) if leg % 2 == 0 else (right, left)
+                    for x in ends:
+                        self.page.mouse.move(x, y, steps=3)
             self.page.mouse.up()
 
 
@@ -191,11 +197,12 @@ def set_field(hand: Hand, page: Any, menu: str, name: str, value: str) -> None:
 def hold_at(hand: Hand, page: Any, kind: str, name: str, value: str) -> None:
     """Hold the array at a voltage, current or load."""
     hand.press(page.get_by_test_id("menu-operation"))
+    ways = page.get_by_role("dialog", name="Operation").get_by_role("radio")
     if isinstance(hand, Keys):
-        hand.reach(page.get_by_role("radio", name="MPP"))
+        hand.reach(ways.filter(has_text="MPP"))
         page.keyboard.press("ArrowRight")
     else:
-        hand.press(page.get_by_role("radio", name=kind))
+        hand.press(ways.filter(has_text=kind))
     field = page.get_by_role("textbox", name=name, exact=True)
     field.wait_for()
     hand.write(field, value)

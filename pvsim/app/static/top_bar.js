@@ -323,7 +323,7 @@ export function render({ model, el: host }) {
 function makeHelp(spec, words, letters) {
   const dialog = el("dialog", { class: "help", "aria-labelledby": "help-title" })
   const keys = el("dl", { class: "keys" })
-  for (const [key, meaning] of spec.keys) keys.append(el("dt", {}, ...key.split(" ").map(part => el("kbd", {}, part))), el("dd", {}, meaning))
+  for (const [key, meaning] of spec.keys) keys.append(el("dt", {}, ...key.split(", ").map(part => el("kbd", {}, part))), el("dd", {}, meaning))
   const box = el("input", { type: "checkbox", "data-letters": true, id: "help-letters" })
   box.addEventListener("change", () => letters(box.checked))
   const close = el("button", { type: "button", class: "button button--edge", onclick: () => dialog.close() }, words.close)

@@ -49,7 +49,5 @@ def test_a_bypass_diode_drops_a_few_tenths_of_a_volt_at_module_current() -> None
 
 
 def test_a_point_the_series_resistance_takes_up_alone_is_refused() -> None:
-    with pytest.raises(
-        CircuitError, match=r"drop of 0\.5 V at 10 A leaves.*Lower series_resistance_ohm"
-    ):
+    with pytest.raises(CircuitError, match=r"drop of 0\.5 V at 10 A leaves.*Lower series_resistance_ohm"):
         diode_from_forward_drop(0.5, 10.0, series_resistance_ohm=0.06)

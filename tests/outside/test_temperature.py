@@ -10,13 +10,9 @@ from __future__ import annotations
 from math import exp, log
 
 import pytest
-from scipy.constants import elementary_charge
-from scipy.constants import k as boltzmann
 
 from pvsim.circuit import Cell, CellType, solve
 from pvsim.circuit.law import (
-    ELEMENTARY_CHARGE_C,
-    BOLTZMANN_J_per_K,
     band_gap,
     leaf_of,
     saturation_ratio,
@@ -33,11 +29,6 @@ def cell_type(saturation_current_A: float, *, ideality: float = 1.0, rise_per_K:
         shunt_resistance_ohm=1e9,
         photocurrent_coefficient_per_K=rise_per_K,
     )
-
-
-def test_the_constants_are_those_of_the_si() -> None:
-    assert boltzmann == BOLTZMANN_J_per_K
-    assert elementary_charge == ELEMENTARY_CHARGE_C
 
 
 @pytest.mark.parametrize(("temperature_C", "mV"), [(25.0, 25.69258), (33.0, 26.38197), (45.0, 27.41605)])
@@ -66,22 +57,6 @@ def test_photocurrent_follows_irradiance_and_temperature() -> None:
     # IL = G/Gref (IL,ref + alpha dT).
     lit = Cell(type=cell_type(1e-10, rise_per_K=0.0006), irradiance_W_m2=500.0, temperature_K=328.15)
     assert leaf_of(lit).source_A == pytest.approx(0.5 * 8.0 * (1.0 + 0.0006 * 30.0), rel=1e-14)
-
-
-def test_the_shunt_follows_irradiance_only_where_the_type_says_so() -> None:
-    fixed = cell_type(1e-10)
-    own = CellType(
-        photocurrent_A=8.0,
-        saturation_current_A=1e-10,
-        ideality=1.0,
-        series_resistance_ohm=0.0,
-        shunt_resistance_ohm=100.0,
-        shunt_follows_irradiance=True,
-    )
-    assert leaf_of(Cell(type=own, irradiance_W_m2=250.0)).junction.conductance_S == pytest.approx(
-        0.25 / 100.0
-    )
-    assert leaf_of(Cell(type=fixed, irradiance_W_m2=250.0)).junction.conductance_S == pytest.approx(1e-9)
 
 
 @pytest.mark.parametrize("voc_V", [0.55, 0.60, 0.65, 0.70])

@@ -153,24 +153,29 @@ class RoofView:
     # In: what was done
 
     def _hear(self, message: dict[str, Any]) -> dict[str, Any]:
-        """Carry out the wishes of one message, in their order, and redraw once."""
+        """Carry out the wishes of one message, in their order; every view redraws once, after the last."""
         wishes = message.get("wishes")
         reply: dict[str, Any] = {}
         self._held = True
         try:
-            for wish in wishes if isinstance(wishes, list) else []:
-                try:
-                    command = self._command(wish)
-                except PvsimError as error:
-                    self._state.tell(str(error))
-                except (AttributeError, KeyError, TypeError, ValueError):
-                    self._state.tell(_("That cannot be done."))  # no message of ours looks like that
-                else:
-                    reply |= command() or {}
+            with param.parameterized.batch_call_watchers(self._state):
+                for wish in wishes if isinstance(wishes, list) else []:
+                    reply |= self._carry_out(wish)
         finally:
             self._held = False
             self._redraw()
         return reply
+
+    def _carry_out(self, wish: dict[str, Any]) -> dict[str, Any]:
+        try:
+            command = self._command(wish)
+        except PvsimError as error:
+            self._state.tell(str(error))
+        except (AttributeError, KeyError, TypeError, ValueError):
+            self._state.tell(_("That cannot be done."))  # no message of ours looks like that
+        else:
+            return command() or {}
+        return {}
 
     def _command(self, wish: dict[str, Any]) -> Callable[[], dict[str, Any] | None]:
         """The command a wish asks for, its values read but nothing done yet."""

@@ -24,12 +24,16 @@ export function merge(waiting, wish) {
   return waiting
 }
 
-/** A gate in front of `post`: `say` hands a wish over, `answered` opens it for the next message. */
+/**
+ * A gate in front of `post`: `say` hands a wish over, `answered` opens it for the next message.
+ * What one event asks for goes in one message, sent as soon as the event has been dealt with.
+ */
 export function makeGate(post, clock = { set: (f, ms) => setTimeout(f, ms), clear: (t) => clearTimeout(t) }) {
   let waiting = []
   let sent = 0
   let open = true
   let timer = null
+  let due = false
   const flush = () => {
     if (!open || waiting.length === 0) return
     open = false
@@ -38,6 +42,14 @@ export function makeGate(post, clock = { set: (f, ms) => setTimeout(f, ms), clea
     sent += 1
     timer = clock.set(() => answered(sent), PATIENCE_MS)
     post({ number: sent, wishes })
+  }
+  const soon = () => {
+    if (due) return
+    due = true
+    queueMicrotask(() => {
+      due = false
+      flush()
+    })
   }
   const answered = (number) => {
     if (number < sent) return
@@ -48,7 +60,7 @@ export function makeGate(post, clock = { set: (f, ms) => setTimeout(f, ms), clea
   return {
     say(wish) {
       waiting = merge(waiting, wish)
-      flush()
+      soon()
     },
     answered,
     get busy() {

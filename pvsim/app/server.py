@@ -6,6 +6,7 @@ from typing import Any
 
 import panel as pn
 from bokeh.server.server import Server
+from bokeh.settings import settings as bokeh_settings
 from tornado.web import StaticFileHandler
 
 from pvsim.app.look import STATIC
@@ -37,6 +38,8 @@ def create_server(
         Of the server, in place of those chosen here.
     """
     pn.extension(reconnect=True)
+    # Panel asks each component for attributes it does not have; the search for names alike took 1 ms a change.
+    bokeh_settings.perform_error_diagnostics = False
     mend_wire()
 
     def open_page() -> pn.Template:  # Panel calls plain functions only, once per session

@@ -14,6 +14,7 @@ from pvsim.files.source import read_source, shown
 FIRST_DEMO = "workshop"  # what the page opens with
 
 
+@cache
 def demo_names() -> tuple[str, ...]:
     """Names of the scenarios that come with pvsim, sorted."""
     return tuple(sorted(path.stem for path in demo_folder().glob("*.toml")))

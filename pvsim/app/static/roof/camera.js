@@ -23,11 +23,19 @@ export function eased(t) {
   return t < 0.5 ? 4 * t * t * t : 1 - (-2 * t + 2) ** 3 / 2
 }
 
-/** A view that travels: `go` sets off, `step` is told every camera, `done` when it has arrived. */
+/** A view that travels: `go` sets off, `step` is told every camera, `done` when it is there; `finish` jumps. */
 export function makeTraveller(step, done) {
   let now = null
+  let goal = null
   let frame = 0
   const halt = () => cancelAnimationFrame(frame)
+  const arrive = (target) => {
+    halt()
+    goal = null
+    now = target
+    step(now)
+    done()
+  }
   return {
     get now() {
       return now
@@ -35,21 +43,26 @@ export function makeTraveller(step, done) {
     go(target, milliseconds) {
       halt()
       if (!now || milliseconds <= 0) {
-        now = target
-        step(now)
-        done()
+        arrive(target)
         return
       }
+      goal = target
       const from = now
       const start = performance.now()
       const tick = (time) => {
         const t = Math.min(1, Math.max(0, (time - start) / milliseconds))
+        if (t >= 1) {
+          arrive(target)
+          return
+        }
         now = between(from, target, eased(t))
         step(now)
-        if (t < 1) frame = requestAnimationFrame(tick)
-        else done()
+        frame = requestAnimationFrame(tick)
       }
       frame = requestAnimationFrame(tick)
+    },
+    finish() {
+      if (goal) arrive(goal)
     },
     halt,
   }

@@ -8,12 +8,17 @@ import { mergeRail } from "./grid.js"
 import { BYPASSED, EATS, SHADED } from "./levels.js"
 import { boxOf, cellBox, moduleAt } from "./plan.js"
 
+/** List what can be gone to, and keep the keys where they are while their place stays in focus. */
 export function listItems(d) {
   if (d.level === "array" || d.level === "string") listFar(d)
   else listNear(d)
   const key = itemKeyOfFocus(d)
   const all = d.rows.flat()
-  d.current = all.find((item) => item.key === key) ?? all.find((item) => item.key === placeKey({ string: d.focus.string, module: d.focus.module })) ?? all[0] ?? null
+  const at = placeKey(d.focus)
+  d.current = all.find((item) => item.key === d.cursor && (d.cursorAt === at || placeKey(item.place) === at))
+    ?? all.find((item) => item.key === key)
+    ?? all.find((item) => item.key === `${d.focus.string}`)
+    ?? all[0] ?? null
   for (const item of all) {
     put(item.element, "tabindex", item === d.current ? "0" : "-1")
     put(item.element, "aria-label", item.label())

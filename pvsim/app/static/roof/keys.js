@@ -1,7 +1,7 @@
 // The keys: go about, nearer and farther, apply the tool.
 
 import { aim, indexOf } from "./aim.js"
-import { clamp } from "./dom.js"
+import { clamp, placeKey } from "./dom.js"
 import { stepFrom } from "./grid.js"
 import { drawRings } from "./items.js"
 import { LEVELS } from "./levels.js"
@@ -10,15 +10,20 @@ import { act, brush } from "./pointer.js"
 import { shadowKey } from "./shadow_edit.js"
 import { say, show } from "./talk.js"
 
+/** The keys have come to something in the drawing. */
 export function focused(d, event) {
   const item = d.rows.flat().find((one) => one.element === event.target || one.element.contains(event.target))
   if (item) {
     d.current = item
+    d.cursor = item.key
+    d.cursorAt = placeKey(d.focus)
     drawRings(d)
   }
 }
 
+/** A key in the drawing; one pressed while the view travels ends the journey first. */
 export function keyDown(d, event) {
+  d.traveller.finish()
   if (d.tray === "shadow" && shadowKey(d, event)) {
     event.preventDefault()
     event.stopPropagation()
@@ -52,6 +57,8 @@ export function clicked(d, event) {
 
 function goTo(d, item) {
   d.current = item
+  d.cursor = item.key
+  d.cursorAt = placeKey(item.place)
   show(d, item.place, d.level)
   d.rows.flat().find((one) => one.key === item.key)?.element.focus({ preventScroll: true })
 }
@@ -118,11 +125,8 @@ function farther(d) {
   return true
 }
 
-/** Keep the keys where the eye is, also when the view is still on its way. */
+/** Keep the keys where the eye is; while the view is on its way the drawing as a whole has them. */
 function refocus(d) {
-  const wait = () => {
-    if (!d.arrived) requestAnimationFrame(wait)
-    else d.current?.element?.focus({ preventScroll: true })
-  }
-  wait()
+  if (d.arrived) d.current?.element?.focus({ preventScroll: true })
+  else d.image.focus({ preventScroll: true })
 }

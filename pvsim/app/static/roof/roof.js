@@ -41,6 +41,8 @@ function makeDrawing(model) {
     active: null, // the module seen from near: its tile, ribbons, texts
     rows: [], // things to go to by keys, row by row
     current: null, // the one in the tab order
+    cursor: "", // its key, as two leads of a module share one place ...
+    cursorAt: "", // ... and where the focus was then: it holds until that changes
     stroke: null, // a press of the pointer and what it does
     strokes: 0,
     shadowEdit: null,
@@ -74,7 +76,7 @@ function makeDrawing(model) {
 
 function makeStage(d) {
   d.stage = html("div", { class: "stage" }, d.root)
-  d.image = svg("svg", { class: "image", role: "group", "aria-label": d.words.roof }, d.stage)
+  d.image = svg("svg", { class: "image", role: "group", "aria-label": d.words.roof, tabindex: -1 }, d.stage)
   drawPatterns(svg("defs", {}, d.image))
   d.world = svg("g", { class: "world" }, d.image)
   const over = svg("g", { class: "over" }, d.image)

@@ -40,7 +40,7 @@ export function draw(d) {
     d.layers.over.classList.add("away")
     d.traveller.go(target, jump ? 0 : TRAVEL_MS)
   } else overlay(d)
-  if (held) d.current?.element?.focus({ preventScroll: true })
+  if (held) (d.arrived ? d.current?.element : d.image)?.focus({ preventScroll: true })
 }
 
 /** The module seen from near gets ribbons and texts; in a large array only near modules have cells. */
@@ -194,6 +194,7 @@ export function settle(d) {
   d.layers.over.classList.remove("away")
   d.wiringKey = d.railKey = ""
   overlay(d, true)
+  if (d.root.getRootNode().activeElement === d.image) d.current?.element?.focus({ preventScroll: true })
 }
 
 /** Let the current move for a while. */

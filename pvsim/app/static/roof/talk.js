@@ -6,6 +6,7 @@ import { trayOf } from "./palette.js"
 import { makePlan } from "./plan.js"
 import { draw, wakeFlow } from "./stage.js"
 import { makeTiles } from "./tiles.js"
+import { inScope } from "./tools.js"
 
 /** A new roof: make its elements anew. */
 export function newScene(d) {
@@ -54,9 +55,11 @@ export function adopt(d) {
   d.quantity = d.wanted.quantity ?? now.quantity
   const condition = d.wanted.condition ?? now.condition
   if (condition !== d.condition) {
+    const first = !d.condition
     d.condition = condition
     const tray = trayOf(condition, d.words)
-    if (!(d.tray === "break" && d.words.groups.some((g) => g.sets.some((s) => s.kinds.some(([c]) => c === condition))))) d.tray = tray
+    const broken = d.tray === "break" && inScope(d, condition, d.scope)
+    if (!broken && !(first && tray === "shade")) d.tray = tray // a finger begins by looking, a mouse by shading
     if (tray === "break") d.scope = d.words.kinds[condition.split(":")[0]].group
   }
   if (d.chosenShadow >= now.shadows.length) d.chosenShadow = now.shadows.length - 1

@@ -15,7 +15,8 @@ export function chooseTray(d, name) {
   draw(d)
 }
 
-function inScope(d, condition, scope) {
+/** Whether the faults offered for a part hold a condition. */
+export function inScope(d, condition, scope) {
   const group = d.words.groups.find((one) => one.scope === scope)
   return group.sets.some((set) => set.kinds.some(([kind]) => kind === condition || kind === condition.split(":")[0]))
 }

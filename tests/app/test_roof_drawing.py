@@ -1,0 +1,674 @@
+"""The drawing in a browser, on a page of its own: keys, pointer, shadows, and how much it says at once.
+
+The view answers in this process, message by message, so that a test decides when an answer comes.
+"""
+
+from __future__ import annotations
+
+import json
+from collections import Counter
+from collections.abc import Iterator
+from typing import Any
+
+import numpy as np
+import pytest
+
+from pvsim.app.look import css
+from pvsim.app.state import State
+from pvsim.app.views.roof import RoofView, roof_script
+from pvsim.array import Array, Module, Place, Scenario, Shadow, String
+from pvsim.array.outline import shadow_outlines
+
+pytestmark = pytest.mark.ui
+
+PAGE = """
+<!doctype html><html data-theme="light"><head><meta charset="utf-8"><style>%s
+body { margin: 0 } #host { width: 620px; height: 640px }</style></head>
+<body><div id="host"></div></body></html>
+"""
+START = """
+async ({ code, css, scene, now, words }) => {
+  const ears = {}
+  window.sent = []
+  window.model = {
+    scene, now, words,
+    on: (name, run) => { ears[name] = run },
+    send_msg: (message) => window.sent.push(JSON.parse(JSON.stringify(message))),
+  }
+  window.fire = (name, value) => ears[name]?.(value)
+  const { render } = await import(URL.createObjectURL(new Blob([code], { type: "text/javascript" })))
+  const root = document.getElementById("host").attachShadow({ mode: "open" })
+  root.append(Object.assign(document.createElement("style"), { textContent: css }))
+  root.append(render({ model: window.model }))
+  window.settled = () => new Promise((done) => {
+    const over = root.querySelector(".over")
+    const look = () => over.classList.contains("away") ? setTimeout(look, 10) : requestAnimationFrame(done)
+    requestAnimationFrame(look)
+  })
+  await window.settled()
+}
+"""
+
+
+class Drawing:
+    """A drawing on a page, and the view it talks to."""
+
+    def __init__(self, page: Any, scenario: Scenario, **state: Any) -> None:
+        self.page = page
+        self.state = State(scenario)
+        for name, value in state.items():
+            setattr(self.state, name, value)
+        self.view = RoofView(self.state)
+        self.answers: list[dict[str, Any]] = []
+        self.view.root._send_msg = self.answers.append
+        self.heard: list[dict[str, Any]] = []
+        page.set_content(PAGE % css("theme"))
+        page.evaluate(
+            START,
+            {
+                "code": roof_script(),
+                "css": css("controls") + css("roof/roof"),
+                "scene": self.view.root.scene,
+                "now": self.view.root.now,
+                "words": self.view.root.words,
+            },
+        )
+
+    def waiting(self) -> list[dict[str, Any]]:
+        """Messages the browser has sent and nobody has answered."""
+        return self.page.evaluate("window.sent")
+
+    def answer(self) -> int:
+        """Answer until the browser has no more to say; gives back how many messages there were."""
+        count = 0
+        while messages := self.page.evaluate("window.sent.splice(0)"):
+            for message in messages:
+                count += 1
+                self.heard.append(message)
+                self.view.root._handle_msg(message)
+            self.push()
+        self.page.evaluate("window.settled()")
+        return count
+
+    def push(self) -> None:
+        """Show what the view holds, then hand over its answers, as one patch would."""
+        self.page.evaluate(
+            """({ scene, now, answers }) => {
+              const fresh = scene !== model.scene
+              Object.assign(model, { scene, now })
+              if (fresh) fire("scene")
+              fire("now")
+              for (const one of answers) fire("msg:custom", one)
+            }""",
+            {"scene": self.view.root.scene, "now": self.view.root.now, "answers": self.answers},
+        )
+        self.answers.clear()
+
+    def cell(self, number: int) -> Any:
+        """A cell of the module seen from near."""
+        return self.page.get_by_role("gridcell", name=f"cell {number},")
+
+    def centre(self, number: int) -> tuple[float, float]:
+        """The middle of a cell on the screen."""
+        box = self.cell(number).bounding_box()
+        return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+
+    def press(self, *keys: str) -> None:
+        """Press keys one after the other, each answered."""
+        for key in keys:
+            self.page.keyboard.press(key)
+            self.answer()
+
+    def focused(self) -> str:
+        """The name of what has the keys."""
+        return self.page.evaluate(
+            "document.getElementById('host').shadowRoot.activeElement?.getAttribute('aria-label') ?? ''"
+        )
+
+    def painted(self) -> list[Place]:
+        return [one.place for one in self.state.scenario.light.painted]
+
+
+@pytest.fixture
+def page(browser: Any) -> Iterator[Any]:
+    context = browser.new_context(viewport={"width": 640, "height": 680}, reduced_motion="reduce")
+    context.set_default_timeout(10_000)
+    page = context.new_page()
+    complaints: list[str] = []
+    page.on("pageerror", lambda error: complaints.append(str(error)))
+    yield page
+    context.close()
+    assert complaints == []
+
+
+@pytest.fixture
+def scenario() -> Scenario:
+    """Two strings of three modules of 60 cells."""
+    string = String(modules=(Module("full-60"),) * 3)
+    return Scenario(title="A shed", array=Array(strings=(string, string)))
+
+
+@pytest.fixture
+def near(page: Any, scenario: Scenario) -> Drawing:
+    """Module 2 of string 1 from near, the shading tool in hand."""
+    return Drawing(page, scenario, focus=Place(1, 2), level="module")
+
+
+@pytest.fixture
+def far(page: Any, scenario: Scenario) -> Drawing:
+    """The whole array."""
+    return Drawing(page, scenario)
+
+
+def test_a_module_is_a_grid_of_named_rows_and_cells_with_one_tab_stop(near: Drawing) -> None:
+    grid = near.page.get_by_role("grid", name="Module 2 of string 1, cell by cell")
+    assert grid.get_by_role("row").count() == 10
+    assert grid.get_by_role("gridcell").count() == 60
+    assert near.page.get_by_role("row", name="Row 3", exact=True).count() == 1
+    assert near.page.locator("svg.image [tabindex='0']").count() == 1
+
+
+def test_the_diodes_and_leads_are_a_grid_of_their_own(near: Drawing) -> None:
+    box = near.page.get_by_role("grid", name="Junction box")
+    names = [one.get_attribute("aria-label") for one in box.get_by_role("gridcell").all()]
+    assert names == [
+        "minus lead",
+        "bypass diode 1, blocks",
+        "bypass diode 2, blocks",
+        "bypass diode 3, blocks",
+        "plus lead",
+    ]
+
+
+def test_arrows_go_from_cell_to_cell_and_space_shades(near: Drawing) -> None:
+    near.cell(1).focus()
+    near.press("ArrowDown", "ArrowDown", "ArrowRight", "Space")
+    assert near.focused().startswith("cell 18, 200 W/m², less light, eats power, bypassed")
+    assert near.painted() == [Place(1, 2, cell=18)]
+    assert near.state.focus == Place(1, 2, cell=18)
+    near.press("Space")
+    assert near.painted() == []
+
+
+@pytest.mark.parametrize(
+    ("keys", "name"),
+    [
+        pytest.param(["End"], "cell 60", id="end-of-the-row"),
+        pytest.param(["End", "Home"], "cell 1", id="start-of-the-row"),
+        pytest.param(["Control+End"], "cell 51", id="last-cell"),
+        pytest.param(["Control+End", "Control+Home"], "minus lead", id="first-thing"),
+        pytest.param(["ArrowUp"], "bypass diode 1", id="up-to-the-junction-box"),
+        pytest.param(["ArrowUp", "ArrowRight", "ArrowDown"], "cell 21", id="and-down-again"),
+        pytest.param(["ArrowLeft"], "cell 1", id="no-further"),
+    ],
+)
+def test_keys_lead_where_the_eye_expects(near: Drawing, keys: list[str], name: str) -> None:
+    near.cell(1).focus()
+    near.press(*keys)
+    assert near.focused().split(",")[0] == name
+
+
+def test_the_keys_stay_where_they_are_when_an_answer_comes(near: Drawing) -> None:
+    near.cell(33).focus()
+    near.state.set_light(irradiance_W_m2=500.0)
+    near.push()
+    assert near.focused().startswith("cell 33, 500 W/m²")
+
+
+def test_enter_goes_nearer_and_escape_goes_back(far: Drawing) -> None:
+    far.page.get_by_role("gridcell", name="module 2", exact=False).first.focus()
+    levels = []
+    for key in ("Enter", "Enter", "Enter", "Enter", "Escape", "Backspace", "Escape", "Escape"):
+        far.press(key)
+        levels.append(far.state.level)
+    assert levels == ["string", "module", "substring", "cell", "substring", "module", "string", "array"]
+    assert far.state.focus.string == 1
+    assert far.state.focus.module == 2
+
+
+def test_page_keys_turn_from_module_to_module(near: Drawing) -> None:
+    near.cell(5).focus()
+    near.press("ArrowRight", "PageDown")
+    assert near.state.focus == Place(1, 3, cell=16)
+    near.press("PageUp", "PageUp")
+    assert near.state.focus == Place(1, 1, cell=16)
+
+
+def test_the_path_leads_back_to_any_level(near: Drawing) -> None:
+    near.cell(14).click()
+    near.answer()
+    path = near.page.get_by_role("navigation", name="Where you are")
+    assert path.get_by_role("button").all_inner_texts() == [
+        "Array",
+        "String 1",
+        "Module 2",
+        "Substring 1",
+        "Cell 14",
+    ]
+    path.get_by_role("button", name="Cell 14").click()
+    near.answer()
+    assert near.state.level == "cell"
+    assert near.page.get_by_role("img", name="Circuit of string 1, module 2, cell 14").count() == 1
+    path.get_by_role("button", name="Array").click()
+    near.answer()
+    assert near.state.level == "array"
+
+
+def test_the_address_box_goes_to_a_cell_and_says_when_there_is_none(far: Drawing) -> None:
+    box = far.page.get_by_role("textbox", name="Go to a place")
+    box.fill("2/3/14")
+    box.press("Enter")
+    far.answer()
+    assert far.state.focus == Place(2, 3, cell=14)
+    assert far.cell(14).count() == 1
+    box.fill("2/9/14")
+    box.press("Enter")
+    far.answer()
+    wrong = far.page.get_by_role("alert")
+    assert "a module from 1 to 3 in string 2" in wrong.inner_text()
+    assert box.get_attribute("aria-invalid") == "true"
+    assert far.state.focus == Place(2, 3, cell=14)
+    box.fill("2/1")
+    assert wrong.count() == 0
+
+
+def test_a_click_shades_at_once_and_the_answer_agrees(near: Drawing) -> None:
+    before = near.cell(33).evaluate("one => one.style.fill")
+    near.page.mouse.click(*near.centre(33))
+    at_once = near.cell(33).evaluate("one => one.style.fill")
+    assert at_once != before
+    near.answer()
+    assert near.painted() == [Place(1, 2, cell=33)]
+    assert near.cell(33).evaluate("one => one.style.fill") == at_once
+
+
+def test_a_fast_drag_skips_no_cell(near: Drawing) -> None:
+    start, end = near.centre(1), near.centre(10)
+    near.page.mouse.move(*start)
+    near.page.mouse.down()
+    near.page.mouse.move(*end, steps=1)  # ten cells in one event
+    near.page.mouse.up()
+    near.answer()
+    assert set(near.painted()) == {Place(1, 2, cell=cell) for cell in range(1, 11)}
+    near.state.undo()
+    assert near.painted() == []
+
+
+def test_a_drag_across_modules_of_the_array_touches_what_lies_between(far: Drawing) -> None:
+    boxes = far.page.locator(".module .frame")
+    first, last = boxes.nth(0).bounding_box(), boxes.nth(2).bounding_box()
+    y = first["y"] + first["height"] * 0.42
+    far.page.mouse.move(first["x"] + 5, y)
+    far.page.mouse.down()
+    far.page.mouse.move(last["x"] + last["width"] - 5, y, steps=2)
+    far.page.mouse.up()
+    far.answer()
+    counts = Counter(place.module for place in far.painted())
+    assert counts == {1: 6, 2: 6, 3: 6}  # one row of six cells in each
+
+
+def test_at_most_one_message_is_unanswered_and_the_last_word_wins(near: Drawing) -> None:
+    near.page.mouse.move(*near.centre(1))
+    near.page.mouse.down()
+    for cell in range(2, 11):
+        near.page.mouse.move(*near.centre(cell))
+    near.page.mouse.up()
+    assert len(near.waiting()) == 1
+    assert near.answer() == 2  # the first, and all the rest as one
+    assert len(near.painted()) == 10
+    assert near.heard[1]["wishes"][-1] == {"do": "lift"}
+
+
+def test_a_message_lost_with_its_connection_silences_nothing(page: Any, scenario: Scenario) -> None:
+    page.clock.install()
+    near = Drawing(page, scenario, focus=Place(1, 2), level="module")
+    near.page.mouse.click(*near.centre(5))
+    near.page.evaluate("window.sent.splice(0)")  # lost
+    near.page.mouse.click(*near.centre(6))
+    assert near.waiting() == []
+    page.clock.run_for(8_500)
+    assert near.waiting()[0]["wishes"][-2]["at"] == [60 + 5]
+
+
+def test_looking_changes_nothing_and_a_double_click_goes_nearer(near: Drawing) -> None:
+    near.page.get_by_role("button", name="Look").click()
+    near.page.mouse.click(*near.centre(33))
+    near.answer()
+    assert near.painted() == []
+    assert near.state.focus == Place(1, 2, cell=33)
+    near.page.mouse.dblclick(*near.centre(34))
+    near.answer()
+    assert near.state.level == "substring"
+    assert near.painted() == []
+
+
+def test_a_dead_cell_is_chosen_among_four(near: Drawing) -> None:
+    near.page.get_by_role("button", name="Break").click()
+    near.answer()
+    dead = near.page.get_by_role("group", name="Dead cell")
+    assert dead.get_by_role("button").all_inner_texts() == ["dark", "open", "short", "cracked"]
+    dead.get_by_role("button", name="short").click()
+    near.answer()
+    near.page.mouse.click(*near.centre(8))
+    near.answer()
+    assert [(one.kind, one.place.cell) for one in near.state.scenario.faults] == [("cell-short", 8)]
+    near.page.mouse.click(*near.centre(8))
+    near.answer()
+    assert near.state.scenario.faults == ()
+
+
+def test_the_size_of_a_fault_can_be_chosen(near: Drawing) -> None:
+    near.page.get_by_role("button", name="Break").click()
+    near.page.get_by_role("button", name="low shunt").click()
+    near.answer()
+    size = near.page.get_by_role("textbox", name="shunt resistance")
+    size.fill("0,25")
+    size.press("Enter")
+    near.answer()
+    near.page.mouse.click(*near.centre(8))
+    near.answer()
+    assert near.state.scenario.faults[0].size == 0.25
+    size = near.page.get_by_role("textbox", name="shunt resistance")
+    size.fill("a lot")
+    size.press("Enter")
+    assert size.get_attribute("aria-invalid") == "true"
+
+
+def test_pointing_at_a_diode_offers_its_faults_and_the_caution_comes_first(near: Drawing) -> None:
+    near.page.get_by_role("button", name="Break").click()
+    near.answer()
+    near.page.get_by_role("gridcell", name="bypass diode 2").click()
+    near.answer()
+    assert near.state.scenario.faults == ()
+    faults = near.page.get_by_role("group", name="Bypass diode")
+    assert faults.get_by_role("button").all_inner_texts() == ["open", "short", "reversed", "burnt contact"]
+    assert "can burn" in near.page.get_by_role("note").inner_text()
+    near.page.get_by_role("gridcell", name="bypass diode 2").click()
+    near.answer()
+    assert [one.kind for one in near.state.scenario.faults] == ["diode-open"]
+    assert near.page.get_by_role("gridcell", name="bypass diode 2, blocks, bypass diode open").count() == 1
+
+
+def test_space_breaks_a_string_from_its_head(far: Drawing) -> None:
+    far.page.get_by_role("button", name="Break").click()
+    far.page.get_by_role("button", name="String", exact=True).click()
+    far.answer()
+    assert "Never separate a connector" in far.page.get_by_role("note").inner_text()
+    far.page.get_by_role("gridcell", name="string 2").focus()
+    far.press("Space")
+    assert [(one.kind, one.place) for one in far.state.scenario.faults] == [("cable-open", Place(2))]
+    assert "string cable open" in far.focused()
+
+
+def test_a_fault_of_a_cell_asks_to_go_nearer_first(far: Drawing) -> None:
+    far.page.get_by_role("button", name="Break").click()
+    far.answer()
+    far.page.get_by_role("gridcell", name="module 2").first.focus()
+    far.press("Space")
+    assert far.state.scenario.faults == ()
+    assert "go nearer" in far.page.locator(".hint").inner_text()
+
+
+def test_mending_takes_the_smallest_broken_part_under_the_pointer(near: Drawing) -> None:
+    near.state.break_part(Place(1, 2, diode=1), "diode-open")
+    near.state.break_part(Place(1, 2, cell=5), "cell-open")
+    near.push()
+    near.page.get_by_role("button", name="Mend").click()
+    near.answer()
+    near.page.mouse.click(*near.centre(5))
+    near.answer()
+    assert [one.kind for one in near.state.scenario.faults] == ["diode-open"]
+    near.page.mouse.click(*near.centre(5))
+    near.answer()
+    assert near.state.scenario.faults == ()
+
+
+def test_what_is_faded_is_looked_at_and_never_changed(page: Any) -> None:
+    string = String(modules=(Module("full-60"),) * 8)
+    long = Scenario(title="A shed", array=Array(strings=(string, string)))
+    drawing = Drawing(page, long, focus=Place(1), level="string")
+    box = page.locator(".module.faded .frame").first.bounding_box()
+    page.mouse.click(box["x"] + box["width"] / 2, box["y"] + 10)
+    drawing.answer()
+    assert drawing.painted() == []
+    assert drawing.state.focus.string == 2
+
+
+def test_a_conducting_diode_shows_without_colour(near: Drawing) -> None:
+    assert near.page.locator(".diode.on").count() == 0
+    near.state.paint([Place(1, 2, cell=33)], 0.0)
+    near.push()
+    near.page.evaluate("window.settled()")
+    assert near.page.locator(".diode.on").count() == 1
+    assert near.page.get_by_role("gridcell", name="bypass diode 2, conducts").count() == 1
+    assert near.page.locator(".bypassed").count() == 1
+    assert near.page.locator(".module.active .eats").count() == 1
+    near.page.get_by_role("button", name="Array").click()
+    near.answer()
+    assert near.page.locator(".signs .diode.on").count() == 1
+
+
+def test_values_are_printed_in_the_cells_with_their_unit_in_the_legend(near: Drawing) -> None:
+    near.state.paint([Place(1, 2, cell=33)], 0.0)
+    near.push()
+    near.page.get_by_role("button", name="Voltage").click()
+    near.answer()
+    assert near.page.locator("text.value").count() == 60
+    shown = near.page.locator("text.value").all_text_contents()
+    assert shown[32].startswith("−")
+    assert near.page.locator(".ticks").inner_text().endswith("V")
+
+
+def test_a_shadow_is_added_dragged_stretched_and_turned(far: Drawing) -> None:
+    page = far.page
+    page.get_by_role("button", name="Shadows").click()
+    page.get_by_role("button", name="chimney", exact=True).click()
+    far.answer()
+    before = far.state.scenario.light.shadows[0]
+    box = page.locator(".shadow.rectangle").bounding_box()
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    drag(page, (x, y), (x + 60, y + 24))
+    far.answer()
+    moved = far.state.scenario.light.shadows[0]
+    scale = page.locator(".world").evaluate("one => new DOMMatrix(getComputedStyle(one).transform).a")
+    assert moved.x_m - before.x_m == pytest.approx(60 / scale / 1000, abs=0.02)  # a pixel is 8 mm here
+    assert moved.y_m - before.y_m == pytest.approx(24 / scale / 1000, abs=0.02)
+    corner = page.locator("[data-handle='1 1'] rect").bounding_box()
+    drag(page, middle(corner), (corner["x"] + 35, corner["y"] + 25))
+    far.answer()
+    stretched = far.state.scenario.light.shadows[0]
+    assert stretched.width_m > moved.width_m
+    assert stretched.height_m > moved.height_m
+    left = moved.x_m - moved.width_m / 2
+    assert stretched.x_m - stretched.width_m / 2 == pytest.approx(left, abs=1e-3)  # the other corner stays
+    turn = page.locator("[data-handle='turn'] rect").bounding_box()
+    at = middle(page.locator(".shadow.rectangle path").bounding_box())
+    drag(page, middle(turn), (at[0] + 100, at[1]))
+    far.answer()
+    assert far.state.scenario.light.shadows[0].angle_deg == 90
+    far.state.undo()
+    far.state.undo()
+    far.state.undo()
+    assert far.state.scenario.light.shadows[0] == before  # each drag is one step
+
+
+def drag(page: Any, start: tuple[float, float], end: tuple[float, float]) -> None:
+    """Press, move in a few steps, let go."""
+    page.mouse.move(*start)
+    page.mouse.down()
+    page.mouse.move(*end, steps=6)
+    page.mouse.up()
+
+
+def middle(box: dict[str, float]) -> tuple[float, float]:
+    return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+
+
+def test_a_shadow_obeys_the_keys(far: Drawing) -> None:
+    far.page.get_by_role("button", name="Shadows").click()
+    far.page.get_by_role("button", name="pole", exact=True).click()
+    far.answer()
+    start = far.state.scenario.light.shadows[0]
+    far.page.get_by_role("button", name="1 pole").focus()
+    far.press("ArrowRight", "ArrowRight", "Shift+ArrowDown", "]", "Shift+]", "Alt+ArrowRight")
+    now = far.state.scenario.light.shadows[0]
+    assert now.x_m == pytest.approx(start.x_m + 0.02)
+    assert now.y_m == pytest.approx(start.y_m + 0.1)
+    assert now.angle_deg == 16
+    assert now.width_m == pytest.approx(start.width_m + 0.01)
+    assert "turned 16 degrees" in far.page.get_by_role("status").inner_text()
+    far.press("Delete")
+    assert far.state.scenario.light.shadows == ()
+
+
+def test_outside_the_shadow_tool_a_shadow_lets_clicks_through(page: Any, scenario: Scenario) -> None:
+    near = Drawing(page, scenario, focus=Place(1, 2), level="module")
+    near.state.add_shadow("rectangle", x_m=1.6, y_m=0.8, width_m=3.0, height_m=3.0)
+    near.push()
+    near.page.mouse.click(*near.centre(33))
+    near.answer()
+    assert near.painted() == [Place(1, 2, cell=33)]
+
+
+@pytest.mark.parametrize("kind", ["pole", "rectangle", "leaf", "dropping", "snow-edge", "front-row"])
+def test_a_shadow_is_drawn_where_it_takes_the_light(page: Any, scenario: Scenario, kind: str) -> None:
+    drawing = Drawing(page, scenario)
+    shadow = Shadow(kind=kind, x_m=1.3, y_m=1.1, width_m=0.7, height_m=0.4, angle_deg=25)
+    drawing.state.add_shadow(kind, x_m=1.3, y_m=1.1, width_m=0.7, height_m=0.4, angle_deg=25)
+    drawing.push()
+    path = page.locator(f".shadow.{kind} path").first.get_attribute("d")
+    pieces = [piece for piece in path.replace("Z", "").split("M") if piece]
+    drawn = [np.array([[float(v) for v in pair.split()] for pair in one.split("L")]) for one in pieces]
+    expected = shadow_outlines(scenario, shadow)
+    assert len(drawn) == len(expected)
+    for one, other in zip(drawn, expected, strict=True):
+        np.testing.assert_allclose(one, other * 1000.0, atol=0.2)  # mm: unit shapes are sent to 1e-4
+
+
+def test_a_locked_array_is_not_painted_even_for_a_moment(near: Drawing) -> None:
+    near.state.locked = True
+    near.push()
+    before = near.cell(33).evaluate("one => one.style.fill")
+    near.page.mouse.click(*near.centre(33))
+    assert near.cell(33).evaluate("one => one.style.fill") == before
+    near.answer()
+    assert near.painted() == []
+    assert near.state.notice
+
+
+def test_an_update_touches_what_changed_and_no_more(near: Drawing) -> None:
+    near.page.evaluate(
+        """() => {
+          window.touched = 0
+          const root = document.getElementById("host").shadowRoot
+          new MutationObserver((all) => { window.touched += all.length }).observe(
+            root.querySelector(".modules"), { subtree: true, attributes: true, childList: true })
+        }"""
+    )
+    near.push()
+    near.push()
+    assert near.page.evaluate("window.touched") == 0
+    near.state.paint([Place(2, 1, cell=1)], 0.0)
+    near.push()
+    touched = near.page.evaluate("window.touched")
+    assert 0 < touched < 60  # the dark cell and its mark, and the ways of a slightly lower current
+
+
+def test_the_drawing_listens_to_nothing_but_itself_and_lets_go(page: Any, scenario: Scenario) -> None:
+    page.add_init_script(
+        """(() => {
+          window.listening = []
+          for (const target of [window, document]) {
+            const add = target.addEventListener
+            target.addEventListener = function (name, ...rest) {
+              window.listening.push(name)
+              return add.call(this, name, ...rest)
+            }
+          }
+          const Observer = window.ResizeObserver
+          window.observing = 0
+          window.ResizeObserver = class extends Observer {
+            observe(...a) { window.observing += 1; super.observe(...a) }
+            disconnect() { window.observing -= 1; super.disconnect() }
+          }
+        })()"""
+    )
+    page.goto("about:blank")
+    Drawing(page, scenario)
+    assert page.evaluate("window.listening") == []
+    assert page.evaluate("window.observing") == 1
+    page.evaluate("fire('remove')")
+    assert page.evaluate("window.observing") == 0
+    sent = page.evaluate("window.sent.length")
+    page.mouse.click(320, 400)
+    assert page.evaluate("window.sent.length") == sent
+
+
+def test_a_touch_paints_and_a_swipe_beside_the_module_scrolls(browser: Any, scenario: Scenario) -> None:
+    size = {"width": 640, "height": 680}
+    context = browser.new_context(viewport=size, has_touch=True, reduced_motion="reduce")
+    page = context.new_page()
+    near = Drawing(page, scenario, focus=Place(1, 2), level="module")
+    near.page.get_by_role("button", name="Shade").click()
+    near.answer()
+    page.touchscreen.tap(*near.centre(33))
+    near.answer()
+    assert near.painted() == [Place(1, 2, cell=33)]
+    assert near.cell(33).evaluate("one => getComputedStyle(one.closest('.cells')).touchAction") == "none"
+    assert page.locator("svg.image").evaluate("one => getComputedStyle(one).touchAction") == "auto"
+    context.close()
+
+
+def test_with_reduced_motion_nothing_moves_and_arrowheads_show_the_way(near: Drawing) -> None:
+    assert near.page.locator(".roof.moving").count() == 0
+    assert near.page.locator(".arrows").count() >= 1
+
+
+@pytest.mark.slow
+def test_2304_cells_are_drawn_and_updated_quickly(page: Any) -> None:
+    string = String(modules=(Module("half-144"),) * 8)
+    drawing = Drawing(page, Scenario(title="A barn", array=Array(strings=(string, string))))
+    assert page.locator(".cell").count() == 2304
+    drawing.state.paint([Place(1, 3, cell=7)], 0.0)
+    drawing.state.quantity = "voltage"
+    times = page.evaluate(
+        """(now) => {
+          const times = []
+          const other = model.now
+          for (let k = 0; k < 15; k++) {
+            model.now = k % 2 ? other : now
+            const start = performance.now()
+            fire("now")
+            times.push(performance.now() - start)
+          }
+          return times.sort((a, b) => a - b)
+        }""",
+        drawing.view.root.now,
+    )
+    assert times[len(times) // 2] < 100, times  # ms, every cell recoloured; 25 on an idle machine
+
+
+def test_a_large_array_keeps_cells_only_where_one_is(page: Any) -> None:
+    string = String(modules=(Module("half-144"),) * 10)
+    barn = Scenario(title="A barn", array=Array(strings=(string,) * 4))
+    drawing = Drawing(page, barn)
+    assert page.locator(".cell").count() == 0
+    assert page.locator(".tile").count() == 40
+    drawing.state.set_focus("3/4/20", "module")
+    drawing.push()
+    page.evaluate("window.settled()")
+    assert page.locator(".cell").count() == 1440
+    assert drawing.cell(20).count() == 1
+    drawing.state.set_level("array")
+    drawing.push()
+    page.evaluate("window.settled()")
+    assert page.locator(".cell").count() == 0
+
+
+def test_texts_from_a_file_stay_texts(page: Any, scenario: Scenario) -> None:
+    drawing = Drawing(page, scenario)
+    drawing.state.add_shadow("leaf", x_m=1.0, y_m=1.0)
+    drawing.state.change_shadow(0, name="<img src=x onerror=alert(1)>")
+    drawing.push()
+    assert page.locator("img[src=x]").count() == 0
+    assert json.loads(drawing.view.root.now)["shadows"][0]["name"].startswith("<img")

@@ -1,0 +1,114 @@
+"""The drawing on the real page: over the web socket, beside the curves, on a phone."""
+
+from __future__ import annotations
+
+import re
+from itertools import pairwise
+from typing import Any
+
+import pytest
+
+pytestmark = pytest.mark.ui
+
+
+def cell(page: Any, number: int) -> Any:
+    """A cell of the module seen from near."""
+    return page.get_by_role("gridcell", name=f"cell {number},")
+
+
+def centre(page: Any, number: int) -> tuple[float, float]:
+    box = cell(page, number).bounding_box()
+    return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+
+
+def test_a_click_on_a_cell_is_said_and_changes_the_curves(bench) -> None:
+    page = bench.open()
+    page.mouse.click(*centre(page, 14))
+    said = page.get_by_test_id("said").filter(has_text="cell 14 shaded to 20")
+    said.wait_for()
+    cell(page, 14).and_(page.locator("[aria-label*='eats power']")).wait_for()
+    page.mouse.click(*centre(page, 14))
+    page.get_by_test_id("said").filter(has_text="cell 14 in full light").wait_for()
+    cell(page, 14).and_(page.locator("[aria-label*='1000 W/m²']")).wait_for()
+
+
+def test_the_whole_lecture_move_works_by_keys_alone(bench) -> None:
+    page = bench.open()
+    cell(page, 1).focus()
+    for key in ("ArrowDown", "ArrowDown", "Space"):
+        page.keyboard.press(key)
+    page.get_by_test_id("said").filter(has_text="cell 3 shaded to 20").wait_for()
+    for level in ("substring", "cell"):
+        page.keyboard.press("Enter")
+        page.get_by_test_id("roof").and_(page.locator(f"[data-level={level}]")).wait_for()
+    page.get_by_role("img", name=re.compile("Circuit of string 1, module 4, cell 3.*eats")).wait_for()
+    for level in ("substring", "module", "string", "array"):
+        page.keyboard.press("Escape")
+        page.get_by_test_id("roof").and_(page.locator(f"[data-level={level}]")).wait_for()
+    page.get_by_role("gridcell", name=re.compile("module 4.*one diode conducts")).wait_for()
+
+
+def test_on_the_wire_no_message_goes_out_before_the_last_one_is_answered(bench) -> None:
+    page = bench.open()
+    talk: list[str] = []
+
+    def listen(socket: Any) -> None:
+        socket.on("framesent", lambda frame: note(frame, r'"wishes"', "sent"))
+        socket.on("framereceived", lambda frame: note(frame, r'"answered"', "answered"))
+
+    def note(frame: Any, pattern: str, what: str) -> None:
+        if isinstance(frame, str) and re.search(pattern, frame):
+            talk.append(what)
+
+    page.on("websocket", listen)
+    bench.go(page)  # again, now with an ear on the wire
+    start, end = centre(page, 1), centre(page, 60)
+    page.mouse.move(*start)
+    page.mouse.down()
+    page.mouse.move(*end, steps=60)
+    page.mouse.up()
+    page.get_by_test_id("said").filter(has_text="shaded to 20").wait_for()
+    cell(page, 60).and_(page.locator("[aria-label*='less light']")).wait_for()
+    assert talk[0] == "sent"
+    assert ("sent", "sent") not in set(pairwise(talk))
+    assert talk.count("sent") < 60
+
+
+def test_a_second_session_does_not_feel_what_the_first_one_does(bench) -> None:
+    first, second = bench.open(), bench.open()
+    first.mouse.click(*centre(first, 14))
+    first.get_by_test_id("said").filter(has_text="cell 14 shaded").wait_for()
+    assert "1000 W/m²" in cell(second, 14).get_attribute("aria-label")
+
+
+def test_on_a_phone_every_cell_is_large_enough_to_touch(bench) -> None:
+    page = bench.open(size={"width": 390, "height": 844}, has_touch=True, is_mobile=True)
+    box = cell(page, 33).bounding_box()
+    assert box["width"] >= 24  # CSS px: WCAG 2.5.8
+    assert box["height"] >= 24
+    page.get_by_role("button", name="Shade", exact=True).tap()
+    cell(page, 33).scroll_into_view_if_needed()
+    page.evaluate("window.scrollBy(0, 200)")  # out from under the curves, which stay at the top
+    page.touchscreen.tap(*centre(page, 33))
+    page.get_by_test_id("said").filter(has_text="cell 33 shaded to 20").wait_for()
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_every_control_of_the_drawing_has_a_name_and_room_for_a_finger(bench, scheme: str) -> None:
+    page = bench.open(color_scheme=scheme)
+    for tray in ("Look", "Shade", "Break", "Mend", "Shadows"):
+        page.get_by_role("button", name=tray, exact=True).click()
+        controls = page.get_by_test_id("roof").locator("button, input").all()
+        assert controls
+        for one in controls:
+            box = one.bounding_box()
+            name = one.evaluate("e => e.ariaLabel || e.textContent || e.closest('label')?.textContent")
+            assert name, one.evaluate("e => e.outerHTML")
+            assert box["height"] >= 24, name
+            assert box["width"] >= 24, name
+
+
+def test_the_theme_reaches_the_colours_of_the_cells(bench) -> None:
+    light, dark = bench.open(color_scheme="light"), bench.open(color_scheme="dark")
+    fills = [cell(page, 5).evaluate("one => one.style.fill") for page in (light, dark)]
+    assert fills[0] != fills[1]

@@ -16,6 +16,7 @@ from pvsim.app.state import LEVELS, State
 from pvsim.app.views import curve_source as source
 from pvsim.app.views.curve_picture import VIEWS, Choice, picture
 from pvsim.app.views.curves import CurvesView
+from pvsim.array import Fault, add_fault
 from pvsim.array.operation import Operation
 from pvsim.array.place import Place
 from pvsim.array.solve import level_curve, solve_array
@@ -199,6 +200,28 @@ def test_an_array_of_several_trackers_has_no_single_point(state: State, view: Cu
     assert "2 trackers" in shown(view)["control"]["where"]
     state.set_level("string")
     assert shown(view)["operation"] is not None
+
+
+def test_where_nothing_adds_up_the_construction_says_why(state: State, view: CurvesView) -> None:
+    view.show("parts")
+    state.set_level("cell")
+    state.break_part(CELL, "cell-open")
+    assert shown(view)["parts"] is None
+    assert "open" in shown(view)["partsNote"]
+    state.set_level("module")
+    assert shown(view)["parts"] is not None
+    assert shown(view)["partsNote"] == ""
+
+
+def test_an_earth_fault_leaves_no_plain_sum_but_a_curve(state: State, view: CurvesView) -> None:
+    state.set_array(grounded="negative")
+    fault = Fault("earth-fault", Place(1, 4), 1.0)
+    state.replace(add_fault(state.scenario, fault))
+    view.show("parts")
+    assert "no plain sum" in shown(view)["partsNote"]
+    state.set_level("string")
+    view._hear({"point": {"V": 150.0, "I": 8.0}, "number": 1})
+    assert state.scenario.operation.kind == "voltage"
 
 
 # The operating point

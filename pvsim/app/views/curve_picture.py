@@ -36,6 +36,7 @@ from pvsim.app.words import _
 from pvsim.array.place import WHOLE_ARRAY, Place
 from pvsim.array.result import ArraySolution
 from pvsim.circuit import Characteristic, PowerPoint, solve
+from pvsim.circuit.mesh import Mesh
 
 __all__ = ["VIEWS", "Choice", "Picture", "picture"]
 
@@ -160,7 +161,7 @@ def picture(
         "caption": _("Key figures of the curve"),
         "difference": difference_shown(place, change, choice.quantity, factor),
         "parts": None,
-        "partsNote": "" if stage else _("Wires join the strings: this curve is no plain sum of parts."),
+        "partsNote": _no_parts(solution, place) if choice.view == "parts" and stage is None else "",
         "table": curve_table(place, now, before, axes) if choice.view == "table" else None,
     }
     shown["titles"]["difference"] = shown["difference"]["title"]
@@ -214,6 +215,13 @@ def _held_shown(
     near = near and abs(held.voltage_V - now.mpp.voltage_V) <= 0.01 * max(unbroken.voc_V, 1e-9)
     label = {} if near else point_label(held, unbroken)
     return {"V": held.voltage_V, "I": held.current_A, "P": held.power_W, "label": label}
+
+
+def _no_parts(solution: ArraySolution, place: Place) -> str:
+    """Why there is nothing to add up."""
+    if isinstance(source.circuit_of(solution, place), Mesh):
+        return _("A fault joins the wires elsewhere: this curve is no plain sum.")
+    return _("This cell is broken open or shorted: there is nothing to add.")
 
 
 def _stage(

@@ -28,6 +28,7 @@ from pvsim.app.views.curve_picture import VIEWS, Choice, Picture, picture
 from pvsim.app.views.curve_words import fixed_words, level_entries
 from pvsim.app.views.hold_words import load_of, slide_value
 from pvsim.app.words import _
+from pvsim.array.operation import Operation
 from pvsim.circuit import PowerPoint
 from pvsim.errors import PvsimError
 
@@ -146,12 +147,12 @@ class CurvesView:
         if kind == "cursor":
             self._choose(cursor=value)
         else:
-            self._state.set_operation("voltage" if kind == "mpp" else kind, value)
+            self._operate("voltage" if kind == "mpp" else kind, value)
 
     def _hold_as(self, kind: str) -> None:
         """Another way to hold the array, at the point where it is."""
         if kind == "mpp":
-            self._state.set_operation("mpp", None)
+            self._operate("mpp", None)
         elif kind in ("voltage", "current", "load"):
             tracker = self._state.solution.trackers[0].point
             V, I = tracker.voltage_V, tracker.current_A
@@ -159,7 +160,12 @@ class CurvesView:
 
     def _hold_at(self, kind: str, point: PowerPoint) -> None:
         values = {"voltage": point.voltage_V, "current": point.current_A, "load": load_of(point)}
-        self._state.set_operation(kind, float(f"{values[kind]:.5g}"))
+        self._operate(kind, float(f"{values[kind]:.5g}"))
+
+    def _operate(self, kind: Any, value: float | None) -> None:
+        """Hold the array elsewhere; where it is held already nothing needs to be said."""
+        if self._state.scenario.operation != Operation(kind, value):
+            self._state.set_operation(kind, value)
 
     # What is shown
 

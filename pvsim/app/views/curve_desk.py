@@ -13,7 +13,7 @@ from pvsim.app.look import STATIC
 
 __all__ = ["Desk"]
 
-SCRIPTS = ("labels", "overlay", "ledger", "desk")
+SCRIPTS = ("labels", "overlay", "ledger", "gate", "dress", "desk")  # one module: each may use those before
 
 
 class Desk(Component):

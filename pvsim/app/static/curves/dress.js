@@ -1,0 +1,45 @@
+// Colours, type and borders of the canvases.
+
+const SIDE_PX = 42, HIGH_PX = 20, LOW_PX = 34 // borders of a figure, at the usual size of type
+
+const token = (styles, name, fallback) => styles.getPropertyValue(name).trim() || fallback
+
+// Bokeh draws on canvas, where style sheets do not reach: colours, type and borders are handed over.
+function restyle(figures, board, lowest, twin) {
+  const styles = getComputedStyle(board)
+  const k = parseFloat(token(styles, "--type-scale", "1")) || 1
+  const stroke = parseFloat(token(styles, "--stroke", "2")) || 2
+  const ink = token(styles, "--ink-2", "#52606B"), rule = token(styles, "--rule", "#D3D9D6")
+  const font = { family: styles.fontFamily, size: 12.5 * k, weight: 600, k }
+  const side = Math.round(SIDE_PX * k)
+  const quiet = { sync: false }
+  for (const { model, kind, name } of figures) {
+    const colour = token(styles, kind === "power" ? "--curve-p" : "--curve-i", "#0072B2")
+    const low = name === lowest
+    const over = twin && name === "power" // lies over the other figure and has its axis on the right
+    model.setv({
+      min_border_left: side, min_border_right: twin ? side : 12, min_border_top: Math.round(HIGH_PX * k),
+      min_border_bottom: low || twin ? Math.round(LOW_PX * k) : 8,
+    }, quiet)
+    const shown = [[model.below[0], twin ? !over : low], [model.left[0], !over], ...model.right.map((axis) => [axis, over])]
+    for (const [axis, visible] of shown) {
+      axis.setv({
+        visible, major_label_text_color: twin && axis !== model.below[0] ? colour : ink, major_label_text_font: font.family,
+        major_label_text_font_size: `${Math.round(12 * k)}px`, axis_line_color: axis === model.below[0] ? rule : null,
+        major_tick_line_color: axis === model.below[0] ? rule : null,
+      }, quiet)
+    }
+    for (const part of model.center) {
+      if (part.type === "Grid") part.setv({ grid_line_color: over ? null : rule, grid_line_alpha: 0.55 }, quiet)
+      else if (part.type === "Span") part.setv({ line_color: ink, line_alpha: 0.7 }, quiet)
+    }
+    for (const renderer of model.renderers) {
+      const [what] = (renderer.name || "").split(" ")
+      if (what === "now") renderer.glyph.setv({ line_color: colour, line_width: stroke * 1.15 }, quiet)
+      else if (what === "before") renderer.glyph.setv({ line_color: token(styles, "--before", "#8A949B"), line_width: stroke * 0.8 }, quiet)
+      else if (what === "part") renderer.glyph.setv({ line_width: stroke * 0.75 }, quiet)
+      else if (what === "area") renderer.glyph.setv({ fill_color: colour }, quiet)
+    }
+  }
+  return font
+}

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from functools import cache
 from pathlib import Path
 from typing import Any
 
 import panel as pn
+from bokeh.document import Document
 
 from pvsim.app.address import open_address
 from pvsim.app.look import fingerprint
@@ -34,6 +36,19 @@ VIEWS: dict[str, Any] = {
 }
 
 
+class Page(pn.Template):
+    """A template whose cost of opening grows with its parts, not with their square."""
+
+    def __repr__(self) -> str:
+        # Panel writes out the whole page, once more for every part added, for a notebook's eyes.
+        return type(self).__name__
+
+    def _init_doc(self, doc: Document | None = None, *args: Any, **options: Any) -> Document:
+        document = doc or pn.state.curdoc or Document()
+        with document.models.freeze():  # all models are found once, not once for every part
+            return super()._init_doc(document, *args, **options)
+
+
 def create_page(scenario: Scenario) -> pn.Template:
     """A page with objects of its own: nothing here is shared between sessions.
 
@@ -46,8 +61,7 @@ def create_page(scenario: Scenario) -> pn.Template:
     if pn.state.curdoc is not None:  # the frame tells of lost connections in its own words
         pn.state.curdoc.config.update(reconnect_session=True, notify_connection_status=False)
     open_address(state, pn.state.session_args or {})
-    template = Path(__file__).with_name("templates") / "page.html"
-    page = pn.Template(template.read_text(encoding="utf-8"))
+    page = Page(_template())
     for name, view in VIEWS.items():
         page.add_panel(name, view(state).root)
     page.add_variable("named", list(VIEWS))
@@ -61,9 +75,18 @@ def create_page(scenario: Scenario) -> pn.Template:
             "curves": _("Characteristics"),
             "ladder": _("Five levels at once"),
             "lesson": _("Lesson"),
+            "levels": _("Levels"),
+            "regions": _("Regions"),
             "skip_roof": _("To the roof"),
             "skip_curves": _("To the characteristics"),
             "skip_lesson": _("To the lesson"),
         },
     )
     return page
+
+
+@cache
+def _template() -> Any:
+    """The template of every page, compiled once."""
+    path = Path(__file__).with_name("templates") / "page.html"
+    return pn.Template(path.read_text(encoding="utf-8")).template

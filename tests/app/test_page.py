@@ -61,6 +61,16 @@ def test_the_page_has_landmarks_one_title_and_skip_links(bench) -> None:
     assert page.evaluate("document.activeElement.id") == "roof"
 
 
+def test_on_a_phone_the_result_and_the_curves_stay_in_sight(bench) -> None:
+    page = bench.open(size={"width": 390, "height": 844}, has_touch=True, is_mobile=True)
+    page.get_by_role("navigation", name="Regions").get_by_role("link", name="Lesson").click()
+    page.wait_for_function("scrollY > 200")
+    for shown in (said(page), page.get_by_role("region", name="Characteristics")):
+        box = shown.bounding_box()
+        assert box["y"] >= 0
+        assert box["y"] + min(box["height"], 100) <= 844
+
+
 def test_undo_and_redo_by_keyboard(bench) -> None:
     page = bench.open(shaded_query())
     before = said(page).inner_text()

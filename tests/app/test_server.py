@@ -117,6 +117,32 @@ def test_ten_pages_opened_and_closed_leave_no_state_behind(browser, monkeypatch)
         served.stop()
 
 
+@pytest.mark.ui
+def test_a_page_goes_on_when_the_server_was_started_anew(browser) -> None:
+    first = Served()
+    bench = Bench(browser, first)
+    try:
+        page = bench.open()
+        page.get_by_test_id("menu-light").click()
+        page.get_by_role("button", name="Haze").click()
+        page.get_by_test_id("said").filter(has_text="falls").wait_for()
+        page.wait_for_function("location.search.startsWith('?s=1.')")
+        light = page.get_by_test_id("menu-light").inner_text()
+        assert "600" in light
+        port = first.server.port
+        page.evaluate("window.same_page = true")
+        first.stop()
+        page.get_by_text("connection to pvsim is lost").wait_for()
+        first = Served(port=port)
+        page.get_by_role("button", name="Try again").click()
+        page.wait_for_function("window.same_page === undefined", timeout=60_000)
+        bench.wait_ready(page)
+        assert page.get_by_test_id("menu-light").inner_text() == light
+    finally:
+        bench.close()
+        first.stop()
+
+
 @pytest.mark.slow
 def test_a_session_takes_at_most_15_MB() -> None:
     script = """

@@ -42,7 +42,11 @@ def _solve_seconds(strings: int) -> float:
 
     row = String(modules=(Module(type="half-144"),) * LENGTH, cable_resistance_ohm=0.2)
     faults = tuple(
-        Fault(kind="cell-shunt", place=Place(string=k + 1, module=k % LENGTH + 1, cell=k + 1), size=0.5 + 0.1 * k)
+        Fault(
+            kind="cell-shunt",
+            place=Place(string=k + 1, module=k % LENGTH + 1, cell=k + 1),
+            size=0.5 + 0.1 * k,
+        )
         for k in range(FAULTY)
     )
     scenario = Scenario(

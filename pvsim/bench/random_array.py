@@ -8,18 +8,22 @@ from math import inf
 import numpy as np
 
 from pvsim.circuit import (
-    OPEN_RESISTANCE_ohm,
-    SHORT_RESISTANCE_ohm,
     Cell,
+    CellCondition,
     CellType,
     Diode,
+    DiodeCondition,
     Element,
+    OPEN_RESISTANCE_ohm,
     Parallel,
     Resistor,
     Series,
+    SHORT_RESISTANCE_ohm,
     Turned,
     diode_from_forward_drop,
 )
+
+_CELL_CONDITIONS: tuple[CellCondition, ...] = ("good",) * 20 + ("open", "short")
 
 
 def random_array(rng: np.random.Generator) -> Element:
@@ -49,9 +53,7 @@ def _string(rng: np.random.Generator) -> Element:
 
 
 def _module(rng: np.random.Generator, type: CellType) -> Element:
-    module = Series(
-        tuple(_substring(rng, type, int(rng.integers(2, 12))) for _ in range(rng.integers(1, 4)))
-    )
+    module = Series(tuple(_substring(rng, type, int(rng.integers(2, 12))) for _ in range(rng.integers(1, 4))))
     return Turned(module) if rng.random() < 0.05 else module
 
 
@@ -69,8 +71,9 @@ def _chain(rng: np.random.Generator, type: CellType, count: int) -> Element:
 
 def _diode(rng: np.random.Generator) -> Diode:
     diode = diode_from_forward_drop(float(rng.uniform(0.3, 0.7)), 9.0, series_resistance_ohm=0.002)
-    condition = rng.choice(["good"] * 6 + ["open", "short", "reversed", "resistive"])
-    return replace(diode, condition=str(condition), contact_resistance_ohm=0.2)
+    conditions: tuple[DiodeCondition, ...] = ("good",) * 6 + ("open", "short", "reversed", "resistive")
+    condition = conditions[rng.integers(len(conditions))]
+    return replace(diode, condition=condition, contact_resistance_ohm=0.2)
 
 
 def _cell(rng: np.random.Generator, type: CellType) -> Cell:
@@ -78,7 +81,7 @@ def _cell(rng: np.random.Generator, type: CellType) -> Cell:
         type=type,
         irradiance_W_m2=float(rng.choice([0.0, 10.0, 200.0, 500.0, 900.0, 1000.0, 1000.0, 1200.0])),
         temperature_K=float(rng.choice([233.15, 298.15, 298.15, 323.15, 363.15])),
-        condition=str(rng.choice(["good"] * 20 + ["open", "short"])),  # type: ignore[arg-type]
+        condition=_CELL_CONDITIONS[rng.integers(len(_CELL_CONDITIONS))],
         active_fraction=float(rng.choice([1.0, 1.0, 1.0, 1.0, 0.5, 0.05])),
         parallel_resistance_ohm=float(rng.choice([inf] * 8 + [0.1, 5.0])),
         extra_series_resistance_ohm=float(rng.choice([0.0] * 8 + [0.05, 1.0])),

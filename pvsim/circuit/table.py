@@ -17,7 +17,7 @@ from pvsim.circuit.part import Register
 from pvsim.circuit.solution import Floats
 
 COARSEST_A, FINEST_A = 1e-4, 1e-9  # knots gather around a source current down to some such distance
-LOG_STEP = 0.3  # and thin out by this much a knot
+LOG_STEP = 0.18
 MOST_KNOTS = 2500
 _LEVEL = 1e-15
 

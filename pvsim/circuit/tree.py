@@ -28,7 +28,7 @@ ACCEPTED = 1e-9  # relative residual that still counts as solved: the stated bou
 MOST_STEPS = 120
 MOST_CURRENT_A = 1e5  # beyond it nothing here is a model of anything
 _PATIENCE = 12  # steps after which ACCEPTED will do
-BLOCK = 40_000  # leaves times points handled at once
+BLOCK = 64_000  # leaves times points handled at once
 _PATH_V = 0.6  # a silicon junction in the light
 _OUTWARD_STEP = 0.5  # in units of the thermal voltage: beyond it a tangent misleads
 

@@ -123,6 +123,7 @@ export function choose(d, values) {
 
 /** Turn to a place, at a level. */
 export function show(d, focus, level) {
+  if (level === d.level && placeKey(focus) === placeKey(d.focus)) return
   Object.assign(d.wanted, { focus, level })
   say(d, { do: "show", focus: placeKey(focus), level })
   adopt(d)

@@ -100,7 +100,7 @@ function stringPath(string, { X, Y, lane, apart, edge, plus: plusBus, minus: min
   const plusY = apart ? minusY - lane : lastY
   if (!apart) path += `H${tenth(edge)}`
   else if (last.row === first.row) path += `V${tenth(plusY)}H${tenth(plusBus)}`
-  else path += `V${tenth(lastY - lane)}H${tenth(X(last.left) - 8)}V${tenth(plusY)}H${tenth(plusBus)}`
+  else path += `H${tenth(edge)}V${tenth(plusY)}H${tenth(plusBus)}`
   const arrows = (way) => links.map(([ax, ay]) => chevron(ax, ay, way, 0, 3.4)).join("")
   return { path, arrows, minusY, plusY, top: Y(first.top), bottom: Y(last.top + last.height) }
 }

@@ -1,0 +1,84 @@
+"""The one sentence that says what a change did."""
+
+from __future__ import annotations
+
+import pytest
+
+from pvsim.app.spoken import (
+    count_word,
+    describe_changes,
+    describe_fault,
+    describe_operation,
+    describe_places,
+    result_sentence,
+)
+from pvsim.array.array import Array, Module, String
+from pvsim.array.change import paint, set_light
+from pvsim.array.fault_kind import FAULT_KINDS
+from pvsim.array.place import Place, parse_place
+from pvsim.array.scenario import Scenario
+from pvsim.array.solve import solve_array
+
+NB = "\u00a0"
+SHED = Scenario(title="A shed", array=Array(strings=(String(modules=(Module("full-60"),) * 2),)))
+
+
+def test_a_loss_is_said_in_watts_per_cent_and_diodes() -> None:
+    now = solve_array(paint(SHED, [Place(1, 1, cell=3)], 0.2))
+    sentence = result_sentence("cell 3 shaded", solve_array(SHED), now)
+    before_W, now_W = solve_array(SHED).power_W, now.power_W
+    expected = f"Cell 3 shaded: the array falls from {before_W:.0f}{NB}W to {now_W:.0f}{NB}W, "
+    assert sentence.startswith(expected)
+    assert sentence.endswith(f"minus {100 * (1 - now_W / before_W):.1f}{NB}%; one diode conducts.")
+
+
+def test_a_gain_is_a_rise_and_no_change_a_stay() -> None:
+    dim, full = solve_array(set_light(SHED, irradiance_W_m2=500.0)), solve_array(SHED)
+    assert "rises from" in result_sentence("", dim, full)
+    assert ", plus " in result_sentence("", dim, full)
+    assert "stays at" in result_sentence("", full, full)
+
+
+def test_darkness_is_said_without_a_percentage_of_nothing() -> None:
+    dark = solve_array(set_light(SHED, irradiance_W_m2=0.0))
+    assert "minus 100.0" in result_sentence("night", solve_array(SHED), dark)
+    assert "%" not in result_sentence("day", dark, solve_array(SHED))
+
+
+@pytest.mark.parametrize(
+    ("place", "kind", "words"),
+    [
+        ("2/5/14", "cell-open", "string 2, module 5, cell 14 open"),
+        ("2/5/d3", "diode-short", "string 2, module 5, bypass diode 3 short-circuited"),
+        ("2/5", "module-reversed", "string 2, module 5 reversed"),
+        ("2/5/14", "ribbon-broken", "string 2, module 5, cell 14: ribbon broken"),
+        ("2", "fuse-blown", "string 2: fuse blown"),
+    ],
+)
+def test_a_fault_is_named_without_saying_its_part_twice(place: str, kind: str, words: str) -> None:
+    assert describe_fault(parse_place(place), FAULT_KINDS[kind].title) == words
+
+
+@pytest.mark.parametrize(
+    ("places", "words"),
+    [
+        ([], "nothing"),
+        (["1/2/3"], "string 1, module 2, cell 3"),
+        (["1/2/3", "1/2/4"], "two cells, the last string 1, module 2, cell 4,"),
+        (["1/2", "1/3"], "two places, the last string 1, module 3,"),
+    ],
+)
+def test_places_are_counted_and_the_last_one_named(places: list[str], words: str) -> None:
+    assert describe_places([parse_place(place) for place in places]) == words
+
+
+def test_settings_are_said_with_their_units() -> None:
+    said = describe_changes({"irradiance_W_m2": 600.0, "diffuse_fraction": 0.4})
+    assert said == f"in-plane irradiance 600{NB}W/m², diffuse share 40{NB}%"
+    assert describe_changes({"heat": "feedback"}) == "cell temperature from light and power"
+    assert describe_operation("voltage", 400.0) == f"held at 400{NB}V"
+    assert describe_operation("mpp", None) == "held at the greatest power"
+
+
+def test_small_counts_are_words() -> None:
+    assert [count_word(n) for n in (0, 1, 10, 11)] == ["no", "one", "ten", "11"]

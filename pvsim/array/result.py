@@ -20,6 +20,8 @@ from pvsim.errors import ScenarioError
 if TYPE_CHECKING:
     from pvsim.array.losses import LossAccount
 
+BACKWARD_A = 0.01  # a good diode that blocks leaks a thousandth of this
+
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class CellStates:
@@ -64,6 +66,11 @@ class DiodeStates:
     current_A: Floats
     power_W: Floats
     conducting: NDArray[np.bool_]
+
+    @property
+    def backward(self) -> NDArray[np.bool_]:
+        """Whether the diode lets its substring's own current run back, as short and reversed ones do."""
+        return np.asarray(self.current_A < -BACKWARD_A)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -5,15 +5,16 @@ from __future__ import annotations
 import numpy as np
 
 from pvsim.array.build import Built, circuits
-from pvsim.array.heat import STEP_K, power_per_area, rounded, steady_temperature
+from pvsim.array.heat import power_per_area, rounded, start_temperature, steady_temperature
 from pvsim.array.module import Floats
 from pvsim.array.operation import Operation
 from pvsim.array.scenario import Scenario
+from pvsim.array.shading import cell_irradiance
 from pvsim.array.work import Point, characteristic, operating_point
 from pvsim.errors import ConvergenceError
 
 SETTLED_K = 0.01
-COARSE_K = 0.5
+COARSE_K, FINE_K = 0.5, 1e-5  # temperatures are rounded to one or the other
 MOST_ROUNDS = 120
 STAY_AFTER = 15  # rounds after which a tracker no longer leaps between maxima
 HOLD_AFTER = 40  # rounds after which it holds its voltage
@@ -36,41 +37,40 @@ def work_and_heat(scenario: Scenario) -> tuple[Built, list[Point], int]:
     back. Then no state of the greatest maximum is steady; as a tracker in the field does, ours
     stays on the maximum it is on. Where that one comes and goes too, it holds its mean voltage.
     """
-    built = circuits(scenario)
-    points = _hold(built, scenario.operation)
     if scenario.weather.heat != "feedback":
-        return built, points, 1
-    voltages = np.zeros(len(points))
-    bend = old = before = np.zeros(len(built.temperature_K))  # of the steady temperature by T
+        built = circuits(scenario)
+        return built, _hold(built, scenario.operation), 1
+    G = cell_irradiance(scenario)
+    built = circuits(
+        scenario, irradiance_W_m2=G, temperature_K=rounded(start_temperature(scenario, G), COARSE_K)
+    )
+    points = _hold(built, scenario.operation)
+    past = []
+    bend = old = before = np.zeros(len(G))  # bend: of each steady temperature by the cell's own
     for rounds in range(1, MOST_ROUNDS + 1):
+        T = built.temperature_K
         power = np.concatenate([point.leaf_power_W for point in points])[built.cell_leaf]
-        p = power_per_area(built.index, power)
-        steady = steady_temperature(scenario.weather, built.irradiance_W_m2, p)
-        T, change = built.temperature_K, steady - built.temperature_K
+        steady = steady_temperature(scenario.weather, G, power_per_area(built.index, power))
+        change = steady - T
         largest = float(np.abs(change).max())
         if largest < SETTLED_K:
             return built, points, rounds
-        bend = (
-            np.zeros(len(T))
-            if rounds in (1, STAY_AFTER, HOLD_AFTER)
-            else _bend(T - old, steady - before, bend)
-        )
+        fresh = rounds in (1, STAY_AFTER, HOLD_AFTER)
+        bend = np.zeros(len(T)) if fresh else _bend(T - old, steady - before, bend)
         old, before = T, steady
         # Far from settled, round coarsely: fewer temperatures to make junction tables for.
-        step = COARSE_K if largest > 4.0 * COARSE_K and rounds < STAY_AFTER else STEP_K / 10.0
-        T = rounded(T + change / (1.0 - bend), step)
-        built = circuits(scenario, irradiance_W_m2=built.irradiance_W_m2, temperature_K=T)
+        step = COARSE_K if largest > 4.0 * COARSE_K and rounds < STAY_AFTER else FINE_K
+        calm = 1.0 if rounds < HOLD_AFTER else 10.0 / (10.0 + rounds - HOLD_AFTER)  # ends a secant's cycle
+        move = rounded(T + calm * change / (1.0 - bend), step)
+        T = np.where(np.abs(change) < 0.5 * SETTLED_K, T, move)
+        built = circuits(scenario, irradiance_W_m2=G, temperature_K=T)
         if scenario.operation.kind != "mpp" or rounds < STAY_AFTER:
             points = _hold(built, scenario.operation)
         elif rounds < HOLD_AFTER:
             points = _stay(built, points)
-            voltages += np.array([point.voltage_V for point in points])
+            past.append([point.voltage_V for point in points])
         else:
-            mean = (voltages / (HOLD_AFTER - STAY_AFTER)).tolist()
-            points = [
-                operating_point(tracker.circuit, Operation("voltage", V))
-                for tracker, V in zip(built.trackers, mean, strict=True)
-            ]
+            points = _keep(built, np.mean(past, axis=0).tolist())
     raise ConvergenceError(
         f"cell temperatures still change by {largest:.2g} K after {MOST_ROUNDS} rounds",
         expected=f"a change below {SETTLED_K} K",
@@ -83,9 +83,9 @@ def _bend(dT: Floats, d_steady: Floats, bend: Floats) -> Floats:
 
     A secant step for each cell alone; what cells do to each other is left to the rounds.
     """
-    moved = np.abs(dT) > SETTLED_K / 10.0
+    moved = np.abs(dT) > 10.0 * FINE_K
     slope = d_steady / np.where(moved, dT, 1.0)
-    return np.where(moved, np.clip(slope, -30.0, 0.5), bend)
+    return np.where(moved, np.clip(slope, -300.0, 0.5), bend)
 
 
 def _hold(built: Built, operation: Operation) -> list[Point]:
@@ -94,9 +94,16 @@ def _hold(built: Built, operation: Operation) -> list[Point]:
 
 def _stay(built: Built, points: list[Point]) -> list[Point]:
     """Each tracker at the maximum of power nearest to where it was."""
-    out = []
+    nearest = []
     for tracker, point in zip(built.trackers, points, strict=True):
         peaks = np.array([peak.voltage_V for peak in characteristic(tracker.circuit).mpps] or [0.0])
-        near = float(peaks[np.abs(peaks - point.voltage_V).argmin()])
-        out.append(operating_point(tracker.circuit, Operation("voltage", near)))
-    return out
+        nearest.append(float(peaks[np.abs(peaks - point.voltage_V).argmin()]))
+    return _keep(built, nearest)
+
+
+def _keep(built: Built, voltages_V: list[float]) -> list[Point]:
+    """Each tracker at its own voltage."""
+    return [
+        operating_point(tracker.circuit, Operation("voltage", V))
+        for tracker, V in zip(built.trackers, voltages_V, strict=True)
+    ]

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from pvsim.array import (
+    Operation,
     Place,
     Weather,
     demo_scenario,
@@ -26,6 +29,7 @@ from pvsim.array.heat import (
 )
 from pvsim.array.settle import SETTLED_K
 from tests.array.samples import scenario
+from tests.array.strategies import random_arrays
 
 ROUNDED = 0.006  # temperatures of a circuit are rounded to 0.01 K
 
@@ -107,3 +111,21 @@ def test_the_feedback_settles_with_a_shaded_cell_of_any_kind(type: str, transmis
     start = paint(scenario(6, 6, type=type), [Place(1, 2, 5)], transmission)
     solution = solve_array(feedback(start, ambient_temperature_C=35.0, wind_m_s=0.0))
     assert solution.cells.temperature_K.max() <= HOTTEST_K
+
+
+@settings(max_examples=25)  # each may take dozens of solves
+@given(random_arrays(), st.sampled_from([Operation(), Operation("voltage", 0.0), Operation("load", 5.0)]))
+def test_random_arrays_settle_wherever_they_are_held(start, operation: Operation) -> None:
+    solution = solve_array(feedback(set_operation(start, operation)))
+    assert np.isfinite(solution.cells.temperature_K).all()
+    off = solution.cells.steady_temperature_K - solution.cells.temperature_K
+    assert np.abs(off).max() < SETTLED_K
+
+
+def test_a_maximum_that_comes_and_goes_with_the_heat_of_a_cell_still_settles() -> None:
+    # While the cell eats power its heat makes the other maximum the greatest, and back.
+    start = paint(scenario(6, 6, type="back-contact-72"), [Place(1, 2, 5)], 0.9)
+    solution = solve_array(feedback(start, ambient_temperature_C=35.0, wind_m_s=0.0))
+    best = solution.characteristic.mpp.power_W
+    assert 0.95 * best < solution.power_W <= best * (1.0 + 1e-9)  # near the greatest, never above
+    assert solution.losses.operation_W == pytest.approx(best - solution.power_W, abs=1e-6)

@@ -19,7 +19,7 @@ from pvsim.array import solve_array as solved
 from pvsim.array.cell_power import cell_mpp_W
 from pvsim.circuit import Cell, solve
 from tests.array.samples import faulty, scenario
-from tests.array.test_solve import random_arrays
+from tests.array.strategies import random_arrays
 
 ADDS_UP = 1e-9  # relative to the nameplate power: rounding of sums of thousands of terms
 

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
-from pvsim.array import Place, circuits, level_curve, set_array, solve_array
+from pvsim.array import Fault, Place, add_fault, circuits, level_curve, paint, set_array, solve_array
 from pvsim.circuit import Resistor, Series, solve
 from pvsim.circuit.mesh import Mesh
 from tests.array.samples import faulty, scenario
@@ -88,8 +90,6 @@ def test_a_wire_between_different_heights_costs_power_in_both_strings() -> None:
 
 def test_the_mesh_of_an_array_agrees_with_the_tree_where_the_joint_carries_nothing() -> None:
     # A wire of 1e9 ohm joins the strings: the nodal solver gets what the fast one gets.
-    from pvsim.array import paint
-
     shaded = paint(two_strings(), [Place(1, 2, 5), Place(2, 4)], 0.4)
     tree, mesh = solve_array(shaded), solve_array(faulty(shaded, ("string-bridge", "1/2", 1e9, "2/3")))
     assert isinstance(mesh.built.trackers[0].circuit, Mesh)
@@ -148,3 +148,37 @@ def test_a_main_cable_is_in_series_with_all_strings() -> None:
     assert solve_array(scenario(2, 2, main_cable_resistance_ohm=0.25)).power_W == pytest.approx(
         expected, rel=1e-9
     )
+
+
+@st.composite
+def joined_arrays(draw):
+    """Arrays with one to three joints among their modules and earth."""
+    length, strings = draw(st.integers(1, 4)), draw(st.integers(1, 3))
+    start = scenario(
+        *([length] * strings),
+        type=draw(st.sampled_from(["full-36", "full-60", "half-120"])),
+        wiring=draw(st.sampled_from(["strings", "cross-tied"])),
+        grounded=draw(st.sampled_from(["none", "negative"])),
+        string={
+            "cable_resistance_ohm": draw(st.sampled_from([0.0, 0.3])),
+            "blocking_diode": draw(st.booleans()),
+        },
+        main_cable_resistance_ohm=draw(st.sampled_from([0.0, 0.1])),
+    )
+    places = st.builds(Place, st.integers(1, strings), st.integers(1, length))
+    dark = [Place(p.string, p.module, draw(st.integers(1, 36))) for p in draw(st.lists(places, max_size=2))]
+    start = paint(start, dark, draw(st.floats(0.0, 1.0)))
+    for _ in range(draw(st.integers(1, 3))):
+        one, other = draw(places), draw(places)
+        size = draw(st.sampled_from([0.001, 0.1, 10.0, 1e5]))
+        if one != other and draw(st.booleans()):
+            start = add_fault(start, Fault("string-bridge", one, size, other))
+        else:
+            start = add_fault(start, Fault("earth-fault", one, size))
+    return start
+
+
+@settings(max_examples=25)  # a mesh takes some tenths of a second
+@given(joined_arrays())
+def test_random_joints_are_solved_and_balanced(start) -> None:
+    check_balance(solve_array(start))

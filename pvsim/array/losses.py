@@ -52,7 +52,7 @@ class LossAccount:
         diode takes, each string alone at its own maximum.
     between_substrings_W : float
         What the other substrings could give but do not, in the same state: they cannot all be
-        at their own maximum with one current.
+        at their own maximum with one current. What sound diodes leak is counted here too.
     between_strings_W : float
         Less, as the strings of a tracker share one voltage: mismatch between strings.
     cable_W : float

@@ -144,11 +144,21 @@ class Record(param.Parameterized):
         return {"before": self._solve(step.scenario), "before_scenario": step.scenario}
 
     def _commit(
-        self, changed: Callable[[Scenario], Scenario], what: str, places: Sequence[Place] = ()
+        self,
+        changed: Callable[[Scenario], Scenario],
+        what: str,
+        places: Sequence[Place] = (),
+        *,
+        stroke: bool = False,
     ) -> None:
-        """Change, solve, and only when both went well let the page see it."""
+        """Change, solve, and only when both went well let the page see it.
+
+        What cannot be part of a `stroke` ends one that is still open, as keys leave it.
+        """
         if self.locked_now():
             return
+        if not stroke:
+            self.end_stroke()
         try:
             for place in places:
                 check_place(self.scenario, place)

@@ -56,12 +56,12 @@ class State(Record):
         where = describe_places(self._stroked(places))
         if transmission >= 1.0:
             what = _("{where} in full light").format(where=where)
-            self._commit(lambda now: change.clear_paint(now, places), what, places)
+            self._commit(lambda now: change.clear_paint(now, places), what, places, stroke=True)
         else:
             what = _("{where} shaded to {percent}").format(
                 where=where, percent=format_percent(transmission, decimals=0)
             )
-            self._commit(lambda now: change.paint(now, places, transmission), what, places)
+            self._commit(lambda now: change.paint(now, places, transmission), what, places, stroke=True)
 
     def apply_condition(self, place: Place) -> None:
         """Do what `condition` says at this place; the second time on the same place undoes it."""
@@ -104,7 +104,8 @@ class State(Record):
                 now = change.clear_paint(now, painted)
             return now
 
-        self._commit(mended, _("{where} mended").format(where=describe_place(place)), (place,))
+        what = _("{where} mended").format(where=describe_place(place))
+        self._commit(mended, what, (place,), stroke=True)
 
     def mend_all(self) -> None:
         """Take every fault, paint and shadow away and leave the rest as it is."""
@@ -121,11 +122,13 @@ class State(Record):
 
     def move_shadow(self, index: int, x_m: float, y_m: float) -> None:
         """Move a shadow; moves between begin_stroke and end_stroke are one step to undo."""
-        self._commit(lambda now: change.move_shadow(now, index, x_m, y_m), _("the shadow moved"))
+        self._commit(lambda now: change.move_shadow(now, index, x_m, y_m), _("the shadow moved"), stroke=True)
 
     def change_shadow(self, index: int, **changes: float) -> None:
         """Resize or turn a shadow, with changes named as the fields of Shadow."""
-        self._commit(lambda now: change.change_shadow(now, index, **changes), _("the shadow changed"))
+        self._commit(
+            lambda now: change.change_shadow(now, index, **changes), _("the shadow changed"), stroke=True
+        )
 
     def remove_shadow(self, index: int) -> None:
         """Take a shadow away."""
@@ -133,11 +136,11 @@ class State(Record):
 
     def set_light(self, **changes: float) -> None:
         """Change irradiance, diffuse share or rear irradiance, named as the fields of Light."""
-        self._commit(lambda now: change.set_light(now, **changes), describe_changes(changes))
+        self._commit(lambda now: change.set_light(now, **changes), describe_changes(changes), stroke=True)
 
     def set_weather(self, **changes: Any) -> None:
         """Change temperatures, wind or the way heat is treated, named as the fields of Weather."""
-        self._commit(lambda now: change.set_weather(now, **changes), describe_changes(changes))
+        self._commit(lambda now: change.set_weather(now, **changes), describe_changes(changes), stroke=True)
 
     def set_array(self, **changes: Any) -> None:
         """Change tracking, wiring, orientation and the like, named as the fields of Array."""
@@ -170,6 +173,7 @@ class State(Record):
         self._commit(
             lambda now: change.set_operation(now, cast(OperationKind, kind), value),
             describe_operation(kind, value),
+            stroke=True,
         )
 
     # Going back and forth

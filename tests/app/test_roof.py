@@ -119,6 +119,16 @@ def test_shadows_are_added_moved_stretched_turned_and_removed(roof: Heard) -> No
     assert roof.state.scenario.light.shadows == ()
 
 
+def test_a_click_is_a_step_of_its_own_after_keys_moved_a_shadow(roof: Heard) -> None:
+    roof.say({"do": "shadow-add", "kind": "pole", "x": 1.5, "y": 0.75})
+    roof.say({"do": "shadow", "index": 0, "stroke": -1, "x": 2.0})
+    roof.say({"do": "apply", "place": "1/2/14"})
+    roof.state.undo()
+    (pole,) = roof.state.scenario.light.shadows
+    assert pole.x_m == 2.0
+    assert not roof.state.scenario.light.painted
+
+
 @pytest.mark.parametrize(
     ("typed", "focus", "level"),
     [

@@ -91,7 +91,7 @@ def test_the_paints_of_one_stroke_are_one_step(state: State, scenario: Scenario)
         state.paint([Place(1, 1, cell=number)], 0.2)
     state.end_stroke()
     assert len(state.scenario.light.painted) == 7
-    assert state.said.startswith("Seven cells, the last string 1, module 1, cell 7, shaded")
+    assert state.said.startswith("Seven cells of string 1, module 1 shaded to 20\u00a0%")
     assert state.before.power_W == whole  # compared with what was before the stroke
     state.undo()
     assert state.scenario == scenario
@@ -106,6 +106,20 @@ def test_strokes_that_follow_each_other_are_steps_of_their_own(state: State) -> 
         state.end_stroke()
     state.undo()
     assert [one.place for one in state.scenario.light.painted] == [Place(1, 1, cell=1)]
+
+
+def test_what_cannot_be_stroked_is_a_step_of_its_own_while_a_stroke_is_open(state: State) -> None:
+    state.add_shadow("pole")
+    state.begin_stroke()
+    state.move_shadow(0, 1.0, 1.0)
+    moved = state.solution.power_W
+    state.remove_shadow(0)
+    assert state.before.power_W == moved
+    state.add_shadow("snow-edge")
+    assert not state.before_scenario.light.shadows
+    state.undo()
+    state.undo()
+    assert [one.kind for one in state.scenario.light.shadows] == ["pole"]
 
 
 def test_a_stroke_that_changes_nothing_leaves_no_step(state: State) -> None:

@@ -139,8 +139,10 @@ class RoofView:
         state = self._state
         if state.level == "array":
             return state.focus if level_of(state.focus) != "array" else Place()
-        return state.focus if level_of(state.focus) in ("cell", "substring") else place_at(
-            state.scenario, state.focus, state.level
+        return (
+            state.focus
+            if level_of(state.focus) in ("cell", "substring")
+            else place_at(state.scenario, state.focus, state.level)
         )
 
     def _cell(self) -> dict[str, Any] | None:
@@ -192,11 +194,11 @@ class RoofView:
         if act == "mend" and "at" in wish:
             return partial(self._in_stroke, stroke, partial(self._mend, self._cells(wish["at"])))
         if act == "mend":
-            return partial(state.mend, parse_place(str(wish["place"])))
+            return partial(self._alone, partial(state.mend, parse_place(str(wish["place"]))))
         if act == "mend-all":
             return state.mend_all
         if act == "apply":
-            return partial(state.apply_condition, parse_place(str(wish["place"])))
+            return partial(self._alone, partial(state.apply_condition, parse_place(str(wish["place"]))))
         if act == "lift":
             return self._lift
         if act == "shadow":
@@ -231,6 +233,11 @@ class RoofView:
         if stroke is not None and stroke != self._stroke:
             self._stroke = stroke
             self._state.begin_stroke()
+        command()
+
+    def _alone(self, command: Callable[[], None]) -> None:
+        """A step of its own, also while keys left a stroke open."""
+        self._lift()
         command()
 
     def _lift(self) -> None:

@@ -7,6 +7,8 @@ import { drawHandles, drawShadows, isBand, keyed, stretched, turned } from "./sh
 import { draw } from "./stage.js"
 import { say } from "./talk.js"
 
+const KEYS_REST_MS = 700 // keys that follow each other faster are one step to undo
+
 export function addShadow(d, kind) {
   const centre = {
     x: (d.size.width / 2 - d.camera.x) / d.camera.scale / 1000,
@@ -119,5 +121,7 @@ export function shadowKey(d, event) {
   if (!values) return false
   editShadow(d, d.chosenShadow, values, -1)
   tellShadow(d)
+  clearTimeout(d.keysRest)
+  d.keysRest = setTimeout(() => d.root.isConnected && say(d, { do: "lift" }), KEYS_REST_MS)
   return true
 }

@@ -40,15 +40,26 @@ def sentence_start(text: str) -> str:
 
 
 def describe_places(places: Sequence[Place]) -> str:
-    """One place in full, several by how many and where the last one is."""
+    """One place in full, several by how many and what holds them all."""
     if not places:
         return _("nothing")
-    last = describe_place(places[-1])
     if len(places) == 1:
-        return last
-    if all(place.cell for place in places):
-        return _("{count} cells, the last {place},").format(count=count_word(len(places)), place=last)
-    return _("{count} places, the last {place},").format(count=count_word(len(places)), place=last)
+        return describe_place(places[0])
+    names = (
+        _("{count} cells of {whole}")
+        if all(place.cell for place in places)
+        else _("{count} places of {whole}")
+    )
+    return names.format(count=count_word(len(places)), whole=describe_place(_holder(places)))
+
+
+def _holder(places: Sequence[Place]) -> Place:
+    """The module that holds all these places, else the string, else the array."""
+    first = places[0]
+    if len({place.string for place in places}) > 1:
+        return Place()
+    same_module = len({place.module for place in places}) == 1
+    return Place(first.string, first.module) if same_module else Place(first.string)
 
 
 def describe_changes(changes: Mapping[str, Any]) -> str:
@@ -101,16 +112,25 @@ def describe_fault(place: Place, title: str) -> str:
     return f"{where}: {title}"
 
 
-def decimals_for(change: float) -> int:
-    """Digits after the decimal mark that show a change with two figures, as far as 0.01."""
+def decimals_for(change: float, whole: float = 1000.0) -> int:
+    """Digits after the decimal mark that show a change with two figures and the whole with three, to 0.01."""
     size = abs(change)
-    return 0 if size >= 10.0 or size == 0.0 else 1 if size >= 1.0 else 2
+    fine = 0 if size >= 10.0 or size == 0.0 else 1 if size >= 1.0 else 2
+    return max(fine, 0 if whole >= 100.0 or whole == 0.0 else 1 if whole >= 10.0 else 2)
 
 
 def diodes_clause(solution: ArraySolution) -> str:
-    """How many bypass diodes conduct."""
+    """How many bypass diodes conduct; short or reversed ones let current run back."""
     count = int(np.count_nonzero(solution.diodes.conducting))
-    return ngettext("{count} diode conducts", "{count} diodes conduct", count).format(count=count_word(count))
+    back = int(np.count_nonzero(solution.diodes.backward))
+    forth = ngettext("{count} diode conducts", "{count} diodes conduct", count)
+    if not back:
+        return forth.format(count=count_word(count))
+    said = ngettext("{count} diode lets current run back", "{count} diodes let current run back", back)
+    clauses = [said.format(count=count_word(back))]
+    if count:
+        clauses.insert(0, forth.format(count=count_word(count)))
+    return ", ".join(clauses)
 
 
 def result_sentence(what: str, before: ArraySolution | None, now: ArraySolution) -> str:
@@ -124,7 +144,7 @@ def result_sentence(what: str, before: ArraySolution | None, now: ArraySolution)
         The solutions before and after; without a before only the present power is said.
     """
     change_W = now.power_W - (before.power_W if before is not None else now.power_W)
-    decimals = decimals_for(change_W)
+    decimals = decimals_for(change_W, abs((before or now).power_W))
     power = format_fixed(now.power_W, "W", decimals=decimals)
     if before is None:
         result = _("the array gives {power}").format(power=power)

@@ -13,7 +13,8 @@ from pvsim.app.spoken import (
     result_sentence,
 )
 from pvsim.array.array import Array, Module, String
-from pvsim.array.change import paint, set_light
+from pvsim.array.change import add_fault, paint, set_light
+from pvsim.array.fault import Fault
 from pvsim.array.fault_kind import FAULT_KINDS
 from pvsim.array.place import Place, parse_place
 from pvsim.array.scenario import Scenario
@@ -64,11 +65,13 @@ def test_a_fault_is_named_without_saying_its_part_twice(place: str, kind: str, w
     [
         ([], "nothing"),
         (["1/2/3"], "string 1, module 2, cell 3"),
-        (["1/2/3", "1/2/4"], "two cells, the last string 1, module 2, cell 4,"),
-        (["1/2", "1/3"], "two places, the last string 1, module 3,"),
+        (["1/2/3", "1/2/4"], "two cells of string 1, module 2"),
+        (["1/2/3", "1/3/3"], "two cells of string 1"),
+        (["1/2/3", "2/2/3"], "two cells of the whole array"),
+        (["1/2", "1/3"], "two places of string 1"),
     ],
 )
-def test_places_are_counted_and_the_last_one_named(places: list[str], words: str) -> None:
+def test_places_are_counted_and_what_holds_them_named(places: list[str], words: str) -> None:
     assert describe_places([parse_place(place) for place in places]) == words
 
 
@@ -78,6 +81,21 @@ def test_settings_are_said_with_their_units() -> None:
     assert describe_changes({"heat": "feedback"}) == "cell temperature from light and power"
     assert describe_operation("voltage", 400.0) == f"held at 400{NB}V"
     assert describe_operation("mpp", None) == "held at the greatest power"
+
+
+@pytest.mark.parametrize("kind", ["diode-short", "diode-reversed"])
+def test_a_diode_that_lets_current_run_back_is_not_passed_over(kind: str) -> None:
+    now = solve_array(add_fault(SHED, Fault(kind, Place(1, 1, diode=1))))
+    assert result_sentence("", None, now).endswith("; one diode lets current run back.")
+    both = solve_array(paint(now.scenario, [Place(1, 2, cell=3)], 0.2))
+    assert result_sentence("", None, both).endswith("; one diode conducts, one diode lets current run back.")
+
+
+def test_a_small_power_is_said_with_three_figures() -> None:
+    one = set_light(SHED, irradiance_W_m2=30.0)
+    power_W = solve_array(one).power_W
+    assert 10.0 < power_W < 100.0
+    assert result_sentence("", None, solve_array(one)).startswith(f"The array gives {power_W:.1f}{NB}W;")
 
 
 def test_small_counts_are_words() -> None:

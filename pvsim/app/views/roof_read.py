@@ -59,6 +59,8 @@ def _figures(solution: ArraySolution, place: Place) -> list[str]:
     if level == "diode":
         at = solution.diode_index(place)
         state = _("conducts") if solution.diodes.conducting[at] else _("blocks")
+        if solution.diodes.backward[at]:
+            state = _("lets current run back")
         return [state, *_electrical(solution.diodes, at)]
     at = solution.cell_index(place)
     cells = solution.cells

@@ -94,7 +94,7 @@ def state_payload(
     values = cell_values(solution, quantity)
     module = focus_module(index, focus)
     ranges = _ranges(index, level, module)
-    on = np.flatnonzero(solution.diodes.conducting)
+    on, back = np.flatnonzero(solution.diodes.conducting), np.flatnonzero(solution.diodes.backward)
     places = _diode_places(index)
     out: dict[str, Any] = {
         "scale": scale_of(quantity, values),
@@ -110,10 +110,13 @@ def state_payload(
             "voltage": _numbers(solution.strings.voltage_V),
             "power": _numbers(solution.strings.power_W),
         },
-        "trackers": [
-            [_round(one.point.voltage_V), _round(one.point.power_W)] for one in solution.trackers
-        ],
-        "diodes": {"on": places[on].tolist(), "current": _numbers(np.asarray(solution.diodes.current_A)[on])},
+        "trackers": [[_round(one.point.voltage_V), _round(one.point.power_W)] for one in solution.trackers],
+        "diodes": {
+            "on": places[on].tolist(),
+            "current": _numbers(np.asarray(solution.diodes.current_A)[on]),
+            "back": places[back].tolist(),
+            "back_current": _numbers(-np.asarray(solution.diodes.current_A)[back]),
+        },
         "painted": _painted(scenario, index),
         "faults": _faults(scenario, index),
         "shadows": [_shadow(one) for one in scenario.light.shadows],

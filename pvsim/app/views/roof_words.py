@@ -245,6 +245,7 @@ def roof_words() -> dict[str, Any]:
         "module": _("module {module}"),
         "string": _("string {string}"),
         "conducts": _("conducts {current}"),
+        "runs_back": _("lets {current} run back"),
         "blocks": _("blocks"),
         "one_diode": _("one diode conducts"),
         "many_diodes": _("{count} diodes conduct"),

@@ -102,7 +102,9 @@ function railLabel(d, item) {
   if (item.kind === "diode") {
     const at = module.diode + item.place.diode - 1
     const on = d.now.diodes.on.indexOf(at)
-    const state = on >= 0 ? fitted(d.words.conducts, { current: amount(d.now.diodes.current[on], "A") }) : d.words.blocks
+    const back = d.now.diodes.back.indexOf(at)
+    const state = on >= 0 ? fitted(d.words.conducts, { current: amount(d.now.diodes.current[on], "A") })
+      : back >= 0 ? fitted(d.words.runs_back, { current: amount(d.now.diodes.back_current[back], "A") }) : d.words.blocks
     return [fitted(d.words.diode, { diode: item.place.diode }), state, ...faults("diode", at)].join(", ")
   }
   return [item.key.endsWith("minus") ? d.words.minus : d.words.plus, ...faults("module", module.index)].join(", ")
@@ -164,7 +166,8 @@ function targetBox(d, key) {
 }
 
 export function tellReadout(d) {
-  write(d.readout, d.hoverKey ? hoverText(d, d.hoverKey) : d.now.readout)
+  const elsewhere = d.hoverKey && d.hoverKey !== placeKey(d.focus) // the part in focus has all its figures
+  write(d.readout, elsewhere ? hoverText(d, d.hoverKey) : d.now.readout)
 }
 
 function hoverText(d, key) {

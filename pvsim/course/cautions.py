@@ -13,5 +13,6 @@ CAUTIONS: dict[str, str] = {
     "cold": "Before you measure, check that the meter is rated for the open-circuit voltage "
     "on the coldest bright morning.",
     "height": "Work on a roof is work at height: two persons, qualified, secured, local rules first.",
-    "heat": "A shaded cell under current can be hot enough to burn skin. Do not touch, point a camera at it.",
+    "heat": "A shaded cell under current can be hot enough to burn skin. "
+    "Do not touch it; look at it with an infrared camera.",
 }

@@ -82,7 +82,10 @@ export function render({ model }) {
     })
     table.classList.toggle("single", !shown.compared)
     line.replaceChildren(...(shown.compared
-      ? shown.rows.map((one) => make("span", { class: "step" }, make("small", {}, one.label), " ", make("b", {}, one.percent)))
+      ? shown.rows.map((one, k, all) => {
+        const unit = k < all.length - 1 ? / %$/ : ""    // said once, so that all five fit in one line
+        return make("span", { class: "step", title: one.place }, make("b", {}, one.percent.replace(unit, "")))
+      })
       : [make("span", { class: "step" }, words.nothing)]))
   }
   model.on("shown", show)

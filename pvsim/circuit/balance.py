@@ -13,14 +13,10 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from pvsim.circuit.mesh import Mesh, incidence, nodes_of
-from pvsim.circuit.network import Parallel, Series, Turned
-from pvsim.circuit.parameter import BranchCurves, Curves
+from pvsim.circuit.parameter import PART_BALANCE, BranchLaws, Curves
 from pvsim.circuit.solution import Floats
 from pvsim.errors import ConvergenceError
 
-BALANCE = 1e-12  # relative miss at which a point counts as solved
-PART_BALANCE = 2e-10  # the same where a branch is a whole part: it is itself solved to 1e-10 only
 STILL = 1e-9  # relative last change of s that lets a balanced point rest
 STEPS = 120
 HALVINGS = 14
@@ -30,15 +26,20 @@ UNKNOWNS_AT_ONCE = 150_000  # bounds the memory of one factorisation
 
 
 class Drive(NamedTuple):
-    """What holds the terminals, a V + b I = c with c (points,), and a leak from every node.
+    """What holds the terminals, a V + b I = c, and a leak from every node.
 
-    The leak, to the minus terminal, is no part of the mesh: it is a way to a solution.
+    a, b and c have the shape (points,). The leak, to the minus terminal, is no part of
+    the mesh: it is a way to a solution.
     """
 
-    a: float
-    b: float
+    a: Floats
+    b: Floats
     c: Floats
     leak_S: float = 0.0
+
+    def pick(self, points: NDArray[np.intp]) -> Drive:
+        """The drive of some points."""
+        return Drive(self.a[points], self.b[points], self.c[points], self.leak_S)
 
 
 class System:
@@ -46,18 +47,21 @@ class System:
 
     An unknown x (size, points) holds s of each branch, then the node voltages with the
     plus terminal first, then the terminal current.
+
+    Parameters
+    ----------
+    curves : BranchLaws
+        What each branch does.
+    start, end : (branches,)
+        The node at which each has its minus and its plus terminal; node 0 is the minus
+        terminal of the mesh, node 1 the plus terminal.
     """
 
-    def __init__(self, mesh: Mesh) -> None:
+    def __init__(self, curves: BranchLaws, start: NDArray[np.intp], end: NDArray[np.intp]) -> None:
         from scipy.sparse import csr_matrix
 
-        self.mesh = mesh
-        self.nodes = nodes_of(mesh)
-        self.curves = BranchCurves(mesh)
-        parts = any(isinstance(branch.element, (Series, Parallel, Turned)) for branch in mesh.branches)
-        self.balance = PART_BALANCE if parts else BALANCE
-        start, end = incidence(mesh)
-        B, N = len(mesh.branches), len(self.nodes) - 1
+        self.curves = curves
+        B, N = len(start), int(max(start.max(), end.max()))
         self.B, self.N, self.size = B, N, B + N + 1
         branch = np.arange(B)
         signs = np.concatenate((np.ones(B), -np.ones(B)))
@@ -103,8 +107,8 @@ class System:
                 np.full((1, points), -1.0),
                 at.voltage_slope / r,
                 np.repeat(-self._sign[:, None] / r[self._at], points, axis=1),
-                np.full((1, points), drive.a),
-                np.full((1, points), drive.b),
+                drive.a[None],
+                drive.b[None],
             )
         )
         out = np.empty_like(right)
@@ -142,10 +146,13 @@ def solve_drive(system: System, drive: Drive, start: Floats | None = None) -> So
         If a point does not reach BALANCE.
     """
     points = len(drive.c)
+    # In amperes, as the other equations.
+    size = np.abs(drive.a) * system.curves.reference_ohm.min() + np.abs(drive.b)
+    drive = Drive(drive.a / size, drive.b / size, drive.c / size)
     x = np.zeros((system.size, points)) if start is None else start.copy()
     solved, iterations = _newton(system, drive, x)
     for point in np.flatnonzero(~solved):
-        x[:, point : point + 1], more = _by_leaks(system, drive._replace(c=drive.c[point : point + 1]))
+        x[:, point : point + 1], more = _by_leaks(system, drive.pick(np.array([point])))
         iterations += more
     at = system.curves.at(x[: system.B])
     right = np.zeros((system.size, points))
@@ -166,7 +173,7 @@ def _newton(system: System, drive: Drive, x: Floats) -> tuple[NDArray[np.bool_],
     iteration = 0
     while iteration < STEPS and todo.size:
         iteration += 1
-        here = drive._replace(c=drive.c[todo])
+        here = drive.pick(todo)
         old, change = x[:, todo], system.tangent_solve(at, here, -missed)
         before, merit = at, np.sum(missed**2, axis=0)
         t = np.ones(len(todo))
@@ -175,13 +182,13 @@ def _newton(system: System, drive: Drive, x: Floats) -> tuple[NDArray[np.bool_],
             at = system.curves.at(new[:B])
             missed = system.miss(new, at, here)
             # Balanced by the size of the last point: a runaway point would excuse itself.
-            done = system.residual(before, missed) <= system.balance
+            done = system.residual(before, missed) <= system.curves.balance
             worse = ~done & ~(np.sum(missed**2, axis=0) < merit)
             if not worse.any():
                 break
             t[worse] *= 0.5
         x[:, todo] = new
-        balanced = system.residual(at, missed) <= system.balance
+        balanced = system.residual(at, missed) <= system.curves.balance
         calm = np.where(balanced, calm + 1, 0)
         still = np.all(np.abs(change[:B]) <= STILL * (1.0 + np.abs(new[:B])), axis=0)
         # Rounding keeps some branches from ever being still: three balanced steps also do.

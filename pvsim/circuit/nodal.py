@@ -6,7 +6,8 @@ import numpy as np
 
 from pvsim.circuit.balance import Drive, Solution, System, solve_drive
 from pvsim.circuit.checks import check_curve, one_condition
-from pvsim.circuit.mesh import Mesh, MeshPoint
+from pvsim.circuit.mesh import Mesh, MeshPoint, incidence, nodes_of
+from pvsim.circuit.parameter import BranchCurves
 from pvsim.circuit.peak import greatest, power_peaks
 from pvsim.circuit.solution import Characteristic, Floats
 
@@ -41,7 +42,7 @@ def solve_mesh(mesh: Mesh, *, points: int = 400, window: tuple[float, float] | N
         If a point does not settle.
     """
     check_curve(points, window)
-    system = System(mesh)
+    system = System(BranchCurves(mesh), *incidence(mesh))
     isc = _at_voltage(system, np.zeros(1))
     voc = _at_current(system, np.zeros(1))
     isc_A, voc_V = float(_current(isc)[0]), float(_voltage(system, voc)[0])
@@ -116,23 +117,22 @@ def operate_mesh(
     one_condition(voltage_V=voltage_V, current_A=current_A, load_ohm=load_ohm, at_mpp=at_mpp)
     if at_mpp:
         voltage_V = solve_mesh(mesh, points=_COARSE).mpp.voltage_V
-    system = System(mesh)
-    r = float(system.curves.reference_ohm.min())
+    curves = BranchCurves(mesh)
+    system = System(curves, *incidence(mesh))
     if voltage_V is not None:
         solution = _at_voltage(system, np.array([float(voltage_V)]))
     elif current_A is not None:
         solution = _at_current(system, np.array([float(current_A)]))
     else:
         assert load_ohm is not None
-        # V - R I = 0, scaled so that R may be anything.
-        solution = solve_drive(system, Drive(1.0 / (load_ohm + r), -load_ohm / (load_ohm + r), np.zeros(1)))
+        solution = solve_drive(system, Drive(np.ones(1), np.full(1, -load_ohm), np.zeros(1)))
     V, I = float(_voltage(system, solution)[0]), float(_current(solution)[0])
-    leaf_V, leaf_I, leaf_junction_V = system.curves.leaves_at(solution.x[: system.B, 0])
+    leaf_V, leaf_I, leaf_junction_V = curves.leaves_at(solution.x[: system.B, 0])
     return MeshPoint(
         voltage_V=V,
         current_A=I,
         power_W=V * I,
-        nodes=system.nodes,
+        nodes=nodes_of(mesh),
         node_voltage_V=np.concatenate(([0.0], solution.x[system.B : -1, 0])),
         branch_voltage_V=solution.at.voltage_V[:, 0],
         branch_current_A=solution.at.current_A[:, 0],
@@ -146,12 +146,11 @@ def operate_mesh(
 
 
 def _at_voltage(system: System, V: Floats, start: Floats | None = None) -> Solution:
-    r = float(system.curves.reference_ohm.min())
-    return solve_drive(system, Drive(1.0 / r, 0.0, V / r), start)
+    return solve_drive(system, Drive(np.ones(len(V)), np.zeros(len(V)), V), start)
 
 
 def _at_current(system: System, I: Floats) -> Solution:
-    return solve_drive(system, Drive(0.0, 1.0, I))
+    return solve_drive(system, Drive(np.zeros(len(I)), np.ones(len(I)), I))
 
 
 def _voltage(system: System, solution: Solution) -> Floats:

@@ -9,7 +9,7 @@ a solution and never the solution.
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import NamedTuple, Protocol
 
 import numpy as np
 
@@ -21,9 +21,12 @@ from pvsim.circuit.mesh import Mesh
 from pvsim.circuit.network import Element, Resistor
 from pvsim.circuit.part import Plan, current_register
 from pvsim.circuit.solution import Floats
+from pvsim.circuit.states import States
 from pvsim.circuit.table import table_of
-from pvsim.circuit.tree import States, TreeSolver
+from pvsim.circuit.tree import TreeSolver
 
+BALANCE = 1e-12
+PART_BALANCE = 2e-10  # where a branch is a whole part: it is itself solved to 1e-10 only
 REFERENCE_JUNCTION_V = 0.6  # a silicon junction in the light
 
 
@@ -36,17 +39,30 @@ class Curves(NamedTuple):
     voltage_slope: Floats
 
 
+class BranchLaws(Protocol):
+    """Curves of several branches: what the balances need to know of them.
+
+    Attributes
+    ----------
+    reference_ohm : (branches, 1)
+        r of each branch.
+    balance : float
+        Relative miss of a balance at which a point counts as solved.
+    """
+
+    reference_ohm: Floats
+    balance: float
+
+    def at(self, s: Floats) -> Curves:
+        """The curves at s (branches, points)."""
+
+
 class BranchCurves:
     """The curves of all branches of a mesh, one row a branch.
 
     Parameters
     ----------
     mesh : Mesh
-
-    Attributes
-    ----------
-    reference_ohm : (branches, 1)
-        r of each branch.
     """
 
     def __init__(self, mesh: Mesh) -> None:
@@ -60,6 +76,7 @@ class BranchCurves:
             else:
                 rows_of.setdefault(element, []).append(row)
         self._trees = [(np.array(rows), TreeCurves(element)) for element, rows in rows_of.items()]
+        self.balance = PART_BALANCE if self._trees else BALANCE
         lights = [leaf.source_A for leaf in leaves] + [tree.most_source_A for _, tree in self._trees]
         reference_A = max(lights) or 1.0
         self._leaf_rows = np.array(leaf_rows, dtype=np.intp)
@@ -138,6 +155,8 @@ class LeafCurves:
 
     def __init__(self, leaves: list[Leaf], reference_ohm: float) -> None:
         self._r = reference_ohm
+        self.balance = BALANCE
+        self.reference_ohm = np.full((len(leaves), 1), reference_ohm)
         junctions = [leaf.junction for leaf in leaves if leaf.junction is not WIRE]
         self._rows = np.flatnonzero([leaf.junction is not WIRE for leaf in leaves])
         self._laws = Laws(junctions) if junctions else None

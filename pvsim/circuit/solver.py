@@ -13,8 +13,9 @@ from pvsim.circuit.network import ELEMENTS, Element, Parallel, Resistor, Series,
 from pvsim.circuit.part import Plan, current_register
 from pvsim.circuit.peak import greatest, power_peaks
 from pvsim.circuit.solution import Characteristic, Floats, OperatingPoint, PowerPoint
+from pvsim.circuit.states import States
 from pvsim.circuit.table import Table, table_of
-from pvsim.circuit.tree import States, TreeSolver
+from pvsim.circuit.tree import TreeSolver
 from pvsim.errors import CircuitError
 
 _MARGIN = 0.15  # of Isc shown beyond either axis

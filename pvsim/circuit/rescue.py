@@ -1,0 +1,88 @@
+"""A start for the tree solver where its own Newton steps circle.
+
+The tree solver takes full steps: fast, and nearly always enough. Where they circle, the
+damped steps of the nodal solver on the same leaves find the point, and the tree solver
+begins again right there.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from pvsim.circuit.balance import Drive, System, solve_drive
+from pvsim.circuit.law import WIRE, Leaf
+from pvsim.circuit.parameter import REFERENCE_JUNCTION_V, LeafCurves
+from pvsim.circuit.part import Plan
+from pvsim.circuit.solution import Floats
+
+MINUS, PLUS = 0, 1
+MOST_LEAVES = 20_000  # beyond it the nodal solver would take minutes
+
+
+def junction_voltages(plan: Plan, a: Floats, b: Floats, c: Floats) -> Floats:
+    """v of every distinct leaf of a plan at the points with a V + b I = c.
+
+    Parameters
+    ----------
+    a, b, c : (points,)
+
+    Returns
+    -------
+    (leaves, points)
+        In the order of plan.leaves.
+
+    Raises
+    ------
+    ConvergenceError
+        If the nodal solver does not find a point either.
+    """
+    wiring = Wiring(plan)
+    leaves = [plan.leaves[row] for row in plan.order()]
+    reference_A = max(leaf.source_A for leaf in leaves) or 1.0
+    curves = LeafCurves(leaves, REFERENCE_JUNCTION_V / reference_A)
+    system = System(curves, np.array(wiring.start), np.array(wiring.end))
+    solution = solve_drive(system, Drive(a, b, c))
+    v = curves.junction(solution.x[: system.B])
+    found = np.empty((len(plan.leaves), len(c)))
+    for k, row in enumerate(plan.order()):
+        found[row] = v[k] if leaves[k].junction is not WIRE else _in_wire(leaves[k], solution.at.current_A[k])
+    return found
+
+
+def within_reach(plan: Plan) -> bool:
+    """Whether the nodal solver can take on the circuit."""
+    return len(plan.order()) <= MOST_LEAVES
+
+
+def _in_wire(leaf: Leaf, I: Floats) -> Floats:
+    return leaf.sign * (leaf.source_A - I) / WIRE.conductance_S
+
+
+class Wiring:
+    """The nodes at the minus and plus terminal of every leaf of a plan, depth first."""
+
+    def __init__(self, plan: Plan) -> None:
+        self.start: list[int] = []
+        self.end: list[int] = []
+        self._nodes = 2
+        self._register = plan.register
+        self._lay(plan.drawn, MINUS, PLUS)
+
+    def _lay(self, drawn: int, minus: int, plus: int) -> None:
+        kind = self._register.electric[self._register.electric_number(drawn)].kind
+        children = self._register.drawn_children(drawn)
+        if kind == "leaf":
+            self.start.append(minus)
+            self.end.append(plus)
+        elif kind == "turned":
+            self._lay(children[0], plus, minus)
+        elif kind == "parallel":
+            for child in children:
+                self._lay(child, minus, plus)
+        else:
+            for child in children[:-1]:
+                between = self._nodes
+                self._nodes += 1
+                self._lay(child, minus, between)
+                minus = between
+            self._lay(children[-1], minus, plus)

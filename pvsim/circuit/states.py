@@ -1,0 +1,81 @@
+"""A circuit solved at several points, and where one Newton step points."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pvsim.circuit.solution import Floats
+
+TOLERANCE = 1e-10  # relative residual aimed at
+ACCEPTED = 1e-9  # relative residual that still counts as solved: the stated bound
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class States:
+    """A circuit solved at several points.
+
+    Parameters
+    ----------
+    voltage_V, current_A : (points,)
+        At the terminals.
+    slope_ohm : (points,)
+        -dV/dI at the terminals.
+    junction_V : (junctions, points)
+        v of every distinct junction; the start for a point nearby.
+    leaf_current_A : (junctions, points)
+        Generator current of every distinct leaf, in the order of the plan.
+    residual : float
+        Largest missed current over the largest current of the circuit (at least 1 A).
+    """
+
+    voltage_V: Floats
+    current_A: Floats
+    slope_ohm: Floats
+    junction_V: Floats
+    leaf_current_A: Floats
+    residual: float
+    iterations: int
+
+
+_ARRAYS = ("voltage_V", "current_A", "slope_ohm", "junction_V", "leaf_current_A")
+
+
+def join_states(blocks: list[States]) -> States:
+    """The states of neighbouring blocks of points as one."""
+    together = {name: np.concatenate([getattr(block, name) for block in blocks], axis=-1) for name in _ARRAYS}
+    return States(
+        **together,
+        residual=max(block.residual for block in blocks),
+        iterations=max(block.iterations for block in blocks),
+    )
+
+
+def fill_states(done: States, found: States, points: NDArray[np.intp]) -> None:
+    """Write what was found into the points left open."""
+    for name in _ARRAYS:
+        getattr(done, name)[..., points] = getattr(found, name)
+
+
+@dataclass(slots=True)
+class Target:
+    """Where one Newton step points: terminals, leaf currents, junction currents."""
+
+    V: Floats
+    I: Floats
+    r: Floats
+    leaf_I: Floats
+    x: Floats
+    v: Floats
+    scale: Floats
+    limited: NDArray[np.bool_] | None  # points whose next v is not the tangent's
+
+    def settled(self, f: Floats, lenient: bool) -> tuple[NDArray[np.bool_], Floats]:
+        """Which points are solved, f being the law at the next v, and by how much each misses."""
+        relative = np.abs(f - self.x).max(axis=0) / self.scale
+        ready = relative <= (ACCEPTED if lenient else TOLERANCE)
+        if self.limited is not None:
+            ready &= ~self.limited
+        return ready, relative

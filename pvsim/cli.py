@@ -7,6 +7,7 @@ needs: `pvsim solve` starts without panel, bokeh and scipy.
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 from collections.abc import Sequence
 from importlib import import_module
@@ -44,6 +45,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """
     options = make_parser().parse_args(arguments)
     try:
+        # Matrices are small here: a pool of threads would only make numpy start later.
+        os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
         command = import_module(f"pvsim.commands.{options.command or 'serve'}")
         result: int = command.run(options)
         sys.stdout.flush()

@@ -15,7 +15,6 @@ last good state.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from difflib import get_close_matches
 
 
 class PvsimError(Exception):
@@ -74,6 +73,8 @@ def nearest(name: str, known: Iterable[str]) -> str:
     str
         "Did you mean 'a' or 'b'?", or the full list when nothing is near.
     """
+    from difflib import get_close_matches  # only when there is an error to tell
+
     known = sorted(known)
     close = get_close_matches(name, known, n=3, cutoff=0.6)
     if close:

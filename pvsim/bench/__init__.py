@@ -5,11 +5,7 @@ Where another program is involved, both run in the same run and the figure is a 
 
 from __future__ import annotations
 
-import json
-import sys
 from collections.abc import Callable
-from dataclasses import asdict
-from importlib import import_module
 
 from pvsim.bench.row import Row, holds, is_measured
 
@@ -49,6 +45,12 @@ def run_benchmark(names: list[str], *, as_json: bool = False) -> int:
     PvsimError
         If a name is unknown.
     """
+    # Imported here, so that a part of this package costs a process no more than it needs.
+    import json
+    import sys
+    from dataclasses import asdict
+    from importlib import import_module
+
     from pvsim.errors import PvsimError, nearest
 
     for name in names:

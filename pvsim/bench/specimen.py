@@ -32,8 +32,9 @@ MODULES, STRINGS, CELLS, SUBSTRINGS = 8, 2, 60, 3
 
 def cells(light_W_m2: np.ndarray) -> tuple[Cell, ...]:
     """One cell for each irradiance; equal ones are one object."""
-    known = {float(G): Cell(type=CELL_TYPE, irradiance_W_m2=float(G)) for G in np.unique(light_W_m2)}
-    return tuple(known[float(G)] for G in light_W_m2)
+    lights = light_W_m2.tolist()
+    known = {G: Cell(type=CELL_TYPE, irradiance_W_m2=G) for G in dict.fromkeys(lights)}
+    return tuple([known[G] for G in lights])
 
 
 def module(light_W_m2: np.ndarray, diode: Diode = DIODE) -> Element:
@@ -41,6 +42,13 @@ def module(light_W_m2: np.ndarray, diode: Diode = DIODE) -> Element:
     return Series(
         tuple(Parallel((Series(cells(part)), diode)) for part in np.split(light_W_m2, SUBSTRINGS))
     )
+
+
+def shaded_module(light_W_m2: float) -> Element:
+    """A module of 60 cells with one cell in less light."""
+    light = np.full(CELLS, 1000.0)
+    light[16] = light_W_m2
+    return module(light)
 
 
 def array(modules: list[Element]) -> Element:
@@ -51,9 +59,7 @@ def array(modules: list[Element]) -> Element:
 
 def array_with_one_shaded(light_W_m2: float) -> Element:
     """960 cells, all in full light but one."""
-    light = np.full(CELLS, 1000.0)
-    light[16] = light_W_m2
-    return array([module(light)] + [_good] * (MODULES * STRINGS - 1))
+    return array([shaded_module(light_W_m2)] + [_good] * (MODULES * STRINGS - 1))
 
 
 def array_all_different(seed: int) -> Element:

@@ -33,7 +33,9 @@ def power_peaks(V: Floats, I: Floats, slope_A_per_V: Floats, evaluate: Evaluate)
     tuple of PowerPoint
         Voltage rising.
     """
-    V, first = np.unique(V, return_index=True)
+    first = np.argsort(V, kind="stable")
+    first = first[np.concatenate(([True], np.diff(V[first]) > 0.0))]
+    V = V[first]
     I = I[first]
     F = I + V * slope_A_per_V[first]  # dP/dV
     left = np.flatnonzero((F[:-1] > 0.0) & (F[1:] <= 0.0) & (V[1:] > 0.0) & (I[:-1] > 0.0))

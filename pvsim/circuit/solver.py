@@ -14,7 +14,7 @@ from pvsim.circuit.part import Plan, current_register
 from pvsim.circuit.peak import greatest, power_peaks
 from pvsim.circuit.solution import Characteristic, Floats, OperatingPoint, PowerPoint
 from pvsim.circuit.states import States
-from pvsim.circuit.table import Table, table_of
+from pvsim.circuit.table import Table, rising, table_of
 from pvsim.circuit.tree import TreeSolver
 from pvsim.errors import CircuitError
 
@@ -260,7 +260,7 @@ def _spread(
         least, most = window
     V = table.V[::-1]
     inside = V[(V > least) & (V < most)]
-    dense = np.unique(np.concatenate(([least, most], inside, np.linspace(least, most, points))))
+    dense = rising(np.concatenate(([least, most], inside, np.linspace(least, most, points))))
     I = table.current(dense)
     # Drawn lengths: the reverse side is wide and counts less.
     wide = max(V_scale, -least) if least < 0.0 else V_scale

@@ -128,7 +128,7 @@ def table_of(register: Register, number: int, reach_A: float, floor_V: float = -
 
 def _knots(centres: Floats, least_A: float, most_A: float, finest_A: float) -> Floats:
     """Currents that thicken logarithmically towards each centre, ends included."""
-    c = np.unique(np.clip(centres, least_A, most_A))
+    c = rising(np.clip(centres, least_A, most_A))
     edges = np.concatenate(([least_A], 0.5 * (c[1:] + c[:-1]), [most_A]))
     # Log distance from each centre to the borders of its own stretch.
     left = np.log1p((c - edges[:-1]) / finest_A)
@@ -139,7 +139,7 @@ def _knots(centres: Floats, least_A: float, most_A: float, finest_A: float) -> F
     np.minimum(k, len(c) - 1, out=k)
     t = s - (ends[k] - right[k])  # signed log distance from the centre
     I = c[k] + np.sign(t) * finest_A * np.expm1(np.abs(t))
-    return np.unique(np.concatenate((I, c)))
+    return rising(np.concatenate((I, c)))
 
 
 def _finest(junctions: list[Junction]) -> float:
@@ -187,7 +187,7 @@ def _series_table(register: Register, number: int, reach_A: float, floor_V: floa
                 junctions.append(leaf.junction)
     stretches = [table.I for table, _ in composites]
     if centres:
-        light, most_A = np.unique(centres), reach_A
+        light, most_A = rising(np.array(centres)), reach_A
         if not composites and floor_V > -inf and len(light) > 1:
             below = _leaves_voltage(register, numbers, counts, light)[0] < floor_V
             if below.any():
@@ -239,9 +239,18 @@ def floor_below(register: Register, number: int, reach_A: float) -> float:
     return -(2.0 ** float(np.ceil(np.log2(2.0 * max(-max(floors), 0.5))))) if floors else -inf
 
 
+def rising(x: Floats) -> Floats:
+    """The distinct values of x, rising; numpy's own `unique` loads masked arrays first."""
+    x = np.sort(x)
+    keep = np.empty(len(x), dtype=bool)
+    keep[:1] = True
+    np.not_equal(x[1:], x[:-1], out=keep[1:])
+    return x[keep]
+
+
 def _merge(stretches: list[Floats]) -> Floats:
     """The knots of several curves as one rising row, thinned when they are too many."""
-    knots = stretches[0] if len(stretches) == 1 else np.unique(np.concatenate(stretches))
+    knots = stretches[0] if len(stretches) == 1 else rising(np.concatenate(stretches))
     if len(knots) > MOST_KNOTS:
         pick = np.linspace(0, len(knots) - 1, MOST_KNOTS).astype(np.intp)
         knots = knots[pick]

@@ -251,3 +251,14 @@ def test_the_ladder_unfolds_and_leads_to_a_level(bench) -> None:
     table.get_by_role("button", name="String 1").click()
     level = page.get_by_role("radiogroup", name="Level shown").get_by_role("radio", name="String 1")
     wait_for(page, level, "aria-checked", "it === value", "true")
+
+
+def test_the_folded_ladder_shows_all_five_changes_in_one_line(bench) -> None:
+    page = bench.open(shaded_query())
+    page.get_by_role("gridcell", name="cell 16,").click()
+    steps = page.locator(".rungs .step")
+    steps.nth(4).wait_for()
+    boxes = [step.bounding_box() for step in steps.all()]
+    room = page.locator(".rungs").bounding_box()
+    assert len({round(box["y"]) for box in boxes}) == 1
+    assert boxes[-1]["x"] + boxes[-1]["width"] <= room["x"] + room["width"]

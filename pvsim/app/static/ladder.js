@@ -13,7 +13,7 @@ export function render({ model }) {
   const measures = make("div", { class: "measures", role: "radiogroup", "aria-label": words.measure })
   const table = make("table")
   const details = make("details", {}, fold, measures, table)
-  const root = make("div", { class: "rungs" }, details)
+  const root = make("div", { class: "five" }, details)
   details.open = model.opened || innerHeight >= 900
 
   const radios = words.measures.map(({ key, label, title }) => {
@@ -83,7 +83,7 @@ export function render({ model }) {
     table.classList.toggle("single", !shown.compared)
     line.replaceChildren(...(shown.compared
       ? shown.rows.map((one, k, all) => {
-        const unit = k < all.length - 1 ? / %$/ : ""    // said once, so that all five fit in one line
+        const unit = k < all.length - 1 ? /\s%$/ : ""    // said once, so that all five fit in one line
         return make("span", { class: "step", title: one.place }, make("b", {}, one.percent.replace(unit, "")))
       })
       : [make("span", { class: "step" }, words.nothing)]))

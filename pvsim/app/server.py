@@ -38,7 +38,7 @@ def create_server(
         Of the server, in place of those chosen here.
     """
     pn.extension(reconnect=True)
-    # Panel asks each component for attributes it does not have; the search for names alike took 1 ms a change.
+    # Panel asks components for attributes they lack; the search for names alike took 1 ms a change.
     bokeh_settings.perform_error_diagnostics = False
     mend_wire()
 

@@ -6,6 +6,7 @@ The view answers in this process, message by message, so that a test decides whe
 from __future__ import annotations
 
 import json
+import re
 from collections import Counter
 from collections.abc import Iterator
 from typing import Any
@@ -446,6 +447,23 @@ def test_a_conducting_diode_shows_without_colour(near: Drawing) -> None:
     near.page.get_by_role("button", name="Array").click()
     near.answer()
     assert near.page.locator(".signs .diode.on").count() == 1
+
+
+def test_every_pattern_a_mark_is_filled_with_is_there(near: Drawing) -> None:
+    asked = set(re.findall(r"url\(#([\w-]+)\)", css("roof/roof")))
+    assert {"hatch", "veil", "hatch-dark", "veil-dark"} <= asked
+    for name in asked:
+        assert near.page.locator(f"pattern#{name} > *").count() >= 1, name
+
+
+def test_a_cell_that_eats_power_is_hatched(near: Drawing) -> None:
+    near.state.paint([Place(1, 2, cell=33)], 0.0)
+    before = near.cell(33).screenshot()
+    near.push()
+    near.page.locator(".module.active .hatch").wait_for()
+    hatched = near.cell(33).screenshot()
+    near.page.locator(".module.active .hatch").evaluate("one => one.remove()")
+    assert len({before, hatched, near.cell(33).screenshot()}) == 3  # the hatch is seen, not only there
 
 
 def test_values_are_printed_in_the_cells_with_their_unit_in_the_legend(near: Drawing) -> None:

@@ -86,6 +86,8 @@ def test_on_a_phone_every_cell_is_large_enough_to_touch(bench) -> None:
     box = cell(page, 33).bounding_box()
     assert box["width"] >= 24  # CSS px: WCAG 2.5.8
     assert box["height"] >= 24
+    look = page.get_by_role("button", name="Look", exact=True)
+    assert look.get_attribute("aria-pressed") == "true"  # a finger that scrolls must not shade
     page.get_by_role("button", name="Shade", exact=True).tap()
     cell(page, 33).scroll_into_view_if_needed()
     page.evaluate("window.scrollBy(0, 200)")  # out from under the curves, which stay at the top

@@ -231,6 +231,11 @@ export function valueText(quantity, value) {
   return Number(shown) === 0 ? (0).toFixed(decimals) : shown.replace("-", "\u2212")
 }
 
+/** Whether the current runs from left to right through the cells of this module, as it is drawn. */
+function runsAcross(shape) {
+  return shape.cells.length > 4 && Math.abs(shape.cells[1] - shape.cells[5]) < Math.abs(shape.cells[0] - shape.cells[4])
+}
+
 /** A text in every cell large enough; returns them by cell number (from 0), or null when too small. */
 export function drawValues(layer, view, module, only) {
   layer.replaceChildren()
@@ -242,14 +247,15 @@ export function drawValues(layer, view, module, only) {
   const font = Math.min(15 * type, widthPx * 0.34, heightPx * 0.62)
   if (font < 7.4) return null
   const numbered = widthPx >= 40 && heightPx >= 38
+  const below = runsAcross(shape) ? 0.24 : 0 // a dash of current beside a figure reads as a minus
   const texts = []
   for (let local = 0; local < module.cells; local++) {
     if (only && (local < only.first || local >= only.first + only.count)) continue
     const at = local * 4
     const x = (module.left + shape.cells[at] + shape.cells[at + 2] / 2) * camera.scale + camera.x
     const y = (module.top + shape.cells[at + 1] + shape.cells[at + 3] / 2) * camera.scale + camera.y
-    texts[local] = svg("text", { class: "value", x: x.toFixed(1), y: y.toFixed(1), "font-size": font.toFixed(1) }, layer)
-    texts[local].room = heightPx
+    texts[local] = svg("text", { class: "value", x: x.toFixed(1), y: (y + below * heightPx).toFixed(1), "font-size": font.toFixed(1) }, layer)
+    texts[local].room = below ? 0 : heightPx // left to go down, to make way for a broken cell's sign
     if (numbered) {
       texts[local].number = svg("text", {
         class: "cell-number", x: (x - widthPx / 2 + 5).toFixed(1), y: (y - heightPx / 2 + 6).toFixed(1),

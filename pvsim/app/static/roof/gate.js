@@ -63,6 +63,7 @@ export function makeGate(post, clock = { set: (f, ms) => setTimeout(f, ms), clea
       soon()
     },
     answered,
+    flush,
     get busy() {
       return !open || waiting.length > 0
     },

@@ -1,30 +1,30 @@
 // What lies under the modules, and the patterns that mark them.
 
 import { svg } from "./dom.js"
-import { draw } from "./stage.js"
 
+const MARGIN_mm = 900 // of roof around the array
+
+/** The roof itself: seams from ridge to gutter. */
 export function drawGround(d) {
   const { box } = d.plan
-  const margin = 900
-  d.layers.ground.replaceChildren()
-  const [x, y, w, h] = [box.left - margin, box.top - margin * 0.8, box.width + 2 * margin, box.height + 1.6 * margin]
-  svg("rect", { class: "deck", x, y, width: w, height: h, rx: 30 }, d.layers.ground)
-  svg("rect", { class: "seams", x, y, width: w, height: h, rx: 30 }, d.layers.ground)
-  svg("path", { class: "ridge", d: `M${x} ${y + 60}H${x + w}M${x} ${y + 110}H${x + w}` }, d.layers.ground)
-  svg("path", { class: "gutter-line", d: `M${x} ${y + h - 70}H${x + w}` }, d.layers.ground)
+  const parent = d.layers.ground
+  parent.replaceChildren()
+  const [x, y] = [box.left - MARGIN_mm, box.top - MARGIN_mm * 0.8]
+  const [width, height] = [box.width + 2 * MARGIN_mm, box.height + 1.6 * MARGIN_mm]
+  svg("rect", { class: "deck", x, y, width, height, rx: 30 }, parent)
+  svg("rect", { class: "seams", x, y, width, height, rx: 30 }, parent)
+  svg("path", { class: "ridge", d: `M${x} ${y + 60}H${x + width}M${x} ${y + 110}H${x + width}` }, parent)
+  svg("path", { class: "gutter-line", d: `M${x} ${y + height - 70}H${x + width}` }, parent)
 }
 
-export function drawPatterns(d, defs) {
-  const pattern = (id, size, draw, angle = 0) => {
-    const one = svg("pattern", { id, width: size, height: size, patternUnits: "userSpaceOnUse", patternTransform: `rotate(${angle})` }, defs)
-    draw(d, one)
+/** Hatch and dots, each for dark and for light cells, and the seams of the roof. */
+export function drawPatterns(defs) {
+  const pattern = (id, size, angle = 0) =>
+    svg("pattern", { id, width: size, height: size, patternUnits: "userSpaceOnUse", patternTransform: `rotate(${angle})` }, defs)
+  for (const [tail, tone] of [["", ""], ["-dark", " dark"]]) {
+    svg("rect", { class: `hatch-line${tone}`, width: 11, height: 34 }, pattern(`hatch${tail}`, 34, 45))
+    const veil = pattern(`veil${tail}`, 30)
+    for (const at of [7.5, 22.5]) svg("circle", { class: `veil-dot${tone}`, cx: at, cy: at, r: 4.6 }, veil)
   }
-  for (const [tail, name] of [["", ""], ["-dark", " dark"]]) {
-    pattern(`hatch${tail}`, 34, (p) => svg("rect", { class: `hatch-line${name}`, width: 11, height: 34 }, p), 45)
-    pattern(`veil${tail}`, 30, (p) => {
-      svg("circle", { class: `veil-dot${name}`, cx: 7.5, cy: 7.5, r: 4.6 }, p)
-      svg("circle", { class: `veil-dot${name}`, cx: 22.5, cy: 22.5, r: 4.6 }, p)
-    })
-  }
-  pattern("seams", 500, (p) => svg("rect", { class: "seam", width: 14, height: 500 }, p))
+  svg("rect", { class: "seam", width: 14, height: 500 }, pattern("seams", 500))
 }

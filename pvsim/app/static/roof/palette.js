@@ -173,7 +173,7 @@ function buildShadow(palette, view) {
     commit(input, least, most, (value) => act.shadowField(name, name === "through" ? value / 100 : value))
     palette.fields[name] = input
   }
-  const remove = html("button", { type: "button", class: "button button--edge", "data-name": "remove", text: words.remove }, row)
+  const remove = html("button", { type: "button", class: "button button--edge", "data-name": "remove", text: words.remove }, there)
   remove.addEventListener("click", () => act.removeShadow())
 }
 

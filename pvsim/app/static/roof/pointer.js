@@ -38,8 +38,7 @@ export function pressed(d, event) {
     } catch {
       // The pointer may be gone already, as after a quick tap.
     }
-    look(d, key)
-    brush(d, [cell])
+    look(d, key, () => brush(d, [cell]))
     d.current?.element?.focus({ preventScroll: true })
     return
   }
@@ -101,8 +100,7 @@ export function lifted(d, event) {
     return
   }
   if (event.type !== "pointerup" || one.moved) return
-  look(d, one.key)
-  if (one.kind === "tap") act(d, one.key, one.target)
+  look(d, one.key, one.kind === "tap" ? () => act(d, one.key, one.target) : null)
   d.current?.element?.focus({ preventScroll: true })
 }
 
@@ -133,13 +131,13 @@ function setHint(d, hint) {
   updatePalette(d.palette, d)
 }
 
-/** Turn to what was pointed at, without going nearer. */
-export function look(d, key) {
+/** Turn to what was pointed at, without going nearer; `also` asks for more (see show). */
+export function look(d, key, also = null) {
   const place = placeOf(d, key)
   let level = d.level
   if (!within(d, key) && LEVELS.indexOf(level) > 2 && !place.cell) level = "module"
   if (level === "cell" && !place.cell) level = "module"
-  show(d, place, level)
+  show(d, place, level, also)
 }
 
 export function doubled(d, event) {

@@ -11,13 +11,13 @@ import { makeLegend, makePalette } from "./palette.js"
 import { doubled, lifted, moved, pressed } from "./pointer.js"
 import { addShadow, chooseShadow, removeShadow, shadowField, shadowKey } from "./shadow_edit.js"
 import { applyCamera, resized, settle } from "./stage.js"
-import { answered, choose, close, newScene, newState, say } from "./talk.js"
+import { answered, choose, close, newScene, say, stateCame } from "./talk.js"
 import { chooseCondition, chooseScope, chooseTray } from "./tools.js"
 /** What the component calls once for each page. */
 export function render({ model }) {
   const d = makeDrawing(model)
   model.on("scene", () => newScene(d))
-  model.on("now", () => newState(d))
+  model.on("now", () => stateCame(d))
   model.on("msg:custom", (message) => answered(d, message))
   model.on("remove", () => close(d))
   return d.root

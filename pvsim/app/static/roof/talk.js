@@ -24,8 +24,18 @@ export function newScene(d) {
   newState(d)
 }
 
+/** A new state has come; with the answer that follows it in the same message one drawing does for both. */
+export function stateCame(d) {
+  if (d.due) return
+  d.due = true
+  queueMicrotask(() => {
+    if (d.due) newState(d)
+  })
+}
+
 /** A new state of the same roof: bring the elements up to date. */
 export function newState(d) {
+  d.due = false
   const now = JSON.parse(d.model.now)
   if (now.scene !== d.plan.scene.key) return // the scene that goes with it follows
   if (d.lecture !== now.lecture) {
@@ -78,12 +88,12 @@ export function answered(d, message) {
   if (d.gate.busy) return
   for (const key of Object.keys(d.wanted)) delete d.wanted[key]
   if (!d.stroke) {
-    const had = d.pending.size
+    d.due ||= d.pending.size > 0
     d.pending.clear()
     if (!d.shadowEdit?.held) d.shadowEdit = null
-    if (had) newState(d)
   }
-  if (adopt(d)) draw(d)
+  if (d.due) newState(d)
+  else if (adopt(d)) draw(d)
 }
 
 function readCells(d, cells) {
@@ -121,11 +131,16 @@ export function choose(d, values) {
   draw(d)
 }
 
-/** Turn to a place, at a level. */
-export function show(d, focus, level) {
-  if (level === d.level && placeKey(focus) === placeKey(d.focus)) return
-  Object.assign(d.wanted, { focus, level })
-  say(d, { do: "show", focus: placeKey(focus), level })
+/** Turn to a place, at a level; `also` asks for more, so that all is on its way while this is drawn. */
+export function show(d, focus, level, also = null) {
+  const there = level === d.level && placeKey(focus) === placeKey(d.focus)
+  if (!there) {
+    Object.assign(d.wanted, { focus, level })
+    say(d, { do: "show", focus: placeKey(focus), level })
+  }
+  also?.()
+  d.gate.flush()
+  if (there) return
   adopt(d)
   draw(d)
 }
@@ -136,5 +151,6 @@ export function close(d) {
   d.sizing.disconnect()
   d.traveller.halt()
   clearTimeout(d.moving)
+  clearTimeout(d.keysRest)
   d.gate.close()
 }

@@ -13,6 +13,7 @@ CellCondition = Literal["good", "open", "short"]
 
 REFERENCE_IRRADIANCE_W_m2 = 1000.0  # standard test conditions, IEC 60904-3
 REFERENCE_TEMPERATURE_K = 298.15  # standard test conditions, 25 degrees C
+MOST_SHUNT_ohm = 1e7  # a thousand times the best cell; beyond it voltages drown in rounding
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,10 +27,10 @@ class CellType:
     saturation_current_A, ideality : float
         I0 and n of the (first) diode.
     series_resistance_ohm, shunt_resistance_ohm : float
-        Rs and Rsh. Rsh is a property of the cell and does not follow irradiance
+        Rs and Rsh, at most 1e7 ohm. Rsh is a property of the cell and does not follow irradiance
         unless `shunt_follows_irradiance` is set.
     breakdown_fraction, breakdown_voltage_V, breakdown_exponent : float
-        a, Vbr (negative) and m of Bishop's reverse term; a = 0 leaves it out.
+        a, Vbr (negative) and m (at least 1) of Bishop's reverse term; a = 0 leaves it out.
     second_saturation_current_A, second_ideality : float
         I02 and n2 of the optional second diode; I02 = 0 leaves it out.
     photocurrent_coefficient_per_K : float
@@ -70,10 +71,10 @@ class CellType:
         positive(self, "saturation_current_A")
         positive(self, "ideality")
         finite(self, "series_resistance_ohm", least=0.0)
-        positive(self, "shunt_resistance_ohm")
+        finite(self, "shunt_resistance_ohm", least=1e-6, most=MOST_SHUNT_ohm)
         finite(self, "breakdown_fraction", least=0.0)
         finite(self, "breakdown_voltage_V", most=-0.5)
-        positive(self, "breakdown_exponent")
+        finite(self, "breakdown_exponent", least=1.0, most=20.0)
         finite(self, "second_saturation_current_A", least=0.0)
         positive(self, "second_ideality")
         finite(self, "photocurrent_coefficient_per_K", least=-0.01, most=0.01)

@@ -18,7 +18,13 @@ from functools import lru_cache
 from math import exp
 from typing import NamedTuple
 
-from pvsim.circuit.cell import REFERENCE_TEMPERATURE_K, Cell, CellType, REFERENCE_IRRADIANCE_W_m2
+from pvsim.circuit.cell import (
+    REFERENCE_TEMPERATURE_K,
+    Cell,
+    CellType,
+    MOST_SHUNT_ohm,
+    REFERENCE_IRRADIANCE_W_m2,
+)
 from pvsim.circuit.diode import Diode
 from pvsim.circuit.network import OPEN_RESISTANCE_ohm, Resistor, SHORT_RESISTANCE_ohm
 from pvsim.errors import CircuitError
@@ -92,7 +98,7 @@ def cell_junction(
     """The junction of a cell; `shunt_scale` multiplies its own shunt resistance."""
     Vt = thermal_voltage(temperature_K)
     ratio = saturation_ratio(type, temperature_K)
-    own = active_fraction / (type.shunt_resistance_ohm * shunt_scale)
+    own = active_fraction / min(type.shunt_resistance_ohm * shunt_scale, active_fraction * MOST_SHUNT_ohm)
     return Junction(
         active_fraction * type.saturation_current_A * ratio,
         type.ideality * Vt,

@@ -20,9 +20,9 @@ def normalised(voc: float, rs: float = 0.0, rsh: float = inf) -> Cell:
     """A cell of 1 A with Voc = voc Vt, Rs = rs Voc / Isc and Rsh = rsh Voc / Isc."""
     Vt = thermal_voltage(298.15)
     Voc = voc * Vt
-    shunted = (Voc - rs * Voc) / (rsh * Voc)
+    Rsh = min(rsh * Voc, 1e7)  # the greatest a cell may have: it takes 1e-7 of the current
+    shunted = (Voc - rs * Voc) / Rsh
     I0 = (1.0 - shunted) / (exp(voc) - exp(rs * voc))
-    Rsh = min(rsh * Voc, 1e9)
     return Cell(
         type=CellType(
             photocurrent_A=I0 * (exp(voc) - 1.0) + Voc / Rsh,

@@ -90,7 +90,7 @@ def test_a_cell_of_100_cm2_has_the_voltages_of_the_first_example(
         saturation_current_A=1e-10,
         ideality=1.0,
         series_resistance_ohm=0.0,
-        shunt_resistance_ohm=1e9,
+        shunt_resistance_ohm=1e7,
     )
     assert solve(Cell(type=cell, irradiance_W_m2=irradiance_W_m2)).voc_V == pytest.approx(voc_V, abs=1e-3)
 

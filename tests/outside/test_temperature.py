@@ -26,7 +26,7 @@ def cell_type(saturation_current_A: float, *, ideality: float = 1.0, rise_per_K:
         saturation_current_A=saturation_current_A,
         ideality=ideality,
         series_resistance_ohm=0.0,
-        shunt_resistance_ohm=1e9,
+        shunt_resistance_ohm=1e7,
         photocurrent_coefficient_per_K=rise_per_K,
     )
 

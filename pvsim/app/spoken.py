@@ -35,8 +35,9 @@ def count_word(count: int) -> str:
 
 
 def sentence_start(text: str) -> str:
-    """The text with a capital first letter."""
-    return text[:1].upper() + text[1:]
+    """The text with a capital first letter, unless a file's name comes first."""
+    first = text.partition(" ")[0].rstrip(".,:;")
+    return text if "." in first else text[:1].upper() + text[1:]
 
 
 def describe_places(places: Sequence[Place]) -> str:

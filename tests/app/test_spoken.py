@@ -11,6 +11,7 @@ from pvsim.app.spoken import (
     describe_operation,
     describe_places,
     result_sentence,
+    sentence_start,
 )
 from pvsim.array.array import Array, Module, String
 from pvsim.array.change import add_fault, paint, set_light
@@ -96,6 +97,12 @@ def test_a_small_power_is_said_with_three_figures() -> None:
     power_W = solve_array(one).power_W
     assert 10.0 < power_W < 100.0
     assert result_sentence("", None, solve_array(one)).startswith(f"The array gives {power_W:.1f}{NB}W;")
+
+
+def test_a_sentence_begins_with_a_capital_and_leaves_names_of_files_alone() -> None:
+    assert sentence_start("cell 3 shaded") == "Cell 3 shaded"
+    assert sentence_start("roof.toml, line 3 is not TOML") == "roof.toml, line 3 is not TOML"
+    assert sentence_start("") == ""
 
 
 def test_small_counts_are_words() -> None:

@@ -32,7 +32,7 @@ function makeDrawing(model) {
   const d = {
     model, words, root, plan: null, now: null, camera: null, size: { width: 0, height: 0 }, typeScale: 1,
     level: "array", focus: {}, quantity: "irradiance", condition: "", theme: "light",
-    tray: matchMedia("(pointer: coarse)").matches ? "look" : "shade", scope: "cell", hint: "", chosenShadow: -1,
+    tray: matchMedia("(pointer: coarse)").matches ? "look" : "shade", scope: "cell", hint: "", chosenShadow: -1, newShadow: -1,
     value: () => 0, flags: () => 0, broken: new Map(),
     wanted: {}, // what was asked for and is not yet confirmed
     painted: new Map(), // transmission of cells painted by themselves, as known

@@ -14,7 +14,7 @@ export function addShadow(d, kind) {
     x: (d.size.width / 2 - d.camera.x) / d.camera.scale / 1000,
     y: (d.size.height / 2 - d.camera.y) / d.camera.scale / 1000,
   }
-  d.wanted.newShadow = d.now.shadows.length
+  d.newShadow = d.now.shadows.length // to be chosen when it comes
   say(d, { do: "shadow-add", kind, x: Math.round(centre.x * 100) / 100, y: Math.round(centre.y * 100) / 100 })
 }
 

@@ -73,9 +73,9 @@ export function adopt(d) {
     if (tray === "break") d.scope = d.words.kinds[condition.split(":")[0]].group
   }
   if (d.chosenShadow >= now.shadows.length) d.chosenShadow = now.shadows.length - 1
-  if (d.wanted.newShadow !== undefined && now.shadows.length > d.wanted.newShadow) {
+  if (d.newShadow >= 0 && now.shadows.length > d.newShadow) {
     d.chosenShadow = now.shadows.length - 1
-    delete d.wanted.newShadow
+    d.newShadow = -1
   }
   return before !== `${d.level} ${placeKey(d.focus)}`
 }

@@ -11,6 +11,7 @@ from scipy.constants import elementary_charge, zero_Celsius
 from scipy.constants import k as boltzmann
 
 from pvsim.circuit import Cell, Diode, Resistor
+from pvsim.circuit.cell import MOST_SHUNT_ohm
 
 T0 = 25.0 + zero_Celsius
 EV_PER_K = boltzmann / elementary_charge
@@ -30,11 +31,14 @@ def cell_current(cell: Cell, Vd: float) -> float:
     Rsh = kind.shunt_resistance_ohm
     if kind.shunt_follows_irradiance:
         Rsh /= max(sun, 1e-3)  # bounded at 1 W/m2, as the cell type says
+    # No real cell insulates better than the stated limit; a crack leaves less area to leak.
+    Rsh = min(Rsh / cell.active_fraction, MOST_SHUNT_ohm)
     multiplier = (
         1.0 + kind.breakdown_fraction * (1.0 - Vd / kind.breakdown_voltage_V) ** -kind.breakdown_exponent
     )
     # A crack takes its share of everything but the shunt a fault added.
-    return cell.active_fraction * (Iph - diodes - Vd / Rsh * multiplier) - Vd / cell.parallel_resistance_ohm
+    lit = cell.active_fraction * (Iph - diodes)
+    return lit - Vd / Rsh * multiplier - Vd / cell.parallel_resistance_ohm
 
 
 def diode_current(diode: Diode, forward_V: float) -> float:

@@ -20,8 +20,9 @@ from pvsim.circuit import (
     operate,
     solve,
 )
-from pvsim.circuit.mesh import Branch, Mesh, MeshPoint, expand
+from pvsim.circuit.mesh import Branch, Mesh, MeshPoint, expand, incidence
 from pvsim.circuit.nodal import operate_mesh, solve_mesh
+from pvsim.circuit.parameter import BranchCurves
 from pvsim.errors import CircuitError, ConvergenceError
 from tests.circuit.samples import BYPASS, PLAIN, circuit
 
@@ -274,8 +275,8 @@ def test_leaves_stand_branch_after_branch() -> None:
 @pytest.mark.parametrize("seed", range(12))
 def test_the_way_by_leaks_reaches_the_same_point(seed: int) -> None:
     mesh = expand(circuit(Random(seed)))
-    system = balance.System(mesh)
-    drive = balance.Drive(0.0, 1.0, np.array([0.1]))
+    system = balance.System(BranchCurves(mesh), *incidence(mesh))
+    drive = balance.Drive(np.zeros(1), np.ones(1), np.array([0.1]))
     direct = balance.solve_drive(system, drive)
     x, _ = balance._by_leaks(system, drive)
     np.testing.assert_allclose(system.curves.at(x[: system.B]).current_A, direct.at.current_A, atol=1e-8)

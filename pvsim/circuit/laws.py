@@ -169,7 +169,10 @@ _laws: OrderedDict[tuple[Junction, ...], Laws] = OrderedDict()
 
 def laws_of(junctions: list[Junction]) -> Laws:
     """Laws in rows, kept for the next time; a single row where all are equal."""
-    distinct = tuple(dict.fromkeys(junctions))
+    first = junctions[0]
+    # The same object nearly always: comparing identities spares hashing them all.
+    alike = all(junction is first for junction in junctions)
+    distinct = (first,) if alike else tuple(dict.fromkeys(junctions))
     laws = _laws.get(distinct)
     if laws is None:
         laws = _laws[distinct] = Laws(list(distinct))

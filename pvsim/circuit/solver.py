@@ -13,7 +13,7 @@ from pvsim.circuit.network import ELEMENTS, Element, Parallel, Resistor, Series,
 from pvsim.circuit.part import Plan, current_register
 from pvsim.circuit.peak import greatest, power_peaks
 from pvsim.circuit.solution import Characteristic, Floats, OperatingPoint, PowerPoint
-from pvsim.circuit.states import States
+from pvsim.circuit.states import States, Trail
 from pvsim.circuit.table import Table, rising, table_of
 from pvsim.circuit.tree import TreeSolver
 from pvsim.errors import CircuitError
@@ -24,6 +24,8 @@ _MOST_TIMES_REACH = 4.0
 
 _solvers: OrderedDict[tuple[int, int], TreeSolver] = OrderedDict()
 _characteristics: OrderedDict[tuple[object, ...], Characteristic] = OrderedDict()
+_trails: OrderedDict[tuple[int, int], Trail] = OrderedDict()  # large: only the last few
+_TRAILS_KEPT = 4
 _SOLVERS_KEPT, _CHARACTERISTICS_KEPT = 24, 256
 
 
@@ -82,7 +84,7 @@ def solve(
     if known is not None:
         _characteristics.move_to_end(full_key)
         return known
-    made = _characteristic(circuit, solver, points, window)
+    made = _characteristic(circuit, solver, key, points, window)
     _keep(_characteristics, full_key, made, _CHARACTERISTICS_KEPT)
     return made
 
@@ -123,7 +125,7 @@ def operate(
         If the point does not settle.
     """
     one_condition(voltage_V=voltage_V, current_A=current_A, load_ohm=load_ohm, at_mpp=at_mpp)
-    solver, _ = _solver(circuit)
+    solver, key = _solver(circuit)
     table = _root_table(solver)
     one = np.ones(1)
     if at_mpp:
@@ -145,7 +147,9 @@ def operate(
             expected=f"at most {most_A:g} A, far more than its light can drive",
             mend=f"Stay near 0 V to its open-circuit voltage, {table.voltage(0.0 * one)[0]:.4g} V",
         )
-    states = solver.solve(*line, solver.start(V, I))
+    trail = _trails.get(key)
+    known = trail is not None and trail.along_V[0] <= V[0] <= trail.along_V[-1]
+    states = solver.solve(*line, trail.between(V) if trail and known else solver.start(V, I))
     return _operating_point(solver, states)
 
 
@@ -206,7 +210,11 @@ def _operating_point(solver: TreeSolver, states: States) -> OperatingPoint:
 
 
 def _characteristic(
-    circuit: Element, solver: TreeSolver, points: int, window: tuple[float, float] | None
+    circuit: Element,
+    solver: TreeSolver,
+    key: tuple[int, int],
+    points: int,
+    window: tuple[float, float] | None,
 ) -> Characteristic:
     table = _root_table(solver)
     voc_V = float(table.voltage(np.zeros(1))[0])
@@ -219,9 +227,11 @@ def _characteristic(
     a[-1], b[-1], c[-1] = 0.0, 1.0, 0.0
     I = table.current(V)
     I[-1] = 0.0
-    states = solver.solve(a, b, c, solver.start(V, I))
+    states = solver.solve(a, b, c, solver.start(V, I), currents=False)
+    trail = Trail(states)
+    _keep(_trails, key, trail, _TRAILS_KEPT)
     V, I, slope = states.voltage_V, states.current_A, -1.0 / states.slope_ohm
-    mpps, more = _maxima(solver, states)
+    mpps, more = _maxima(solver, states, trail)
     best = greatest(mpps)
     isc_A, voc_V = float(I[-2]), float(V[-1])
     lit = isc_A > 0.0 and voc_V > 0.0 and isc_A * voc_V > 0.0 and bool(mpps)
@@ -288,19 +298,13 @@ def _around_maxima(table: Table) -> Floats:
     return np.concatenate([middle * (1.0 + off) for off in (-2e-3, -5e-5, 5e-5, 2e-3)])
 
 
-def _maxima(solver: TreeSolver, states: States) -> tuple[tuple[PowerPoint, ...], list[States]]:
+def _maxima(solver: TreeSolver, states: States, trail: Trail) -> tuple[tuple[PowerPoint, ...], list[States]]:
     """Every local maximum of power, between the points solved already."""
-    order = np.argsort(states.voltage_V, kind="stable")
-    along, v = states.voltage_V[order], states.junction_V
     more: list[States] = []
 
     def at(V: Floats) -> tuple[Floats, Floats]:
-        # From between the two solved neighbours.
-        k = np.clip(np.searchsorted(along, V), 1, len(along) - 1)
-        share = (V - along[k - 1]) / np.maximum(along[k] - along[k - 1], 1e-300)
-        start = v[:, order[k - 1]] * (1.0 - share) + v[:, order[k]] * share
         zero = np.zeros(len(V))
-        more.append(solver.solve(zero + 1.0, zero, V, start))
+        more.append(solver.solve(zero + 1.0, zero, V, trail.between(V)))
         return more[-1].current_A, -1.0 / more[-1].slope_ohm
 
     peaks = power_peaks(states.voltage_V, states.current_A, -1.0 / states.slope_ohm, at)

@@ -26,7 +26,8 @@ class States:
     junction_V : (junctions, points)
         v of every distinct junction; the start for a point nearby.
     leaf_current_A : (junctions, points)
-        Generator current of every distinct leaf, in the order of the plan.
+        Generator current of every distinct leaf, in the order of the plan; without rows
+        where it was not asked for.
     residual : float
         Largest missed current over the largest current of the circuit (at least 1 A).
     """
@@ -38,6 +39,31 @@ class States:
     leaf_current_A: Floats
     residual: float
     iterations: int
+
+
+class Trail:
+    """Solved points along a characteristic: the start for a point between two of them.
+
+    Parameters
+    ----------
+    states : States
+    """
+
+    __slots__ = ("_order", "_v", "along_V")
+
+    def __init__(self, states: States) -> None:
+        self._order = np.argsort(states.voltage_V, kind="stable")
+        self.along_V = states.voltage_V[self._order]
+        self._v = states.junction_V
+
+    def between(self, V: Floats) -> Floats:
+        """Junction voltages (junctions, points) between the solved neighbours of each V."""
+        along = self.along_V
+        k = np.minimum(np.maximum(np.searchsorted(along, V), 1), len(along) - 1)
+        share = (V - along[k - 1]) / np.maximum(along[k] - along[k - 1], 1e-300)
+        start: Floats = self._v[:, self._order[k - 1]] * (1.0 - share)
+        start += self._v[:, self._order[k]] * share
+        return start
 
 
 _ARRAYS = ("voltage_V", "current_A", "slope_ohm", "junction_V", "leaf_current_A")

@@ -144,7 +144,8 @@ def _knots(centres: Floats, least_A: float, most_A: float, finest_A: float) -> F
 
 def _finest(junctions: list[Junction]) -> float:
     """How close to its source current the first of some junctions bends, in A."""
-    bend = min(j.thermal_V * (j.conductance_S + j.breakdown_conductance_S) for j in junctions)
+    distinct = {id(j): j for j in junctions}.values()
+    bend = min(j.thermal_V * (j.conductance_S + j.breakdown_conductance_S) for j in distinct)
     return min(max(0.1 * bend, FINEST_A), COARSEST_A)
 
 
@@ -191,8 +192,10 @@ def _series_table(register: Register, number: int, reach_A: float, floor_V: floa
         if not composites and floor_V > -inf and len(light) > 1:
             below = _leaves_voltage(register, numbers, counts, light)[0] < floor_V
             if below.any():
+                # Beyond the floor already: an end, and no centre for knots.
                 most_A = float(light[np.argmax(below)])
-        stretches.append(_knots(light[light <= most_A], -reach_A, most_A, _finest(junctions)))
+                light = light[light < most_A] if light[0] < most_A else light[:1]
+        stretches.append(_knots(light, -reach_A, most_A, _finest(junctions)))
     I = _merge(stretches) if stretches else np.array([-reach_A, reach_A])
     V, slope = (
         _leaves_voltage(register, numbers, counts, I) if numbers else (np.zeros(len(I)), np.zeros(len(I)))

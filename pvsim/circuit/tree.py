@@ -54,7 +54,9 @@ class TreeSolver:
         """A start near the solution, from the tables, at terminal points (V, I)."""
         return Start(self.plan, self.laws, V, I)
 
-    def solve(self, a: Floats, b: Floats, c: Floats, start: Start | Floats) -> States:
+    def solve(
+        self, a: Floats, b: Floats, c: Floats, start: Start | Floats, *, currents: bool = True
+    ) -> States:
         """All points with a V + b I = c at the terminals.
 
         Parameters
@@ -63,6 +65,8 @@ class TreeSolver:
             The line each point lies on.
         start : Start or (junctions, points)
             Where to begin.
+        currents : bool
+            Whether the current of every leaf is wanted.
 
         Returns
         -------
@@ -79,7 +83,8 @@ class TreeSolver:
         for first in range(0, len(c), size):
             block = slice(first, first + size)
             v = start.columns(block) if isinstance(start, Start) else start[:, block]
-            blocks.append(self._solve(a[block], b[block], c[block], v))
+            found = self._solve(a[block], b[block], c[block], v)
+            blocks.append(found if currents else replace(found, leaf_current_A=found.leaf_current_A[:0]))
         return blocks[0] if len(blocks) == 1 else join_states(blocks)
 
     def _solve(self, a: Floats, b: Floats, c: Floats, v: Floats, last_try: bool = False) -> States:

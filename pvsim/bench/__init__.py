@@ -6,8 +6,10 @@ Where another program is involved, both run in the same run and the figure is a 
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
-from pvsim.bench.row import Row, holds, is_measured
+if TYPE_CHECKING:
+    from pvsim.bench.row import Row
 
 # Name of each measurement: module and function; a measurement may give several rows.
 MEASUREMENTS = {
@@ -22,7 +24,7 @@ MEASUREMENTS = {
     "random": ("circuit_rows", "random_arrays"),
 }
 
-__all__ = ["MEASUREMENTS", "Row", "holds", "is_measured", "run_benchmark"]
+__all__ = ["MEASUREMENTS", "run_benchmark"]
 
 
 def run_benchmark(names: list[str], *, as_json: bool = False) -> int:
@@ -51,6 +53,7 @@ def run_benchmark(names: list[str], *, as_json: bool = False) -> int:
     from dataclasses import asdict
     from importlib import import_module
 
+    from pvsim.bench.row import holds, is_measured
     from pvsim.errors import PvsimError, nearest
 
     for name in names:
@@ -77,6 +80,8 @@ def run_benchmark(names: list[str], *, as_json: bool = False) -> int:
 
 
 def _table_line(row: Row) -> str:
+    from pvsim.bench.row import holds, is_measured
+
     sign = "<=" if row.better == "lower" else ">="
     figure = f"{row.figure:.3g} {row.unit}" if is_measured(row) else "left out"
     verdict = "" if not is_measured(row) else ("" if holds(row) else "MISSED; ")

@@ -104,7 +104,7 @@ def _solved(options: Namespace, source: Scenario | CircuitFile) -> tuple[Element
 
         return source.circuit, solve(source.circuit), "the circuit"
     from pvsim.array import WHOLE_ARRAY, check_place, describe_place, parse_place, part_circuit, solve_array
-    from pvsim.array.solve import characteristic
+    from pvsim.array.work import characteristic
 
     place = parse_place(options.place) if options.place else WHOLE_ARRAY
     check_place(source, place)

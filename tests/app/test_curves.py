@@ -298,6 +298,14 @@ def test_the_control_says_which_diodes_conduct(state: State, view: CurvesView) -
     assert shown(view)["control"]["more"] == "no bypass diode conducts"
 
 
+@pytest.mark.parametrize("kind", ["diode-short", "diode-reversed"])
+def test_the_control_says_which_diodes_let_current_run_back(
+    state: State, view: CurvesView, kind: str
+) -> None:
+    state.break_part(Place(1, 4, diode=2), kind)
+    assert shown(view)["control"]["more"] == "1 bypass diode lets current run back: 1/4/d2"
+
+
 def test_a_locked_array_is_not_moved(state: State, view: CurvesView) -> None:
     state.locked = True
     view._hear({"point": {"V": 200.0, "I": 21.0}, "number": 1})

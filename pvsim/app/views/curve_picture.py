@@ -278,7 +278,8 @@ def _control(
     array = source.unbroken_curve(solution.scenario, WHOLE_ARRAY)
     point = source.array_point(solution)
     where, text = "", "" if held is None else point_text(held, unbroken)
-    more = conducting_text(source.conducting(solution, place))
+    forward, backward = (source.conducting(solution, place, backward=back) for back in (False, True))
+    more = conducting_text(forward, backward)
     if point is None:
         count, power = len(solution.trackers), format_fixed(solution.power_W, "W", decimals=1)
         where = _("{count} trackers deliver {power};").format(count=count, power=power)

@@ -143,10 +143,10 @@ def point_of(solution: ArraySolution, place: Place) -> PowerPoint | None:
     return _power_point(float(states.voltage_V[k]), float(states.current_A[k]))
 
 
-def conducting(solution: ArraySolution, place: Place) -> tuple[Place, ...]:
-    """The bypass diodes that conduct in a part, or across it for a cell."""
+def conducting(solution: ArraySolution, place: Place, *, backward: bool = False) -> tuple[Place, ...]:
+    """The bypass diodes that conduct in a part, or across it for a cell; or those that let current back."""
     index = solution.index
-    on = np.flatnonzero(solution.diodes.conducting)
+    on = np.flatnonzero(solution.diodes.backward if backward else solution.diodes.conducting)
     first, last = module_range(index, place)
     low, high = index.diode_start[first], index.diode_start[last]
     found = tuple(_diodes(solution, on[(on >= low) & (on < high)]))

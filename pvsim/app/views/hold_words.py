@@ -85,13 +85,25 @@ def held_load(operation: Operation) -> dict[str, Any] | None:
     return {"kind": operation.kind, "value": operation.value}
 
 
-def conducting_text(diodes: Sequence[Place]) -> str:
-    """Which bypass diodes conduct here: how many, and the first three by name."""
-    if not diodes:
-        return _("no bypass diode conducts")
-    count = len(diodes)
-    names = ", ".join(format_place(place) for place in diodes[:3]) + (" …" if count > 3 else "")
-    one, many = "{count} bypass diode conducts: {names}", "{count} bypass diodes conduct: {names}"
-    frame = ngettext(one, many, count)
-    return frame.format(count=format_fixed(count), names=names)
+def conducting_text(forward: Sequence[Place], backward: Sequence[Place] = ()) -> str:
+    """Which bypass diodes conduct here: how many, and the first three by name.
 
+    Parameters
+    ----------
+    forward : sequence of Place
+        Those that take a current past their substring.
+    backward : sequence of Place
+        Those that let their substring's own current run back, as short and reversed ones do.
+    """
+    one, many = "{count} bypass diode conducts: {names}", "{count} bypass diodes conduct: {names}"
+    texts = [_named(ngettext(one, many, len(forward)), forward)] if forward else []
+    if backward:
+        one = "{count} bypass diode lets current run back: {names}"
+        many = "{count} bypass diodes let current run back: {names}"
+        texts.append(_named(ngettext(one, many, len(backward)), backward))
+    return ", ".join(texts) or _("no bypass diode conducts")
+
+
+def _named(frame: str, diodes: Sequence[Place]) -> str:
+    names = ", ".join(format_place(place) for place in diodes[:3]) + (" …" if len(diodes) > 3 else "")
+    return frame.format(count=format_fixed(len(diodes)), names=names)

@@ -301,3 +301,26 @@ def test_every_control_of_the_bar_has_a_name_and_is_large_enough(bench) -> None:
                             .filter(([name, w, h]) => !name || w < 24 || h < 24)"""
     )  # 24 px: WCAG 2.2, 2.5.8
     assert small == []
+
+
+def test_a_wrong_place_is_told_beside_its_box_alone_and_moves_nothing(bench) -> None:
+    page = bench.open()
+    drawing = page.get_by_role("region", name="The roof")
+    before = drawing.bounding_box()
+    box = page.get_by_role("textbox", name="Go to a place")
+    box.fill("9/1/1")
+    box.press("Enter")
+    page.get_by_role("status").filter(has_text="a string from 1 to 2").wait_for()
+    assert page.get_by_text("a string from 1 to 2").count() == 1
+    assert drawing.bounding_box() == before
+
+
+def test_a_long_notice_does_not_make_the_page_scroll(bench) -> None:
+    page = bench.open()
+    name = "a long name " * 60 + ".toml"
+    file = {"name": name, "mimeType": "text/plain", "buffer": b"format = 1\ntitel = 'x'\n"}
+    page.get_by_test_id("menu-files").click()
+    page.locator("input[type=file]").set_input_files(file)
+    page.get_by_role("alert").filter(has_text="titel").wait_for()
+    assert page.evaluate("document.scrollingElement.scrollHeight <= innerHeight")
+    assert page.get_by_role("region", name="The roof").bounding_box()["height"] > 400

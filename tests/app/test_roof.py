@@ -16,6 +16,7 @@ import pytest
 from pvsim.app.state import State
 from pvsim.app.views.roof import RoofView, roof_script
 from pvsim.array import Array, Module, Place, Scenario, String
+from pvsim.array.place import parse_place
 from pvsim.files.demo import read_demo
 
 
@@ -143,6 +144,8 @@ def test_a_click_is_a_step_of_its_own_after_keys_moved_a_shadow(roof: Heard) -> 
 def test_the_address_box_goes_anywhere(roof: Heard, typed: str, focus: Place, level: str) -> None:
     answer = roof.say({"do": "go", "text": typed})
     assert answer["address"] == ""
+    assert parse_place(answer["place"]) == focus
+    assert answer["typed"] == typed
     assert (roof.state.focus, roof.state.level) == (focus, level)
 
 
@@ -160,6 +163,7 @@ def test_an_address_that_is_none_gets_one_sentence_and_changes_nothing(
 ) -> None:
     before = roof.state.focus
     assert sentence in roof.say({"do": "go", "text": typed})["address"]
+    assert roof.state.notice == "", "it is told twice"
     assert roof.state.focus == before
 
 

@@ -22,7 +22,8 @@ from pvsim.app.views.roof_words import roof_words
 from pvsim.app.words import _
 from pvsim.array.index import array_index, cell_at
 from pvsim.array.layout import roof_of
-from pvsim.array.place import Place, level_of, parse_place
+from pvsim.array.place import Place, format_place, level_of, parse_place
+from pvsim.array.scenario import check_place
 from pvsim.errors import PvsimError, ScenarioError
 
 __all__ = ["RoofView", "roof_script"]
@@ -249,15 +250,15 @@ class RoofView:
         state = self._state
         try:
             place = parse_place(text)
-        except PvsimError as error:
-            state.tell(str(error))
+            check_place(state.scenario, place)
+        except PvsimError as error:  # told beside the box alone, where it moves nothing
             return {"address": str(error)}
         level = level_of(place)
         if level == "diode" or (level == "cell" and state.level != "cell"):
             level = "module"
         state.tell("")
         state.set_focus(place, level)
-        return {"address": state.notice}
+        return {"address": "", "typed": text, "place": format_place(place)}
 
     def _cells(self, numbers: Any) -> list[Place]:
         index = array_index(self._state.scenario)

@@ -34,8 +34,8 @@ export function makeAddress(d, parent) {
     class: "input", type: "text", name: "place", autocomplete: "off", spellcheck: "false", placeholder: "2/5/14",
     "aria-label": d.words.address, title: d.words.address_hint,
   }, form)
-  const go = html("button", { type: "submit", class: "button button--edge", text: d.words.go }, form)
-  const wrong = html("p", { class: "wrong", id: "address-wrong", role: "alert", hidden: true }, form)
+  html("button", { type: "submit", class: "button button--edge", text: d.words.go }, form)
+  const wrong = html("p", { class: "wrong", id: "address-wrong", role: "status" }, form)
   form.addEventListener("submit", (event) => {
     event.preventDefault()
     say(d, { do: "go", text: input.value })
@@ -43,13 +43,16 @@ export function makeAddress(d, parent) {
   input.addEventListener("keydown", (event) => event.stopPropagation())
   input.addEventListener("input", () => tell(""))
   function tell(text) {
-    wrong.hidden = !text
     write(wrong, text)
     put(input, "aria-invalid", text ? "true" : null)
     put(input, "aria-describedby", text ? "address-wrong" : null)
   }
-  void go
-  return { tell }
+  /** What is wrong with the place, or its short form, unless another is being typed. */
+  function answer({ address, typed, place }) {
+    tell(address)
+    if (place && input.value === typed) input.value = place
+  }
+  return { answer }
 }
 
 /** Faults with no place of their own in the drawing are told in words. */

@@ -83,7 +83,7 @@ export function adopt(d) {
 /** The page has dealt with a message; its picture came before the answer. */
 export function answered(d, message) {
   if (message.answered === undefined) return
-  if (message.address !== undefined) d.address.tell(message.address)
+  if (message.address !== undefined) d.address.answer(message)
   d.gate.answered(message.answered)
   if (d.gate.busy) return
   for (const key of Object.keys(d.wanted)) delete d.wanted[key]

@@ -112,6 +112,21 @@ def test_the_words_of_the_ledger_say_what_is_drawn() -> None:
     assert labels[1].startswith("substring 2: −0.")
     assert all(label in shown["spoken"] for label in labels)
     assert shown["least"] < 9.0 < shown["most"]
+    short = [row["short"] for row in shown["rows"]]
+    assert short[0].startswith("substrings 1, 3: 2 × ")
+    assert "=" not in short[0]
+    assert short[1] == labels[1]
+
+
+def test_the_branches_of_a_cell_are_named_and_signed_as_in_its_circuit() -> None:
+    cell = Cell(type=TYPE)
+    (stage,) = stages(cell, "cell")
+    shown = ledger(stage, stack(stage, 0.6), axes_of(solve(cell)), theme="light")
+    light, diode, shunt = (row["label"] for row in shown["rows"][:3])
+    assert light.startswith("light: ")
+    assert diode.startswith(("minus diode: ", "minus diodes: "))
+    assert shunt.startswith("minus shunt: ")
+    assert "−" not in diode, "the diode takes what is taken off"
 
 
 def test_parts_have_lines_that_differ_without_colour() -> None:

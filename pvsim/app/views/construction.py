@@ -149,8 +149,9 @@ def _cell_stage(cell: Cell) -> tuple[Stage, ...]:
     """The currents that make up a cell's; none for one that is broken open or shorted."""
     if cell.condition != "good":
         return ()
-    names = [_("light"), _("junction"), _("shunt")]
-    if leaf_of(cell).junction.breakdown_conductance_S > 0.0:
+    law = leaf_of(cell).junction
+    names = [_("light"), _("diodes") if law.second_saturation_current_A > 0.0 else _("diode"), _("shunt")]
+    if law.breakdown_conductance_S > 0.0:
         names.append(_("breakdown"))
     groups = tuple(Group(kind=(name, name), numbers=(), element=cell, count=1) for name in names)
     title = _("Currents add at one voltage")

@@ -43,6 +43,7 @@ def ledger(stage: Stage, sums: Stack, axes: Axes, *, theme: str) -> dict[str, An
     rows: list[dict[str, Any]] = [
         {
             "label": row_label(stage, row, unit, decimals),
+            "short": row_label(stage, row, unit, decimals, short=True),
             "from": row.start,
             "to": row.end,
             "colour": part_colour(row.groups[0] if len(row.groups) == 1 else -1, theme),
@@ -76,16 +77,31 @@ def ledger(stage: Stage, sums: Stack, axes: Axes, *, theme: str) -> dict[str, An
     }
 
 
-def row_label(stage: Stage, row: Row, unit: str, decimals: int) -> str:
-    """What a row stands for: "substring 2: −0.47 V", "19 cells: 19 × 0.58 V = 11.02 V"."""
-    total = format_fixed(row.end - row.start, unit, decimals=decimals)
+def row_label(stage: Stage, row: Row, unit: str, decimals: int, *, short: bool = False) -> str:
+    """What a row stands for: "substring 2: −0.47 V", "19 cells: 19 × 0.58 V = 11.02 V".
+
+    Parameters
+    ----------
+    short : bool
+        Without the product, which the bar shows.
+
+    Notes
+    -----
+    A cell's branches have the signs of its circuit: what its diode takes is taken off.
+    """
+    taken = isinstance(stage.whole, Cell) and row.groups[0] > 0
+    total = format_fixed((row.start - row.end) if taken else (row.end - row.start), unit, decimals=decimals)
     if row.each is None:
         return _("{count} others: {total}").format(count=row.count, total=total)
     group = stage.groups[row.groups[0]]
     name = group_name(group)
+    if taken:
+        return _("minus {name}: {total}").format(name=name, total=total)
     if row.count == 1:
         return _("{name}: {total}").format(name=name, total=total)
-    each = format_fixed(row.each, unit, decimals=min(3, decimals + 1))
+    each = format_fixed(row.each, unit, decimals=decimals if short else min(3, decimals + 1))
+    if short:
+        return _("{name}: {count} × {each}").format(name=name, count=row.count, each=each)
     return _("{name}: {count} × {each} = {total}").format(name=name, count=row.count, each=each, total=total)
 
 

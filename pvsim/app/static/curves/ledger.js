@@ -41,10 +41,17 @@ function drawLedger(layer, defs, box, axis, parts, font) {
     let fill = colour
     if (entry.to < entry.from) { hatch(defs, `hatch-${k}`, colour); fill = `url(#hatch-${k})` }
     svg("rect", { x: left, y, width, height: thick, fill, stroke: colour, "stroke-width": 1, rx: 1.5 }, layer)
-    const size = Math.min(font.size, pitch * 0.8)
-    const text = [[entry.label, ""]]
-    const need = labelSize(text, font, size).width
+    let size = Math.min(font.size, pitch * 0.8)
     const right = left + width + 6
+    const room = Math.max(box.x + box.width - right, width - 10, left - 6 - box.x)
+    let text = [[entry.label, ""]]
+    let need = labelSize(text, font, size).width
+    if (need > room && entry.short) {    // the bar itself shows the product
+      text = [[entry.short, ""]]
+      need = labelSize(text, font, size).width
+      if (need > room) size *= Math.max(0.88, room / need - 0.01)
+      need = labelSize(text, font, size).width
+    }
     const plain = entry.to >= entry.from
     let x = right, style = strong ? "strong of-current" : ""
     if (right + need > box.x + box.width) {

@@ -39,7 +39,7 @@ export function table(kind, theme) {
       const low = Math.min(stops.length - 2, Math.floor(at))
       const mixed = stops[low].map((c, k) => c + (stops[low + 1][k] - c) * (at - low))
       colours.push(`rgb(${mixed.map(Math.round).join(",")})`)
-      darkInk.push(lightness(mixed) > 0.179) // equal contrast with black and with white
+      darkInk.push(lightness(mixed) > 0.183) // white ink as long as it has 4.5 : 1
     }
     tables.set(key, { colours, darkInk })
   }

@@ -114,3 +114,17 @@ def test_the_theme_reaches_the_colours_of_the_cells(bench) -> None:
     light, dark = bench.open(color_scheme="light"), bench.open(color_scheme="dark")
     fills = [cell(page, 5).evaluate("one => one.style.fill") for page in (light, dark)]
     assert fills[0] != fills[1]
+
+
+def test_the_trays_leave_the_drawing_its_height(bench) -> None:
+    page = bench.open()
+    stage = page.locator(".roof .stage")
+    page.get_by_role("button", name="Shade", exact=True).click()
+    height = stage.bounding_box()["height"]
+    page.get_by_role("button", name="Break", exact=True).click()
+    page.get_by_role("button", name="ribbon broken").wait_for()
+    assert stage.bounding_box()["height"] >= height - 2, "cell faults take more rows than shades"
+    page.get_by_role("button", name="Shadows", exact=True).click()
+    page.get_by_role("button", name="pole", exact=True).click()
+    page.get_by_role("button", name="Remove").wait_for()
+    assert stage.bounding_box()["height"] >= height - 40, "shadows take more than one row more"

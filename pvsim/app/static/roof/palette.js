@@ -107,8 +107,8 @@ function buildBreak(palette, view) {
   const group = words.groups.find((one) => one.scope === view.scope)
   const [kind, size] = view.condition.split(":")
   for (const set of group.sets) {
-    const box = html("div", { class: "chips", role: "group", "aria-label": set.title || group.title }, options)
-    if (set.title) html("span", { class: "label", text: set.title }, box)
+    const box = html("div", { class: "chips set", role: "group", "aria-label": set.title || group.title, title: set.title }, options)
+    if (set.title) html("span", { class: "label spare", text: set.title }, box)
     for (const [condition, short, meaning] of set.kinds) {
       const pressed = condition === view.condition || condition === kind
       const button = html("button", { type: "button", class: "chip", "aria-pressed": String(pressed), title: meaning, "data-name": condition, text: short }, box)
@@ -137,14 +137,14 @@ function sized(palette, condition) {
 
 function buildShadow(palette, view) {
   const { options, words, act } = palette
+  const there = html("div", { class: "chips", role: "group", "aria-label": words.on_roof, hidden: !view.now.shadows.length }, options)
+  html("span", { class: "label spare", text: words.on_roof }, there)
   const box = html("div", { class: "chips", role: "group", "aria-label": words.add_shadow }, options)
   html("span", { class: "label", text: words.add }, box)
   for (const [kind, title] of words.shadows) {
     const button = html("button", { type: "button", class: "chip", "data-name": `add-${kind}`, text: title }, box)
     button.addEventListener("click", () => act.addShadow(kind))
   }
-  const there = html("div", { class: "chips", role: "group", "aria-label": words.on_roof }, options)
-  if (view.now.shadows.length) html("span", { class: "label", text: words.on_roof }, there)
   view.now.shadows.forEach((one, k) => {
     const title = words.shadows.find(([kind]) => kind === one.kind)?.[1] ?? one.kind
     const button = html("button", {

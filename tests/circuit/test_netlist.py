@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from pathlib import Path
 
 import numpy as np
 import pytest
 
+from pvsim.bench import ngspice
 from pvsim.circuit import Cell, Element, Parallel, Resistor, Series, Turned, operate, solve
 from pvsim.circuit.mesh import Branch, Mesh, expand
 from pvsim.circuit.netlist import write_mesh_netlist, write_netlist
 from pvsim.circuit.nodal import operate_mesh
 from pvsim.errors import CircuitError
-from tests.circuit.ngspice import needs_ngspice, sweep
 from tests.circuit.samples import BYPASS, LOW_BREAKDOWN, NO_BREAKDOWN, PLAIN, TWO_DIODES
 
 LIT = Cell(type=PLAIN)
@@ -97,15 +96,19 @@ CIRCUITS = [
 ]
 
 
+needs_ngspice = pytest.mark.skipif(
+    not ngspice.is_here(),
+    reason="NOT CHECKED against ngspice: the program is missing (Debian package ngspice)",
+)
+
+
 @needs_ngspice
 @pytest.mark.parametrize(("circuit", "window"), CIRCUITS)
-def test_ngspice_finds_the_same_curve(
-    circuit: Element, window: tuple[float, float] | None, tmp_path: Path
-) -> None:
+def test_ngspice_finds_the_same_curve(circuit: Element, window: tuple[float, float] | None) -> None:
     if window is None:
         shown = solve(circuit, points=8)
         window = float(shown.voltage_V[0]), float(shown.voltage_V[-1])
-    V, theirs = sweep(write_netlist(circuit, np.linspace(*window, 80)), tmp_path)
+    V, theirs, _ = ngspice.sweep(write_netlist(circuit, np.linspace(*window, 80)))
     assert len(V) == 80
     ours = np.array([operate(circuit, voltage_V=float(v)).current_A for v in V])
     print(f"largest difference {np.max(np.abs(ours - theirs)):.1e} A")
@@ -113,9 +116,9 @@ def test_ngspice_finds_the_same_curve(
 
 
 @needs_ngspice
-def test_ngspice_finds_the_same_curve_where_a_wire_joins_two_strings(tmp_path: Path) -> None:
+def test_ngspice_finds_the_same_curve_where_a_wire_joins_two_strings() -> None:
     mesh = bridged()
-    V, theirs = sweep(write_mesh_netlist(mesh, np.linspace(-2.0, 42.0, 45)), tmp_path)
+    V, theirs, _ = ngspice.sweep(write_mesh_netlist(mesh, np.linspace(-2.0, 42.0, 45)))
     assert len(V) == 45
     ours = np.array([operate_mesh(mesh, voltage_V=float(v)).current_A for v in V])
     print(f"largest difference {np.max(np.abs(ours - theirs)):.1e} A")

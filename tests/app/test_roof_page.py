@@ -128,3 +128,23 @@ def test_the_trays_leave_the_drawing_its_height(bench) -> None:
     page.get_by_role("button", name="pole", exact=True).click()
     page.get_by_role("button", name="Remove").wait_for()
     assert stage.bounding_box()["height"] >= height - 40, "shadows take more than one row more"
+
+
+def test_in_large_type_only_figures_that_tell_something_are_written_and_large(bench) -> None:
+    page = bench.open()
+    cell(page, 14).click()
+    page.get_by_test_id("said").filter(has_text="cell 14 shaded to 20").wait_for()
+    page.get_by_test_id("tool-lecture").click()
+    page.wait_for_function("document.documentElement.dataset.lecture === 'true'")
+    shown = page.locator(".roof .value:visible")
+    page.wait_for_function(
+        """() => {
+          const roots = [...document.querySelectorAll('*')].map((one) => one.shadowRoot).filter(Boolean)
+          const all = roots.flatMap((root) => [...root.querySelectorAll('.value')])
+          return all.filter((one) => one.style.display !== 'none').length === 1
+        }"""
+    )
+    assert shown.all_text_contents() == ["200"]
+    assert float(shown.first.get_attribute("font-size")) >= 15
+    line = page.get_by_text("Five levels").locator("..")
+    assert line.locator(".line").bounding_box()["height"] < 24, "the five levels take two lines"

@@ -51,20 +51,22 @@ const overlap = (a, b) =>
 const SIDES = [
   [1, -1], [-1, -1], [1, 1], [-1, 1], [0, -1], [0, 1], [1, 0], [-1, 0],
 ]
+const BETWEEN = [[0.5, -1], [-0.5, -1], [0.5, 1], [-0.5, 1]] // tried last, where two curves share a frame
 
 /* Places for labels, most important first.
-   labels: [{x, y, parts, prefer: [side indices], must}], points: curve points in px, taken: boxes to keep free. */
+   labels: [{x, y, parts, prefer: [side indices], must, far}], points: curve points in px, taken: boxes to keep free. */
 function placeLabels(labels, frame, points, taken, font, size) {
   const placed = []
   for (const label of labels) {
     const box = labelSize(label.parts, font, size)
     let best = null
-    for (const gap of [7, 14, 24, 38, 56]) {
-      for (const [order, side] of (label.prefer || [...SIDES.keys()]).entries()) {
-        const [sx, sy] = SIDES[side]
+    const sides = (label.prefer || [...SIDES.keys()]).map((side) => SIDES[side])
+    if (label.far) sides.push(...BETWEEN)
+    for (const gap of label.far ? [7, 14, 24, 38, 56, 80] : [7, 14, 24, 38, 56]) {
+      for (const [order, [sx, sy]] of sides.entries()) {
         const here = {
-          x: label.x + sx * gap * (sy ? 0.75 : 1) - (sx < 0 ? box.width : sx === 0 ? box.width / 2 : 0),
-          y: label.y + sy * gap * (sx ? 0.75 : 1) - (sy < 0 ? box.height : sy === 0 ? box.height / 2 : 0),
+          x: label.x + sx * gap * (sy ? 0.75 : 1) - box.width * (0.5 - sx / 2),
+          y: label.y + sy * gap * (sx ? 0.75 : 1) - box.height * (0.5 - sy / 2),
           ...box,
         }
         const out = here.x < frame.x + 1 || here.y < frame.y - 2 || here.x + box.width > frame.x + frame.width - 1 ||
@@ -72,7 +74,7 @@ function placeLabels(labels, frame, points, taken, font, size) {
         let cost = order * 1.5 + gap * 0.6 + (out ? 4000 : 0)
         for (const other of taken) cost += overlap(here, other) * 12
         for (const [x, y] of points) {
-          if (x > here.x - 1 && x < here.x + box.width + 1 && y > here.y && y < here.y + box.height) cost += 9
+          if (x > here.x - 1 && x < here.x + box.width + 1 && y > here.y && y < here.y + box.height) cost += label.far ? 14 : 9
         }
         if (!best || cost < best.cost) best = { ...here, cost }
       }

@@ -140,6 +140,7 @@ function drawFigure(layer, frame, kind, shown, font, taken, others2) {
     const x = frame.toX(shown.beforeAt.V), y = frame.toY(shown.beforeAt[value])
     if (inside(frame, x, y)) labels.push({ x, y, parts: [[shown.words.before, ""]], style: "of-before" })
   }
+  for (const label of labels) label.far = shown.twin && label.style !== "of-before"
   for (const label of placeLabels(labels, frame, [...points, ...soft, ...zero, ...others2], taken, font, font.size)) {
     const box = label.box
     if (label.style !== "of-before") drawLeader(layer, label, box, font)

@@ -236,6 +236,8 @@ function runsAcross(shape) {
   return shape.cells.length > 4 && Math.abs(shape.cells[1] - shape.cells[5]) < Math.abs(shape.cells[0] - shape.cells[4])
 }
 
+const LEAST_LARGE_PX = 15 // what is read from the back of a room
+
 /** A text in every cell large enough; returns them by cell number (from 0), or null when too small. */
 export function drawValues(layer, view, module, only) {
   layer.replaceChildren()
@@ -244,17 +246,21 @@ export function drawValues(layer, view, module, only) {
   const widthPx = shape.cells[2] * camera.scale
   const heightPx = shape.cells[3] * camera.scale
   const type = view.typeScale
-  const font = Math.min(15 * type, widthPx * 0.34, heightPx * 0.62)
-  if (font < 7.4) return null
+  const fitting = Math.min(15 * type, widthPx * 0.34, heightPx * 0.62)
+  const sparse = type > 1 && fitting < LEAST_LARGE_PX
+  if (fitting < 7.4 && !sparse) return null
+  const font = sparse ? LEAST_LARGE_PX : fitting
   const numbered = widthPx >= 40 && heightPx >= 38
   const below = runsAcross(shape) ? 0.24 : 0 // a dash of current beside a figure reads as a minus
   const texts = []
+  texts.sparse = sparse ? font : 0
   for (let local = 0; local < module.cells; local++) {
     if (only && (local < only.first || local >= only.first + only.count)) continue
     const at = local * 4
     const x = (module.left + shape.cells[at] + shape.cells[at + 2] / 2) * camera.scale + camera.x
     const y = (module.top + shape.cells[at + 1] + shape.cells[at + 3] / 2) * camera.scale + camera.y
     texts[local] = svg("text", { class: "value", x: x.toFixed(1), y: (y + below * heightPx).toFixed(1), "font-size": font.toFixed(1) }, layer)
+    texts[local].at_px = [x, y]
     texts[local].room = below ? 0 : heightPx // left to go down, to make way for a broken cell's sign
     if (numbered) {
       texts[local].number = svg("text", {
@@ -266,14 +272,44 @@ export function drawValues(layer, view, module, only) {
   return texts
 }
 
+/** In large type, where figures for all cells would be too small to read: those of cells that differ from most
+ *  of their substring, the farthest off first, and of the cell in focus, as far as none covers another. */
+function telling(texts, view, module) {
+  const said = (local) => valueText(view.quantity, view.value(module.cell + local))
+  const focus = view.focus.cell ? view.focus.cell - 1 : -1
+  const wanted = []
+  for (const { first, count } of module.shape.substrings) {
+    const locals = Array.from({ length: count }, (_, k) => first + k).filter((local) => texts[local])
+    const sorted = locals.map((local) => view.value(module.cell + local)).sort((a, b) => a - b)
+    const usual = sorted[sorted.length >> 1]
+    for (const local of locals) {
+      const off = Math.abs(view.value(module.cell + local) - usual)
+      if (local === focus) wanted.push([Infinity, local])
+      else if (said(local) !== valueText(view.quantity, usual)) wanted.push([off, local])
+    }
+  }
+  const shown = new Set()
+  const boxes = []
+  for (const [, local] of wanted.sort((a, b) => b[0] - a[0])) {
+    const [x, y] = texts[local].at_px
+    const half = said(local).length * texts.sparse * 0.33
+    if (boxes.some((one) => Math.abs(one.y - y) < texts.sparse && Math.abs(one.x - x) < half + one.half)) continue
+    boxes.push({ x, y, half })
+    shown.add(local)
+  }
+  return shown
+}
+
 /** Write the values and choose their ink by the colour beneath. */
 export function updateValues(texts, view, module) {
   if (!texts) return
   const { scale } = view.now
   const { colours, darkInk } = table(scale.kind, view.theme)
+  const shown = texts.sparse ? telling(texts, view, module) : null
   for (let local = 0; local < texts.length; local++) {
     const text = texts[local]
     if (!text) continue
+    if (shown) text.style.display = shown.has(local) ? "" : "none"
     put(text, "dy", view.broken.has(module.cell + local) ? (text.room * 0.26).toFixed(1) : null)
     const value = view.value(module.cell + local)
     write(text, valueText(view.quantity, value))

@@ -8,6 +8,7 @@ children in order) and one for what it does electrically (children in any order)
 
 from __future__ import annotations
 
+from collections import OrderedDict
 from itertools import count
 from threading import RLock
 
@@ -50,7 +51,9 @@ class Register:
     def __init__(self) -> None:
         self.serial = next(Register._serials)
         self.electric: list[Electric] = []
-        self.tables: dict[tuple[int, float, float], object] = {}
+        self.tables: OrderedDict[tuple[int, float, float], object] = OrderedDict()
+        self.knots = 0  # in all tables together
+        self.table_lock = RLock()
         self._electric_of: dict[object, int] = {}
         self._drawn_of: dict[object, int] = {}
         self._drawn: list[tuple[int, tuple[int, ...]]] = []  # electric number, drawn children

@@ -19,6 +19,7 @@ from pvsim.circuit.solution import Floats
 COARSEST_A, FINEST_A = 1e-4, 1e-9  # knots gather around a source current down to some such distance
 LOG_STEP = 0.18
 MOST_KNOTS = 2500
+MOST_KNOTS_KEPT = 1_500_000  # in all tables, about 85 MB: some hundred changes of an array
 _LEVEL = 1e-15
 
 
@@ -109,7 +110,10 @@ def table_of(register: Register, number: int, reach_A: float, floor_V: float = -
     if register.electric[number].kind != "series":
         floor_V = -inf
     key = (number, reach_A, floor_V)
-    table = register.tables.get(key)
+    with register.table_lock:
+        table = register.tables.get(key)
+        if table is not None:
+            register.tables.move_to_end(key)
     if table is None:
         part = register.electric[number]
         if part.kind == "leaf":
@@ -121,9 +125,20 @@ def table_of(register: Register, number: int, reach_A: float, floor_V: float = -
         else:
             child = table_of(register, part.children[0], reach_A)
             table = Table(-child.I[::-1], -child.V[::-1], child.slope[::-1].copy())
-        register.tables[key] = table
+        _keep(register, key, table)
     assert isinstance(table, Table)
     return table
+
+
+def _keep(register: Register, key: tuple[int, float, float], table: Table) -> None:
+    """Keep a table, in place of those not read for longest when there are too many."""
+    with register.table_lock:
+        if key not in register.tables:
+            register.knots += len(table.I)
+        register.tables[key] = table
+        while register.knots > MOST_KNOTS_KEPT and len(register.tables) > 1:
+            _, gone = register.tables.popitem(last=False)
+            register.knots -= len(gone.I)  # type: ignore[attr-defined]
 
 
 def _knots(centres: Floats, least_A: float, most_A: float, finest_A: float) -> Floats:

@@ -55,3 +55,15 @@ def test_a_chain_beside_a_diode_is_tabled_only_as_far_as_the_diode_lets_it_go() 
     tables = [made for key, made in register.tables.items() if key[0] == free.electric]
     assert isinstance(tables[0], Table)
     assert len(tables[0].I) < len(table_of(register, free.electric, free.table_reach_A).I) / 2
+
+
+def test_tables_kept_have_a_bound_and_come_again_as_they_were(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("pvsim.circuit.table.MOST_KNOTS_KEPT", 400)
+    register, made = Register(), []
+    for G in (100.0, 300.0, 500.0, 700.0, 900.0, 100.0):
+        plan = Plan(register, register.number(Series((Cell(type=PLAIN, irradiance_W_m2=G),) * 2)))
+        made.append(table_of(register, plan.electric, plan.table_reach_A))
+        assert register.knots == sum(len(one.I) for one in register.tables.values() if isinstance(one, Table))
+        assert register.knots <= 400
+    assert sum(len(one.I) for one in made) > 400
+    assert np.array_equal(made[0].V, made[-1].V)

@@ -21,6 +21,7 @@ __all__ = [
     "changes",
     "decimals_for",
     "difference",
+    "filling",
     "leaves_axes",
     "magnified",
     "on_curve",
@@ -196,12 +197,15 @@ def reach(circuit: Element, curve: Characteristic, axes: Axes, *, points: int = 
     V, I = curve.voltage_V, curve.current_A
     left = V[0] > axes.voltage_V[0] and I[0] < axes.current_A[1]
     right = V[-1] < axes.voltage_V[1] and I[-1] > axes.current_A[0]
-    if not (left or right):
-        return curve
+    return filling(circuit, axes, points=points) if left or right else curve
+
+
+def filling(circuit: Element, axes: Axes, *, points: int = 400) -> Characteristic:
+    """The curve over all of the axes, without solving first how far it goes by itself."""
     # No farther than the current axis reaches: a conducting diode would take all the points there are.
     low = max(axes.voltage_V[0], operate(circuit, current_A=1.05 * axes.current_A[1]).voltage_V)
     high = min(axes.voltage_V[1], operate(circuit, current_A=1.2 * axes.current_A[0]).voltage_V)
-    return solve(circuit, points=points, window=(low, high)) if low < high else curve
+    return solve(circuit, points=points, window=(low, high) if low < high else None)
 
 
 def leaves_axes(curve: Characteristic, axes: Axes) -> bool:

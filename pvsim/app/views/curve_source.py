@@ -10,7 +10,7 @@ import numpy as np
 
 from pvsim.app.places import place_at
 from pvsim.app.views.construction import Stage, stages
-from pvsim.app.views.curve_data import Axes, reach
+from pvsim.app.views.curve_data import Axes, filling, reach
 from pvsim.array.build import Built, circuits, part_circuit
 from pvsim.array.index import cell_slice, module_range
 from pvsim.array.light import Light
@@ -99,13 +99,13 @@ def curve_of(solution: ArraySolution, place: Place, axes: Axes) -> Characteristi
 
 
 def _curve_of(solution: ArraySolution, place: Place, axes: Axes) -> Characteristic:
-    circuit: Element | Mesh
+    circuit = circuit_of(solution, place)
     if place == WHOLE_ARRAY and len(solution.trackers) == 1:
-        curve, circuit = solution.trackers[0].characteristic, solution.built.trackers[0].circuit
-    else:
-        circuit = circuit_of(solution, place)
-        curve = characteristic(circuit, points=POINTS)
-    return curve if isinstance(circuit, Mesh) else reach(circuit, curve, axes)
+        curve = solution.trackers[0].characteristic
+        return curve if isinstance(circuit, Mesh) else reach(circuit, curve, axes)
+    if isinstance(circuit, Mesh):
+        return characteristic(circuit, points=POINTS)
+    return filling(circuit, axes, points=POINTS)
 
 
 def curve_if_there(solution: ArraySolution | None, place: Place, axes: Axes) -> Characteristic | None:

@@ -5,6 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 import panel as pn
+from bokeh.document import Document
+from bokeh.events import Event
+from panel.io.state import set_curdoc
 
 __all__ = ["Component"]
 
@@ -23,3 +26,8 @@ class Component(pn.custom.JSComponent):
         mark = f"__ref:{ref}"
         if mark not in props.tags:
             props.tags.append(mark)
+
+    def _process_bokeh_event(self, doc: Document, event: Event) -> None:
+        # Panel counts what is at work for a busy light, a tenth of each change; no part here shows one.
+        with set_curdoc(doc):
+            self._process_event(event)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 from typing import Any
 
 import panel as pn
@@ -14,7 +15,7 @@ from pvsim.app.page import ASSETS, create_page
 from pvsim.app.wire import mend_wire
 from pvsim.array.scenario import Scenario
 
-__all__ = ["create_server"]
+__all__ = ["collect_seldom", "create_server"]
 
 TITLE = "pvsim"
 UNUSED_SESSION_MS = 5 * 60 * 1000  # a lecture's pause in the network; the work survives it
@@ -56,3 +57,14 @@ def create_server(
     }
     server: Server = pn.io.server.get_server({"/": open_page}, port=port, **(options | settings))
     return server
+
+
+def collect_seldom() -> None:
+    """Look for garbage seldom, in a process that does nothing but serve.
+
+    A look at the pages of a whole class takes up to a second in which nobody is answered, and took a
+    tenth of all time. Little garbage has cycles while pages are open; when one closes, Panel collects.
+    """
+    gc.collect()
+    gc.freeze()  # what has been imported stays
+    gc.set_threshold(30_000, 20, 20)

@@ -22,12 +22,19 @@ def run(options: Namespace) -> int:
     """Serve the page until interrupted."""
     scenario = open_scenario(options.source or FIRST_DEMO)
     server = _server(scenario, options.port)
+    _spare_collector()
     server.start()
     print(f"pvsim is at http://127.0.0.1:{server.port}/ and ends with Ctrl+C", flush=True)
     if options.browser:
         server.show("/")
     server.run_until_shutdown()
     return 0
+
+
+def _spare_collector() -> None:
+    from pvsim.app.server import collect_seldom
+
+    collect_seldom()
 
 
 def _server(scenario: Scenario, port: int | None) -> Server:

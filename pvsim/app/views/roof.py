@@ -85,7 +85,7 @@ class RoofView:
         self._stroke: object = None
         self._roof: object = None
         self._scenes = 0
-        self._held = False
+        self._held = self._outdated = False
         self.root = RoofDrawing(
             self._hear,
             words=json.dumps(roof_words()),
@@ -103,10 +103,12 @@ class RoofView:
     # Out: what is shown
 
     def _changed(self, *_events: object) -> None:
+        self._outdated = True
         if not self._held:
             self._redraw()
 
     def _redraw(self) -> None:
+        self._outdated = False
         state = self._state
         roof = roof_of(state.scenario)
         values: dict[str, str] = {}
@@ -166,7 +168,8 @@ class RoofView:
                     reply |= self._carry_out(wish)
         finally:
             self._held = False
-            self._redraw()
+            if self._outdated:
+                self._redraw()
         return reply
 
     def _carry_out(self, wish: dict[str, Any]) -> dict[str, Any]:

@@ -57,9 +57,12 @@ class Student:
             self._number += 1
             cell = random.randrange(CELLS)
             begin = time.perf_counter()
-            await self._send(click(self.parts["roof"], self._number, cell, random.choice(SHARES)))
+            await self._send(press(self.parts["roof"], self._number, cell, random.choice(SHARES)))
             await self._until(f'"answered",{self._number}]')
             self.replies_s.append(time.perf_counter() - begin)
+            self._number += 1
+            await self._send(lift(self.parts["roof"], self._number))
+            await self._until(f'"answered",{self._number}]')
             await asyncio.sleep(STILL_s)
             await self._send(data_event(self.parts["frame"], {"do": "address"}))
 
@@ -98,15 +101,19 @@ class Student:
             await self.socket.write_message(json.dumps(part))
 
 
-def click(part: str, number: int, cell: int, share: float) -> dict[str, Any]:
-    """What the page says when a cell of the module shown is clicked."""
+def press(part: str, number: int, cell: int, share: float) -> dict[str, Any]:
+    """What the page says when the pointer is pressed on a cell of the module shown."""
     at = FIRST + cell
     wishes = [
         {"do": "show", "focus": f"{MODULE}/{cell + 1}", "level": "module"},
         {"do": "paint", "at": [at], "to": share, "stroke": number},
-        {"do": "lift"},
     ]
     return data_event(part, {"number": number, "wishes": wishes})
+
+
+def lift(part: str, number: int) -> dict[str, Any]:
+    """What the page says when the pointer is lifted, after the answer to the press."""
+    return data_event(part, {"number": number, "wishes": [{"do": "lift"}]})
 
 
 def data_event(part: str, data: dict[str, Any]) -> dict[str, Any]:

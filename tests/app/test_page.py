@@ -325,3 +325,17 @@ def test_a_long_notice_does_not_make_the_page_scroll(bench) -> None:
     notice.evaluate("one => { one.textContent = one.textContent.repeat(40) }")
     assert page.evaluate("document.scrollingElement.scrollHeight <= innerHeight")
     assert page.get_by_role("region", name="The roof").bounding_box()["height"] > 400
+
+
+def test_on_a_phone_the_foot_takes_two_lines_and_no_option_wraps_alone(bench) -> None:
+    page = bench.open(size={"width": 390, "height": 844}, has_touch=True, is_mobile=True)
+    footer = page.get_by_role("contentinfo")
+    assert footer.get_by_text("no safety tool").is_visible()
+    assert footer.get_by_role("button", name="Cautions").is_visible()
+    assert footer.bounding_box()["height"] < 60
+    page.get_by_role("button", name="Shade", exact=True).click()
+    middles = [
+        box["y"] + box["height"] / 2
+        for box in (page.get_by_role("button", name=name).bounding_box() for name in ("80", "Clear"))
+    ]
+    assert abs(middles[0] - middles[1]) < 4

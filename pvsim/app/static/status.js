@@ -29,7 +29,13 @@ export function render({ model }) {
   more.type = "button"
   more.textContent = words.more
   more.addEventListener("click", () => document.dispatchEvent(new CustomEvent("pvsim:help")))
-  caution.append(words.caution + " ", more)
+  for (const size of ["long", "short"]) {
+    const text = document.createElement("span")
+    text.className = size
+    text.textContent = words[size] + " "
+    caution.append(text)
+  }
+  caution.append(more)
 
   const show = () => {
     if (said.textContent !== model.said) said.textContent = model.said

@@ -39,9 +39,10 @@ class StatusView:
         self._state = state
         words = {
             "dismiss": _("Close this message"),
-            "caution": _("pvsim teaches; it is no design or safety tool.")
+            "long": _("pvsim teaches; it is no design or safety tool.")
             + " "
             + _("Modules are live whenever light falls on them."),
+            "short": _("pvsim is no safety tool. Modules are live in any light."),
             "more": _("Cautions"),
         }
         self.root = StatusLine(

@@ -84,7 +84,8 @@ function buildMend({ options, words, act }) {
 function buildShade({ options, words, act }, view) {
   const now = Number(view.condition.split(":")[1])
   const box = html("div", { class: "chips" }, options)
-  html("span", { class: "label", text: words.light_through }, box)
+  html("span", { class: "label wide", text: words.light_through }, box)
+  html("span", { class: "label narrow", "aria-hidden": "true", text: words.fields.through }, box)
   const group = html("div", { class: "choice", role: "group", "aria-label": words.light_through }, box)
   for (const share of OFFERED) offer(group, `shade:${share}`, `${share * 100}${"\u202f"}%`, now === share, act)
   const label = html("label", { class: "sized" }, box)

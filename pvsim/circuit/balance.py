@@ -17,6 +17,7 @@ from pvsim.circuit.parameter import PART_BALANCE, BranchLaws, Curves
 from pvsim.circuit.solution import Floats
 from pvsim.errors import ConvergenceError
 
+ROUNDED = 5e-10  # relative miss that large resistances may leave, within the stated bar of 1e-9
 STILL = 1e-9  # relative last change of s that lets a balanced point rest
 STEPS = 120
 HALVINGS = 14
@@ -85,12 +86,14 @@ class System:
         along = (at.voltage_V - self.AT @ v) / self.curves.reference_ohm
         return np.vstack((node, along, drive.a * v[0] + drive.b * J - drive.c))
 
-    def residual(self, at: Curves, missed: Floats) -> Floats:
+    def residual(self, at: Curves, missed: Floats, leak_S: float = 0.0) -> Floats:
         """The larger of the relative misses of current and voltage, (points,)."""
         N = self.N
-        current = np.max(np.abs(missed[:N]), axis=0) / np.maximum(np.max(np.abs(at.current_A), axis=0), 1.0)
+        most_V = np.maximum(np.max(np.abs(at.voltage_V), axis=0), 1.0)
+        most_A = np.maximum(np.max(np.abs(at.current_A), axis=0), 1.0) + leak_S * most_V
+        current = np.max(np.abs(missed[:N]), axis=0)
         voltage = np.max(np.abs(missed[N:-1] * self.curves.reference_ohm), axis=0)
-        worst: Floats = np.maximum(current, voltage / np.maximum(np.max(np.abs(at.voltage_V), axis=0), 1.0))
+        worst: Floats = np.maximum(current / most_A, voltage / most_V)
         return worst
 
     def tangent_solve(self, at: Curves, drive: Drive, right: Floats) -> Floats:
@@ -182,20 +185,22 @@ def _newton(system: System, drive: Drive, x: Floats) -> tuple[NDArray[np.bool_],
             at = system.curves.at(new[:B])
             missed = system.miss(new, at, here)
             # Balanced by the size of the last point: a runaway point would excuse itself.
-            done = system.residual(before, missed) <= system.curves.balance
+            done = system.residual(before, missed, drive.leak_S) <= system.curves.balance
             worse = ~done & ~(np.sum(missed**2, axis=0) < merit)
             if not worse.any():
                 break
             t[worse] *= 0.5
         x[:, todo] = new
-        balanced = system.residual(at, missed) <= system.curves.balance
-        calm = np.where(balanced, calm + 1, 0)
+        residual = system.residual(at, missed, drive.leak_S)
+        calm = np.where(residual <= system.curves.balance, calm + 1, 0)
         still = np.all(np.abs(change[:B]) <= STILL * (1.0 + np.abs(new[:B])), axis=0)
         # Rounding keeps some branches from ever being still: three balanced steps also do.
-        ready = balanced & (((t == 1.0) & still) | (calm >= 3))
-        if ready.any():
+        ready = ((calm >= 1) & (t == 1.0) & still) | (calm >= 3)
+        # No step is better: at the floor of rounding, or stuck.
+        ready |= worse & (residual <= ROUNDED)
+        if (ready | worse).any():
             solved[todo[ready]] = True
-            keep = ~ready
+            keep = ~(ready | worse)
             todo, calm, missed = todo[keep], calm[keep], missed[:, keep]
             at = Curves(*(part[:, keep] for part in at))
     return solved, iteration

@@ -10,7 +10,7 @@ from pvsim.circuit.solution import Floats, PowerPoint
 
 _ROUNDS = 60
 _NEAR = 1e-6
-_FLAT = 1e-7  # |dP/dV| over I that counts as the top: power then misses 1e-14 of itself
+_FLAT = 5e-9  # |dP/dV| over I that counts as the top
 
 # Voltages of several points to their currents and dI/dV.
 Evaluate = Callable[[Floats], tuple[Floats, Floats]]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import OrderedDict
 from random import Random
 
 import numpy as np
@@ -19,9 +20,12 @@ from pvsim.circuit import (
     operate,
     rescue,
     solve,
+    solver,
+    tree,
 )
 from pvsim.circuit.mesh import expand, incidence
 from pvsim.circuit.part import Plan, current_register
+from pvsim.circuit.start import Start
 from pvsim.circuit.tree import TreeSolver
 from pvsim.errors import ConvergenceError, PvsimError
 from tests.circuit.plain import missed
@@ -63,7 +67,21 @@ def rescues(monkeypatch: pytest.MonkeyPatch) -> list[int]:
     return asked
 
 
-def test_a_circuit_whose_full_steps_circle_is_solved_all_the_same(rescues: list[int]) -> None:
+@pytest.fixture
+def lost(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The tree solver begins anywhere and gives up at once, as if its steps circled."""
+
+    def nowhere(self: Start, block: slice) -> np.ndarray:
+        return np.zeros_like(columns(self, block))
+
+    columns = Start.columns
+    monkeypatch.setattr(Start, "columns", nowhere)
+    monkeypatch.setattr(tree, "MOST_STEPS", 2)
+    for kept in ("_trails", "_characteristics"):
+        monkeypatch.setattr(solver, kept, OrderedDict())
+
+
+def test_a_circuit_whose_full_steps_circle_is_solved_all_the_same(lost: None, rescues: list[int]) -> None:
     point = operate(CIRCLING, voltage_V=-0.3)
     assert rescues == [1]
     assert point.residual_A <= 1e-9  # the stated bar
@@ -71,7 +89,7 @@ def test_a_circuit_whose_full_steps_circle_is_solved_all_the_same(rescues: list[
         assert missed(leaf, float(V), float(I))[0] == pytest.approx(0.0, abs=2e-9 * 5.0)
 
 
-def test_a_curve_with_points_that_circle_falls_like_any_other(rescues: list[int]) -> None:
+def test_a_curve_with_points_that_circle_falls_like_any_other(lost: None, rescues: list[int]) -> None:
     shown = solve(CIRCLING, points=40, window=(-0.6, 1.4))
     assert rescues
     assert np.all(np.diff(shown.current_A) < 0.0)
@@ -108,13 +126,13 @@ def test_the_wiring_of_a_plan_is_that_of_the_circuit() -> None:
     assert len(set(names.values())) == len(names)
 
 
-def test_a_circuit_too_large_to_rescue_raises_instead(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_circuit_too_large_to_rescue_raises_instead(lost: None, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(rescue, "MOST_LEAVES", 3)
     with pytest.raises(PvsimError):
         operate(CIRCLING, voltage_V=-0.31)
 
 
-def test_where_both_solvers_fail_the_error_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_where_both_solvers_fail_the_error_says_so(lost: None, monkeypatch: pytest.MonkeyPatch) -> None:
     def fails(*_: object) -> np.ndarray:
         raise ConvergenceError("nothing", expected="something", mend="Try again")
 

@@ -81,7 +81,7 @@ def count_births(*kinds: type) -> weakref.WeakSet[Any]:
         return __init__
 
     for kind in kinds:
-        setattr(kind, "__init__", counted(kind.__dict__["__init__"]))  # noqa: B010
+        setattr(kind, "__init__", counted(getattr(kind, "__init__")))  # noqa: B009, B010
     return born
 
 

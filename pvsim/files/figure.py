@@ -12,7 +12,7 @@ from pvsim.errors import FileError
 from pvsim.files.axes import Axes, clip, make_axes
 from pvsim.files.curve import Curve, Floats
 from pvsim.files.drawing import DARK, LIGHT, Dot, Drawing, Line, Mark, Palette, Text
-from pvsim.files.numbers import number
+from pvsim.files.numbers import number, peer
 from pvsim.files.provenance import one_line, provenance
 
 MAX_CURVES = 6
@@ -90,14 +90,16 @@ def describe_curve(curve: Curve) -> str:
     """Say a curve's key points in words."""
     voltage, current = curve.voltage_V, curve.current_A
     words = []
+    isc, voc = float(np.interp(0.0, voltage, current)), _voc(curve)
     if voltage[0] <= 0 <= voltage[-1]:
-        words.append(f"Isc {number(float(np.interp(0.0, voltage, current)))} A")
+        words.append(f"Isc {number(isc)} A")
     if current[-1] <= 0 <= current[0]:
-        words.append(f"Voc {number(_voc(curve))} V")
+        words.append(f"Voc {number(voc)} V")
     if curve.mpps:
         best = max(curve.mpps, key=lambda point: point.power_W)
         words.append(
-            f"MPP {number(best.power_W)} W at {number(best.voltage_V)} V and {number(best.current_A)} A"
+            f"MPP {number(best.power_W)} W"
+            f" at {peer(best.voltage_V, voc)} V and {peer(best.current_A, isc)} A"
         )
         if len(curve.mpps) > 1:
             words.append(f"{len(curve.mpps)} local maxima of power")
@@ -166,21 +168,42 @@ def _lines(axes: Axes, curves: Sequence[Curve], name: str, palette: Palette) -> 
         width = 1.6 if curve.before else 2.4
         for piece in clip(axes, curve.voltage_V, getattr(curve, name)):
             marks.append(Line(points=piece, colour=colour, width=width, dash=dash))
+    drawn = [point for mark in marks if isinstance(mark, Line) for point in mark.points]
     for position, curve in enumerate(curves):
         colour, _ = _style(curves, position, name, palette)
         labels: list[float] = []  # where on the x axis one stands already
+        most = max((point.power_W for point in curve.mpps), default=0.0)
         for point in sorted(curve.mpps, key=lambda point: -point.power_W):
             x, y = axes.x(point.voltage_V), axes.y(getattr(point, name))
             if not axes.holds(x, y):
                 continue
             marks.append(Dot(x=x, y=y, radius=4 if labels else 5.5, colour=colour))
             if name == "power_W" and curve is main and all(abs(x - one) > _LABEL_WIDTH for one in labels):
-                text = f"{number(point.power_W)} W"
+                text = f"{peer(point.power_W, most)} W"
+                at = _free(axes, x, y, drawn)
                 marks.append(
-                    Text(x=x, y=y - 10, text=text, colour=colour, size=12, anchor="middle", bold=True)
+                    Text(x=at[0], y=at[1], text=text, colour=colour, size=12, anchor="middle", bold=True)
                 )
             labels.append(x)
     return marks
+
+
+def _free(axes: Axes, x: float, y: float, drawn: Sequence[tuple[float, float]]) -> tuple[float, float]:
+    """Where a label of _LABEL_WIDTH beside a point covers least of the curves; above it if that is free."""
+    half = _LABEL_WIDTH / 2
+    corners = np.array(drawn)
+    steps = np.linspace(0.0, 1.0, 8)[:, None, None]  # of lines between far corners
+    dense = (corners[:-1] + steps * np.diff(corners, axis=0)).reshape(-1, 2)
+
+    def cost(place: tuple[float, float]) -> tuple[bool, int]:
+        left, top = place[0] - half, place[1] - 11
+        out = not (axes.holds(left, top) and axes.holds(place[0] + half, place[1] + 3))
+        inside = (abs(dense[:, 0] - place[0]) < half) & (abs(dense[:, 1] - place[1] + 4) < 8)
+        return out, int(inside.sum())
+
+    aside = half + 9
+    ways = [(0, -10), (aside, 4), (-aside, 4), (aside, -8), (-aside, -8), (0, 22), (0, -26), (0, 38)]
+    return min(((x + dx, y + dy) for dx, dy in ways), key=cost)
 
 
 def _style(

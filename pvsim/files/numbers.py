@@ -17,3 +17,15 @@ def number(value: float, digits: int = 4) -> str:
     if places > digits + 4 or places < -4:
         return f"{value:.{digits - 1}e}"
     return f"{round(value, places):.{max(0, places)}f}"
+
+
+def peer(value: float, scale: float, digits: int = 4) -> str:
+    """A number with the decimals its larger peer has with so many significant digits.
+
+    >>> peer(85.82, 223.66), peer(9.9871, 10.9)
+    ('85.8', '9.99')
+    """
+    if abs(scale) < 1e-9:
+        return number(value, digits)
+    places = digits - 1 - floor(log10(abs(scale)))
+    return f"{round(value, places):.{max(0, places)}f}"

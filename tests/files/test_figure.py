@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 import pvsim
 from pvsim.array import CATALOGUE
-from pvsim.circuit import Cell, PowerPoint, Series, solve
+from pvsim.circuit import Cell, Parallel, PowerPoint, Series, solve
 from pvsim.errors import FileError
 from pvsim.files.axes import clip, make_axes
 from pvsim.files.curve import Curve, curve_of
@@ -183,3 +183,28 @@ def test_png_and_svg_show_the_same_curve():
 def test_a_png_of_absurd_size_is_refused(scale):
     with pytest.raises(FileError, match="the scale is"):
         write_png(draw_curves([STRAIGHT], title="x"), scale=scale)
+
+
+def shaded_pair():
+    """Two substrings, one in a tenth of the light, and what they were before."""
+    kind, diode = CATALOGUE["full-60"].cell, CATALOGUE["full-60"].substrings[0].diode
+    parts = [
+        Parallel((Series((Cell(type=kind, irradiance_W_m2=light),) * 20), diode)) for light in (1000, 100)
+    ]
+    before = Series((parts[0], parts[0]))
+    return curve_of(solve(Series(tuple(parts))), label="now"), curve_of(
+        solve(before), label="before", before=True
+    )
+
+
+def test_labels_of_power_cross_no_curve_and_have_equal_decimals():
+    drawing = draw_curves(shaded_pair(), title="Workshop")
+    labels = [mark for mark in drawing.marks if isinstance(mark, Text) and mark.bold and mark.size == 12]
+    assert len(labels) == 2
+    assert len({len(one.text.split()[0].partition(".")[2]) for one in labels}) == 1
+    curves = [mark for mark in drawing.marks if isinstance(mark, Line) and len(mark.points) > 10]
+    for label in labels:
+        for line in curves:
+            for x, y in line.points:
+                beside = abs(x - label.x) > 22 or not label.y - 9 < y < label.y  # seven figures of 6 px
+                assert beside, f"a curve runs through {label.text}"

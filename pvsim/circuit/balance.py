@@ -20,8 +20,7 @@ from pvsim.errors import ConvergenceError
 ROUNDED = 5e-10  # relative miss that large resistances may leave, within the stated bar of 1e-9
 STILL = 1e-9  # relative last change of s that lets a balanced point rest
 STEPS = 120
-# Shares of a Newton step tried in turn; from a cold start a nearly flat branch asks for the last.
-STEP_SHARES = (1.0, 0.5, 0.25, 0.125, 0.0625, 1e-2, 1e-3, 1e-4, 1e-5, 1e-6, 1e-7)
+HALVINGS = 14
 STAGES = 200
 LEAST_LEAK = 1e-16  # of the largest
 UNKNOWNS_AT_ONCE = 150_000  # bounds the memory of one factorisation
@@ -79,12 +78,12 @@ class System:
         self._columns = np.concatenate((at, B + nodes, [B + N], branch, B + node, [B, B + N]))
 
     def miss(self, x: Floats, at: Curves, drive: Drive) -> Floats:
-        """Current missed at nodes, voltage missed along branches (over their scale), and the terminals."""
+        """Current missed at nodes, voltage missed along branches (over r), and the terminals."""
         B, J = self.B, x[-1]
         v = x[B:-1]
         node = self.A @ at.current_A - drive.leak_S * v
         node[0] -= J
-        along = (at.voltage_V - self.AT @ v) / self.curves.scale_ohm
+        along = (at.voltage_V - self.AT @ v) / self.curves.reference_ohm
         return np.vstack((node, along, drive.a * v[0] + drive.b * J - drive.c))
 
     def residual(self, at: Curves, missed: Floats, leak_S: float = 0.0) -> Floats:
@@ -93,7 +92,7 @@ class System:
         most_V = np.maximum(np.max(np.abs(at.voltage_V), axis=0), 1.0)
         most_A = np.maximum(np.max(np.abs(at.current_A), axis=0), 1.0) + leak_S * most_V
         current = np.max(np.abs(missed[:N]), axis=0)
-        voltage = np.max(np.abs(missed[N:-1] * self.curves.scale_ohm), axis=0)
+        voltage = np.max(np.abs(missed[N:-1] * self.curves.reference_ohm), axis=0)
         worst: Floats = np.maximum(current / most_A, voltage / most_V)
         return worst
 
@@ -103,14 +102,14 @@ class System:
         from scipy.sparse.linalg import splu
 
         n, points = right.shape
-        scale = self.curves.scale_ohm
+        r = self.curves.reference_ohm
         data = np.vstack(
             (
                 self._sign[:, None] * at.current_slope[self._at],
                 np.full((self.N, points), -drive.leak_S),
                 np.full((1, points), -1.0),
-                at.voltage_slope / scale,
-                np.repeat(-self._sign[:, None] / scale[self._at], points, axis=1),
+                at.voltage_slope / r,
+                np.repeat(-self._sign[:, None] / r[self._at], points, axis=1),
                 drive.a[None],
                 drive.b[None],
             )
@@ -151,7 +150,7 @@ def solve_drive(system: System, drive: Drive, start: Floats | None = None) -> So
     """
     points = len(drive.c)
     # In amperes, as the other equations.
-    size = np.abs(drive.a) * system.curves.scale_ohm.min() + np.abs(drive.b)
+    size = np.abs(drive.a) * system.curves.reference_ohm.min() + np.abs(drive.b)
     drive = Drive(drive.a / size, drive.b / size, drive.c / size)
     x = np.zeros((system.size, points)) if start is None else start.copy()
     solved, iterations = _newton(system, drive, x)
@@ -180,9 +179,8 @@ def _newton(system: System, drive: Drive, x: Floats) -> tuple[NDArray[np.bool_],
         here = drive.pick(todo)
         old, change = x[:, todo], system.tangent_solve(at, here, -missed)
         before, merit = at, np.sum(missed**2, axis=0)
-        t, worse = np.ones(len(todo)), np.ones(len(todo), dtype=bool)
-        for share in STEP_SHARES:
-            t = np.where(worse, share, t)
+        t = np.ones(len(todo))
+        for _ in range(HALVINGS):
             new = old + t * change
             at = system.curves.at(new[:B])
             missed = system.miss(new, at, here)
@@ -191,6 +189,7 @@ def _newton(system: System, drive: Drive, x: Floats) -> tuple[NDArray[np.bool_],
             worse = ~done & ~(np.sum(missed**2, axis=0) < merit)
             if not worse.any():
                 break
+            t[worse] *= 0.5
         x[:, todo] = new
         residual = system.residual(at, missed, drive.leak_S)
         calm = np.where(residual <= system.curves.balance, calm + 1, 0)
@@ -210,7 +209,7 @@ def _newton(system: System, drive: Drive, x: Floats) -> tuple[NDArray[np.bool_],
 def _by_leaks(system: System, drive: Drive) -> tuple[Floats, int]:
     """One point by way of meshes whose nodes leak, less and less."""
     x = np.zeros((system.size, 1))
-    largest = 1e3 / float(system.curves.scale_ohm.min())
+    largest = 1e3 / float(system.curves.reference_ohm.min())
     leak, ratio, reached, iterations = largest, 0.1, np.inf, 0
     for _ in range(STAGES):
         trial = x.copy()

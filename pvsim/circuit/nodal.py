@@ -10,9 +10,10 @@ from pvsim.circuit.mesh import Mesh, MeshPoint, incidence, nodes_of
 from pvsim.circuit.parameter import BranchCurves
 from pvsim.circuit.peak import greatest, power_peaks
 from pvsim.circuit.solution import Characteristic, Floats
-from pvsim.circuit.window import evenly_drawn, window_of
 
 _COARSE = 64  # points that show where the curve bends
+_MARGIN = 0.15  # of Isc shown beyond either axis
+_DARK_CURRENT_A = 0.1  # scale of the axes where no light falls
 
 
 def solve_mesh(mesh: Mesh, *, points: int = 400, window: tuple[float, float] | None = None) -> Characteristic:
@@ -45,10 +46,9 @@ def solve_mesh(mesh: Mesh, *, points: int = 400, window: tuple[float, float] | N
     isc = _at_voltage(system, np.zeros(1))
     voc = _at_current(system, np.zeros(1))
     isc_A, voc_V = float(_current(isc)[0]), float(_voltage(system, voc)[0])
-    least, most = window or window_of(lambda I: _voltage(system, _at_current(system, I)), isc_A, voc_V)
+    least, most = window or _window(system, isc_A, voc_V)
     coarse = _at_voltage(system, np.linspace(least, most, _COARSE))
-    spread = evenly_drawn(_voltage(system, coarse), _current(coarse), points, isc_A, voc_V)
-    curve = _at_voltage(system, spread)
+    curve = _at_voltage(system, _spread(_voltage(system, coarse), _current(coarse), points, isc_A, voc_V))
     solved = [isc, voc, coarse, curve]
     V = np.concatenate([_voltage(system, one) for one in solved])
     I = np.concatenate([_current(one) for one in solved])
@@ -161,3 +161,24 @@ def _voltage(system: System, solution: Solution) -> Floats:
 def _current(solution: Solution) -> Floats:
     I: Floats = solution.x[-1]
     return I
+
+
+def _window(system: System, isc_A: float, voc_V: float) -> tuple[float, float]:
+    """Voltages at which the current is 15 % beyond either axis, within reason."""
+    I_scale, V_scale = max(abs(isc_A), _DARK_CURRENT_A), max(abs(voc_V), 0.05)
+    ends = _at_current(system, np.array([-_MARGIN * I_scale, (1.0 + _MARGIN) * I_scale]))
+    most, least = (float(V) for V in _voltage(system, ends))
+    most = min(most, max(3.0 * V_scale, 1.0))
+    least = max(least, -max(0.5 * V_scale, 40.0))
+    return (least, most) if least < most else (-V_scale, V_scale)
+
+
+def _spread(V: Floats, I: Floats, points: int, isc_A: float, voc_V: float) -> Floats:
+    """Voltages that lie evenly along the curve as it is drawn."""
+    I_scale, V_scale = max(abs(isc_A), _DARK_CURRENT_A), max(abs(voc_V), 0.05)
+    # The reverse side is wide and counts less.
+    wide = max(V_scale, -float(V[0]))
+    across = np.diff(V) / np.where(V[1:] <= 0.0, wide, V_scale)
+    s = np.concatenate(([0.0], np.cumsum(np.hypot(across, np.minimum(np.abs(np.diff(I)) / I_scale, 1.5)))))
+    return np.interp(np.linspace(0.0, s[-1], points), s, V)
+

@@ -44,13 +44,13 @@ class BranchLaws(Protocol):
 
     Attributes
     ----------
-    scale_ohm : (branches, 1)
-        Voltage over current as they go together in each branch.
+    reference_ohm : (branches, 1)
+        r of each branch.
     balance : float
         Relative miss of a balance at which a point counts as solved.
     """
 
-    scale_ohm: Floats
+    reference_ohm: Floats
     balance: float
 
     def at(self, s: Floats) -> Curves:
@@ -81,11 +81,10 @@ class BranchCurves:
         reference_A = max(lights) or 1.0
         self._leaf_rows = np.array(leaf_rows, dtype=np.intp)
         self._leaves = LeafCurves(leaves, REFERENCE_JUNCTION_V / reference_A)
-        self.scale_ohm = np.empty((len(elements), 1))
-        self.scale_ohm[self._leaf_rows] = self._leaves.scale_ohm
+        self.reference_ohm = np.full((len(elements), 1), REFERENCE_JUNCTION_V / reference_A)
         for rows, tree in self._trees:
             tree.reference_ohm = max(tree.voc_V, REFERENCE_JUNCTION_V) / reference_A
-            self.scale_ohm[rows] = tree.reference_ohm
+            self.reference_ohm[rows] = tree.reference_ohm
 
     def at(self, s: Floats) -> Curves:
         """The curves at s (branches, points)."""
@@ -157,13 +156,13 @@ class LeafCurves:
     def __init__(self, leaves: list[Leaf], reference_ohm: float) -> None:
         self._r = reference_ohm
         self.balance = BALANCE
+        self.reference_ohm = np.full((len(leaves), 1), reference_ohm)
         junctions = [leaf.junction for leaf in leaves if leaf.junction is not WIRE]
         self._rows = np.flatnonzero([leaf.junction is not WIRE for leaf in leaves])
         self._laws = Laws(junctions) if junctions else None
         self._sign = np.array([leaf.sign for leaf in leaves])[self._rows, None]
         self._source = np.array([leaf.source_A for leaf in leaves])[self._rows, None]
         self._R = np.array([leaf.resistance_ohm for leaf in leaves])[:, None]
-        self.scale_ohm = self._r + self._R
 
     def at(self, s: Floats) -> Curves:
         """The curves at s (rows, points)."""

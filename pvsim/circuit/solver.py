@@ -16,9 +16,10 @@ from pvsim.circuit.solution import Characteristic, Floats, OperatingPoint, Power
 from pvsim.circuit.states import States, Trail
 from pvsim.circuit.table import Table, rising, table_of
 from pvsim.circuit.tree import TreeSolver
-from pvsim.circuit.window import evenly_drawn, window_of
 from pvsim.errors import CircuitError
 
+_MARGIN = 0.15  # of Isc shown beyond either axis
+_DARK_CURRENT_A = 0.1  # scale of the axes where no light falls
 _MOST_TIMES_REACH = 4.0
 
 _solvers: OrderedDict[tuple[int, int], TreeSolver] = OrderedDict()
@@ -256,11 +257,28 @@ def _spread(
     table: Table, points: int, window: tuple[float, float] | None, isc_A: float, voc_V: float
 ) -> Floats:
     """Voltages that lie evenly along the curve as it is drawn."""
-    least, most = window or window_of(table.voltage, isc_A, voc_V)
+    I_scale = max(abs(isc_A), _DARK_CURRENT_A)
+    V_scale = max(abs(voc_V), 0.05)
+    if window is None:
+        most = float(table.voltage(np.array([-_MARGIN * I_scale]))[0])
+        least = float(table.voltage(np.array([(1.0 + _MARGIN) * I_scale]))[0])
+        most = min(most, max(3.0 * V_scale, 1.0))
+        least = max(least, -max(0.5 * V_scale, 40.0))
+        if not least < most:
+            least, most = -V_scale, V_scale
+    else:
+        least, most = window
     V = table.V[::-1]
     inside = V[(V > least) & (V < most)]
     dense = rising(np.concatenate(([least, most], inside, np.linspace(least, most, points))))
-    return evenly_drawn(dense, table.current(dense), points, isc_A, voc_V)
+    I = table.current(dense)
+    # Drawn lengths: the reverse side is wide and counts less.
+    wide = max(V_scale, -least) if least < 0.0 else V_scale
+    dV = np.diff(dense) / np.where(dense[1:] <= 0.0, wide, V_scale)
+    dI = np.clip(np.abs(np.diff(I)) / I_scale, 0.0, 1.5)
+    s = np.concatenate(([0.0], np.cumsum(np.hypot(dV, dI))))
+    spread: Floats = np.interp(np.linspace(0.0, s[-1], points), s, dense)
+    return spread
 
 
 def _around_maxima(table: Table) -> Floats:

@@ -8,7 +8,6 @@ import numpy as np
 import pytest
 
 from pvsim.circuit import Cell, Diode, Resistor, operate, solve
-from pvsim.circuit.law import leaf_of
 from pvsim.circuit.mesh import Branch, Mesh
 from pvsim.circuit.parameter import BranchCurves
 from tests.circuit.plain import missed
@@ -60,7 +59,7 @@ def test_no_derivative_is_steep_where_a_junction_is() -> None:
     cell = leaves_for(0)[0]
     curves = curves_of(cell)
     at = curves.at(np.linspace(-1e3, 1e3, 201)[None])
-    r = curves.scale_ohm[0, 0] - leaf_of(cell).resistance_ohm
+    r = curves.reference_ohm[0, 0]
     assert np.all(np.abs(at.current_slope) <= (1.0 + 1e-12) / r)
 
 
@@ -70,7 +69,7 @@ def test_no_derivative_is_steep_where_a_junction_is() -> None:
 def test_a_whole_part_answers_as_behind_its_reference_resistance(seed: int) -> None:
     part = circuit(Random(seed))
     curves = curves_of(part)
-    r = float(curves.scale_ohm[0, 0])
+    r = float(curves.reference_ohm[0, 0])
     shown = solve(part, points=8)
     s = shown.voltage_V - r * shown.current_A
     at = curves.at(s[None])

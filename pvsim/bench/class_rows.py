@@ -42,12 +42,12 @@ def whole_class() -> list[Row]:
             full_again = held(here.url)
         left_again = held(here.url, end=True)
     replies_ms = 1e3 * np.array(first["replies_s"])
-    opening_s = first["ready"]["cpu_s"] - empty["cpu_s"]
-    change_s = full["cpu_s"] - first["ready"]["cpu_s"]
+    ready = first["ready"]
+    opening_s, change_s = ready["cpu_s"] - empty["cpu_s"], full["cpu_s"] - ready["cpu_s"]
     told = (
         f"median {np.median(replies_ms):.0f} ms of {len(replies_ms)} changes; the server works "
         f"{1e3 * change_s / len(replies_ms):.1f} ms on a change and {1e3 * opening_s / STUDENTS:.0f} ms on "
-        f"opening a page; {load_note()}"
+        f"opening a page; {waiting(ready, full)}{load_note()}"
     )
     rows = [_row(REPLY, float(np.percentile(replies_ms, 95)), told)]
     if full["resident_MB"] is None:
@@ -122,6 +122,14 @@ def held(url: str, *, end: bool = False) -> dict[str, Any]:
     with urllib.request.urlopen(f"{url}held{'?end=1' if end else ''}", timeout=60) as answer:
         found: dict[str, Any] = json.load(answer)
     return found
+
+
+def waiting(begin: dict[str, Any], end: dict[str, Any]) -> str:
+    """How much of the time between two looks the server waited for a core that others had."""
+    if begin["waited_s"] is None:
+        return ""
+    share = (end["waited_s"] - begin["waited_s"]) / (end["clock_s"] - begin["clock_s"])
+    return f"it waited {share:.0%} of the time for a core; "
 
 
 def _go_on(process: subprocess.Popen[str]) -> None:

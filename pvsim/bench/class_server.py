@@ -23,7 +23,7 @@ from pvsim.app.server import collect_seldom, create_server
 from pvsim.app.state import State
 from pvsim.files.demo import FIRST_DEMO, read_demo
 
-_STATUS = Path("/proc/self/status")
+_STATUS, _WAITS = Path("/proc/self/status"), Path("/proc/self/schedstat")
 
 
 class Held(RequestHandler):
@@ -56,6 +56,8 @@ class Held(RequestHandler):
             "documents": names.count("Document"),
             "resident_MB": resident_MB(),
             "cpu_s": begin - Held.own_s,
+            "waited_s": waited_s(),
+            "clock_s": time.monotonic(),
         }
         self.write(json.dumps(found))
         Held.own_s += time.process_time() - begin
@@ -67,6 +69,11 @@ def resident_MB() -> float | None:
         return None
     line = next(one for one in _STATUS.read_text(encoding="ascii").splitlines() if one.startswith("VmRSS"))
     return float(line.split()[1]) * 1024 / 1e6
+
+
+def waited_s() -> float | None:
+    """How long this process was ready to work while others had the cores; None where nobody tells."""
+    return float(_WAITS.read_text(encoding="ascii").split()[1]) / 1e9 if _WAITS.exists() else None
 
 
 def count_births(*kinds: type) -> weakref.WeakSet[Any]:

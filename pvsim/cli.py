@@ -20,6 +20,12 @@ _SOURCE_HELP = (
     "a scenario (.toml), a bare circuit (.toml or .json), the name of a scenario that comes with pvsim, "
     "a link to the page, or - for the standard input"
 )
+_EXTRAS = {  # package that may be missing -> what needs it, the extra that has it
+    "panel": ("the page", "page"),
+    "bokeh": ("the page", "page"),
+    "param": ("the page", "page"),
+    "distributed": ("--dask", "dask"),
+}
 
 
 class _Parser(argparse.ArgumentParser):
@@ -41,7 +47,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     Returns
     -------
     int
-        0 when done, 1 when `check` found something or a bar was missed, 2 on bad input.
+        0 when done, 1 when `check` found something or a bar was missed, 2 on bad input, 130 when
+        interrupted.
     """
     options = make_parser().parse_args(arguments)
     try:
@@ -55,10 +62,11 @@ def main(arguments: Sequence[str] | None = None) -> int:
         print(f"pvsim: {error}", file=sys.stderr)
         return 2
     except ModuleNotFoundError as error:
-        if error.name not in ("panel", "bokeh", "param"):
+        if error.name not in _EXTRAS:
             raise
+        what, extra = _EXTRAS[error.name]
         print(
-            f"pvsim: the page needs the package {error.name}. Install it with: pip install 'pvsim[page]'.",
+            f"pvsim: {what} needs the package {error.name}. Install it with: pip install 'pvsim[{extra}]'.",
             file=sys.stderr,
         )
         return 2
@@ -81,6 +89,7 @@ def make_parser() -> argparse.ArgumentParser:
     _add_serve(commands)
     _add_solve(commands)
     _add_export(commands)
+    _add_study(commands)
     _add_check(commands)
     _add_benchmark(commands)
     parser.set_defaults(source=None, port=None, browser=True)
@@ -125,8 +134,21 @@ def _add_export(commands: argparse._SubParsersAction[_Parser]) -> None:
     export.add_argument("--dark", action="store_true", help="figures on a dark ground")
 
 
+def _add_study(commands: argparse._SubParsersAction[_Parser]) -> None:
+    study = commands.add_parser("study", help="solve every case of a study and write the table")
+    study.add_argument(
+        "source",
+        metavar="STUDY",
+        help="a study (.toml), the name of one that comes with pvsim, or - for the standard input",
+    )
+    study.add_argument("-o", "--output", metavar="FILE", help="where to write the table as CSV; - prints it")
+    study.add_argument("--json", action="store_true", help="write or print the table as JSON")
+    study.add_argument("--workers", type=int, metavar="NUMBER", help="processes (as many as cores)")
+    study.add_argument("--dask", metavar="ADDRESS", help="hand the work to a dask scheduler, tcp://HOST:PORT")
+
+
 def _add_check(commands: argparse._SubParsersAction[_Parser]) -> None:
-    check = commands.add_parser("check", help="check lessons and scenario files and say how to mend them")
+    check = commands.add_parser("check", help="check lessons, scenarios and studies and say how to mend them")
     check.add_argument("paths", nargs="*", metavar="PATH", help="files or folders (what comes with pvsim)")
     check.add_argument("--json", action="store_true", help="print what was found as JSON")
 

@@ -5,7 +5,8 @@
     │   └── ConvergenceError  a solve that did not reach its tolerance
     ├── ScenarioError         a module type, array, light or fault that cannot be
     ├── FileError             a file, link or text that cannot be read or written
-    └── LessonError           a lesson that is not in order
+    ├── LessonError           a lesson that is not in order
+    └── StudyError            a study that cannot be, or that its engine gave up
 
 Each says three things: what was wrong, what was expected, how to mend it. The
 command line prints the sentence and exits with 2; the page shows it and keeps the
@@ -56,6 +57,10 @@ class FileError(PvsimError):
 
 class LessonError(PvsimError):
     """A lesson that is not in order."""
+
+
+class StudyError(PvsimError):
+    """A study that cannot be, or that its engine gave up."""
 
 
 def nearest(name: str, known: Iterable[str]) -> str:

@@ -25,7 +25,9 @@ from pvsim.array.change import (
     remove_shadow,
     set_array,
     set_light,
+    set_module_type,
     set_operation,
+    set_strings,
     set_weather,
 )
 from pvsim.array.demo import demo_scenario
@@ -151,7 +153,9 @@ __all__ = [
     "roof_size",
     "set_array",
     "set_light",
+    "set_module_type",
     "set_operation",
+    "set_strings",
     "set_weather",
     "shadow_outlines",
     "shadow_share",

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import replace
-from typing import Any
+from typing import Any, NoReturn
 
 from pvsim.array.array import Array
 from pvsim.array.fault import Fault
 from pvsim.array.light import Painted, Shadow
 from pvsim.array.operation import Operation, OperationKind
-from pvsim.array.place import Place, format_place
-from pvsim.array.scenario import Scenario
+from pvsim.array.place import WHOLE_ARRAY, Place, describe_place, format_place, level_of
+from pvsim.array.scenario import Scenario, check_place
 from pvsim.array.weather import Weather
 from pvsim.errors import ScenarioError, nearest
 
@@ -132,6 +132,51 @@ def set_operation(
 def set_array(scenario: Scenario, array: Array | None = None, **changes: Any) -> Scenario:
     """Put another array in, or change fields of it, such as tracking="per-string"."""
     return replace(scenario, array=_replaced(array or scenario.array, changes))
+
+
+def set_strings(scenario: Scenario, place: Place = WHOLE_ARRAY, **changes: Any) -> Scenario:
+    """Change fields of a string, or of all, such as cable_resistance_ohm=0.2."""
+    if level_of(place) not in ("array", "string"):
+        _refuse_place(place, "a string or the whole array")
+    check_place(scenario, place)
+    strings = tuple(
+        _replaced(string, changes) if place.string in (None, number) else string
+        for number, string in enumerate(scenario.array.strings, start=1)
+    )
+    return set_array(scenario, strings=strings)
+
+
+def set_module_type(scenario: Scenario, name: str, place: Place = WHOLE_ARRAY) -> Scenario:
+    """Put modules of another type where others are, mounted alike.
+
+    Parameters
+    ----------
+    name : str
+        Of a type of the scenario or of the catalogue.
+    place : Place
+        A module, a string or the whole array.
+    """
+    if level_of(place) not in ("array", "string", "module"):
+        _refuse_place(place, "a module, a string or the whole array")
+    check_place(scenario, place)
+    strings = []
+    for number, string in enumerate(scenario.array.strings, start=1):
+        if place.string in (None, number):
+            modules = tuple(
+                replace(module, type=name) if place.module in (None, position) else module
+                for position, module in enumerate(string.modules, start=1)
+            )
+            string = replace(string, modules=modules)
+        strings.append(string)
+    return set_array(scenario, strings=tuple(strings))
+
+
+def _refuse_place(place: Place, expected: str) -> NoReturn:
+    raise ScenarioError(
+        f"{describe_place(place)} is no place for this change",
+        expected=expected,
+        mend="Name the part that holds it",
+    )
 
 
 def _with_shadows(scenario: Scenario, shadows: tuple[Shadow, ...]) -> Scenario:

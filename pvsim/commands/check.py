@@ -1,4 +1,4 @@
-"""`pvsim check`: lessons and scenario files, each problem with its place and how to mend it."""
+"""`pvsim check`: lessons, scenario files and studies, each problem with its place and how to mend it."""
 
 from __future__ import annotations
 
@@ -7,12 +7,14 @@ from argparse import Namespace
 from dataclasses import asdict
 from pathlib import Path
 
-from pvsim.commands.source import open_source
+from pvsim.commands.source import is_study, open_source
 from pvsim.course.examine import check_course, check_lesson
 from pvsim.course.folder import COURSE_FILE, OWN_LESSONS, OWN_SCENARIOS, find_scenario
 from pvsim.course.problem import Problem
 from pvsim.errors import FileError, PvsimError
-from pvsim.files.source import read_source, shown
+from pvsim.files.source import parse_toml, read_source, shown
+from pvsim.study.own import OWN_STUDIES
+from pvsim.study.study_file import open_study
 
 KINDS = (".md", ".toml", ".json")
 
@@ -21,7 +23,7 @@ def run(options: Namespace) -> int:
     """Check what is named, or all that comes with pvsim; 1 when something has to be mended."""
     problems: list[Problem] = []
     checked = 0
-    for path in [Path(one) for one in options.paths] or [OWN_LESSONS, OWN_SCENARIOS]:
+    for path in [Path(one) for one in options.paths] or [OWN_LESSONS, OWN_SCENARIOS, OWN_STUDIES]:
         count, found = check_path(path)
         checked += count
         problems += found
@@ -54,14 +56,14 @@ def check_path(path: Path) -> tuple[int, list[Problem]]:
         if not path.exists() or path.suffix not in KINDS:
             raise FileError(
                 f"{shown(path)} is nothing that can be checked",
-                expected="a lesson (.md), a scenario or circuit (.toml, .json), or a folder with them",
+                expected="a lesson (.md), a scenario, study or circuit (.toml, .json), or a folder with them",
                 mend="Check its name and folder",
             )
         return 1, _check_file(path)
     files = sorted(one for one in path.iterdir() if one.suffix in KINDS)
     if not files:
         raise FileError(
-            f"the folder {shown(path)} holds no lesson and no scenario",
+            f"the folder {shown(path)} holds no lesson, no scenario and no study",
             expected="files that end with .md, .toml or .json",
             mend="Name the folder they lie in",
         )
@@ -83,7 +85,10 @@ def _check_file(path: Path) -> list[Problem]:
             text = read_source(path).text
             found = check_lesson(text, path.name, lambda name: find_scenario(name, path.parent))
             return [_placed(path.parent, problem) for problem in found]
-        open_source(str(path))
+        if path.suffix == ".toml" and is_study(parse_toml(read_source(path))):
+            open_study(path)
+        else:
+            open_source(str(path))
     except PvsimError as error:
         return [_problem(path, error)]
     return []

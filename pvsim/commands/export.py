@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import sys
 from argparse import Namespace
 from typing import TYPE_CHECKING, NoReturn
 
+from pvsim.commands.output import put_out
 from pvsim.commands.source import open_source
 from pvsim.errors import FileError
 from pvsim.files.circuit_file import CircuitFile
@@ -22,18 +22,7 @@ def run(options: Namespace) -> int:
     """Write what is asked for to a file or the standard output."""
     source = open_source(options.source)
     data = _made(options, source)
-    if options.output is None or options.output == "-":
-        sys.stdout.buffer.write(data)
-        return 0
-    try:
-        with open(options.output, "wb") as file:
-            file.write(data)
-    except OSError as error:
-        raise FileError(
-            f"{options.output} cannot be written ({error.strerror})",
-            expected="a file name in a folder that exists",
-            mend="Choose another place with --output",
-        ) from None
+    put_out(data, options.output)
     return 0
 
 

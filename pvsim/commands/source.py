@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Mapping
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
-from pvsim.errors import FileError, nearest
+from pvsim.errors import FileError
 from pvsim.files.circuit_file import CircuitFile, circuit_of, is_circuit, read_circuit
 from pvsim.files.source import Source, parse_toml, read_source, shown
 
@@ -53,12 +54,23 @@ def open_scenario(name: str) -> Scenario:
     return found
 
 
+def is_study(values: Mapping[str, Any]) -> bool:
+    """Whether parsed values are meant to be a study."""
+    return "axes" in values or "columns" in values
+
+
 def _read(source: Source) -> Scenario | CircuitFile:
     if source.text.lstrip().startswith("{"):
         return read_circuit(source.text, source.name)
     values = parse_toml(source)
     if is_circuit(values):
         return circuit_of(values, source)
+    if is_study(values):
+        raise FileError(
+            f"{shown(source.name)} is a study",
+            expected="a scenario or a bare circuit",
+            mend="Use 'pvsim study' for a study",
+        )
     from pvsim.files.scenario_file import scenario_of
 
     return scenario_of(values, source)
@@ -66,15 +78,12 @@ def _read(source: Source) -> Scenario | CircuitFile:
 
 def _demo(name: str) -> Scenario:
     from pvsim.files.demo import demo_names, read_demo
+    from pvsim.files.shelf import refuse_name
 
     known = demo_names()
     if name in known:
         return read_demo(name)
-    raise FileError(
-        f"there is no file and no scenario called '{shown(name)}'",
-        expected="a file, a link, or one of " + ", ".join(known),
-        mend=nearest(name[:80], known),
-    )
+    raise refuse_name(name, "scenario", known, "a link, or ")
 
 
 def _word(link: str) -> str:

@@ -78,8 +78,8 @@ def own_course() -> Course:
     return read_course(OWN_LESSONS)
 
 
-def find_scenario(name: str, folder: Path) -> Scenario:
-    """The scenario of a name: from a file beside the lesson, or one that comes with pvsim.
+def find_scenario(name: str, folder: Path | None) -> Scenario:
+    """The scenario of a name: from a file in the folder, if there is one, or one that comes with pvsim.
 
     Raises
     ------
@@ -88,7 +88,7 @@ def find_scenario(name: str, folder: Path) -> Scenario:
     FileError
         If its file is not in order.
     """
-    homes = (folder, OWN_SCENARIOS)
+    homes = (OWN_SCENARIOS,) if folder is None else (folder, OWN_SCENARIOS)
     for home in homes:
         path = home / f"{name}.toml"
         if _NAME.fullmatch(name) and path.name != COURSE_FILE and path.is_file():
@@ -96,7 +96,7 @@ def find_scenario(name: str, folder: Path) -> Scenario:
     known = [path.stem for home in homes for path in home.glob("*.toml") if path.name != COURSE_FILE]
     raise LessonError(
         f"there is no scenario '{name[:60]}'",
-        expected="the name of a scenario file beside the lesson, without .toml, or of one of pvsim's own",
+        expected="the name of a scenario file beside this one, without .toml, or of one of pvsim's own",
         mend=nearest(name[:60], known),
     )
 

@@ -7,17 +7,15 @@ from pathlib import Path
 
 import pvsim
 from pvsim.array.scenario import Scenario
-from pvsim.errors import FileError, nearest
 from pvsim.files.scenario_file import read_scenario
-from pvsim.files.source import read_source, shown
+from pvsim.files.shelf import names_on, take
 
 FIRST_DEMO = "workshop"  # what the page opens with
 
 
-@cache
 def demo_names() -> tuple[str, ...]:
     """Names of the scenarios that come with pvsim, sorted."""
-    return tuple(sorted(path.stem for path in demo_folder().glob("*.toml")))
+    return names_on(demo_folder())
 
 
 def demo_folder() -> Path:
@@ -34,12 +32,5 @@ def read_demo(name: str) -> Scenario:
     FileError
         If none has that name.
     """
-    known = demo_names()
-    if name not in known:
-        raise FileError(
-            f"no scenario called '{shown(name)}' comes with pvsim",
-            expected="one of " + ", ".join(known),
-            mend=nearest(name[:80], known),
-        )
-    source = read_source(demo_folder() / f"{name}.toml")
-    return read_scenario(source.text, f"{name}.toml")
+    source = take(demo_folder(), name, "scenario")
+    return read_scenario(source.text, source.name)

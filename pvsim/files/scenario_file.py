@@ -90,10 +90,10 @@ def read_scenario(text: str, name: str = "the scenario") -> Scenario:
     return scenario_of(parse_toml(source), source)
 
 
-def scenario_of(values: Mapping[str, Any], source: Source) -> Scenario:
-    """Build the scenario from parsed values; see `read_scenario`."""
-    top = Table(source, (), values, _TOP)
-    check_format(source, values, SCENARIO_FORMAT)
+def scenario_of(values: Mapping[str, Any], source: Source, path: Path = ()) -> Scenario:
+    """Build the scenario from parsed values, at a path of a larger file; see `read_scenario`."""
+    top = Table(source, path, values, _TOP)
+    check_format(source, values, SCENARIO_FORMAT, path)
     title, note = top.text("title"), top.text("note", "")
     array = _array(top.table("array", (*ARRAY_FIELDS, "strings")))
     light = _light(top.table("light", (*LIGHT_FIELDS, "painted", "shadows")))
@@ -115,7 +115,7 @@ def scenario_of(values: Mapping[str, Any], source: Source) -> Scenario:
             first_view=first_view,
         )
     except ScenarioError as error:
-        place = where(source, _culprit(values, error.wrong))
+        place = where(source, (*path, *_culprit(values, error.wrong)))
         raise FileError(f"{place}: {error.wrong}", expected=error.expected, mend=error.mend) from error
 
 

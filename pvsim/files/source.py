@@ -160,18 +160,18 @@ def _refuse_length(name: str, count: str) -> NoReturn:
     )
 
 
-def check_format(source: Source, values: Mapping[str, Any], newest: int) -> None:
-    """Refuse a file whose `format` is missing or unknown."""
+def check_format(source: Source, values: Mapping[str, Any], newest: int, path: Path = ()) -> None:
+    """Refuse a file, or the table at a path of it, whose `format` is missing or unknown."""
     if "format" not in values:
         raise FileError(
-            f"{shown(source.name)} has no format key",
+            f"{where(source, path)} has no format key",
             expected=f"format = {newest} at its top",
             mend=f"Add the line: format = {newest}",
         )
     version = values["format"]
     if isinstance(version, bool) or not isinstance(version, int) or not 1 <= version <= newest:
         raise FileError(
-            f"{where(source, ('format',))} is {shown(repr(version))}",
+            f"{where(source, (*path, 'format'))} is {shown(repr(version))}",
             expected=f"format = {newest}" if newest == 1 else f"a whole number from 1 to {newest}",
             mend="A file with a later format needs a later pvsim",
         )

@@ -1,0 +1,85 @@
+"""`pvsim study`: every case of a study, a table of what was read, and where its extremes are."""
+
+from __future__ import annotations
+
+import json
+import sys
+from argparse import Namespace
+from contextlib import AbstractContextManager, nullcontext
+from pathlib import Path
+from typing import Any
+
+from pvsim.commands.output import check_output, put_out
+from pvsim.commands.progress import ProgressLine
+from pvsim.commands.study_report import report_study
+from pvsim.errors import StudyError
+from pvsim.files.shelf import refuse_name
+from pvsim.files.source import Source, parse_toml
+from pvsim.study.engine import dask_client
+from pvsim.study.own import own_studies, read_own_study
+from pvsim.study.run import StudyInterrupted, StudyLost, run_study
+from pvsim.study.study import Study
+from pvsim.study.study_file import open_study, study_of
+from pvsim.study.table import StudyTable
+from pvsim.study.table_file import table_values, write_table
+
+INTERRUPTED = 130  # as a shell has it
+
+
+def run(options: Namespace) -> int:
+    """Run what is named; 130 when it was interrupted, 2 when work was lost."""
+    study = _open(options.source)
+    check_output(options.output)
+    if options.dask and options.workers:
+        raise StudyError(
+            "--dask and --workers are both given",
+            expected="one of them",
+            mend="A cluster has its own workers: leave --workers out",
+        )
+    code = 0
+    try:
+        with _cluster(options.dask) as client, ProgressLine(quiet=options.json) as line:
+            table = run_study(study, workers=options.workers, executor=client, progress=line.show)
+    except StudyInterrupted as stop:
+        code, table = INTERRUPTED, stop.table
+        _say(f"interrupted: {len(table):,} of {table.planned:,} cases were done")
+    except StudyLost as stop:
+        code, table = 2, stop.table
+        _say(str(stop))
+    _give(table, options)
+    return code
+
+
+def _cluster(address: str | None) -> AbstractContextManager[Any]:
+    return dask_client(address) if address else nullcontext()
+
+
+def _open(name: str) -> Study:
+    if name == "-":
+        source = Source(name="the standard input", text=sys.stdin.read())
+        return study_of(parse_toml(source), source)
+    if Path(name).suffix or Path(name).exists():
+        return open_study(name)
+    known = own_studies()
+    if name in known:
+        return read_own_study(name)
+    raise refuse_name(name, "study", known, "")
+
+
+def _give(table: StudyTable, options: Namespace) -> None:
+    """Write the table where it is wanted, and tell people what is in it."""
+    if options.json:
+        put_out(_json(table_values(table)), options.output)
+        return
+    if options.output is not None:
+        put_out(write_table(table).encode(), options.output)
+    if options.output != "-":
+        print("\n".join(report_study(table, written=options.output)))
+
+
+def _json(values: dict[str, Any]) -> bytes:
+    return (json.dumps(values, indent=1, allow_nan=False, ensure_ascii=False) + "\n").encode()
+
+
+def _say(text: str) -> None:
+    print(f"pvsim: {text}", file=sys.stderr)

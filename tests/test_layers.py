@@ -13,13 +13,14 @@ import pytest
 import pvsim
 
 ROOT = Path(pvsim.__file__).parent
-LAYERS = ("circuit", "array", "files", "course", "app")
+LAYERS = ("circuit", "array", "files", "course", "study", "app")
 MAY_IMPORT = {
     "circuit": {"circuit"},
     "array": {"array", "circuit"},
     "files": {"files", "array", "circuit"},
     "course": {"course", "files", "array", "circuit"},
-    "app": {"app", "course", "files", "array", "circuit"},
+    "study": {"study", "course", "files", "array", "circuit"},
+    "app": {"app", "study", "course", "files", "array", "circuit"},
 }
 PAGE_PACKAGES = {"panel", "bokeh", "param", "tornado", "pandas", "PIL", "IPython"}
 SLOW_PACKAGES = {*PAGE_PACKAGES, "scipy", "shapely"}
@@ -105,7 +106,28 @@ def test_solving_an_array_loads_neither_scipy_nor_the_page():
     assert {name.split(".")[0] for name in loaded} & SLOW_PACKAGES == set()
 
 
-@pytest.mark.parametrize("layer", ["circuit", "array", "files"])
+STUDY = """\
+format = 1
+title = "Two lights"
+scenario = "single-cell"
+[[axes]]
+vary = "irradiance_W_m2"
+values = [1000, 500]
+[columns]
+most_W = "now[array].p_mp_W"
+"""
+
+
+def test_a_study_loads_neither_the_page_nor_dask(tmp_path):
+    path = tmp_path / "study.toml"
+    path.write_text(STUDY, encoding="utf-8")
+    loaded = loaded_by(f"from pvsim.cli import main; assert main(['study', {str(path)!r}]) == 0")
+    packages = {name.split(".")[0] for name in loaded}
+    assert packages & {*PAGE_PACKAGES, "scipy", "dask", "distributed"} == set()
+    assert not any(name.startswith("pvsim.app") for name in loaded)
+
+
+@pytest.mark.parametrize("layer", ["circuit", "array", "files", "study"])
 def test_every_promised_name_is_there_and_sorted(layer):
     module = importlib.import_module(f"pvsim.{layer}")
     assert len(set(module.__all__)) == len(module.__all__)

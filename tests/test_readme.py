@@ -32,7 +32,7 @@ COMMANDS = [
 ]
 
 
-@pytest.mark.parametrize("code", blocks("python"), ids=["array", "circuit"])
+@pytest.mark.parametrize("code", blocks("python"), ids=["array", "circuit", "study"])
 def test_the_python_examples_run_and_print_one_line(code, tmp_path):
     done = subprocess.run(
         [sys.executable, "-W", "error", "-c", code],
@@ -62,7 +62,7 @@ def test_the_circuit_shown_is_read_and_solved():
 def test_the_commands_shown_are_understood(arguments, tmp_path, monkeypatch, capsys):
     monkeypatch.chdir(tmp_path)
     options = make_parser().parse_args(arguments)
-    if options.command in ("solve", "export", "check"):
+    if options.command in ("solve", "export", "study", "check"):
         assert main(arguments) == 0
         assert capsys.readouterr().err == ""
 

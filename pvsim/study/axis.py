@@ -84,7 +84,7 @@ def _check_fields(axis: Axis, row: Variation) -> None:
         if there and field not in row.takes:
             _refuse(axis, field, f"no {field} with vary = '{axis.vary}'", f"Leave {field} out")
     if "fault" in row.takes:
-        if fault_kind(axis.fault).size is None:
+        if not axis.fault or fault_kind(axis.fault).size is None:
             _refuse(axis, "fault", "a kind of fault that has a size", 'Vary "fault" instead')
         if axis.fault == "string-bridge" and axis.other is None:
             _refuse(axis, "other", "the module where the wire ends", 'Add other = "2/5"')

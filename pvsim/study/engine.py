@@ -4,18 +4,20 @@ from __future__ import annotations
 
 import multiprocessing
 import os
+import re
 import signal
 import sys
 import threading
 from collections.abc import Iterator
 from concurrent.futures import Executor, ProcessPoolExecutor
 from contextlib import contextmanager
-from typing import Any
+from typing import Any, NoReturn
 
 import pvsim
 from pvsim.errors import StudyError
 
 MAX_WORKERS = 512
+_ADDRESS = re.compile(r"(?:(?:tcp|tls|ws|wss)://)?(?:\[[0-9A-Fa-f:.]+\]|[\w.-]+):\d{1,5}")
 ANSWER_s = 10.0  # how long a scheduler may take to answer
 
 
@@ -89,19 +91,25 @@ def dask_client(address: str) -> Iterator[Any]:
     ModuleNotFoundError
         If dask.distributed is not installed.
     """
+    if not _ADDRESS.fullmatch(address):
+        _refuse_address(f"{address[:80]!r} is no address of a dask scheduler")
     from distributed import Client
 
     try:
         client = Client(address, timeout=ANSWER_s, set_as_default=False)
     except (OSError, ValueError, TimeoutError) as error:
-        raise StudyError(
-            f"no dask scheduler answers at '{address[:80]}' ({type(error).__name__})",
-            expected="the address of a running scheduler, such as tcp://127.0.0.1:8786",
-            mend="Start one with 'dask scheduler', and workers for it with 'dask worker ADDRESS'",
-        ) from error
+        _refuse_address(f"no dask scheduler answers at '{address[:80]}' ({type(error).__name__})", error)
     with client:
         _check_cluster(client)
         yield client
+
+
+def _refuse_address(wrong: str, error: Exception | None = None) -> NoReturn:
+    raise StudyError(
+        wrong,
+        expected="the address of a running scheduler, such as tcp://127.0.0.1:8786",
+        mend="Start one with 'dask scheduler', and workers for it with 'dask worker ADDRESS'",
+    ) from error
 
 
 def _check_cluster(client: Any) -> None:

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pvsim
+from pvsim.array.fault_kind import FAULT_KINDS
 from pvsim.array.place import Place, format_place, parse_place
 from pvsim.array.scenario import Scenario
 from pvsim.course.folder import find_scenario
@@ -105,7 +106,9 @@ def _base(top: Table, folder: Path | None) -> Scenario:
 
 def _axis(table: Table) -> Axis:
     vary = table.word("vary", tuple(VARIATIONS))
-    more: dict[str, Any] = table.fields(Axis, [key for key in ("name", "fault", "setup") if key in table])
+    more: dict[str, Any] = table.fields(Axis, [key for key in ("name", "setup") if key in table])
+    if "fault" in table:
+        more["fault"] = table.word("fault", tuple(FAULT_KINDS))
     if "other" in table:
         more["other"] = table.convert("other", parse_place)
     if "shadow" in table:

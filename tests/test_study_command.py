@@ -1,0 +1,207 @@
+"""`pvsim study`: what it prints, writes and refuses, and how it ends."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import os
+import pty
+import select
+import signal
+import subprocess
+import sys
+import time
+
+import pytest
+
+from pvsim.cli import main
+from pvsim.commands.progress import ProgressLine
+from pvsim.study import own_studies
+from tests.test_cli import refused, run  # noqa: F401  (a fixture)
+
+SHORT = """\
+format = 1
+title = "Three lights"
+scenario = "single-cell"
+[[axes]]
+vary = "irradiance_W_m2"
+values = [1000, 500, 0]
+[columns]
+most_W = "now[array].p_mp_W"
+strings = "now[array].strings"
+"""
+LONG = """\
+format = 1
+title = "Long"
+scenario = "workshop"
+[[axes]]
+name = "cell"
+vary = "place"
+values = "every cell"
+[[axes]]
+vary = "transmission"
+at = "cell"
+values = { from = 0, to = 0.9, steps = 90 }
+[columns]
+lost_W = "-delta[array].p_mp_W"
+"""
+
+
+@pytest.fixture
+def short(tmp_path):
+    path = tmp_path / "short.toml"
+    path.write_text(SHORT, encoding="utf-8")
+    return path
+
+
+def rows_of(text):
+    return list(csv.DictReader(line for line in text.splitlines() if not line.startswith("#")))
+
+
+def test_a_short_study_is_told_with_its_extremes_and_shown_whole(run, short):  # noqa: F811
+    code, out, err = run("study", short)
+    lines = out.splitlines()
+    assert (code, err) == (0, "")
+    assert lines[:2] == ["Three lights", "3 cases of One cell on the bench"]
+    assert any("at irradiance_W_m2 1000" in line for line in lines)
+    assert "  strings  1 in every case" in lines
+    assert any(line.split()[0:1] == ["500"] and line.split()[2:] == ["1"] for line in lines)
+
+
+def test_csv_goes_to_a_file_or_the_standard_output(run, short, tmp_path):  # noqa: F811
+    code, printed, _ = run("study", short, "-o", "-")
+    assert code == 0
+    assert [row["irradiance_W_m2"] for row in rows_of(printed)] == ["1000.0", "500.0", "0.0"]
+    _, told, _ = run("study", short, "-o", tmp_path / "a.csv")
+    assert (tmp_path / "a.csv").read_text(encoding="utf-8") == printed
+    assert f"The table is in {tmp_path / 'a.csv'}" in told
+
+
+def test_json_goes_to_the_standard_output_or_a_file(run, short, tmp_path):  # noqa: F811
+    values = json.loads(run("study", short, "--json")[1])
+    assert values["title"] == "Three lights"
+    assert values["columns"]["irradiance_W_m2"] == [1000.0, 500.0, 0.0]
+    code, out, err = run("study", short, "--json", "-o", tmp_path / "a.json")
+    assert (code, out, err) == (0, "", "")
+    assert json.loads((tmp_path / "a.json").read_text(encoding="utf-8")) == values
+
+
+def test_a_study_is_read_from_the_standard_input_and_by_name(run, short, monkeypatch):  # noqa: F811
+    monkeypatch.setattr(sys, "stdin", io.StringIO(SHORT))
+    assert run("study", "-")[1] == run("study", short)[1]
+    assert "faults-everywhere" in own_studies()
+    code, out, _ = run("study", "faults-everywhere", "--workers", "1")
+    assert code == 0
+    assert "18 cases with a problem" in out
+    assert "has no fuse that could blow" in out
+
+
+@pytest.mark.parametrize(
+    ("arguments", "says"),
+    [
+        pytest.param(["dearest-sell"], "Did you mean 'dearest-cell'?", id="name"),
+        pytest.param(["nowhere.toml"], "nowhere.toml cannot be read", id="file"),
+        pytest.param(["dearest-cell", "--workers", "0"], "from 1 to 512", id="workers"),
+        pytest.param(["dearest-cell", "--workers", "2", "--dask", "a:1"], "one of them", id="both"),
+        pytest.param(["dearest-cell", "-o", "/no/such/x.csv"], "no folder /no/such", id="output"),
+        pytest.param(["dearest-cell", "-o", "/"], "cannot be written", id="folder"),
+    ],
+)
+def test_bad_input_ends_with_two_and_one_sentence_before_anything_is_solved(run, arguments, says):  # noqa: F811
+    assert says in refused(run, "study", *arguments)
+
+
+def test_a_broken_study_is_refused_with_file_and_line(run, short):  # noqa: F811
+    short.write_text(SHORT.replace("most_W", "most_kW"), encoding="utf-8")
+    sentence = refused(run, "study", short)
+    assert f"{short}, line 8, " in sentence
+    assert "Write it as most_W" in sentence
+
+
+def test_solve_and_check_know_a_study(run, short):  # noqa: F811
+    assert "Use 'pvsim study'" in refused(run, "solve", short)
+    assert run("check", short)[:2] == (0, "1 file checked, all in order\n")
+    short.write_text(SHORT.replace("most_W", "most_kW"), encoding="utf-8")
+    code, out, _ = run("check", short)
+    assert code == 1
+    assert f"{short}, line 8: " in out
+
+
+def interrupt(path, out, *more):
+    """Start a long study in a group of its own, and interrupt the whole group as a terminal does."""
+    command = [sys.executable, "-m", "pvsim", "study", str(path), "-o", str(out), *more]
+    process = subprocess.Popen(
+        command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, start_new_session=True
+    )
+    time.sleep(2.5)
+    os.killpg(process.pid, signal.SIGINT)
+    try:
+        return process.communicate(timeout=30), process.returncode
+    finally:
+        process.kill()
+
+
+@pytest.mark.parametrize("more", [(), ("--workers", "1")], ids=["all-cores", "one-process"])
+def test_an_interrupted_study_says_how_far_it_came_and_keeps_that(tmp_path, more):
+    path, out = tmp_path / "long.toml", tmp_path / "part.csv"
+    path.write_text(LONG, encoding="utf-8")
+    (told, err), code = interrupt(path, out, *more)
+    assert code == 130
+    rows = rows_of(out.read_text(encoding="utf-8"))
+    assert 0 < len(rows) < 960 * 91
+    assert err == f"pvsim: interrupted: {len(rows):,} of 87,360 cases were done\n"
+    assert f"{len(rows):,} of 87,360 cases" in told
+    assert all(row["lost_W"] for row in rows)
+
+
+def test_on_a_terminal_one_line_says_how_far_it_is(short):
+    ours, theirs = pty.openpty()
+    command = [sys.executable, "-m", "pvsim", "study", str(short), "--workers", "1"]
+    process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=theirs)
+    out, _ = process.communicate(timeout=60)
+    os.close(theirs)
+    shown = b""
+    while select.select([ours], [], [], 0.2)[0]:
+        try:
+            shown += os.read(ours, 4096)
+        except OSError:  # the other end is closed
+            break
+    os.close(ours)
+    assert b"\r\x1b[K3 of 3 cases" in shown
+    assert shown.endswith(b"\r\x1b[K")  # nothing of it stays
+    assert out.startswith(b"Three lights")
+
+
+def test_the_line_guesses_what_is_left_and_is_quiet_where_nobody_looks(monkeypatch, capsys):
+    now = [0.0]
+    monkeypatch.setattr(time, "monotonic", lambda: now[0])
+    with ProgressLine() as line:
+        line.show(1, 2)
+    assert capsys.readouterr().err == ""
+    monkeypatch.setattr(sys.stderr, "isatty", lambda: True)
+    with ProgressLine() as line:
+        for now[0], done in ((0.0, 0), (0.05, 1), (30.0, 100), (30.01, 101), (3000.0, 1000)):
+            line.show(done, 37_000)
+    shown = capsys.readouterr().err.split("\r\x1b[K")
+    assert shown == [
+        "",
+        "0 of 37,000 cases",
+        "100 of 37,000 cases, 3 h 4 min left",
+        "1,000 of 37,000 cases, 30 h 0 min left",
+        "",
+    ]
+    with ProgressLine(quiet=True) as line:
+        line.show(1, 2)
+    assert capsys.readouterr().err == ""
+
+
+def test_a_reader_that_has_seen_enough_is_no_error(short):
+    many = SHORT.replace("[1000, 500, 0]", "{ from = 0, to = 1000, steps = 200 }")
+    more = "".join(f'more_{k}_W = "now[array].p_mp_W"\n' for k in range(40))  # more than a pipe holds
+    short.write_text(many + more, encoding="utf-8")
+    command = f"{sys.executable} -m pvsim study {short} -o - | head -n 1"
+    done = subprocess.run(["bash", "-c", command], capture_output=True, text=True, timeout=60, check=False)
+    assert done.stdout.startswith("# pvsim ")
+    assert done.stderr == ""
+    assert main(["study", str(short), "-o", os.devnull]) == 0

@@ -41,16 +41,6 @@ parallel = [{ part = "cells" }, { diode = "b" }]
 """
 
 
-@pytest.fixture
-def run(capsys):
-    def call(*arguments):
-        code = main([str(one) for one in arguments])
-        out, err = capsys.readouterr()
-        return code, out, err
-
-    return call
-
-
 def refused(run, *arguments):
     """The one sentence on the error output of a call that ends with 2."""
     code, out, err = run(*arguments)

@@ -18,7 +18,7 @@ import pytest
 from pvsim.cli import main
 from pvsim.commands.progress import ProgressLine
 from pvsim.study import own_studies
-from tests.test_cli import refused, run  # noqa: F401  (a fixture)
+from tests.test_cli import refused
 
 SHORT = """\
 format = 1
@@ -59,7 +59,7 @@ def rows_of(text):
     return list(csv.DictReader(line for line in text.splitlines() if not line.startswith("#")))
 
 
-def test_a_short_study_is_told_with_its_extremes_and_shown_whole(run, short):  # noqa: F811
+def test_a_short_study_is_told_with_its_extremes_and_shown_whole(run, short):
     code, out, err = run("study", short)
     lines = out.splitlines()
     assert (code, err) == (0, "")
@@ -69,7 +69,7 @@ def test_a_short_study_is_told_with_its_extremes_and_shown_whole(run, short):  #
     assert any(line.split()[0:1] == ["500"] and line.split()[2:] == ["1"] for line in lines)
 
 
-def test_csv_goes_to_a_file_or_the_standard_output(run, short, tmp_path):  # noqa: F811
+def test_csv_goes_to_a_file_or_the_standard_output(run, short, tmp_path):
     code, printed, _ = run("study", short, "-o", "-")
     assert code == 0
     assert [row["irradiance_W_m2"] for row in rows_of(printed)] == ["1000.0", "500.0", "0.0"]
@@ -78,7 +78,7 @@ def test_csv_goes_to_a_file_or_the_standard_output(run, short, tmp_path):  # noq
     assert f"The table is in {tmp_path / 'a.csv'}" in told
 
 
-def test_json_goes_to_the_standard_output_or_a_file(run, short, tmp_path):  # noqa: F811
+def test_json_goes_to_the_standard_output_or_a_file(run, short, tmp_path):
     values = json.loads(run("study", short, "--json")[1])
     assert values["title"] == "Three lights"
     assert values["columns"]["irradiance_W_m2"] == [1000.0, 500.0, 0.0]
@@ -87,7 +87,7 @@ def test_json_goes_to_the_standard_output_or_a_file(run, short, tmp_path):  # no
     assert json.loads((tmp_path / "a.json").read_text(encoding="utf-8")) == values
 
 
-def test_a_study_is_read_from_the_standard_input_and_by_name(run, short, monkeypatch):  # noqa: F811
+def test_a_study_is_read_from_the_standard_input_and_by_name(run, short, monkeypatch):
     monkeypatch.setattr(sys, "stdin", io.StringIO(SHORT))
     assert run("study", "-")[1] == run("study", short)[1]
     assert "faults-everywhere" in own_studies()
@@ -108,18 +108,18 @@ def test_a_study_is_read_from_the_standard_input_and_by_name(run, short, monkeyp
         pytest.param(["dearest-cell", "-o", "/"], "cannot be written", id="folder"),
     ],
 )
-def test_bad_input_ends_with_two_and_one_sentence_before_anything_is_solved(run, arguments, says):  # noqa: F811
+def test_bad_input_ends_with_two_and_one_sentence_before_anything_is_solved(run, arguments, says):
     assert says in refused(run, "study", *arguments)
 
 
-def test_a_broken_study_is_refused_with_file_and_line(run, short):  # noqa: F811
+def test_a_broken_study_is_refused_with_file_and_line(run, short):
     short.write_text(SHORT.replace("most_W", "most_kW"), encoding="utf-8")
     sentence = refused(run, "study", short)
     assert f"{short}, line 8, " in sentence
     assert "Write it as most_W" in sentence
 
 
-def test_solve_and_check_know_a_study(run, short):  # noqa: F811
+def test_solve_and_check_know_a_study(run, short):
     assert "Use 'pvsim study'" in refused(run, "solve", short)
     assert run("check", short)[:2] == (0, "1 file checked, all in order\n")
     short.write_text(SHORT.replace("most_W", "most_kW"), encoding="utf-8")

@@ -12,6 +12,7 @@ from tests.array.samples import scenario
 from tests.study.samples import study
 
 CELL = parse_place("1/1/5")
+SIZE = {"vary": "fault_size", "at": CELL}
 
 
 def test_a_name_left_out_is_what_varies_with_its_unit():
@@ -29,7 +30,7 @@ def test_values_are_kept_as_floats_in_their_order():
 @pytest.mark.parametrize(
     ("fields", "says"),
     [
-        pytest.param({"vary": "irradience_W_m2", "values": (1,)}, "Did you mean 'irradiance_W_m2'", id="vary"),
+        pytest.param({"vary": "irradience_W_m2", "values": (1,)}, "mean 'irradiance_W_m2'", id="vary"),
         pytest.param({"vary": "irradiance_W_m2", "values": (5000,)}, "from 0 to 2000", id="range"),
         pytest.param({"vary": "transmission", "values": (20,), "at": CELL}, "from 0 to 1", id="percent"),
         pytest.param({"vary": "transmission", "values": (0.2,)}, "at of an axis is left out", id="no-place"),
@@ -45,14 +46,10 @@ def test_values_are_kept_as_floats_in_their_order():
         pytest.param({"vary": "heat", "values": ("hot",)}, "one of fixed", id="word"),
         pytest.param({"vary": "fault", "values": ("cell-opn",), "at": CELL}, "'cell-open'", id="fault"),
         pytest.param({"vary": "fault", "values": ("string-bridge",), "at": CELL}, "wire ends", id="bridge"),
-        pytest.param({"vary": "fault_size", "values": (1,), "at": CELL}, "that has a size", id="no-fault"),
-        pytest.param(
-            {"vary": "fault_size", "fault": "cell-open", "values": (1,), "at": CELL}, "has a size", id="sizeless"
-        ),
-        pytest.param(
-            {"vary": "fault_size", "fault": "cell-shunt", "values": (-1,), "at": CELL}, "from 0.0001", id="size"
-        ),
-        pytest.param({"vary": "wind_m_s", "values": (1,), "fault": "soiling"}, "no fault with", id="other-field"),
+        pytest.param({**SIZE, "values": (1,)}, "that has a size", id="no-fault"),
+        pytest.param({**SIZE, "fault": "cell-open", "values": (1,)}, "has a size", id="sizeless"),
+        pytest.param({**SIZE, "fault": "cell-shunt", "values": (-1,)}, "from 0.0001", id="size"),
+        pytest.param({"vary": "wind_m_s", "values": (1,), "fault": "soiling"}, "no fault", id="field"),
         pytest.param({"vary": "shadow_x_m", "values": (1,), "shadow": 0}, "from 1 to 40", id="shadow"),
         pytest.param({"vary": "shadow_x_m", "values": (1e9,)}, "from -10000", id="shadow-range"),
         pytest.param({"vary": "load_ohm", "values": (0,)}, "from 1e-06", id="load"),

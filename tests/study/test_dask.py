@@ -61,9 +61,9 @@ def test_workers_with_another_pvsim_are_refused(cluster, monkeypatch):
 
 
 def test_a_cluster_without_workers_is_refused():
-    with start(0) as empty, pytest.raises(StudyError, match="no workers"):
-        with dask_client(empty.scheduler_address):
-            pass
+    refusal = pytest.raises(StudyError, match="no workers")
+    with start(0) as empty, refusal, dask_client(empty.scheduler_address):
+        pass
 
 
 @pytest.mark.parametrize(

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from pvsim.array.result import ArraySolution
     from pvsim.array.scenario import Scenario
     from pvsim.circuit.solution import Characteristic
+    from pvsim.study.table import StudyTable
 
 __all__ = ["register"]
 
@@ -73,10 +74,30 @@ def draw_solution(value: ArraySolution) -> str:
     return "\n".join(parts)
 
 
+def draw_table(value: StudyTable) -> str:
+    """Draw the table of a study as HTML: its head, and as many rows as fit a page."""
+    from pvsim.files.numbers import number
+
+    def cell(one: object) -> str:
+        known = isinstance(one, float)
+        return escape(str(one)) if not known else "" if one != one else number(one, 5)  # type: ignore[arg-type]
+
+    head = "".join(f"<th scope='col'>{escape(name)}</th>" for name in value.names)
+    columns = [value[name][:MOST_ROWS].tolist() for name in value.names]
+    fields = ["".join(f"<td>{cell(one)}</td>" for one in row) for row in zip(*columns, strict=True)]
+    rows = "".join(f"<tr>{row}</tr>" for row in fields)
+    more = f", the first {MOST_ROWS} shown" if len(value) > MOST_ROWS else ""
+    done = f"{len(value):,} of {value.planned:,} cases, {value.failed:,} with a problem{more}"
+    caption = f"{escape(value.study.title)}: {done}"
+    return f"<table><caption>{caption}</caption><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>"
+
+
 MOST_FIGURES = 4
+MOST_ROWS = 20
 
 _DRAWINGS: tuple[tuple[str, str, str, Callable[[Any], str]], ...] = (
     ("pvsim.circuit.solution", "Characteristic", "image/svg+xml", draw_characteristic),
     ("pvsim.array.scenario", "Scenario", "image/svg+xml", draw_scenario),
     ("pvsim.array.result", "ArraySolution", "text/html", draw_solution),
+    ("pvsim.study.table", "StudyTable", "text/html", draw_table),
 )

@@ -17,8 +17,14 @@ assert "pvsim.files.figure" not in sys.modules, "drawn before anything was shown
 from pvsim.array import Place, paint, solve_array, set_operation, Operation
 scenario = paint(read_demo("workshop"), (Place(1, 4, cell=17),), 0.2)
 solution = solve_array(scenario)
+from pvsim.study import Axis, Column, Study, run_study
+axis = Axis(vary="fault", at=Place(1), values=("cable-open", "fuse-blown"))
+study = Study(title="<b>", base=scenario, axes=(axis,), columns=(Column("p_W", "now[array].p_mp_W"),))
+table = run_study(study, workers=1)
 shown = {}
-for name, value in (("scenario", scenario), ("solution", solution), ("curve", solution.characteristic)):
+for name, value in (
+    ("scenario", scenario), ("solution", solution), ("curve", solution.characteristic), ("table", table)
+):
     shown[name] = shell.display_formatter.format(value)[0]
 print(json.dumps(shown))
 """
@@ -30,7 +36,7 @@ def run(code):
     )
 
 
-def test_characteristic_scenario_and_solution_draw_themselves(tmp_path):
+def test_characteristic_scenario_solution_and_table_draw_themselves(tmp_path):
     done = run(f"import os; os.environ['IPYTHONDIR'] = {str(tmp_path)!r}\n{SHOW}")
     assert done.returncode == 0, done.stderr
     shown = json.loads(done.stdout.splitlines()[-1])
@@ -42,6 +48,10 @@ def test_characteristic_scenario_and_solution_draw_themselves(tmp_path):
     assert "Where the power goes" in page
     assert "hatched cell" in page
     assert "text/plain" in shown["scenario"]
+    rows = ET.fromstring(shown["table"]["text/html"])
+    assert rows.findtext("caption") == "<b>: 2 of 2 cases, 1 with a problem"
+    assert [cell.text for cell in rows.iter("th")] == ["fault", "p_W", "problem"]
+    assert "no fuse that could blow" in rows.findall("tbody/tr")[1].findall("td")[2].text
 
 
 def test_importing_pvsim_outside_a_notebook_loads_nothing_more():

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass
-from math import isfinite
-from typing import NoReturn
+from numbers import Real
+from typing import Any, NoReturn
 
 from pvsim.array.fault_kind import FAULT_KINDS, fault_kind
 from pvsim.array.limits import MAX_SHADOWS
@@ -18,6 +19,7 @@ from pvsim.study.variation import VARIATIONS, Value, Variation, check_number
 
 NAME = re.compile(r"[A-Za-z][A-Za-z0-9_]{0,59}")
 MAX_VALUES = 100_000
+MAX_NUMBER = 1e300  # no unit here has larger ones, and a float still holds them
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -109,7 +111,10 @@ def _check_values(axis: Axis, row: Variation) -> None:
         if row.values != "places":
             _refuse(axis, "values", row.values, "Vary a place, and name its axis under at")
         return
-    object.__setattr__(axis, "values", tuple(axis.values))
+    given: object = axis.values
+    if isinstance(given, str) or not isinstance(given, Iterable):
+        _refuse(axis, "values", f"a row of {row.values}", "Give them in round brackets")
+    object.__setattr__(axis, "values", tuple(given))
     if not 1 <= len(axis.values) <= MAX_VALUES:
         raise StudyError(
             f"values of the axis '{axis.name}' are {len(axis.values):,}",
@@ -124,9 +129,10 @@ def _check_values(axis: Axis, row: Variation) -> None:
         _refuse(axis, "values", "each value once", "Take the repeated ones out")
 
 
-def _number(axis: Axis, value: Value) -> float:
-    if isinstance(value, bool) or not isinstance(value, (int, float)) or not isfinite(value):
-        _refuse(axis, "values", "finite numbers", f"Take out {str(value)[:40]!r}")
+def _number(axis: Axis, value: Any) -> float:
+    real = isinstance(value, Real) and not isinstance(value, bool)
+    if not real or not -MAX_NUMBER < value < MAX_NUMBER:
+        _refuse(axis, "values", "finite numbers", "Take out what is none")
     return float(value)
 
 

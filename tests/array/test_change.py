@@ -21,7 +21,9 @@ from pvsim.array import (
     remove_shadow,
     set_array,
     set_light,
+    set_module_type,
     set_operation,
+    set_strings,
     set_weather,
 )
 from pvsim.array.change import change_shadow
@@ -107,3 +109,30 @@ def test_light_weather_operation_and_array_are_set_by_field() -> None:
 def test_an_unknown_field_is_refused_with_the_nearest_known() -> None:
     with pytest.raises(ScenarioError, match="irradiance_W_m2"):
         set_light(demo_scenario(), irradiance=600.0)
+
+
+def test_strings_change_where_they_are_asked_to() -> None:
+    start = demo_scenario()
+    one = set_strings(start, Place(2), cable_resistance_ohm=0.7)
+    assert one.array.strings[0] == start.array.strings[0]
+    assert one.array.strings[1].cable_resistance_ohm == 0.7
+    assert {string.fuse for string in set_strings(start, fuse=True).array.strings} == {True}
+    with pytest.raises(ScenarioError, match="a string or the whole array"):
+        set_strings(start, Place(2, 1), fuse=True)
+    with pytest.raises(ScenarioError, match="string 9 does not exist"):
+        set_strings(start, Place(9), fuse=True)
+
+
+def test_modules_change_their_type_where_they_are_asked_to_and_stay_mounted() -> None:
+    start = demo_scenario()
+    one = set_module_type(start, "full-72", Place(1, 2))
+    types = [[module.type for module in string.modules] for string in one.array.strings]
+    assert types[0][1] == "full-72"
+    assert [kind for string in types for kind in string].count("full-72") == 1
+    every = set_module_type(start, "full-72")
+    rotated = [[module.rotated for module in string.modules] for string in start.array.strings]
+    assert [[module.rotated for module in string.modules] for string in every.array.strings] == rotated
+    with pytest.raises(ScenarioError, match="Did you mean 'full-72'"):
+        set_module_type(start, "full-73")
+    with pytest.raises(ScenarioError, match="no place for this change"):
+        set_module_type(start, "full-72", CELL)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 
 from pvsim.array import WHOLE_ARRAY, Place, parse_place
@@ -25,6 +26,7 @@ def test_values_are_kept_as_floats_in_their_order():
     axis = Axis(vary="irradiance_W_m2", values=[1000, 0, 500])
     assert axis.values == (1000.0, 0.0, 500.0)
     assert all(type(value) is float for value in axis.values)
+    assert Axis(vary="irradiance_W_m2", values=np.arange(3)).values == (0.0, 1.0, 2.0)
 
 
 @pytest.mark.parametrize(
@@ -39,6 +41,9 @@ def test_values_are_kept_as_floats_in_their_order():
         pytest.param({"vary": "wind_m_s", "values": (1, 1.0)}, "each value once", id="twice"),
         pytest.param({"vary": "wind_m_s", "values": (float("nan"),)}, "finite numbers", id="nan"),
         pytest.param({"vary": "wind_m_s", "values": ("1",)}, "finite numbers", id="text"),
+        pytest.param({"vary": "wind_m_s", "values": (10**400,)}, "finite numbers", id="huge"),
+        pytest.param({"vary": "wind_m_s", "values": 3}, "a row of numbers", id="no-row"),
+        pytest.param({"vary": "place", "values": "every cell"}, "a row of places", id="words"),
         pytest.param({"vary": "wind_m_s", "values": (1,), "name": "wind_km_h"}, "ends with _m_s", id="unit"),
         pytest.param({"vary": "wind_m_s", "values": (1,), "name": "a b"}, "letters, digits", id="name"),
         pytest.param({"vary": "place", "values": ("1/1",)}, "places", id="no-places"),

@@ -7,6 +7,7 @@ import io
 import json
 import os
 import pty
+import re
 import select
 import signal
 import subprocess
@@ -128,49 +129,56 @@ def test_solve_and_check_know_a_study(run, short):
     assert f"{short}, line 8: " in out
 
 
-def interrupt(path, out, *more):
-    """Start a long study in a group of its own, and interrupt the whole group as a terminal does."""
-    command = [sys.executable, "-m", "pvsim", "study", str(path), "-o", str(out), *more]
-    process = subprocess.Popen(
-        command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, start_new_session=True
-    )
-    time.sleep(2.5)
-    os.killpg(process.pid, signal.SIGINT)
+def on_terminal(*arguments, until=None):
+    """Run a study whose error output is a terminal; interrupt it as a terminal does once that shows.
+
+    Returns
+    -------
+    code : int
+    out, shown : str
+        What it printed, and what the terminal was sent.
+    """
+    ours, theirs = pty.openpty()
+    command = [sys.executable, "-m", "pvsim", "study", *map(str, arguments)]
+    process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=theirs, start_new_session=True)
+    os.close(theirs)
+    shown = b""
     try:
-        return process.communicate(timeout=30), process.returncode
+        while select.select([ours], [], [], 60)[0]:
+            try:
+                shown += os.read(ours, 4096)
+            except OSError:  # the other end is closed
+                break
+            if until and re.search(until, shown):
+                until = None
+                os.killpg(process.pid, signal.SIGINT)  # workers get it too
+        out, _ = process.communicate(timeout=30)
     finally:
         process.kill()
+        os.close(ours)
+    return process.returncode, out.decode(), shown.decode().replace("\r\n", "\n")
 
 
 @pytest.mark.parametrize("more", [(), ("--workers", "1")], ids=["all-cores", "one-process"])
 def test_an_interrupted_study_says_how_far_it_came_and_keeps_that(tmp_path, more):
     path, out = tmp_path / "long.toml", tmp_path / "part.csv"
     path.write_text(LONG, encoding="utf-8")
-    (told, err), code = interrupt(path, out, *more)
+    code, told, shown = on_terminal(path, "-o", out, *more, until=rb"[1-9][0-9,]* of 87,360 cases")
     assert code == 130
     rows = rows_of(out.read_text(encoding="utf-8"))
     assert 0 < len(rows) < 960 * 91
-    assert err == f"pvsim: interrupted: {len(rows):,} of 87,360 cases were done\n"
+    assert shown.endswith(f"\r\x1b[Kpvsim: interrupted: {len(rows):,} of 87,360 cases were done\n")
+    assert "Traceback" not in shown
     assert f"{len(rows):,} of 87,360 cases" in told
     assert all(row["lost_W"] for row in rows)
 
 
-def test_on_a_terminal_one_line_says_how_far_it_is(short):
-    ours, theirs = pty.openpty()
-    command = [sys.executable, "-m", "pvsim", "study", str(short), "--workers", "1"]
-    process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=theirs)
-    out, _ = process.communicate(timeout=60)
-    os.close(theirs)
-    shown = b""
-    while select.select([ours], [], [], 0.2)[0]:
-        try:
-            shown += os.read(ours, 4096)
-        except OSError:  # the other end is closed
-            break
-    os.close(ours)
-    assert b"\r\x1b[K3 of 3 cases" in shown
-    assert shown.endswith(b"\r\x1b[K")  # nothing of it stays
-    assert out.startswith(b"Three lights")
+def test_on_a_terminal_one_line_says_how_far_it_is_and_goes_away(short):
+    code, out, shown = on_terminal(short, "--workers", "1")
+    assert code == 0
+    assert "\r\x1b[K3 of 3 cases" in shown
+    assert shown.endswith("\r\x1b[K")
+    assert out.startswith("Three lights")
 
 
 def test_the_line_guesses_what_is_left_and_is_quiet_where_nobody_looks(monkeypatch, capsys):

@@ -12,6 +12,7 @@ import numpy as np
 
 from pvsim.array.index import array_index
 from pvsim.errors import StudyError
+from pvsim.files.provenance import one_line
 from pvsim.study.case import Case, cases_of
 from pvsim.study.engine import check_workers, cores, executor_of, hands, is_lost, pool
 from pvsim.study.study import Study
@@ -38,9 +39,9 @@ class StudyLost(StudyError):
     """A study whose engine lost work; `table` has the cases done until then."""
 
     def __init__(self, table: StudyTable, error: BaseException) -> None:
+        why = ": ".join(filter(None, (type(error).__name__, one_line(str(error))[:120])))
         super().__init__(
-            f"work was lost after {len(table):,} of {table.planned:,} cases "
-            f"({type(error).__name__}: {str(error)[:120]})",
+            f"work was lost after {len(table):,} of {table.planned:,} cases ({why})",
             expected="workers that stay until the end",
             mend="Look for a lack of memory, or run it with fewer workers",
         )

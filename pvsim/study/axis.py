@@ -36,9 +36,9 @@ class Axis:
         Of its column in the table, and for `at` and the columns that follow; if left out,
         `vary` with its unit.
     at : Place, str or None
-        Where: a place, or the name of an axis before this one that goes through places. A
-        fault goes to the part of its kind that belongs to the place: the cell that is meant
-        or the first one, the string that holds it.
+        Where: a place, or the name of an axis before this one that goes through places. Each
+        change goes to the part of its kind that belongs to the place: the cell that is meant or
+        the first one, the module or string that holds it.
     fault : str
         With "fault_size": which kind.
     other : Place or None

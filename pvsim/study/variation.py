@@ -11,7 +11,7 @@ from pvsim.array.array import Array, Grounded, Module, Orientation, String, Trac
 from pvsim.array.fault import Fault
 from pvsim.array.fault_kind import FAULT_KINDS, fault_kind
 from pvsim.array.light import Light, Shadow
-from pvsim.array.place import WHOLE_ARRAY, Place, level_of
+from pvsim.array.place import WHOLE_ARRAY, Level, Place, level_of
 from pvsim.array.scenario import Scenario, check_place
 from pvsim.array.weather import Heat
 from pvsim.study.places import at_level
@@ -52,13 +52,23 @@ class Variation:
     takes: tuple[str, ...] = ()
 
 
+_STRINGS: tuple[Level, ...] = ("array", "string")
+_MODULES: tuple[Level, ...] = (*_STRINGS, "module")
+_PAINTED: tuple[Level, ...] = (*_MODULES, "substring", "cell")
+
+
+def _part(scenario: Scenario, place: Place, fit: tuple[Level, ...], usual: Level) -> Place:
+    """The place itself where it fits a change, else the part of the usual level that goes with it."""
+    return place if level_of(place) in fit else at_level(scenario, place, usual)
+
+
 def _nothing(scenario: Scenario, value: Place, place: Place, axis: Axis) -> Scenario:
     check_place(scenario, value)
     return scenario
 
 
 def _transmission(scenario: Scenario, value: float, place: Place, axis: Axis) -> Scenario:
-    return change.paint(scenario, [place], value)
+    return change.paint(scenario, [_part(scenario, place, _PAINTED, "substring")], value)
 
 
 def _fault(scenario: Scenario, value: str, place: Place, axis: Axis) -> Scenario:
@@ -71,14 +81,13 @@ def _fault_size(scenario: Scenario, value: float, place: Place, axis: Axis) -> S
 
 def _broken(scenario: Scenario, kind: str, place: Place, size: float | None, axis: Axis) -> Scenario:
     known = fault_kind(kind)
-    if level_of(place) not in known.scopes:
-        place = at_level(scenario, place, known.scope)
     other = axis.other if kind == "string-bridge" else None
-    return change.add_fault(scenario, Fault(kind, place, size, other))
+    part = _part(scenario, place, known.scopes, known.scope)
+    return change.add_fault(scenario, Fault(kind, part, size, other))
 
 
 def _module_type(scenario: Scenario, value: str, place: Place, axis: Axis) -> Scenario:
-    return change.set_module_type(scenario, value, place)
+    return change.set_module_type(scenario, value, _part(scenario, place, _MODULES, "module"))
 
 
 def _light(name: str) -> Apply:
@@ -99,8 +108,7 @@ def _array(name: str) -> Apply:
 
 def _string(name: str) -> Apply:
     def apply(scenario: Scenario, value: float, place: Place, axis: Axis) -> Scenario:
-        where = place if place == WHOLE_ARRAY else at_level(scenario, place, "string")
-        return change.set_strings(scenario, where, **{name: value})
+        return change.set_strings(scenario, _part(scenario, place, _STRINGS, "string"), **{name: value})
 
     return apply
 

@@ -111,6 +111,16 @@ def test_strings_and_types_change_where_they_are_asked_to():
     assert Axis(vary="module_type", values=("full-72",)).at in (None, WHOLE_ARRAY)
 
 
+def test_a_change_goes_to_the_part_it_belongs_to():
+    base = scenario(2, 2)
+    axis = Axis(vary="transmission", at=parse_place("2/1/d3"), values=(0.5,))
+    (painted,) = changed(study(axis, base=base), 0, base, (0.5,)).light.painted
+    assert painted.place == parse_place("2/1/s3")
+    axis = Axis(vary="module_type", at=parse_place("2/1/3"), values=("full-72",))
+    strings = changed(study(axis, base=base), 0, base, ("full-72",)).array.strings
+    assert [[module.type for module in string.modules] for string in strings][1] == ["full-72", "full-60"]
+
+
 @pytest.mark.parametrize(
     ("kind", "place"),
     [

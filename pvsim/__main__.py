@@ -4,6 +4,6 @@ from __future__ import annotations
 
 import sys
 
-from pvsim.cli import main
+from pvsim.process import run
 
-sys.exit(main())
+sys.exit(run())

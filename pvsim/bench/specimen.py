@@ -51,6 +51,45 @@ def shaded_module(light_W_m2: float) -> Element:
     return module(light)
 
 
+def shaded_module_text(light_W_m2: float) -> str:
+    """The same module as the text of a circuit file."""
+    kind, diode = CELL_TYPE, DIODE
+    return f"""\
+format = 1
+
+[cell_types.plain]
+photocurrent_A = {kind.photocurrent_A}
+saturation_current_A = {kind.saturation_current_A}
+ideality = {kind.ideality}
+series_resistance_ohm = {kind.series_resistance_ohm}
+shunt_resistance_ohm = {kind.shunt_resistance_ohm}
+breakdown_fraction = {kind.breakdown_fraction}
+breakdown_voltage_V = {kind.breakdown_voltage_V}
+breakdown_exponent = {kind.breakdown_exponent}
+
+[diode_types.bypass]
+saturation_current_A = {diode.saturation_current_A}
+ideality = {diode.ideality}
+series_resistance_ohm = {diode.series_resistance_ohm}
+
+[parts.good]
+series = [{{ cell = "plain", count = 20 }}]
+
+[parts.shaded]
+series = [
+    {{ cell = "plain", count = 16 }},
+    {{ cell = "plain", irradiance_W_m2 = {light_W_m2} }},
+    {{ cell = "plain", count = 3 }},
+]
+
+[circuit]
+series = [
+    {{ parallel = [{{ part = "shaded" }}, {{ diode = "bypass" }}] }},
+    {{ parallel = [{{ part = "good" }}, {{ diode = "bypass" }}], count = 2 }},
+]
+"""
+
+
 def array(modules: list[Element]) -> Element:
     """Two strings of eight modules in parallel, each with its cable."""
     strings = [modules[k : k + MODULES] for k in range(0, len(modules), MODULES)]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from argparse import Namespace
 from typing import TYPE_CHECKING, Any
 
@@ -28,6 +27,8 @@ def run(options: Namespace) -> int:
 
         lines, values = report_array(source, options)
     if options.json:
+        import json
+
         head = {"pvsim": pvsim.__version__, "title": source.title, "limits": list(MODEL_LIMITS)}
         print(json.dumps({**head, **values}, indent=2, allow_nan=False))
     else:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from collections.abc import Mapping
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from pvsim.errors import FileError
@@ -33,11 +33,11 @@ def open_source(name: str) -> Scenario | CircuitFile:
     """
     if name == "-":
         return _read(Source(name="the standard input", text=sys.stdin.read()))
-    if "://" in name or (name.startswith("1.") and Path(name).suffix not in _SUFFIXES):
+    if "://" in name or (name.startswith("1.") and _suffix(name) not in _SUFFIXES):
         from pvsim.files.link import unpack
 
         return unpack(_word(name))
-    if Path(name).suffix or Path(name).exists():
+    if _suffix(name) or os.path.exists(name):
         return _read(read_source(name))
     return _demo(name)
 
@@ -84,6 +84,10 @@ def _demo(name: str) -> Scenario:
     if name in known:
         return read_demo(name)
     raise refuse_name(name, "scenario", known, "a link, or ")
+
+
+def _suffix(name: str) -> str:
+    return os.path.splitext(name)[1]
 
 
 def _word(link: str) -> str:

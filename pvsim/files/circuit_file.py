@@ -25,7 +25,6 @@ before), or series, parallel (lists) and turned (one part, end for end). `count`
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping
 from dataclasses import dataclass, fields, replace
 from typing import Any, NamedTuple, NoReturn
@@ -231,6 +230,8 @@ def _diode(table: Table, names: _Names) -> Diode:
 
 
 def _parse_json(source: Source) -> dict[str, Any]:
+    import json
+
     check_length(source)
     try:
         values = json.loads(source.text, parse_constant=_refuse_constant, object_pairs_hook=_once)

@@ -8,7 +8,6 @@ import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
-from pathlib import Path as FilePath
 from typing import Any, NoReturn
 
 from pvsim.errors import FileError
@@ -20,10 +19,11 @@ Path = tuple[str | int, ...]
 
 _ONE_KEY = r"""(?:[A-Za-z0-9_-]+|"[^"]*"|'[^']*')"""
 _KEYS = rf"{_ONE_KEY}(?:\s*\.\s*{_ONE_KEY})*"
-_HEADER = re.compile(rf"(\[\[?)\s*({_KEYS})\s*\]\]?\s*(?:#|$)")
-_KEY = re.compile(rf"({_KEYS})\s*=")
+# As text: they are compiled when a line is looked for, which most files never need.
+_HEADER = rf"(\[\[?)\s*({_KEYS})\s*\]\]?\s*(?:#|$)"
+_KEY = rf"({_KEYS})\s*="
 _LONGEST_KEY = 300  # characters of a line that are looked at
-_AT_LINE = re.compile(r"\(at (?:line (\d+), column (\d+)|end of document)\)")
+_AT_LINE = r"\(at (?:line (\d+), column (\d+)|end of document)\)"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,11 +50,11 @@ def read_source(path: str | os.PathLike[str]) -> Source:
     FileError
         If there is no such file, it is too large, or it is not text.
     """
-    file = FilePath(path)
     try:
-        if file.stat().st_size > 4 * MAX_TEXT_LENGTH:  # UTF-8 has at most four bytes a character
+        if os.stat(path).st_size > 4 * MAX_TEXT_LENGTH:  # UTF-8 has at most four bytes a character
             _refuse_length(str(path), "too many")
-        return Source(name=str(path), text=file.read_text(encoding="utf-8-sig"))
+        with open(path, encoding="utf-8-sig") as file:
+            return Source(name=str(path), text=file.read())
     except UnicodeDecodeError:
         raise FileError(
             f"{shown(path)} is not text",
@@ -124,9 +124,9 @@ def parse_toml(source: Source) -> dict[str, Any]:
     try:
         return tomllib.loads(source.text)
     except tomllib.TOMLDecodeError as error:
-        found = _AT_LINE.search(str(error))
+        found = re.search(_AT_LINE, str(error))
         at = f", line {found[1]}, column {found[2]}" if found and found[1] else ", at its end"
-        reason = shown(_AT_LINE.sub("", str(error)).strip())
+        reason = shown(re.sub(_AT_LINE, "", str(error)).strip())
         raise FileError(
             f"{shown(source.name)}{at} is not TOML ({reason})",
             expected='lines such as: key = 1.5, key = "text" or [table]',
@@ -188,14 +188,14 @@ def _lines_by_path(text: str) -> dict[Path, int]:
             quote = "" if quote in line else quote
             continue
         start = line[:_LONGEST_KEY].lstrip()
-        header = _HEADER.match(start)
+        header = re.match(_HEADER, start)
         if header:
             table = _resolve(_keys(header[2]), counts, new=header[1] == "[[")
             lines.setdefault(table, number)
             if table and isinstance(table[-1], int):
                 lines.setdefault(table[:-1], number)
             continue
-        key = _KEY.match(start)
+        key = re.match(_KEY, start)
         if key:
             lines.setdefault(table + _keys(key[1]), number)
         for mark in ('"""', "'''"):

@@ -1,80 +1,91 @@
-"""One depth of a plan as a step of the sweep: tangents up to the parents, currents down."""
+"""One depth of a plan as a step of the sweep: tangents up to the parents, currents down.
+
+A tangent V = e - r I is a pair (e, r). Below a series part pairs add as they are, below a
+parallel part as (e / r, 1 / r), below a turned one e changes its sign: the form a parent
+sums. The first axis of every array of tangents holds e and r, or r alone.
+"""
 
 from __future__ import annotations
 
 import numpy as np
+from numpy.typing import NDArray
 
 from pvsim.circuit.part import Plan
 from pvsim.circuit.solution import Floats
+
+Rows = NDArray[np.intp] | slice
 
 
 class Groups:
     """The children of one depth, grouped by their parent."""
 
-    __slots__ = (
-        "_all_parallel",
-        "_any_turned",
-        "_group_parallel",
-        "_parallel",
-        "_parents",
-        "_starts",
-        "_turned",
-    )
+    __slots__ = ("_all_parallel", "_group_parallel", "_parallel", "_parents", "_single", "_starts", "_turned")
 
     def __init__(self, plan: Plan, k: int) -> None:
         depth = plan.depths[k]
-        kinds = np.array(
-            [plan.depths[k - 1].kinds[parent] for parent in depth.group_parents] if k else ["series"]
-        )
+        above = plan.depths[k - 1].kinds if k else ["series"]
+        parents = depth.parents if k else [0]
+        kinds = [above[parent] for parent in parents]
         self._parents, self._starts = depth.parent_column, depth.group_starts
-        sizes = np.diff(np.append(self._starts, len(self._parents)))
-        self._group_parallel = np.flatnonzero(kinds == "parallel")
-        self._parallel = np.flatnonzero(np.repeat(kinds == "parallel", sizes))
-        self._turned = np.flatnonzero(np.repeat(kinds == "turned", sizes))
-        self._all_parallel = len(self._parallel) == len(self._parents)
-        self._any_turned = len(self._turned) > 0
+        self._single = len(self._starts) == len(kinds)
+        self._parallel = _rows([row for row, kind in enumerate(kinds) if kind == "parallel"], len(kinds))
+        self._turned = _rows([row for row, kind in enumerate(kinds) if kind == "turned"], len(kinds))
+        self._all_parallel = isinstance(self._parallel, slice)
+        groups = [above[parent] for parent in dict.fromkeys(parents)]
+        self._group_parallel = _rows([row for row, kind in enumerate(groups) if kind == "parallel"], len(groups))
 
-    def up(self, E: Floats, R: Floats, counts: Floats | None) -> tuple[Floats, Floats]:
-        """e and r of the parents."""
-        if self._all_parallel:
-            R = 1.0 / R
-            E = E * R
-        elif len(self._parallel) or self._any_turned:
-            E, R = E.copy(), R.copy()
-            R[self._parallel] = 1.0 / R[self._parallel]
-            E[self._parallel] *= R[self._parallel]
-            E[self._turned] *= -1.0
+    def form(self, tangents: Floats) -> Floats:
+        """The tangents of the children, changed in place into the form their parents sum."""
+        _invert(tangents, self._parallel)
+        if self._turned is not None:
+            tangents[:-1, self._turned] *= -1.0
+        return tangents
+
+    def up(self, formed: Floats, counts: Floats | None) -> Floats:
+        """The tangents of the parents, new."""
         if counts is not None:
-            E, R = E * counts, R * counts
-        if len(self._starts) < len(self._parents):
-            E, R = np.add.reduceat(E, self._starts, axis=0), np.add.reduceat(R, self._starts, axis=0)
-        elif counts is None and not self._any_turned and not len(self._parallel):
-            return E, R
-        if self._all_parallel:
-            R = 1.0 / R
-            return E * R, R
-        groups = self._group_parallel
-        if len(groups):
-            R[groups] = 1.0 / R[groups]
-            E[groups] *= R[groups]
-        return E, R
+            formed = formed * counts
+        if not self._single:
+            formed = np.add.reduceat(formed, self._starts, axis=1)
+        elif counts is None:
+            formed = formed.copy()
+        _invert(formed, self._group_parallel)
+        return formed
 
     def down(
-        self, V_up: Floats, I_up: Floats, E: Floats, R: Floats, only_current: bool
+        self, V_up: Floats, I_up: Floats, formed: Floats, only_current: bool
     ) -> tuple[Floats, Floats]:
         """V and I of the children from those of their parents; V is left out where none asks."""
-        one = len(V_up) == 1
+        e, r = formed
         if self._all_parallel:
-            V = np.broadcast_to(V_up, E.shape) if one else V_up[self._parents]
-            return V, (E - V) / R
-        I = np.repeat(I_up, len(E), axis=0) if one else I_up[self._parents]
-        if self._any_turned:
+            V = V_up if len(V_up) == 1 else V_up[self._parents]
+            return np.broadcast_to(V, e.shape), e - V * r
+        I = I_up[self._parents]
+        if self._turned is not None:
             I[self._turned] *= -1.0
-        if only_current and not len(self._parallel):
+        if only_current and self._parallel is None:
             return I, I
-        V = E - R * I
-        rows = self._parallel
-        if len(rows):
-            V[rows] = V_up[self._parents[rows]]
-            I[rows] = (E[rows] - V[rows]) / R[rows]
+        V = e - r * I
+        for rows, sign in ((self._parallel, 1.0), (self._turned, -1.0)):
+            if rows is not None:
+                V[rows] = sign * V_up[self._parents[rows]]
+        if self._parallel is not None:
+            rows = self._parallel
+            I[rows] = e[rows] - V[rows] * r[rows]
         return V, I
+
+
+def _rows(numbers: list[int], of: int) -> Rows | None:
+    """Rows to take: None for none, the slice of all for all."""
+    if not numbers:
+        return None
+    return slice(None) if len(numbers) == of else np.array(numbers, dtype=np.intp)
+
+
+def _invert(tangents: Floats, rows: Rows | None) -> None:
+    """(e, r) into (e / r, 1 / r), or back, in place."""
+    if rows is None:
+        return
+    inverse = 1.0 / tangents[-1, rows]
+    tangents[-1, rows] = inverse
+    tangents[:-1, rows] *= inverse

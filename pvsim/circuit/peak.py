@@ -10,7 +10,9 @@ from pvsim.circuit.solution import Floats, PowerPoint
 
 _ROUNDS = 60
 _NEAR = 1e-6
-_FLAT = 5e-9  # |dP/dV| over I that counts as the top
+# |dP/dV| over I from which a cubic reaches the top: the step left is so short that the bend
+# adds at most the square of this, half the solver's tolerance, to the current.
+_NEAR_TOP = 2e-5
 
 # Voltages of several points to their currents and dI/dV.
 Evaluate = Callable[[Floats], tuple[Floats, Floats]]
@@ -33,44 +35,65 @@ def power_peaks(V: Floats, I: Floats, slope_A_per_V: Floats, evaluate: Evaluate)
     tuple of PowerPoint
         Voltage rising.
     """
-    first = np.argsort(V, kind="stable")
-    first = first[np.concatenate(([True], np.diff(V[first]) > 0.0))]
-    V = V[first]
-    I = I[first]
-    F = I + V * slope_A_per_V[first]  # dP/dV
-    left = np.flatnonzero((F[:-1] > 0.0) & (F[1:] <= 0.0) & (V[1:] > 0.0) & (I[:-1] > 0.0))
-    if not left.size:
+    first = V.argsort(kind="stable")
+    points = np.stack((V, I, slope_A_per_V))[:, first]
+    distinct = points[0, 1:] > points[0, :-1]
+    if not distinct.all():
+        points = points[:, np.concatenate(([True], distinct))]
+    low, high = brackets(points)
+    if not low.size:
         return ()
-    slope_A_per_V = slope_A_per_V[first]
-    low = np.stack((V[left], I[left], slope_A_per_V[left]))
-    high = np.stack((V[left + 1], I[left + 1], slope_A_per_V[left + 1]))
     for k in range(_ROUNDS):
-        # Where a cubic through both ends peaks; now and then the middle, so that no bracket sticks.
-        share = [_peak_share(*ends) if k % 6 < 5 else 0.5 for ends in zip(low.T, high.T, strict=True)]
-        V = low[0] + np.array(share) * (high[0] - low[0])
+        # Now and then the middle, so that no bracket sticks.
+        V = cubic_peaks(low, high)[0] if k % 6 < 5 else 0.5 * (low[0] + high[0])
         I, slope = evaluate(V)
         F = I + V * slope
-        # Power is flat here: what is missed goes with the square of F.
-        if np.all((np.abs(F) <= _FLAT * np.maximum(I, 1e-9)) | (high[0] - low[0] <= 1e-12 * high[0])):
-            break
         up, here = F > 0.0, np.stack((V, I, slope))
         low, high = np.where(up, here, low), np.where(up, high, here)
-    found = zip(V.tolist(), I.tolist(), strict=True)
+        if np.all((np.abs(F) <= _NEAR_TOP * np.maximum(I, 1e-9)) | (high[0] - low[0] <= 1e-12 * high[0])):
+            break
+    found = zip(*cubic_peaks(low, high).tolist(), strict=True)
     return tuple(PowerPoint(voltage_V=v, current_A=i, power_W=v * i) for v, i in found if v > 0.0 and i > 0.0)
 
 
-def _peak_share(low: Floats, high: Floats) -> float:
-    """Where between two points (V, I, dI/dV) the power of a cubic through them peaks, 0 to 1."""
-    V0, I0, s0 = map(float, low)
-    V1, I1, s1 = map(float, high)
+def brackets(points: Floats) -> tuple[Floats, Floats]:
+    """The neighbours between which power turns from rising to falling.
+
+    Parameters
+    ----------
+    points : (3, n)
+        V rising, I, dI/dV.
+
+    Returns
+    -------
+    low, high : (3, k)
+        The points before and after each maximum.
+    """
+    V, I, slope = points
+    rises = I + V * slope > 0.0  # dP/dV
+    left = np.flatnonzero(rises[:-1] & ~rises[1:] & (V[1:] > 0.0) & (I[:-1] > 0.0))
+    return points[:, left], points[:, left + 1]
+
+
+def cubic_peaks(low: Floats, high: Floats) -> Floats:
+    """V and I, (2, k), where the cubics between points low and high, (3, k) each, peak in power."""
+    return np.array([_cubic_peak(*ends) for ends in zip(low.T.tolist(), high.T.tolist(), strict=True)]).T
+
+
+def _cubic_peak(low: list[float], high: list[float]) -> tuple[float, float]:
+    V0, I0, s0 = low
+    V1, I1, s1 = high
     h = V1 - V0
+    d0, d1, rise = s0 * h, s1 * h, I1 - I0
+    b, a = 3.0 * rise - 2.0 * d0 - d1, d0 + d1 - 2.0 * rise
     if h < _NEAR * V1:
         # So near that differences of I are rounding: the slopes alone still say it.
         F0, F1 = I0 + V0 * s0, I1 + V1 * s1
-        return min(max(F0 / (F0 - F1), 1e-3), 1.0 - 1e-3)
-    d0, d1, rise = s0 * h, s1 * h, I1 - I0
-    b, a = 3.0 * rise - 2.0 * d0 - d1, d0 + d1 - 2.0 * rise
-    least, most, t = 0.0, 1.0, 0.5
+        t = min(max(F0 / (F0 - F1), 1e-3), 1.0 - 1e-3)
+        return V0 + t * h, I0 + t * (d0 + 0.5 * t * (d1 - d0))
+    least, most = 0.0, 1.0
+    F0, F1 = (I0 + V0 * s0) * h, (I1 + V1 * s1) * h
+    t = F0 / (F0 - F1) if F0 > 0.0 > F1 else 0.5
     for _ in range(_ROUNDS):
         I = I0 + t * (d0 + t * (b + t * a))
         dI = d0 + t * (2.0 * b + 3.0 * t * a)
@@ -80,10 +103,11 @@ def _peak_share(low: Floats, high: Floats) -> float:
         new = t - F / bend if bend < 0.0 else least
         if not least < new < most:
             new = 0.5 * (least + most)
-        if abs(new - t) < 1e-13:
+        if abs(new - t) * h < 1e-14 * V1:
             break
         t = new
-    return min(max(t, 1e-9), 1.0 - 1e-9)
+    t = min(max(t, 1e-9), 1.0 - 1e-9)
+    return V0 + t * h, I0 + t * (d0 + t * (b + t * a))
 
 
 def greatest(peaks: tuple[PowerPoint, ...]) -> PowerPoint:

@@ -11,16 +11,17 @@ from pvsim.circuit.checks import check_curve, one_condition
 from pvsim.circuit.diode import Diode
 from pvsim.circuit.network import ELEMENTS, Element, Parallel, Resistor, Series, Turned
 from pvsim.circuit.part import Plan, current_register
-from pvsim.circuit.peak import greatest, power_peaks
+from pvsim.circuit.peak import brackets, cubic_peaks, greatest, power_peaks
 from pvsim.circuit.solution import Characteristic, Floats, OperatingPoint, PowerPoint
 from pvsim.circuit.states import States, Trail
-from pvsim.circuit.table import Table, rising, table_of
+from pvsim.circuit.table import Table, table_of
 from pvsim.circuit.tree import TreeSolver
 from pvsim.errors import CircuitError
 
 _MARGIN = 0.15  # of Isc shown beyond either axis
 _DARK_CURRENT_A = 0.1  # scale of the axes where no light falls
 _MOST_TIMES_REACH = 4.0
+_BESIDE = (-2e-3, -5e-5, 5e-5, 2e-3)  # of a maximum's voltage: points that hold it between them
 
 _solvers: OrderedDict[tuple[int, int], TreeSolver] = OrderedDict()
 _characteristics: OrderedDict[tuple[object, ...], Characteristic] = OrderedDict()
@@ -219,7 +220,7 @@ def _characteristic(
     table = _root_table(solver)
     voc_V = float(table.voltage(np.zeros(1))[0])
     isc_A = float(table.current(np.zeros(1))[0])
-    curve_V = _spread(table, points, window, isc_A, voc_V)
+    curve_V = _spread(table, points, window or _window(table, isc_A, voc_V), isc_A, voc_V)
     # Beside the curve: the two axes, and both sides of every power maximum the table shows.
     around = _around_maxima(table)
     V = np.concatenate((curve_V, around, [0.0, voc_V]))
@@ -253,49 +254,49 @@ def _characteristic(
     )
 
 
+def _window(table: Table, isc_A: float, voc_V: float) -> tuple[float, float]:
+    """The voltages between which a curve is shown when nobody says it."""
+    I_scale, V_scale = _scales(isc_A, voc_V)
+    least, most = table.voltage(I_scale * np.array([1.0 + _MARGIN, -_MARGIN])).tolist()
+    most = min(most, max(3.0 * V_scale, 1.0))
+    least = max(least, -max(0.5 * V_scale, 40.0))
+    return (least, most) if least < most else (-V_scale, V_scale)
+
+
+def _scales(isc_A: float, voc_V: float) -> tuple[float, float]:
+    return max(abs(isc_A), _DARK_CURRENT_A), max(abs(voc_V), 0.05)
+
+
 def _spread(
-    table: Table, points: int, window: tuple[float, float] | None, isc_A: float, voc_V: float
+    table: Table, points: int, window: tuple[float, float], isc_A: float, voc_V: float
 ) -> Floats:
     """Voltages that lie evenly along the curve as it is drawn."""
-    I_scale = max(abs(isc_A), _DARK_CURRENT_A)
-    V_scale = max(abs(voc_V), 0.05)
-    if window is None:
-        most = float(table.voltage(np.array([-_MARGIN * I_scale]))[0])
-        least = float(table.voltage(np.array([(1.0 + _MARGIN) * I_scale]))[0])
-        most = min(most, max(3.0 * V_scale, 1.0))
-        least = max(least, -max(0.5 * V_scale, 40.0))
-        if not least < most:
-            least, most = -V_scale, V_scale
-    else:
-        least, most = window
-    V = table.V[::-1]
-    inside = V[(V > least) & (V < most)]
-    dense = rising(np.concatenate(([least, most], inside, np.linspace(least, most, points))))
-    I = table.current(dense)
+    (least, most), (I_scale, V_scale) = window, _scales(isc_A, voc_V)
+    # The ends and the axis between the knots: from one to the next a curve is drawn nearly straight.
+    marks = np.array([least, min(max(0.0, least), most), most])
+    V, I, _ = table.falling
+    first, last = np.searchsorted(V, (least, most), side="right")
+    V, I = np.concatenate((marks, V[first:last])), np.concatenate((table.current(marks), I[first:last]))
+    order = V.argsort(kind="stable")
+    V, I = V[order], I[order]
     # Drawn lengths: the reverse side is wide and counts less.
     wide = max(V_scale, -least) if least < 0.0 else V_scale
-    dV = np.diff(dense) / np.where(dense[1:] <= 0.0, wide, V_scale)
-    dI = np.clip(np.abs(np.diff(I)) / I_scale, 0.0, 1.5)
-    s = np.concatenate(([0.0], np.cumsum(np.hypot(dV, dI))))
-    spread: Floats = np.interp(np.linspace(0.0, s[-1], points), s, dense)
+    dV = (V[1:] - V[:-1]) / np.where(V[1:] <= 0.0, wide, V_scale)
+    dI = np.minimum((I[:-1] - I[1:]) / I_scale, 1.5)
+    s = np.zeros(len(V))
+    np.sqrt(dV * dV + dI * dI).cumsum(out=s[1:])
+    spread: Floats = np.interp(np.arange(points) * (s[-1] / (points - 1)), s, V)
+    spread[0], spread[-1] = least, most
     return spread
 
 
 def _around_maxima(table: Table) -> Floats:
     """Voltages close by on both sides of every power maximum the table shows."""
-    P = table.V * table.I
-    delivers = (table.V[1:-1] > 0.0) & (table.I[1:-1] > 0.0)
-    peak = np.flatnonzero((P[1:-1] >= P[:-2]) & (P[1:-1] > P[2:]) & delivers) + 1
-    if not len(peak):
-        return peak.astype(float)
-    low, high = table.V[peak + 1], table.V[peak - 1]
-    share, rows = np.linspace(0.0, 1.0, 17)[:, None], np.arange(len(peak))
-    for _ in range(3):
-        V = low + share * (high - low)
-        best = np.clip(np.argmax(V * table.current(V.ravel()).reshape(V.shape), axis=0), 1, 15)
-        low, high = V[best - 1, rows], V[best + 1, rows]
-    middle = 0.5 * (low + high)
-    return np.concatenate([middle * (1.0 + off) for off in (-2e-3, -5e-5, 5e-5, 2e-3)])
+    low, high = brackets(table.falling)
+    if not low.size:
+        return low[0]
+    V = cubic_peaks(low, high)[0]
+    return np.concatenate([V * (1.0 + off) for off in _BESIDE])
 
 
 def _maxima(solver: TreeSolver, states: States, trail: Trail) -> tuple[tuple[PowerPoint, ...], list[States]]:

@@ -25,30 +25,29 @@ class Start:
         Terminal points, as the table of the whole circuit has them.
     """
 
-    __slots__ = ("_by_current", "_laws", "_pieces", "_sign", "_source")
+    __slots__ = ("_any_by_current", "_laws", "_pieces", "_sign", "_source")
 
     def __init__(self, plan: Plan, laws: Laws, V: Floats, I: Floats) -> None:
         self._laws = laws
         self._sign = np.array([leaf.sign for leaf in plan.leaves])[:, None]
         self._source = np.array([leaf.source_A for leaf in plan.leaves])[:, None]
         self._pieces = _pieces(plan, V, I)
-        by_current = np.zeros(len(plan.leaves), dtype=bool)
-        for first, last, _, is_current in self._pieces:
-            by_current[first:last] = is_current
-        self._by_current = np.flatnonzero(by_current)
+        self._any_by_current = any(is_current for *_, is_current in self._pieces)
 
     def columns(self, block: slice) -> Floats:
         """v of every junction at a block of points, shape (junctions, block)."""
-        laws, rows = self._laws, self._by_current
+        laws = self._laws
         start = np.empty((len(self._sign), len(self._pieces[0][2][block])))
         for first, last, shared, _ in self._pieces:
             start[first:last] = shared[block]
-        if len(rows) == len(start):
-            start = laws.invert(self._sign * (self._source - start))
-        elif len(rows):
-            x = self._sign[rows] * (self._source[rows] - start[rows])
-            start[rows] = laws.pick(rows).invert(x)
-        return np.minimum(np.maximum(start, laws.least_v), laws.most_v)
+        if self._any_by_current:
+            v = laws.invert(self._sign * (self._source - start))
+            for first, last, shared, is_current in self._pieces:
+                if not is_current:
+                    v[first:last] = shared[block]
+            start = v
+        np.maximum(start, laws.least_v, out=start)
+        return np.minimum(start, laws.most_v, out=start)
 
 
 def _pieces(plan: Plan, V: Floats, I: Floats) -> list[tuple[int, int, Floats, bool]]:

@@ -19,7 +19,7 @@ from pvsim.circuit.solution import Floats
 COARSEST_A, FINEST_A = 1e-4, 1e-9  # knots gather around a source current down to some such distance
 LOG_STEP = 0.18
 MOST_KNOTS = 2500
-MOST_KNOTS_KEPT = 1_500_000  # in all tables, about 85 MB: some hundred changes of an array
+MOST_KNOTS_KEPT = 800_000  # in all tables, about 85 MB: some hundred changes of an array
 _LEVEL = 1e-15
 
 
@@ -36,70 +36,118 @@ class Table:
         dV/dI, negative.
     """
 
-    __slots__ = ("I", "V", "_I_back", "_V_back", "_dI_back", "_dV", "slope")
+    __slots__ = ("I", "V", "_current", "_voltage", "slope")
 
     def __init__(self, I: Floats, V: Floats, slope: Floats) -> None:
-        keep = np.empty(len(V), dtype=bool)
-        keep[0] = True
         # Knots closer than rounding can tell apart would divide by zero.
-        lowest = np.minimum.accumulate(V)
-        np.less(V[1:], lowest[:-1] - 1e-14 * np.abs(lowest[:-1]), out=keep[1:])
-        keep[1:] &= I[1:] > I[:-1]
-        if not keep.all():
+        lowest = np.minimum.accumulate(V)[:-1]
+        apart = V[1:] < lowest - 1e-14 * np.abs(lowest)
+        apart &= I[1:] > I[:-1]
+        if not apart.all():
+            keep = np.concatenate(([True], apart))
             I, V, slope = I[keep], V[keep], slope[keep]
         self.I, self.V, self.slope = I, V, slope
-        secant = np.diff(V) / np.diff(I)
-        edge = np.concatenate((secant[:1], secant, secant[-1:]))
-        # At most three times the flatter neighbour keeps a cubic monotone (Fritsch-Carlson 1980).
-        self._dV = np.maximum(slope, 3.0 * np.maximum(edge[:-1], edge[1:]))
-        inverse = 1.0 / edge
-        dI = np.maximum(1.0 / slope, 3.0 * np.maximum(inverse[:-1], inverse[1:]))
-        self._V_back, self._I_back, self._dI_back = V[::-1].copy(), I[::-1].copy(), dI[::-1].copy()
+        # Many tables are read one way only.
+        self._voltage: Floats | None = None
+        self._current: Floats | None = None
+
+    @property
+    def by_current(self) -> Floats:
+        """The cubics of V(I), as `_cubics` has them."""
+        if self._voltage is None:
+            self._voltage = _cubics(self.I, self.V, self.slope)
+        return self._voltage
+
+    @property
+    def by_voltage(self) -> Floats:
+        """The cubics of I(V), as `_cubics` has them."""
+        if self._current is None:
+            self._current = _cubics(self.V[::-1], self.I[::-1], 1.0 / self.slope[::-1])
+        return self._current
+
+    @property
+    def falling(self) -> Floats:
+        """The knots as (3, n): V rising, I, dI/dV."""
+        return self.by_voltage[:3, 1:]
 
     def voltage(self, I: Floats) -> Floats:
         """V at currents; straight on beyond the ends."""
-        return _read(I, self.I, self.V, self._dV)[0]
+        return _read(self.by_current, I)
 
     def current(self, V: Floats) -> Floats:
         """I at voltages; straight on beyond the ends."""
-        return _read(V, self._V_back, self._I_back, self._dI_back)[0]
+        return _read(self.by_voltage, V)
 
     def voltage_and_slope(self, I: Floats) -> tuple[Floats, Floats]:
         """V and dV/dI at currents."""
-        return _with_slope(I, self.I, self.V, self._dV)
+        return _read_with_slope(self.by_current, I)
 
     def current_and_slope(self, V: Floats) -> tuple[Floats, Floats]:
         """I and dI/dV at voltages."""
-        return _with_slope(V, self._V_back, self._I_back, self._dI_back)
+        return _read_with_slope(self.by_voltage, V)
 
 
-def _read(q: Floats, x: Floats, y: Floats, d: Floats) -> tuple[Floats, Floats, Floats, Floats, Floats]:
-    k = np.searchsorted(x, q)
-    np.minimum(k, len(x) - 1, out=k)
-    np.maximum(k, 1, out=k)
-    x1, d1, secant = x.take(k), d.take(k), y.take(k)
-    k -= 1
-    x0, d0, y0 = x.take(k), d.take(k), y.take(k)
-    h = x1 - x0
-    t = (q - x0) / h
-    secant -= y0
-    secant /= h
-    inside = np.minimum(np.maximum(t, 0.0), 1.0)
-    # Cubic Hermite; outside 0..1 the end tangent carries on.
-    second = d0 + d1 - 2.0 * secant
-    first = secant - d0 - second
-    u = y0 + h * inside * (d0 + inside * (first + inside * second))
-    if x[0] <= q.min(initial=x[0]) and q.max(initial=x[-1]) <= x[-1]:
-        return u, inside, d0, first, second
-    beyond = t - inside
-    return u + h * beyond * np.where(beyond > 0.0, d1, d0), inside, d0, first, second
+def _cubics(x: Floats, y: Floats, d: Floats) -> Floats:
+    """Monotone cubics through knots (n,) of a falling function with slopes d.
+
+    Returns
+    -------
+    (5, n + 1)
+        x0, y0, c1, c2, c3 of y = y0 + c1 u + c2 u^2 + c3 u^3, u = x - x0: of the straight end
+        before the first knot, of each stretch from one knot to the next, and of the straight
+        end after the last.
+    """
+    cubics = np.empty((5, len(x) + 1))
+    cubics[0, 1:], cubics[1, 1:] = x, y
+    x0, y0, c1, c2, c3 = cubics[:, 1:-1]
+    h = x[1:] - x0
+    secant = (y[1:] - y0) / h
+    # At most three times the flatter neighbour keeps a cubic monotone (Fritsch-Carlson 1980).
+    limit = 3.0 * secant
+    slopes = cubics[2, 1:]
+    np.maximum(d[1:], limit, out=slopes[1:])
+    slopes[0] = d[0]
+    np.maximum(slopes[:-1], limit, out=slopes[:-1])
+    np.subtract(secant, c1, out=c2)
+    np.subtract(slopes[1:], secant, out=c3)
+    c3 -= c2
+    c3 /= h
+    c2 /= h
+    c2 -= c3
+    c3 /= h
+    cubics[:3, 0] = cubics[:3, 1]
+    cubics[3:, 0] = cubics[3:, -1] = 0.0
+    return cubics
 
 
-def _with_slope(q: Floats, x: Floats, y: Floats, d: Floats) -> tuple[Floats, Floats]:
-    u, t, d0, first, second = _read(q, x, y, d)
-    slope = d0 + t * (2.0 * first + 3.0 * t * second)
+def _read(cubics: Floats, x: Floats) -> Floats:
+    x0, y0, c1, c2, c3 = cubics.take(cubics[0, 1:].searchsorted(x), axis=1)
+    u = x - x0
+    c3 *= u
+    c3 += c2
+    c3 *= u
+    c3 += c1
+    c3 *= u
+    c3 += y0
+    return c3
+
+
+def _read_with_slope(cubics: Floats, x: Floats) -> tuple[Floats, Floats]:
+    x0, y0, c1, c2, c3 = cubics.take(cubics[0, 1:].searchsorted(x), axis=1)
+    u = x - x0
+    c3 *= u
+    slope = 3.0 * c3
+    c3 += c2
+    c2 += c2
+    slope += c2
+    slope *= u
+    slope += c1
+    c3 *= u
+    c3 += c1
+    c3 *= u
+    c3 += y0
     # A monotone cubic may be level in one point; its secant is not.
-    return u, np.where(slope < 0.0, slope, -_LEVEL)
+    return c3, np.minimum(slope, -_LEVEL, out=slope)
 
 
 def table_of(register: Register, number: int, reach_A: float, floor_V: float = -inf) -> Table:

@@ -25,6 +25,7 @@ from pvsim.errors import CircuitError, ConvergenceError
 
 MOST_STEPS = 120
 MOST_CURRENT_A = 1e5  # beyond it nothing here is a model of anything
+_WORTH_PARTING = 10_000  # junctions times points
 _PATIENCE = 12  # steps after which ACCEPTED will do
 BLOCK = 64_000  # leaves times points handled at once
 _PATH_V = 0.6  # a silicon junction in the light
@@ -102,7 +103,8 @@ class TreeSolver:
                     target.r = self._slope_ohm(df)
                     done = self._store(done, target, v, todo, points, None)
                     return replace(done, residual=worst, iterations=step - 1)
-                if ready.sum() * 2 >= len(ready):
+                # Taking points out costs as much as a step of a few thousand junctions.
+                if ready.sum() * 2 >= len(ready) and v.size >= _WORTH_PARTING:
                     worst = max(worst, float(relative[ready].max(initial=0.0)))
                     # The tangents of the step before are those of the last but one voltage.
                     target.r = self._slope_ohm(df)
@@ -141,12 +143,16 @@ class TreeSolver:
         """One full Newton step: tangents up the tree, the terminal line, currents down."""
         np.reciprocal(df, out=df)
         # V = e - r I, tangent at v: e = sign (v - f / f') + source / f', r = 1 / f' + Rs
-        e = f * df
+        tangents = np.empty((2, *v.shape))
+        e, r = tangents
+        np.multiply(f, df, out=e)
         np.subtract(v, e, out=e)
         if self.any_mirrored:
             e *= self.sign
-        e += self.source * df
-        V, I, r0, leaf_I = self._sweep(a, b, c, e, df + self.ohms)
+        np.multiply(self.source, df, out=r)
+        e += r
+        np.add(df, self.ohms, out=r)
+        V, I, r0, leaf_I = self._sweep(a, b, c, tangents)
         x = self.source - leaf_I
         if self.any_mirrored:
             x *= self.sign
@@ -154,7 +160,7 @@ class TreeSolver:
         change *= df
         v_next = change + v
         np.abs(change, out=change)
-        scale = np.maximum(np.maximum(x.max(axis=0), -x.min(axis=0)), 1.0)
+        scale = np.maximum(np.abs(x).max(axis=0), 1.0)
         target = Target(V, I, r0, leaf_I, x, v_next, scale, None)
         # Rows rarely move far: ask each row's extremes first.
         outside = (v_next.min(axis=1, keepdims=True) < self.least_v).any()
@@ -175,48 +181,49 @@ class TreeSolver:
         limited: NDArray[np.bool_] = np.any(far, axis=0)
         return v_next, limited
 
-    def _up(self, e: Floats, r: Floats) -> tuple[list[Floats], list[Floats]]:
-        """e and r of every row, depth by depth, from those of the leaves."""
-        depths, points = self.plan.depths, e.shape[1]
-        E: list[Floats] = [e] * len(depths)
-        R: list[Floats] = [r] * len(depths)
-        sums: tuple[Floats, Floats] | None = None
+    def _up(self, tangents: Floats) -> list[Floats]:
+        """The tangents of every row, depth by depth, in the form their parents sum.
+
+        Parameters
+        ----------
+        tangents : (2 or 1, leaves, points)
+            e and r of the leaves, or r alone; written over.
+        """
+        depths = self.plan.depths
+        formed: list[Floats] = [tangents] * len(depths)
+        rows = tangents
         for k in range(len(depths) - 1, -1, -1):
-            depth, piece = depths[k], self.leaf_slices[k]
+            depth, piece = depths[k], tangents[:, self.leaf_slices[k]]
             if depth.all_leaves:
-                E[k], R[k] = e[piece], r[piece]
-            elif not depth.leaf_rows:
-                assert sums is not None
-                E[k], R[k] = sums
-            else:
-                assert sums is not None
-                E[k], R[k] = np.empty((len(depth.numbers), points)), np.empty((len(depth.numbers), points))
-                E[k][depth.leaf_rows], R[k][depth.leaf_rows] = e[piece], r[piece]
-                E[k][depth.composite_rows], R[k][depth.composite_rows] = sums
+                rows = piece
+            elif depth.leaf_rows:
+                sums, rows = rows, np.empty((len(tangents), len(depth.numbers), tangents.shape[2]))
+                rows[:, depth.leaf_rows], rows[:, depth.composite_rows] = piece, sums
+            formed[k] = rows
             if k:
-                sums = self.groups[k].up(E[k], R[k], depth.count_column)
-        return E, R
+                rows = self.groups[k].up(self.groups[k].form(rows), depth.count_column)
+        return formed
 
     def _slope_ohm(self, df: Floats) -> Floats:
         """-dV/dI at the terminals, the junctions having the slopes df."""
-        r = 1.0 / df + self.ohms
-        slope: Floats = self._up(r, r)[1][0][0]
+        slope: Floats = self._up((1.0 / df + self.ohms)[None])[0][0, 0]
         return slope
 
     def _sweep(
-        self, a: Floats, b: Floats, c: Floats, e: Floats, r: Floats
+        self, a: Floats, b: Floats, c: Floats, tangents: Floats
     ) -> tuple[Floats, Floats, Floats, Floats]:
-        depths, (E, R) = self.plan.depths, self._up(e, r)
-        e0, r0 = E[0][0], R[0][0]
+        depths, formed = self.plan.depths, self._up(tangents)
+        e0, r0 = formed[0][:, 0]
         # a V + b I = c with V = e0 - r0 I
         I = (c - a * e0) / (b - a * r0)
-        V = np.where(b == 0.0, c / np.where(a == 0.0, 1.0, a), e0 - r0 * I)
-        leaf_I = np.empty_like(e)
+        V = e0 - r0 * I
+        np.divide(c, a, out=V, where=b == 0.0)
+        leaf_I = np.empty(tangents.shape[1:])
         V_up: Floats = V[None]
         I_up: Floats = I[None]
         for k, depth in enumerate(depths):
             if k:
-                V_up, I_up = self.groups[k].down(V_up, I_up, E[k], R[k], depth.all_leaves)
+                V_up, I_up = self.groups[k].down(V_up, I_up, formed[k], depth.all_leaves)
             if depth.all_leaves:
                 leaf_I[self.leaf_slices[k]] = I_up
             elif depth.leaf_rows:

@@ -10,9 +10,9 @@ from pvsim.circuit.solution import Floats, PowerPoint
 
 _ROUNDS = 60
 _NEAR = 1e-6
-# |dP/dV| over I from which a cubic reaches the top: the step left is so short that the bend
-# adds at most the square of this, half the solver's tolerance, to the current.
-_NEAR_TOP = 2e-5
+_FLAT = 5e-9  # |dP/dV| over I that counts as the top
+# In a bracket this narrow, over V, no junction bends much: from this near a tangent goes all the way.
+_NARROW, _NEAR_TOP = 2e-4, 1e-5
 
 # Voltages of several points to their currents and dI/dV.
 Evaluate = Callable[[Floats], tuple[Floats, Floats]]
@@ -45,14 +45,18 @@ def power_peaks(V: Floats, I: Floats, slope_A_per_V: Floats, evaluate: Evaluate)
         return ()
     for k in range(_ROUNDS):
         # Now and then the middle, so that no bracket sticks.
-        V = cubic_peaks(low, high)[0] if k % 6 < 5 else 0.5 * (low[0] + high[0])
+        V = cubic_peaks(low, high) if k % 6 < 5 else 0.5 * (low[0] + high[0])
         I, slope = evaluate(V)
-        F = I + V * slope
+        F, narrow = I + V * slope, high[0] - low[0] <= _NARROW * V
         up, here = F > 0.0, np.stack((V, I, slope))
         low, high = np.where(up, here, low), np.where(up, high, here)
-        if np.all((np.abs(F) <= _NEAR_TOP * np.maximum(I, 1e-9)) | (high[0] - low[0] <= 1e-12 * high[0])):
+        near = np.abs(F) <= np.where(narrow, _NEAR_TOP, _FLAT) * np.maximum(I, 1e-9)
+        if np.all(near | (high[0] - low[0] <= 1e-12 * high[0])):
             break
-    found = zip(*cubic_peaks(low, high).tolist(), strict=True)
+    # The last step, from the point nearest to the top, is short enough for tangents.
+    fall = _power_slope(low) - _power_slope(high)
+    step = F * (high[0] - low[0]) / np.where(fall > 0.0, fall, np.inf)
+    found = zip((V + step).tolist(), (I + slope * step).tolist(), strict=True)
     return tuple(PowerPoint(voltage_V=v, current_A=i, power_W=v * i) for v, i in found if v > 0.0 and i > 0.0)
 
 
@@ -69,30 +73,35 @@ def brackets(points: Floats) -> tuple[Floats, Floats]:
     low, high : (3, k)
         The points before and after each maximum.
     """
-    V, I, slope = points
-    rises = I + V * slope > 0.0  # dP/dV
+    V, I, _ = points
+    rises = _power_slope(points) > 0.0
     left = np.flatnonzero(rises[:-1] & ~rises[1:] & (V[1:] > 0.0) & (I[:-1] > 0.0))
     return points[:, left], points[:, left + 1]
 
 
+def _power_slope(points: Floats) -> Floats:
+    """dP/dV of points (V, I, dI/dV)."""
+    slope: Floats = points[1] + points[0] * points[2]
+    return slope
+
+
 def cubic_peaks(low: Floats, high: Floats) -> Floats:
-    """V and I, (2, k), where the cubics between points low and high, (3, k) each, peak in power."""
-    return np.array([_cubic_peak(*ends) for ends in zip(low.T.tolist(), high.T.tolist(), strict=True)]).T
+    """V (k,) where the cubics between points low and high, (3, k) each, peak in power."""
+    return np.array([_cubic_peak(*ends) for ends in zip(low.T.tolist(), high.T.tolist(), strict=True)])
 
 
-def _cubic_peak(low: list[float], high: list[float]) -> tuple[float, float]:
+def _cubic_peak(low: list[float], high: list[float]) -> float:
     V0, I0, s0 = low
     V1, I1, s1 = high
     h = V1 - V0
     d0, d1, rise = s0 * h, s1 * h, I1 - I0
-    b, a = 3.0 * rise - 2.0 * d0 - d1, d0 + d1 - 2.0 * rise
+    F0, F1 = I0 * h + V0 * d0, I1 * h + V1 * d1  # dP by the share of the way, times h
     if h < _NEAR * V1:
         # So near that differences of I are rounding: the slopes alone still say it.
-        F0, F1 = I0 + V0 * s0, I1 + V1 * s1
         t = min(max(F0 / (F0 - F1), 1e-3), 1.0 - 1e-3)
-        return V0 + t * h, I0 + t * (d0 + 0.5 * t * (d1 - d0))
+        return V0 + t * h
+    b, a = 3.0 * rise - 2.0 * d0 - d1, d0 + d1 - 2.0 * rise
     least, most = 0.0, 1.0
-    F0, F1 = (I0 + V0 * s0) * h, (I1 + V1 * s1) * h
     t = F0 / (F0 - F1) if F0 > 0.0 > F1 else 0.5
     for _ in range(_ROUNDS):
         I = I0 + t * (d0 + t * (b + t * a))
@@ -106,8 +115,7 @@ def _cubic_peak(low: list[float], high: list[float]) -> tuple[float, float]:
         if abs(new - t) * h < 1e-14 * V1:
             break
         t = new
-    t = min(max(t, 1e-9), 1.0 - 1e-9)
-    return V0 + t * h, I0 + t * (d0 + t * (b + t * a))
+    return V0 + min(max(t, 1e-9), 1.0 - 1e-9) * h
 
 
 def greatest(peaks: tuple[PowerPoint, ...]) -> PowerPoint:

@@ -295,7 +295,7 @@ def _around_maxima(table: Table) -> Floats:
     low, high = brackets(table.falling)
     if not low.size:
         return low[0]
-    V = cubic_peaks(low, high)[0]
+    V = cubic_peaks(low, high)
     return np.concatenate([V * (1.0 + off) for off in _BESIDE])
 
 

@@ -98,7 +98,7 @@ def _cubic_peak(low: list[float], high: list[float]) -> float:
     F0, F1 = I0 * h + V0 * d0, I1 * h + V1 * d1  # dP by the share of the way, times h
     if h < _NEAR * V1:
         # So near that differences of I are rounding: the slopes alone still say it.
-        t = min(max(F0 / (F0 - F1), 1e-3), 1.0 - 1e-3)
+        t = min(max(F0 / (F0 - F1), 1e-3), 1.0 - 1e-3) if F0 > F1 else 0.5
         return V0 + t * h
     b, a = 3.0 * rise - 2.0 * d0 - d1, d0 + d1 - 2.0 * rise
     least, most = 0.0, 1.0

@@ -21,6 +21,7 @@ LOG_STEP = 0.18
 MOST_KNOTS = 2500
 MOST_KNOTS_KEPT = 800_000  # in all tables, about 85 MB: some hundred changes of an array
 _LEVEL = 1e-15
+_CLOSEST = 1e-18  # volts and amperes: the cubics divide by the distance of knots three times
 
 
 class Table:
@@ -41,8 +42,8 @@ class Table:
     def __init__(self, I: Floats, V: Floats, slope: Floats) -> None:
         # Knots closer than rounding can tell apart would divide by zero.
         lowest = np.minimum.accumulate(V)[:-1]
-        apart = V[1:] < lowest - 1e-14 * np.abs(lowest)
-        apart &= I[1:] > I[:-1]
+        apart = V[1:] < lowest - (1e-14 * np.abs(lowest) + _CLOSEST)
+        apart &= I[1:] > I[:-1] + _CLOSEST
         if not apart.all():
             keep = np.concatenate(([True], apart))
             I, V, slope = I[keep], V[keep], slope[keep]

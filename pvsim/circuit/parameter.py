@@ -28,6 +28,7 @@ from pvsim.circuit.tree import TreeSolver
 BALANCE = 1e-12
 PART_BALANCE = 2e-10  # where a branch is a whole part: it is itself solved to 1e-10 only
 REFERENCE_JUNCTION_V = 0.6  # a silicon junction in the light
+FAINTEST_A = 1e-9  # less light is darkness: a resistance scaled to it would drown all others
 
 
 class Curves(NamedTuple):
@@ -78,7 +79,8 @@ class BranchCurves:
         self._trees = [(np.array(rows), TreeCurves(element)) for element, rows in rows_of.items()]
         self.balance = PART_BALANCE if self._trees else BALANCE
         lights = [leaf.source_A for leaf in leaves] + [tree.most_source_A for _, tree in self._trees]
-        reference_A = max(lights) or 1.0
+        brightest_A = max(lights)
+        reference_A = brightest_A if brightest_A > FAINTEST_A else 1.0
         self._leaf_rows = np.array(leaf_rows, dtype=np.intp)
         self._leaves = LeafCurves(leaves, REFERENCE_JUNCTION_V / reference_A)
         self.reference_ohm = np.full((len(elements), 1), REFERENCE_JUNCTION_V / reference_A)

@@ -260,6 +260,15 @@ def test_in_the_dark_there_is_no_maximum() -> None:
     assert curve.fill_factor == 0.0
 
 
+@pytest.mark.parametrize("irradiance_W_m2", [1e-12, 7.2e-97, 5e-324])
+def test_hardly_any_light_is_solved_as_the_dark_is(irradiance_W_m2: float) -> None:
+    dim = Cell(type=PLAIN, irradiance_W_m2=irradiance_W_m2)
+    for voltage_V in (-solve(dim).voc_V, -1e-80, 0.3):
+        point = operate_mesh(expand(Series((ohm(0.0), dim))), voltage_V=voltage_V)
+        dark = operate(replace(dim, irradiance_W_m2=0.0), voltage_V=voltage_V)
+        assert point.current_A == pytest.approx(dark.current_A, abs=AGREEMENT)
+
+
 def test_leaves_stand_branch_after_branch() -> None:
     point = operate_mesh(bridged(), current_A=0.0)
     elements = [leaf for branch in bridged().branches for leaf in leaves(branch.element)]

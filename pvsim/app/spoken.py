@@ -9,7 +9,7 @@ import numpy as np
 
 from pvsim.app.numbers import format_fixed, format_percent, format_setting
 from pvsim.app.words import _, ngettext
-from pvsim.array.place import Place, describe_place
+from pvsim.array.place import Place, describe_place, level_of
 from pvsim.array.result import ArraySolution
 
 __all__ = [
@@ -46,11 +46,12 @@ def describe_places(places: Sequence[Place]) -> str:
         return _("nothing")
     if len(places) == 1:
         return describe_place(places[0])
-    names = (
-        _("{count} cells of {whole}")
-        if all(place.cell for place in places)
-        else _("{count} places of {whole}")
-    )
+    levels = {level_of(place) for place in places}
+    names = _("{count} places of {whole}")
+    if levels == {"cell"}:
+        names = _("{count} cells of {whole}")
+    elif levels == {"module"}:
+        names = _("{count} modules of {whole}")
     return names.format(count=count_word(len(places)), whole=describe_place(_holder(places)))
 
 

@@ -51,17 +51,16 @@ class State(Record):
     # Changes of the array
 
     def paint(self, places: Sequence[Place], transmission: float) -> None:
-        """Let `transmission` (0 to 1) of the light through to these cells; 1 takes the shade away."""
+        """Let `transmission` (0 to 1) of the light through to these places; 1 takes the shade away."""
         places = tuple(places)
         where = describe_places(self._stroked(places))
         if transmission >= 1.0:
-            what = _("{where} in full light").format(where=where)
-            self._commit(lambda now: change.clear_paint(now, places), what, places, stroke=True)
+            transmission, what = 1.0, _("{where} in full light").format(where=where)
         else:
             what = _("{where} shaded to {percent}").format(
                 where=where, percent=format_percent(transmission, decimals=0)
             )
-            self._commit(lambda now: change.paint(now, places, transmission), what, places, stroke=True)
+        self._commit(lambda now: change.paint_over(now, places, transmission), what, places, stroke=True)
 
     def apply_condition(self, place: Place) -> None:
         """Do what `condition` says at this place; the second time on the same place undoes it."""

@@ -6,8 +6,12 @@ from collections.abc import Iterable
 from dataclasses import replace
 from typing import Any, NoReturn
 
+import numpy as np
+from numpy.typing import NDArray
+
 from pvsim.array.array import Array
 from pvsim.array.fault import Fault
+from pvsim.array.index import ArrayIndex, array_index, built_cells, cell_at, module_at, module_range
 from pvsim.array.light import Painted, Shadow
 from pvsim.array.operation import Operation, OperationKind
 from pvsim.array.place import WHOLE_ARRAY, Place, describe_place, format_place, level_of
@@ -33,6 +37,50 @@ def paint(scenario: Scenario, places: Iterable[Place], transmission: float) -> S
     kept = [new.pop(one.place, one) for one in scenario.light.painted]
     painted = tuple(one for one in [*kept, *new.values()] if one.transmission < 1.0)
     return replace(scenario, light=replace(scenario.light, painted=painted))
+
+
+def paint_over(scenario: Scenario, places: Iterable[Place], transmission: float) -> Scenario:
+    """Let paint leave these places exactly this transmission, whatever was painted there before.
+
+    Parameters
+    ----------
+    places : iterable of Place
+        Cells, substrings, modules, strings or the array. Paint on parts of them goes; of paint
+        on what holds them, what lies beside them stays, part by part.
+    transmission : float
+        0 to 1.
+    """
+    index = array_index(scenario)
+    chosen = tuple(dict.fromkeys(places))
+    new = {place: Painted(place, transmission) for place in chosen}
+    covered = np.zeros(int(index.cell_start[-1]), dtype=bool)
+    for place in chosen:
+        covered[built_cells(index, place) or slice(0)] = True
+    layers: list[Painted] = []
+    for one in scenario.light.painted:
+        if one.place not in chosen:
+            layers += _beside(index, one, covered)
+        elif one.place in new:
+            layers.append(new.pop(one.place))
+    painted = tuple(one for one in [*layers, *new.values()] if one.transmission < 1.0)
+    return replace(scenario, light=replace(scenario.light, painted=painted))
+
+
+def _beside(index: ArrayIndex, layer: Painted, covered: NDArray[np.bool_]) -> list[Painted]:
+    """What is left of a layer of paint beside the cells covered, in parts as large as can be."""
+    cells = built_cells(index, layer.place)
+    if cells is None or not covered[cells].any():
+        return [layer]
+    if covered[cells].all():
+        return []
+    place = layer.place
+    if place.string is None:
+        parts = [Place(number + 1) for number in range(len(index.strings))]
+    elif place.module is None:
+        parts = [module_at(index, flat) for flat in range(*module_range(index, place))]
+    else:
+        parts = [cell_at(index, flat) for flat in range(cells.start, cells.stop)]
+    return [rest for part in parts for rest in _beside(index, Painted(part, layer.transmission), covered)]
 
 
 def clear_paint(scenario: Scenario, places: Iterable[Place] | None = None) -> Scenario:

@@ -6,7 +6,7 @@ is always one unbroken run of cells, so a slice names it.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
@@ -227,8 +227,26 @@ def cell_at(index: ArrayIndex, flat: int) -> Place:
             expected=f"a number from 0 to {int(index.cell_start[-1]) - 1}",
             mend="Cells run in the order string, module, cell",
         )
-    string, number = int(index.module_string[module]), int(index.module_number[module])
-    return Place(string + 1, number + 1, int(flat - index.cell_start[module]) + 1)
+    return replace(module_at(index, module), cell=int(flat - index.cell_start[module]) + 1)
+
+
+def module_at(index: ArrayIndex, flat: int) -> Place:
+    """The place of a module given by its flat number from 0."""
+    if not 0 <= flat < len(index.module_kind):
+        raise ScenarioError(
+            f"there is no module with the flat number {flat}",
+            expected=f"a number from 0 to {len(index.module_kind) - 1}",
+            mend="Modules run in the order string, module",
+        )
+    return Place(int(index.module_string[flat]) + 1, int(index.module_number[flat]) + 1)
+
+
+def built_cells(index: ArrayIndex, place: Place) -> slice | None:
+    """As `cell_slice`, or None for a module that a fault has left out."""
+    string = index.strings[place.string - 1] if place.string is not None else None
+    if string and place.module is not None and place.module > len(string.modules):
+        return None
+    return cell_slice(index, place)
 
 
 def _missing(place: Place, expected: str) -> None:

@@ -10,11 +10,9 @@ still arrives, t = d + (1 - d) transmission.
 
 from __future__ import annotations
 
-from typing import Any
-
 import numpy as np
 
-from pvsim.array.index import ArrayIndex, array_index, cell_slice
+from pvsim.array.index import ArrayIndex, array_index, built_cells
 from pvsim.array.layout import Roof, cells_on_roof, roof_of
 from pvsim.array.light import CAST_KINDS, REAR_KINDS, Shadow
 from pvsim.array.memo import IdentityMemo
@@ -43,12 +41,12 @@ def cell_irradiance(scenario: Scenario) -> Floats:
             first, last = index.string_start[number], index.string_start[number + 1]
             front[index.cell_start[first] : index.cell_start[last]] *= string.irradiance_factor
     for painted in light.painted:
-        where = _slice(index, painted.place)
+        where = built_cells(index, painted.place)
         if where is not None:
             front[where] *= painted.transmission
     for fault in scenario.faults:
         if fault.kind == "soiling":
-            where = _slice(index, fault.place)
+            where = built_cells(index, fault.place)
             if where is not None:
                 front[where] *= 1.0 - (fault.size or 0.0)
     if light.shadows:
@@ -85,13 +83,6 @@ def _rear(scenario: Scenario, index: ArrayIndex) -> Floats:
     if any(shadow.kind in REAR_KINDS for shadow in scenario.light.shadows):
         factor *= shadow_share(scenario, rear=True)
     return factor
-
-
-def _slice(index: ArrayIndex, place: Any) -> slice | None:
-    """The cells of a place, or None for a module that a fault has left out."""
-    if place.module is not None and place.module > len(index.strings[place.string - 1].modules):
-        return None
-    return cell_slice(index, place)
 
 
 def _transmission(shadow: Shadow, diffuse: float) -> float:

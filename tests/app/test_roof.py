@@ -49,12 +49,12 @@ def roof() -> Heard:
 
 
 def test_painting_reaches_the_array_and_comes_back(roof: Heard) -> None:
-    roof.say({"do": "paint", "at": [13, 14], "to": 0.2, "stroke": 1}, {"do": "lift"})
+    roof.say({"do": "paint", "of": "cell", "at": [13, 14], "to": 0.2, "stroke": 1}, {"do": "lift"})
     assert [one.place for one in roof.state.scenario.light.painted] == [
         Place(1, 1, cell=14),
         Place(1, 1, cell=15),
     ]
-    assert roof.now["painted"] == [[13, 0.2], [14, 0.2]]
+    assert roof.now["painted"] == [[13, 1, 0.2], [14, 1, 0.2]]
 
 
 def test_a_stroke_of_many_messages_is_one_step_to_undo(roof: Heard) -> None:
@@ -108,6 +108,31 @@ def test_mending_by_a_stroke_mends_shaded_and_broken_cells_alike(roof: Heard) ->
     roof.state.undo()
     assert len(roof.state.scenario.light.painted) == 2
     assert len(roof.state.scenario.faults) == 1
+
+
+def test_modules_painted_and_mended_by_a_stroke_are_whole(roof: Heard) -> None:
+    roof.state.paint([Place(1, 2, cell=1)], 0.5)
+    roof.state.break_part(Place(1, 3, diode=1), "diode-open")
+    before = roof.state.scenario
+    for module in (1, 2):
+        roof.say({"do": "paint", "of": "module", "at": [module], "to": 0.2, "stroke": 1})
+    roof.say({"do": "lift"})
+    assert [one.place for one in roof.state.scenario.light.painted] == [Place(1, 2), Place(1, 3)]
+    assert roof.state.said.startswith("Two modules of string 1 shaded to 20")
+    assert roof.now["painted"] == [[60, 60, 0.2], [120, 60, 0.2]]
+    roof.say({"do": "mend", "of": "module", "at": [1, 2], "stroke": 2}, {"do": "lift"})
+    assert roof.state.scenario.light.painted == ()
+    assert roof.state.scenario.faults == ()
+    roof.state.undo()
+    roof.state.undo()
+    assert roof.state.scenario == before
+
+
+def test_a_cell_of_a_shaded_module_is_cleared_alone(roof: Heard) -> None:
+    roof.say({"do": "paint", "of": "module", "at": [1], "to": 0.2, "stroke": 1}, {"do": "lift"})
+    roof.say({"do": "mend", "of": "cell", "at": [63], "stroke": 2}, {"do": "lift"})
+    light = roof.state.solution.cells.irradiance_W_m2[60:120]
+    assert (light == 1000.0).nonzero()[0].tolist() == [3]
 
 
 def test_shadows_are_added_moved_stretched_turned_and_removed(roof: Heard) -> None:

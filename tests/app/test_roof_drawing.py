@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import json
 import re
-from collections import Counter
 from collections.abc import Iterator
 from typing import Any
 
@@ -300,17 +299,127 @@ def test_a_fast_drag_skips_no_cell(near: Drawing) -> None:
     assert near.painted() == []
 
 
-def test_a_drag_across_modules_of_the_array_touches_what_lies_between(far: Drawing) -> None:
-    boxes = far.page.locator(".module .frame")
-    first, last = boxes.nth(0).bounding_box(), boxes.nth(2).bounding_box()
-    y = first["y"] + first["height"] * 0.42
-    far.page.mouse.move(first["x"] + 5, y)
-    far.page.mouse.down()
-    far.page.mouse.move(last["x"] + last["width"] - 5, y, steps=2)
-    far.page.mouse.up()
+def frames(far: Drawing) -> list[dict[str, float]]:
+    """Where the modules are on the screen, in the order string, module."""
+    return [one.bounding_box() for one in far.page.locator(".module .frame").all()]
+
+
+def ring(far: Drawing) -> dict[str, float] | None:
+    """The outline around what a press would hit."""
+    return far.page.locator(".ring-hover").bounding_box()
+
+
+@pytest.mark.parametrize("level", ["array", "string"])
+def test_from_afar_a_stroke_takes_whole_modules_and_one_undo_takes_it_back(
+    page: Any, scenario: Scenario, level: str
+) -> None:
+    far = Drawing(page, scenario, focus=Place(1), level=level)
+    first, _, last, *_ = frames(far)
+    page.mouse.move(*middle(first))
+    page.mouse.down()
+    page.mouse.move(*middle(last), steps=1)  # the second lies between two samples
+    page.mouse.up()
+    assert len(far.waiting()) == 1
     far.answer()
-    counts = Counter(place.module for place in far.painted())
-    assert counts == {1: 6, 2: 6, 3: 6}  # one row of six cells in each
+    assert far.painted() == [Place(1, 1), Place(1, 2), Place(1, 3)]
+    assert far.state.said.startswith("Three modules of string 1 shaded to 20")
+    assert far.state.focus == Place(1, 1)
+    far.state.undo()
+    assert far.painted() == []
+
+
+def test_from_afar_a_stroke_begun_on_shade_takes_the_shade_away(far: Drawing) -> None:
+    far.state.paint([Place(1, 1), Place(1, 2, cell=4), Place(2)], 0.2)
+    far.push()
+    drag(far.page, middle(frames(far)[0]), middle(frames(far)[1]))
+    far.answer()
+    assert far.painted() == [Place(2)]
+    far.page.mouse.click(*middle(frames(far)[4]))
+    far.answer()
+    assert far.painted() == [Place(2, 1), Place(2, 3)]
+
+
+def test_pointer_and_space_do_the_same_to_a_module(far: Drawing) -> None:
+    module = far.page.get_by_role("row", name="String 1").get_by_role("gridcell", name="module 2")
+    module.focus()
+    far.press("Space")
+    by_key = far.state.scenario
+    far.press("Space")
+    assert far.painted() == []
+    far.page.mouse.click(*middle(frames(far)[1]))
+    far.answer()
+    assert far.state.scenario == by_key
+    far.page.get_by_role("button", name="Mend").click()
+    far.page.mouse.click(*middle(frames(far)[1]))
+    far.answer()
+    assert far.painted() == []
+
+
+def test_the_outline_shows_before_the_press_what_will_be_hit(far: Drawing) -> None:
+    box = frames(far)[1]
+    for share in (0.2, 0.8):  # wherever in the module the pointer is
+        far.page.mouse.move(box["x"] + box["width"] * share, box["y"] + box["height"] * share)
+        assert ring(far) == pytest.approx(box, abs=4.0)  # its line, and the frame's
+    far.page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] + 3)
+    assert ring(far) is None
+    far.page.get_by_role("button", name="Break").click()
+    far.answer()
+    far.page.mouse.move(*middle(box))
+    assert ring(far) is None  # a fault of a cell does not fit here ...
+    far.page.mouse.click(*middle(box))
+    far.answer()
+    assert "go nearer" in far.page.locator(".hint").inner_text()  # ... and a press says so
+    far.page.get_by_role("button", name="dark").click()
+    far.page.mouse.click(*middle(box))
+    far.answer()
+    assert far.painted() == []
+    assert far.state.scenario.faults == ()
+
+
+def test_the_tools_say_whether_they_act_on_modules_or_on_cells(far: Drawing) -> None:
+    far.page.get_by_role("group", name="Light let through to modules").wait_for()
+    far.page.get_by_role("button", name="Mend").click()
+    far.page.get_by_text("Click or drag over modules").wait_for()
+    far.page.get_by_role("button", name="Shade").click()
+    far.page.get_by_role("gridcell", name="module 2").first.focus()
+    far.answer()
+    far.press("Enter", "Enter")
+    assert far.state.level == "module"
+    far.page.get_by_role("group", name="Light let through to cells").wait_for()
+
+
+def test_from_afar_mending_takes_the_module_before_its_string(far: Drawing) -> None:
+    far.state.break_part(Place(1), "cable-open")
+    far.state.break_part(Place(1, 2, cell=3), "cell-open")
+    far.push()
+    far.page.get_by_role("button", name="Mend").click()
+    far.answer()
+    for kinds in (["cable-open"], []):
+        far.page.mouse.click(*middle(frames(far)[1]))
+        far.answer()
+        assert [one.kind for one in far.state.scenario.faults] == kinds
+
+
+def test_a_cell_of_a_shaded_module_is_cleared_from_near(near: Drawing) -> None:
+    near.state.paint([Place(1, 2)], 0.2)
+    near.push()
+    near.page.mouse.click(*near.centre(33))
+    near.answer()
+    assert len(near.painted()) == 59
+    assert "1000 W/m²" in near.cell(33).get_attribute("aria-label")
+
+
+def test_a_large_array_is_shaded_module_by_module_and_shows_it_at_once(page: Any) -> None:
+    string = String(modules=(Module("half-144"),) * 10)
+    barn = Drawing(page, Scenario(title="A barn", array=Array(strings=(string,) * 4)))
+    tiles = page.locator(".tile")
+    before = tiles.nth(2).evaluate("one => one.style.fill")
+    drag(page, middle(tiles.nth(0).bounding_box()), middle(tiles.nth(4).bounding_box()))
+    at_once = tiles.nth(2).evaluate("one => one.style.fill")
+    assert at_once != before
+    barn.answer()
+    assert barn.painted() == [Place(1, number) for number in range(1, 6)]
+    assert tiles.nth(2).evaluate("one => one.style.fill") == at_once
 
 
 def test_at_most_one_message_is_unanswered_and_the_last_word_wins(near: Drawing) -> None:
@@ -627,19 +736,96 @@ def test_the_drawing_listens_to_nothing_but_itself_and_lets_go(page: Any, scenar
     assert page.evaluate("window.sent.length") == sent
 
 
-def test_a_touch_paints_and_a_swipe_beside_the_module_scrolls(browser: Any, scenario: Scenario) -> None:
-    size = {"width": 640, "height": 680}
+class Finger:
+    """A finger on a page that is taller than the screen."""
+
+    def __init__(self, context: Any) -> None:
+        self.page = context.new_page()
+        self._session = context.new_cdp_session(self.page)
+
+    def swipe(self, start: tuple[float, float], end: tuple[float, float]) -> None:
+        """Come down, move in a few steps, let go."""
+        self._touch("touchStart", start)
+        for share in (0.1, 0.2, 0.6, 1.0):
+            self._touch("touchMove", tuple(a + share * (b - a) for a, b in zip(start, end, strict=True)))
+        self._touch("touchEnd")
+        self.page.evaluate("new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)))")
+
+    def scrolled(self) -> float:
+        return self.page.evaluate("scrollY")
+
+    def _touch(self, type: str, *points: tuple[float, ...]) -> None:
+        at = [{"x": x, "y": y} for x, y in points]
+        self._session.send("Input.dispatchTouchEvent", {"type": type, "touchPoints": at})
+
+
+@pytest.fixture
+def finger(browser: Any) -> Iterator[Finger]:
+    size = {"width": 640, "height": 500}
     context = browser.new_context(viewport=size, has_touch=True, reduced_motion="reduce")
-    page = context.new_page()
-    near = Drawing(page, scenario, focus=Place(1, 2), level="module")
-    near.page.get_by_role("button", name="Shade").click()
-    near.answer()
-    page.touchscreen.tap(*near.centre(33))
-    near.answer()
-    assert near.painted() == [Place(1, 2, cell=33)]
-    assert near.cell(33).evaluate("one => getComputedStyle(one.closest('.cells')).touchAction") == "none"
-    assert page.locator("svg.image").evaluate("one => getComputedStyle(one).touchAction") == "auto"
+    context.set_default_timeout(10_000)
+    yield Finger(context)
     context.close()
+
+
+@pytest.mark.parametrize("tray", ["Shade", "Mend"])
+def test_a_finger_strokes_cells_from_near(finger: Finger, scenario: Scenario, tray: str) -> None:
+    near = Drawing(finger.page, scenario, focus=Place(1, 2), level="module")
+    cells = [Place(1, 2, cell=number) for number in range(1, 7)]
+    if tray == "Mend":
+        near.state.paint(cells, 0.2)
+        near.push()
+    near.page.get_by_role("button", name=tray).tap()
+    near.answer()
+    finger.swipe(near.centre(1), near.centre(6))
+    near.answer()
+    assert set(near.painted()) == (set(cells) if tray == "Shade" else set())
+    assert finger.scrolled() == 0.0
+    near.page.touchscreen.tap(*near.centre(33))
+    near.answer()
+    assert (Place(1, 2, cell=33) in near.painted()) == (tray == "Shade")
+
+
+def test_a_finger_strokes_whole_modules_from_afar(finger: Finger, scenario: Scenario) -> None:
+    far = Drawing(finger.page, scenario)
+    far.page.get_by_role("button", name="Shade").tap()
+    far.answer()
+    first, _, last = frames(far)[:3]
+    finger.swipe(middle(first), middle(last))
+    far.answer()
+    assert far.painted() == [Place(1, 1), Place(1, 2), Place(1, 3)]
+    assert ring(far) is None  # a finger does not hover
+    far.state.undo()
+    assert far.painted() == []
+    far.push()
+    finger.page.touchscreen.tap(*middle(last))
+    far.answer()
+    assert far.painted() == [Place(1, 3)]
+
+
+@pytest.mark.parametrize("tray", ["Look", "Break"])
+def test_a_finger_that_strokes_nothing_scrolls(finger: Finger, scenario: Scenario, tray: str) -> None:
+    far = Drawing(finger.page, scenario)
+    far.page.get_by_role("button", name=tray).tap()
+    far.answer()
+    x, y = middle(frames(far)[1])
+    finger.swipe((x, y), (x, y - 100))
+    far.page.wait_for_function("scrollY > 20")
+    far.answer()
+    assert far.painted() == []
+    assert far.state.scenario.faults == ()
+
+
+def test_a_finger_scrolls_beside_the_modules(finger: Finger, scenario: Scenario) -> None:
+    near = Drawing(finger.page, scenario, focus=Place(1, 2), level="module")
+    near.page.get_by_role("button", name="Shade").tap()
+    near.answer()
+    stage = near.page.locator(".stage").bounding_box()
+    x, y = stage["x"] + 8, stage["y"] + 180
+    finger.swipe((x, y), (x, y - 100))
+    near.page.wait_for_function("scrollY > 20")
+    near.answer()
+    assert near.painted() == []
 
 
 def test_with_reduced_motion_nothing_moves_and_arrowheads_show_the_way(near: Drawing) -> None:

@@ -134,10 +134,10 @@ def test_a_place_that_a_fault_has_left_out_is_told_in_words_only(scenario: Scena
     assert len(scene_payload(scenario)["modules"]) == 3
 
 
-def test_paint_is_told_cell_by_cell(scenario: Scenario) -> None:
+def test_paint_is_told_layer_by_layer(scenario: Scenario) -> None:
     scenario = paint(scenario, [DARK_CELL, Place(2, 1, cell=1)], 0.5)
     scenario = paint(scenario, [Place(2, 2)], 0.8)
-    assert sorted(shown(scenario)["painted"]) == [[73, 0.5], [120, 0.5]]
+    assert sorted(shown(scenario)["painted"]) == [[73, 1, 0.5], [120, 1, 0.5], [180, 60, 0.8]]
 
 
 def test_shadows_carry_the_fields_the_handles_change(scenario: Scenario) -> None:

@@ -69,7 +69,9 @@ def test_a_fault_is_named_without_saying_its_part_twice(place: str, kind: str, w
         (["1/2/3", "1/2/4"], "two cells of string 1, module 2"),
         (["1/2/3", "1/3/3"], "two cells of string 1"),
         (["1/2/3", "2/2/3"], "two cells of the whole array"),
-        (["1/2", "1/3"], "two places of string 1"),
+        (["1/2", "1/3"], "two modules of string 1"),
+        (["1/2", "2/3"], "two modules of the whole array"),
+        (["1/2", "1/3/5"], "two places of string 1"),
     ],
 )
 def test_places_are_counted_and_what_holds_them_named(places: list[str], words: str) -> None:

@@ -16,6 +16,7 @@ from pvsim.array import (
     mend_place,
     move_shadow,
     paint,
+    paint_over,
     painted_transmission,
     remove_fault,
     remove_shadow,
@@ -27,6 +28,8 @@ from pvsim.array import (
     set_weather,
 )
 from pvsim.array.change import change_shadow
+from pvsim.array.index import array_index, cell_slice
+from pvsim.array.shading import cell_irradiance
 from pvsim.errors import ScenarioError
 
 CELL = Place(2, 5, 14)
@@ -54,6 +57,37 @@ def test_painting_the_same_cells_in_two_orders_keeps_each_cell_once() -> None:
     cells = [Place(1, 1, k) for k in range(1, 9)]
     once = paint(demo_scenario(), cells + cells[::-1], 0.5)
     assert len(once.light.painted) == 8
+
+
+@pytest.mark.parametrize("before", [Place(), Place(2), Place(2, 5), Place(2, 5, substring=1), CELL])
+@pytest.mark.parametrize("place", [Place(), Place(2), Place(2, 5), Place(2, 5, substring=1), CELL])
+@pytest.mark.parametrize("transmission", [0.2, 1.0])
+def test_painting_over_leaves_exactly_what_it_says_and_all_else_as_it_was(
+    before: Place, place: Place, transmission: float
+) -> None:
+    start = paint(paint(demo_scenario(), [before], 0.5), [Place(2, 5, 15), Place(1, 1, 3)], 0.8)
+    cells = cell_slice(array_index(start), place)
+    wanted = cell_irradiance(start).copy()
+    wanted[cells] = cell_irradiance(demo_scenario())[cells] * transmission
+    over = paint_over(start, [place], transmission)
+    assert cell_irradiance(over) == pytest.approx(wanted, rel=1e-12)  # rounding of products
+    assert paint_over(over, [place], transmission) == over
+
+
+def test_painting_over_says_no_more_than_it_must() -> None:
+    whole = paint_over(paint(demo_scenario(), [CELL], 0.5), [Place(2)], 0.2)
+    assert [one.place for one in whole.light.painted] == [Place(2)]
+    one_out = paint_over(whole, [Place(2, 5)], 1.0)
+    assert {one.place for one in one_out.light.painted} == {
+        Place(2, number) for number in range(1, len(whole.array.strings[1].modules) + 1) if number != 5
+    }
+
+
+def test_painting_over_a_module_that_is_left_out_is_kept_for_its_return() -> None:
+    last = Place(1, len(demo_scenario().array.strings[0].modules))
+    shorter = add_fault(paint(demo_scenario(), [last], 0.5), Fault("modules-too-few", Place(1), 1.0))
+    assert painted_transmission(paint_over(shorter, [last], 0.2), last) == 0.2
+    assert paint_over(shorter, [Place(1, 1)], 0.2).light.painted[0].place == last
 
 
 def test_paint_can_be_cleared_here_or_everywhere() -> None:

@@ -13,14 +13,14 @@ from panel.io import hold
 
 from pvsim.app.component import Component
 from pvsim.app.look import STATIC, css
-from pvsim.app.places import place_at
+from pvsim.app.places import holds, place_at
 from pvsim.app.state import LEVELS, State
 from pvsim.app.views.roof_cell import cell_circuit
 from pvsim.app.views.roof_read import reading
 from pvsim.app.views.roof_scene import scene_payload, state_payload
 from pvsim.app.views.roof_words import roof_words
 from pvsim.app.words import _
-from pvsim.array.index import array_index, cell_at
+from pvsim.array.index import array_index, cell_at, module_at
 from pvsim.array.layout import roof_of
 from pvsim.array.place import Place, format_place, level_of, parse_place
 from pvsim.array.scenario import check_place
@@ -193,10 +193,10 @@ class RoofView:
         if act == "go":
             return partial(self._go, str(wish["text"]))
         if act == "paint":
-            paint = partial(state.paint, self._cells(wish["at"]), float(wish["to"]))
+            paint = partial(state.paint, self._places(wish), float(wish["to"]))
             return partial(self._in_stroke, stroke, paint)
         if act == "mend" and "at" in wish:
-            return partial(self._in_stroke, stroke, partial(self._mend, self._cells(wish["at"])))
+            return partial(self._in_stroke, stroke, partial(self._mend, self._places(wish)))
         if act == "mend":
             return partial(self._alone, partial(state.mend, parse_place(str(wish["place"]))))
         if act == "mend-all":
@@ -223,14 +223,14 @@ class RoofView:
             self._state.set_condition(str(condition))
 
     def _mend(self, places: list[Place]) -> None:
-        """Mend cells: those that are only shaded all at once, broken ones one by one."""
-        broken = {fault.place for fault in self._state.scenario.faults}
+        """Mend cells or modules: those that are only shaded all at once, broken ones one by one."""
+        now = self._state.scenario
+        broken = [place for place in places if any(holds(now, place, one.place) for one in now.faults)]
         shaded = [place for place in places if place not in broken]
         if shaded:
             self._state.paint(shaded, 1.0)
-        for place in places:
-            if place in broken:
-                self._state.mend(place)
+        for place in broken:
+            self._state.mend(place)
 
     def _in_stroke(self, stroke: object, command: Callable[[], None]) -> None:
         """What belongs to one press of the pointer is one step to undo."""
@@ -263,9 +263,11 @@ class RoofView:
         state.set_focus(place, level)
         return {"address": "", "typed": text, "place": format_place(place)}
 
-    def _cells(self, numbers: Any) -> list[Place]:
+    def _places(self, wish: dict[str, Any]) -> list[Place]:
+        """The cells or modules of a stroke, from their numbers over the array."""
         index = array_index(self._state.scenario)
-        return [cell_at(index, int(number)) for number in list(numbers)[:MOST_CELLS_A_MESSAGE]]
+        place_of = {"cell": cell_at, "module": module_at}[wish.get("of", "cell")]
+        return [place_of(index, int(number)) for number in list(wish["at"])[:MOST_CELLS_A_MESSAGE]]
 
 
 def _known(value: object, names: tuple[str, ...]) -> str | None:

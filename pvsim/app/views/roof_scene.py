@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 
 from pvsim.app.views.roof_shape import module_shape
-from pvsim.array.index import ArrayIndex, array_index, cell_slice
+from pvsim.array.index import ArrayIndex, array_index, built_cells
 from pvsim.array.layout import roof_of
 from pvsim.array.outline import DROPPING, LEAF
 from pvsim.array.place import Place, format_place, level_of
@@ -238,11 +238,12 @@ def _diode_places(index: ArrayIndex) -> np.ndarray:
 
 
 def _painted(scenario: Scenario, index: ArrayIndex) -> list[list[float]]:
-    """Cells painted by themselves: their index and transmission."""
+    """Paint, layer by layer: first cell, how many, and transmission."""
     out = []
     for one in scenario.light.painted:
-        if one.place.cell is not None and _built(index, one.place):
-            out.append([cell_slice(index, one.place).start, one.transmission])
+        cells = built_cells(index, one.place)
+        if cells is not None:
+            out.append([cells.start, cells.stop - cells.start, one.transmission])
     return out
 
 

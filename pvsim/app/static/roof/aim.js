@@ -3,9 +3,10 @@
 import { number, put } from "./dom.js"
 import { activeSubstring } from "./frame.js"
 import { drawRings, tellReadout } from "./items.js"
-import { cellUnder, moduleAt, moduleOfCell, moduleUnder, substringOf } from "./plan.js"
+import { isFar } from "./levels.js"
+import { cellUnder, moduleAt, moduleKey, moduleOfCell, moduleUnder, substringOf } from "./plan.js"
 
-/** The key of what lies under the pointer: a diode, a terminal, a string's head, a cell or a module. */
+/** The key of what lies under the pointer: a diode, a terminal, a string's head, a cell; from afar a whole module. */
 export function keyUnder(d, point) {
   for (const item of d.rows.flat()) {
     if (item.kind !== "diode" && item.kind !== "terminal" && item.kind !== "string") continue
@@ -14,22 +15,31 @@ export function keyUnder(d, point) {
   }
   const module = moduleUnder(d.plan, point)
   if (!module) return ""
-  if (!d.tiles.groups[module.index].cells) return `${module.string}/${module.number}`
+  if (isFar(d.level) || !d.tiles.groups[module.index].cells) return moduleKey(module)
   const cell = cellUnder(d.plan, point)
   if (cell >= 0) return cellKey(d, cell)
-  return aimsAtWholes(d) ? `${module.string}/${module.number}` : ""    // between two cells, or on the frame
+  return aimsAtWholes(d) ? moduleKey(module) : "" // between two cells, or on the frame
 }
 
 /** Whether the tool in hand is about modules or strings, not about single cells. */
 function aimsAtWholes(d) {
-  if (d.tray === "look") return true
-  if (d.tray !== "break" || d.condition.startsWith("shade")) return false
-  return ["string", "module"].includes(d.words.kinds[d.condition.split(":")[0]].scope)
+  return d.tray === "look" || ["string", "module"].includes(scopeInHand(d))
+}
+
+/** The part the fault in hand belongs to, or "" when the tool breaks nothing; a dead cell is a cell in the dark. */
+function scopeInHand(d) {
+  if (d.tray !== "break") return ""
+  return d.condition.startsWith("shade") ? "cell" : d.words.kinds[d.condition.split(":")[0]].scope
 }
 
 export function cellKey(d, cell) {
   const module = moduleOfCell(d.plan, cell)
-  return `${module.string}/${module.number}/${cell - module.cell + 1}`
+  return `${moduleKey(module)}/${cell - module.cell + 1}`
+}
+
+/** The share of its light that paint leaves a cell, what is not yet confirmed included. */
+export function lightThrough(d, cell) {
+  return d.pending.get(cell) ?? d.painted.get(cell) ?? 1
 }
 
 export function placeOf(d, key) {
@@ -37,12 +47,6 @@ export function placeOf(d, key) {
   const place = { string: Number(string) || undefined, module: Number(module) || undefined }
   if (inner) place[{ d: "diode", s: "substring" }[inner[0]] ?? "cell"] = Number(inner.replace(/\D/, ""))
   return place
-}
-
-export function indexOf(d, key) {
-  const place = placeOf(d, key)
-  const module = moduleAt(d.plan, place)
-  return module && place.cell ? module.cell + place.cell - 1 : -1
 }
 
 /** Whether a key lies in the part that is shown; what is faded is looked at, never changed. */
@@ -60,7 +64,7 @@ export function within(d, key) {
 export function aim(d, key) {
   if (!key || d.tray === "look" || d.tray === "shadow") return key
   const place = placeOf(d, key)
-  const scope = d.tray === "break" && !d.condition.startsWith("shade") ? d.words.kinds[d.condition.split(":")[0]].scope : ""
+  const scope = scopeInHand(d)
   if (!scope) return d.tray === "mend" ? mendable(d, key) : place.diode || key.includes("#") ? "" : key
   if (scope === "string") return `${place.string}`
   if (scope === "module") return place.module ? `${place.string}/${place.module}` : ""
@@ -72,7 +76,7 @@ export function aim(d, key) {
   return shape.substrings[number - 1].diode ? `${place.string}/${place.module}/d${number}` : ""
 }
 
-/** The smallest broken or shaded part at a key, else the key itself. */
+/** The smallest broken or shaded part at a key, else the key itself; of a module seen from afar the whole. */
 function mendable(d, key) {
   const place = placeOf(d, key)
   const { faults } = d.now
@@ -80,14 +84,29 @@ function mendable(d, key) {
   const module = moduleAt(d.plan, place)
   if (module && place.cell) {
     const cell = module.cell + place.cell - 1
-    if (d.painted.has(cell) || has("cell", cell)) return key
+    if (lightThrough(d, cell) < 1 || has("cell", cell)) return key
     const number = substringOf(module.shape, place.cell - 1)
     if (has("diode", module.diode + number - 1)) return `${place.string}/${place.module}/d${number}`
   }
   if (place.diode) return key
-  if (module && has("module", module.index)) return `${place.string}/${place.module}`
+  if (module && (place.cell ? has("module", module.index) : isTroubled(d, module))) return moduleKey(module)
   if (place.string && has("string", place.string - 1)) return `${place.string}`
   return key.split("#")[0]
+}
+
+/** Whether anything in a module is broken or shaded. */
+function isTroubled(d, module) {
+  const { faults } = d.now
+  const among = (list, first, count) => list.some(([at]) => at >= first && at < first + count)
+  if (among(faults.module, module.index, 1) || among(faults.diode, module.diode, module.diodes)) return true
+  if (among(faults.cell, module.cell, module.cells)) return true
+  if (faults.substring.some(([at]) => at.startsWith(`${moduleKey(module)}/`))) return true
+  return cellsIn(module).some((cell) => lightThrough(d, cell) < 1)
+}
+
+/** The cells of a module, by index over the array. */
+export function cellsIn(module) {
+  return Array.from({ length: module.cells }, (_, local) => module.cell + local)
 }
 
 export function hover(d, key) {

@@ -6,9 +6,9 @@ const PATIENCE_MS = 8000 // a message lost with its connection must not silence 
 export function merge(waiting, wish) {
   const last = waiting[waiting.length - 1]
   if (last && last.do === wish.do) {
-    if (wish.do === "paint" && last.to === wish.to && last.stroke === wish.stroke) {
+    if (wish.at && last.at && ["of", "to", "stroke"].every((name) => last[name] === wish[name])) {
       const known = new Set(last.at)
-      for (const cell of wish.at) if (!known.has(cell)) last.at.push(cell)
+      for (const one of wish.at) if (!known.has(one)) last.at.push(one)
       return waiting
     }
     if (wish.do === "shadow" && last.index === wish.index && last.stroke === wish.stroke) {

@@ -5,12 +5,12 @@ import { valueText } from "./detail.js"
 import { amount, fitted, number, placeKey, put, svg, write } from "./dom.js"
 import { activeSubstring, screenBox } from "./frame.js"
 import { mergeRail } from "./grid.js"
-import { BYPASSED, EATS, SHADED } from "./levels.js"
+import { BYPASSED, EATS, SHADED, isFar } from "./levels.js"
 import { boxOf, cellBox, moduleAt } from "./plan.js"
 
 /** List what can be gone to, and keep the keys where they are while their place stays in focus. */
 export function listItems(d) {
-  if (d.level === "array" || d.level === "string") listFar(d)
+  if (isFar(d.level)) listFar(d)
   else listNear(d)
   const key = itemKeyOfFocus(d)
   const all = d.rows.flat()
@@ -26,7 +26,7 @@ export function listItems(d) {
 }
 
 function itemKeyOfFocus(d) {
-  if (d.level === "array" || d.level === "string") return placeKey({ string: d.focus.string, module: d.focus.module })
+  if (isFar(d.level)) return placeKey({ string: d.focus.string, module: d.focus.module })
   if (d.focus.cell || d.focus.diode) return placeKey(d.focus)
   const part = activeSubstring(d)
   return placeKey({ string: d.active.module.string, module: d.active.module.number, cell: part.first + 1 })

@@ -1,12 +1,13 @@
 // The keys: go about, nearer and farther, apply the tool.
 
-import { aim, indexOf } from "./aim.js"
+import { aim } from "./aim.js"
+import { beginStroke, brush, unitOf } from "./brush.js"
 import { clamp, placeKey } from "./dom.js"
 import { stepFrom } from "./grid.js"
 import { drawRings } from "./items.js"
-import { LEVELS } from "./levels.js"
+import { LEVELS, isFar } from "./levels.js"
 import { moduleAt } from "./plan.js"
-import { act, brush } from "./pointer.js"
+import { act } from "./pointer.js"
 import { shadowKey } from "./shadow_edit.js"
 import { say, show } from "./talk.js"
 
@@ -70,22 +71,21 @@ function spaceBar(d) {
   }
   if (!d.arrived) return
   const key = d.current.key
-  const target = aim(d, key)
-  const shading = d.tray === "shade" || (d.tray === "break" && d.condition.startsWith("shade"))
-  const cell = shading && d.current.place.cell ? indexOf(d, key) : -1
-  if (cell >= 0) {
-    const share = Number(d.condition.split(":")[1])
-    d.stroke = { id: ++d.strokes, kind: "paint", to: d.painted.get(cell) === share ? 1 : share, done: new Set() }
-    brush(d, [cell])
-    d.stroke = null
-    say(d, { do: "lift" })
-  } else act(d, key, target)
+  const unit = unitOf(d, key)
+  if (!unit) {
+    act(d, key, aim(d, key))
+    return
+  }
+  beginStroke(d, unit)
+  brush(d, [unit.at])
+  d.stroke = null
+  say(d, { do: "lift" })
 }
 
 /** The next module, or string, over. */
 function turnPage(d, way) {
   const { plan, focus, level } = d
-  if (level === "array" || level === "string") {
+  if (isFar(level)) {
     const string = clamp((focus.string || 1) + way, 1, plan.strings.length)
     const module = focus.module ? Math.min(focus.module, plan.strings[string - 1].modules.length) : undefined
     show(d, { string, module }, level)

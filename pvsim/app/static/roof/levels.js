@@ -1,6 +1,10 @@
 // The levels of the array, and the bits of a cell's flags.
 
 export const LEVELS = ["array", "string", "module", "substring", "cell"]
+
+/** Whether a level shows whole modules, not their cells: there keys and pointer act on whole modules. */
+export const isFar = (level) => LEVELS.indexOf(level) < 2
+
 export const EATS = 1
 export const BYPASSED = 2
 export const SHADED = 4

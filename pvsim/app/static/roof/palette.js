@@ -1,6 +1,7 @@
 // What a click does: look, shade, break, mend, or move shadows; and the colours' legend.
 
 import { html, plain, put, svg, typed, write } from "./dom.js"
+import { isFar } from "./levels.js"
 import { gradient } from "./scales.js"
 
 const OFFERED = [0, 0.2, 0.5, 0.8]
@@ -48,7 +49,7 @@ export function updatePalette(palette, view) {
   const { words, options } = palette
   for (const [name, button] of Object.entries(palette.trays)) put(button, "aria-pressed", String(name === view.tray))
   const shadow = view.tray === "shadow" ? view.now.shadows[view.chosenShadow] : null
-  const key = [view.tray, view.scope, view.condition, view.tray === "shadow" ? view.now.shadows.map((one) => one.kind).join() + view.chosenShadow : "", view.hint].join("|")
+  const key = [view.tray, isFar(view.level), view.scope, view.condition, view.tray === "shadow" ? view.now.shadows.map((one) => one.kind).join() + view.chosenShadow : "", view.hint].join("|")
   if (palette.key !== key) {
     palette.key = key
     const active = palette.bar.getRootNode().activeElement
@@ -71,12 +72,15 @@ export function updatePalette(palette, view) {
   write(palette.caution, text)
 }
 
+/** What the tools act on: whole modules from afar, cells from near. */
+const unitShown = (view) => (isFar(view.level) ? "module" : "cell")
+
 function buildLook({ options, words }) {
   html("span", { class: "hint", text: words.look_hint }, options)
 }
 
-function buildMend({ options, words, act }) {
-  html("span", { class: "hint", text: words.mend_hint }, options)
+function buildMend({ options, words, act }, view) {
+  html("span", { class: "hint", text: words.mend_hint[unitShown(view)] }, options)
   const all = html("button", { type: "button", class: "button button--edge", "data-name": "mend-all", text: words.mend_all }, options)
   all.addEventListener("click", () => act.mendAll())
 }
@@ -84,9 +88,9 @@ function buildMend({ options, words, act }) {
 function buildShade({ options, words, act }, view) {
   const now = Number(view.condition.split(":")[1])
   const box = html("div", { class: "chips" }, options)
-  html("span", { class: "label wide", text: words.light_through }, box)
-  html("span", { class: "label narrow", "aria-hidden": "true", text: words.fields.through }, box)
-  const group = html("div", { class: "choice", role: "group", "aria-label": words.light_through }, box)
+  html("span", { class: "label wide", text: words.light_to[unitShown(view)] }, box)
+  html("span", { class: "label narrow", "aria-hidden": "true", text: words.units[unitShown(view)] }, box)
+  const group = html("div", { class: "choice", role: "group", "aria-label": words.light_to[unitShown(view)] }, box)
   for (const share of OFFERED) offer(group, `shade:${share}`, `${share * 100}${"\u202f"}%`, now === share, act)
   const label = html("label", { class: "sized" }, box)
   const input = html("input", {

@@ -46,6 +46,11 @@ export function moduleOfCell(plan, cell) {
   return plan.modules[low]
 }
 
+/** The key of a module. */
+export function moduleKey(module) {
+  return `${module.string}/${module.number}`
+}
+
 /** The module of a place, or undefined. */
 export function moduleAt(plan, place) {
   return plan.strings[(place.string || 0) - 1]?.modules[(place.module || 0) - 1]
@@ -63,20 +68,24 @@ export function cellBox(module, local) {
   return { left: module.left + c[at], top: module.top + c[at + 1], width: c[at + 2], height: c[at + 3] }
 }
 
-/** The cells a straight stroke from p to q touches, in the order it meets them; indices over the array. */
+/** The modules a straight stroke from p to q touches, in the order it meets them. */
+export function modulesAlong(plan, p, q) {
+  return inOrder(plan.modules.map((module) => [enters(module, p, q), module]))
+}
+
+/** The cells such a stroke touches; indices over the array. */
 export function cellsAlong(plan, p, q) {
-  const low = { x: Math.min(p.x, q.x), y: Math.min(p.y, q.y) }
-  const high = { x: Math.max(p.x, q.x), y: Math.max(p.y, q.y) }
   const met = []
-  for (const module of plan.modules) {
-    if (module.left > high.x || module.top > high.y) continue
-    if (module.left + module.width < low.x || module.top + module.height < low.y) continue
+  for (const module of modulesAlong(plan, p, q)) {
     for (let local = 0; local < module.cells; local++) {
-      const t = enters(cellBox(module, local), p, q)
-      if (t !== null) met.push([t, module.cell + local])
+      met.push([enters(cellBox(module, local), p, q), module.cell + local])
     }
   }
-  return met.sort((a, b) => a[0] - b[0]).map((one) => one[1])
+  return inOrder(met)
+}
+
+function inOrder(met) {
+  return met.filter(([t]) => t !== null).sort((a, b) => a[0] - b[0]).map(([, one]) => one)
 }
 
 /** Where (0 to 1) the stretch from p to q enters a box, or null (Liang and Barsky's clipping). */
@@ -102,9 +111,7 @@ export function enters(box, p, q) {
 
 /** The module under a point, gaps not counted, or undefined. */
 export function moduleUnder(plan, point) {
-  return plan.modules.find(
-    (m) => point.x >= m.left && point.x <= m.left + m.width && point.y >= m.top && point.y <= m.top + m.height,
-  )
+  return modulesAlong(plan, point, point)[0]
 }
 
 /** The cell under a point (index over the array) or -1. */

@@ -1,12 +1,12 @@
-// The pointer: a press looks, paints, breaks or mends; a stroke paints all it touches.
+// The pointer: a press looks, breaks or begins a stroke; a stroke shades or mends all it touches.
 
-import { aim, cellKey, hover, indexOf, keyUnder, placeOf, within } from "./aim.js"
+import { aim, hover, keyUnder, placeOf, within } from "./aim.js"
+import { beginStroke, brush, unitOf, unitsAlong } from "./brush.js"
 import { roofPoint } from "./frame.js"
 import { nearer } from "./keys.js"
-import { LEVELS } from "./levels.js"
+import { LEVELS, isFar } from "./levels.js"
 import { updatePalette } from "./palette.js"
 import { dragShadow, pressShadow } from "./shadow_edit.js"
-import { colour } from "./stage.js"
 import { say, show } from "./talk.js"
 import { chooseScope } from "./tools.js"
 
@@ -19,31 +19,22 @@ export function pressed(d, event) {
   }
   const key = keyUnder(d, point)
   if (!key) return
-  d.stroke = { id: ++d.strokes, pointer: event.pointerId, last: point, start: point, key, touch: event.pointerType === "touch", moved: false, done: new Set() }
-  if (d.tray === "look" || !within(d, key)) {
-    d.stroke.kind = "look"
+  const press = { pointer: event.pointerId, last: point, start: point, key, moved: false }
+  const usable = d.tray !== "look" && within(d, key)
+  const unit = usable ? unitOf(d, key) : null
+  if (!unit) {
+    d.stroke = { ...press, kind: usable ? "tap" : "look", target: usable ? aim(d, key) : "" }
     return
   }
-  const target = aim(d, key)
-  const cell = placeOf(d, key).cell ? indexOf(d, key) : -1
-  const shading = d.condition.startsWith("shade")
-  if (cell >= 0 && (d.tray === "shade" || (d.tray === "break" && shading) || d.tray === "mend") && (d.tray !== "mend" || target === key)) {
-    const share = shading ? Number(d.condition.split(":")[1]) : 1
-    const again = d.tray !== "mend" && d.painted.get(cell) === share
-    d.stroke.kind = d.tray === "mend" ? "mend" : "paint"
-    d.stroke.to = again ? 1 : share
-    event.preventDefault()
-    try {
-      d.image.setPointerCapture(event.pointerId)
-    } catch {
-      // The pointer may be gone already, as after a quick tap.
-    }
-    look(d, key, () => brush(d, [cell]))
-    d.current?.element?.focus({ preventScroll: true })
-    return
+  beginStroke(d, unit, press)
+  event.preventDefault()
+  try {
+    d.image.setPointerCapture(event.pointerId)
+  } catch {
+    // The pointer may be gone already, as after a quick tap.
   }
-  d.stroke.kind = "tap"
-  d.stroke.target = target
+  look(d, key, () => brush(d, [unit.at]))
+  d.current?.element?.focus({ preventScroll: true })
 }
 
 export function moved(d, event) {
@@ -53,37 +44,27 @@ export function moved(d, event) {
     return
   }
   const point = roofPoint(d, event)
-  if (!d.stroke) {
-    if (event.pointerType !== "touch") hover(d, d.tray === "shadow" ? null : keyUnder(d, point))
-    return
-  }
-  if (Math.hypot(point.px - d.stroke.start.px, point.py - d.stroke.start.py) > 4) d.stroke.moved = true
-  if (d.stroke.kind !== "paint" && d.stroke.kind !== "mend") return
+  const stroke = d.stroke
+  if ((!stroke || isBrush(stroke)) && event.pointerType !== "touch") hover(d, d.tray === "shadow" ? null : keyUnder(d, point))
+  if (!stroke) return
+  if (Math.hypot(point.px - stroke.start.px, point.py - stroke.start.py) > 4) stroke.moved = true
+  if (!isBrush(stroke)) return
   const samples = event.getCoalescedEvents?.() ?? []
   const met = []
   for (const sample of samples.length ? samples : [event]) {
     const next = roofPoint(d, sample)
-    met.push(...cellsAlong(d.plan, d.stroke.last, next))
-    d.stroke.last = next
+    met.push(...unitsAlong(d, stroke.last, next))
+    stroke.last = next
   }
-  brush(d, met.filter((cell) => within(d, cellKey(d, cell))))
+  brush(d, met)
 }
 
-/** Shade or mend cells: at once in the drawing, then on the page. */
-export function brush(d, cells) {
-  const fresh = cells.filter((cell) => !d.stroke.done.has(cell))
-  if (!fresh.length) return
-  for (const cell of fresh) {
-    d.stroke.done.add(cell)
-    if (!d.now.locked) {
-      d.pending.set(cell, d.stroke.to)
-      d.painted.set(cell, d.stroke.to)
-    }
-  }
-  if (d.stroke.kind === "mend") say(d, { do: "mend", at: fresh, stroke: d.stroke.id })
-  else say(d, { do: "paint", at: fresh, to: d.stroke.to, stroke: d.stroke.id })
-  colour(d)
+/** A finger that strokes does not scroll; the style touch-action does nothing on shapes within a drawing. */
+export function swiped(d, event) {
+  if (event.cancelable && event.touches.length === 1 && (isBrush(d.stroke) || d.shadowEdit?.held)) event.preventDefault()
 }
+
+const isBrush = (stroke) => stroke?.kind === "paint" || stroke?.kind === "mend"
 
 export function lifted(d, event) {
   if (d.shadowEdit?.held) {
@@ -94,7 +75,7 @@ export function lifted(d, event) {
   if (!d.stroke || (event.pointerId !== undefined && event.pointerId !== d.stroke.pointer)) return
   const one = d.stroke
   d.stroke = null
-  if (one.kind === "paint" || one.kind === "mend") {
+  if (isBrush(one)) {
     say(d, { do: "lift" })
     if (!d.gate.busy) d.pending.clear()
     return
@@ -143,5 +124,5 @@ export function look(d, key, also = null) {
 export function doubled(d, event) {
   if (d.tray !== "look") return
   const key = keyUnder(d, roofPoint(d, event))
-  if (key) nearer(d, placeOf(d, key), d.level === "array" || d.level === "string" ? "module" : "")
+  if (key) nearer(d, placeOf(d, key), isFar(d.level) ? "module" : "")
 }

@@ -8,7 +8,7 @@ import { drawPatterns } from "./ground.js"
 import { makeAddress } from "./head.js"
 import { clicked, focused, keyDown } from "./keys.js"
 import { makeLegend, makePalette } from "./palette.js"
-import { doubled, lifted, moved, pressed } from "./pointer.js"
+import { doubled, lifted, moved, pressed, swiped } from "./pointer.js"
 import { addShadow, chooseShadow, removeShadow, shadowField, shadowKey } from "./shadow_edit.js"
 import { applyCamera, resized, settle } from "./stage.js"
 import { answered, choose, close, newScene, say, stateCame } from "./talk.js"
@@ -35,7 +35,7 @@ function makeDrawing(model) {
     tray: matchMedia("(pointer: coarse)").matches ? "look" : "shade", scope: "cell", hint: "", chosenShadow: -1, newShadow: -1,
     value: () => 0, flags: () => 0, broken: new Map(),
     wanted: {}, // what was asked for and is not yet confirmed
-    painted: new Map(), // transmission of cells painted by themselves, as known
+    painted: new Map(), // the share of its light that paint leaves a cell, as known
     pending: new Map(), // the same, not yet confirmed
     tiles: null,
     active: null, // the module seen from near: its tile, ribbons, texts
@@ -99,7 +99,7 @@ function makeStage(d) {
 function hear(d) {
   const ears = {
     pointerdown: pressed, pointermove: moved, pointerup: lifted, pointercancel: lifted, lostpointercapture: lifted,
-    dblclick: doubled, click: clicked, keydown: keyDown, focusin: focused, pointerleave: () => hover(d, null),
+    touchmove: swiped, dblclick: doubled, click: clicked, keydown: keyDown, focusin: focused, pointerleave: () => hover(d, null),
   }
   d.ears = Object.entries(ears).map(([name, run]) => [name, (event) => run(d, event)])
   for (const [name, run] of d.ears) d.image.addEventListener(name, run)

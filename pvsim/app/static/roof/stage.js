@@ -7,7 +7,7 @@ import { clamp, fitted, put, svg } from "./dom.js"
 import { activeSubstring, miniRoom, screenBox } from "./frame.js"
 import { drawCrumbs, tellAlso } from "./head.js"
 import { drawRings, listItems, tellReadout } from "./items.js"
-import { EATS, LEVELS, SHADED } from "./levels.js"
+import { EATS, SHADED, isFar } from "./levels.js"
 import { updateLegend, updatePalette } from "./palette.js"
 import { cellBox, moduleAt } from "./plan.js"
 import { drawHandles, drawShadows } from "./shadows.js"
@@ -45,7 +45,7 @@ export function draw(d) {
 
 /** The module seen from near gets ribbons and texts; in a large array only near modules have cells. */
 function chooseActive(d) {
-  const near = LEVELS.indexOf(d.level) >= 2
+  const near = !isFar(d.level)
   const module = near ? moduleAt(d.plan, d.focus) ?? d.plan.modules[d.now.detail?.module ?? 0] : null
   if (!d.tiles.whole) {
     for (const one of d.tiles.groups) {
@@ -94,7 +94,7 @@ export function colour(d) {
   for (const [cell, kind] of now.faults.cell) faults.set(cell, [...(faults.get(cell) ?? []), kind])
   for (const one of d.tiles.groups) {
     if (!one.cells) {
-      colourTile(one, now.scale, theme, now.modules.value[one.module.index], eating.has(one.module.index))
+      colourTile(one, now.scale, theme, shownMean(d, one.module), eating.has(one.module.index))
       continue
     }
     colourCells(one, now.scale, theme, (cell) => shownValue(d, cell))
@@ -119,16 +119,22 @@ function shownValue(d, cell) {
   const value = d.value(cell)
   const through = d.pending.get(cell)
   if (through === undefined || d.quantity !== "irradiance") return value
-  const known = d.now.painted.find((one) => one[0] === cell)
-  const before = known ? known[1] : 1
+  const before = d.painted.get(cell) ?? 1
   return before > 0 ? (value / before) * through : d.now.scale.high * through
+}
+
+/** The same for a module drawn as one tile. */
+function shownMean(d, module) {
+  const through = d.pending.get(module.cell)
+  const unknown = through === undefined || d.quantity !== "irradiance"
+  return unknown ? d.now.modules.value[module.index] : d.now.scale.high * through
 }
 
 /** All that keeps its size on the screen: wires, labels, junction box, values, rings. */
 function overlay(d, fresh = false) {
   if (!d.arrived) return
   const { level, now } = d
-  const far = level === "array" || level === "string"
+  const far = isFar(level)
   const signs = JSON.stringify([now.strings, now.trackers, now.faults, now.diodes, level, level === "string" && [now.modules, d.focus.string]])
   if (far && (fresh || d.wiringKey !== signs)) {
     d.wiringKey = signs

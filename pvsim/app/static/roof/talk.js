@@ -48,8 +48,9 @@ export function newState(d) {
   readCells(d, now.cells)
   d.theme = now.theme
   d.painted.clear()
-  for (const [cell, through] of now.painted) d.painted.set(cell, through)
-  for (const [cell, through] of d.pending) d.painted.set(cell, through)
+  for (const [first, count, through] of now.painted) {
+    for (let cell = first; cell < first + count; cell++) d.painted.set(cell, (d.painted.get(cell) ?? 1) * through)
+  }
   if (d.shadowEdit) now.shadows[d.shadowEdit.index] = { ...now.shadows[d.shadowEdit.index], ...d.shadowEdit.values }
   adopt(d)
   wakeFlow(d)
@@ -77,6 +78,7 @@ export function adopt(d) {
     d.chosenShadow = now.shadows.length - 1
     d.newShadow = -1
   }
+  if (d.hint && !before.startsWith(`${d.level} `)) d.hint = "" // it spoke of another level
   return before !== `${d.level} ${placeKey(d.focus)}`
 }
 

@@ -1,0 +1,48 @@
+// A stroke of the brush: from afar it takes whole modules, from near cells, and one step undoes it all.
+
+import { aim, cellKey, cellsIn, lightThrough, placeOf, within } from "./aim.js"
+import { isFar } from "./levels.js"
+import { cellsAlong, moduleAt, moduleKey, modulesAlong } from "./plan.js"
+import { colour } from "./stage.js"
+import { say } from "./talk.js"
+
+/** What a stroke can begin with at a key: a module or a cell, as the level shows them; null where the tool only taps. */
+export function unitOf(d, key) {
+  const brushes = d.tray === "shade" || d.tray === "mend" || (d.tray === "break" && d.condition.startsWith("shade"))
+  if (!brushes || aim(d, key) !== key) return null
+  const place = placeOf(d, key)
+  const module = moduleAt(d.plan, place)
+  if (isFar(d.level)) return module ? { of: "module", at: module.index } : null
+  return place.cell ? { of: "cell", at: module.cell + place.cell - 1 } : null
+}
+
+/** Begin a stroke; what it does to all it meets is settled by what it begins on. */
+export function beginStroke(d, unit, press = {}) {
+  const share = d.tray === "mend" ? 1 : Number(d.condition.split(":")[1])
+  const again = cellsOf(d, unit).every((cell) => lightThrough(d, cell) === share)
+  const kind = d.tray === "mend" ? "mend" : "paint"
+  d.stroke = { ...press, id: ++d.strokes, kind, of: unit.of, to: again ? 1 : share, done: new Set() }
+}
+
+function cellsOf(d, { of, at }) {
+  return of === "cell" ? [at] : cellsIn(d.plan.modules[at])
+}
+
+/** The modules or cells between two points that the stroke may change. */
+export function unitsAlong(d, p, q) {
+  if (d.stroke.of === "cell") return cellsAlong(d.plan, p, q).filter((cell) => within(d, cellKey(d, cell)))
+  return modulesAlong(d.plan, p, q).filter((module) => within(d, moduleKey(module))).map((module) => module.index)
+}
+
+/** Shade or mend modules or cells: at once in the drawing, then on the page. */
+export function brush(d, units) {
+  const { kind, of, to, id, done } = d.stroke
+  const fresh = [...new Set(units)].filter((at) => !done.has(at))
+  if (!fresh.length) return
+  for (const at of fresh) {
+    done.add(at)
+    if (!d.now.locked) for (const cell of cellsOf(d, { of, at })) d.pending.set(cell, to)
+  }
+  say(d, kind === "mend" ? { do: kind, of, at: fresh, stroke: id } : { do: kind, of, at: fresh, to, stroke: id })
+  colour(d)
+}

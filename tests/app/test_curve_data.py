@@ -18,7 +18,7 @@ from pvsim.app.views.curve_data import (
     widest_gap,
 )
 from pvsim.array.catalogue import CATALOGUE
-from pvsim.circuit import Cell, Characteristic, Parallel, Series, operate, solve
+from pvsim.circuit import Cell, Characteristic, Parallel, Series, Turned, operate, solve
 
 TYPE = CATALOGUE["full-60"].cell
 DIODE = CATALOGUE["full-60"].substrings[0].diode
@@ -156,6 +156,20 @@ def test_a_brighter_curve_asks_for_other_axes_and_fits_them(sound: Characteristi
     assert leaves_axes(bright, axes_of(sound))
     assert not leaves_axes(bright, axes_around(bright, sound))
     assert not leaves_axes(sound, axes_around(bright, sound))
+
+
+def test_axes_around_a_source_the_wrong_way_round_are_mirrored(sound: Characteristic) -> None:
+    back = solve(Turned(sound.circuit), window=(-sound.voltage_V[-1], -sound.voltage_V[0]))
+    ahead, around = axes_around(sound, None), axes_around(back, None)
+    assert around.voltage_V == pytest.approx((-ahead.voltage_V[1], -ahead.voltage_V[0]), rel=1e-6)
+    assert around.current_A == pytest.approx((-ahead.current_A[1], -ahead.current_A[0]), rel=1e-6)
+    # The greatest point of the curve lies a little below the maximum between its points.
+    assert around.power_W == pytest.approx(ahead.power_W, rel=1e-2)
+    assert leaves_axes(back, axes_of(sound))
+    assert not leaves_axes(back, around)
+    both = axes_around(back, sound)
+    assert not leaves_axes(back, both)
+    assert not leaves_axes(sound, both)
 
 
 def test_axes_of_the_dark_are_no_point(sound: Characteristic) -> None:

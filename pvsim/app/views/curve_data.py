@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
@@ -167,6 +167,37 @@ def axes_around(now: Characteristic, before: Characteristic | None, *, reverse: 
 
 
 def _axes(curves: list[Characteristic], *, reverse: bool, spare: float, least_V: float) -> Axes:
+    """Axes around curves; a source the wrong way round is framed as its mirror image would be."""
+    ahead = [one for one in curves if one.isc_A >= 0.0]
+    turned = [_turned(one) for one in curves if one.isc_A < 0.0]
+    frames = [_axes_ahead(ahead, reverse=reverse, spare=spare, least_V=least_V)] if ahead else []
+    if turned:
+        frame = _axes_ahead(turned, reverse=reverse, spare=spare, least_V=least_V)
+        (left, right), (low, high) = frame.voltage_V, frame.current_A
+        frames.append(replace(frame, voltage_V=(-right, -left), current_A=(-high, -low)))
+    return Axes(
+        voltage_V=_around([frame.voltage_V for frame in frames]),
+        current_A=_around([frame.current_A for frame in frames]),
+        power_W=_around([frame.power_W for frame in frames]),
+    )
+
+
+def _around(spans: list[Span]) -> Span:
+    return min(least for least, _ in spans), max(most for _, most in spans)
+
+
+def _turned(curve: Characteristic) -> Characteristic:
+    """The same part connected the other way round; of its maxima of power the greatest point shown."""
+    V, I, P = -curve.voltage_V[::-1], -curve.current_A[::-1], curve.power_W[::-1]
+    gives = np.where((V > 0.0) & (I > 0.0), P, 0.0)
+    k = int(np.argmax(gives))
+    best = PowerPoint(voltage_V=float(V[k]), current_A=float(I[k]), power_W=float(gives[k]))
+    return replace(
+        curve, voltage_V=V, current_A=I, power_W=P, isc_A=-curve.isc_A, voc_V=-curve.voc_V, mpp=best
+    )
+
+
+def _axes_ahead(curves: list[Characteristic], *, reverse: bool, spare: float, least_V: float) -> Axes:
     voc = max(max(one.voc_V for one in curves), 1e-3)
     isc = max(max(one.isc_A for one in curves), 1e-3)
     top_W = max(max(one.mpp.power_W for one in curves), 1e-3 * voc * isc)
@@ -213,7 +244,8 @@ def leaves_axes(curve: Characteristic, axes: Axes) -> bool:
     points = [(0.0, curve.isc_A), (curve.voc_V, 0.0)]
     points += [(one.voltage_V, one.current_A) for one in curve.mpps]
     V_least, V_most = axes.voltage_V
-    outside = any(not (V_least <= V <= V_most and axes.current_A[1] >= I) for V, I in points)
+    I_least, I_most = axes.current_A
+    outside = any(not (V_least <= V <= V_most and I_least <= I <= I_most) for V, I in points)
     return outside or curve.mpp.power_W > axes.power_W[1]
 
 

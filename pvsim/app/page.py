@@ -8,6 +8,7 @@ from typing import Any
 
 import panel as pn
 from bokeh.document import Document
+from panel.io.resources import LOCAL_DIST
 
 from pvsim.app.address import open_address
 from pvsim.app.look import fingerprint
@@ -58,8 +59,12 @@ def create_page(scenario: Scenario) -> pn.Template:
         What the page opens with, unless the address carries another.
     """
     state = State(scenario)
-    if pn.state.curdoc is not None:  # the frame tells of lost connections in its own words
+    if pn.state.curdoc is not None:
+        # The frame tells of lost connections in its own words.
         pn.state.curdoc.config.update(reconnect_session=True, notify_connection_status=False)
+        # A page that knocks at a server started anew is made without a request, and Panel would name
+        # its style sheets at a delivery host.
+        pn.state.curdoc.template_variables["dist_url"] = LOCAL_DIST
     open_address(state, pn.state.session_args or {})
     page = Page(_template())
     for name, view in VIEWS.items():

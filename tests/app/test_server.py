@@ -119,7 +119,8 @@ def test_ten_pages_opened_and_closed_leave_no_state_behind(browser, monkeypatch)
 
 
 @pytest.mark.ui
-def test_a_page_goes_on_when_the_server_was_started_anew(browser) -> None:
+@pytest.mark.parametrize("by_hand", [True, False])
+def test_a_page_goes_on_when_the_server_was_started_anew(browser, by_hand: bool) -> None:
     first = Served()
     bench = Bench(browser, first)
     try:
@@ -135,10 +136,12 @@ def test_a_page_goes_on_when_the_server_was_started_anew(browser) -> None:
         first.stop()
         page.get_by_text("connection to pvsim is lost").wait_for()
         first = Served(port=port)
-        page.get_by_role("button", name="Try again").click()
+        if by_hand:
+            page.get_by_role("button", name="Try again").click()
         page.wait_for_function("window.same_page === undefined", timeout=60_000)
         bench.wait_ready(page)
         assert page.get_by_test_id("menu-light").inner_text() == light
+        assert bench.outside == []
     finally:
         bench.close()
         first.stop()

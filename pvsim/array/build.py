@@ -10,7 +10,7 @@ from pvsim.array.damage import damage_of
 from pvsim.array.heat import start_temperature
 from pvsim.array.index import ArrayIndex, array_index, cell_slice, diode_place, module_range
 from pvsim.array.module import Floats, Ints
-from pvsim.array.part import module_elements, parallel, substring_element
+from pvsim.array.part import module_elements, substring_element
 from pvsim.array.place import Place, level_of
 from pvsim.array.scenario import Scenario
 from pvsim.array.shading import cell_irradiance
@@ -160,7 +160,8 @@ def part_circuit(scenario: Scenario, place: Place, built: Built | None = None) -
     if level == "array":
         if len(built.trackers) == 1:
             return built.trackers[0].circuit
-        return parallel(tuple(_string(scenario, built, s) for s in range(len(index.strings))))
+        wirer = Wirer(index, list(built.modules), damage_of(scenario.faults, index))
+        return wire_strings(wirer, list(range(len(index.strings))), scenario.array.main_cable_resistance_ohm)
     first, _ = module_range(index, place)
     if level == "string":
         return _string(scenario, built, (place.string or 1) - 1)

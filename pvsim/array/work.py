@@ -7,8 +7,11 @@ from pvsim.circuit import operate, solve
 from pvsim.circuit.mesh import Mesh, MeshPoint
 from pvsim.circuit.network import Element
 from pvsim.circuit.solution import Characteristic, OperatingPoint
+from pvsim.errors import ScenarioError
 
 Point = OperatingPoint | MeshPoint
+
+MOST_HELD_V = 1e6  # far beyond what cells in reverse reach; only a break takes more to carry a current
 
 
 def characteristic(circuit: Element | Mesh, *, points: int = 400) -> Characteristic:
@@ -21,7 +24,24 @@ def characteristic(circuit: Element | Mesh, *, points: int = 400) -> Characteris
 
 
 def operating_point(circuit: Element | Mesh, operation: Operation) -> Point:
-    """An element or a mesh where the operation holds it."""
+    """An element or a mesh where the operation holds it.
+
+    Raises
+    ------
+    ScenarioError
+        If a current is to be held for which an open place leaves no path.
+    """
+    point = _point(circuit, operation)
+    if operation.kind == "current" and abs(point.voltage_V) > MOST_HELD_V:
+        raise ScenarioError(
+            f"there is no path for the {operation.value:g} A that the array is held at",
+            expected="a current that its strings can carry",
+            mend="Hold it at its MPP or at a voltage, or mend the place that is open",
+        )
+    return point
+
+
+def _point(circuit: Element | Mesh, operation: Operation) -> Point:
     voltage_V = operation.value if operation.kind == "voltage" else None
     current_A = operation.value if operation.kind == "current" else None
     load_ohm = operation.value if operation.kind == "load" else None

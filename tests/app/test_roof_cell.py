@@ -6,7 +6,7 @@ import pytest
 
 from pvsim.app.views.roof_cell import cell_circuit
 from pvsim.app.views.roof_read import reading
-from pvsim.array import Array, Fault, Module, Place, Scenario, String, add_fault, paint
+from pvsim.array import Array, Fault, Module, Place, Scenario, String, add_fault, paint, set_weather
 from pvsim.array.solve import solve_array
 
 CELL = Place(1, 2, cell=14)
@@ -79,6 +79,25 @@ def test_the_reading_says_what_each_level_does(scenario: Scenario) -> None:
     assert reading(solution, Place(1)).startswith("String 1 · ")
     assert reading(solution, Place()).startswith("Array · ")
     assert "V" in reading(solution, Place(1, 2, substring=3))
+
+
+def test_an_open_diode_reads_open_and_not_blocking(scenario: Scenario) -> None:
+    place = Place(1, 2, diode=1)
+    broken = add_fault(paint(scenario, [CELL], 0.0), Fault("diode-open", place))
+    said = reading(solve_array(broken), place)
+    assert "open" in said
+    assert "blocks" not in said
+    assert "conducts" not in said
+    bridged = solve_array(add_fault(scenario, Fault("diode-short", place)))
+    assert "short-circuited" in reading(bridged, place)
+
+
+def test_the_reading_of_a_cell_tells_the_temperature_solved_with_from_the_one_it_would_reach(
+    scenario: Scenario,
+) -> None:
+    assert "solved at 25.0\u00a0°C, would settle at" in reading(solve_array(scenario), CELL)
+    steady = set_weather(scenario, heat="feedback")
+    assert "settle" not in reading(solve_array(steady), CELL)
 
 
 def test_the_reading_of_a_module_left_out_says_so(scenario: Scenario) -> None:

@@ -283,6 +283,8 @@ def _control(
     if point is None:
         count, power = len(solution.trackers), format_fixed(solution.power_W, "W", decimals=1)
         where = _("{count} trackers deliver {power};").format(count=count, power=power)
+        if level == "array":  # no wire joins the strings, so the array has no characteristic of its own
+            where += " " + _("the curve is what one tracker for all would see;")
         tracker = solution.trackers[0].point
         V, I = tracker.voltage_V, tracker.current_A
         point = PowerPoint(voltage_V=V, current_A=I, power_W=V * I)

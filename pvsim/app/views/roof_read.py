@@ -23,6 +23,13 @@ NAMES = {
     "diode": _("Diode {place}"),
 }
 
+BROKEN = {
+    "diode-open": _("open"),
+    "diode-short": _("short-circuited"),
+    "diode-reversed": _("reversed"),
+    "diode-resistive": _("burnt contact"),
+}
+
 
 def reading(solution: ArraySolution, place: Place) -> str:
     """Figures of one part: voltage, current, power, and for a cell its light and temperature.
@@ -58,18 +65,26 @@ def _figures(solution: ArraySolution, place: Place) -> list[str]:
         return _electrical(solution.substrings, solution.substring_index(place))
     if level == "diode":
         at = solution.diode_index(place)
-        state = _("conducts") if solution.diodes.conducting[at] else _("blocks")
-        if solution.diodes.backward[at]:
-            state = _("lets current run back")
-        return [state, *_electrical(solution.diodes, at)]
+        return [*_diode_state(solution, place, at), *_electrical(solution.diodes, at)]
     at = solution.cell_index(place)
     cells = solution.cells
     in_circuit = float(cells.temperature_K[at]) - 273.15
     settled = float(cells.steady_temperature_K[at]) - 273.15
     warm = _n(in_circuit, "°C")
     if abs(settled - in_circuit) >= 1.0:
-        warm = _("settles at {settled}").format(settled=_n(settled, "°C"))
+        warm = _("solved at {given}, would settle at {settled}").format(given=warm, settled=_n(settled, "°C"))
     return [_n(float(cells.irradiance_W_m2[at]), "W/m²"), *_electrical(cells, at), warm]
+
+
+def _diode_state(solution: ArraySolution, place: Place, at: int) -> list[str]:
+    """What is wrong with a bypass diode, and what it does; an open one neither conducts nor blocks."""
+    kinds = [one.kind for one in solution.scenario.faults if one.place == place]
+    found = [BROKEN[kind] for kind in kinds if kind in BROKEN]
+    if "diode-open" in kinds:
+        return found
+    if solution.diodes.backward[at]:
+        return [*found, _("lets current run back")]
+    return [*found, _("conducts") if solution.diodes.conducting[at] else _("blocks")]
 
 
 def _electrical(part: object, at: int) -> list[str]:

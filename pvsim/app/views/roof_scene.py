@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 
 from pvsim.app.views.roof_shape import module_shape
+from pvsim.app.words import _
 from pvsim.array.index import ArrayIndex, array_index, built_cells
 from pvsim.array.layout import roof_of
 from pvsim.array.outline import DROPPING, LEAF
@@ -97,7 +98,7 @@ def state_payload(
     on, back = np.flatnonzero(solution.diodes.conducting), np.flatnonzero(solution.diodes.backward)
     places = _diode_places(index)
     out: dict[str, Any] = {
-        "scale": scale_of(quantity, values),
+        "scale": scale_of(quantity, values) | _settled(scenario, quantity),
         "cells": _cells_payload(scenario, solution, index, values, ranges),
         "modules": {
             "value": _means(values, index),
@@ -165,6 +166,13 @@ def scale_of(quantity: str, values: np.ndarray) -> dict[str, Any]:
         low = -_round_up(-least, high if quantity == "power" else 1.0)
         ticks = [low, 0.0, high]
     return {"kind": kind, "low": low, "high": high, "unit": _UNITS[quantity], "ticks": ticks}
+
+
+def _settled(scenario: Scenario, quantity: str) -> dict[str, str]:
+    """What the temperatures are that are not those the curves are solved with."""
+    if quantity == "temperature" and scenario.weather.heat == "fixed":
+        return {"unit": _("°C when settled")}
+    return {}
 
 
 def focus_module(index: ArrayIndex, focus: Place) -> int:

@@ -104,11 +104,14 @@ function railLabel(d, item) {
     const on = d.now.diodes.on.indexOf(at)
     const back = d.now.diodes.back.indexOf(at)
     const state = on >= 0 ? fitted(d.words.conducts, { current: amount(d.now.diodes.current[on], "A") })
-      : back >= 0 ? fitted(d.words.runs_back, { current: amount(d.now.diodes.back_current[back], "A") }) : d.words.blocks
-    return [fitted(d.words.diode, { diode: item.place.diode }), state, ...faults("diode", at)].join(", ")
+      : back >= 0 ? fitted(d.words.runs_back, { current: amount(d.now.diodes.back_current[back], "A") })
+      : isOpen(d, at) ? "" : d.words.blocks // one that is open can do neither
+    return [fitted(d.words.diode, { diode: item.place.diode }), state, ...faults("diode", at)].filter(Boolean).join(", ")
   }
   return [item.key.endsWith("minus") ? d.words.minus : d.words.plus, ...faults("module", module.index)].join(", ")
 }
+
+const isOpen = (d, diode) => d.now.faults.diode.some(([at, kind]) => at === diode && kind === "diode-open")
 
 function moduleLabel(d, module) {
   const { now } = d
@@ -179,5 +182,6 @@ function hoverText(d, key) {
   const item = d.rows.flat().find((one) => one.key === key)
   if (item && item.kind === "diode") return told("diode", item.label())
   if (module) return told("module", moduleLabel(d, module))
-  return item ? told("string", item.label()) : name
+  const string = d.plan.strings[(place.string || 0) - 1]
+  return string ? told("string", stringLabel(d, string)) : name
 }

@@ -58,7 +58,10 @@ function chooseActive(d) {
     d.active.tile.group.classList.remove("active")
     for (const row of d.active.tile.rows ?? []) row.removeAttribute("role")
     d.active.tile.box?.removeAttribute("role")
-    for (const cell of d.active.tile.cells ?? []) for (const name of ["role", "tabindex", "aria-label", "aria-selected"]) cell.removeAttribute(name)
+    for (const cell of d.active.tile.cells ?? []) {
+      cell.classList.remove("aside")
+      for (const name of ["role", "tabindex", "aria-label", "aria-selected"]) cell.removeAttribute(name)
+    }
     d.active = null
   }
   if (module && !d.active) {

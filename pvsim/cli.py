@@ -53,7 +53,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         0 when done, 1 when `check` found something or a bar was missed, 2 on bad input, 130 when
         interrupted.
     """
-    options = make_parser().parse_args(arguments)
+    words = list(sys.argv[1:] if arguments is None else arguments)
+    options = make_parser().parse_args(_with_negative_points(words))
     try:
         # All commands need it. Imported from deeper down, it takes 15 ms longer: CPython 3.11 then gives a
         # piece of its stack back to the system and asks for it again at every other call.
@@ -79,6 +80,17 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return 0
     except KeyboardInterrupt:
         return 130
+
+
+def _with_negative_points(words: list[str]) -> list[str]:
+    """The words with `--at -5V` as one: a value that begins with a minus would be taken for an option."""
+    joined: list[str] = []
+    for word in words:
+        if joined and joined[-1] == "--at" and word[:1] == "-" and word[1:2].isdigit():
+            joined[-1] = f"--at={word}"
+        else:
+            joined.append(word)
+    return joined
 
 
 def make_parser() -> argparse.ArgumentParser:

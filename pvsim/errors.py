@@ -78,10 +78,13 @@ def nearest(name: str, known: Iterable[str]) -> str:
     str
         "Did you mean 'a' or 'b'?", or the full list when nothing is near.
     """
-    from difflib import get_close_matches  # only when there is an error to tell
+    from difflib import SequenceMatcher, get_close_matches  # only when there is an error to tell
 
     known = sorted(known)
     close = get_close_matches(name, known, n=3, cutoff=0.6)
     if close:
+        # Next to a name that is hardly off, others are no help.
+        likeness = [SequenceMatcher(None, name, one).ratio() for one in close]
+        close = [one for one, like in zip(close, likeness, strict=True) if like >= likeness[0] - 0.2]
         return "Did you mean " + " or ".join(f"'{one}'" for one in close) + "?"
     return "Known: " + ", ".join(known)

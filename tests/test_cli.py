@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 import os
 import shutil
@@ -11,6 +12,7 @@ import sys
 import time
 import urllib.request
 import xml.etree.ElementTree as ET
+from types import SimpleNamespace
 from urllib.parse import urlsplit
 
 import numpy as np
@@ -111,7 +113,6 @@ def test_a_load_resistance_takes_voltage_over_current(run):
 
 
 def test_a_bare_circuit_is_solved_from_toml_json_and_standard_input(run, tmp_path, monkeypatch):
-    import io
     import tomllib
 
     (tmp_path / "c.toml").write_text(BYPASSED, encoding="utf-8")
@@ -123,7 +124,7 @@ def test_a_bare_circuit_is_solved_from_toml_json_and_standard_input(run, tmp_pat
     assert parts[19]["power_W"] < -10  # 19 cells push their current through the shaded one
     assert sum(part["power_W"] for part in parts) == pytest.approx(0.0, abs=1e-7)  # nothing leaves at 0 V
     assert run("solve", tmp_path / "c.json", "--at", "0V", "--json")[1] == out
-    monkeypatch.setattr(sys, "stdin", io.StringIO(BYPASSED))
+    monkeypatch.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(BYPASSED.encode())))
     assert run("solve", "-", "--at", "0V", "--json")[1] == out
 
 
@@ -153,7 +154,7 @@ def test_a_link_is_as_good_as_a_file(run):
     [
         pytest.param(["solve", "workshp"], "Did you mean 'workshop'?", id="name"),
         pytest.param(["solve", "nowhere.toml"], "nowhere.toml cannot be read", id="file"),
-        pytest.param(["solve", "."], "cannot be read", id="folder"),
+        pytest.param(["solve", "."], "no ordinary file", id="folder"),
         pytest.param(["solve", "1.abc"], "cut short or damaged", id="link"),
         pytest.param(["solve", "http://x/"], "carries no scenario", id="address"),
         pytest.param(["solve", "workshop", "--at", "3"], "--at 30V", id="point"),
@@ -362,3 +363,29 @@ def test_an_exported_netlist_runs_in_ngspice_and_gives_the_exported_curve(run, t
     lit = voltage >= 0
     found = np.interp(voltage[lit], curve.voltage_V, curve.current_A)
     np.testing.assert_allclose(current[lit], found, atol=2e-3)  # straight lines between 400 points
+
+
+def test_a_negative_operating_point_needs_no_equals_sign(run) -> None:
+    code, out, _ = run("solve", "single-module", "--at", "-5V", "--json")
+    assert code == 0
+    assert json.loads(out)["trackers"][0]["operating_point"]["voltage_V"] == pytest.approx(-5.0)
+    assert run("solve", "single-module", "--at=-5V", "--json")[1] == out
+
+
+@pytest.mark.skipif(not os.path.exists("/dev/zero"), reason="this system has no endless file")
+def test_a_file_without_an_end_is_refused_at_once(run, tmp_path) -> None:
+    code, _, err = run("solve", "/dev/zero")
+    assert (code, "no ordinary file" in err) == (2, True)
+    os.mkfifo(tmp_path / "pipe.toml")
+    assert "no ordinary file" in run("solve", tmp_path / "pipe.toml")[2]
+
+
+def test_a_stream_without_an_end_is_read_no_further_than_a_file_may_be_long(run, monkeypatch) -> None:
+    class Endless(io.RawIOBase):
+        def read(self, size: int = -1) -> bytes:
+            assert 0 <= size < 20_000_000
+            return b"x" * size
+
+    monkeypatch.setattr(sys, "stdin", SimpleNamespace(buffer=Endless()))
+    code, _, err = run("solve", "-")
+    assert (code, "too many characters" in err) == (2, True)

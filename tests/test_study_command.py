@@ -89,7 +89,7 @@ def test_json_goes_to_the_standard_output_or_a_file(run, short, tmp_path):
 
 
 def test_a_study_is_read_from_the_standard_input_and_by_name(run, short, monkeypatch):
-    monkeypatch.setattr(sys, "stdin", io.StringIO(SHORT))
+    monkeypatch.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(SHORT.encode())))
     assert run("study", "-")[1] == run("study", short)[1]
     assert "faults-everywhere" in own_studies()
     code, out, _ = run("study", "faults-everywhere", "--workers", "1")

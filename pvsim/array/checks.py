@@ -49,13 +49,13 @@ def text(thing: object, name: str, *, most: int) -> None:
         refuse(thing, name, value, "a text")
     if len(value) > most:
         raise ScenarioError(
-            f"{name} of a {called(thing)} has {len(value)} characters",
+            f"{name} of the {called(thing)} has {len(value)} characters",
             expected=f"at most {most}",
             mend="Shorten the text",
         )
     if any(ord(sign) < 32 and sign not in "\n\t" for sign in value):
         raise ScenarioError(
-            f"{name} of a {called(thing)} holds control characters",
+            f"{name} of the {called(thing)} holds control characters",
             expected="plain text",
             mend="Type the text anew",
         )
@@ -67,7 +67,7 @@ def one_of(thing: object, name: str, known: Iterable[str]) -> None:
     known = tuple(known)
     if not isinstance(value, str) or value not in known:
         raise ScenarioError(
-            f"{name} of a {called(thing)} is {value!r}",
+            f"{name} of the {called(thing)} is {value!r}",
             expected="one of " + ", ".join(known),
             mend=nearest(str(value)[:80], known),
         )
@@ -83,7 +83,7 @@ def tuple_of(thing: object, name: str, kind: type, *, most: int, least: int = 0)
         object.__setattr__(thing, name, value)
     if not least <= len(value) <= most:
         raise ScenarioError(
-            f"{name} of a {called(thing)} holds {len(value)} entries",
+            f"{name} of the {called(thing)} holds {len(value)} entries",
             expected=f"from {least} to {most}",
             mend="Take some out" if len(value) > most else "Add at least one",
         )
@@ -116,7 +116,7 @@ def refuse(thing: object, name: str, value: object, expected: str) -> NoReturn:
     shown = repr(value)
     shown = shown if len(shown) <= 80 else shown[:77] + "..."
     raise ScenarioError(
-        f"{name} of a {called(thing)} is {shown}",
+        f"{name} of the {called(thing)} is {shown}",
         expected=expected,
-        mend=f"Give {name} in the unit its name ends with" if _WITH_UNIT.search(name) else f"Change {name}",
+        mend=f"Give {name} in the unit its name ends with" if _WITH_UNIT.search(name) else "Change it",
     )

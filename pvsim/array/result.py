@@ -101,7 +101,7 @@ class TrackerSolution:
     point: Point
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
+@dataclass(frozen=True, kw_only=True, eq=False, repr=False)
 class ArraySolution:
     """What an array does at its operating point.
 
@@ -135,6 +135,14 @@ class ArraySolution:
     residual: float
     heat_rounds: int = 1
     _kept: dict[str, object] = field(default_factory=dict, repr=False)
+
+    def __repr__(self) -> str:
+        # Hundreds of arrays in full would flood a prompt.
+        cells, diodes = len(self.cells.power_W), int(self.diodes.conducting.sum())
+        return (
+            f"<ArraySolution of {self.scenario.title!r}: {self.power_W:.6g} W, {cells} cells, "
+            f"{diodes} bypass diodes conduct, residual {self.residual:.1e}>"
+        )
 
     @property
     def index(self) -> ArrayIndex:

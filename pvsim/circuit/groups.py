@@ -32,7 +32,8 @@ class Groups:
         self._turned = _rows([row for row, kind in enumerate(kinds) if kind == "turned"], len(kinds))
         self._all_parallel = isinstance(self._parallel, slice)
         groups = [above[parent] for parent in dict.fromkeys(parents)]
-        self._group_parallel = _rows([row for row, kind in enumerate(groups) if kind == "parallel"], len(groups))
+        side_by_side = [row for row, kind in enumerate(groups) if kind == "parallel"]
+        self._group_parallel = _rows(side_by_side, len(groups))
 
     def form(self, tangents: Floats) -> Floats:
         """The tangents of the children, changed in place into the form their parents sum."""

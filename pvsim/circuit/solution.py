@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -51,10 +51,11 @@ class Characteristic:
         Newton steps taken.
     """
 
-    circuit: Element | Mesh
-    voltage_V: Floats
-    current_A: Floats
-    power_W: Floats
+    # What would fill screens is left out at a prompt.
+    circuit: Element | Mesh = field(repr=False)
+    voltage_V: Floats = field(repr=False)
+    current_A: Floats = field(repr=False)
+    power_W: Floats = field(repr=False)
     isc_A: float
     voc_V: float
     mpps: tuple[PowerPoint, ...]

@@ -294,7 +294,7 @@ def _around_maxima(table: Table) -> Floats:
     """Voltages close by on both sides of every power maximum the table shows."""
     low, high = brackets(table.falling)
     if not low.size:
-        return low[0]
+        return np.empty(0)
     V = cubic_peaks(low, high)
     return np.concatenate([V * (1.0 + off) for off in _BESIDE])
 

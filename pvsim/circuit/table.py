@@ -122,15 +122,16 @@ def _cubics(x: Floats, y: Floats, d: Floats) -> Floats:
 
 
 def _read(cubics: Floats, x: Floats) -> Floats:
-    x0, y0, c1, c2, c3 = cubics.take(cubics[0, 1:].searchsorted(x), axis=1)
-    u = x - x0
-    c3 *= u
-    c3 += c2
-    c3 *= u
-    c3 += c1
-    c3 *= u
-    c3 += y0
-    return c3
+    x0, y0, c1, c2, y = cubics.take(cubics[0, 1:].searchsorted(x), axis=1)
+    u: Floats = x - x0
+    y *= u
+    y += c2
+    y *= u
+    y += c1
+    y *= u
+    y += y0
+    read: Floats = y
+    return read
 
 
 def _read_with_slope(cubics: Floats, x: Floats) -> tuple[Floats, Floats]:

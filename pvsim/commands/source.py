@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from pvsim.errors import FileError
 from pvsim.files.circuit_file import CircuitFile, circuit_of, is_circuit, read_circuit
-from pvsim.files.source import Source, parse_toml, read_source, shown
+from pvsim.files.source import Source, parse_toml, read_source, read_stream, shown
 
 if TYPE_CHECKING:
     from pvsim.array.scenario import Scenario
@@ -32,7 +32,7 @@ def open_source(name: str) -> Scenario | CircuitFile:
         If it is none of them, or what stands in it is wrong.
     """
     if name == "-":
-        return _read(Source(name="the standard input", text=sys.stdin.read()))
+        return _read(read_stream(sys.stdin.buffer, "the standard input"))
     if "://" in name or (name.startswith("1.") and _suffix(name) not in _SUFFIXES):
         from pvsim.files.link import unpack
 

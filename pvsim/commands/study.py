@@ -14,7 +14,7 @@ from pvsim.commands.progress import ProgressLine
 from pvsim.commands.study_report import report_study
 from pvsim.errors import StudyError
 from pvsim.files.shelf import refuse_name
-from pvsim.files.source import Source, parse_toml
+from pvsim.files.source import parse_toml, read_stream
 from pvsim.study.engine import dask_client
 from pvsim.study.own import own_studies, read_own_study
 from pvsim.study.run import StudyInterrupted, StudyLost, run_study
@@ -56,7 +56,7 @@ def _cluster(address: str | None) -> AbstractContextManager[Any]:
 
 def _open(name: str) -> Study:
     if name == "-":
-        source = Source(name="the standard input", text=sys.stdin.read())
+        source = read_stream(sys.stdin.buffer, "the standard input")
         return study_of(parse_toml(source), source)
     if Path(name).suffix or Path(name).exists():
         return open_study(name)

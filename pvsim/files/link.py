@@ -85,6 +85,8 @@ def unpack(text: str) -> Scenario:
         _refuse_damage()
     try:
         data = urlsafe_b64decode(body + "=" * (-len(body) % 4))
+        if urlsafe_b64encode(data).decode("ascii").rstrip("=") != body:  # bits that no packing leaves
+            _refuse_damage()
         inflate = zlib.decompressobj()
         plain = inflate.decompress(data, MAX_UNPACKED_BYTES)
     except (ValueError, zlib.error):

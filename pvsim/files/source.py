@@ -8,11 +8,13 @@ import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Any, NoReturn
+from stat import S_ISREG
+from typing import Any, BinaryIO, NoReturn
 
 from pvsim.errors import FileError
 
 MAX_TEXT_LENGTH = 2_000_000  # characters; 2,500 modules with 50 faults need less than a hundredth
+MAX_BYTES = 4 * MAX_TEXT_LENGTH  # UTF-8 has at most four a character
 MAX_NAME_LENGTH = 80
 
 Path = tuple[str | int, ...]
@@ -51,10 +53,14 @@ def read_source(path: str | os.PathLike[str]) -> Source:
         If there is no such file, it is too large, or it is not text.
     """
     try:
-        if os.stat(path).st_size > 4 * MAX_TEXT_LENGTH:  # UTF-8 has at most four bytes a character
-            _refuse_length(str(path), "too many")
-        with open(path, encoding="utf-8-sig") as file:
-            return Source(name=str(path), text=file.read())
+        if not S_ISREG(os.stat(path).st_mode):  # a pipe may never end, and opening one may never return
+            raise FileError(
+                f"{shown(path)} is no ordinary file",
+                expected="a text file",
+                mend="Name the file itself; '-' reads the standard input",
+            )
+        with open(path, "rb") as file:
+            return Source(name=str(path), text=_text_of(file, str(path)))
     except UnicodeDecodeError:
         raise FileError(
             f"{shown(path)} is not text",
@@ -67,6 +73,32 @@ def read_source(path: str | os.PathLike[str]) -> Source:
             expected="a file that exists and may be read",
             mend="Check its name and folder",
         ) from None
+
+
+def read_stream(stream: BinaryIO, name: str) -> Source:
+    """Read a stream of bounded length as UTF-8 text.
+
+    Raises
+    ------
+    FileError
+        If it goes on for too long, or is not text.
+    """
+    try:
+        return Source(name=name, text=_text_of(stream, name))
+    except UnicodeDecodeError:
+        raise FileError(
+            f"{shown(name)} is not text",
+            expected="text in UTF-8",
+            mend="Check what is piped into pvsim",
+        ) from None
+
+
+def _text_of(stream: BinaryIO, name: str) -> str:
+    """What stands in a stream; no more is read than is allowed."""
+    data = stream.read(MAX_BYTES + 1)
+    if len(data) > MAX_BYTES:
+        _refuse_length(name, "too many")
+    return data.decode("utf-8-sig").replace("\r\n", "\n")
 
 
 def where(source: Source, path: Path) -> str:
@@ -127,10 +159,16 @@ def parse_toml(source: Source) -> dict[str, Any]:
         found = re.search(_AT_LINE, str(error))
         at = f", line {found[1]}, column {found[2]}" if found and found[1] else ", at its end"
         reason = shown(re.sub(_AT_LINE, "", str(error)).strip())
+        line = source.text.split("\n")[int(found[1]) - 1] if found and found[1] else ""
+        mend = "Look for a missing quote, bracket or equals sign there or on the line before"
+        if "overwrite" in reason or "twice" in reason:
+            reason, mend = "a key or table stands there a second time", "Take one of the two out"
+        elif re.search(r"=\s*[-+]?\d+,\d", line):
+            mend = "Write decimals with a point: 1000.5"
         raise FileError(
             f"{shown(source.name)}{at} is not TOML ({reason})",
             expected='lines such as: key = 1.5, key = "text" or [table]',
-            mend="Look for a missing quote, bracket or equals sign there or on the line before",
+            mend=mend,
         ) from None
     except ValueError:  # a whole number with more digits than Python converts
         raise FileError(

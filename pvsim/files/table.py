@@ -14,6 +14,7 @@ from pvsim.files.units import unknown_key_hint
 
 T = TypeVar("T")
 _REQUIRED: Any = object()
+_MEND = {str: "Put it between quotes", bool: "Write true or false", list: "Put it between [ and ]"}
 MAX_WHOLE = 1_000_000  # no count in a file is larger
 
 
@@ -75,7 +76,7 @@ class Table:
             )
         number = _as_float(value)
         if not isfinite(number):
-            self._refuse((key,), value, "a finite number", "Leave the key out if it does not apply")
+            self._refuse((key,), value, "a finite number", "Write one such as 12.5")
         return number
 
     def whole(self, key: str, default: int = _REQUIRED, *, least: int, most: int) -> int:
@@ -208,7 +209,7 @@ class Table:
     def _kind(self, key: str, default: T, kind: type[T], expected: str) -> T:
         value = self._take(key, default)
         if not isinstance(value, kind):
-            self._refuse((key,), value, expected, "Change its kind")
+            self._refuse((key,), value, expected, _MEND[kind])
         assert isinstance(value, kind)
         return value
 
@@ -223,6 +224,8 @@ class Table:
 def _short(value: object) -> str:
     if isinstance(value, Mapping):
         return "a table"
+    if isinstance(value, bool):
+        return str(value).lower()  # as it stands in the file
     if isinstance(value, list):
         return "a list"
     if isinstance(value, int) and not isinstance(value, bool) and value.bit_length() > 200:

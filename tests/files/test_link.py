@@ -11,7 +11,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from pvsim.array import Painted, Place, paint
+from pvsim.array import Painted, Place, demo_scenario, paint
 from pvsim.errors import FileError
 from pvsim.files import demo_names, read_demo
 from pvsim.files.document import document_of
@@ -121,3 +121,9 @@ def test_links_of_equal_scenarios_are_equal_and_plain_underneath():
     scenario = read_demo("workshop")
     assert pack(scenario) == pack(unpack(pack(scenario)))
     assert json.loads(json.dumps(document_of(scenario)))["title"] == scenario.title
+
+
+@pytest.mark.parametrize("more", ["x", "AA", "A" * 7])
+def test_a_link_with_something_behind_it_is_refused(more):
+    with pytest.raises(FileError, match="cut short or damaged"):
+        unpack(pack(demo_scenario()) + more)

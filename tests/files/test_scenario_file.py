@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 
 import pvsim
-from pvsim.array import Array, Fault, Module, Painted, Place, Scenario, String
+from pvsim.array import Array, Fault, Module, Painted, Place, Scenario, String, demo_scenario
 from pvsim.array.light import Light
 from pvsim.errors import FileError
 from pvsim.files.provenance import MODEL_LIMITS
@@ -206,3 +206,18 @@ def test_a_file_names_the_version_and_the_limits_of_the_model():
     head = write_scenario(read_scenario(SMALL)).split("format = ")[0]
     assert f"written by pvsim {pvsim.__version__}" in head
     assert all(f"# {limit}" in head for limit in MODEL_LIMITS)
+
+
+@pytest.mark.parametrize(
+    ("line", "says"),
+    [
+        pytest.param("irradiance_W_m2 = 1000,5", "Write decimals with a point", id="decimal-comma"),
+        pytest.param("irradiance_W_m2 = 1.0\nirradiance_W_m2 = 2.0", "Take one of the two out", id="twice"),
+        pytest.param("irradiance_W_m2 = nan", "Write one such as", id="nan"),
+        pytest.param("irradiance_W_m2 = true", "is true; expected a number", id="truth"),
+    ],
+)
+def test_the_mend_fits_what_was_wrong(line: str, says: str) -> None:
+    text = write_scenario(demo_scenario()).replace("irradiance_W_m2 = 1000.0", line, 1)
+    with pytest.raises(FileError, match=says):
+        read_scenario(text, "shed.toml")

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 
 import pvsim
-from pvsim.array import Array, Fault, Module, Painted, Place, Scenario, String, demo_scenario
+from pvsim.array import Array, Fault, Module, Painted, Place, Scenario, String, demo_scenario, set_light
 from pvsim.array.light import Light
 from pvsim.errors import FileError
 from pvsim.files.provenance import MODEL_LIMITS
@@ -218,6 +218,7 @@ def test_a_file_names_the_version_and_the_limits_of_the_model():
     ],
 )
 def test_the_mend_fits_what_was_wrong(line: str, says: str) -> None:
-    text = write_scenario(demo_scenario()).replace("irradiance_W_m2 = 1000.0", line, 1)
+    text = write_scenario(set_light(demo_scenario(), irradiance_W_m2=777.0))
+    text = text.replace("irradiance_W_m2 = 777.0", line, 1)
     with pytest.raises(FileError, match=says):
         read_scenario(text, "shed.toml")

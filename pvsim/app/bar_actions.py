@@ -7,9 +7,10 @@ from typing import Any
 
 from pvsim.app.bar_values import load_at
 from pvsim.app.export import export_csv, export_png, export_svg, link_to, save_scenario
-from pvsim.app.numbers import read_number
+from pvsim.app.numbers import format_setting, read_number
 from pvsim.app.state import State
 from pvsim.app.words import _
+from pvsim.errors import ScenarioError
 
 __all__ = ["ACTIONS"]
 
@@ -80,11 +81,43 @@ def _keep(state: State, _value: Any) -> None:
     state.keep_before()
 
 
+def _string(field: str, name: str, most: float, unit: str, share: float = 1.0) -> Action:
+    def act(state: State, value: Any) -> None:
+        number = read_number(value, name=name, least=0.0, most=most, unit=unit)
+        change: dict[str, Any] = {field: number / share}
+        state.set_string(**change)
+
+    return act
+
+
+def _fitted(field: str) -> Action:
+    def act(state: State, value: Any) -> None:
+        state.set_string(**{field: value == "yes"})
+
+    return act
+
+
+def _length(state: State, value: Any) -> None:
+    state.set_string(length=_whole(value, _("Modules"), 24))
+
+
+def _whole(value: Any, name: str, most: int) -> int:
+    """A whole number from 1 on; a broken one is refused, not rounded."""
+    number = read_number(value, name=name, least=1, most=most)
+    if number != round(number):
+        raise ScenarioError(
+            _("{name} cannot be {value}").format(name=name, value=format_setting(number)),
+            expected=_("a whole number from 1 to {most}").format(most=most),
+            mend=_("Leave the part behind the decimal mark out"),
+        )
+    return round(number)
+
+
 def _build(state: State, value: Any) -> None:
     fields = value if isinstance(value, dict) else {}
-    strings = read_number(fields.get("strings"), name=_("Strings"), least=1, most=8)
-    modules = read_number(fields.get("modules"), name=_("Modules in each"), least=1, most=24)
-    state.build_array(round(strings), round(modules), str(fields.get("type", "")))
+    strings = _whole(fields.get("strings"), _("Strings"), 8)
+    modules = _whole(fields.get("modules"), _("Modules in each"), 24)
+    state.build_array(strings, modules, str(fields.get("type", "")))
 
 
 def _open(state: State, value: Any) -> None:
@@ -124,6 +157,14 @@ ACTIONS: dict[str, Action] = {
     "wiring": _array("wiring"),
     "orientation": _array("orientation"),
     "build": _build,
+    "length": _length,
+    "factor": _string("irradiance_factor", _("Light"), 200.0, "%", 100.0),
+    "cable": _string("cable_resistance_ohm", _("Cable"), 1e6, "Ω"),
+    "connector": _string("connector_resistance_ohm", _("Connectors"), 1e6, "Ω"),
+    "fuse": _fitted("fuse"),
+    "blocking": _fitted("blocking_diode"),
+    "module_type": lambda state, value: state.set_modules(type=str(value)),
+    "turned": lambda state, value: state.set_modules(rotated=value == "yes"),
     "operation": _operation,
     "voltage": _hold_at("voltage", _("Voltage"), -1e5, 1e5, "V"),
     "current": _hold_at("current", _("Current"), -1e5, 1e5, "A"),

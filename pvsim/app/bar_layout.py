@@ -32,6 +32,7 @@ def bar_layout() -> Item:
             _menu("light", _("Light"), _light()),
             _menu("weather", _("Temperature"), _weather()),
             _menu("array", _("Array"), _array()),
+            _menu("string", _("String"), _string()),
             _menu("operation", _("Operation"), _operation()),
             _menu("files", _("Files"), _files()),
             _button("theme", _("Dark colours"), "T", toggle=True),
@@ -171,6 +172,30 @@ def _array() -> list[Item]:
         {"kind": "select", "id": "type", "label": _("Module type (data invented)"), "options": types},
         _act("build", _("Build this array"), main=True),
         _note("build_note", _("Building takes faults and shadows away; undo brings them back.")),
+    ]
+
+
+def _string() -> list[Item]:
+    types = [(name, kind.title) for name, kind in CATALOGUE.items()]
+    has = [("no", _("without")), ("yes", _("with"))]
+    return [
+        _note("string_note"),
+        _number("length", _("Modules"), "", 1, 24, 1, slider=False),
+        _number("factor", _("Light on it, of that on the array"), "%", 0, 200, 5, slider=False),
+        _number("cable", _("Cable, there and back"), "Ω", 0, 100, 0.05, slider=False),
+        _number("connector", _("Each pair of connectors"), "Ω", 0, 100, 0.001, slider=False),
+        _choice("fuse", _("Fuse"), has),
+        _choice("blocking", _("Blocking diode"), has),
+        {"kind": "rule"},
+        _note("module_note"),
+        {
+            "kind": "select",
+            "id": "module_type",
+            "label": _("Module type (data invented)"),
+            "options": types,
+            "at_once": True,
+        },
+        _choice("turned", _("Mounted"), [("no", _("upright")), ("yes", _("turned by 180°"))]),
     ]
 
 

@@ -28,6 +28,9 @@ def bar_values(state: State) -> dict[str, Any]:
     light, weather, array = scenario.light, scenario.weather, scenario.array
     operation = scenario.operation
     first = array.strings[0]
+    alone = state.level != "array"
+    string = array.strings[(state.focus.string or 1) - 1] if alone else first
+    module = string.modules[min(state.focus.module or 1, len(string.modules)) - 1]
     temperature = {"fixed": "cell_temperature", "steady": "ambient", "feedback": "ambient"}[weather.heat]
     fields: dict[str, Any] = {
         "irradiance": format_setting(light.irradiance_W_m2),
@@ -43,6 +46,16 @@ def bar_values(state: State) -> dict[str, Any]:
         "strings": str(len(array.strings)),
         "modules": str(len(first.modules)),
         "type": first.modules[0].type,
+        "length": str(len(string.modules)),
+        "factor": format_setting(100.0 * string.irradiance_factor),
+        "cable": format_setting(string.cable_resistance_ohm),
+        "connector": format_setting(string.connector_resistance_ohm),
+        "fuse": _yes(string.fuse),
+        "blocking": _yes(string.blocking_diode),
+        "module_type": module.type,
+        "turned": _yes(module.rotated),
+        "string_note": _string_note(state),
+        "module_note": _module_note(state),
         "comparison": state.comparison,
         "operation": operation.kind,
         "scenario_note": scenario.note,
@@ -72,6 +85,7 @@ def bar_values(state: State) -> dict[str, Any]:
             "light": format_setting(light.irradiance_W_m2, "W/m²"),
             "weather": _temperature_read(scenario),
             "array": _array_read(scenario),
+            "string": describe_short(state),
             "operation": _operation_read(scenario),
             "files": _("open, save"),
         },
@@ -100,6 +114,33 @@ def _array_read(scenario: Scenario) -> str:
         shape = ngettext("{count} string", "{count} strings", count).format(count=count)
     trackers = _("one tracker") if scenario.array.tracking == "one" or count == 1 else _("tracker per string")
     return f"{shape}, {trackers}"
+
+
+def _yes(value: bool) -> str:
+    return "yes" if value else "no"
+
+
+def describe_short(state: State) -> str:
+    """Which string the menu changes."""
+    if state.level == "array":
+        return _("all of them")
+    return _("string {number}").format(number=state.focus.string)
+
+
+def _string_note(state: State) -> str:
+    if state.level == "array":
+        return _("All strings alike. Go nearer on the roof to change one alone.")
+    return _("String {number}, the one in focus.").format(number=state.focus.string)
+
+
+def _module_note(state: State) -> str:
+    if state.level == "array":
+        return _("All modules alike.")
+    if state.focus.module is None:
+        return _("All modules of string {number}.").format(number=state.focus.string)
+    return _("Module {module} of string {number}.").format(
+        module=state.focus.module, number=state.focus.string
+    )
 
 
 def _temperature_read(scenario: Scenario) -> str:

@@ -23,6 +23,7 @@ __all__ = [
 ]
 
 STEADY_W = 0.005  # below what the finest sentence shows
+STEADY = 2e-5  # of the power before: of a change as small nobody speaks
 
 
 def count_word(count: int) -> str:
@@ -150,7 +151,7 @@ def result_sentence(what: str, before: ArraySolution | None, now: ArraySolution)
     power = format_fixed(now.power_W, "W", decimals=decimals)
     if before is None:
         result = _("the array gives {power}").format(power=power)
-    elif abs(change_W) < STEADY_W:
+    elif abs(change_W) < max(STEADY_W, STEADY * abs(before.power_W)):
         result = _("the array stays at {power}").format(power=power)
     else:
         if change_W > 0.0:
@@ -158,7 +159,7 @@ def result_sentence(what: str, before: ArraySolution | None, now: ArraySolution)
         else:
             frame, signed = _("the array falls from {before} to {power}"), _("minus {percent}")
         result = frame.format(before=format_fixed(before.power_W, "W", decimals=decimals), power=power)
-        if abs(before.power_W) > 1.0:
+        if before.power_W > 1.0 and abs(change_W) <= 2.0 * before.power_W:  # of less, per cents say nothing
             fraction = abs(change_W / before.power_W)
             percent = format_percent(fraction, decimals=max(1, decimals_for(100.0 * fraction)))
             result += ", " + signed.format(percent=percent)

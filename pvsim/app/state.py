@@ -29,7 +29,7 @@ from pvsim.array.array import Module, String
 from pvsim.array.fault import Fault
 from pvsim.array.fault_kind import FAULT_KINDS, fault_kind
 from pvsim.array.operation import Operation, OperationKind
-from pvsim.array.place import Place, describe_place, level_of, parse_place
+from pvsim.array.place import WHOLE_ARRAY, Place, describe_place, level_of, parse_place
 from pvsim.array.scenario import FirstView, Quantity, Scenario, check_place
 from pvsim.errors import PvsimError, ScenarioError, nearest
 from pvsim.files.demo import read_demo
@@ -144,6 +144,29 @@ class State(Record):
     def set_array(self, **changes: Any) -> None:
         """Change tracking, wiring, orientation and the like, named as the fields of Array."""
         self._commit(lambda now: change.set_array(now, **changes), describe_changes(changes))
+
+    def set_string(self, *, length: int | None = None, **changes: Any) -> None:
+        """Change the string in focus, or all when the whole array is: fields of String, or its length."""
+        place = self._string_in_focus()
+
+        def changed(now: Scenario) -> Scenario:
+            if length is not None:
+                now = change.set_string_length(now, length, place)
+            return change.set_strings(now, place, **changes)
+
+        self._commit(changed, _("{where} changed").format(where=describe_place(place)))
+
+    def set_modules(self, **changes: Any) -> None:
+        """Change the module in focus, or those of the string or array that is: fields of Module."""
+        place = self._string_in_focus()
+        place = replace(place, module=self.focus.module) if place.string else place
+        self._commit(
+            lambda now: change.set_modules(now, place, **changes),
+            _("{where} changed").format(where=describe_place(place)),
+        )
+
+    def _string_in_focus(self) -> Place:
+        return Place(self.focus.string) if self.level != "array" else WHOLE_ARRAY
 
     def build_array(self, strings: int, modules: int, kind: str) -> None:
         """Put equal strings of one module type on the roof, in perfect order; light and weather stay."""

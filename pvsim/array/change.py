@@ -204,6 +204,25 @@ def set_module_type(scenario: Scenario, name: str, place: Place = WHOLE_ARRAY) -
     place : Place
         A module, a string or the whole array.
     """
+    return set_modules(scenario, place, type=name)
+
+
+def set_string_length(scenario: Scenario, count: int, place: Place = WHOLE_ARRAY) -> Scenario:
+    """Give a string, or all, so many modules: the last ones go, or more like the last one come."""
+    if level_of(place) not in ("array", "string"):
+        _refuse_place(place, "a string or the whole array")
+    check_place(scenario, place)
+    strings = tuple(
+        replace(string, modules=(string.modules + string.modules[-1:] * count)[:count])
+        if place.string in (None, number)
+        else string
+        for number, string in enumerate(scenario.array.strings, start=1)
+    )
+    return set_array(scenario, strings=strings)
+
+
+def set_modules(scenario: Scenario, place: Place = WHOLE_ARRAY, **changes: Any) -> Scenario:
+    """Change fields of a module, of those of a string, or of all, such as rotated=True."""
     if level_of(place) not in ("array", "string", "module"):
         _refuse_place(place, "a module, a string or the whole array")
     check_place(scenario, place)
@@ -211,7 +230,7 @@ def set_module_type(scenario: Scenario, name: str, place: Place = WHOLE_ARRAY) -
     for number, string in enumerate(scenario.array.strings, start=1):
         if place.string in (None, number):
             modules = tuple(
-                replace(module, type=name) if place.module in (None, position) else module
+                _replaced(module, changes) if place.module in (None, position) else module
                 for position, module in enumerate(string.modules, start=1)
             )
             string = replace(string, modules=modules)

@@ -28,6 +28,7 @@ _MOST = {
     "substring": MAX_SUBSTRINGS,
 }
 _SHORT = re.compile(r"(\d{1,6})(?:/(\d{1,6})(?:/([sd]?)(\d{1,6}))?)?")
+_BY_SPACES = re.compile(r"\d{1,6}( [sd]?\d{1,6}){1,2}")
 _WORDS = re.compile(
     r"string (\d{1,6})(?: module (\d{1,6})(?: (cell|substring|diode|bypass diode) (\d{1,6}))?)?"
 )
@@ -101,6 +102,8 @@ def parse_place(text: str) -> Place:
         If the text is not a place.
     """
     plain = " ".join(str(text).lower().replace(",", " ").split()) if len(str(text)) <= 80 else ""
+    if _BY_SPACES.fullmatch(plain):  # 2, 5, 14 means 2/5/14
+        plain = plain.replace(" ", "/")
     if plain in ("array", "whole array"):
         return WHOLE_ARRAY
     numbers: tuple[str | None, ...]

@@ -95,7 +95,7 @@ def test_an_open_diode_reads_open_and_not_blocking(scenario: Scenario) -> None:
 def test_the_reading_of_a_cell_tells_the_temperature_solved_with_from_the_one_it_would_reach(
     scenario: Scenario,
 ) -> None:
-    assert "solved at 25.0\u00a0°C, would settle at" in reading(solve_array(scenario), CELL)
+    assert "25.0\u00a0°C given, settles at" in reading(solve_array(scenario), CELL)
     steady = set_weather(scenario, heat="feedback")
     assert "settle" not in reading(solve_array(steady), CELL)
 

@@ -193,6 +193,7 @@ export function render({ model, el: host }) {
       const id = `field-${field.id}`
       const select = el("select", { class: "input", id })
       for (const [value, label] of field.options) select.append(el("option", { value }, label))
+      if (field.at_once) select.addEventListener("change", () => send(field.id, select.value))
       fields[field.id] = { row: null, read: () => select.value, set: value => { if (shadow().activeElement !== select) select.value = value } }
       return el("div", { class: "field" }, el("label", { for: id }, field.label), select)
     },
@@ -209,7 +210,10 @@ export function render({ model, el: host }) {
         if (field.id === "build") send("build", { strings: fields.strings.read(), modules: fields.modules.read(), type: fields.type.read() })
         else send(field.id)
       }
-      return el("button", { type: "button", class: `button ${field.main ? "button--main" : "button--edge"} wide`, onclick: press }, field.label)
+      const wrong = el("p", { class: "wrong", role: "alert" })
+      const button = el("button", { type: "button", class: `button ${field.main ? "button--main" : "button--edge"} wide`, onclick: press }, field.label)
+      fields[field.id] = { row: null, set: () => {}, wrong: text => { wrong.textContent = text || "" } }
+      return el("div", { class: "field" }, button, wrong)
     },
     file: field => {
       const input = el("input", { type: "file", accept: field.accept, class: "unseen", id: `field-${field.id}`, tabindex: -1 })

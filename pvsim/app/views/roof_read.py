@@ -72,7 +72,7 @@ def _figures(solution: ArraySolution, place: Place) -> list[str]:
     settled = float(cells.steady_temperature_K[at]) - 273.15
     warm = _n(in_circuit, "°C")
     if abs(settled - in_circuit) >= 1.0:
-        warm = _("solved at {given}, would settle at {settled}").format(given=warm, settled=_n(settled, "°C"))
+        warm = _("{given} given, settles at {settled}").format(given=warm, settled=_n(settled, "°C"))
     return [_n(float(cells.irradiance_W_m2[at]), "W/m²"), *_electrical(cells, at), warm]
 
 

@@ -101,6 +101,7 @@ FAULT_GROUPS: tuple[tuple[str, str, str, tuple[tuple[str, tuple[tuple[str, str],
                     ("modules-too-few", _("too few modules")),
                     ("modules-too-many", _("too many")),
                     ("induced-shunting", _("induced shunting")),
+                    ("soiling", _("soiled")),
                 ),
             ),
         ),
@@ -110,12 +111,13 @@ FAULT_GROUPS: tuple[tuple[str, str, str, tuple[tuple[str, tuple[tuple[str, str],
 
 def roof_words() -> dict[str, Any]:
     """Every text of the drawing, keyed as the script asks for them."""
-    group_of = {
-        condition: scope
-        for scope, _title, _first, sets in FAULT_GROUPS
-        for _name, kinds in sets
-        for condition, _short in kinds
-    }
+    group_of: dict[str, str] = {}
+    for scope, _title, _first, sets in FAULT_GROUPS:
+        for condition in (one for _name, kinds in sets for one, _short in kinds):
+            # Some belong to several parts: at first they are offered for the usual one.
+            usual = condition in FAULT_KINDS and FAULT_KINDS[condition].scope == scope
+            if usual or condition not in group_of:
+                group_of[condition] = scope
     return {
         "roof": _("The roof"),
         "path": _("Where you are"),
@@ -142,6 +144,7 @@ def roof_words() -> dict[str, Any]:
         "units": {"module": _("modules"), "cell": _("cells")},
         "other_share": _("Another share of light let through, in per cent"),
         "clear": _("Clear"),
+        "needs_number": _("a number from {least} to {most}"),
         "what_breaks": _("What breaks"),
         "modules": _("modules"),
         "add": _("Add"),
@@ -171,6 +174,7 @@ def roof_words() -> dict[str, Any]:
             ["dropping", _("dropping")],
             ["snow-edge", _("snow edge")],
             ["front-row", _("front row")],
+            ["rear-beam", _("beam")],
         ],
         "choose_fault": _("Choose what is wrong with it, then click it again."),
         "go_nearer": _("This fault sits in a smaller part: go nearer first (Enter)."),
@@ -180,6 +184,7 @@ def roof_words() -> dict[str, Any]:
                 "title": one.title,
                 "meaning": one.meaning,
                 "scope": one.scope,
+                "scopes": list(one.scopes),
                 "group": group_of.get(kind, ""),
                 "unit": one.unit,
                 "size": one.size,

@@ -29,7 +29,9 @@ function aimsAtWholes(d) {
 /** The part the fault in hand belongs to, or "" when the tool breaks nothing; a dead cell is a cell in the dark. */
 function scopeInHand(d) {
   if (d.tray !== "break") return ""
-  return d.condition.startsWith("shade") ? "cell" : d.words.kinds[d.condition.split(":")[0]].scope
+  if (d.condition.startsWith("shade")) return "cell"
+  const { scope, scopes } = d.words.kinds[d.condition.split(":")[0]]
+  return scopes.includes(d.scope) ? d.scope : scope
 }
 
 export function cellKey(d, cell) {

@@ -50,7 +50,10 @@ export function makeAddress(d, parent) {
   /** What is wrong with the place, or its short form, unless another is being typed. */
   function answer({ address, typed, place }) {
     tell(address)
-    if (place && input.value === typed) input.value = place
+    if (!place || input.value !== typed) return
+    input.value = place
+    // Found: the keys go on there, once it has been drawn.
+    if (d.root.getRootNode().activeElement === input) setTimeout(() => (d.arrived ? d.current?.element : d.image)?.focus({ preventScroll: true }), 60)
   }
   return { answer }
 }

@@ -1,6 +1,6 @@
 // What a click does: look, shade, break, mend, or move shadows; and the colours' legend.
 
-import { html, plain, put, svg, typed, write } from "./dom.js"
+import { fitted, html, plain, put, svg, typed, write } from "./dom.js"
 import { isFar } from "./levels.js"
 import { gradient } from "./scales.js"
 
@@ -98,7 +98,7 @@ function buildShade({ options, words, act }, view) {
     value: now < 1 && !OFFERED.includes(now) ? plain(now * 100) : "", placeholder: "…",
   }, label)
   html("span", { text: "%" }, label)
-  commit(input, 0, 100, (value) => act.condition(`shade:${Math.round(value) / 100}`))
+  commit(input, 0, 100, words, (value) => act.condition(`shade:${Math.round(value * 10) / 1000}`))
   offer(html("div", { class: "choice" }, box), "shade:1", words.clear, now === 1, act)
 }
 
@@ -129,7 +129,7 @@ function buildBreak(palette, view) {
       value: plain((size === undefined ? known.size : Number(size)) * share),
     }, label)
     html("span", { text: share === 100 ? "%" : known.unit === "ohm" ? "Ω" : words.modules }, label)
-    commit(input, known.least * share, known.most * share, (value) => {
+    commit(input, known.least * share, known.most * share, words, (value) => {
       palette.sizes[kind] = value / share
       act.condition(`${kind}:${value / share}`)
     })
@@ -145,7 +145,7 @@ function buildShadow(palette, view) {
   const there = html("div", { class: "chips", role: "group", "aria-label": words.on_roof, hidden: !view.now.shadows.length }, options)
   html("span", { class: "label spare", text: words.on_roof }, there)
   const box = html("div", { class: "chips", role: "group", "aria-label": words.add_shadow }, options)
-  html("span", { class: "label", text: words.add }, box)
+  html("span", { class: "label spare", text: words.add }, box)
   for (const [kind, title] of words.shadows) {
     const button = html("button", { type: "button", class: "chip", "data-name": `add-${kind}`, text: title }, box)
     button.addEventListener("click", () => act.addShadow(kind))
@@ -173,9 +173,10 @@ function buildShadow(palette, view) {
     html("span", { class: "label", text: words.fields[name] }, field)
     const input = html("input", { class: "input", type: "text", inputmode: "decimal", "data-name": `field-${name}`, value: shown(name, shadow) }, field)
     const [least, most] = { x: [-50, 200], y: [-50, 200], width: [0.01, 200], height: [0.01, 50], angle: [-180, 180], through: [0, 100] }[name]
-    const unit = { height: "m", angle: "°", through: "%" }[name]
-    if (unit) html("span", { text: unit }, field)
-    commit(input, least, most, (value) => act.shadowField(name, name === "through" ? value / 100 : value))
+    const unit = { angle: "°", through: "%" }[name] ?? "m"
+    put(input, "aria-label", `${words.fields[name]}, ${unit}`)
+    if (!["x", "y", "width"].includes(name)) html("span", { text: unit }, field)
+    commit(input, least, most, words, (value) => act.shadowField(name, name === "through" ? value / 100 : value))
     palette.fields[name] = input
   }
   const remove = html("button", { type: "button", class: "button button--edge", "data-name": "remove", text: words.remove }, there)
@@ -194,12 +195,15 @@ function offer(group, condition, text, pressed, act) {
 }
 
 /** A number field that hands over what was typed when it is a number in range, and says so when not. */
-function commit(input, least, most, done) {
+function commit(input, least, most, words, done) {
   input.addEventListener("change", () => {
     const value = typed(input.value)
     const good = Number.isFinite(value) && value >= least - 1e-9 && value <= most + 1e-9
     put(input, "aria-invalid", good ? null : "true")
+    const label = input.parentNode
+    label.querySelector(".wrong")?.remove()
     if (good) done(value)
+    else html("span", { class: "wrong", role: "alert", text: fitted(words.needs_number, { least: plain(least), most: plain(most) }) }, label)
   })
   input.addEventListener("keydown", (event) => event.stopPropagation())
 }

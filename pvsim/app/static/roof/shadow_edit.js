@@ -14,6 +14,9 @@ export function addShadow(d, kind) {
     x: (d.size.width / 2 - d.camera.x) / d.camera.scale / 1000,
     y: (d.size.height / 2 - d.camera.y) / d.camera.scale / 1000,
   }
+  // Beside those that are there already.
+  const near = (one) => Math.hypot(one.x - centre.x, one.y - centre.y) < 0.12
+  while (d.now.shadows.some(near)) centre.x += 0.25
   d.newShadow = d.now.shadows.length // to be chosen when it comes
   say(d, { do: "shadow-add", kind, x: Math.round(centre.x * 100) / 100, y: Math.round(centre.y * 100) / 100 })
 }

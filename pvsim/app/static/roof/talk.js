@@ -71,12 +71,14 @@ export function adopt(d) {
     const tray = trayOf(condition, d.words)
     const broken = d.tray === "break" && inScope(d, condition, d.scope)
     if (!broken && !(first && tray === "shade")) d.tray = tray // a finger begins by looking, a mouse by shading
-    if (tray === "break") d.scope = d.words.kinds[condition.split(":")[0]].group
+    if (tray === "break" && !broken) d.scope = d.words.kinds[condition.split(":")[0]].group
   }
   if (d.chosenShadow >= now.shadows.length) d.chosenShadow = now.shadows.length - 1
   if (d.newShadow >= 0 && now.shadows.length > d.newShadow) {
-    d.chosenShadow = now.shadows.length - 1
+    const made = (d.chosenShadow = now.shadows.length - 1)
     d.newShadow = -1
+    // The keys that move it are heard on its name.
+    setTimeout(() => d.root.querySelector(`[data-name="shadow-${made}"]`)?.focus({ preventScroll: true }), 60)
   }
   if (d.hint && !before.startsWith(`${d.level} `)) d.hint = "" // it spoke of another level
   return before !== `${d.level} ${placeKey(d.focus)}`

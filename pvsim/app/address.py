@@ -1,17 +1,21 @@
-"""What the page's address carries: scenario, level and lesson, so that a link opens them all."""
+"""What the page's address carries: the array, what it is compared with, what is shown, the lesson."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from urllib.parse import urlencode
 
+from pvsim.app.record import CURVE_VIEWS
 from pvsim.app.state import LEVELS, State
+from pvsim.app.words import _
 from pvsim.errors import PvsimError
-from pvsim.files.link import pack
+from pvsim.files.link import MAX_LINK_LENGTH, pack, unpack
 
 __all__ = ["address_of", "open_address"]
 
 SCENARIO, LEVEL, LESSON = "s", "level", "lesson"
+COMPARED, VIEW, UNFOLDED = "before", "view", "levels"
+KEYS = (SCENARIO, LEVEL, LESSON, COMPARED, VIEW, UNFOLDED)
 
 
 def address_of(state: State) -> str:
@@ -23,6 +27,16 @@ def address_of(state: State) -> str:
         If the scenario does not fit into an address.
     """
     query = {SCENARIO: pack(state.scenario_as_shown()), LEVEL: state.level}
+    if state.view != "curves":
+        query[VIEW] = state.view
+    if state.unfolded:
+        query[UNFOLDED] = "1"
+    if state.comparison == "off":
+        query[COMPARED] = "off"
+    elif state.comparison == "kept" and state.before_scenario is not None and not state.lesson:
+        kept = pack(state.before_scenario)  # a lesson keeps its own beginning
+        if len(kept) + len(query[SCENARIO]) <= MAX_LINK_LENGTH:
+            query[COMPARED] = kept
     if state.lesson:
         query[LESSON] = state.lesson
     return urlencode(query)
@@ -38,15 +52,29 @@ def open_address(state: State, query: Mapping[str, Sequence[bytes]]) -> None:
     query : mapping of str to sequence of bytes
         The arguments of the request, as the server gives them; untrusted.
     """
-    values = {
-        key: query[key][-1].decode("utf-8", "replace") for key in (SCENARIO, LEVEL, LESSON) if query.get(key)
-    }
+    values = {key: query[key][-1].decode("utf-8", "replace") for key in KEYS if query.get(key)}
     if values.get(SCENARIO):
         state.open_link(values[SCENARIO])
     if not state.notice and values.get(LEVEL) in LEVELS:
         state.set_level(values[LEVEL])
+    if not state.notice:
+        _open_comparison(state, values.get(COMPARED, ""))
+    if values.get(VIEW) in CURVE_VIEWS:
+        state.set_view(values[VIEW])
+    if values.get(UNFOLDED) == "1":
+        state.unfold()
     if LESSON in values:
         state.lesson = values[LESSON][:80]
+
+
+def _open_comparison(state: State, text: str) -> None:
+    if text == "off":
+        state.compare_nothing()
+    elif text:
+        try:
+            state.compare_with(unpack(text))
+        except PvsimError as error:
+            state.tell(_("The kept state of this address was left out: {why}").format(why=error))
 
 
 def try_address(state: State) -> tuple[str, str]:

@@ -19,11 +19,12 @@ from pvsim.array.scenario import Scenario, check_place
 from pvsim.array.solve import solve_array
 from pvsim.errors import PvsimError
 
-__all__ = ["KEPT_SOLUTIONS", "LEVELS", "QUANTITIES", "Record", "first_view"]
+__all__ = ["CURVE_VIEWS", "KEPT_SOLUTIONS", "LEVELS", "QUANTITIES", "Record", "first_view"]
 
 LEVELS = ("array", "string", "module", "substring", "cell")
 QUANTITIES = ("irradiance", "voltage", "power", "temperature")
 COMPARISONS = ("last", "kept", "off")
+CURVE_VIEWS = ("curves", "difference", "parts", "table")
 _LOCKED = _("First write down what you expect; the array is locked until then.")
 KEPT_SOLUTIONS = 6  # so that undo and redo by a few steps need no solve
 
@@ -66,6 +67,10 @@ class Record(param.Parameterized):
     quantity: str = param.Selector(  # type: ignore[assignment]
         default="irradiance", objects=list(QUANTITIES), doc="What the cells show."
     )
+    view: str = param.Selector(  # type: ignore[assignment]
+        default="curves", objects=list(CURVE_VIEWS), doc="What the figures show of the part in view."
+    )
+    unfolded = param.Boolean(False, doc="Whether the five levels stand unfolded.")
     condition = param.String("shade:0.2", doc='What a click applies: "shade:0.2", "mend" or a kind of fault.')
 
     theme: str = param.Selector(  # type: ignore[assignment]

@@ -14,7 +14,7 @@ from pvsim.app import history as past
 from pvsim.app.condition import parse_condition
 from pvsim.app.numbers import format_percent
 from pvsim.app.places import holds, place_at
-from pvsim.app.record import KEPT_SOLUTIONS, LEVELS, QUANTITIES, Record, first_view
+from pvsim.app.record import CURVE_VIEWS, KEPT_SOLUTIONS, LEVELS, QUANTITIES, Record, first_view
 from pvsim.app.shadows import SHADOW_TITLES, new_shadow
 from pvsim.app.spoken import (
     describe_changes,
@@ -221,6 +221,15 @@ class State(Record):
         said = self.said if silently else _("The present curves are kept to compare with.")
         self._update(comparison="kept", before=self.solution, before_scenario=self.scenario, said=said)
 
+    def compare_with(self, scenario: Scenario) -> None:
+        """Compare all further changes with another scenario, as an address carries it."""
+        try:
+            before = self._solve(scenario)
+        except PvsimError as error:
+            self._refuse(error)
+            return
+        self._update(comparison="kept", before=before, before_scenario=scenario)
+
     def drop_before(self) -> None:
         """Compare with the state before the last change again."""
         self._update(
@@ -251,6 +260,14 @@ class State(Record):
     def set_quantity(self, quantity: str) -> None:
         """Write this quantity into the cells."""
         self._choose("quantity", quantity, QUANTITIES)
+
+    def set_view(self, view: str) -> None:
+        """Show "curves", the "difference", how the curve is built from its "parts", or the "table"."""
+        self._choose("view", view, CURVE_VIEWS)
+
+    def unfold(self, unfolded: bool = True) -> None:
+        """Unfold the five levels, or fold them."""
+        self._update(unfolded=bool(unfolded))
 
     def set_condition(self, condition: str) -> None:
         """Choose what a click or Space does: "shade:0.2", "mend", or a kind of fault."""

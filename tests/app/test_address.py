@@ -36,6 +36,36 @@ def test_an_address_opens_the_same_state(state: State) -> None:
     assert other.lesson == "one-cell/3"
 
 
+def test_an_address_carries_what_is_compared_and_shown(state: State) -> None:
+    state.keep_before()
+    state.paint([Place(1, 4, cell=14)], 0.2)
+    state.set_view("difference")
+    state.unfold()
+    other = State(read_demo("mountain-hut"))
+    open_address(other, request(address_of(state)))
+    assert (other.view, other.unfolded, other.comparison) == ("difference", True, "kept")
+    assert other.before_scenario == state.before_scenario
+    other.paint([Place(1, 4, cell=15)], 0.2)
+    assert other.before_scenario == state.before_scenario
+    state.compare_nothing()
+    third = State(read_demo("mountain-hut"))
+    open_address(third, request(address_of(state)))
+    assert (third.comparison, third.before) == ("off", None)
+
+
+def test_a_kept_state_that_is_damaged_is_told_and_the_rest_opens(state: State) -> None:
+    state.keep_before()
+    state.paint([Place(1, 4, cell=14)], 0.2)
+    query = request(address_of(state))
+    query["before"] = [query["before"][0][:-5]]
+    other = State(read_demo("mountain-hut"))
+    open_address(other, query)
+    assert other.scenario == state.scenario_as_shown()
+    assert other.comparison == "last"
+    assert "kept state" in other.notice
+    assert "cut short" in other.notice
+
+
 def test_no_address_opens_nothing(state: State) -> None:
     kept = state.scenario
     open_address(state, {})

@@ -17,6 +17,7 @@ from pvsim.app.views.curve_data import (
     reach,
     widest_gap,
 )
+from pvsim.array import demo_scenario, level_curve, paint, parse_place
 from pvsim.array.catalogue import CATALOGUE
 from pvsim.circuit import Cell, Characteristic, Parallel, Series, Turned, operate, solve
 
@@ -212,3 +213,16 @@ def test_the_earlier_curve_is_named_where_it_is_farthest(
     gap = abs(on_curve(shaded, np.array([point.voltage_V]), "current")[0] - point.current_A)
     assert gap > 0.5 * sound.isc_A
     assert widest_gap(sound, sound, axes_of(sound)) is None
+
+
+def test_a_difference_counts_the_reverse_side_only_where_that_is_shown() -> None:
+    scenario = demo_scenario()
+    place = parse_place("1/4/14")
+    now, before = (level_curve(one, place) for one in (paint(scenario, [place], 0.2), scenario))
+    axes = axes_of(before, reverse=True, breakdown_V=-15.0)
+    ahead, whole = difference(now, before, "power"), difference(now, before, "power", reverse=axes)
+    assert ahead.peak_V >= 0.0
+    assert whole.least <= ahead.least
+    assert whole.most > ahead.most  # it eats less at a given reverse voltage, as it carries less
+    _, axis = magnified(whole, axes.power_W)
+    assert axis[0] <= whole.least <= whole.most <= axis[1]

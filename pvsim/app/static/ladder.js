@@ -15,6 +15,7 @@ export function render({ model }) {
   const details = make("details", {}, fold, measures, table)
   const root = make("div", { class: "five" }, details)
   details.open = model.opened || innerHeight >= 900
+  fold.addEventListener("click", () => model.send_msg({ opened: !details.open }))    // before it turns
 
   const radios = words.measures.map(({ key, label, title }) => {
     const button = make("button", { type: "button", role: "radio", title }, label)
@@ -81,12 +82,14 @@ export function render({ model }) {
       for (const cell of cells.slice(2)) cell.className = one.sign < 0 ? "fall" : one.sign > 0 ? "rise" : ""
     })
     table.classList.toggle("single", !shown.compared)
-    line.replaceChildren(...(shown.compared
+    line.replaceChildren(...(shown.compared && shown.changed
       ? shown.rows.map((one, k, all) => {
         const unit = k < all.length - 1 ? /\s%$/ : ""    // said once, so that all five fit in one line
-        return make("span", { class: "step", title: one.place }, make("b", {}, one.percent.replace(unit, "")))
+        const end = (name) => make("span", { class: "end" }, name)    // where there is room
+        const [before, after] = [k ? "" : end(`${words.first} `), k < all.length - 1 ? "" : end(` ${words.last}`)]
+        return make("span", { class: "step", title: one.place }, before, make("b", {}, one.percent.replace(unit, "")), after)
       })
-      : [make("span", { class: "step" }, words.nothing)]))
+      : [make("span", { class: "step" }, shown.compared ? words.same : words.nothing)]))
   }
   model.on("shown", show)
   model.on("opened", () => { details.open = model.opened })

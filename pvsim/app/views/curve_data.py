@@ -83,7 +83,7 @@ class Difference:
     voltage_V, value : (n,)
         Voltage in V and the difference, in A or W.
     peak_V, peak : float
-        Where between V = 0 and the greater Voc it is greatest, and its signed value there.
+        Where in the range that counts it is greatest, and its signed value there.
     least, most : float
         Its extremes in the same range.
     """
@@ -266,14 +266,26 @@ def on_curve(curve: Characteristic, voltage_V: Floats, quantity: Quantity) -> Fl
     return current if quantity == "current" else current * voltage_V
 
 
-def difference(now: Characteristic, before: Characteristic, quantity: Quantity) -> Difference:
-    """Now minus before at equal voltage, at every voltage where either curve has a point."""
+def difference(
+    now: Characteristic, before: Characteristic, quantity: Quantity, *, reverse: Axes | None = None
+) -> Difference:
+    """Now minus before at equal voltage, at every voltage where either curve has a point.
+
+    Its extremes count from V = 0 up to the greater Voc; where the reverse side is shown, over all
+    that its axes hold of both curves.
+    """
     low = max(now.voltage_V[0], before.voltage_V[0])
     high = min(now.voltage_V[-1], before.voltage_V[-1])
     V = np.union1d(now.voltage_V, before.voltage_V)
     V = V[(low <= V) & (high >= V)]
     value = on_curve(now, V, quantity) - on_curve(before, V, quantity)
-    seen = (V >= 0.0) & (max(now.voc_V, before.voc_V) >= V)
+    seen = max(now.voc_V, before.voc_V) >= V
+    if reverse is None:
+        seen &= V >= 0.0
+    else:
+        seen &= V >= reverse.voltage_V[0]
+        for curve in (now, before):
+            seen &= on_curve(curve, V, "current") <= reverse.current_A[1]
     if not seen.any():
         return Difference(voltage_V=V, value=value, peak_V=0.0, peak=0.0, least=0.0, most=0.0)
     at = int(np.flatnonzero(seen)[np.argmax(np.abs(value[seen]))])

@@ -136,7 +136,7 @@ def picture(
     key = changes(now, before)
     if stage is not None:
         now, before = reach(stage.whole, solve(stage.whole), axes), None
-    change, factor, delta = _difference(now, before, axes, choice)
+    change, factor, delta = _difference(now, before, axes, choice, reverse)
     figures = {
         "difference": ("power" if choice.quantity == "power" else "current", "difference"),
         "parts": ("current",),
@@ -190,12 +190,12 @@ def picture(
 
 
 def _difference(
-    now: Characteristic, before: Characteristic | None, axes: Axes, choice: Choice
+    now: Characteristic, before: Characteristic | None, axes: Axes, choice: Choice, reverse: bool
 ) -> tuple[Difference | None, float, Span]:
     span = axes.power_W if choice.quantity == "power" else axes.current_A
     if before is None or choice.view != "difference":
         return None, 1.0, (-0.5 * (span[1] - span[0]), 0.5 * (span[1] - span[0]))
-    change = difference(now, before, choice.quantity)
+    change = difference(now, before, choice.quantity, reverse=axes if reverse else None)
     return change, *magnified(change, span)
 
 

@@ -34,7 +34,7 @@ from pvsim.errors import PvsimError
 
 __all__ = ["CurvesView"]
 
-WATCHED = ["solution", "before", "focus", "level", "theme"]
+WATCHED = ["solution", "before", "focus", "level", "theme", "view"]
 
 
 class CurvesView:
@@ -74,8 +74,7 @@ class CurvesView:
 
     def show(self, view: str) -> None:
         """Show "curves", the "difference", how the curve is built from its "parts", or the "table"."""
-        if view in VIEWS:
-            self._choose(view=view)
+        self._state.set_view(view)
 
     # What the browser says
 
@@ -97,7 +96,7 @@ class CurvesView:
             state.set_level(said["level"])
         chosen: dict[str, Any] = {}
         if said.get("view") in VIEWS:
-            chosen["view"] = said["view"]
+            state.set_view(said["view"])
         if said.get("quantity") in ("current", "power"):
             chosen["quantity"] = said["quantity"]
         if said.get("stage") in ("series", "parallel"):
@@ -176,6 +175,7 @@ class CurvesView:
     def _redraw(self, *_events: object) -> None:
         state = self._state
         place = state.view_place()
+        self._choice = replace(self._choice, view=state.view)
         part = (state.level, state.scenario.array, state.scenario.module_types)
         if len(self._part) != len(part) or any(a is not b for a, b in zip(part, self._part, strict=True)):
             # Another part in view: its own axes, and no cursor yet.

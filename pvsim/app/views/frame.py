@@ -45,13 +45,14 @@ class FrameView:
     def __init__(self, state: State) -> None:
         self._state = state
         words = {
-            "lost": _("The connection to pvsim is lost. Your work is kept; trying again…"),
+            "lost": _("The connection to pvsim is lost. What you did is kept; what you press now is not. Trying again…"),
             "again": _("Try again"),
             "back": _("Connected again."),
         }
         self.root = Frame(self._act, looks=self._looks(), words=words, session=uuid4().hex, width=0, height=0)
         state.param.watch(self._dress, ["theme", "lecture", "keys"])
-        state.param.watch(self._outdate, ["scenario", "focus", "level", "quantity", "lesson"])
+        shown = ["scenario", "focus", "level", "quantity", "lesson", "view", "unfolded"]
+        state.param.watch(self._outdate, [*shown, "comparison", "before_scenario"])
 
     def _looks(self) -> dict[str, Any]:
         state = self._state

@@ -58,6 +58,7 @@ class LadderView:
         self._measure: Measure = "held"
         self.root = Rungs(
             self._hear,
+            opened=state.unfolded,
             words=json.dumps(_fixed_words()),
             stylesheets=[css("controls"), css("ladder")],
             sizing_mode="stretch_width",
@@ -79,6 +80,8 @@ class LadderView:
         with hold():
             if said.get("level") in RUNGS:
                 self._state.set_level(said["level"])
+            if isinstance(said.get("opened"), bool):
+                self._state.unfold(said["opened"])
             if said.get("measure") in ("held", "alone"):
                 self._measure = said["measure"]
                 self._redraw()
@@ -101,11 +104,13 @@ def ladder_rows(found: tuple[Rung, ...]) -> dict[str, Any]:
     compared = any(one.before_W is not None for one in found)
     least = min((_share(one) for one in found), default=1.0)
     left = 0.0 if least >= 0.0 else max(LEFT, least - 0.05)
+    rows = [_row(one, left) for one in found]
     return {
         "compared": compared,
+        "changed": any(row["sign"] for row in rows),
         "zero": _track(0.0, left),
         "full": _track(1.0, left),
-        "rows": [_row(one, left) for one in found],
+        "rows": rows,
     }
 
 
@@ -151,4 +156,7 @@ def _fixed_words() -> dict[str, Any]:
         "columns": [_("part"), _("of before"), _("before W"), _("now W"), _("change W"), _("in %")],
         "show": _("Show these curves"),
         "nothing": _("nothing changed yet"),
+        "same": _("none of the five has changed"),
+        "first": _("cell"),
+        "last": _("array"),
     }

@@ -154,7 +154,7 @@ def test_history_is_bounded(state: State) -> None:
         pytest.param(
             lambda s: s.paint([Place(1, 9, cell=1)], 0.2), "does not exist", id="module-that-is-not-there"
         ),
-        pytest.param(lambda s: s.paint([CELL], -0.5), "Transmission of the painted place", id="negative-transmission"),
+        pytest.param(lambda s: s.paint([CELL], -0.5), "Transmission of the", id="negative-transmission"),
         pytest.param(lambda s: s.set_light(irradiance_W_m2=-5.0), "irradiance", id="negative-irradiance"),
         pytest.param(lambda s: s.set_light(colour=1.0), "colour", id="unknown-field"),
         pytest.param(lambda s: s.set_weather(heat="boiling"), "boiling", id="unknown-heat"),

@@ -45,7 +45,9 @@ class FrameView:
     def __init__(self, state: State) -> None:
         self._state = state
         words = {
-            "lost": _("The connection to pvsim is lost. What you did is kept; what you press now is not. Trying again…"),
+            "lost": _(
+                "The connection to pvsim is lost. What you did is kept; what you press now is not. Trying again…"
+            ),
             "again": _("Try again"),
             "back": _("Connected again."),
         }

@@ -46,7 +46,7 @@ class FrameView:
         self._state = state
         words = {
             "lost": _(
-                "The connection to pvsim is lost. What you did is kept; what you press now is not. Trying again…"
+                "The connection to pvsim is lost. What you did is kept, what you press now is not. Trying…"
             ),
             "again": _("Try again"),
             "back": _("Connected again."),

@@ -229,6 +229,19 @@ def test_the_construction_has_a_cursor_of_its_own(bench) -> None:
     assert board(page).get_by_role("img", name="voltages add").count() == 1
 
 
+def test_the_bars_of_the_construction_have_a_table_behind_them(bench) -> None:
+    page = bench.open(shaded_query())
+    page.get_by_role("tab", name="Parts").or_(page.get_by_role("radio", name="Parts")).click()
+    table = page.get_by_role("table", name="How the parts add up")
+    table.get_by_role("row").nth(2).wait_for()
+    rows = [one.get_by_role("cell").all_inner_texts() for one in table.get_by_role("row").all()[1:]]
+    sums = [[float(text.replace("\u2212", "-")) for text in row] for row in rows]
+    assert sums[0][0] == 0.0
+    for (_, reached), (begun, _) in zip(sums[:-2], sums[1:-1], strict=True):
+        assert begun == reached
+    assert sums[-1][1] == pytest.approx(sums[-2][1], rel=1e-2)
+
+
 def test_theme_and_large_type_reach_the_canvas(bench) -> None:
     page = bench.open(shaded_query(), color_scheme="light")
     light = board(page).evaluate(FRAMES)["current"]

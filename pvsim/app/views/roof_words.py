@@ -134,6 +134,7 @@ def roof_words() -> dict[str, Any]:
             "mend": _("Mend"),
             "shadow": _("Shadows"),
         },
+        "look_hint_touch": _("Tap to choose, tap twice to go nearer; the path above leads back."),
         "look_hint": _("Click to choose. Double-click or Enter goes nearer, Esc goes back."),
         "mend_hint": {
             "module": _("Click or drag over modules to be mended."),

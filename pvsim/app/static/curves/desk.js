@@ -77,7 +77,8 @@ export function render({ model, view }) {
   const read = html("div", { class: "read" })
   const operate = html("div", { class: "operate" }, html("div", { class: "held" }, heldAt, modes), html("div", { class: "entry" }, entry, unit), slider, read)
   const key = html("table", { class: "key" })
-  const column = html("div", { class: "column" }, levels, html("div", { class: "bar" }, views, tools), stage, sheet, operate, key)
+  const sum = html("table", { class: "hidden" })    // the bars of the construction, for those who do not see them
+  const column = html("div", { class: "column" }, levels, html("div", { class: "bar" }, views, tools), stage, sum, sheet, operate, key)
   const board = html("div", { class: "board" }, column)
 
   // All that one grip, or a run of arrow keys, moves is one step to undo.
@@ -353,6 +354,18 @@ export function render({ model, view }) {
     sheet.scrollTop = top
   }
 
+  function paintSum() {
+    const parts = shown.view === "parts" && shown.parts
+    sum.style.display = parts ? "" : "none"
+    if (!parts) return
+    const row = (label, from, to) => html("tr", {}, html("th", { scope: "row" }, label), html("td", {}, from), html("td", {}, to))
+    const plain = (value) => Number(value.toPrecision(4)).toString().replace("-", "\u2212")
+    sum.replaceChildren(html("caption", {}, words.sum),
+      html("thead", {}, html("tr", {}, ...[words.sum_part, words.sum_from, words.sum_to].map((name) => html("th", { scope: "col" }, name)))),
+      html("tbody", {}, ...parts.rows.map((one) => row(one.label, plain(one.from), plain(one.to))),
+        row(parts.totalLabel, "0", plain(parts.total))))
+  }
+
   let waiting = 0
   const paint = () => { cancelAnimationFrame(waiting); waiting = requestAnimationFrame(paintOverlay) }
   let style = "", dressed = ""
@@ -378,6 +391,7 @@ export function render({ model, view }) {
     paintControls()
     paintKey()
     paintSheet()
+    paintSum()
     ledger.setAttribute("aria-label", shown.parts ? shown.parts.spoken : "")
     paint()
   }

@@ -76,7 +76,7 @@ export function updatePalette(palette, view) {
 const unitShown = (view) => (isFar(view.level) ? "module" : "cell")
 
 function buildLook({ options, words }) {
-  html("span", { class: "hint", text: words.look_hint }, options)
+  html("span", { class: "hint", text: matchMedia("(pointer: coarse)").matches ? words.look_hint_touch : words.look_hint }, options)
 }
 
 function buildMend({ options, words, act }, view) {

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from itertools import combinations
+from itertools import combinations, pairwise
 from typing import Any
 
 import pytest
@@ -237,7 +237,7 @@ def test_the_bars_of_the_construction_have_a_table_behind_them(bench) -> None:
     rows = [one.get_by_role("cell").all_inner_texts() for one in table.get_by_role("row").all()[1:]]
     sums = [[float(text.replace("\u2212", "-")) for text in row] for row in rows]
     assert sums[0][0] == 0.0
-    for (_, reached), (begun, _) in zip(sums[:-2], sums[1:-1], strict=True):
+    for (_, reached), (begun, _) in pairwise(sums[:-1]):
         assert begun == reached
     assert sums[-1][1] == pytest.approx(sums[-2][1], rel=1e-2)
 

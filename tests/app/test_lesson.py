@@ -304,3 +304,46 @@ def test_two_pages_do_not_share_their_progress() -> None:
     press(first, "predict", "0.5")
     assert second.root.page["kind"] == "contents"
     assert second.root.page["lessons"][0]["state"]["name"] == "new"
+
+
+def test_what_was_done_is_kept_as_a_workbook_and_recalled_by_another_session(view: LessonView) -> None:
+    slug, step = LESSONS[0].slug, LESSONS[0].steps[0]
+    press(view, "open", slug)
+    press(view, "turn", 1)
+    press(view, "predict", 0 if hasattr(step.predict, "choices") else "7")
+    press(view, "do")
+    kept = view.root.workbook
+    state = State(read_demo("workshop"))
+    other = LessonView(state)
+    assert press(other, "recall", kept)["go_on"]["title"] == LESSONS[0].title
+    assert press(other, "go_on")["key"] == f"{slug}/1"
+    assert state.scenario == step.finish
+    assert not state.locked
+    assert other.root.workbook == kept
+    press(other, "contents")
+    assert press(other, "forget")["go_on"] is None
+    assert json.loads(other.root.workbook)["lessons"] == {}
+
+
+def test_a_page_opened_by_an_address_shows_the_work_its_browser_had_kept(view: LessonView) -> None:
+    slug, step = LESSONS[0].slug, LESSONS[0].steps[0]
+    press(view, "open", slug)
+    press(view, "turn", 1)
+    press(view, "predict", 0 if hasattr(step.predict, "choices") else "7")
+    state = State(read_demo("workshop"))
+    state.lesson = f"{slug}/1"
+    other = LessonView(state)
+    assert state.locked
+    page = press(other, "recall", view.root.workbook)
+    assert (page["phase"], page["key"]) == ("act", f"{slug}/1")
+    assert not state.locked
+
+
+def test_a_file_that_is_no_workbook_is_told_on_the_contents_page_and_nothing_is_lost(
+    view: LessonView,
+) -> None:
+    press(view, "open", LESSONS[0].slug)
+    press(view, "contents")
+    kept = view.root.workbook
+    assert "no workbook of pvsim" in press(view, "take", "no workbook")["wrong"]
+    assert view.root.workbook == kept

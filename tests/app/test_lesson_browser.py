@@ -137,3 +137,37 @@ def test_nothing_is_cut_and_every_control_can_be_hit(
     )
     assert measured == {"small": [], "cut": [], "over": 0}
     assert page.evaluate("document.documentElement.scrollWidth") <= size["width"]
+
+
+def test_work_is_kept_in_the_browser_and_goes_to_another_one_as_a_file(bench, tmp_path) -> None:
+    page = bench.open()
+    begin(page, "One cell's curve")
+    region(page).get_by_role("textbox").or_(region(page).get_by_role("radio")).first.wait_for()
+    if region(page).get_by_role("radio").count():
+        region(page).get_by_role("radio").first.check()
+    else:
+        region(page).get_by_role("textbox").fill("0,6")
+    region(page).get_by_role("button", name="Store prediction").click()
+    region(page).get_by_role("button", name="Do it for me").wait_for()
+    bench.go(page)  # the bare address: nothing but the browser's own store knows of it
+    go_on = region(page).get_by_role("button", name="Go on where you left")
+    assert "One cell's curve" in go_on.inner_text()
+    with page.expect_download() as download:
+        region(page).get_by_role("button", name="Save it as a file").click()
+    path = tmp_path / "workbook.json"
+    download.value.save_as(path)
+    go_on.click()
+    region(page).get_by_role("button", name="Do it for me").wait_for()
+
+    other = bench.open()
+    assert region(other).get_by_role("button", name="Go on where you left").count() == 0
+    region(other).locator("input[type=file]").set_input_files(path)
+    region(other).get_by_role("button", name="Go on where you left").click()
+    region(other).get_by_role("button", name="Do it for me").wait_for()
+    region(other).get_by_role("button", name="Contents").click()
+    forget = region(other).get_by_role("button", name="Forget it")
+    forget.click()
+    region(other).get_by_role("button", name="Press again").click()
+    region(other).get_by_role("button", name="Go on where you left").wait_for(state="detached")
+    bench.go(other)
+    assert region(other).get_by_role("button", name="Go on where you left").count() == 0

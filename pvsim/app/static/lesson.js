@@ -69,6 +69,9 @@ export function render({ model, el: host }) {
   const contents = page => [
     keep("head", [page.title, page.lead], () => el("header", { class: "head" },
       el("h3", { class: "title", tabindex: "-1" }, page.title), el("p", { class: "quiet" }, page.lead))),
+    page.go_on ? keep("go_on", page.go_on, one => el("button", {
+      class: "go-on", type: "button", "data-act": "go_on", onclick: () => send("go_on"),
+    }, el("span", { class: "caps" }, words.go_on), el("strong", {}, one.title), one.step ? el("span", { class: "quiet" }, one.step) : null)) : null,
     keep("lessons", page.lessons, lessons => el("ol", { class: "contents" }, ...lessons.map((one, at) =>
       el("li", {},
         el("button", { class: "entry", type: "button", "data-slug": one.slug, onclick: () => send("open", one.slug) },
@@ -78,10 +81,49 @@ export function render({ model, el: host }) {
             el("span", { class: "entry__question" }, one.question),
             el("span", { class: "entry__meta" }, one.minutes,
               one.state.text ? el("span", { class: `state state--${one.state.name}` }, one.state.text) : null))))))),
+    keep("workbook", [page.begun, page.wrong], ([begun, wrong]) => workbook(begun, wrong)),
     page.problems.length ? keep("problems", page.problems, list => el("details", { class: "problems" },
       el("summary", {}, page.problems_title), el("ul", {}, ...list.map(one => el("li", {}, one))))) : null,
     keep("licence", words.licence, text => el("p", { class: "licence" }, text)),
   ]
+
+  // The workbook: all progress, in this browser's own store and in files
+
+  const KEPT = "pvsim.workbook"
+  const store = text => { try { text ? localStorage.setItem(KEPT, text) : localStorage.removeItem(KEPT) } catch { /* not allowed here */ } }
+  const stored = () => { try { return localStorage.getItem(KEPT) || "" } catch { return "" } }
+  let recalled = false       // nothing is written over before it was read
+
+  const workbook = (begun, wrong) => {
+    const trouble = el("p", { class: "wrong", role: "alert" }, wrong)
+    const file = el("input", { type: "file", accept: ".json,application/json", class: "unseen", tabindex: "-1", "data-act": "take" })
+    file.addEventListener("change", async () => {
+      const chosen = file.files[0]
+      file.value = ""
+      if (!chosen) return
+      if (chosen.size > 1600000) { trouble.textContent = words.too_large; return }
+      send("take", await chosen.text())
+    })
+    const save = () => {
+      const link = el("a", { download: "pvsim-workbook.json", href: URL.createObjectURL(new Blob([model.workbook], { type: "application/json" })) })
+      link.click()
+      setTimeout(() => URL.revokeObjectURL(link.href), 1000)
+    }
+    let sure = false
+    const forget = el("button", { class: "link", type: "button", "data-act": "forget", onclick: () => {
+      if (sure) { store(""); send("forget"); return }
+      sure = true
+      forget.textContent = words.forget_sure
+    } }, words.forget)
+    forget.addEventListener("blur", () => { sure = false; forget.textContent = words.forget })
+    return el("section", { class: "workbook" },
+      el("h4", { class: "caps" }, words.workbook), el("p", { class: "quiet small" }, words.workbook_note),
+      el("div", { class: "row" },
+        begun ? el("button", { class: "link", type: "button", "data-act": "save", onclick: save }, words.save) : null,
+        el("button", { class: "link", type: "button", "data-act": "choose", onclick: () => file.click() }, words.take),
+        begun ? forget : null, file),
+      trouble)
+  }
 
   // Opening and closing
 
@@ -287,6 +329,17 @@ export function render({ model, el: host }) {
     }
   }
 
+  const other = event => { if (event.key === KEPT && event.newValue) send("recall", event.newValue) }    // another tab
+  addEventListener("storage", other)
+  model.on("workbook", () => { if (recalled) store(model.workbook) })
+  model.on("remove", () => removeEventListener("storage", other))
+  const early = stored()
+  let format = 0
+  try { format = early ? JSON.parse(early).format : 1 } catch { /* damaged */ }
+  if (early && format !== 1) { try { localStorage.setItem(`${KEPT}.unread`, early) } catch { /* no room */ } }    // of a later pvsim, perhaps
+  if (early && early !== model.workbook) send("recall", early)
+  asked = null               // not the learner's own press
+  recalled = true
   model.on("page", draw)
   model.on("said", () => { voice.textContent = model.said })
   draw()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import Any
 
 import panel as pn
@@ -13,12 +13,13 @@ from pvsim.app.component import Component
 from pvsim.app.look import STATIC, css
 from pvsim.app.state import State
 from pvsim.app.views.lesson_page import contents_page, lesson_page, region_words
-from pvsim.app.words import _
+from pvsim.app.words import _, ngettext
 from pvsim.course import player
 from pvsim.course.folder import own_course
 from pvsim.course.lesson import Course, Lesson, Step
 from pvsim.course.player import Progress
 from pvsim.course.situation import Situation, remember
+from pvsim.course.workbook import Workbook, merge, read_workbook, write_workbook
 from pvsim.errors import PvsimError
 
 __all__ = ["LessonView"]
@@ -30,6 +31,7 @@ class LessonText(Component):
     """Shows one page of text; every press comes back as a message, answered by one."""
 
     page = param.Dict(default={}, doc="What is shown: see lesson_page.")
+    workbook = param.String(doc="All progress, as the browser keeps it.")
     words = param.Dict(default={}, doc="Texts that never change.")
     said = param.String(doc="What the last press did, for those who listen.")
 
@@ -63,7 +65,10 @@ class LessonView:
     def __init__(self, state: State, course: Course | None = None) -> None:
         self._state = state
         self._course = course or own_course()
-        self._progress: dict[str, Progress] = {}  # by slug; kept for the session
+        self._progress: dict[str, Progress] = {}  # by slug; the browser keeps it beyond the session
+        self._at = ""
+        self._foreign: Mapping[str, Any] = {}
+        self._unwritten = True
         self._open: str | None = None
         self._wrong: dict[str, str] = {}
         self._waiting = False
@@ -78,6 +83,10 @@ class LessonView:
             "put_back": lambda _value: self._put_back(),
             "settle": lambda _value: self._settle(),
             "restart": lambda _value: self._restart(),
+            "recall": self._recall,
+            "take": self._take,
+            "forget": lambda _value: self._forget(),
+            "go_on": lambda _value: self._go_on(),
         }
         self.root = LessonText(
             self._act,
@@ -111,7 +120,8 @@ class LessonView:
         lesson = self._lesson(str(slug))
         if lesson is None:
             return
-        self._open = lesson.slug
+        self._open = self._at = lesson.slug
+        self._unwritten = True
         self._progress.setdefault(lesson.slug, player.begin(lesson))
         self._enter()
 
@@ -168,6 +178,48 @@ class LessonView:
             self._set(player.restart_step(lesson, self._progress[lesson.slug]))
             self._enter()
 
+    # The workbook: all progress, kept in the learner's own browser
+
+    def _workbook(self) -> Workbook:
+        return Workbook(progresses=self._progress, at=self._at, foreign=self._foreign)
+
+    def _recall(self, text: Any) -> None:
+        """What this browser, or another tab of it, has kept; what cannot be read is left there."""
+        try:
+            kept = read_workbook(str(text), self._course)
+        except PvsimError as error:
+            self._state.tell(str(error))
+            return
+        self._join(kept)
+
+    def _take(self, text: Any) -> None:
+        """A workbook from a file."""
+        taken = read_workbook(str(text), self._course)
+        self._join(taken)
+        count = len(taken.progresses)
+        self.root.said = ngettext(
+            "Work on {n} lesson taken over.", "Work on {n} lessons taken over.", count
+        ).format(n=count)
+
+    def _join(self, other: Workbook) -> None:
+        whole = merge(self._workbook(), other)
+        self._progress, self._at, self._foreign = dict(whole.progresses), whole.at, whole.foreign
+        self._unwritten = True
+        lesson = self._current()
+        if lesson is not None and other.progresses.get(lesson.slug) not in (None, player.begin(lesson)):
+            # Opened by an address before the browser told what it had kept: stay on that page.
+            self._enter()
+
+    def _forget(self) -> None:
+        """Forget all progress, for the next person at this screen."""
+        self._progress, self._at, self._foreign, self._unwritten = {}, "", {}, True
+        self.root.said = _("Forgotten.")
+
+    def _go_on(self) -> None:
+        """Open the lesson that was open last, on the page where it was left."""
+        if self._lesson(self._at) is not None:
+            self._open_lesson(self._at)
+
     # What comes from the state
 
     def _watch(self, *_events: object) -> None:
@@ -195,8 +247,8 @@ class LessonView:
         lesson = self._lesson(slug)
         if lesson is None or self._state.lesson == self._address():
             return
-        self._open = lesson.slug
-        start = player.begin(lesson)
+        self._open = self._at = lesson.slug
+        start = self._progress.get(lesson.slug) or player.begin(lesson)
         self._set(player.go_to(lesson, start, int(page) if page.isdecimal() and len(page) < 3 else 0))
         self._enter()
         self._redraw()
@@ -253,8 +305,11 @@ class LessonView:
 
     def _redraw(self) -> None:
         lesson = self._current()
+        if self._unwritten:
+            self._unwritten = False
+            self.root.workbook = write_workbook(self._workbook(), self._course)
         if lesson is None:
-            self.root.page = contents_page(self._course, self._progress)
+            self.root.page = contents_page(self._course, self._progress, self._at, self._wrong)
             return
         live = Situation(self._state.scenario, self._state.solution)
         self.root.page = lesson_page(self._course, lesson, self._progress[lesson.slug], live, self._wrong)
@@ -282,3 +337,4 @@ class LessonView:
 
     def _set(self, progress: Progress) -> None:
         self._progress[progress.lesson] = progress
+        self._unwritten = True

@@ -49,6 +49,14 @@ def region_words() -> dict[str, str]:
         "limits": _("What the model leaves out"),
         "licence": _("Lesson text: CC BY 4.0. Sites and data are invented."),
         "figure": _("Figure"),
+        "go_on": _("Go on where you left"),
+        "workbook": _("Your workbook"),
+        "workbook_note": _("What you do is kept in this browser alone; nobody else sees it."),
+        "save": _("Save it as a file"),
+        "take": _("Take one from a file…"),
+        "forget": _("Forget it"),
+        "forget_sure": _("Press again to forget all your predictions"),
+        "too_large": _("This file is too large to be a workbook. Choose the one that pvsim saved."),
     }
 
 
@@ -62,9 +70,25 @@ def phase_names() -> dict[str, str]:
     }
 
 
-def contents_page(course: Course, progresses: Mapping[str, Progress]) -> Page:
-    """The list of lessons, and those that could not be read."""
+def contents_page(
+    course: Course,
+    progresses: Mapping[str, Progress],
+    at: str = "",
+    wrong: Mapping[str, str] | None = None,
+) -> Page:
+    """The list of lessons, those that could not be read, and where the learner left.
+
+    Parameters
+    ----------
+    at : str
+        Slug of the lesson opened last.
+    wrong : mapping of str to str
+        By "take", why a file cannot be taken as a workbook.
+    """
     return {
+        "go_on": _go_on(course, progresses, at),
+        "wrong": (wrong or {}).get("take", ""),
+        "begun": bool(progresses),
         "kind": "contents",
         "key": "contents",
         "title": course.title,
@@ -84,6 +108,16 @@ def contents_page(course: Course, progresses: Mapping[str, Progress]) -> Page:
         ).format(n=len(course.problems)),
         "problems": [str(problem) for problem in course.problems],
     }
+
+
+def _go_on(course: Course, progresses: Mapping[str, Progress], at: str) -> Page | None:
+    """Where to go on, unless nothing was begun or that lesson is done."""
+    lesson = next((one for one in course.lessons if one.slug == at), None)
+    progress = progresses.get(at)
+    if lesson is None or progress is None or _lesson_state(lesson, progress)["name"] == "done":
+        return None
+    step = step_of(lesson, progress)
+    return {"title": lesson.title, "step": step.title if step is not None else ""}
 
 
 def lesson_page(

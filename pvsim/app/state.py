@@ -303,7 +303,8 @@ class State(Record):
             view = {**first_view(scenario), "comparison": "last"}
         else:
             self._history, view = past.add(self._history, scenario, what), {}
-        self._publish(scenario, solution, said=result_sentence(what, None, solution), **view)
+        before = None if fresh else self.solution
+        self._publish(scenario, solution, said=result_sentence(what, before, solution), **view)
 
     def open_scenario(self, text: str, name: str = "") -> None:
         """Open a scenario file by its text; `name` is for the sentence when it is refused."""

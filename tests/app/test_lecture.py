@@ -44,6 +44,15 @@ ACTS: dict[str, tuple[str, Any]] = {
     "five-levels/which-reading": ("touch_part", "1/4/14"),
     "five-levels/warm-wind": ("set_field", ("weather", "Every cell", "30")),
     "five-levels/small-roof": ("touch_part", "1/1/14"),
+    "four-deaths/shorted": ("touch_part", "1/1/14"),
+    "four-deaths/open": ("touch_part", "1/1/14"),
+    "four-deaths/dark": ("touch_part", "1/1/14"),
+    "four-deaths/cracked": ("touch_part", "1/1/14"),
+    "four-deaths/from-the-inverter": ("touch_part", "1/4/14"),
+    "two-tops/light-shade": ("touch_part", "1/1/14"),
+    "two-tops/the-jump": ("touch_part", "1/1/14"),
+    "two-tops/the-lower-top": ("hold_at", ("voltage", "Voltage", "38")),
+    "two-tops/a-longer-chain": ("touch_part", "1/4/14"),
 }
 
 IS_FOCUSED = """node => {

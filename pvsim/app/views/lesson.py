@@ -202,10 +202,13 @@ class LessonView:
         ).format(n=count)
 
     def _join(self, other: Workbook) -> None:
+        lesson = self._current()
+        here = self._progress[lesson.slug].page if lesson is not None else 0
         whole = merge(self._workbook(), other)
         self._progress, self._at, self._foreign = dict(whole.progresses), whole.at, whole.foreign
         self._unwritten = True
-        lesson = self._current()
+        if lesson is not None:  # the page somebody is on stays, however far they had come before
+            self._progress[lesson.slug] = player.go_to(lesson, self._progress[lesson.slug], here)
         if lesson is not None and other.progresses.get(lesson.slug) not in (None, player.begin(lesson)):
             # Opened by an address before the browser told what it had kept: stay on that page.
             self._enter()

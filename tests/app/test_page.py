@@ -319,7 +319,7 @@ def test_a_long_notice_does_not_make_the_page_scroll(bench) -> None:
     page = bench.open()
     file = {"name": "roof.toml", "mimeType": "text/plain", "buffer": b"format = 1\ntitel = 'x'\n"}
     page.get_by_test_id("menu-files").click()
-    page.locator("input[type=file]").set_input_files(file)
+    page.locator("#field-open").set_input_files(file)
     notice = page.get_by_role("alert").filter(has_text="titel")
     notice.wait_for()
     notice.evaluate("one => { one.textContent = one.textContent.repeat(40) }")

@@ -242,12 +242,12 @@ def test_a_file_is_saved_and_opened_again(bench, tmp_path) -> None:
     download.value.save_as(saved)
     other = bench.open()
     other.get_by_test_id("menu-files").click()
-    other.locator("input[type=file]").set_input_files(saved)
+    other.locator("#field-open").set_input_files(saved)
     said(other).filter(has_text=f"gives {power[1]}").wait_for()
     broken = tmp_path / "broken.toml"
     broken.write_text("format = 1\ntitel = 'x'\n")
     other.get_by_test_id("menu-files").click()
-    other.locator("input[type=file]").set_input_files(broken)
+    other.locator("#field-open").set_input_files(broken)
     other.get_by_role("alert").filter(has_text="titel").wait_for()
     assert power[1] in said(other).inner_text()
 

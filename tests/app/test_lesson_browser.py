@@ -171,3 +171,17 @@ def test_work_is_kept_in_the_browser_and_goes_to_another_one_as_a_file(bench, tm
     region(other).get_by_role("button", name="Go on where you left").wait_for(state="detached")
     bench.go(other)
     assert region(other).get_by_role("button", name="Go on where you left").count() == 0
+
+
+def test_work_kept_earlier_is_taken_in_before_anything_is_written_over_it(bench) -> None:
+    page = bench.open()
+    kept = '{"at":"","format":1,"lessons":{"another-course":{"page":3,"steps":{"a":{"tries":2}}}},"pvsim":"0"}'
+    page.evaluate("text => localStorage.setItem('pvsim.workbook', text)", kept)
+    bench.go(page)
+    begin(page, "One cell's curve")
+    page.wait_for_function(
+        """() => {
+          const lessons = JSON.parse(localStorage.getItem("pvsim.workbook")).lessons
+          return lessons["another-course"]?.steps.a.tries === 2 && lessons["one-cell"]
+        }"""
+    )

@@ -37,18 +37,23 @@ export function render({ model, el: host }) {
   host.append(root)
 
   let seq = 0, flying = false, waiting = null, asked = null, key = null
+  let remembering = null, rememberedAt = 0      // a kept workbook on its way: it takes the place of no press
   let drawn = new Map()      // part -> { text, node }: what has not changed stays, with focus and typing
 
   const send = (act, value = null) => { asked = act; waiting = { act, value }; flush() }
   const flush = () => {
-    if (flying || !waiting) return
+    if (flying || !(waiting || remembering)) return
     flying = true
-    const message = waiting
-    waiting = null
+    const message = remembering ? { act: "recall", value: remembering } : waiting
+    if (remembering) { remembering = null; rememberedAt = seq + 1 }
+    else waiting = null
     model.send_msg({ ...message, seq: ++seq })
   }
   model.on("msg:custom", message => {
-    if (message.ack !== undefined && message.ack >= seq) { flying = false; flush() }
+    if (message.ack === undefined || message.ack < seq) return
+    if (rememberedAt && message.ack >= rememberedAt) { recalled = true; store(model.workbook) }
+    flying = false
+    flush()
   })
 
   const button = (label, act, value = null, style = "button--edge") =>
@@ -90,9 +95,16 @@ export function render({ model, el: host }) {
   // The workbook: all progress, in this browser's own store and in files
 
   const KEPT = "pvsim.workbook"
-  const store = text => { try { text ? localStorage.setItem(KEPT, text) : localStorage.removeItem(KEPT) } catch { /* not allowed here */ } }
+  const store = text => { seen = text; try { text ? localStorage.setItem(KEPT, text) : localStorage.removeItem(KEPT) } catch { /* not allowed here */ } }
   const stored = () => { try { return localStorage.getItem(KEPT) || "" } catch { return "" } }
-  let recalled = false       // nothing is written over before it was read
+  let recalled = false       // nothing is written over before the page has taken it in
+  let seen = ""              // what was sent or stored last
+  const remember = text => {
+    if (!text || text === seen || text === model.workbook) return false
+    seen = remembering = text
+    flush()
+    return true
+  }
 
   const workbook = (begun, wrong) => {
     const trouble = el("p", { class: "wrong", role: "alert" }, wrong)
@@ -329,17 +341,23 @@ export function render({ model, el: host }) {
     }
   }
 
-  const other = event => { if (event.key === KEPT && event.newValue) send("recall", event.newValue) }    // another tab
-  addEventListener("storage", other)
-  model.on("workbook", () => { if (recalled) store(model.workbook) })
-  model.on("remove", () => removeEventListener("storage", other))
+  const other = event => { if (event.key === KEPT && event.newValue) remember(event.newValue) }    // another tab
+  const keep_now = () => { if (recalled) store(model.workbook) }
   const early = stored()
   let format = 0
   try { format = early ? JSON.parse(early).format : 1 } catch { /* damaged */ }
   if (early && format !== 1) { try { localStorage.setItem(`${KEPT}.unread`, early) } catch { /* no room */ } }    // of a later pvsim, perhaps
-  if (early && early !== model.workbook) send("recall", early)
-  asked = null               // not the learner's own press
-  recalled = true
+  if (!remember(early)) recalled = true
+  // A store that answers late, as one shared by several processes may, is asked again.
+  const again = [800, 2500].map(wait => setTimeout(() => remember(stored()), wait))
+  addEventListener("storage", other)
+  addEventListener("pagehide", keep_now)
+  model.on("workbook", keep_now)
+  model.on("remove", () => {
+    again.forEach(clearTimeout)
+    removeEventListener("storage", other)
+    removeEventListener("pagehide", keep_now)
+  })
   model.on("page", draw)
   model.on("said", () => { voice.textContent = model.said })
   draw()

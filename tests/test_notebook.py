@@ -7,14 +7,12 @@ import subprocess
 import sys
 import xml.etree.ElementTree as ET
 
+import pytest
+
 from pvsim.array import solve_array
 from pvsim.files import read_demo
 
 SHOW = """
-import json, sys
-from IPython.core.interactiveshell import InteractiveShell
-shell = InteractiveShell.instance(colors="NoColor", history_length=0)
-shell.history_manager.enabled = False
 from pvsim.files import read_demo
 assert "pvsim.files.figure" not in sys.modules, "drawn before anything was shown"
 from pvsim.array import Place, paint, solve_array, set_operation, Operation
@@ -29,7 +27,18 @@ for name, value in (
     ("scenario", scenario), ("solution", solution), ("curve", solution.characteristic), ("table", table)
 ):
     shown[name] = shell.display_formatter.format(value)[0]
+import json
 print(json.dumps(shown))
+"""
+SHELL = """
+from IPython.core.interactiveshell import InteractiveShell
+shell = InteractiveShell.instance(colors="NoColor", history_length=0)
+shell.history_manager.enabled = False
+"""
+PVSIM = """
+import sys
+import pvsim.array, pvsim.circuit, pvsim.files, pvsim.study
+assert not any(name in sys.modules for name in ("IPython", "pvsim.notebook"))
 """
 
 
@@ -39,8 +48,12 @@ def run(code):
     )
 
 
-def test_characteristic_scenario_solution_and_table_draw_themselves(tmp_path):
-    done = run(f"import os; os.environ['IPYTHONDIR'] = {str(tmp_path)!r}\n{SHOW}")
+@pytest.mark.parametrize(
+    "start",
+    [pytest.param("import sys" + SHELL, id="notebook-first"), pytest.param(PVSIM + SHELL, id="pvsim-first")],
+)
+def test_characteristic_scenario_solution_and_table_draw_themselves(tmp_path, start):
+    done = run(f"import os; os.environ['IPYTHONDIR'] = {str(tmp_path)!r}\n{start}\n{SHOW}")
     assert done.returncode == 0, done.stderr
     shown = json.loads(done.stdout.splitlines()[-1])
     for name in ("scenario", "curve"):

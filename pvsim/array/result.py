@@ -144,6 +144,11 @@ class ArraySolution:
             f"{diodes} bypass diodes conduct, residual {self.residual:.1e}>"
         )
 
+    def _repr_html_(self) -> str:
+        from pvsim.notebook import draw_solution
+
+        return draw_solution(self)
+
     @property
     def index(self) -> ArrayIndex:
         """Where every part stands in the arrays."""

@@ -77,6 +77,11 @@ class Scenario:
         _check_places(self)
         _check_faults(self)
 
+    def _repr_svg_(self) -> str:
+        from pvsim.notebook import draw_scenario
+
+        return draw_scenario(self)
+
 
 _PARTS: dict[str, type] = {
     "array": Array,

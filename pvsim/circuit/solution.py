@@ -66,6 +66,11 @@ class Characteristic:
     residual_A: float
     iterations: int
 
+    def _repr_svg_(self) -> str:
+        from pvsim.notebook import draw_characteristic
+
+        return draw_characteristic(self)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class OperatingPoint:

@@ -51,6 +51,11 @@ class StudyTable:
         """How many rows have a problem."""
         return sum(map(bool, self.problems))
 
+    def _repr_html_(self) -> str:
+        from pvsim.notebook import draw_table
+
+        return draw_table(self)
+
     def __len__(self) -> int:
         return len(self.cases)
 

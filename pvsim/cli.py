@@ -156,6 +156,12 @@ def _add_export(commands: argparse._SubParsersAction[_Parser]) -> None:
         "-o", "--output", metavar="FILE", help="where to write; the standard output if left out"
     )
     export.add_argument("--place", metavar="PLACE", help="the part whose curve or netlist is wanted")
+    export.add_argument(
+        "--beside",
+        metavar="CURVE",
+        help="a measured curve laid over the computed one in svg and png: a CSV file with the columns "
+        "voltage_V and current_A, or - for the standard input",
+    )
     export.add_argument("--dark", action="store_true", help="figures on a dark ground")
 
 

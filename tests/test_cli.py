@@ -214,6 +214,30 @@ def test_figures_and_links_are_written_to_files(run, tmp_path):
     assert link.read_text(encoding="utf-8").strip() == pack(read_demo("mountain-hut"))
 
 
+def test_a_measured_curve_is_laid_beside_the_computed_one(run, tmp_path, monkeypatch):
+    measured = tmp_path / "tracer.csv"
+    measured.write_text("voltage_V;current_A\n40,5;0\n30;9,5\n0;10\n", encoding="utf-8")
+    svg, png = tmp_path / "a.svg", tmp_path / "a.png"
+    assert run("export", "svg", "single-module", "--beside", measured, "-o", svg)[0] == 0
+    said = ET.parse(svg).getroot().findtext("{http://www.w3.org/2000/svg}desc")
+    assert said.endswith("tracer.csv: Isc 10.00 A, Voc 40.50 V, at most 285.0 W at 30.00 V and 9.50 A")
+    plain = run("export", "png", "single-module", "-o", png)[0], png.read_bytes()
+    assert run("export", "png", "single-module", "--beside", measured, "-o", png)[0] == plain[0] == 0
+    assert png.read_bytes() != plain[1]
+    monkeypatch.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(measured.read_bytes())))
+    assert "the standard input: Isc 10.00 A" in run("export", "svg", "single-module", "--beside", "-")[1]
+
+
+def test_a_measured_curve_that_cannot_be_drawn_is_refused(run, tmp_path):
+    measured = tmp_path / "tracer.csv"
+    measured.write_text("voltage_V,current_A\n0,5\n1,x\n", encoding="utf-8")
+    beside = ("single-module", "--beside", measured)
+    assert f"{measured}, line 3 holds 'x'" in refused(run, "export", "svg", *beside)
+    assert "with svg or png" in refused(run, "export", "csv", *beside)
+    assert "no ordinary file" in refused(run, "export", "svg", "single-module", "--beside", tmp_path)
+    assert "cannot be both" in refused(run, "export", "svg", "-", "--beside", "-")
+
+
 def test_a_bare_circuit_has_curves_but_no_scenario(run, tmp_path):
     path = tmp_path / "c.toml"
     path.write_text(CIRCUIT, encoding="utf-8")

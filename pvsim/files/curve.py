@@ -27,6 +27,8 @@ class Curve:
         Marked in figures; empty when not known.
     before : bool
         Drawn faintly, as what was before a change.
+    measured : bool
+        Drawn as points, in whatever order and at whatever distance they were taken.
     """
 
     label: str
@@ -35,6 +37,7 @@ class Curve:
     power_W: Floats
     mpps: tuple[PowerPoint, ...] = ()
     before: bool = False
+    measured: bool = False
 
     def __post_init__(self) -> None:
         count = self.voltage_V.shape

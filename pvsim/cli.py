@@ -86,7 +86,7 @@ def _with_negative_points(words: list[str]) -> list[str]:
     """The words with `--at -5V` as one: a value that begins with a minus would be taken for an option."""
     joined: list[str] = []
     for word in words:
-        if joined and joined[-1] == "--at" and word[:1] == "-" and word[1:2].isdigit():
+        if joined and joined[-1] == "--at" and word[:1] == "-" and word[1:].lstrip(".,")[:1].isdigit():
             joined[-1] = f"--at={word}"
         else:
             joined.append(word)

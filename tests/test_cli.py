@@ -154,7 +154,7 @@ def test_a_link_is_as_good_as_a_file(run):
     [
         pytest.param(["solve", "workshp"], "Did you mean 'workshop'?", id="name"),
         pytest.param(["solve", "nowhere.toml"], "nowhere.toml cannot be read", id="file"),
-        pytest.param(["solve", "."], "no ordinary file", id="folder"),
+        pytest.param(["solve", "."], ". is a folder; expected a text file", id="folder"),
         pytest.param(["solve", "1.abc"], "cut short or damaged", id="link"),
         pytest.param(["solve", "http://x/"], "carries no scenario", id="address"),
         pytest.param(["solve", "workshop", "--at", "3"], "--at 30V", id="point"),
@@ -394,6 +394,15 @@ def test_a_negative_operating_point_needs_no_equals_sign(run) -> None:
     assert code == 0
     assert json.loads(out)["trackers"][0]["operating_point"]["voltage_V"] == pytest.approx(-5.0)
     assert run("solve", "single-module", "--at=-5V", "--json")[1] == out
+    assert run("solve", "single-cell", "--at", "-.5V")[0] == 0
+    assert run("solve", "single-cell", "--at", "-,5V")[0] == 0
+
+
+def test_a_negative_current_of_a_bare_circuit_needs_no_equals_sign(run, tmp_path):
+    (tmp_path / "c.toml").write_text(BYPASSED, encoding="utf-8")
+    code, out, err = run("solve", tmp_path / "c.toml", "--at", "-5A", "--json")
+    assert code == 0, err
+    assert json.loads(out)["operating_point"]["current_A"] == pytest.approx(-5.0)
 
 
 @pytest.mark.skipif(not os.path.exists("/dev/zero"), reason="this system has no endless file")

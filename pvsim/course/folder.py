@@ -14,11 +14,11 @@ from pvsim.course.reader import examine_lesson
 from pvsim.course.table import Report, Table
 from pvsim.errors import FileError, LessonError, nearest
 from pvsim.files.scenario_file import read_scenario
+from pvsim.files.source import read_source
 
 COURSE_FILE = "course.toml"
 OWN_LESSONS = Path(__file__).parents[1] / "lessons"
 OWN_SCENARIOS = Path(__file__).parents[1] / "scenarios"
-LARGEST_FILE = 2_000_000  # bytes
 MOST_LESSONS = 60
 
 _NAME = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
@@ -157,17 +157,4 @@ def _unknown_needs(lesson: Lesson, slugs: tuple[str, ...], known: set[str]) -> l
 
 
 def _text(path: Path) -> str:
-    if path.stat().st_size > LARGEST_FILE:
-        raise FileError(
-            f"{path.name} is larger than {LARGEST_FILE} bytes",
-            expected="a text file written by hand",
-            mend="Check that it is the right file",
-        )
-    try:
-        return path.read_text(encoding="utf-8")
-    except UnicodeDecodeError:
-        raise FileError(
-            f"{path.name} is not UTF-8 text",
-            expected="a text file saved as UTF-8",
-            mend="Save it as UTF-8 in the text editor",
-        ) from None
+    return read_source(path, path.name).text

@@ -8,7 +8,7 @@ import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
-from stat import S_ISREG
+from stat import S_ISDIR, S_ISREG
 from typing import Any, BinaryIO, NoReturn
 
 from pvsim.errors import FileError
@@ -44,32 +44,41 @@ class Source:
     text: str = ""
 
 
-def read_source(path: str | os.PathLike[str]) -> Source:
+def read_source(path: str | os.PathLike[str], name: str = "") -> Source:
     """Read a file of bounded size as UTF-8 text.
+
+    Parameters
+    ----------
+    path : path
+        Of an ordinary file; a pipe or a device is not opened.
+    name : str
+        What messages call it; its path if left out.
 
     Raises
     ------
     FileError
         If there is no such file, it is too large, or it is not text.
     """
+    name = name or str(path)
     try:
-        if not S_ISREG(os.stat(path).st_mode):  # a pipe may never end, and opening one may never return
+        mode = os.stat(path).st_mode
+        if not S_ISREG(mode):  # a pipe may never end, and opening one may never return
             raise FileError(
-                f"{shown(path)} is no ordinary file",
+                f"{shown(name)} is {'a folder' if S_ISDIR(mode) else 'no ordinary file'}",
                 expected="a text file",
                 mend="Name the file itself; '-' reads the standard input",
             )
         with open(path, "rb") as file:
-            return Source(name=str(path), text=_text_of(file, str(path)))
+            return Source(name=name, text=_text_of(file, name))
     except UnicodeDecodeError:
         raise FileError(
-            f"{shown(path)} is not text",
+            f"{shown(name)} is not text",
             expected="a text file in UTF-8",
             mend="Save it again as UTF-8 from a text editor",
         ) from None
     except OSError as error:
         raise FileError(
-            f"{shown(path)} cannot be read ({shown(error.strerror or error)})",
+            f"{shown(name)} cannot be read ({shown(error.strerror or error)})",
             expected="a file that exists and may be read",
             mend="Check its name and folder",
         ) from None
@@ -97,8 +106,10 @@ def _text_of(stream: BinaryIO, name: str) -> str:
     """What stands in a stream; no more is read than is allowed."""
     data = stream.read(MAX_BYTES + 1)
     if len(data) > MAX_BYTES:
-        _refuse_length(name, "too many")
-    return data.decode("utf-8-sig").replace("\r\n", "\n")
+        _refuse_length(name)
+    text = data.decode("utf-8-sig").replace("\r\n", "\n").replace("\r", "\n")
+    check_length(Source(name=name, text=text))
+    return text
 
 
 def where(source: Source, path: Path) -> str:
@@ -187,14 +198,15 @@ def parse_toml(source: Source) -> dict[str, Any]:
 def check_length(source: Source) -> None:
     """Refuse a text longer than any honest file."""
     if len(source.text) > MAX_TEXT_LENGTH:
-        _refuse_length(source.name, f"{len(source.text):,}")
+        _refuse_length(source.name)
 
 
-def _refuse_length(name: str, count: str) -> NoReturn:
+def _refuse_length(name: str) -> NoReturn:
     raise FileError(
-        f"{shown(name)} has {count} characters",
+        f"{shown(name)} has too many characters",
         expected=f"at most {MAX_TEXT_LENGTH:,}",
-        mend="Paint whole modules or strings by one place instead of cell by cell",
+        mend="Check that it is the right file; a large scenario gets short where whole modules or strings "
+        "are painted by one place instead of cell by cell",
     )
 
 

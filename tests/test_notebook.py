@@ -9,9 +9,6 @@ import xml.etree.ElementTree as ET
 
 import pytest
 
-from pvsim.array import solve_array
-from pvsim.files import read_demo
-
 SHOW = """
 from pvsim.files import read_demo
 assert "pvsim.files.figure" not in sys.modules, "drawn before anything was shown"
@@ -78,10 +75,3 @@ def test_importing_pvsim_outside_a_notebook_loads_nothing_more():
 def test_having_ipython_imported_without_a_notebook_is_no_notebook():
     done = run("import IPython, pvsim, sys; print('pvsim.array' in sys.modules)")
     assert done.stdout.strip() == "False", done.stderr
-
-
-def test_solutions_are_written_in_a_line_or_two_at_a_prompt() -> None:
-    solution = solve_array(read_demo("workshop"))
-    assert repr(solution).startswith("<ArraySolution of \"Boat-builders' training workshop\": 5")
-    assert len(repr(solution)) < 200
-    assert len(repr(solution.trackers[0].characteristic)) < 2000

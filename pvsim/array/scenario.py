@@ -16,6 +16,7 @@ from pvsim.array.operation import Operation
 from pvsim.array.place import WHOLE_ARRAY, Place, describe_place
 from pvsim.array.weather import Weather
 from pvsim.errors import ScenarioError, nearest
+from pvsim.prompt import brief
 
 Quantity = Literal["irradiance", "voltage", "power", "temperature"]
 QUANTITIES: tuple[Quantity, ...] = get_args(Quantity)
@@ -64,6 +65,8 @@ class Scenario:
     weather: Weather = field(default_factory=Weather)
     operation: Operation = field(default_factory=Operation)
     first_view: FirstView = field(default_factory=FirstView)
+
+    __repr__ = brief
 
     def __post_init__(self) -> None:
         text(self, "title", most=MAX_TITLE)

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from pvsim.circuit.solution import Characteristic, PowerPoint
 from pvsim.errors import FileError
+from pvsim.prompt import brief
 
 Floats = NDArray[np.float64]
 
@@ -38,6 +39,8 @@ class Curve:
     mpps: tuple[PowerPoint, ...] = ()
     before: bool = False
     measured: bool = False
+
+    __repr__ = brief
 
     def __post_init__(self) -> None:
         count = self.voltage_V.shape

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from pvsim.array.module import Floats
 from pvsim.array.place import Place, format_place
 from pvsim.errors import StudyError, nearest
+from pvsim.prompt import brief
 from pvsim.study.case import Case
 from pvsim.study.study import PROBLEM, Study
 from pvsim.study.variation import VARIATIONS
@@ -39,6 +40,8 @@ class StudyTable:
     cases: tuple[Case, ...]
     values: Floats
     problems: tuple[str, ...]
+
+    __repr__ = brief
 
     @property
     def names(self) -> tuple[str, ...]:

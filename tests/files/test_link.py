@@ -6,7 +6,6 @@ import json
 import random
 import zlib
 from base64 import urlsafe_b64encode
-from contextlib import suppress
 
 import pytest
 from hypothesis import assume, given

@@ -158,6 +158,9 @@ def test_a_link_is_as_good_as_a_file(run):
         pytest.param(["solve", "1.abc"], "cut short or damaged", id="link"),
         pytest.param(["solve", "http://x/"], "carries no scenario", id="address"),
         pytest.param(["solve", "workshop", "--at", "3"], "--at 30V", id="point"),
+        pytest.param(
+            ["solve", "workshop", "--at", "1e99V"], "voltage of the operation is 1e+99 V", id="huge-point"
+        ),
         pytest.param(["solve", "workshop", "--at", "1e999V"], "no operating point", id="huge-point"),
         pytest.param(["solve", "workshop", "--place", "3/1"], "string 3", id="place"),
         pytest.param(["solve", "workshop", "--place", "x"], "is not a place", id="no-place"),
@@ -234,7 +237,7 @@ def test_a_measured_curve_that_cannot_be_drawn_is_refused(run, tmp_path):
     beside = ("single-module", "--beside", measured)
     assert f"{measured}, line 3 holds 'x'" in refused(run, "export", "svg", *beside)
     assert "with svg or png" in refused(run, "export", "csv", *beside)
-    assert "no ordinary file" in refused(run, "export", "svg", "single-module", "--beside", tmp_path)
+    assert "is a folder" in refused(run, "export", "svg", "single-module", "--beside", tmp_path)
     assert "cannot be both" in refused(run, "export", "svg", "-", "--beside", "-")
 
 
@@ -422,3 +425,16 @@ def test_a_stream_without_an_end_is_read_no_further_than_a_file_may_be_long(run,
     monkeypatch.setattr(sys, "stdin", SimpleNamespace(buffer=Endless()))
     code, _, err = run("solve", "-")
     assert (code, "too many characters" in err) == (2, True)
+
+
+@pytest.mark.skipif(not os.path.exists("/dev/zero"), reason="this system has no endless file")
+def test_a_course_with_an_endless_lesson_or_list_is_refused_at_once(run, tmp_path) -> None:
+    (tmp_path / "course.toml").write_text('title = "x"\nlessons = ["a"]\n', encoding="utf-8")
+    (tmp_path / "a.md").symlink_to("/dev/zero")
+    code, out, _ = run("check", tmp_path)
+    assert (code, "a.md is no ordinary file" in out) == (1, True)
+    (tmp_path / "course.toml").unlink()
+    (tmp_path / "course.toml").symlink_to("/dev/zero")
+    code, out, err = run("check", tmp_path)
+    assert "course.toml is no ordinary file" in out + err
+    assert code

@@ -91,7 +91,7 @@ def find_scenario(name: str, folder: Path | None) -> Scenario:
     homes = (OWN_SCENARIOS,) if folder is None else (folder, OWN_SCENARIOS)
     for home in homes:
         path = home / f"{name}.toml"
-        if _NAME.fullmatch(name) and path.name != COURSE_FILE and path.is_file():
+        if _NAME.fullmatch(name) and path.name != COURSE_FILE and path.exists():
             return read_scenario(_text(path), path.name)
     known = [path.stem for home in homes for path in home.glob("*.toml") if path.name != COURSE_FILE]
     raise LessonError(
@@ -103,7 +103,7 @@ def find_scenario(name: str, folder: Path | None) -> Scenario:
 
 def _lesson(folder: Path, slug: str, report: Report) -> tuple[Lesson | None, tuple[Problem, ...]]:
     path = folder / f"{slug}.md"
-    if not _NAME.fullmatch(slug) or not path.is_file():
+    if not _NAME.fullmatch(slug) or not path.exists():
         found = [one.stem for one in folder.glob("*.md")]
         missing = Report(file=COURSE_FILE, toml=report.toml)
         missing.add(
@@ -124,7 +124,7 @@ def _lesson(folder: Path, slug: str, report: Report) -> tuple[Lesson | None, tup
 
 def _course_table(folder: Path, report: Report) -> Table:
     path = folder / COURSE_FILE
-    if not path.is_file():
+    if not path.exists():
         raise LessonError(
             f"'{folder}' holds no {COURSE_FILE}",
             expected=f"a folder with {COURSE_FILE} and lesson files",

@@ -28,6 +28,20 @@ _LONGEST_KEY = 300  # characters of a line that are looked at
 _AT_LINE = r"\(at (?:line (\d+), column (\d+)|end of document)\)"
 
 
+_NUMBER = r"[-+]?\d+(?:\.\d+)?"
+_SLIPS = (  # what the line looks like, what is wrong with it, how to mend it
+    (r"=\s*([-+]?\d+),(\d+)\s*(?:[,}\]#]|$)", "a number has a comma", "Write decimals with a point: {0}.{1}"),
+    (rf"=\s*{_NUMBER}\s*[^\s\d.,\]}}#_:eExob-]", "a number has a unit", "Write the number alone"),
+    (rf"=\s*{_NUMBER}\s+\d", "a number has a space in it", "Write its digits without spaces"),
+    (r"=\s*(True|False|TRUE|FALSE)\b", "a truth has capitals", "Write true or false in small letters"),
+    (
+        r"=\s*(?!(?:true|false|nan|inf)\b)([A-Za-z][\w-]*)\s*(?:[,}\]#]|$)",
+        "a text has no quotes",
+        'Put it between quotes: "{0}"',
+    ),
+)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Source:
     """A text to be read and what to call it in a message.
@@ -167,20 +181,7 @@ def parse_toml(source: Source) -> dict[str, Any]:
     try:
         return tomllib.loads(source.text)
     except tomllib.TOMLDecodeError as error:
-        found = re.search(_AT_LINE, str(error))
-        at = f", line {found[1]}, column {found[2]}" if found and found[1] else ", at its end"
-        reason = shown(re.sub(_AT_LINE, "", str(error)).strip())
-        line = source.text.split("\n")[int(found[1]) - 1] if found and found[1] else ""
-        mend = "Look for a missing quote, bracket or equals sign there or on the line before"
-        if "overwrite" in reason or "twice" in reason:
-            reason, mend = "a key or table stands there a second time", "Take one of the two out"
-        elif re.search(r"=\s*[-+]?\d+,\d", line):
-            mend = "Write decimals with a point: 1000.5"
-        raise FileError(
-            f"{shown(source.name)}{at} is not TOML ({reason})",
-            expected='lines such as: key = 1.5, key = "text" or [table]',
-            mend=mend,
-        ) from None
+        raise _not_toml(source, str(error)) from None
     except ValueError:  # a whole number with more digits than Python converts
         raise FileError(
             f"{shown(source.name)} holds a number with thousands of digits",
@@ -193,6 +194,35 @@ def parse_toml(source: Source) -> dict[str, Any]:
             expected="at most a few dozen brackets inside one another",
             mend="Write the parts as tables of their own",
         ) from None
+
+
+def _not_toml(source: Source, said: str) -> FileError:
+    """The refusal of a text that is no TOML; slips that people often make are named."""
+    found = re.search(_AT_LINE, said)
+    reason = re.sub(_AT_LINE, "", said).strip()
+    at = f", line {found[1]}, column {found[2]}" if found and found[1] else ", at its end"
+    line = source.text.split("\n")[int(found[1]) - 1].strip() if found and found[1] else ""
+    if re.search("overwrite|twice|more than once", reason):
+        key = re.match(_KEY, line)
+        return FileError(
+            f"{shown(source.name)}{at}: {shown(key[1] if key else line)} stands there a second time",
+            expected="each key and each table once",
+            mend="Take one of the two out",
+        )
+    for pattern, wrong, mend in _SLIPS:
+        slip = re.search(pattern, line[:_LONGEST_KEY])
+        if slip:
+            words = [shown(group) for group in slip.groups()]
+            return FileError(
+                f"{shown(source.name)}{at}: {wrong}",
+                expected='lines such as: key = 1.5, key = "text" or key = true',
+                mend=mend.format(*words),
+            )
+    return FileError(
+        f"{shown(source.name)}{at} is not TOML ({shown(reason)})",
+        expected='lines such as: key = 1.5, key = "text" or [table]',
+        mend="Look for a missing quote, bracket or equals sign there or on the line before",
+    )
 
 
 def check_length(source: Source) -> None:

@@ -6,12 +6,5 @@ Layers, each importing only those above it: `pvsim.circuit`, `pvsim.array`, `pvs
 
 from __future__ import annotations
 
-import sys
-
 __version__ = "0.1.0"
 __all__ = ["__version__"]
-
-if "IPython" in sys.modules:  # in a notebook the values draw themselves; elsewhere this costs nothing
-    from pvsim.notebook import register
-
-    register()

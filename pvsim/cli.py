@@ -86,7 +86,7 @@ def _with_negative_points(words: list[str]) -> list[str]:
     """The words with `--at -5V` as one: a value that begins with a minus would be taken for an option."""
     joined: list[str] = []
     for word in words:
-        if joined and joined[-1] == "--at" and word[:1] == "-" and word[1:2].isdigit():
+        if joined and joined[-1] == "--at" and word[:1] == "-" and word[1:].lstrip(".,")[:1].isdigit():
             joined[-1] = f"--at={word}"
         else:
             joined.append(word)
@@ -156,6 +156,12 @@ def _add_export(commands: argparse._SubParsersAction[_Parser]) -> None:
         "-o", "--output", metavar="FILE", help="where to write; the standard output if left out"
     )
     export.add_argument("--place", metavar="PLACE", help="the part whose curve or netlist is wanted")
+    export.add_argument(
+        "--beside",
+        metavar="CURVE",
+        help="a measured curve laid over the computed one in svg and png: a CSV file with the columns "
+        "voltage_V and current_A, or - for the standard input",
+    )
     export.add_argument("--dark", action="store_true", help="figures on a dark ground")
 
 

@@ -1,15 +1,13 @@
-"""Values that draw themselves in a notebook, without a drawing method on any of them.
+"""How values draw themselves in a notebook.
 
-`register` tells IPython by name which function draws which class. The classes stay plain
-values, and no layer is imported before one of its values is shown.
+A notebook asks a value for `_repr_svg_` or `_repr_html_`; these methods fetch the functions
+here when they are asked, so a value carries no drawing and loads nothing before it is shown.
 """
 
 from __future__ import annotations
 
-import sys
-from collections.abc import Callable
 from html import escape
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from pvsim.array.result import ArraySolution
@@ -17,18 +15,8 @@ if TYPE_CHECKING:
     from pvsim.circuit.solution import Characteristic
     from pvsim.study.table import StudyTable
 
-__all__ = ["register"]
-
-
-def register() -> None:
-    """Register the drawings with the running IPython, if there is one."""
-    ipython = sys.modules.get("IPython")
-    shell = ipython.get_ipython() if ipython is not None else None
-    if shell is None:
-        return
-    formatters = shell.display_formatter.formatters
-    for module, name, mime, draw in _DRAWINGS:
-        formatters[mime].for_type_by_name(module, name, draw)
+MOST_FIGURES = 4
+MOST_ROWS = 20
 
 
 def draw_characteristic(value: Characteristic) -> str:
@@ -90,14 +78,3 @@ def draw_table(value: StudyTable) -> str:
     done = f"{len(value):,} of {value.planned:,} cases, {value.failed:,} with a problem{more}"
     caption = f"{escape(value.study.title)}: {done}"
     return f"<table><caption>{caption}</caption><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>"
-
-
-MOST_FIGURES = 4
-MOST_ROWS = 20
-
-_DRAWINGS: tuple[tuple[str, str, str, Callable[[Any], str]], ...] = (
-    ("pvsim.circuit.solution", "Characteristic", "image/svg+xml", draw_characteristic),
-    ("pvsim.array.scenario", "Scenario", "image/svg+xml", draw_scenario),
-    ("pvsim.array.result", "ArraySolution", "text/html", draw_solution),
-    ("pvsim.study.table", "StudyTable", "text/html", draw_table),
-)

@@ -154,10 +154,13 @@ def test_a_link_is_as_good_as_a_file(run):
     [
         pytest.param(["solve", "workshp"], "Did you mean 'workshop'?", id="name"),
         pytest.param(["solve", "nowhere.toml"], "nowhere.toml cannot be read", id="file"),
-        pytest.param(["solve", "."], "no ordinary file", id="folder"),
+        pytest.param(["solve", "."], ". is a folder; expected a text file", id="folder"),
         pytest.param(["solve", "1.abc"], "cut short or damaged", id="link"),
         pytest.param(["solve", "http://x/"], "carries no scenario", id="address"),
         pytest.param(["solve", "workshop", "--at", "3"], "--at 30V", id="point"),
+        pytest.param(
+            ["solve", "workshop", "--at", "1e99V"], "voltage of the operation is 1e+99 V", id="huge-point"
+        ),
         pytest.param(["solve", "workshop", "--at", "1e999V"], "no operating point", id="huge-point"),
         pytest.param(["solve", "workshop", "--place", "3/1"], "string 3", id="place"),
         pytest.param(["solve", "workshop", "--place", "x"], "is not a place", id="no-place"),
@@ -212,6 +215,30 @@ def test_figures_and_links_are_written_to_files(run, tmp_path):
     assert ET.parse(svg).getroot().tag == "{http://www.w3.org/2000/svg}svg"
     assert png.read_bytes()[:8] == b"\x89PNG\r\n\x1a\n"
     assert link.read_text(encoding="utf-8").strip() == pack(read_demo("mountain-hut"))
+
+
+def test_a_measured_curve_is_laid_beside_the_computed_one(run, tmp_path, monkeypatch):
+    measured = tmp_path / "tracer.csv"
+    measured.write_text("voltage_V;current_A\n40,5;0\n30;9,5\n0;10\n", encoding="utf-8")
+    svg, png = tmp_path / "a.svg", tmp_path / "a.png"
+    assert run("export", "svg", "single-module", "--beside", measured, "-o", svg)[0] == 0
+    said = ET.parse(svg).getroot().findtext("{http://www.w3.org/2000/svg}desc")
+    assert said.endswith("tracer.csv: Isc 10.00 A, Voc 40.50 V, at most 285.0 W at 30.00 V and 9.50 A")
+    plain = run("export", "png", "single-module", "-o", png)[0], png.read_bytes()
+    assert run("export", "png", "single-module", "--beside", measured, "-o", png)[0] == plain[0] == 0
+    assert png.read_bytes() != plain[1]
+    monkeypatch.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(measured.read_bytes())))
+    assert "the standard input: Isc 10.00 A" in run("export", "svg", "single-module", "--beside", "-")[1]
+
+
+def test_a_measured_curve_that_cannot_be_drawn_is_refused(run, tmp_path):
+    measured = tmp_path / "tracer.csv"
+    measured.write_text("voltage_V,current_A\n0,5\n1,x\n", encoding="utf-8")
+    beside = ("single-module", "--beside", measured)
+    assert f"{measured}, line 3 holds 'x'" in refused(run, "export", "svg", *beside)
+    assert "with svg or png" in refused(run, "export", "csv", *beside)
+    assert "is a folder" in refused(run, "export", "svg", "single-module", "--beside", tmp_path)
+    assert "cannot be both" in refused(run, "export", "svg", "-", "--beside", "-")
 
 
 def test_a_bare_circuit_has_curves_but_no_scenario(run, tmp_path):
@@ -370,6 +397,15 @@ def test_a_negative_operating_point_needs_no_equals_sign(run) -> None:
     assert code == 0
     assert json.loads(out)["trackers"][0]["operating_point"]["voltage_V"] == pytest.approx(-5.0)
     assert run("solve", "single-module", "--at=-5V", "--json")[1] == out
+    assert run("solve", "single-cell", "--at", "-.5V")[0] == 0
+    assert run("solve", "single-cell", "--at", "-,5V")[0] == 0
+
+
+def test_a_negative_current_of_a_bare_circuit_needs_no_equals_sign(run, tmp_path):
+    (tmp_path / "c.toml").write_text(BYPASSED, encoding="utf-8")
+    code, out, err = run("solve", tmp_path / "c.toml", "--at", "-5A", "--json")
+    assert code == 0, err
+    assert json.loads(out)["operating_point"]["current_A"] == pytest.approx(-5.0)
 
 
 @pytest.mark.skipif(not os.path.exists("/dev/zero"), reason="this system has no endless file")
@@ -389,3 +425,16 @@ def test_a_stream_without_an_end_is_read_no_further_than_a_file_may_be_long(run,
     monkeypatch.setattr(sys, "stdin", SimpleNamespace(buffer=Endless()))
     code, _, err = run("solve", "-")
     assert (code, "too many characters" in err) == (2, True)
+
+
+@pytest.mark.skipif(not os.path.exists("/dev/zero"), reason="this system has no endless file")
+def test_a_course_with_an_endless_lesson_or_list_is_refused_at_once(run, tmp_path) -> None:
+    (tmp_path / "course.toml").write_text('title = "x"\nlessons = ["a"]\n', encoding="utf-8")
+    (tmp_path / "a.md").symlink_to("/dev/zero")
+    code, out, _ = run("check", tmp_path)
+    assert (code, "a.md is no ordinary file" in out) == (1, True)
+    (tmp_path / "course.toml").unlink()
+    (tmp_path / "course.toml").symlink_to("/dev/zero")
+    code, out, err = run("check", tmp_path)
+    assert "course.toml is no ordinary file" in out + err
+    assert code

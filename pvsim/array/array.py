@@ -8,6 +8,7 @@ from typing import Literal, get_args
 from pvsim.array.checks import finite, one_of, text, truth, tuple_of, whole
 from pvsim.array.limits import MAX_MODULES, MAX_MODULES_PER_STRING, MAX_NAME, MAX_STRINGS
 from pvsim.errors import ScenarioError
+from pvsim.prompt import brief
 
 Tracking = Literal["one", "per-string"]
 Wiring = Literal["strings", "cross-tied"]
@@ -61,6 +62,8 @@ class String:
     blocking_diode: bool = False
     irradiance_factor: float = 1.0
 
+    __repr__ = brief
+
     def __post_init__(self) -> None:
         tuple_of(self, "modules", Module, least=1, most=MAX_MODULES_PER_STRING)
         finite(self, "cable_resistance_ohm", least=0.0, most=1e6)
@@ -104,6 +107,8 @@ class Array:
     row_gap_m: float = 0.1
     module_gap_m: float = 0.02
     modules_per_row: int = 20
+
+    __repr__ = brief
 
     def __post_init__(self) -> None:
         tuple_of(self, "strings", String, least=1, most=MAX_STRINGS)

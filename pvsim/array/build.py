@@ -17,6 +17,7 @@ from pvsim.array.shading import cell_irradiance
 from pvsim.array.wiring import Wirer, tapping_faults, wire_cross_tied, wire_mesh, wire_strings
 from pvsim.circuit.mesh import Mesh
 from pvsim.circuit.network import Element, Parallel
+from pvsim.prompt import brief
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -33,6 +34,8 @@ class Tracker:
 
     circuit: Element | Mesh
     strings: tuple[int, ...]
+
+    __repr__ = brief
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -73,6 +76,8 @@ class Built:
     leads_count: Ints
     cable_leaf: tuple[int, ...]
     fault_leaf: tuple[int, ...]
+
+    __repr__ = brief
 
 
 def circuits(

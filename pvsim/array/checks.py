@@ -115,8 +115,9 @@ def refuse(thing: object, name: str, value: object, expected: str) -> NoReturn:
     """Raise the error for one field."""
     shown = repr(value)
     shown = shown if len(shown) <= 80 else shown[:77] + "..."
+    how = f"Give {name} in the unit its name ends with"
     raise ScenarioError(
         f"{name} of the {called(thing)} is {shown}",
         expected=expected,
-        mend=f"Give {name} in the unit its name ends with" if _WITH_UNIT.search(name) else "Change it",
+        mend=how if _WITH_UNIT.search(name) else f"Set {name} to such a value",
     )

@@ -17,6 +17,7 @@ from pvsim.array.module import Ints, ModuleType, cell_count
 from pvsim.array.place import Place, describe_place, level_of
 from pvsim.array.scenario import Scenario, as_built, module_type
 from pvsim.errors import ScenarioError
+from pvsim.prompt import brief
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -44,6 +45,8 @@ class KindIndex:
     diode_substring: Ints
     cell_leaf: Ints
     diode_leaf: Ints
+
+    __repr__ = brief
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -76,6 +79,8 @@ class ArrayIndex:
     cell_start: Ints
     diode_start: Ints
     substring_start: Ints
+
+    __repr__ = brief
 
 
 @lru_cache(maxsize=256)

@@ -8,6 +8,7 @@ from typing import Literal, get_args
 from pvsim.array.checks import finite, one_of, refuse, text, tuple_of
 from pvsim.array.limits import MAX_NAME, MAX_PAINTED, MAX_SHADOWS
 from pvsim.array.place import Place, level_of
+from pvsim.prompt import brief
 
 ShadowKind = Literal["pole", "rectangle", "leaf", "dropping", "snow-edge", "front-row", "rear-beam"]
 
@@ -104,6 +105,8 @@ class Light:
     rear_irradiance_W_m2: float = 0.0
     painted: tuple[Painted, ...] = ()
     shadows: tuple[Shadow, ...] = ()
+
+    __repr__ = brief
 
     def __post_init__(self) -> None:
         finite(self, "irradiance_W_m2", least=0.0, most=2000.0)

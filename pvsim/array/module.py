@@ -14,6 +14,7 @@ from pvsim.array.limits import MAX_CELLS_PER_MODULE, MAX_NAME, MAX_NOTE, MAX_SUB
 from pvsim.circuit.cell import CellType
 from pvsim.circuit.diode import Diode
 from pvsim.errors import ScenarioError
+from pvsim.prompt import brief
 
 Ints = NDArray[np.intp]
 Floats = NDArray[np.float64]
@@ -36,6 +37,8 @@ class Substring:
 
     chains: tuple[tuple[int, ...], ...]
     diode: Diode | None = None
+
+    __repr__ = brief
 
     def __post_init__(self) -> None:
         chains = tuple(tuple(chain) for chain in self.chains)
@@ -92,6 +95,8 @@ class ModuleType:
     margin_m: float = 0.02
     gap_m: float = 0.002
     note: str = ""
+
+    __repr__ = brief
 
     def __post_init__(self) -> None:
         text(self, "name", most=MAX_NAME)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal, get_args
 
-from pvsim.array.checks import finite, one_of, refuse
+from pvsim.array.checks import finite, one_of, refuse, span
 from pvsim.errors import ScenarioError
 
 OperationKind = Literal["mpp", "voltage", "current", "load"]
@@ -40,7 +40,12 @@ class Operation:
                 expected=f"a number in {UNITS[self.kind]}",
                 mend="Give the value, or choose 'mpp'",
             )
-        if self.kind == "load":
-            finite(self, "value", least=1e-6, most=1e9)
-        else:
-            finite(self, "value", least=-1e5, most=1e5)
+        least, most = (1e-6, 1e9) if self.kind == "load" else (-1e5, 1e5)
+        finite(self, "value")
+        if not least <= self.value <= most:
+            unit = UNITS[self.kind]
+            raise ScenarioError(
+                f"{self.kind} of the operation is {self.value:g} {unit}",
+                expected=f"{span(least, most)} {unit}",
+                mend=f"Check the number and that it is in {unit}",
+            )

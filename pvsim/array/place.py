@@ -70,6 +70,12 @@ class Place:
                 mend="Write it like 2/5/14: string 2, module 5, cell 14",
             )
 
+    def __repr__(self) -> str:
+        named = {"cell": self.cell, "diode": self.diode, "substring": self.substring}
+        inner = [f"{kind}={number}" for kind, number in named.items() if number is not None]
+        outer = [str(number) for number in (self.string, self.module) if number is not None]
+        return f"Place({', '.join([*outer, *inner])})"
+
 
 WHOLE_ARRAY = Place()
 

@@ -16,6 +16,7 @@ from pvsim.array.scenario import Scenario
 from pvsim.array.work import Point
 from pvsim.circuit.solution import Characteristic
 from pvsim.errors import ScenarioError
+from pvsim.prompt import brief
 
 if TYPE_CHECKING:
     from pvsim.array.losses import LossAccount
@@ -48,6 +49,8 @@ class CellStates:
     junction_V: Floats
     steady_temperature_K: Floats
 
+    __repr__ = brief
+
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class DiodeStates:
@@ -67,6 +70,8 @@ class DiodeStates:
     power_W: Floats
     conducting: NDArray[np.bool_]
 
+    __repr__ = brief
+
     @property
     def backward(self) -> NDArray[np.bool_]:
         """Whether the diode lets its substring's own current run back, as short and reversed ones do."""
@@ -85,6 +90,8 @@ class PartStates:
     current_A: Floats
     power_W: Floats
 
+    __repr__ = brief
+
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class TrackerSolution:
@@ -99,6 +106,8 @@ class TrackerSolution:
     strings: tuple[int, ...]
     characteristic: Characteristic
     point: Point
+
+    __repr__ = brief
 
 
 @dataclass(frozen=True, kw_only=True, eq=False, repr=False)
@@ -139,10 +148,16 @@ class ArraySolution:
     def __repr__(self) -> str:
         # Hundreds of arrays in full would flood a prompt.
         cells, diodes = len(self.cells.power_W), int(self.diodes.conducting.sum())
+        conduct = "1 bypass diode conducts" if diodes == 1 else f"{diodes} bypass diodes conduct"
         return (
-            f"<ArraySolution of {self.scenario.title!r}: {self.power_W:.6g} W, {cells} cells, "
-            f"{diodes} bypass diodes conduct, residual {self.residual:.1e}>"
+            f"<ArraySolution of {self.scenario.title[:80]!r}: {self.power_W:.6g} W, {cells} cells, "
+            f"{conduct}, residual {self.residual:.1e}>"
         )
+
+    def _repr_html_(self) -> str:
+        from pvsim.notebook import draw_solution
+
+        return draw_solution(self)
 
     @property
     def index(self) -> ArrayIndex:

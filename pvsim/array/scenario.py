@@ -16,6 +16,7 @@ from pvsim.array.operation import Operation
 from pvsim.array.place import WHOLE_ARRAY, Place, describe_place
 from pvsim.array.weather import Weather
 from pvsim.errors import ScenarioError, nearest
+from pvsim.prompt import brief
 
 Quantity = Literal["irradiance", "voltage", "power", "temperature"]
 QUANTITIES: tuple[Quantity, ...] = get_args(Quantity)
@@ -65,6 +66,8 @@ class Scenario:
     operation: Operation = field(default_factory=Operation)
     first_view: FirstView = field(default_factory=FirstView)
 
+    __repr__ = brief
+
     def __post_init__(self) -> None:
         text(self, "title", most=MAX_TITLE)
         text(self, "note", most=MAX_NOTE)
@@ -76,6 +79,11 @@ class Scenario:
         _check_types(self)
         _check_places(self)
         _check_faults(self)
+
+    def _repr_svg_(self) -> str:
+        from pvsim.notebook import draw_scenario
+
+        return draw_scenario(self)
 
 
 _PARTS: dict[str, type] = {

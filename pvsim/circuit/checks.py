@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from math import inf, isfinite
 
 from pvsim.errors import CircuitError, nearest
 
+_WITH_UNIT = re.compile(r"_(V|A|W|K|C|eV|ohm|per_K|m2|W_m2)$")
 FEWEST_POINTS, MOST_POINTS = 8, 20_000
 
 
@@ -87,5 +89,5 @@ def _refuse(thing: object, name: str, value: object, expected: str) -> None:
     raise CircuitError(
         f"{name} of a {type(thing).__name__} is {value!r}",
         expected=expected,
-        mend=f"Give {name} in the unit its name ends with",
+        mend=f"Give {name} in the unit its name ends with" if _WITH_UNIT.search(name) else f"Change {name}",
     )

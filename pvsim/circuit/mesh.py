@@ -18,6 +18,7 @@ from pvsim.circuit.diode import Diode
 from pvsim.circuit.network import Element, Parallel, Resistor, Series, Turned
 from pvsim.circuit.solution import Floats
 from pvsim.errors import CircuitError
+from pvsim.prompt import brief
 
 Node = Hashable
 LeafElement = Cell | Diode | Resistor
@@ -74,6 +75,8 @@ class Mesh:
     branches: tuple[Branch, ...]
     plus_node: Node
     minus_node: Node
+
+    __repr__ = brief
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "branches", tuple(self.branches))
@@ -143,6 +146,8 @@ class MeshPoint:
     leaf_junction_V: Floats
     residual: float
     iterations: int
+
+    __repr__ = brief
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,7 @@ from pvsim.circuit.cell import Cell
 from pvsim.circuit.checks import finite
 from pvsim.circuit.diode import Diode
 from pvsim.errors import CircuitError
+from pvsim.prompt import brief
 
 OPEN_RESISTANCE_ohm = 1e12  # an ideal break, kept finite so that voltages stay defined
 SHORT_RESISTANCE_ohm = 1e-6  # an ideal bridge, kept finite so that currents stay defined
@@ -40,6 +41,8 @@ class Series:
 
     children: tuple[Element, ...]
 
+    __repr__ = brief
+
     def __post_init__(self) -> None:
         _check_children(self)
 
@@ -50,6 +53,8 @@ class Parallel:
 
     children: tuple[Element, ...]
 
+    __repr__ = brief
+
     def __post_init__(self) -> None:
         _check_children(self)
 
@@ -59,6 +64,8 @@ class Turned:
     """A part connected end for end: a reversed module."""
 
     child: Element
+
+    __repr__ = brief
 
 
 Element = Cell | Diode | Resistor | Series | Parallel | Turned

@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
+from pvsim.prompt import brief
+
 if TYPE_CHECKING:
     from pvsim.circuit.mesh import Mesh
     from pvsim.circuit.network import Element
@@ -22,6 +24,8 @@ class PowerPoint:
     voltage_V: float
     current_A: float
     power_W: float
+
+    __repr__ = brief
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -66,6 +70,13 @@ class Characteristic:
     residual_A: float
     iterations: int
 
+    __repr__ = brief
+
+    def _repr_svg_(self) -> str:
+        from pvsim.notebook import draw_characteristic
+
+        return draw_characteristic(self)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class OperatingPoint:
@@ -99,3 +110,5 @@ class OperatingPoint:
     leaf_junction_V: Floats
     residual_A: float
     iterations: int
+
+    __repr__ = brief

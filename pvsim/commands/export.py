@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import os
+import sys
 from argparse import Namespace
+from dataclasses import replace
 from typing import TYPE_CHECKING, NoReturn
 
 from pvsim.commands.output import put_out
@@ -10,23 +13,52 @@ from pvsim.commands.source import open_source
 from pvsim.errors import FileError
 from pvsim.files.circuit_file import CircuitFile
 from pvsim.files.provenance import provenance
+from pvsim.files.source import read_source, read_stream
 
 if TYPE_CHECKING:
     from pvsim.array.scenario import Scenario
     from pvsim.circuit.mesh import Mesh
     from pvsim.circuit.network import Element
     from pvsim.circuit.solution import Characteristic
+    from pvsim.files.curve import Curve
+
+FIGURES = ("svg", "png")
 
 
 def run(options: Namespace) -> int:
     """Write what is asked for to a file or the standard output."""
+    measured = _measured(options)
     source = open_source(options.source)
-    data = _made(options, source)
+    data = _made(options, source, measured)
     put_out(data, options.output)
     return 0
 
 
-def _made(options: Namespace, source: Scenario | CircuitFile) -> bytes:
+def _measured(options: Namespace) -> Curve | None:
+    """The measured curve that is to be drawn beside the computed one, called by its file's name."""
+    name = options.beside
+    if name is None:
+        return None
+    if options.form not in FIGURES:
+        raise FileError(
+            f"a measured curve cannot be laid beside {options.form}",
+            expected="--beside with svg or png",
+            mend="Choose one of them, or leave --beside out",
+        )
+    if name == "-" == options.source:
+        raise FileError(
+            "the standard input cannot be both what is solved and the measured curve",
+            expected="'-' for one of them at most",
+            mend="Save one of the two as a file",
+        )
+    from pvsim.files.curve_file import read_curve
+
+    found = read_stream(sys.stdin.buffer, "the standard input") if name == "-" else read_source(name)
+    curve = read_curve(found.text, found.name)
+    return replace(curve, label=os.path.basename(found.name), measured=True)
+
+
+def _made(options: Namespace, source: Scenario | CircuitFile, measured: Curve | None) -> bytes:
     if options.form in ("toml", "link"):
         if isinstance(source, CircuitFile):
             _refuse_circuit(options.form)
@@ -38,7 +70,10 @@ def _made(options: Namespace, source: Scenario | CircuitFile) -> bytes:
         from pvsim.files.curve_file import write_curve
 
         return write_curve(characteristic, title=source.title, label=label).encode()
-    return _figure(options, characteristic, source.title, label)
+    from pvsim.files.curve import curve_of
+
+    curves = [curve_of(characteristic, label), *([measured] if measured else [])]
+    return _figure(options, curves, source.title)
 
 
 def _scenario_text(form: str, scenario: Scenario) -> str:
@@ -51,12 +86,11 @@ def _scenario_text(form: str, scenario: Scenario) -> str:
     return pack(scenario) + "\n"
 
 
-def _figure(options: Namespace, characteristic: Characteristic, title: str, label: str) -> bytes:
-    from pvsim.files.curve import curve_of
+def _figure(options: Namespace, curves: list[Curve], title: str) -> bytes:
     from pvsim.files.figure import draw_curves
 
     theme = "dark" if options.dark else "light"
-    drawing = draw_curves([curve_of(characteristic, label)], title=title, theme=theme)
+    drawing = draw_curves(curves, title=title, theme=theme)
     if options.form == "svg":
         from pvsim.files.svg import write_svg
 

@@ -14,11 +14,11 @@ from pvsim.course.reader import examine_lesson
 from pvsim.course.table import Report, Table
 from pvsim.errors import FileError, LessonError, nearest
 from pvsim.files.scenario_file import read_scenario
+from pvsim.files.source import read_source
 
 COURSE_FILE = "course.toml"
 OWN_LESSONS = Path(__file__).parents[1] / "lessons"
 OWN_SCENARIOS = Path(__file__).parents[1] / "scenarios"
-LARGEST_FILE = 2_000_000  # bytes
 MOST_LESSONS = 60
 
 _NAME = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
@@ -91,7 +91,7 @@ def find_scenario(name: str, folder: Path | None) -> Scenario:
     homes = (OWN_SCENARIOS,) if folder is None else (folder, OWN_SCENARIOS)
     for home in homes:
         path = home / f"{name}.toml"
-        if _NAME.fullmatch(name) and path.name != COURSE_FILE and path.is_file():
+        if _NAME.fullmatch(name) and path.name != COURSE_FILE and path.exists():
             return read_scenario(_text(path), path.name)
     known = [path.stem for home in homes for path in home.glob("*.toml") if path.name != COURSE_FILE]
     raise LessonError(
@@ -103,7 +103,7 @@ def find_scenario(name: str, folder: Path | None) -> Scenario:
 
 def _lesson(folder: Path, slug: str, report: Report) -> tuple[Lesson | None, tuple[Problem, ...]]:
     path = folder / f"{slug}.md"
-    if not _NAME.fullmatch(slug) or not path.is_file():
+    if not _NAME.fullmatch(slug) or not path.exists():
         found = [one.stem for one in folder.glob("*.md")]
         missing = Report(file=COURSE_FILE, toml=report.toml)
         missing.add(
@@ -124,7 +124,7 @@ def _lesson(folder: Path, slug: str, report: Report) -> tuple[Lesson | None, tup
 
 def _course_table(folder: Path, report: Report) -> Table:
     path = folder / COURSE_FILE
-    if not path.is_file():
+    if not path.exists():
         raise LessonError(
             f"'{folder}' holds no {COURSE_FILE}",
             expected=f"a folder with {COURSE_FILE} and lesson files",
@@ -157,17 +157,4 @@ def _unknown_needs(lesson: Lesson, slugs: tuple[str, ...], known: set[str]) -> l
 
 
 def _text(path: Path) -> str:
-    if path.stat().st_size > LARGEST_FILE:
-        raise FileError(
-            f"{path.name} is larger than {LARGEST_FILE} bytes",
-            expected="a text file written by hand",
-            mend="Check that it is the right file",
-        )
-    try:
-        return path.read_text(encoding="utf-8")
-    except UnicodeDecodeError:
-        raise FileError(
-            f"{path.name} is not UTF-8 text",
-            expected="a text file saved as UTF-8",
-            mend="Save it as UTF-8 in the text editor",
-        ) from None
+    return read_source(path, path.name).text

@@ -14,6 +14,7 @@ from pvsim.course.checks import Check
 from pvsim.course.expression import Condition, Expression
 from pvsim.course.problem import Problem
 from pvsim.course.units import Unit
+from pvsim.prompt import brief
 
 NOTHING = Section()
 
@@ -189,6 +190,8 @@ class Lesson:
     opening: Section = NOTHING
     closing: Section = NOTHING
 
+    __repr__ = brief
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Course:
@@ -197,3 +200,5 @@ class Course:
     title: str
     lessons: tuple[Lesson, ...]
     problems: tuple[Problem, ...] = ()
+
+    __repr__ = brief

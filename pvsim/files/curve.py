@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from pvsim.circuit.solution import Characteristic, PowerPoint
 from pvsim.errors import FileError
+from pvsim.prompt import brief
 
 Floats = NDArray[np.float64]
 
@@ -27,6 +28,8 @@ class Curve:
         Marked in figures; empty when not known.
     before : bool
         Drawn faintly, as what was before a change.
+    measured : bool
+        Drawn as points, in whatever order and at whatever distance they were taken.
     """
 
     label: str
@@ -35,6 +38,9 @@ class Curve:
     power_W: Floats
     mpps: tuple[PowerPoint, ...] = ()
     before: bool = False
+    measured: bool = False
+
+    __repr__ = brief
 
     def __post_init__(self) -> None:
         count = self.voltage_V.shape

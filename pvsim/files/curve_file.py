@@ -7,10 +7,11 @@ from math import isfinite
 import numpy as np
 
 from pvsim.circuit.solution import Characteristic
-from pvsim.errors import FileError, nearest
+from pvsim.errors import FileError
 from pvsim.files.curve import Curve
 from pvsim.files.provenance import one_line, provenance
 from pvsim.files.source import Source, check_length, shown
+from pvsim.files.units import split_unit, unit_relation
 
 MAX_POINTS = 100_000
 COLUMNS = ("voltage_V", "current_A", "power_W")
@@ -108,11 +109,22 @@ def _columns(names: list[str], at: str) -> list[str]:
             raise FileError(
                 f"{at} does not name the column {needed} once",
                 expected="a header with voltage_V and current_A, and power_W if you like",
-                mend=nearest(needed, columns) if len(columns) < 20 else "Rename the columns",
+                mend=_column_hint(needed, columns),
             )
     if len(set(columns)) != len(columns):
         raise FileError(f"{at} names a column twice", expected="each column once", mend="Rename one of them")
     return columns
+
+
+def _column_hint(needed: str, columns: list[str]) -> str:
+    """Which column to rename, and how its numbers have to change with its unit."""
+    quantity, unit = split_unit(needed)
+    alike = [name for name in columns if name.lower().startswith((quantity, quantity[0]))]
+    if needed in columns or not alike:
+        return f"Call the column with the {quantity} in {unit} {needed}, and only that one"
+    relation = unit_relation(split_unit(alike[0])[1], unit)
+    more = f" ({relation})" if relation else ""
+    return f"Rename '{shown(alike[0])}' to {needed}, with its numbers in {unit}{more}"
 
 
 def _row(fields: list[str], count: int, mark: str, at: str) -> list[float]:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Literal
 
+from pvsim.prompt import brief
+
 Anchor = Literal["start", "middle", "end"]
 Points = tuple[tuple[float, float], ...]
 
@@ -68,6 +70,8 @@ class Drawing:
     description: str
     marks: tuple[Mark, ...]
     ground: str
+
+    __repr__ = brief
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import ceil, floor, log10
+from math import ceil, floor, hypot, log10
 from textwrap import wrap
 
 import numpy as np
@@ -22,6 +22,9 @@ _LEFT, _RIGHT = 64.0, 872.0
 _DASHES: tuple[tuple[float, ...], ...] = ((), (9, 4), (2, 3), (10, 3, 2, 3), (5, 3), (1, 4))
 _BEFORE_DASH = (6.0, 4.0)
 _LABEL_WIDTH = 58.0
+_DOT_STEP = 10.0  # px between the points of a measured curve; closer ones would run together
+_DOT_RADIUS = 3.2
+_MOST_DOTS = 2_000
 
 
 def draw_curves(
@@ -80,7 +83,10 @@ def draw_curves(
         width=WIDTH,
         height=HEIGHT,
         title=f"I-V and P-V characteristic: {one_line(title)}",
-        description=f"{one_line(main.label) or 'Characteristic'}: {summary}",
+        description=". ".join(
+            f"{one_line(curve.label) or 'Characteristic'}: {describe_curve(curve)}"
+            for curve in [main, *(curve for curve in curves if curve.measured and curve is not main)]
+        ),
         marks=tuple(marks),
         ground=palette.ground,
     )
@@ -90,10 +96,10 @@ def describe_curve(curve: Curve) -> str:
     """Say a curve's key points in words."""
     voltage, current = curve.voltage_V, curve.current_A
     words = []
-    isc, voc = float(np.interp(0.0, voltage, current)), _voc(curve)
-    if voltage[0] <= 0 <= voltage[-1]:
+    isc, voc = _isc(curve), _voc(curve)
+    if voltage.min() <= 0 <= voltage.max():
         words.append(f"Isc {number(isc)} A")
-    if current[-1] <= 0 <= current[0]:
+    if current.min() <= 0 <= current.max():
         words.append(f"Voc {number(voc)} V")
     if curve.mpps:
         best = max(curve.mpps, key=lambda point: point.power_W)
@@ -103,6 +109,12 @@ def describe_curve(curve: Curve) -> str:
         )
         if len(curve.mpps) > 1:
             words.append(f"{len(curve.mpps)} local maxima of power")
+    top = int(np.argmax(curve.power_W))
+    if curve.measured and curve.power_W[top] > 0:
+        words.append(
+            f"at most {number(curve.power_W[top])} W"
+            f" at {peer(voltage[top], voc)} V and {peer(current[top], isc)} A"
+        )
     return ", ".join(words) or f"{len(voltage)} points"
 
 
@@ -110,17 +122,27 @@ def _main(curves: Sequence[Curve]) -> Curve:
     return next((curve for curve in curves if not curve.before), curves[0])
 
 
+def _isc(curve: Curve) -> float:
+    order = np.argsort(curve.voltage_V, kind="stable")  # a measured one may have been taken from Voc down
+    return float(np.interp(0.0, curve.voltage_V[order], curve.current_A[order]))
+
+
 def _voc(curve: Curve) -> float:
     order = np.argsort(curve.current_A, kind="stable")
     return float(np.interp(0.0, curve.current_A[order], curve.voltage_V[order]))
 
 
+def _end(curve: Curve) -> float:
+    """Voc in V; the highest voltage where a measured curve stops short of it."""
+    return _voc(curve) if curve.current_A.min() < 1e-6 else float(curve.voltage_V.max())
+
+
 def _window(curves: Sequence[Curve]) -> tuple[float, float]:
     """From a little below 0 V to a little beyond the highest Voc; the whole curve in the dark."""
-    tops = [_voc(curve) for curve in curves if curve.current_A.max() > 1e-6 > curve.current_A.min()]
+    tops = [_end(curve) for curve in curves if curve.current_A.max() > 1e-6]
     top = max(tops, default=0.0)
     if top <= 1e-3:
-        return float(min(c.voltage_V[0] for c in curves)), float(max(c.voltage_V[-1] for c in curves))
+        return float(min(c.voltage_V.min() for c in curves)), float(max(c.voltage_V.max() for c in curves))
     return -0.06 * top, 1.06 * top
 
 
@@ -163,8 +185,12 @@ def _frame(axes: Axes, caption: str, palette: Palette, *, last: bool) -> list[Ma
 def _lines(axes: Axes, curves: Sequence[Curve], name: str, palette: Palette) -> list[Mark]:
     marks: list[Mark] = []
     main = _main(curves)
-    for position, curve in sorted(enumerate(curves), key=lambda pair: not pair[1].before):
+    beneath = sorted(enumerate(curves), key=lambda pair: not (pair[1].before or pair[1].measured))
+    for position, curve in beneath:
         colour, dash = _style(curves, position, name, palette)
+        if curve.measured:
+            marks += _dots(axes, curve, name, colour)
+            continue
         width = 1.6 if curve.before else 2.4
         for piece in clip(axes, curve.voltage_V, getattr(curve, name)):
             marks.append(Line(points=piece, colour=colour, width=width, dash=dash))
@@ -186,6 +212,17 @@ def _lines(axes: Axes, curves: Sequence[Curve], name: str, palette: Palette) -> 
                 )
             labels.append(x)
     return marks
+
+
+def _dots(axes: Axes, curve: Curve, name: str, colour: str) -> list[Dot]:
+    """The points of a measured curve, those left out that would touch the one before."""
+    step = -(-curve.voltage_V.size // _MOST_DOTS)
+    values = zip(curve.voltage_V[::step].tolist(), getattr(curve, name)[::step].tolist(), strict=True)
+    dots: list[Dot] = []
+    for x, y in ((axes.x(voltage), axes.y(value)) for voltage, value in values):
+        if axes.holds(x, y) and not (dots and hypot(x - dots[-1].x, y - dots[-1].y) < _DOT_STEP):
+            dots.append(Dot(x=x, y=y, radius=_DOT_RADIUS, colour=colour))
+    return dots
 
 
 def _free(axes: Axes, x: float, y: float, drawn: Sequence[tuple[float, float]]) -> tuple[float, float]:
@@ -229,7 +266,12 @@ def _legend(curves: Sequence[Curve], palette: Palette) -> list[Mark]:
     for position, curve in enumerate(curves):
         colour, dash = _style(curves, position, "current_A", palette)
         text = _short(curve.label or ("before" if curve.before else f"curve {position + 1}"), 18)
-        marks.append(Line(points=((x, 79), (x + 28, 79)), colour=colour, width=2.4, dash=dash))
+        if curve.measured:
+            marks += [Dot(x=x + 4 + 10 * k, y=79, radius=_DOT_RADIUS, colour=colour) for k in range(3)]
+            if len(curves) == 2:  # there is room to say what was measured
+                text = f"{text}: {describe_curve(curve)}"
+        else:
+            marks.append(Line(points=((x, 79), (x + 28, 79)), colour=colour, width=2.4, dash=dash))
         marks.append(Text(x=x + 35, y=83, text=text, colour=palette.ink, size=12))
         x += 35 + 7 * len(text) + 18
     return marks

@@ -8,7 +8,7 @@ import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
-from stat import S_ISREG
+from stat import S_ISDIR, S_ISREG
 from typing import Any, BinaryIO, NoReturn
 
 from pvsim.errors import FileError
@@ -28,6 +28,20 @@ _LONGEST_KEY = 300  # characters of a line that are looked at
 _AT_LINE = r"\(at (?:line (\d+), column (\d+)|end of document)\)"
 
 
+_NUMBER = r"[-+]?\d+(?:\.\d+)?"
+_SLIPS = (  # what the line looks like, what is wrong with it, how to mend it
+    (r"=\s*([-+]?\d+),(\d+)\s*(?:[,}\]#]|$)", "a number has a comma", "Write decimals with a point: {0}.{1}"),
+    (rf"=\s*{_NUMBER}\s*[^\s\d.,\]}}#_:eExob-]", "a number has a unit", "Write the number alone"),
+    (rf"=\s*{_NUMBER}\s+\d", "a number has a space in it", "Write its digits without spaces"),
+    (r"=\s*(True|False|TRUE|FALSE)\b", "a truth has capitals", "Write true or false in small letters"),
+    (
+        r"=\s*(?!(?:true|false|nan|inf)\b)([A-Za-z][\w-]*)\s*(?:[,}\]#]|$)",
+        "a text has no quotes",
+        'Put it between quotes: "{0}"',
+    ),
+)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Source:
     """A text to be read and what to call it in a message.
@@ -44,32 +58,41 @@ class Source:
     text: str = ""
 
 
-def read_source(path: str | os.PathLike[str]) -> Source:
+def read_source(path: str | os.PathLike[str], name: str = "") -> Source:
     """Read a file of bounded size as UTF-8 text.
+
+    Parameters
+    ----------
+    path : path
+        Of an ordinary file; a pipe or a device is not opened.
+    name : str
+        What messages call it; its path if left out.
 
     Raises
     ------
     FileError
         If there is no such file, it is too large, or it is not text.
     """
+    name = name or str(path)
     try:
-        if not S_ISREG(os.stat(path).st_mode):  # a pipe may never end, and opening one may never return
+        mode = os.stat(path).st_mode
+        if not S_ISREG(mode):  # a pipe may never end, and opening one may never return
             raise FileError(
-                f"{shown(path)} is no ordinary file",
+                f"{shown(name)} is {'a folder' if S_ISDIR(mode) else 'no ordinary file'}",
                 expected="a text file",
                 mend="Name the file itself; '-' reads the standard input",
             )
         with open(path, "rb") as file:
-            return Source(name=str(path), text=_text_of(file, str(path)))
+            return Source(name=name, text=_text_of(file, name))
     except UnicodeDecodeError:
         raise FileError(
-            f"{shown(path)} is not text",
+            f"{shown(name)} is not text",
             expected="a text file in UTF-8",
             mend="Save it again as UTF-8 from a text editor",
         ) from None
     except OSError as error:
         raise FileError(
-            f"{shown(path)} cannot be read ({shown(error.strerror or error)})",
+            f"{shown(name)} cannot be read ({shown(error.strerror or error)})",
             expected="a file that exists and may be read",
             mend="Check its name and folder",
         ) from None
@@ -97,8 +120,10 @@ def _text_of(stream: BinaryIO, name: str) -> str:
     """What stands in a stream; no more is read than is allowed."""
     data = stream.read(MAX_BYTES + 1)
     if len(data) > MAX_BYTES:
-        _refuse_length(name, "too many")
-    return data.decode("utf-8-sig").replace("\r\n", "\n")
+        _refuse_length(name)
+    text = data.decode("utf-8-sig").replace("\r\n", "\n").replace("\r", "\n")
+    check_length(Source(name=name, text=text))
+    return text
 
 
 def where(source: Source, path: Path) -> str:
@@ -156,20 +181,7 @@ def parse_toml(source: Source) -> dict[str, Any]:
     try:
         return tomllib.loads(source.text)
     except tomllib.TOMLDecodeError as error:
-        found = re.search(_AT_LINE, str(error))
-        at = f", line {found[1]}, column {found[2]}" if found and found[1] else ", at its end"
-        reason = shown(re.sub(_AT_LINE, "", str(error)).strip())
-        line = source.text.split("\n")[int(found[1]) - 1] if found and found[1] else ""
-        mend = "Look for a missing quote, bracket or equals sign there or on the line before"
-        if "overwrite" in reason or "twice" in reason:
-            reason, mend = "a key or table stands there a second time", "Take one of the two out"
-        elif re.search(r"=\s*[-+]?\d+,\d", line):
-            mend = "Write decimals with a point: 1000.5"
-        raise FileError(
-            f"{shown(source.name)}{at} is not TOML ({reason})",
-            expected='lines such as: key = 1.5, key = "text" or [table]',
-            mend=mend,
-        ) from None
+        raise _not_toml(source, str(error)) from None
     except ValueError:  # a whole number with more digits than Python converts
         raise FileError(
             f"{shown(source.name)} holds a number with thousands of digits",
@@ -184,17 +196,47 @@ def parse_toml(source: Source) -> dict[str, Any]:
         ) from None
 
 
+def _not_toml(source: Source, said: str) -> FileError:
+    """The refusal of a text that is no TOML; slips that people often make are named."""
+    found = re.search(_AT_LINE, said)
+    reason = re.sub(_AT_LINE, "", said).strip()
+    at = f", line {found[1]}, column {found[2]}" if found and found[1] else ", at its end"
+    line = source.text.split("\n")[int(found[1]) - 1].strip() if found and found[1] else ""
+    if re.search("overwrite|twice|more than once", reason):
+        key = re.match(_KEY, line)
+        return FileError(
+            f"{shown(source.name)}{at}: {shown(key[1] if key else line)} stands there a second time",
+            expected="each key and each table once",
+            mend="Take one of the two out",
+        )
+    for pattern, wrong, mend in _SLIPS:
+        slip = re.search(pattern, line[:_LONGEST_KEY])
+        if slip:
+            words = [shown(group) for group in slip.groups()]
+            return FileError(
+                f"{shown(source.name)}{at}: {wrong}",
+                expected='lines such as: key = 1.5, key = "text" or key = true',
+                mend=mend.format(*words),
+            )
+    return FileError(
+        f"{shown(source.name)}{at} is not TOML ({shown(reason)})",
+        expected='lines such as: key = 1.5, key = "text" or [table]',
+        mend="Look for a missing quote, bracket or equals sign there or on the line before",
+    )
+
+
 def check_length(source: Source) -> None:
     """Refuse a text longer than any honest file."""
     if len(source.text) > MAX_TEXT_LENGTH:
-        _refuse_length(source.name, f"{len(source.text):,}")
+        _refuse_length(source.name)
 
 
-def _refuse_length(name: str, count: str) -> NoReturn:
+def _refuse_length(name: str) -> NoReturn:
     raise FileError(
-        f"{shown(name)} has {count} characters",
+        f"{shown(name)} has too many characters",
         expected=f"at most {MAX_TEXT_LENGTH:,}",
-        mend="Paint whole modules or strings by one place instead of cell by cell",
+        mend="Check that it is the right file; a large scenario gets short where whole modules or strings "
+        "are painted by one place instead of cell by cell",
     )
 
 

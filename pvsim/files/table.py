@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import MISSING, fields
+from datetime import date, time
 from math import isfinite
-from typing import Any, TypeVar
+from typing import Any, TypeVar, get_args, get_type_hints
 
 from pvsim.errors import FileError, PvsimError, nearest
 from pvsim.files.source import Path, Source, shown, where
@@ -61,22 +63,21 @@ class Table:
         for key in self.values:
             if key not in known:
                 place = where(self.source, (*self.path, key))
+                hint = unknown_key_hint(key, known)
                 raise FileError(
                     f"{place}: the key '{shown(key)}' does not belong here {why}",
                     expected="only " + ", ".join(known),
-                    mend=unknown_key_hint(key, known),
+                    mend="Take it out" if hint.startswith("Known: ") else hint,
                 )
 
     def number(self, key: str, default: float = _REQUIRED) -> float:
         """Take a finite number; whole numbers serve too."""
         value = self._take(key, default)
         if isinstance(value, bool) or not isinstance(value, (int, float)):
-            self._refuse(
-                (key,), value, "a number", "Write it without quotes and without a unit, such as 12.5"
-            )
+            self._refuse((key,), value, "a number", _number_hint(key, value))
         number = _as_float(value)
         if not isfinite(number):
-            self._refuse((key,), value, "a finite number", "Write one such as 12.5")
+            self._refuse((key,), value, "a finite number, not nan or inf", "Write one such as 12.5")
         return number
 
     def whole(self, key: str, default: int = _REQUIRED, *, least: int, most: int) -> int:
@@ -153,7 +154,7 @@ class Table:
             field = known[name]
             required = field.default is MISSING and field.default_factory is MISSING
             if name in self or required:
-                taken[name] = self._typed(name, str(field.type))
+                taken[name] = self._typed(kind, name, str(field.type))
         return taken
 
     def build(self, kind: type[T], names: Iterable[str] | None = None, **more: object) -> T:
@@ -186,13 +187,18 @@ class Table:
         with self.placed(key):
             return function(text)
 
-    def _typed(self, name: str, annotation: str) -> float | bool | int | str:
+    def _typed(self, kind: type, name: str, annotation: str) -> float | bool | int | str:
         if annotation.startswith("float"):
             return self.number(name)
         if annotation == "bool":
             return self.flag(name)
         if annotation == "int":
             return self.whole(name, least=0, most=MAX_WHOLE)
+        if name in self and not isinstance(self.values[name], str):
+            words = get_args(get_type_hints(kind)[name])
+            if words:  # one of a few words
+                mend = f'Write it like {name} = "{words[0]}"'
+                self._refuse((name,), self.values[name], "one of " + ", ".join(map(str, words)), mend)
         return self.text(name)
 
     def _take(self, key: str, default: Any) -> Any:
@@ -221,7 +227,16 @@ class Table:
         )
 
 
+def _number_hint(key: str, value: object) -> str:
+    plain = value.strip().replace(",", ".") if isinstance(value, str) else ""
+    if re.fullmatch(r"[-+]?\d+(\.\d+)?", plain):
+        return f"Write it without quotes: {shown(key)} = {shown(plain)}"
+    return "Write it without quotes and without a unit, such as 12.5"
+
+
 def _short(value: object) -> str:
+    if isinstance(value, (date, time)):
+        return value.isoformat()
     if isinstance(value, Mapping):
         return "a table"
     if isinstance(value, bool):

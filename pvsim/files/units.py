@@ -46,6 +46,12 @@ def split_unit(key: str) -> tuple[str, str]:
     return key, ""
 
 
+def unit_relation(given: str, wanted: str) -> str:
+    """How a unit relates to the one that is wanted, such as "1000 mV is 1 V"; empty when not known."""
+    meant, relation = _MEANT.get(given, ("", ""))
+    return relation if meant == wanted else ""
+
+
 def unknown_key_hint(key: str, known: Iterable[str]) -> str:
     """Say how to mend an unknown key: the same stem in the right unit, else the nearest name."""
     known = tuple(known)
@@ -54,7 +60,7 @@ def unknown_key_hint(key: str, known: Iterable[str]) -> str:
         candidate_stem, candidate_unit = split_unit(candidate)
         if candidate_stem.lower() != stem.lower() or candidate_unit == unit:
             continue
-        meant, relation = _MEANT.get(unit, ("", ""))
-        said = f" ({relation})" if meant == candidate_unit else ""
+        relation = unit_relation(unit, candidate_unit)
+        said = f" ({relation})" if relation else ""
         return f"Write it as {candidate}, in the unit its name ends with{said}"
     return nearest(key, known)

@@ -14,6 +14,7 @@ from pvsim.array.scenario import Scenario, check_place, module_type
 from pvsim.course.expression import paths
 from pvsim.course.quantities import SYMBOLIC
 from pvsim.errors import PvsimError, ScenarioError, StudyError, nearest
+from pvsim.prompt import brief
 from pvsim.study.axis import Axis
 from pvsim.study.column import Column, check_column
 from pvsim.study.places import Every
@@ -48,6 +49,8 @@ class Study:
     axes: tuple[Axis, ...]
     columns: tuple[Column, ...]
     note: str = ""
+
+    __repr__ = brief
 
     def __post_init__(self) -> None:
         text(self, "title", most=MAX_TITLE)

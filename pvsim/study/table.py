@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from pvsim.array.module import Floats
 from pvsim.array.place import Place, format_place
 from pvsim.errors import StudyError, nearest
+from pvsim.prompt import brief
 from pvsim.study.case import Case
 from pvsim.study.study import PROBLEM, Study
 from pvsim.study.variation import VARIATIONS
@@ -40,6 +41,8 @@ class StudyTable:
     values: Floats
     problems: tuple[str, ...]
 
+    __repr__ = brief
+
     @property
     def names(self) -> tuple[str, ...]:
         """Names of all columns, with their units: axes, what was read, then "problem"."""
@@ -50,6 +53,11 @@ class StudyTable:
     def failed(self) -> int:
         """How many rows have a problem."""
         return sum(map(bool, self.problems))
+
+    def _repr_html_(self) -> str:
+        from pvsim.notebook import draw_table
+
+        return draw_table(self)
 
     def __len__(self) -> int:
         return len(self.cases)

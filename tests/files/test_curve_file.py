@@ -63,6 +63,8 @@ def test_curves_from_other_programs_are_understood(text):
         pytest.param("", "0 points", id="empty"),
         pytest.param("voltage_V,current_A\n1,2\n", "1 points", id="one-point"),
         pytest.param("V,I\n1,2\n", "line 1 does not name the column voltage_V", id="columns"),
+        pytest.param("voltage_V,current_mA\n1,2\n", "numbers in A (1000 mA is 1 A)", id="unit"),
+        pytest.param("Voltage (V),Current (A)\n1,2\n", "Rename 'Voltage (V)' to voltage_V", id="spelling"),
         pytest.param("voltage_V,current_A\n1,2\n1\n", "line 3 has 1 fields", id="short-row"),
         pytest.param("voltage_V,current_A\n1,2\n1,x\n", "line 3 holds 'x'", id="text"),
         pytest.param("voltage_V,current_A\n1,2\n1,inf\n", "line 3 holds 'inf'", id="infinity"),

@@ -18,7 +18,7 @@ from pvsim.circuit import Cell, Parallel, PowerPoint, Series, solve
 from pvsim.errors import FileError
 from pvsim.files.axes import clip, make_axes
 from pvsim.files.curve import Curve, curve_of
-from pvsim.files.drawing import DARK, LIGHT, Line, Text
+from pvsim.files.drawing import DARK, LIGHT, Dot, Line, Text
 from pvsim.files.figure import MAX_CURVES, draw_curves, ticks
 from pvsim.files.numbers import number
 from pvsim.files.png import write_png
@@ -208,3 +208,59 @@ def test_labels_of_power_cross_no_curve_and_have_equal_decimals():
             for x, y in line.points:
                 beside = abs(x - label.x) > 22 or not label.y - 9 < y < label.y  # seven figures of 6 px
                 assert beside, f"a curve runs through {label.text}"
+
+
+def test_a_measured_curve_is_drawn_as_points_that_leave_the_computed_line_whole():
+    one = curve(label="string 2")
+    backwards = slice(None, None, -1)  # as some instruments take it, from Voc down
+    measured = Curve(
+        label="tracer.csv",
+        voltage_V=one.voltage_V[backwards],
+        current_A=0.9 * one.current_A[backwards],
+        power_W=0.9 * one.power_W[backwards],
+        measured=True,
+    )
+    drawing = draw_curves([one, measured], title="Workshop")
+    dots = [mark for mark in drawing.marks if isinstance(mark, Dot) and mark.colour == LIGHT.more[0]]
+    assert 60 < len(dots) < 2 * one.voltage_V.size
+    lines = [mark for mark in drawing.marks if isinstance(mark, Line)]
+    assert not any(line.colour == LIGHT.more[0] for line in lines)
+    under = max(drawing.marks.index(dot) for dot in dots if dot.y < 352)
+    over = max(k for k, mark in enumerate(drawing.marks) if isinstance(mark, Line) and len(mark.points) > 20)
+    assert under < over
+    best = max(one.mpps, key=lambda point: point.power_W)
+    isc_A = float(np.interp(0.0, one.voltage_V, one.current_A))
+    said = f"tracer.csv: Isc {number(0.9 * isc_A)} A, Voc "
+    assert said in drawing.description
+    assert any(isinstance(mark, Text) and mark.text.startswith(said) for mark in drawing.marks)
+    most_W = float(drawing.description.split("at most ")[1].split(" W")[0])
+    assert most_W == pytest.approx(0.9 * best.power_W, rel=2e-3)
+
+
+def test_a_hundred_thousand_measured_points_stay_a_small_figure():
+    rng = np.random.default_rng(3)
+    voltage_V = rng.uniform(0.0, 12.0, 100_000)
+    noisy = Curve(
+        label="noise",
+        voltage_V=voltage_V,
+        current_A=rng.uniform(0.0, 10.0, 100_000),
+        power_W=voltage_V,
+        measured=True,
+    )
+    assert len(write_svg(draw_curves([curve(), noisy], title="Workshop"))) < 1_000_000
+
+
+def test_a_measured_curve_that_stops_short_of_voc_is_shown_to_its_end():
+    short = Curve(
+        label="short",
+        voltage_V=np.array([0.0, 40.0]),
+        current_A=np.array([9.0, 8.0]),
+        power_W=np.array([0.0, 320.0]),
+        measured=True,
+    )
+    dots = [
+        mark
+        for mark in draw_curves([curve(), short], title="Workshop").marks
+        if isinstance(mark, Dot) and mark.colour == LIGHT.more[0] and mark.y > 100
+    ]
+    assert len(dots) == 4

@@ -211,14 +211,55 @@ def test_a_file_names_the_version_and_the_limits_of_the_model():
 @pytest.mark.parametrize(
     ("line", "says"),
     [
-        pytest.param("irradiance_W_m2 = 1000,5", "Write decimals with a point", id="decimal-comma"),
-        pytest.param("irradiance_W_m2 = 1.0\nirradiance_W_m2 = 2.0", "Take one of the two out", id="twice"),
-        pytest.param("irradiance_W_m2 = nan", "Write one such as", id="nan"),
+        pytest.param("irradiance_W_m2 = 1000,5", "with a point: 1000.5", id="decimal-comma"),
+        pytest.param('irradiance_W_m2 = "1000,5"', "without quotes: irradiance_W_m2 = 1000.5", id="quoted"),
+        pytest.param("irradiance_W_m2 = 1 000", "Write its digits without spaces", id="space"),
+        pytest.param("irradiance_W_m2 = 1000 W/m2", "has a unit.*Write the number alone", id="unit"),
+        pytest.param("irradiance_W_m2 = full", 'no quotes.*between quotes: "full"', id="no-quotes"),
+        pytest.param("irradiance_W_m2 = True", "true or false in small letters", id="capitals"),
+        pytest.param(
+            "irradiance_W_m2 = 1.0\nirradiance_W_m2 = 2.0",
+            "irradiance_W_m2 stands there a second time; expected each key .* once. Take one of the two out",
+            id="twice",
+        ),
+        pytest.param(
+            "irradiance_W_m2 = 1.0\n[light]", r"\[light\] stands there a second time", id="table-twice"
+        ),
+        pytest.param("irradiance_W_m2 = nan", "not nan or inf. Write one such as", id="nan"),
         pytest.param("irradiance_W_m2 = true", "is true; expected a number", id="truth"),
+        pytest.param("irradiance_W_m2 = 2026-01-01", "is 2026-01-01; expected a number", id="date"),
     ],
 )
 def test_the_mend_fits_what_was_wrong(line: str, says: str) -> None:
     text = write_scenario(set_light(demo_scenario(), irradiance_W_m2=777.0))
     text = text.replace("irradiance_W_m2 = 777.0", line, 1)
     with pytest.raises(FileError, match=says):
+        read_scenario(text, "shed.toml")
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "says"),
+    [
+        pytest.param(
+            'wiring = "strings"',
+            "wiring = true",
+            'array.wiring is true; expected one of strings, cross-tied. Write it like wiring = "strings"',
+            id="word",
+        ),
+        pytest.param(
+            'kind = "mpp"',
+            'kind = "voltage"\nvoltage_V = 1e99',
+            "operation.voltage_V: voltage of the operation is 1e\\+99 V; expected a number from -100000 to "
+            "100000 V. Check the number and that it is in V",
+            id="voltage",
+        ),
+        pytest.param(
+            'kind = "mpp"', 'kind = "mpp"\nvoltage_V = 30.0', "expected only kind. Take it out", id="mpp"
+        ),
+        pytest.param('tracking = "one"', 'traking = "one"', "Did you mean 'tracking'\\?$", id="near"),
+    ],
+)
+def test_a_slip_is_named_with_its_line_key_and_way_out(old: str, new: str, says: str) -> None:
+    text = write_scenario(demo_scenario()).replace(old, new, 1)
+    with pytest.raises(FileError, match=rf"^shed.toml, line \d+, .*{says}"):
         read_scenario(text, "shed.toml")

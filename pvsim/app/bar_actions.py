@@ -12,10 +12,12 @@ from pvsim.app.state import State
 from pvsim.app.words import _
 from pvsim.errors import ScenarioError
 
-__all__ = ["ACTIONS"]
+__all__ = ["ACTIONS", "MAX_FILE_BYTES"]
 
 Reply = dict[str, Any] | None
 Action = Callable[[State, Any], Reply]
+
+MAX_FILE_BYTES = 1_048_576  # what a page sends; a scenario file needs less than a hundredth
 
 SKIES = {
     "sun": {"irradiance_W_m2": 1000.0, "diffuse_fraction": 0.15},
@@ -122,6 +124,14 @@ def _build(state: State, value: Any) -> None:
 
 def _open(state: State, value: Any) -> None:
     fields = value if isinstance(value, dict) else {}
+    if "size" in fields:  # the browser did not even read it
+        name = str(fields.get("name", ""))[:80]
+        state.tell(
+            _(
+                "“{name}” is larger than 1 MB; a scenario file is far smaller. Choose a file that pvsim saved."
+            ).format(name=name)
+        )
+        return
     state.open_scenario(str(fields.get("text", "")), str(fields.get("name", ""))[:80])
 
 

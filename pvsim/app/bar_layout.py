@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import Any
 
 import pvsim
+from pvsim.app.bar_actions import MAX_FILE_BYTES
 from pvsim.app.keys import page_keys, region_keys
 from pvsim.app.words import _
 from pvsim.array.catalogue import CATALOGUE
@@ -44,9 +45,6 @@ def bar_layout() -> Item:
             "close": _("Close"),
             "copied": _("Copied."),
             "copy_by_hand": _("Select the link and copy it."),
-            "too_large": _(
-                "This file is larger than 1 MB; a scenario file is far smaller. Choose another file."
-            ),
         },
     }
 
@@ -212,7 +210,13 @@ def _operation() -> list[Item]:
 
 def _files() -> list[Item]:
     return [
-        {"kind": "file", "id": "open", "label": _("Open a scenario file…"), "accept": ".toml,text/plain"},
+        {
+            "kind": "file",
+            "id": "open",
+            "label": _("Open a scenario file…"),
+            "accept": ".toml,text/plain",
+            "most": MAX_FILE_BYTES,
+        },
         _act("save", _("Save the scenario (TOML)")),
         {"kind": "rule"},
         {"kind": "link", "id": "link", "label": _("Link to exactly this state"), "act": _("Copy link")},

@@ -23,7 +23,8 @@ __all__ = [
 ]
 
 STEADY_W = 0.005  # below what the finest sentence shows
-STEADY = 2e-5  # of the power before: of a change as small nobody speaks
+STEADY = 5e-5  # of the power before: a smaller change has per cents that read 0.00
+MOST_PERCENT = 200  # beyond it watts say more
 
 
 def count_word(count: int) -> str:
@@ -146,22 +147,31 @@ def result_sentence(what: str, before: ArraySolution | None, now: ArraySolution)
     before, now : ArraySolution
         The solutions before and after; without a before only the present power is said.
     """
-    change_W = now.power_W - (before.power_W if before is not None else now.power_W)
-    decimals = decimals_for(change_W, abs((before or now).power_W))
-    power = format_fixed(now.power_W, "W", decimals=decimals)
-    if before is None:
-        result = _("the array gives {power}").format(power=power)
-    elif abs(change_W) < max(STEADY_W, STEADY * abs(before.power_W)):
-        result = _("the array stays at {power}").format(power=power)
-    else:
-        if change_W > 0.0:
-            frame, signed = _("the array rises from {before} to {power}"), _("plus {percent}")
-        else:
-            frame, signed = _("the array falls from {before} to {power}"), _("minus {percent}")
-        result = frame.format(before=format_fixed(before.power_W, "W", decimals=decimals), power=power)
-        if before.power_W > 1.0 and abs(change_W) <= 2.0 * before.power_W:  # of less, per cents say nothing
-            fraction = abs(change_W / before.power_W)
-            percent = format_percent(fraction, decimals=max(1, decimals_for(100.0 * fraction)))
-            result += ", " + signed.format(percent=percent)
+    result = _("the array gives {power}").format(power=_power(now)) if before is None else _change(before, now)
     sentence = f"{what}: {result}; {diodes_clause(now)}." if what else f"{result}; {diodes_clause(now)}."
     return sentence_start(sentence)
+
+
+def _change(before: ArraySolution, now: ArraySolution) -> str:
+    """What became of the array's power; a change that its figures could not show is none."""
+    change_W = now.power_W - before.power_W
+    if abs(change_W) < max(STEADY_W, STEADY * abs(before.power_W)):
+        return _("the array stays at {power}").format(power=_power(now))
+    if change_W > 0.0:
+        frame, signed = _("the array rises from {before} to {power}"), _("plus {percent}")
+    else:
+        frame, signed = _("the array falls from {before} to {power}"), _("minus {percent}")
+    decimals = decimals_for(change_W, abs(before.power_W))
+    result = frame.format(
+        before=format_fixed(before.power_W, "W", decimals=decimals),
+        power=format_fixed(now.power_W, "W", decimals=decimals),
+    )
+    if before.power_W <= 1.0 or abs(change_W) > MOST_PERCENT / 100.0 * before.power_W:
+        return result  # of next to nothing, or of a power taken up, per cents say nothing
+    fraction = abs(change_W / before.power_W)
+    percent = format_percent(fraction, decimals=max(1, decimals_for(100.0 * fraction)))
+    return result + ", " + signed.format(percent=percent)
+
+
+def _power(solution: ArraySolution) -> str:
+    return format_fixed(solution.power_W, "W", decimals=decimals_for(0.0, abs(solution.power_W)))

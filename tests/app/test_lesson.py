@@ -10,6 +10,7 @@ import pytest
 
 pytest.importorskip("panel", reason="the page needs the extra pvsim[page]")
 
+from pvsim.app.spoken import result_sentence
 from pvsim.app.state import State
 from pvsim.app.views.lesson import LessonView
 from pvsim.array.place import parse_place
@@ -44,6 +45,18 @@ def press(view: LessonView, act: str, value: Any = None) -> dict[str, Any]:
     page: dict[str, Any] = view.root.page
     json.dumps(page)  # it goes to the browser
     return page
+
+
+def test_what_the_lesson_does_is_said_with_what_it_cost(view: LessonView, state: State) -> None:
+    press(view, "open", "hungry-cell")
+    press(view, "turn", 1)
+    step = LESSONS[2].steps[0]
+    assert "gives" in state.said  # set up: there is nothing before it
+    press(view, "predict", given_for(step.predict, Readings(solved(step.finish), solved(step.start))))
+    press(view, "do")
+    assert state.scenario == step.finish
+    assert state.said == result_sentence(step.title, solved(step.start).solution, state.solution)
+    assert "falls from" in state.said
 
 
 def part(page: dict[str, Any], name: str) -> dict[str, Any]:

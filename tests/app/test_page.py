@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from pvsim.app.bar_actions import MAX_FILE_BYTES
 from pvsim.app.state import State
 from pvsim.array.place import Place
 from pvsim.files.demo import read_demo
@@ -250,6 +251,20 @@ def test_a_file_is_saved_and_opened_again(bench, tmp_path) -> None:
     other.locator("#field-open").set_input_files(broken)
     other.get_by_role("alert").filter(has_text="titel").wait_for()
     assert power[1] in said(other).inner_text()
+
+
+def test_the_latest_file_alone_is_complained_about(bench, tmp_path) -> None:
+    page = bench.open()
+    broken, huge = tmp_path / "broken.toml", tmp_path / "huge.toml"
+    broken.write_text("format = 1\ntitel = 'x'\n")
+    huge.write_bytes(b"#" * (MAX_FILE_BYTES + 1))
+    alerts = page.get_by_role("alert").filter(has_text=re.compile("broken|huge"))
+    for file, reason in ((broken, "titel"), (huge, "larger than 1 MB"), (broken, "titel")):
+        page.get_by_test_id("menu-files").click()
+        page.locator("#field-open").set_input_files(file)
+        alerts.filter(has_text=reason).wait_for()
+        assert alerts.count() == 1
+        assert file.name in alerts.inner_text()
 
 
 @pytest.mark.parametrize(

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from pvsim.app.spoken import (
@@ -18,6 +20,7 @@ from pvsim.array.change import add_fault, paint, set_light
 from pvsim.array.fault import Fault
 from pvsim.array.fault_kind import FAULT_KINDS
 from pvsim.array.place import Place, parse_place
+from pvsim.array.result import ArraySolution
 from pvsim.array.scenario import Scenario
 from pvsim.array.solve import solve_array
 
@@ -45,6 +48,29 @@ def test_darkness_is_said_without_a_percentage_of_nothing() -> None:
     dark = solve_array(set_light(SHED, irradiance_W_m2=0.0))
     assert "minus 100.0" in result_sentence("night", solve_array(SHED), dark)
     assert "%" not in result_sentence("day", dark, solve_array(SHED))
+
+
+def at_power(power_W: float) -> ArraySolution:
+    """The shed's solution with another power in it: what is said depends on nothing finer."""
+    return replace(solve_array(SHED), power_W=power_W)
+
+
+@pytest.mark.parametrize(
+    ("before_W", "now_W", "said"),
+    [
+        pytest.param(-1251.84, -1251.83, "stays at −1252 W", id="too-little-to-show"),
+        pytest.param(1251.84, 1251.87, "stays at 1252 W", id="per-cents-of-zero"),
+        pytest.param(1251.84, 1251.94, "rises from 1251.84 W to 1251.94 W, plus 0.01 %", id="just-shown"),
+        pytest.param(-27.0, -1251.0, "falls from −27.0 W to −1251.0 W", id="taken-up-more"),
+        pytest.param(-1251.0, -27.0, "rises from −1251 W to −27 W", id="taken-up-less"),
+        pytest.param(27.0, -1251.0, "falls from 27.0 W to −1251.0 W", id="thousands-of-per-cent"),
+        pytest.param(100.0, 290.0, "rises from 100 W to 290 W, plus 190.0 %", id="up-to-200"),
+        pytest.param(100.0, 310.0, "rises from 100 W to 310 W", id="beyond-200"),
+    ],
+)
+def test_no_figure_is_said_that_says_nothing(before_W: float, now_W: float, said: str) -> None:
+    sentence = result_sentence("", at_power(before_W), at_power(now_W)).replace(NB, " ")
+    assert sentence.startswith(f"The array {said}; ")
 
 
 @pytest.mark.parametrize(

@@ -217,16 +217,17 @@ export function render({ model, el: host }) {
     },
     file: field => {
       const input = el("input", { type: "file", accept: field.accept, class: "unseen", id: `field-${field.id}`, tabindex: -1 })
-      const wrong = el("p", { class: "wrong", role: "alert" })
       input.addEventListener("change", async () => {
         const file = input.files[0]
         input.value = ""
         if (!file) return
-        wrong.textContent = file.size > 1048576 ? words.too_large : ""
-        if (file.size <= 1048576) { send("open", { name: file.name, text: await file.text() }); shut(true) }
+        // One that is too large is refused where all others are: beside the result.
+        const { name, size } = file
+        send("open", size > field.most ? { name, size } : { name, text: await file.text() })
+        shut(true)
       })
       const press = el("button", { type: "button", class: "button button--edge wide", onclick: () => input.click() }, field.label)
-      return el("div", {}, press, input, wrong)
+      return el("div", {}, press, input)
     },
     link: field => {
       const input = el("input", { class: "input small", id: "field-link", readonly: true, hidden: true })

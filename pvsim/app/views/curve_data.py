@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -146,27 +147,28 @@ def key_value(curve: Characteristic, key: str) -> float:
     return float(values[key])
 
 
-def axes_of(curve: Characteristic, *, reverse: bool = False, breakdown_V: float = -np.inf) -> Axes:
+def axes_of(*curves: Characteristic, reverse: bool = False, breakdown_V: float = -np.inf) -> Axes:
     """Axes for a part in good order, with room for what breaking it can do.
 
     Parameters
     ----------
-    curve : Characteristic
+    *curves : Characteristic
         Of the unbroken part in full light: it sets the scale, so the axes stay while things change.
+        Of several parts that share the axes, that of each.
     reverse : bool
         Show the reverse quadrant (V < 0) as far as the curve goes there.
     breakdown_V : float
         No farther than this: one cell's breakdown voltage, beyond which no current can hold it.
     """
-    return _axes([curve], reverse=reverse, spare=0.12, least_V=1.03 * breakdown_V)
+    return _axes(curves, reverse=reverse, spare=0.12, least_V=1.03 * breakdown_V)
 
 
-def axes_around(now: Characteristic, before: Characteristic | None, *, reverse: bool = False) -> Axes:
+def axes_around(*curves: Characteristic, reverse: bool = False) -> Axes:
     """Axes that just hold the curves given."""
-    return _axes([now] if before is None else [now, before], reverse=reverse, spare=0.05, least_V=-np.inf)
+    return _axes(curves, reverse=reverse, spare=0.05, least_V=-np.inf)
 
 
-def _axes(curves: list[Characteristic], *, reverse: bool, spare: float, least_V: float) -> Axes:
+def _axes(curves: Sequence[Characteristic], *, reverse: bool, spare: float, least_V: float) -> Axes:
     """Axes around curves; a source the wrong way round is framed as its mirror image would be."""
     ahead = [one for one in curves if one.isc_A >= 0.0]
     turned = [_turned(one) for one in curves if one.isc_A < 0.0]
@@ -299,13 +301,13 @@ def difference(
     )
 
 
-def magnified(change: Difference, span: Span) -> tuple[float, Span]:
-    """How many times a difference can be magnified, and the axis that goes with it.
+def magnified(changes: Sequence[Difference], span: Span) -> tuple[float, Span]:
+    """How many times differences can be magnified, and the axis that goes with them.
 
     Parameters
     ----------
-    change : Difference
-        Its peak and opposite extreme between V = 0 and Voc set the factor.
+    changes : sequence of Difference
+        Their extremes in the range that counts set the factor.
     span : (least, most)
         The axis of the curve itself, in the same unit.
 
@@ -318,7 +320,8 @@ def magnified(change: Difference, span: Span) -> tuple[float, Span]:
         As wide as `span` divided by the factor; zero lies where the difference needs it.
     """
     width = span[1] - span[0]
-    up, down = max(change.most, 0.0), max(-change.least, 0.0)
+    up = max([0.0, *(one.most for one in changes)])
+    down = max([0.0, *(-one.least for one in changes)])
     if up + down == 0.0:
         return 1.0, (-0.5 * width, 0.5 * width)
     # Three places for the zero line only, so that it does not creep while something is dragged.

@@ -215,6 +215,15 @@ def test_the_earlier_curve_is_named_where_it_is_farthest(
     assert widest_gap(sound, sound, axes_of(sound)) is None
 
 
+def test_one_curve_drawn_from_other_points_is_not_named_as_the_earlier_one() -> None:
+    cell = Cell(type=TYPE)
+    fine, coarse = (solve(cell, points=points, window=(-14.0, 0.74)) for points in (400, 37))
+    axes = axes_of(fine, reverse=True, breakdown_V=TYPE.breakdown_voltage_V)
+    up = np.abs(on_curve(fine, coarse.voltage_V, "current") - coarse.current_A)
+    assert up.max() > 0.0
+    assert widest_gap(fine, coarse, axes) is None
+
+
 def test_a_difference_counts_the_reverse_side_only_where_that_is_shown() -> None:
     scenario = demo_scenario()
     place = parse_place("1/4/14")

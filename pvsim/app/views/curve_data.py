@@ -335,7 +335,8 @@ def magnified(changes: Sequence[Difference], span: Span) -> tuple[float, Span]:
 def widest_gap(now: Characteristic, before: Characteristic, axes: Axes) -> PowerPoint | None:
     """The point of the earlier curve that lies farthest from the present one, both within the axes.
 
-    None when no point is off by 1 % of the current axis.
+    None when no point is off by 1.5 % of the axes both in current and in voltage: on a steep branch
+    two polylines of one curve differ in current, and where they lie on each other nothing is to be named.
     """
     V = before.voltage_V
     I = before.current_A
@@ -343,8 +344,11 @@ def widest_gap(now: Characteristic, before: Characteristic, axes: Axes) -> Power
     seen &= (now.voltage_V[0] <= V) & (now.voltage_V[-1] >= V)
     if not seen.any():
         return None
-    gap = np.where(seen, np.abs(on_curve(now, V, "current") - I), 0.0)
+    up = np.abs(on_curve(now, V, "current") - I) / (axes.current_A[1] - axes.current_A[0])
+    at_I = np.interp(-I, -now.current_A, now.voltage_V)  # current falls along a curve
+    across = np.abs(at_I - V) / (axes.voltage_V[1] - axes.voltage_V[0])
+    gap = np.where(seen & (up >= 0.015) & (across >= 0.015), up, 0.0)
     at = int(np.argmax(gap))
-    if gap[at] < 0.01 * (axes.current_A[1] - axes.current_A[0]):
+    if gap[at] == 0.0:
         return None
     return PowerPoint(voltage_V=float(V[at]), current_A=float(I[at]), power_W=float(V[at] * I[at]))

@@ -119,7 +119,7 @@ def test_the_factor_makes_a_small_difference_fill_its_figure(sound: Characterist
     dimmer = solve(module(999.0, 1000.0, 1000.0))
     axes = axes_of(sound)
     change = difference(dimmer, sound, "power")
-    factor, (low, high) = magnified(change, axes.power_W)
+    factor, (low, high) = magnified([change], axes.power_W)
     width = axes.power_W[1] - axes.power_W[0]
     assert factor > 50.0
     assert high - low == pytest.approx(width / factor, rel=1e-12)  # the factor is exact
@@ -129,7 +129,7 @@ def test_the_factor_makes_a_small_difference_fill_its_figure(sound: Characterist
 
 
 def test_the_factor_is_one_for_no_difference_at_all(sound: Characteristic) -> None:
-    factor, (low, high) = magnified(difference(sound, sound, "power"), (0.0, 100.0))
+    factor, (low, high) = magnified([difference(sound, sound, "power")], (0.0, 100.0))
     assert factor == 1.0
     assert (low, high) == (-50.0, 50.0)
 
@@ -161,7 +161,7 @@ def test_a_brighter_curve_asks_for_other_axes_and_fits_them(sound: Characteristi
 
 def test_axes_around_a_source_the_wrong_way_round_are_mirrored(sound: Characteristic) -> None:
     back = solve(Turned(sound.circuit), window=(-sound.voltage_V[-1], -sound.voltage_V[0]))
-    ahead, around = axes_around(sound, None), axes_around(back, None)
+    ahead, around = axes_around(sound), axes_around(back)
     assert around.voltage_V == pytest.approx((-ahead.voltage_V[1], -ahead.voltage_V[0]), rel=1e-6)
     assert around.current_A == pytest.approx((-ahead.current_A[1], -ahead.current_A[0]), rel=1e-6)
     # The greatest point of the curve lies a little below the maximum between its points.
@@ -175,7 +175,7 @@ def test_axes_around_a_source_the_wrong_way_round_are_mirrored(sound: Characteri
 
 def test_axes_of_the_dark_are_no_point(sound: Characteristic) -> None:
     dark = solve(Cell(type=TYPE, irradiance_W_m2=0.0))
-    axes = axes_around(dark, None)
+    axes = axes_around(dark)
     for low, high in (axes.voltage_V, axes.current_A, axes.power_W):
         assert np.isfinite([low, high]).all()
         assert low < high
@@ -215,6 +215,15 @@ def test_the_earlier_curve_is_named_where_it_is_farthest(
     assert widest_gap(sound, sound, axes_of(sound)) is None
 
 
+def test_one_curve_drawn_from_other_points_is_not_named_as_the_earlier_one() -> None:
+    cell = Cell(type=TYPE)
+    fine, coarse = (solve(cell, points=points, window=(-14.0, 0.74)) for points in (400, 37))
+    axes = axes_of(fine, reverse=True, breakdown_V=TYPE.breakdown_voltage_V)
+    up = np.abs(on_curve(fine, coarse.voltage_V, "current") - coarse.current_A)
+    assert up.max() > 0.0
+    assert widest_gap(fine, coarse, axes) is None
+
+
 def test_a_difference_counts_the_reverse_side_only_where_that_is_shown() -> None:
     scenario = demo_scenario()
     place = parse_place("1/4/14")
@@ -224,5 +233,5 @@ def test_a_difference_counts_the_reverse_side_only_where_that_is_shown() -> None
     assert ahead.peak_V >= 0.0
     assert whole.least <= ahead.least
     assert whole.most > ahead.most  # it eats less at a given reverse voltage, as it carries less
-    _, axis = magnified(whole, axes.power_W)
+    _, axis = magnified([whole], axes.power_W)
     assert axis[0] <= whole.least <= whole.most <= axis[1]

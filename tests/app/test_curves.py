@@ -14,7 +14,8 @@ pytest.importorskip("panel", reason="the page needs the extra pvsim[page]")
 
 from pvsim.app.state import LEVELS, State
 from pvsim.app.views import curve_source as source
-from pvsim.app.views.curve_picture import VIEWS, Choice, picture
+from pvsim.app.views.curve_choice import VIEWS, Choice
+from pvsim.app.views.curve_picture import picture
 from pvsim.app.views.curves import CurvesView
 from pvsim.array import Fault, add_fault
 from pvsim.array.operation import Operation
@@ -108,7 +109,7 @@ def test_a_cell_driven_into_reverse_is_shown_there(state: State, view: CurvesVie
     assert not shown(view)["reverse"]
     state.paint([CELL], 0.2)
     assert shown(view)["reverse"]
-    point = shown(view)["operation"]
+    (point,) = shown(view)["held"]
     assert point["P"] < 0.0
     assert shown(view)["axes"]["V"][0] < point["V"]
     view._hear({"reverse": False, "number": 1})
@@ -150,7 +151,7 @@ def test_the_table_has_the_numbers_of_the_figure(state: State, view: CurvesView)
     state.paint([CELL], 0.2)
     state.set_level("module")
     view.show("table")
-    rows = shown(view)["table"]["rows"]
+    rows = shown(view)["tables"][0]["rows"]
     named = {row["name"]: row["cells"] for row in rows if row["name"]}
     assert set(named) == {"Isc", "Voc", "MPP", "peak"}
     best = level_curve(state.scenario, Place(1, 4)).mpp
@@ -196,10 +197,13 @@ def test_the_dark_is_shown_too(state: State, view: CurvesView) -> None:
 
 def test_an_array_of_several_trackers_has_no_single_point(state: State, view: CurvesView) -> None:
     state.set_array(tracking="per-string")
-    assert shown(view)["operation"] is None
-    assert "2 trackers" in shown(view)["control"]["where"]
+    assert len(shown(view)["held"]) == 1  # equal strings stand for each other
+    state.paint([CELL], 0.2)
+    assert len(shown(view)["held"]) == 2
+    assert "2 trackers" in shown(view)["control"]["text"]
     state.set_level("string")
-    assert shown(view)["operation"] is not None
+    assert len(shown(view)["held"]) == 1
+    assert "2 trackers" in shown(view)["control"]["where"]
 
 
 def test_where_nothing_adds_up_the_construction_says_why(state: State, view: CurvesView) -> None:
@@ -382,4 +386,4 @@ def test_a_picture_is_worked_out_without_a_page() -> None:
     solution = solve_array(read_demo("single-module"))
     made = picture(solution, None, Place(), "array", Choice(view="parts"), theme="dark")
     assert made.shown["parts"]["rows"]
-    assert made.before is None
+    assert made.before == ()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -146,27 +147,28 @@ def key_value(curve: Characteristic, key: str) -> float:
     return float(values[key])
 
 
-def axes_of(curve: Characteristic, *, reverse: bool = False, breakdown_V: float = -np.inf) -> Axes:
+def axes_of(*curves: Characteristic, reverse: bool = False, breakdown_V: float = -np.inf) -> Axes:
     """Axes for a part in good order, with room for what breaking it can do.
 
     Parameters
     ----------
-    curve : Characteristic
+    *curves : Characteristic
         Of the unbroken part in full light: it sets the scale, so the axes stay while things change.
+        Of several parts that share the axes, that of each.
     reverse : bool
         Show the reverse quadrant (V < 0) as far as the curve goes there.
     breakdown_V : float
         No farther than this: one cell's breakdown voltage, beyond which no current can hold it.
     """
-    return _axes([curve], reverse=reverse, spare=0.12, least_V=1.03 * breakdown_V)
+    return _axes(curves, reverse=reverse, spare=0.12, least_V=1.03 * breakdown_V)
 
 
-def axes_around(now: Characteristic, before: Characteristic | None, *, reverse: bool = False) -> Axes:
+def axes_around(*curves: Characteristic, reverse: bool = False) -> Axes:
     """Axes that just hold the curves given."""
-    return _axes([now] if before is None else [now, before], reverse=reverse, spare=0.05, least_V=-np.inf)
+    return _axes(curves, reverse=reverse, spare=0.05, least_V=-np.inf)
 
 
-def _axes(curves: list[Characteristic], *, reverse: bool, spare: float, least_V: float) -> Axes:
+def _axes(curves: Sequence[Characteristic], *, reverse: bool, spare: float, least_V: float) -> Axes:
     """Axes around curves; a source the wrong way round is framed as its mirror image would be."""
     ahead = [one for one in curves if one.isc_A >= 0.0]
     turned = [_turned(one) for one in curves if one.isc_A < 0.0]
@@ -299,13 +301,13 @@ def difference(
     )
 
 
-def magnified(change: Difference, span: Span) -> tuple[float, Span]:
-    """How many times a difference can be magnified, and the axis that goes with it.
+def magnified(changes: Sequence[Difference], span: Span) -> tuple[float, Span]:
+    """How many times differences can be magnified, and the axis that goes with them.
 
     Parameters
     ----------
-    change : Difference
-        Its peak and opposite extreme between V = 0 and Voc set the factor.
+    changes : sequence of Difference
+        Their extremes in the range that counts set the factor.
     span : (least, most)
         The axis of the curve itself, in the same unit.
 
@@ -318,7 +320,8 @@ def magnified(change: Difference, span: Span) -> tuple[float, Span]:
         As wide as `span` divided by the factor; zero lies where the difference needs it.
     """
     width = span[1] - span[0]
-    up, down = max(change.most, 0.0), max(-change.least, 0.0)
+    up = max([0.0, *(one.most for one in changes)])
+    down = max([0.0, *(-one.least for one in changes)])
     if up + down == 0.0:
         return 1.0, (-0.5 * width, 0.5 * width)
     # Three places for the zero line only, so that it does not creep while something is dragged.
@@ -332,7 +335,8 @@ def magnified(change: Difference, span: Span) -> tuple[float, Span]:
 def widest_gap(now: Characteristic, before: Characteristic, axes: Axes) -> PowerPoint | None:
     """The point of the earlier curve that lies farthest from the present one, both within the axes.
 
-    None when no point is off by 1 % of the current axis.
+    None when no point is off by 1.5 % of the axes both in current and in voltage: on a steep branch
+    two polylines of one curve differ in current, and where they lie on each other nothing is to be named.
     """
     V = before.voltage_V
     I = before.current_A
@@ -340,8 +344,11 @@ def widest_gap(now: Characteristic, before: Characteristic, axes: Axes) -> Power
     seen &= (now.voltage_V[0] <= V) & (now.voltage_V[-1] >= V)
     if not seen.any():
         return None
-    gap = np.where(seen, np.abs(on_curve(now, V, "current") - I), 0.0)
+    up = np.abs(on_curve(now, V, "current") - I) / (axes.current_A[1] - axes.current_A[0])
+    at_I = np.interp(-I, -now.current_A, now.voltage_V)  # current falls along a curve
+    across = np.abs(at_I - V) / (axes.voltage_V[1] - axes.voltage_V[0])
+    gap = np.where(seen & (up >= 0.015) & (across >= 0.015), up, 0.0)
     at = int(np.argmax(gap))
-    if gap[at] < 0.01 * (axes.current_A[1] - axes.current_A[0]):
+    if gap[at] == 0.0:
         return None
     return PowerPoint(voltage_V=float(V[at]), current_A=float(I[at]), power_W=float(V[at] * I[at]))

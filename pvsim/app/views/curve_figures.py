@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -32,6 +33,7 @@ __all__ = [
 ]
 
 EMPTY = np.zeros(0)
+GAP = np.array([np.nan])
 TICK = 'return Number(tick.toPrecision(6)).toString().replace("-", "\u2212")'  # a true minus sign
 SIDE_px, TOP_px, BOTTOM_px = 42, 20, 34  # the page scales them with its type
 
@@ -45,7 +47,8 @@ class Figures:
     current, power, difference : Plot
         I-V, P-V and the magnified difference over one voltage axis.
     now, before, change, parts : ColumnDataSource
-        Columns V, I, P; V, D; and for the parts lists xs, ys with colour and dash.
+        Columns V, I, P; V, D, of one curve or of several with a gap between; and for the parts lists
+        xs, ys with colour and dash.
     voltage, amperes, watts, delta : Range1d
         The axes; fixed, never found by the browser.
     """
@@ -158,15 +161,27 @@ def model_ids(figures: Figures) -> dict[str, dict[str, str]]:
     return {"figures": plots, "sources": {name: one.ref["id"] for name, one in sources.items()}}
 
 
-def curve_columns(curve: Characteristic | None) -> dict[str, Floats]:
-    """The columns of a curve, empty for none."""
-    if curve is None:
-        return {"V": EMPTY, "I": EMPTY, "P": EMPTY}
-    return {"V": curve.voltage_V, "I": curve.current_A, "P": curve.power_W}
+def curve_columns(curves: Sequence[Characteristic]) -> dict[str, Floats]:
+    """The columns of these curves, one after the other with a gap between, so that no line joins them."""
+    columns = {
+        "V": [one.voltage_V for one in curves],
+        "I": [one.current_A for one in curves],
+        "P": [one.power_W for one in curves],
+    }
+    return {name: _apart(found) for name, found in columns.items()}
 
 
-def difference_columns(change: Difference | None) -> dict[str, Floats]:
-    """The columns of a difference, empty for none."""
-    if change is None:
-        return {"V": EMPTY, "D": EMPTY}
-    return {"V": change.voltage_V, "D": change.value}
+def difference_columns(changes: Sequence[Difference]) -> dict[str, Floats]:
+    """The columns of these differences; each comes down to zero at its ends, so that its area is its own."""
+    ends = [np.array([one.voltage_V[0], one.voltage_V[-1]]) for one in changes]
+    V = [np.concatenate([end[:1], one.voltage_V, end[1:]]) for one, end in zip(changes, ends, strict=True)]
+    D = [np.concatenate([[0.0], one.value, [0.0]]) for one in changes]
+    if len(changes) == 1:
+        V, D = [changes[0].voltage_V], [changes[0].value]
+    return {"V": _apart(V), "D": _apart(D)}
+
+
+def _apart(pieces: Sequence[Floats]) -> Floats:
+    if len(pieces) == 1:
+        return pieces[0]
+    return np.concatenate([part for one in pieces for part in (one, GAP)][:-1]) if pieces else EMPTY

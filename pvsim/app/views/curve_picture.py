@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import Any
 
-from pvsim.app.numbers import format_fixed
 from pvsim.app.views import curve_source as source
 from pvsim.app.views.construction import Stack, Stage, stack
 from pvsim.app.views.construction_words import ledger, part_lines
+from pvsim.app.views.curve_choice import (
+    NO_LINES,
+    Choice,
+    Picture,
+    chosen_shown,
+    figures_of,
+    flat_span,
+)
 from pvsim.app.views.curve_data import (
     Axes,
     Difference,
-    Quantity,
     Span,
     axes_of,
     changes,
@@ -25,68 +30,22 @@ from pvsim.app.views.curve_data import (
 from pvsim.app.views.curve_words import (
     curve_sentence,
     difference_shown,
+    gap_shown,
     key_rows,
     marks,
     point_label,
     point_text,
 )
-from pvsim.app.views.hold_words import conducting_text, held_load, hold_control
+from pvsim.app.views.hold_words import array_control, held_load
 from pvsim.app.views.table import curve_table
+from pvsim.app.views.tracker_picture import delivered, tracker_picture
 from pvsim.app.words import _
-from pvsim.array.place import WHOLE_ARRAY, Place
+from pvsim.array.place import Place, describe_place
 from pvsim.array.result import ArraySolution
 from pvsim.circuit import Characteristic, PowerPoint, solve
 from pvsim.circuit.mesh import Mesh
 
-__all__ = ["VIEWS", "Choice", "Picture", "picture"]
-
-VIEWS = ("curves", "difference", "parts", "table")
-NO_LINES: dict[str, Any] = {"xs": [], "ys": [], "colour": [], "dash": []}
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Choice:
-    """What the person chose to see.
-
-    Parameters
-    ----------
-    view : str
-        One of VIEWS.
-    quantity : "power" or "current"
-        Of the difference.
-    reverse : bool or None
-        Show the reverse quadrant; None shows it when the part is held there.
-    stage : str
-        "series" or "parallel" step of the construction; "" for the last one there is.
-    cursor : float or None
-        Where the construction is cut, in A or V; None where the part is held.
-    fitted : Axes or None
-        Axes in place of those of the unbroken part.
-    """
-
-    view: str = "curves"
-    quantity: Quantity = "power"
-    reverse: bool | None = None
-    stage: str = ""
-    cursor: float | None = None
-    fitted: Axes | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Picture:
-    """What is drawn: curves, axes, parts' lines, sentences, and `shown` for the browser."""
-
-    now: Characteristic
-    before: Characteristic | None
-    unbroken: Characteristic
-    change: Difference | None
-    axes: Axes
-    delta: Span
-    figures: tuple[str, ...]
-    sentences: dict[str, str]
-    stage: Stage | None = None
-    lines: dict[str, Any] = field(default_factory=lambda: NO_LINES)
-    shown: dict[str, Any] = field(default_factory=dict)
+__all__ = ["picture"]
 
 
 def picture(
@@ -113,6 +72,8 @@ def picture(
     theme : str
         "light" or "dark", for the colours of the parts.
     """
+    if level == "array" and len(solution.trackers) > 1:
+        return tracker_picture(solution, earlier, choice)
     scenario = solution.scenario
     unbroken = source.unbroken_curve(scenario, place)
     held = source.point_of(solution, place)
@@ -130,40 +91,31 @@ def picture(
         lowest = min([0.0, *_lowest(held, stage, sums)])
         reverse = lowest < axes_of(whole).voltage_V[0]
     breakdown_V = source.breakdown_voltage(scenario, place)
-    axes = choice.fitted or axes_of(whole, reverse=reverse, breakdown_V=breakdown_V)
+    sound = [whole] if stage is not None else [whole, *source.unbroken_if_there(earlier, place)]
+    axes = choice.fitted or axes_of(*sound, reverse=reverse, breakdown_V=breakdown_V)
     now = source.curve_of(solution, place, axes)
     before = source.curve_if_there(earlier, place, axes)
     key = changes(now, before)
     if stage is not None:
         now, before = reach(stage.whole, solve(stage.whole), axes), None
     change, factor, delta = _difference(now, before, axes, choice, reverse)
-    figures = {
-        "difference": ("power" if choice.quantity == "power" else "current", "difference"),
-        "parts": ("current",),
-    }.get(choice.view, ("current", "power"))
-    shown: dict[str, Any] = {
-        "level": level,
-        "view": choice.view,
-        "quantity": choice.quantity,
-        "figures": figures,
-        "titles": {"current": _("current in A"), "power": _("power in W")},
-        "reverse": reverse,
-        "fitted": choice.fitted is not None,
-        "offer": choice.fitted is None and leaves_axes(now, axes),
+    curves = [now] if before is None else [now, before]
+    shown = chosen_shown(choice, level, axes, delta, reverse=reverse) | {
+        "offer": choice.fitted is None and any(leaves_axes(one, axes) for one in curves),
         "compared": before is not None,
-        "axes": {"V": axes.voltage_V, "I": axes.current_A, "P": axes.power_W, "D": delta},
         "marks": marks(now, labelled=stage is None),
-        "operation": _held_shown(held, now, unbroken),
+        "held": _held_shown(held, now, unbroken),
         "load": held_load(scenario.operation) if level == "array" else None,
-        "beforeAt": None if before is None else _gap(now, before, axes),
+        "beforeAt": None if before is None else gap_shown(widest_gap(now, before, axes)),
         "key": key_rows(key),
         "keyCompared": any(one.before is not None for one in key),
         "caption": _("Key figures of the curve"),
-        "difference": difference_shown(place, change, choice.quantity, factor),
-        "parts": None,
-        "partsNote": _no_parts(solution, place) if choice.view == "parts" and stage is None else "",
-        "table": curve_table(place, now, before, axes) if choice.view == "table" else None,
+        "difference": difference_shown(describe_place(place), change, choice.quantity, factor),
     }
+    if choice.view == "parts" and stage is None:
+        shown["partsNote"] = _no_parts(solution, place)
+    if choice.view == "table":
+        shown["tables"] = [curve_table(describe_place(place), now, before, axes)]
     shown["titles"]["difference"] = shown["difference"]["title"]
     lines = NO_LINES
     if stage is not None and sums is not None:
@@ -171,13 +123,12 @@ def picture(
         shown["parts"] = ledger(stage, sums, axes, theme=theme) | {"stages": steps, "stage": stage.key}
     shown["control"] = _control(solution, place, level, held, unbroken, shown["parts"])
     return Picture(
-        now=now,
-        before=before,
-        unbroken=unbroken,
-        change=change,
+        now=(now,),
+        before=() if before is None else (before,),
+        change=() if change is None else (change,),
         axes=axes,
         delta=delta,
-        figures=figures,
+        figures=figures_of(choice),
         sentences={
             "current": curve_sentence(place, "current", now, before),
             "power": curve_sentence(place, "power", now, before),
@@ -192,29 +143,23 @@ def picture(
 def _difference(
     now: Characteristic, before: Characteristic | None, axes: Axes, choice: Choice, reverse: bool
 ) -> tuple[Difference | None, float, Span]:
-    span = axes.power_W if choice.quantity == "power" else axes.current_A
     if before is None or choice.view != "difference":
-        return None, 1.0, (-0.5 * (span[1] - span[0]), 0.5 * (span[1] - span[0]))
+        return None, 1.0, flat_span(choice, axes)
+    span = axes.power_W if choice.quantity == "power" else axes.current_A
     change = difference(now, before, choice.quantity, reverse=axes if reverse else None)
-    return change, *magnified(change, span)
-
-
-def _gap(now: Characteristic, before: Characteristic, axes: Axes) -> dict[str, float] | None:
-    """Where the earlier curve lies farthest from the present one: there it is named."""
-    point = widest_gap(now, before, axes)
-    return None if point is None else {"V": point.voltage_V, "I": point.current_A, "P": point.power_W}
+    return change, *magnified([change], span)
 
 
 def _held_shown(
     held: PowerPoint | None, now: Characteristic, unbroken: Characteristic
-) -> dict[str, Any] | None:
+) -> list[dict[str, Any]]:
     """The operating point; at the maximum itself its label is the maximum's own."""
     if held is None:
-        return None
+        return []
     near = abs(held.power_W - now.mpp.power_W) <= 2e-3 * max(now.mpp.power_W, 1e-9)
     near = near and abs(held.voltage_V - now.mpp.voltage_V) <= 0.01 * max(unbroken.voc_V, 1e-9)
     label = {} if near else point_label(held, unbroken)
-    return {"V": held.voltage_V, "I": held.current_A, "P": held.power_W, "label": label}
+    return [{"V": held.voltage_V, "I": held.current_A, "P": held.power_W, "label": label}]
 
 
 def _no_parts(solution: ArraySolution, place: Place) -> str:
@@ -275,20 +220,11 @@ def _control(
             "where": "",
             "more": "",
         }
-    array = source.unbroken_curve(solution.scenario, WHOLE_ARRAY)
-    point = source.array_point(solution)
     where, text = "", "" if held is None else point_text(held, unbroken)
-    forward, backward = (source.conducting(solution, place, backward=back) for back in (False, True))
-    more = conducting_text(forward, backward)
-    if point is None:
-        count, power = len(solution.trackers), format_fixed(solution.power_W, "W", decimals=1)
-        where = _("{count} trackers deliver {power};").format(count=count, power=power)
-        if level == "array":  # no wire joins the strings, so the array has no characteristic of its own
-            where += " " + _("the curve is what one tracker for all would see;")
-        tracker = solution.trackers[0].point
-        V, I = tracker.voltage_V, tracker.current_A
-        point = PowerPoint(voltage_V=V, current_A=I, power_W=V * I)
+    if len(solution.trackers) > 1:
+        where = delivered(solution) + ";"
     elif level != "array":
-        where = _("array at {point};").format(point=point_text(point, array))
-    texts = {"text": text, "where": where, "more": more}
-    return hold_control(solution.scenario.operation, point, array) | texts
+        where = _("array at {point};").format(
+            point=point_text(source.tracker_point(solution, 0), source.held_scale(solution))
+        )
+    return array_control(solution, place, text=text, where=where)

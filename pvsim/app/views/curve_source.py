@@ -43,8 +43,13 @@ __all__ = [
     "construction",
     "curve_if_there",
     "curve_of",
+    "held_scale",
     "point_of",
+    "tracker_curve",
+    "tracker_point",
     "unbroken_curve",
+    "unbroken_if_there",
+    "unbroken_strings",
     "unbroken_whole",
 ]
 
@@ -53,7 +58,8 @@ INWARD = {"array": "string", "string": "module", "module": "substring", "substri
 
 _unbroken: IdentityMemo[Scenario] = IdentityMemo(8)
 _unbroken_curves: IdentityMemo[dict[Place, Characteristic]] = IdentityMemo(8)
-_curves: WeakKeyDictionary[ArraySolution, dict[tuple[Place, Axes], Characteristic]] = WeakKeyDictionary()
+_Kept = dict[tuple[Place | int, Axes], Characteristic]
+_curves: WeakKeyDictionary[ArraySolution, _Kept] = WeakKeyDictionary()
 
 
 def unbroken_scenario(scenario: Scenario) -> Scenario:
@@ -99,17 +105,22 @@ def curve_of(solution: ArraySolution, place: Place, axes: Axes) -> Characteristi
 
 
 def _curve_of(solution: ArraySolution, place: Place, axes: Axes) -> Characteristic:
+    if place == WHOLE_ARRAY:
+        if len(solution.trackers) > 1:
+            raise ScenarioError(
+                f"the array has {len(solution.trackers)} trackers and no characteristic of its own",
+                expected="an array with one tracker",
+                mend="Take each tracker's characteristic",
+            )
+        return tracker_curve(solution, 0, axes)
     circuit = circuit_of(solution, place)
-    if place == WHOLE_ARRAY and len(solution.trackers) == 1:
-        curve = solution.trackers[0].characteristic
-        return curve if isinstance(circuit, Mesh) else reach(circuit, curve, axes)
     if isinstance(circuit, Mesh):
         return characteristic(circuit, points=POINTS)
     return filling(circuit, axes, points=POINTS)
 
 
 def curve_if_there(solution: ArraySolution | None, place: Place, axes: Axes) -> Characteristic | None:
-    """As `curve_of`; none without a solution, or where the array does not have the part."""
+    """As `curve_of`; none without a solution, or where the array does not have the part or its curve."""
     if solution is None:
         return None
     try:
@@ -118,12 +129,48 @@ def curve_if_there(solution: ArraySolution | None, place: Place, axes: Axes) -> 
         return None
 
 
+def unbroken_if_there(solution: ArraySolution | None, place: Place) -> tuple[Characteristic, ...]:
+    """As `unbroken_curve`, of what is compared with; none where that has no such part or curve."""
+    if solution is None or (place == WHOLE_ARRAY and len(solution.trackers) > 1):
+        return ()
+    try:
+        return (unbroken_curve(solution.scenario, place),)
+    except ScenarioError:
+        return ()
+
+
+def unbroken_strings(scenario: Scenario) -> tuple[Characteristic, ...]:
+    """The characteristics of the strings in good order, equal strings once."""
+    numbers = {string: k + 1 for k, string in enumerate(scenario.array.strings)}
+    return tuple(unbroken_curve(scenario, Place(number)) for number in numbers.values())
+
+
+def held_scale(solution: ArraySolution) -> Characteristic:
+    """What a tracker sees in good order: the array, or where each string has its own the longest string."""
+    if len(solution.trackers) == 1:
+        return unbroken_curve(solution.scenario, WHOLE_ARRAY)
+    return max(unbroken_strings(solution.scenario), key=lambda one: one.voc_V)
+
+
+def tracker_point(solution: ArraySolution, number: int) -> PowerPoint:
+    """Where one of the trackers, counted from 0, holds its strings."""
+    point = solution.trackers[number].point
+    return _power_point(point.voltage_V, point.current_A)
+
+
+def tracker_curve(solution: ArraySolution, number: int, axes: Axes) -> Characteristic:
+    """What a tracker, counted from 0, sees, as far as the axes reach; kept as long as the solution."""
+    kept = _curves.setdefault(solution, {})
+    if (number, axes) not in kept:
+        curve = solution.trackers[number].characteristic
+        circuit = solution.built.trackers[number].circuit
+        kept[number, axes] = curve if isinstance(circuit, Mesh) else reach(circuit, curve, axes)
+    return kept[number, axes]
+
+
 def array_point(solution: ArraySolution) -> PowerPoint | None:
     """Where the array is held; none where each string has a tracker of its own."""
-    if len(solution.trackers) > 1:
-        return None
-    point = solution.trackers[0].point
-    return _power_point(point.voltage_V, point.current_A)
+    return None if len(solution.trackers) > 1 else tracker_point(solution, 0)
 
 
 def point_of(solution: ArraySolution, place: Place) -> PowerPoint | None:

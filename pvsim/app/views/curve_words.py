@@ -15,11 +15,13 @@ from pvsim.circuit import Characteristic, PowerPoint
 __all__ = [
     "curve_sentence",
     "fixed_words",
+    "gap_shown",
     "key_rows",
     "level_entries",
     "level_name",
     "marks",
     "point_label",
+    "point_parts",
     "point_text",
     "relative_change",
 ]
@@ -141,6 +143,11 @@ def _mark(kind: str, point: PowerPoint, label: dict[str, Label], prefer: list[in
     }
 
 
+def gap_shown(point: PowerPoint | None) -> dict[str, float] | None:
+    """Where the earlier curve is named."""
+    return None if point is None else {"V": point.voltage_V, "I": point.current_A, "P": point.power_W}
+
+
 def key_rows(figures: Sequence[Change]) -> list[dict[str, Any]]:
     """Key figures as they are written: now, before, change, change in per cent."""
     rows = []
@@ -152,6 +159,7 @@ def key_rows(figures: Sequence[Change]) -> list[dict[str, Any]]:
             "unit": one.unit,
             "now": format_fixed(one.now, decimals=one.decimals),
             "sign": 0,
+            **dict.fromkeys(("before", "change", "percent"), "–"),
         }
         if one.before is not None:
             delta = one.now - one.before
@@ -196,7 +204,7 @@ def curve_sentence(
 
 
 def difference_shown(
-    place: Place, change: Difference | None, quantity: Quantity, factor: float
+    place: str, change: Difference | None, quantity: Quantity, factor: float
 ) -> dict[str, Any]:
     """The magnified difference: title, factor, greatest value, and all of it in one sentence."""
     unit = "A" if quantity == "current" else "W"
@@ -210,7 +218,7 @@ def difference_shown(
     peak = signed(change.peak, unit)
     at = format_number(change.peak_V, "V")
     spoken = _("{what} of {place}, now minus before, {times}: greatest {peak} at {at}.").format(
-        what=what, place=describe_place(place), times=times, peak=peak, at=at
+        what=what, place=place, times=times, peak=peak, at=at
     )
     label = [[_("{peak} at {at}").format(peak=peak, at=at), ""]]
     shown = {"V": change.peak_V, "value": change.peak, "label": label}

@@ -15,6 +15,7 @@ from pvsim.app.look import css
 from pvsim.app.numbers import read_number
 from pvsim.app.state import LEVELS, State
 from pvsim.app.views import curve_source as source
+from pvsim.app.views.curve_choice import VIEWS, Choice, Picture
 from pvsim.app.views.curve_data import axes_around
 from pvsim.app.views.curve_desk import Desk
 from pvsim.app.views.curve_figures import (
@@ -24,7 +25,7 @@ from pvsim.app.views.curve_figures import (
     model_ids,
     set_axes,
 )
-from pvsim.app.views.curve_picture import VIEWS, Choice, Picture, picture
+from pvsim.app.views.curve_picture import picture
 from pvsim.app.views.curve_words import fixed_words, level_entries
 from pvsim.app.views.hold_words import load_of, slide_value
 from pvsim.app.words import _
@@ -106,7 +107,7 @@ class CurvesView:
             chosen |= {"reverse": bool(said["reverse"]), "fitted": None}
         if "fit" in said:
             seen = self._picture
-            fitted = axes_around(seen.now, seen.before, reverse=seen.shown["reverse"])
+            fitted = axes_around(*seen.now, *seen.before, reverse=seen.shown["reverse"])
             chosen["fitted"] = fitted if said["fit"] else None
         if "cursor" in said:
             chosen["cursor"] = _finite(said["cursor"])
@@ -153,9 +154,7 @@ class CurvesView:
         if kind == "mpp":
             self._operate("mpp", None)
         elif kind in ("voltage", "current", "load"):
-            tracker = self._state.solution.trackers[0].point
-            V, I = tracker.voltage_V, tracker.current_A
-            self._hold_at(kind, PowerPoint(voltage_V=V, current_A=I, power_W=V * I))
+            self._hold_at(kind, source.tracker_point(self._state.solution, 0))
 
     def _hold_at(self, kind: str, point: PowerPoint) -> None:
         values = {"voltage": point.voltage_V, "current": point.current_A, "load": load_of(point)}
@@ -208,9 +207,15 @@ class CurvesView:
 
     def _put(self, name: str, target: Any, value: Any, columns: Callable[[Any], dict[str, Any]]) -> None:
         """Send the columns of a curve once; an unchanged one stays where it is."""
-        if name not in self._sent or self._sent[name] is not value:
+        if name not in self._sent or not _same(self._sent[name], value):
             self._sent[name] = value
             target.data = columns(value)
+
+
+def _same(sent: Any, value: Any) -> bool:
+    if isinstance(sent, tuple) and isinstance(value, tuple):
+        return len(sent) == len(value) and all(a is b for a, b in zip(sent, value, strict=True))
+    return sent is value
 
 
 def _finite(value: Any) -> float:

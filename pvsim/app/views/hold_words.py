@@ -7,18 +7,22 @@ from math import log10
 from typing import Any
 
 from pvsim.app.numbers import format_fixed, format_number
+from pvsim.app.views import curve_source as source
 from pvsim.app.words import _, ngettext
 from pvsim.array.operation import Operation
-from pvsim.array.place import Place, format_place
+from pvsim.array.place import WHOLE_ARRAY, Place, format_place
+from pvsim.array.result import ArraySolution
 from pvsim.circuit import Characteristic, PowerPoint
 
-__all__ = ["conducting_text", "held_load", "hold_control", "load_of", "slide_value"]
+__all__ = ["array_control", "conducting_text", "held_load", "hold_control", "load_of", "slide_value"]
 
 STEPS = 400
 UNITS = {"mpp": "V", "voltage": "V", "current": "A", "load": "Ω"}
 
 
-def hold_control(operation: Operation, point: PowerPoint, unbroken: Characteristic) -> dict[str, Any]:
+def hold_control(
+    operation: Operation, point: PowerPoint, unbroken: Characteristic, *, several: bool = False
+) -> dict[str, Any]:
     """The slider and the field beside it.
 
     Parameters
@@ -29,7 +33,22 @@ def hold_control(operation: Operation, point: PowerPoint, unbroken: Characterist
         Where that is on the array's curve.
     unbroken : Characteristic
         Of the array in good order: it sets the slider's range, which stays while things change.
+    several : bool
+        Each string has a tracker of its own: the first is shown, and all are moved alike.
     """
+    names = {
+        "mpp": _("Voltage of the array, found by the tracker"),
+        "voltage": _("Voltage of the array"),
+        "current": _("Current of the array"),
+        "load": _("Load resistance of the array"),
+    }
+    if several:
+        names = {
+            "mpp": _("Voltage of string 1, found by its tracker"),
+            "voltage": _("Voltage at every tracker"),
+            "current": _("Current at every tracker"),
+            "load": _("Load resistance at every tracker"),
+        }
     least, most = slide_range(operation.kind, unbroken)
     value = {"current": point.current_A, "load": operation.value or 0.0}.get(operation.kind, point.voltage_V)
     number = format_number(value, digits=4).replace("\u202f", "")
@@ -47,13 +66,35 @@ def hold_control(operation: Operation, point: PowerPoint, unbroken: Characterist
         "value": log10(value) if operation.kind == "load" and value > 0.0 else value,
         "number": number,
         "unit": UNITS[operation.kind],
-        "label": {
-            "mpp": _("Voltage of the array, found by the tracker"),
-            "voltage": _("Voltage of the array"),
-            "current": _("Current of the array"),
-            "load": _("Load resistance of the array"),
-        }[operation.kind],
+        "label": names[operation.kind],
     }
+
+
+def array_control(
+    solution: ArraySolution,
+    place: Place = WHOLE_ARRAY,
+    *,
+    text: str,
+    where: str = "",
+    more: str = "",
+) -> dict[str, Any]:
+    """The control of an array at work, with what is read off beside it.
+
+    Parameters
+    ----------
+    place : Place
+        The part in view: its bypass diodes are named.
+    text, where, more : str
+        What is held, where the array is, and what has to be known of it.
+    """
+    several = len(solution.trackers) > 1
+    point, scale = source.tracker_point(solution, 0), source.held_scale(solution)
+    forward, backward = (source.conducting(solution, place, backward=back) for back in (False, True))
+    diodes = conducting_text(forward, backward)
+    if more:
+        diodes = f"{more} {diodes[:1].upper()}{diodes[1:]}."
+    told = {"text": text, "where": where, "more": diodes}
+    return hold_control(solution.scenario.operation, point, scale, several=several) | told
 
 
 def slide_range(kind: str, unbroken: Characteristic) -> tuple[float, float]:

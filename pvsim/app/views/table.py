@@ -9,7 +9,6 @@ import numpy as np
 from pvsim.app.numbers import format_fixed
 from pvsim.app.views.curve_data import Axes, Quantity, decimals_for, on_curve
 from pvsim.app.words import _
-from pvsim.array.place import Place, describe_place
 from pvsim.circuit import Characteristic
 
 __all__ = ["curve_table"]
@@ -18,14 +17,14 @@ ROWS = 24
 
 
 def curve_table(
-    place: Place, now: Characteristic, before: Characteristic | None, axes: Axes
+    name: str, now: Characteristic, before: Characteristic | None, axes: Axes
 ) -> dict[str, Any]:
     """Points of the curve drawn, every key point among them.
 
     Parameters
     ----------
-    place : Place
-        The part, for the caption.
+    name : str
+        Of the part, for the caption.
     now, before : Characteristic
         Points are those of `now`; `before` is read at the same voltages.
     axes : Axes
@@ -55,16 +54,14 @@ def curve_table(
     if before is not None:
         groups = [(_("V in V"), 1), (_("I in A"), 3), (_("P in W"), 3)]
     rows = []
-    for (at_V, at_I), name in sorted(points.items()):
+    for (at_V, at_I), point in sorted(points.items()):
         cells = [format_fixed(at_V, decimals=digits[0])]
         for value, what, decimals in _columns(at_V, at_I, digits):
             cells.append(format_fixed(value, decimals=decimals))
             if before is not None:
                 cells += _compared(before, at_V, value, what, decimals)
-        rows.append({"cells": cells, "name": name})
-    caption = _("I-V characteristic of {place}, {count} points").format(
-        place=describe_place(place), count=len(rows)
-    )
+        rows.append({"cells": cells, "name": point})
+    caption = _("I-V characteristic of {place}, {count} points").format(place=name, count=len(rows))
     below = [] if before is None else ["", *[_("now"), _("before"), "Δ"] * 2]
     return {"caption": caption, "groups": groups, "columns": below, "rows": rows}
 

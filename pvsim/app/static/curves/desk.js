@@ -65,8 +65,9 @@ export function render({ model, view }) {
     stage.append(holders[kind])
   }
   const ledger = html("div", { class: "ledger", role: "img" })
+  const note = html("p", { class: "note" })    // in place of the ledger, where nothing adds up
   const layer = svg("svg", { class: "overlay", "aria-hidden": "true" })
-  stage.append(ledger, layer)
+  stage.append(ledger, note, layer)
   const sheet = html("div", { class: "sheet", role: "region", tabindex: "0" })
 
   const modes = choices(words.held, "modes", (kind) => gate.say({ operation: { kind } }))
@@ -170,7 +171,7 @@ export function render({ model, view }) {
     const here = { ...shown, curves, befores, words, twin }
     if (drag && drag.point) {
       const { V, I } = drag.point
-      here.operation = { V, I, P: V * I, label: { current: null, power: null } }
+      here.held = [{ V, I, P: V * I, label: {} }]
     }
     if (shown.view === "parts" && drag && drag.cursor !== undefined) here.parts = { ...shown.parts, at: drag.cursor, rows: [] }
     const taken = []
@@ -188,7 +189,7 @@ export function render({ model, view }) {
       if (kind === "difference") drawDifference(overlay, frame, here, font)
       else {
         if (shown.view !== "parts") drawLoad(overlay, frame, kind, shown.load, id)
-        drawFigure(overlay, frame, kind, shown.view === "parts" ? { ...here, operation: null } : here, font, twin ? taken : [], avoid(kind))
+        drawFigure(overlay, frame, kind, shown.view === "parts" ? { ...here, held: shown.parts ? [] : here.held } : here, font, twin ? taken : [], avoid(kind))
       }
     }
     const first = frames[visible[0]]
@@ -201,16 +202,15 @@ export function render({ model, view }) {
       drawLedger(overlay, defs, area, axis, shown.parts, font)
       const end = axis(shown.parts.total)
       if (shown.parts.kind === "series") svg("path", { d: `M${end} ${first.toY(here.parts.at)}V${area.y}`, class: "hair" }, overlay)
-    } else if (first && shown.view === "parts") {
-      drawText(overlay, [[shown.partsNote, ""]], { x: first.x, y: ledgerBox.y + 44 * font.k, class: "axis" })
-    } else if (here.operation) {
+    } else if (here.held.length === 1 && shown.view !== "parts") {
+      const [held] = here.held
       const ends = visible.map((kind) => frames[kind]).filter(Boolean)
       const last = ends[ends.length - 1]
       if (last) {
-        const x = last.toX(here.operation.V)
+        const x = last.toX(held.V)
         if (x >= last.x && x <= last.x + last.width) {
           const top = Math.min(...visible.map((kind) => {
-            const value = { current: here.operation.I, power: here.operation.P, difference: 0 }[kind]
+            const value = { current: held.I, power: held.P, difference: 0 }[kind]
             return frames[kind] ? Math.max(frames[kind].y, frames[kind].toY(value)) : Infinity
           }))
           overlay.insertBefore(svg("path", { d: `M${x} ${top}V${last.y + last.height}`, class: "hair" }), defs.nextSibling)
@@ -253,7 +253,7 @@ export function render({ model, view }) {
         gate.say({ cursor: drag.cursor })
       } else {
         const found = nearestOn(points, x, y)
-        if (!found) return
+        if (!found || !Number.isFinite(found.distance)) return
         drag.point = kind === "current" ? { V: found.V, I: found.Y } : { V: found.V, I: found.V ? found.Y / found.V : 0 }
         gate.say({ point: drag.point })
       }
@@ -280,8 +280,10 @@ export function render({ model, view }) {
     stage.style.display = figures ? "" : "none"
     sheet.hidden = figures
     column.dataset.view = shown.view
-    ledger.hidden = shown.view !== "parts"
+    ledger.hidden = !shown.parts
     ledger.style.order = 9
+    note.hidden = !shown.partsNote
+    note.textContent = shown.partsNote
     const lines = shown.parts ? shown.parts.rows.length + 1 : 3
     ledger.style.flex = `0 1 ${Math.round((26 + 25 * lines) * font.k)}px`
     quantity.hidden = shown.view !== "difference"
@@ -337,12 +339,16 @@ export function render({ model, view }) {
   }
 
   function paintSheet() {
-    if (shown.view !== "table" || !shown.table) return
-    const { caption, groups, columns, rows } = shown.table
-    sheet.setAttribute("aria-label", caption)
+    if (shown.view !== "table") return
+    sheet.setAttribute("aria-label", shown.tables.map((one) => one.caption).join(", "))
     const top = sheet.scrollTop
+    sheet.replaceChildren(...shown.tables.map(pointTable))
+    sheet.scrollTop = top
+  }
+
+  function pointTable({ caption, groups, columns, rows }) {
     const wide = groups.map(([name, span]) => html("th", { scope: span > 1 ? "colgroup" : "col", colspan: span }, name))
-    sheet.replaceChildren(html("table", { class: columns.length ? "many" : "" },
+    return html("table", { class: columns.length ? "many" : "" },
       html("caption", {}, caption),
       html("thead", {},
         html("tr", {}, ...wide),
@@ -350,8 +356,7 @@ export function render({ model, view }) {
       html("tbody", {}, ...rows.map((row) => html("tr", { class: row.name ? "key" : "" },
         html("th", { scope: "row" }, row.name ? html("span", { class: "name" }, row.name) : null, row.cells[0]),
         ...row.cells.slice(1).map((cell) => html("td", {}, cell))))),
-    ))
-    sheet.scrollTop = top
+    )
   }
 
   function paintSum() {

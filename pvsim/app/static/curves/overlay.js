@@ -34,7 +34,8 @@ function pixels(source, column, frame) {
   for (let k = 0; k < V.length; k++) {
     const x = frame.toX(V[k]), y = frame.toY(Y[k])
     const last = points[points.length - 1]
-    if (!last || Math.abs(x - last[0]) + Math.abs(y - last[1]) > 1 || k === V.length - 1) points.push([x, y, V[k], Y[k]])
+    const near = last && Math.abs(x - last[0]) + Math.abs(y - last[1]) <= 1    // never so at a gap, which is not a number
+    if (!near || k === V.length - 1) points.push([x, y, V[k], Y[k]])
   }
   return points
 }
@@ -72,10 +73,8 @@ const inside = (frame, x, y, slack = 1) =>
 // Where rings and dots of a figure come to lie, for labels of another one in the same frame.
 function spots(frame, kind, shown) {
   const value = kind === "current" ? "I" : "P"
-  const size = (one) => (one === shown.operation ? 22 : 10)
-  return [...shown.marks, shown.operation].filter(Boolean).map((one) => ({
-    x: frame.toX(one.V) - size(one) / 2, y: frame.toY(one[value]) - size(one) / 2, width: size(one), height: size(one),
-  }))
+  const box = (one, size) => ({ x: frame.toX(one.V) - size / 2, y: frame.toY(one[value]) - size / 2, width: size, height: size })
+  return [...shown.marks.map((one) => box(one, 10)), ...shown.held.map((one) => box(one, 22))]
 }
 
 function drawTitle(layer, frame, title, kind, right) {
@@ -112,18 +111,17 @@ function drawFigure(layer, frame, kind, shown, font, taken, others2) {
     svg("circle", { cx: x, cy: y, r: (hollow ? 3.2 : 4.2) * font.k ** 0.5, class: `point ${kind}${hollow ? " hollow" : ""}` }, layer)
     taken.push({ x: x - 5, y: y - 5, width: 10, height: 10 })
     // In one frame the power's label says enough of the maximum, and none where the point held is beside it.
-    const held = shown.operation
-    const beside = held && Math.hypot(frame.toX(held.V) - x, frame.toY(held[value]) - y) < 30 && held.label[kind]
+    const beside = shown.held.some((one) => Math.hypot(frame.toX(one.V) - x, frame.toY(one[value]) - y) < 30 && one.label[kind])
     if (!mark.label[kind] || (shown.twin && mark.kind === "mpp" && (kind === "current" || beside))) continue
     const label = { x, y, parts: mark.label[kind], prefer: mark.prefer, must: mark.must, style: `of-${kind}` }
     if (mark.kind === "isc" || mark.kind === "voc") labels.splice(ends++, 0, label)
     else labels.push(label)
   }
-  const grip = shown.operation
-  if (grip) {
+  const alone = shown.held.length === 1
+  for (const grip of shown.held) {
     const x = frame.toX(grip.V), y = frame.toY(grip[value])
     if (inside(frame, x, y, 3)) {
-      if (kind === "current") {
+      if (kind === "current" && alone) {
         svg("path", { d: `M${frame.x} ${y}H${x}`, class: "hair" }, layer)
         for (let at = frame.x; at < x; at += 5) zero.push([at, y])
       }
@@ -131,7 +129,9 @@ function drawFigure(layer, frame, kind, shown, font, taken, others2) {
       svg("circle", { cx: x, cy: y, r, class: "grip-under" }, layer)
       svg("circle", { cx: x, cy: y, r, class: "grip" }, layer)
       taken.push({ x: x - r - 2, y: y - r - 2, width: 2 * r + 4, height: 2 * r + 4 })
-      if (grip.label[kind]) labels.splice(ends, 0, { x, y, parts: grip.label[kind], must: true, style: "strong", prefer: [2, 3, 0, 1, 5, 4, 6, 7] })
+      // Points of several trackers are named in turn; in one frame the power's label says enough of each.
+      const said = alone || !shown.twin || kind === "power"
+      if (grip.label[kind] && said) labels.splice(ends, 0, { x, y, parts: grip.label[kind], must: true, style: "strong", prefer: [2, 3, 0, 1, 5, 4, 6, 7] })
     } else if (grip.label[kind]) {
       drawBeyond(layer, frame, x, y, grip.label[kind], taken, font)
     }

@@ -224,11 +224,11 @@ class State(Record):
     def compare_with(self, scenario: Scenario) -> None:
         """Compare all further changes with another scenario, as an address carries it."""
         try:
-            before = self._solve(scenario)
+            before, _released = self._settle(scenario)
         except PvsimError as error:
             self._refuse(error)
             return
-        self._update(comparison="kept", before=before, before_scenario=scenario)
+        self._update(comparison="kept", before=before, before_scenario=before.scenario)
 
     def drop_before(self) -> None:
         """Compare with the state before the last change again."""
@@ -293,10 +293,11 @@ class State(Record):
             Begin a new history here, with this scenario as the one reset goes back to.
         """
         try:
-            solution = self._solve(scenario)
+            solution, released = self._settle(scenario)
         except PvsimError as error:
             self._refuse(error)
             return
+        scenario = solution.scenario
         self.end_stroke()
         if fresh:
             self._history, self._origin = past.start(scenario), scenario
@@ -304,7 +305,8 @@ class State(Record):
         else:
             self._history, view = past.add(self._history, scenario, what), {}
         before = None if fresh else self.solution
-        self._publish(scenario, solution, said=result_sentence(what, before, solution), **view)
+        said = result_sentence(what, before, solution)
+        self._publish(scenario, solution, said=said, notice=released, **view)
 
     def open_scenario(self, text: str, name: str = "") -> None:
         """Open a scenario file by its text; `name` is for the sentence when it is refused."""

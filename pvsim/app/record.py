@@ -137,8 +137,9 @@ class Record(param.Parameterized):
 
     def _settle(self, scenario: Scenario) -> tuple[ArraySolution, str]:
         """The solution, where a break has let go of a held current the one at the MPP; and what to say."""
-        known = self._solutions.pop(scenario, None)
-        solution, released = (known, "") if known is not None else solve_or_release(scenario)
+        if scenario in self._solutions:
+            return self._solve(scenario), ""
+        solution, released = solve_or_release(scenario)
         return self._keep(solution), released
 
     def _keep(self, solution: ArraySolution) -> ArraySolution:

@@ -61,6 +61,11 @@ def _array(field: str) -> Action:
     return act
 
 
+def _main_cable(state: State, value: Any) -> None:
+    ohm = read_number(value, name=_("Main cable"), least=0.0, most=1e6, unit="Ω")
+    state.set_array(main_cable_resistance_ohm=ohm)
+
+
 def _operation(state: State, value: Any) -> None:
     """Another way to hold the array, first at the point where it is now."""
     point = state.solution.trackers[0].point
@@ -156,6 +161,7 @@ ACTIONS: dict[str, Action] = {
     "tracking": _array("tracking"),
     "wiring": _array("wiring"),
     "orientation": _array("orientation"),
+    "main_cable": _main_cable,
     "build": _build,
     "length": _length,
     "factor": _string("irradiance_factor", _("Light"), 200.0, "%", 100.0),

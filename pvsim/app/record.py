@@ -133,7 +133,8 @@ class Record(param.Parameterized):
         self.notice = notice
 
     def _solve(self, scenario: Scenario) -> ArraySolution:
-        return self._keep(self._solutions.pop(scenario, None) or solve_array(scenario))
+        known = scenario in self._solutions
+        return self._keep(self._solutions.pop(scenario) if known else solve_array(scenario))
 
     def _settle(self, scenario: Scenario) -> tuple[ArraySolution, str]:
         """The solution, where a break has let go of a held current the one at the MPP; and what to say."""

@@ -12,7 +12,7 @@ from pvsim.app.state import State
 from pvsim.app.words import _
 from pvsim.errors import ScenarioError
 
-__all__ = ["ACTIONS"]
+__all__ = ["ACTIONS", "FieldsRefused"]
 
 Reply = dict[str, Any] | None
 Action = Callable[[State, Any], Reply]
@@ -118,11 +118,31 @@ def _whole(value: Any, name: str, most: int) -> int:
     return round(number)
 
 
+class FieldsRefused(Exception):
+    """Numbers of several fields that cannot be used.
+
+    Parameters
+    ----------
+    sentences : dict of str to str
+        By field, why.
+    """
+
+    def __init__(self, sentences: dict[str, str]) -> None:
+        super().__init__(" ".join(sentences.values()))
+        self.sentences = sentences
+
+
 def _build(state: State, value: Any) -> None:
     fields = value if isinstance(value, dict) else {}
-    strings = _whole(fields.get("strings"), _("Strings"), 8)
-    modules = _whole(fields.get("modules"), _("Modules in each"), 24)
-    state.build_array(strings, modules, str(fields.get("type", "")))
+    counts, refused = {}, {}
+    for field, name, most in (("strings", _("Strings"), 8), ("modules", _("Modules in each"), 24)):
+        try:
+            counts[field] = _whole(fields.get(field), name, most)
+        except ScenarioError as error:
+            refused[field] = str(error)
+    if refused:
+        raise FieldsRefused(refused)
+    state.build_array(**counts, kind=str(fields.get("type", "")))
 
 
 def _open(state: State, value: Any) -> None:

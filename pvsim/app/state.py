@@ -12,7 +12,7 @@ from typing import Any, cast
 
 from pvsim.app import history as past
 from pvsim.app.condition import parse_condition
-from pvsim.app.numbers import format_percent
+from pvsim.app.numbers import format_setting
 from pvsim.app.places import holds, place_at
 from pvsim.app.record import CURVE_VIEWS, KEPT_SOLUTIONS, LEVELS, QUANTITIES, Record, first_view
 from pvsim.app.shadows import SHADOW_TITLES, new_shadow
@@ -58,7 +58,7 @@ class State(Record):
             transmission, what = 1.0, _("{where} in full light").format(where=where)
         else:
             what = _("{where} shaded to {percent}").format(
-                where=where, percent=format_percent(transmission, decimals=0)
+                where=where, percent=format_setting(100.0 * transmission, "%")
             )
         self._commit(lambda now: change.paint_over(now, places, transmission), what, places, stroke=True)
 

@@ -151,8 +151,6 @@ def test_holding_the_array_another_way_starts_where_it_is(state: State, kind: st
         ("irradiance", "much"),
         ("irradiance", "2001"),
         ("wind", "1,000"),
-        ("build", {"strings": "0"}),
-        ("build", None),
     ],
 )
 def test_a_number_that_cannot_be_used_is_answered_beside_its_field(
@@ -165,6 +163,21 @@ def test_a_number_that_cannot_be_used_is_answered_beside_its_field(
     assert state.scenario is kept
     view._act("irradiance", "500")
     assert view.root.wrong == {}
+
+
+@pytest.mark.parametrize("typed", ["-3", "1e9", "abc", "2,5", "0", "", None])
+def test_each_count_that_cannot_be_built_is_answered_beside_its_own_field(state: State, typed: Any) -> None:
+    view = TopBarView(state)
+    kept = state.scenario
+    view._act("build", {"strings": typed, "modules": "3", "type": "full-60"})
+    assert list(view.root.wrong) == ["strings"]
+    view._act("build", {"strings": typed, "modules": typed, "type": "full-60"})
+    assert list(view.root.wrong) == ["strings", "modules"]
+    assert all("from 1 to" in sentence for sentence in view.root.wrong.values())
+    assert state.scenario is kept
+    view._act("build", {"strings": "3,0", "modules": "2", "type": "full-60"})
+    assert view.root.wrong == {}
+    assert len(state.scenario.array.strings) == 3
 
 
 @pytest.mark.parametrize("message", [None, [], "undo", {}, {"act": "eval"}, {"act": ["undo"], "seq": "x"}])

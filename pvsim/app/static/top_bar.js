@@ -148,7 +148,8 @@ export function render({ model, el: host }) {
         set: value => {
           if (value === undefined || (shadow().activeElement === input && input.getAttribute("aria-invalid"))) return
           if (slider && shadow().activeElement !== slider) slider.value = number(value)
-          if (input.dataset.was !== value || shadow().activeElement !== input) { input.value = value; input.dataset.was = value }
+          // What waits for a press of its button stays as it was typed.
+          if (input.dataset.was !== value || (!staged && shadow().activeElement !== input)) { input.value = value; input.dataset.was = value }
         },
       }
       return row

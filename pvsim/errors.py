@@ -4,6 +4,7 @@
     ├── CircuitError          an element, network or operating point that cannot be
     │   └── ConvergenceError  a solve that did not reach its tolerance
     ├── ScenarioError         a module type, array, light or fault that cannot be
+    │   └── PathError         a current for which an open place leaves no path
     ├── FileError             a file, link or text that cannot be read or written
     ├── LessonError           a lesson that is not in order
     └── StudyError            a study that cannot be, or that its engine gave up
@@ -49,6 +50,10 @@ class ConvergenceError(CircuitError):
 
 class ScenarioError(PvsimError):
     """A module type, array, light or fault that cannot be."""
+
+
+class PathError(ScenarioError):
+    """A current for which an open place leaves no path."""
 
 
 class FileError(PvsimError):

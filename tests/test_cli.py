@@ -19,7 +19,7 @@ import numpy as np
 import pytest
 
 import pvsim
-from pvsim.array import Place, level_curve, parse_place, solve_array
+from pvsim.array import Fault, Place, add_fault, level_curve, parse_place, set_operation, solve_array
 from pvsim.cli import main
 from pvsim.files import demo_names, pack, read_curve, read_demo, read_scenario, write_scenario
 from pvsim.files.provenance import MODEL_LIMITS
@@ -104,6 +104,19 @@ def test_the_operating_point_is_held_where_asked(run, point, key, value):
     _, out, _ = run("solve", "workshop", "--json", "--at", point)
     held = json.loads(out)["trackers"][0]["operating_point"]
     assert held[key] == pytest.approx(value, rel=1e-9)  # stated solver tolerance
+
+
+def test_a_current_asked_for_is_refused_without_a_path_and_one_in_a_file_is_let_go(run, tmp_path):
+    cut = read_demo("workshop")
+    for number in (1, 2):
+        cut = add_fault(cut, Fault("cable-open", Place(number)))
+    path = tmp_path / "cut.toml"
+    path.write_text(write_scenario(set_operation(cut, "current", 5.0)), encoding="utf-8")
+    code, out, _ = run("solve", path)
+    assert code == 0
+    assert "no path for the 5 A that the array is held at: it goes back to its MPP." in out
+    assert "no path for the 5 A" in json.loads(run("solve", path, "--json")[1])["released"]
+    assert "no path for the 5 A" in refused(run, "solve", path, "--at", "5A")
 
 
 def test_a_load_resistance_takes_voltage_over_current(run):

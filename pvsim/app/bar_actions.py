@@ -12,7 +12,7 @@ from pvsim.app.state import State
 from pvsim.app.words import _
 from pvsim.errors import ScenarioError
 
-__all__ = ["ACTIONS", "MAX_FILE_BYTES"]
+__all__ = ["ACTIONS", "MAX_FILE_BYTES", "FieldsRefused"]
 
 Reply = dict[str, Any] | None
 Action = Callable[[State, Any], Reply]
@@ -61,6 +61,11 @@ def _array(field: str) -> Action:
         state.set_array(**{field: str(value)})
 
     return act
+
+
+def _main_cable(state: State, value: Any) -> None:
+    ohm = read_number(value, name=_("Main cable"), least=0.0, most=1e6, unit="Ω")
+    state.set_array(main_cable_resistance_ohm=ohm)
 
 
 def _operation(state: State, value: Any) -> None:
@@ -115,11 +120,31 @@ def _whole(value: Any, name: str, most: int) -> int:
     return round(number)
 
 
+class FieldsRefused(Exception):
+    """Numbers of several fields that cannot be used.
+
+    Parameters
+    ----------
+    sentences : dict of str to str
+        By field, why.
+    """
+
+    def __init__(self, sentences: dict[str, str]) -> None:
+        super().__init__(" ".join(sentences.values()))
+        self.sentences = sentences
+
+
 def _build(state: State, value: Any) -> None:
     fields = value if isinstance(value, dict) else {}
-    strings = _whole(fields.get("strings"), _("Strings"), 8)
-    modules = _whole(fields.get("modules"), _("Modules in each"), 24)
-    state.build_array(strings, modules, str(fields.get("type", "")))
+    counts, refused = {}, {}
+    for field, name, most in (("strings", _("Strings"), 8), ("modules", _("Modules in each"), 24)):
+        try:
+            counts[field] = _whole(fields.get(field), name, most)
+        except ScenarioError as error:
+            refused[field] = str(error)
+    if refused:
+        raise FieldsRefused(refused)
+    state.build_array(**counts, kind=str(fields.get("type", "")))
 
 
 def _open(state: State, value: Any) -> None:
@@ -166,6 +191,7 @@ ACTIONS: dict[str, Action] = {
     "tracking": _array("tracking"),
     "wiring": _array("wiring"),
     "orientation": _array("orientation"),
+    "main_cable": _main_cable,
     "build": _build,
     "length": _length,
     "factor": _string("irradiance_factor", _("Light"), 200.0, "%", 100.0),

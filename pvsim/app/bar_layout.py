@@ -11,7 +11,6 @@ import pvsim
 from pvsim.app.bar_actions import MAX_FILE_BYTES
 from pvsim.app.keys import page_keys, region_keys
 from pvsim.app.words import _
-from pvsim.array.catalogue import CATALOGUE
 from pvsim.files.demo import FIRST_DEMO, demo_names, read_demo
 
 __all__ = ["bar_layout", "help_text"]
@@ -107,6 +106,11 @@ def _act(name: str, label: str, *, main: bool = False, edge: bool = True) -> Ite
     return {"kind": "act", "id": name, "label": label, "main": main, "edge": edge}
 
 
+def _module_types(name: str, *, at_once: bool = False) -> Item:
+    """A list of module types; what it offers comes with the values, as a scenario may bring its own."""
+    return {"kind": "select", "id": name, "label": _("Module type (data invented)"), "at_once": at_once}
+
+
 def _scenario() -> list[Item]:
     names = sorted(demo_names(), key=lambda name: (name != FIRST_DEMO, name))
     demos = [(name, read_demo(name).title, read_demo(name).note) for name in names]
@@ -155,7 +159,6 @@ def _weather() -> list[Item]:
 
 
 def _array() -> list[Item]:
-    types = [(name, kind.title) for name, kind in CATALOGUE.items()]
     return [
         _choice(
             "tracking", _("MPP tracking"), [("one", _("one tracker")), ("per-string", _("one per string"))]
@@ -164,17 +167,17 @@ def _array() -> list[Item]:
         _choice(
             "orientation", _("Modules lie"), [("portrait", _("portrait")), ("landscape", _("landscape"))]
         ),
+        _number("main_cable", _("Main cable, there and back"), "Ω", 0, 100, 0.01, slider=False),
         {"kind": "rule"},
         _number("strings", _("Strings"), "", 1, 8, 1, slider=False),
         _number("modules", _("Modules in each"), "", 1, 24, 1, slider=False),
-        {"kind": "select", "id": "type", "label": _("Module type (data invented)"), "options": types},
+        _module_types("type"),
         _act("build", _("Build this array"), main=True),
         _note("build_note", _("Building takes faults and shadows away; undo brings them back.")),
     ]
 
 
 def _string() -> list[Item]:
-    types = [(name, kind.title) for name, kind in CATALOGUE.items()]
     has = [("no", _("without")), ("yes", _("with"))]
     return [
         _note("string_note"),
@@ -186,13 +189,7 @@ def _string() -> list[Item]:
         _choice("blocking", _("Blocking diode"), has),
         {"kind": "rule"},
         _note("module_note"),
-        {
-            "kind": "select",
-            "id": "module_type",
-            "label": _("Module type (data invented)"),
-            "options": types,
-            "at_once": True,
-        },
+        _module_types("module_type", at_once=True),
         _choice("turned", _("Mounted"), [("no", _("upright")), ("yes", _("turned by 180°"))]),
     ]
 

@@ -7,6 +7,7 @@ from typing import Any
 from pvsim.app.numbers import format_fixed, format_number, format_setting
 from pvsim.app.state import State
 from pvsim.app.words import _, ngettext
+from pvsim.array.catalogue import CATALOGUE
 from pvsim.array.scenario import Scenario
 from pvsim.circuit.mesh import MeshPoint
 from pvsim.circuit.solution import OperatingPoint
@@ -21,13 +22,15 @@ def bar_values(state: State) -> dict[str, Any]:
     Returns
     -------
     dict
-        "reads": the short text each menu shows; "fields": what each field holds; "hidden": the fields
+        "reads": the short text each menu shows; "fields": what each field holds;
+        "options": what lists offer; "hidden": the fields
         that make no sense now; "on": buttons that are pressed; "off": those that cannot be.
     """
     scenario = state.scenario
     light, weather, array = scenario.light, scenario.weather, scenario.array
     operation = scenario.operation
     first = array.strings[0]
+    types = _module_types(scenario)
     alone = state.level != "array"
     string = array.strings[(state.focus.string or 1) - 1] if alone else first
     module = string.modules[min(state.focus.module or 1, len(string.modules)) - 1]
@@ -43,6 +46,7 @@ def bar_values(state: State) -> dict[str, Any]:
         "tracking": array.tracking,
         "wiring": array.wiring,
         "orientation": array.orientation,
+        "main_cable": format_setting(array.main_cable_resistance_ohm),
         "strings": str(len(array.strings)),
         "modules": str(len(first.modules)),
         "type": first.modules[0].type,
@@ -90,6 +94,7 @@ def bar_values(state: State) -> dict[str, Any]:
             "files": _("open, save"),
         },
         "fields": fields,
+        "options": {"type": types, "module_type": types},
         "hidden": sorted(hidden),
         "on": [name for name, on in (("theme", state.theme == "dark"), ("lecture", state.lecture)) if on],
         "off": [name for name, able in steps.items() if not able],
@@ -114,6 +119,14 @@ def _array_read(scenario: Scenario) -> str:
         shape = ngettext("{count} string", "{count} strings", count).format(count=count)
     trackers = _("one tracker") if scenario.array.tracking == "one" or count == 1 else _("tracker per string")
     return f"{shape}, {trackers}"
+
+
+def _module_types(scenario: Scenario) -> list[list[str]]:
+    """Name and title of every module type: the scenario's own first, then those of the catalogue."""
+    mine = _("{title} (of this scenario)")
+    own = [[kind.name, mine.format(title=kind.title)] for kind in scenario.module_types]
+    hidden = {name for name, _title in own}
+    return own + [[name, kind.title] for name, kind in CATALOGUE.items() if name not in hidden]
 
 
 def _yes(value: bool) -> str:

@@ -14,6 +14,7 @@ from pvsim.app.places import nearest_place
 from pvsim.app.spoken import result_sentence, sentence_start
 from pvsim.app.words import _
 from pvsim.array.place import Place, level_of
+from pvsim.array.release import solve_or_release
 from pvsim.array.result import ArraySolution
 from pvsim.array.scenario import Scenario, check_place
 from pvsim.array.solve import solve_array
@@ -86,14 +87,13 @@ class Record(param.Parameterized):
 
     def __init__(self, scenario: Scenario, **params: Any) -> None:
         self._solutions: OrderedDict[Scenario, ArraySolution] = OrderedDict()
-        self._history = past.start(scenario)
-        self._origin = scenario
         self._in_stroke = False
         self._stroke_changed = False
         self._stroke_places: dict[Place, None] = {}
-        solution = self._solve(scenario)
-        values = {"scenario": scenario, "solution": solution, **first_view(scenario), **params}
-        super().__init__(**values)
+        solution, released = self._settle(scenario)
+        values = {"scenario": solution.scenario, "solution": solution, "notice": released}
+        super().__init__(**values | first_view(scenario) | params)
+        self._history, self._origin = past.start(solution.scenario), solution.scenario
         self.said = result_sentence("", None, solution)
 
     # A stroke: many paints or moves that are one step to undo
@@ -133,10 +133,18 @@ class Record(param.Parameterized):
         self.notice = notice
 
     def _solve(self, scenario: Scenario) -> ArraySolution:
-        solution = self._solutions.pop(scenario, None)
-        if solution is None:
-            solution = solve_array(scenario)
-        self._solutions[scenario] = solution
+        known = scenario in self._solutions
+        return self._keep(self._solutions.pop(scenario) if known else solve_array(scenario))
+
+    def _settle(self, scenario: Scenario) -> tuple[ArraySolution, str]:
+        """The solution, where a break has let go of a held current the one at the MPP; and what to say."""
+        if scenario in self._solutions:
+            return self._solve(scenario), ""
+        solution, released = solve_or_release(scenario)
+        return self._keep(solution), released
+
+    def _keep(self, solution: ArraySolution) -> ArraySolution:
+        self._solutions[solution.scenario] = solution
         while len(self._solutions) > KEPT_SOLUTIONS:
             self._solutions.popitem(last=False)
         return solution
@@ -167,8 +175,12 @@ class Record(param.Parameterized):
         try:
             for place in places:
                 check_place(self.scenario, place)
-            scenario = changed(self.scenario)
-            solution = self._solve(scenario)
+            scenario, released = changed(self.scenario), ""
+            if scenario.operation == self.scenario.operation:
+                solution, released = self._settle(scenario)
+                scenario = solution.scenario
+            else:
+                solution = self._solve(scenario)
         except PvsimError as error:
             self._refuse(error)
             return
@@ -182,7 +194,7 @@ class Record(param.Parameterized):
         self._stroke_changed = True
         previous = self._history.previous
         before = self._solve(previous.scenario) if previous else None
-        self._publish(scenario, solution, said=result_sentence(what, before, solution))
+        self._publish(scenario, solution, said=result_sentence(what, before, solution), notice=released)
 
     def _travel(self, move: Callable[[past.History], past.History], what: str) -> None:
         self.end_stroke()

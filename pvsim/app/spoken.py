@@ -68,7 +68,12 @@ def _holder(places: Sequence[Place]) -> Place:
 
 def describe_changes(changes: Mapping[str, Any]) -> str:
     """What fields of light, weather or array were set to: "in-plane irradiance 600 W/m²"."""
-    units = {"irradiance_W_m2": "W/m²", "rear_irradiance_W_m2": "W/m²", "wind_m_s": "m/s"}
+    units = {
+        "irradiance_W_m2": "W/m²",
+        "rear_irradiance_W_m2": "W/m²",
+        "wind_m_s": "m/s",
+        "main_cable_resistance_ohm": "Ω",
+    }
     numbers = {
         "irradiance_W_m2": _("in-plane irradiance {x}"),
         "diffuse_fraction": _("diffuse share {x}"),
@@ -76,6 +81,7 @@ def describe_changes(changes: Mapping[str, Any]) -> str:
         "cell_temperature_C": _("cells at {x}"),
         "ambient_temperature_C": _("air at {x}"),
         "wind_m_s": _("wind {x}"),
+        "main_cable_resistance_ohm": _("main cable {x}"),
     }
     choices = {
         "fixed": _("cell temperature given"),

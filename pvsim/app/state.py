@@ -12,7 +12,7 @@ from typing import Any, cast
 
 from pvsim.app import history as past
 from pvsim.app.condition import parse_condition
-from pvsim.app.numbers import format_percent
+from pvsim.app.numbers import format_setting
 from pvsim.app.places import holds, place_at
 from pvsim.app.record import CURVE_VIEWS, KEPT_SOLUTIONS, LEVELS, QUANTITIES, Record, first_view
 from pvsim.app.shadows import SHADOW_TITLES, new_shadow
@@ -58,7 +58,7 @@ class State(Record):
             transmission, what = 1.0, _("{where} in full light").format(where=where)
         else:
             what = _("{where} shaded to {percent}").format(
-                where=where, percent=format_percent(transmission, decimals=0)
+                where=where, percent=format_setting(100.0 * transmission, "%")
             )
         self._commit(lambda now: change.paint_over(now, places, transmission), what, places, stroke=True)
 
@@ -224,11 +224,11 @@ class State(Record):
     def compare_with(self, scenario: Scenario) -> None:
         """Compare all further changes with another scenario, as an address carries it."""
         try:
-            before = self._solve(scenario)
+            before, _released = self._settle(scenario)
         except PvsimError as error:
             self._refuse(error)
             return
-        self._update(comparison="kept", before=before, before_scenario=scenario)
+        self._update(comparison="kept", before=before, before_scenario=before.scenario)
 
     def drop_before(self) -> None:
         """Compare with the state before the last change again."""
@@ -293,10 +293,11 @@ class State(Record):
             Begin a new history here, with this scenario as the one reset goes back to.
         """
         try:
-            solution = self._solve(scenario)
+            solution, released = self._settle(scenario)
         except PvsimError as error:
             self._refuse(error)
             return
+        scenario = solution.scenario
         self.end_stroke()
         if fresh:
             self._history, self._origin = past.start(scenario), scenario
@@ -304,7 +305,8 @@ class State(Record):
         else:
             self._history, view = past.add(self._history, scenario, what), {}
         before = None if fresh else self.solution
-        self._publish(scenario, solution, said=result_sentence(what, before, solution), **view)
+        said = result_sentence(what, before, solution)
+        self._publish(scenario, solution, said=said, notice=released, **view)
 
     def open_scenario(self, text: str, name: str = "") -> None:
         """Open a scenario file by its text; `name` is for the sentence when it is refused."""

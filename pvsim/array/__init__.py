@@ -68,6 +68,7 @@ from pvsim.array.place import (
     level_of,
     parse_place,
 )
+from pvsim.array.release import solve_or_release
 from pvsim.array.result import (
     ArraySolution,
     CellStates,
@@ -166,6 +167,7 @@ __all__ = [
     "shadow_outlines",
     "shadow_share",
     "solve_array",
+    "solve_or_release",
     "substring_cells",
     "turned_rectangles",
 ]

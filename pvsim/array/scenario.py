@@ -254,7 +254,7 @@ def _check_faults(scenario: Scenario) -> None:
             raise ScenarioError(
                 f"string {number} has no fuse that could blow",
                 expected="a string with a fuse",
-                mend="Give the string a fuse (fuse = true in a file), or choose an open cable",
+                mend="Give the string a fuse first, or cut its cable instead",
             )
     if array.tracking == "per-string":
         _check_couplings(scenario)

@@ -7,7 +7,7 @@ from pvsim.circuit import operate, solve
 from pvsim.circuit.mesh import Mesh, MeshPoint
 from pvsim.circuit.network import Element
 from pvsim.circuit.solution import Characteristic, OperatingPoint
-from pvsim.errors import ScenarioError
+from pvsim.errors import PathError
 
 Point = OperatingPoint | MeshPoint
 
@@ -28,12 +28,12 @@ def operating_point(circuit: Element | Mesh, operation: Operation) -> Point:
 
     Raises
     ------
-    ScenarioError
+    PathError
         If a current is to be held for which an open place leaves no path.
     """
     point = _point(circuit, operation)
     if operation.kind == "current" and abs(point.voltage_V) > MOST_HELD_V:
-        raise ScenarioError(
+        raise PathError(
             f"there is no path for the {operation.value:g} A that the array is held at",
             expected="a current that its strings can carry",
             mend="Hold it at its MPP or at a voltage, or mend the place that is open",

@@ -23,6 +23,7 @@ from pvsim.array import (
     part_curve,
     set_operation,
     solve_array,
+    solve_or_release,
 )
 from pvsim.circuit.solution import Characteristic, PowerPoint
 from pvsim.commands.point import read_point
@@ -65,9 +66,10 @@ def report_array(scenario: Scenario, options: Namespace) -> tuple[list[str], dic
         scenario = set_operation(scenario, Operation(kind, value))  # type: ignore[arg-type]
     place = parse_place(options.place) if options.place else WHOLE_ARRAY
     check_place(scenario, place)
-    solution = solve_array(scenario)
+    # A current asked for here must find its path; one that stands in a file is let go.
+    solution, released = (solve_array(scenario), "") if options.at else solve_or_release(scenario)
     part = None if place == WHOLE_ARRAY else part_curve(solution, place)
-    lines = _head(solution)
+    lines = [*([released] if released else []), *_head(solution)]
     if part is not None:
         lines += ["", f"Characteristic of {describe_place(place)} on its own", *characteristic_lines(part)]
         lines += _part_lines(solution, place)
@@ -79,7 +81,8 @@ def report_array(scenario: Scenario, options: Namespace) -> tuple[list[str], dic
         "Where the power goes",
         *_losses(solution),
     ]
-    return lines, _values(solution, place, part, curve=options.curve)
+    values = _values(solution, place, part, curve=options.curve)
+    return lines, {**values, "released": released} if released else values
 
 
 def _head(solution: ArraySolution) -> list[str]:

@@ -126,12 +126,19 @@ def _solved(options: Namespace, source: Scenario | CircuitFile) -> tuple[Element
         from pvsim.circuit import solve
 
         return source.circuit, solve(source.circuit), "the circuit"
-    from pvsim.array import WHOLE_ARRAY, check_place, describe_place, parse_place, part_circuit, solve_array
+    from pvsim.array import (
+        WHOLE_ARRAY,
+        check_place,
+        describe_place,
+        parse_place,
+        part_circuit,
+        solve_or_release,
+    )
     from pvsim.array.work import characteristic
 
     place = parse_place(options.place) if options.place else WHOLE_ARRAY
     check_place(source, place)
-    built = solve_array(source).built  # its cells as warm as they are at work
+    built = solve_or_release(source)[0].built  # its cells as warm as they are at work
     circuit = part_circuit(source, place, built)
     return circuit, characteristic(circuit), describe_place(place)
 

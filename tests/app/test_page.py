@@ -123,6 +123,23 @@ def test_a_number_with_a_decimal_comma_is_understood_and_a_wrong_one_explained(b
     assert field.get_attribute("aria-invalid") is None
 
 
+def test_counts_that_cannot_be_built_are_explained_beside_their_fields_and_stay(bench) -> None:
+    page = bench.open()
+    page.get_by_test_id("menu-array").click()
+    strings = page.get_by_role("textbox", name="Strings")
+    now = said(page).inner_text()
+    for typed in ("-3", "1e9", "abc", "2,5"):
+        strings.fill(typed)
+        page.get_by_role("button", name="Build this array").click()
+        page.locator("#field-strings-wrong").filter(has_text="from 1 to 8").wait_for()
+        assert strings.get_attribute("aria-invalid") == "true"
+        assert strings.input_value() == typed
+    page.get_by_role("radio", name="landscape").click()
+    said(page).filter(has_text="landscape").wait_for()
+    assert strings.input_value() == "2,5"
+    assert now != said(page).inner_text()
+
+
 def test_a_panel_closes_with_escape_and_gives_the_focus_back(bench) -> None:
     page = bench.open()
     menu = page.get_by_test_id("menu-weather")

@@ -16,7 +16,7 @@ import pytest
 from pvsim.app.look import STATIC, css
 from pvsim.app.state import State
 from pvsim.app.views.roof import RoofView, roof_script
-from pvsim.array import Array, Module, Place, Scenario, Shadow, String
+from pvsim.array import Array, Fault, Module, Place, Scenario, Shadow, String, add_fault, paint
 from pvsim.array.outline import shadow_outlines
 
 pytestmark = pytest.mark.ui
@@ -173,9 +173,9 @@ def test_the_diodes_and_leads_are_a_grid_of_their_own(near: Drawing) -> None:
     names = [one.get_attribute("aria-label") for one in box.get_by_role("gridcell").all()]
     assert names == [
         "minus lead",
-        "bypass diode 1, blocks",
-        "bypass diode 2, blocks",
-        "bypass diode 3, blocks",
+        "bypass diode 1, blocks, 11.1\u202fV",
+        "bypass diode 2, blocks, 11.1\u202fV",
+        "bypass diode 3, blocks, 11.1\u202fV",
         "plus lead",
     ]
 
@@ -501,8 +501,31 @@ def test_pointing_at_a_diode_offers_its_faults_and_the_caution_comes_first(near:
     near.page.get_by_role("gridcell", name="bypass diode 2").click()
     near.answer()
     assert [one.kind for one in near.state.scenario.faults] == ["diode-open"]
-    open_one = near.page.get_by_role("gridcell", name="bypass diode 2, bypass diode open", exact=True)
+    open_one = near.page.get_by_role("gridcell", name=re.compile(r"bypass diode 2, open, 11\.1\sV"))
     assert open_one.count() == 1
+
+
+@pytest.mark.parametrize(
+    ("kind", "said"),
+    [
+        ("diode-open", r"open, −5\.\d+ V"),
+        ("diode-short", r"short-circuited, conducts [\d.]+ A, 0 V"),
+        ("diode-reversed", r"reversed, blocks, −5\.\d+ V"),
+        ("diode-resistive", r"burnt contact, conducts [\d.]+ A, −\d\.\d+ V"),
+    ],
+)
+def test_a_broken_diode_says_what_it_is_before_what_it_does_and_its_voltage(
+    page: Any, scenario: Scenario, kind: str, said: str
+) -> None:
+    shaded = paint(scenario, [Place(1, 3, cell=30)], 0.2)
+    broken = add_fault(shaded, Fault(kind, Place(1, 3, diode=2)))
+    near = Drawing(page, broken, focus=Place(1, 3, cell=5), level="module")
+    label = near.page.get_by_role("gridcell", name="bypass diode 2").get_attribute("aria-label")
+    assert re.fullmatch(f"bypass diode 2, {said}", label.replace("\u202f", " "))
+    near.page.get_by_role("button", name="Look").click()
+    near.page.get_by_role("gridcell", name="bypass diode 2").hover(force=True)
+    shown = near.page.locator(".readout").inner_text().replace("\u202f", " ")
+    assert re.fullmatch(f"Diode 1/3/d2, {said}", shown.replace(" · ", ", "))
 
 
 def test_space_breaks_a_string_from_its_head(far: Drawing) -> None:

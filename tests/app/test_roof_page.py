@@ -130,6 +130,31 @@ def test_the_trays_leave_the_drawing_its_height(bench) -> None:
     assert stage.bounding_box()["height"] >= height - 40, "shadows take more than one row more"
 
 
+def test_numbers_of_the_tools_are_understood_with_a_comma_or_explained(bench) -> None:
+    page = bench.open()
+    page.get_by_role("button", name="Shade", exact=True).click()
+    share = page.get_by_role("textbox", name="Another share of light")
+    for typed in ("150", "abc", "-5", "1e99"):
+        share.fill(typed)
+        share.press("Enter")
+        why = f"“{typed}” cannot be used here: type a number from 0 to 100."
+        page.get_by_role("alert").filter(has_text=why).wait_for()
+        assert share.get_attribute("aria-invalid") == "true"
+        assert share.input_value() == typed
+    share.fill("12,5")
+    share.press("Enter")
+    page.locator(".tools .wrong").wait_for(state="detached")
+    cell(page, 3).click()
+    page.get_by_test_id("said").filter(has_text="cell 3 shaded to 12.5").wait_for()
+    page.get_by_role("button", name="Break", exact=True).click()
+    page.get_by_role("button", name="String", exact=True).click()
+    page.get_by_role("button", name="too few modules").click()
+    count = page.get_by_role("textbox", name="modules missing")
+    count.fill("2,5")
+    count.press("Enter")
+    page.get_by_role("alert").filter(has_text="type a whole number from 1 to 199").wait_for()
+
+
 def test_in_large_type_only_figures_that_tell_something_are_written_and_large(bench) -> None:
     page = bench.open()
     cell(page, 14).click()

@@ -8,9 +8,12 @@ import pytest
 
 from pvsim.app.history import LONGEST
 from pvsim.app.state import KEPT_SOLUTIONS, State
+from pvsim.array import change
 from pvsim.array.array import Array, Module, String
+from pvsim.array.fault import Fault
 from pvsim.array.place import Place, parse_place
 from pvsim.array.scenario import Scenario
+from pvsim.files.demo import read_demo
 from pvsim.files.scenario_file import write_scenario
 
 CELL = Place(1, 2, cell=14)
@@ -306,3 +309,41 @@ def test_two_states_share_nothing_that_changes(scenario: Scenario) -> None:
     one.paint([CELL], 0.2)
     assert other.scenario == scenario
     assert other.can_undo is False
+
+
+def test_a_current_no_path_is_left_for_is_refused_and_the_last_state_stays() -> None:
+    state = State(read_demo("workshop"))
+    for number in (1, 2):
+        state.break_part(Place(number), "cable-open")
+    before, power = state.scenario, state.solution.power_W
+    state.set_operation("current", 5.0)
+    assert "no path for the 5 A" in state.notice
+    assert state.scenario is before
+    assert state.solution.power_W == power
+
+
+def test_a_break_lets_a_held_current_go_to_the_mpp_and_undo_takes_it_up_again() -> None:
+    state = State(read_demo("workshop"))
+    state.set_operation("current", 5.0)
+    state.break_part(Place(1), "cable-open")
+    assert state.notice == ""
+    held = state.scenario
+    state.break_part(Place(2), "cable-open")
+    assert state.notice == "There is no path for the 5 A that the array is held at: it goes back to its MPP."
+    assert state.scenario.operation.kind == "mpp"
+    assert len(state.scenario.faults) == 2
+    assert abs(state.solution.power_W) < 0.01
+    state.undo()
+    assert state.scenario == held
+
+
+def test_a_scenario_opened_with_a_current_it_cannot_carry_opens_at_its_mpp() -> None:
+    cut = read_demo("workshop")
+    for number in (1, 2):
+        cut = change.add_fault(cut, Fault("cable-open", Place(number)))
+    held = change.set_operation(cut, "current", 5.0)
+    assert State(held).scenario == cut
+    state = State(read_demo("workshop"))
+    state.replace(held, fresh=True)
+    assert state.scenario == cut
+    assert "goes back to its MPP" in state.notice

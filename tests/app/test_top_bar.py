@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -11,6 +12,7 @@ from pvsim.app.bar_layout import bar_layout
 from pvsim.app.bar_values import bar_values
 from pvsim.app.state import State
 from pvsim.app.views.top_bar import TopBarView
+from pvsim.array.catalogue import CATALOGUE
 from pvsim.array.light import Painted
 from pvsim.array.place import Place
 from pvsim.files.demo import read_demo
@@ -54,6 +56,7 @@ def test_every_field_shows_a_value(state: State) -> None:
         ("tracking", "per-string", lambda s: s.array.tracking == "per-string"),
         ("wiring", "cross-tied", lambda s: s.array.wiring == "cross-tied"),
         ("orientation", "landscape", lambda s: s.array.orientation == "landscape"),
+        ("main_cable", "0,2", lambda s: s.array.main_cable_resistance_ohm == 0.2),
         ("voltage", "200", lambda s: (s.operation.kind, s.operation.value) == ("voltage", 200.0)),
         ("current", "3", lambda s: (s.operation.kind, s.operation.value) == ("current", 3.0)),
         ("load", "10", lambda s: (s.operation.kind, s.operation.value) == ("load", 10.0)),
@@ -73,6 +76,66 @@ def test_a_message_changes_the_scenario(state: State, act: str, value: Any, held
     assert held(state.scenario)
 
 
+@pytest.mark.parametrize(
+    ("act", "value", "name", "held"),
+    [
+        ("factor", "80", "irradiance_factor", 0.8),
+        ("cable", "0,4", "cable_resistance_ohm", 0.4),
+        ("connector", "0.01", "connector_resistance_ohm", 0.01),
+        ("fuse", "yes", "fuse", True),
+        ("blocking", "yes", "blocking_diode", True),
+    ],
+)
+@pytest.mark.parametrize("level", ["array", "string"])
+def test_what_a_string_is_fitted_with_is_set_for_the_one_in_focus_or_all(
+    state: State, act: str, value: str, name: str, held: object, level: str
+) -> None:
+    start = state.scenario
+    state.set_focus(Place(2), level)
+    TopBarView(state)._act(act, value)
+    first, second = (getattr(one, name) for one in state.scenario.array.strings)
+    assert second == held
+    assert (first == held) is (level == "array")
+    state.undo()
+    assert state.scenario == start
+
+
+def test_strings_differ_in_length_and_modules_in_type_and_turn(state: State) -> None:
+    view = TopBarView(state)
+    state.set_focus(Place(2, 3), "module")
+    view._act("length", "5")
+    view._act("module_type", "half-144")
+    view._act("turned", "yes")
+    one, two = state.scenario.array.strings
+    assert (len(one.modules), len(two.modules)) == (8, 5)
+    changed = [(k, module.type, module.rotated) for k, module in enumerate(two.modules, 1) if k == 3]
+    assert changed == [(3, "half-144", True)]
+    assert {module.type for module in one.modules} == {"full-60"}
+    shown = bar_values(state)["fields"]
+    assert (shown["length"], shown["module_type"], shown["turned"]) == ("5", "half-144", "yes")
+
+
+def test_a_string_without_a_fuse_says_in_words_of_the_page_why_none_can_blow(state: State) -> None:
+    state.break_part(Place(1), "fuse-blown")
+    assert "Give the string a fuse first" in state.notice
+    assert "=" not in state.notice
+    state.set_focus(Place(1), "string")
+    TopBarView(state)._act("fuse", "yes")
+    state.break_part(Place(1), "fuse-blown")
+    assert state.notice == ""
+    assert state.solution.strings.current_A[0] == pytest.approx(0.0, abs=1e-6)
+
+
+def test_module_types_of_the_opened_scenario_are_offered_and_can_be_built(state: State) -> None:
+    own = replace(CATALOGUE["full-60"], name="invented", title="Invented of sixty")
+    state.replace(replace(state.scenario, module_types=(own,)), fresh=True)
+    for name in ("type", "module_type"):
+        assert bar_values(state)["options"][name][0] == ["invented", "Invented of sixty (of this scenario)"]
+    TopBarView(state)._act("build", {"strings": "1", "modules": "2", "type": "invented"})
+    assert [module.type for module in state.scenario.array.strings[0].modules] == ["invented"] * 2
+    assert bar_values(state)["fields"]["type"] == "invented"
+
+
 @pytest.mark.parametrize("kind", ["voltage", "current", "load"])
 def test_holding_the_array_another_way_starts_where_it_is(state: State, kind: str) -> None:
     power = state.solution.power_W
@@ -88,8 +151,6 @@ def test_holding_the_array_another_way_starts_where_it_is(state: State, kind: st
         ("irradiance", "much"),
         ("irradiance", "2001"),
         ("wind", "1,000"),
-        ("build", {"strings": "0"}),
-        ("build", None),
     ],
 )
 def test_a_number_that_cannot_be_used_is_answered_beside_its_field(
@@ -102,6 +163,21 @@ def test_a_number_that_cannot_be_used_is_answered_beside_its_field(
     assert state.scenario is kept
     view._act("irradiance", "500")
     assert view.root.wrong == {}
+
+
+@pytest.mark.parametrize("typed", ["-3", "1e9", "abc", "2,5", "0", "", None])
+def test_each_count_that_cannot_be_built_is_answered_beside_its_own_field(state: State, typed: Any) -> None:
+    view = TopBarView(state)
+    kept = state.scenario
+    view._act("build", {"strings": typed, "modules": "3", "type": "full-60"})
+    assert list(view.root.wrong) == ["strings"]
+    view._act("build", {"strings": typed, "modules": typed, "type": "full-60"})
+    assert list(view.root.wrong) == ["strings", "modules"]
+    assert all("from 1 to" in sentence for sentence in view.root.wrong.values())
+    assert state.scenario is kept
+    view._act("build", {"strings": "3,0", "modules": "2", "type": "full-60"})
+    assert view.root.wrong == {}
+    assert len(state.scenario.array.strings) == 3
 
 
 @pytest.mark.parametrize("message", [None, [], "undo", {}, {"act": "eval"}, {"act": ["undo"], "seq": "x"}])

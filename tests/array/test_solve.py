@@ -302,15 +302,6 @@ def test_work_grows_with_what_differs_and_not_with_what_repeats() -> None:
     check_laws(solution)
 
 
-def test_a_current_without_a_path_is_refused_instead_of_driven_by_a_thousand_million_volts() -> None:
-    cut = demo_scenario()
-    for number in range(1, len(cut.array.strings) + 1):
-        cut = faulty(cut, ("cable-open", str(number)))
-    assert solve_array(cut).power_W == pytest.approx(0.0, abs=1e-6)
-    with pytest.raises(ScenarioError, match="no path for the 5 A"):
-        solve_array(set_operation(cut, "current", 5.0))
-
-
 def test_strings_with_a_tracker_each_are_shown_joined_as_one_tracker_would_see_them() -> None:
     apart = set_array(demo_scenario(), tracking="per-string")
     apart = paint(apart, [parse_place("1/4/14")], 0.2)

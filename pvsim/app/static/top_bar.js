@@ -148,7 +148,8 @@ export function render({ model, el: host }) {
         set: value => {
           if (value === undefined || (shadow().activeElement === input && input.getAttribute("aria-invalid"))) return
           if (slider && shadow().activeElement !== slider) slider.value = number(value)
-          if (input.dataset.was !== value || shadow().activeElement !== input) { input.value = value; input.dataset.was = value }
+          // What waits for a press of its button stays as it was typed.
+          if (input.dataset.was !== value || (!staged && shadow().activeElement !== input)) { input.value = value; input.dataset.was = value }
         },
       }
       return row
@@ -192,9 +193,14 @@ export function render({ model, el: host }) {
     select: field => {
       const id = `field-${field.id}`
       const select = el("select", { class: "input", id })
-      for (const [value, label] of field.options) select.append(el("option", { value }, label))
       if (field.at_once) select.addEventListener("change", () => send(field.id, select.value))
-      fields[field.id] = { row: null, read: () => select.value, set: value => { if (shadow().activeElement !== select) select.value = value } }
+      let offered = ""
+      const offer = options => {
+        if (JSON.stringify(options) === offered) return
+        offered = JSON.stringify(options)
+        select.replaceChildren(...options.map(([value, label]) => el("option", { value }, label)))
+      }
+      fields[field.id] = { row: null, offer, read: () => select.value, set: value => { if (shadow().activeElement !== select) select.value = value } }
       return el("div", { class: "field" }, el("label", { for: id }, field.label), select)
     },
     list: field => {
@@ -301,6 +307,7 @@ export function render({ model, el: host }) {
   const update = () => {
     const now = model.values
     for (const [id, text] of Object.entries(now.reads || {})) { menus[id].read.textContent = text; menus[id].button.title = text }
+    for (const [id, options] of Object.entries(now.options || {})) fields[id]?.offer(options)
     for (const [id, value] of Object.entries(now.fields || {})) fields[id]?.set(value)
     for (const [id, field] of Object.entries(fields)) if (field.row) field.row.hidden = (now.hidden || []).includes(id)
     for (const [id, button] of Object.entries(buttons)) {

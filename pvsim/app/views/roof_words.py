@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from pvsim.app.views.roof_read import NAMES
+from pvsim.app.views.roof_read import BROKEN, NAMES
 from pvsim.app.words import _
 from pvsim.array.fault_kind import FAULT_KINDS
 
@@ -145,7 +145,8 @@ def roof_words() -> dict[str, Any]:
         "units": {"module": _("modules"), "cell": _("cells")},
         "other_share": _("Another share of light let through, in per cent"),
         "clear": _("Clear"),
-        "needs_number": _("a number from {least} to {most}"),
+        "needs_number": _("“{text}” cannot be used here: type a number from {least} to {most}."),
+        "needs_whole": _("“{text}” cannot be used here: type a whole number from {least} to {most}."),
         "what_breaks": _("What breaks"),
         "modules": _("modules"),
         "add": _("Add"),
@@ -257,6 +258,7 @@ def roof_words() -> dict[str, Any]:
         "conducts": _("conducts {current}"),
         "runs_back": _("lets {current} run back"),
         "blocks": _("blocks"),
+        "broken_diodes": BROKEN,
         "one_diode": _("one diode conducts"),
         "many_diodes": _("{count} diodes conduct"),
         "minus": _("minus lead"),

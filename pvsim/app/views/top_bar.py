@@ -8,7 +8,7 @@ from typing import Any
 import param
 from panel.io import hold
 
-from pvsim.app.bar_actions import ACTIONS
+from pvsim.app.bar_actions import ACTIONS, FieldsRefused
 from pvsim.app.bar_layout import bar_layout
 from pvsim.app.bar_values import bar_values
 from pvsim.app.component import Component
@@ -73,6 +73,9 @@ class TopBarView:
             return None
         try:
             reply = ACTIONS[name](self._state, value)
+        except FieldsRefused as error:
+            self.root.wrong = error.sentences
+            return None
         except PvsimError as error:
             self.root.wrong = {name: str(error)}
             return None

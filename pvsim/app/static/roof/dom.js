@@ -57,9 +57,9 @@ export function amount(value, unit, digits = 3) {
   return number(value, digits) + NARROW + unit
 }
 
-/** The number somebody typed, decimal comma understood; NaN when it is none. */
+/** The number somebody typed, decimal comma and unit sign understood; NaN when it is none. */
 export function typed(text) {
-  const plain = String(text).trim().replace(MINUS, "-").replace(",", ".")
+  const plain = String(text).replace(/[%\u03a9\u00b0]\s*$/, "").trim().replace(MINUS, "-").replace(",", ".")
   return /^[+-]?(\d+\.?\d*|\.\d+)$/.test(plain) ? Number(plain) : NaN
 }
 

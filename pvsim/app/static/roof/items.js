@@ -97,21 +97,28 @@ function cellLabel(d, cell, number) {
 }
 
 function railLabel(d, item) {
+  if (item.kind === "diode") return diodeLabel(d, item.place.diode)
   const { module } = d.active
-  const faults = (level, at) => (d.now.faults[level] || []).filter((f) => f[0] === at).map((f) => d.words.kinds[f[1]].title)
-  if (item.kind === "diode") {
-    const at = module.diode + item.place.diode - 1
-    const on = d.now.diodes.on.indexOf(at)
-    const back = d.now.diodes.back.indexOf(at)
-    const state = on >= 0 ? fitted(d.words.conducts, { current: amount(d.now.diodes.current[on], "A") })
-      : back >= 0 ? fitted(d.words.runs_back, { current: amount(d.now.diodes.back_current[back], "A") })
-      : isOpen(d, at) ? "" : d.words.blocks // one that is open can do neither
-    return [fitted(d.words.diode, { diode: item.place.diode }), state, ...faults("diode", at)].filter(Boolean).join(", ")
-  }
-  return [item.key.endsWith("minus") ? d.words.minus : d.words.plus, ...faults("module", module.index)].join(", ")
+  const faults = d.now.faults.module.filter(([at]) => at === module.index).map(([, kind]) => d.words.kinds[kind].title)
+  return [item.key.endsWith("minus") ? d.words.minus : d.words.plus, ...faults].join(", ")
 }
 
-const isOpen = (d, diode) => d.now.faults.diode.some(([at, kind]) => at === diode && kind === "diode-open")
+/** A bypass diode: what is wrong with it, what it does, and its voltage. */
+function diodeLabel(d, number) {
+  const { module } = d.active
+  const { diodes, detail, faults } = d.now
+  const diode = module.diode + number - 1
+  const kinds = faults.diode.filter(([at]) => at === diode).map(([, kind]) => kind)
+  const said = [fitted(d.words.diode, { diode: number }), ...kinds.map((kind) => d.words.broken_diodes[kind])]
+  const on = diodes.on.indexOf(diode)
+  const back = diodes.back.indexOf(diode)
+  if (on >= 0) said.push(fitted(d.words.conducts, { current: amount(diodes.current[on], "A") }))
+  else if (back >= 0) said.push(fitted(d.words.runs_back, { current: amount(diodes.back_current[back], "A") }))
+  else if (!kinds.includes("diode-open")) said.push(d.words.blocks) // one that is open can do neither
+  const known = detail?.module === module.index ? detail.diodes.indexOf(number - 1) : -1
+  if (known >= 0) said.push(amount(detail.diode_voltage[known], "V"))
+  return said.join(", ")
+}
 
 function moduleLabel(d, module) {
   const { now } = d

@@ -68,7 +68,7 @@ class StudyError(PvsimError):
     """A study that cannot be, or that its engine gave up."""
 
 
-def nearest(name: str, known: Iterable[str]) -> str:
+def nearest(name: str, known: Iterable[str], otherwise: str = "") -> str:
     """The clause that names the nearest known names, for the `mend` part of an error.
 
     Parameters
@@ -77,19 +77,23 @@ def nearest(name: str, known: Iterable[str]) -> str:
         What was given.
     known : iterable of str
         What would have been understood.
+    otherwise : str
+        What to say when nothing is near; the full list if left out.
 
     Returns
     -------
     str
-        "Did you mean 'a' or 'b'?", or the full list when nothing is near.
+        "Did you mean 'a' or 'b'?", or what to say when nothing is near.
     """
     from difflib import SequenceMatcher, get_close_matches  # only when there is an error to tell
 
     known = sorted(known)
     close = get_close_matches(name, known, n=3, cutoff=0.6)
+    if not close and len(name) > 2:
+        close = [one for one in known if name.lower() in one.lower()][:3]  # "crack" for "cell-cracked"
     if close:
         # Next to a name that is hardly off, others are no help.
         likeness = [SequenceMatcher(None, name, one).ratio() for one in close]
-        close = [one for one, like in zip(close, likeness, strict=True) if like >= likeness[0] - 0.2]
+        close = [one for one, like in zip(close, likeness, strict=True) if like >= likeness[0] - 0.1]
         return "Did you mean " + " or ".join(f"'{one}'" for one in close) + "?"
-    return "Known: " + ", ".join(known)
+    return otherwise or "Known: " + ", ".join(known)

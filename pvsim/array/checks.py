@@ -14,6 +14,7 @@ NAMES = {
     "ModuleType": "module type",
     "Painted": "painted place",
 }
+_UNIT_WORDS = {"W_m2": "W/m2", "m_s": "m/s", "C": "degrees C", "deg": "degrees"}
 _WITH_UNIT = re.compile(r"_(W_m2|m_s|m|C|K|V|A|W|ohm|deg)$")
 
 
@@ -23,7 +24,7 @@ def finite(thing: object, name: str, *, least: float = -inf, most: float = inf) 
     if isinstance(value, bool) or not isinstance(value, (int, float)) or not isfinite(value):
         refuse(thing, name, value, "a finite number")
     if not least <= value <= most:
-        refuse(thing, name, value, span(least, most))
+        refuse(thing, name, value, span(least, most), _range_mend(name, value, least, most))
     if type(value) is not float:
         object.__setattr__(thing, name, float(value))
 
@@ -32,7 +33,8 @@ def whole(thing: object, name: str, *, least: int, most: int) -> None:
     """Refuse a field that is not a whole number from `least` to `most`."""
     value = getattr(thing, name)
     if isinstance(value, bool) or not isinstance(value, int) or not least <= value <= most:
-        refuse(thing, name, value, f"a whole number from {least} to {most}")
+        mend = "Write a whole number in that range, without a point"
+        refuse(thing, name, value, f"a whole number from {least:,} to {most:,}", mend)
 
 
 def truth(thing: object, name: str) -> None:
@@ -67,9 +69,9 @@ def one_of(thing: object, name: str, known: Iterable[str]) -> None:
     known = tuple(known)
     if not isinstance(value, str) or value not in known:
         raise ScenarioError(
-            f"{name} of the {called(thing)} is {value!r}",
+            f"{name} of the {called(thing)} is {_shown(value)}",
             expected="one of " + ", ".join(known),
-            mend=nearest(str(value)[:80], known),
+            mend=nearest(str(value)[:80], known, "Choose one of them"),
         )
 
 
@@ -83,8 +85,8 @@ def tuple_of(thing: object, name: str, kind: type, *, most: int, least: int = 0)
         object.__setattr__(thing, name, value)
     if not least <= len(value) <= most:
         raise ScenarioError(
-            f"{name} of the {called(thing)} holds {len(value)} entries",
-            expected=f"from {least} to {most}",
+            f"{name} of the {called(thing)} holds {f'{len(value):,} entries' if value else 'no entry'}",
+            expected=f"from {least:,} to {most:,}",
             mend="Take some out" if len(value) > most else "Add at least one",
         )
     for one in value:
@@ -111,13 +113,25 @@ def called_kind(kind: type) -> str:
     return NAMES.get(kind.__name__, kind.__name__.lower())
 
 
-def refuse(thing: object, name: str, value: object, expected: str) -> NoReturn:
+def refuse(thing: object, name: str, value: object, expected: str, mend: str = "") -> NoReturn:
     """Raise the error for one field."""
-    shown = repr(value)
-    shown = shown if len(shown) <= 80 else shown[:77] + "..."
-    how = f"Give {name} in the unit its name ends with"
     raise ScenarioError(
-        f"{name} of the {called(thing)} is {shown}",
+        f"{name} of the {called(thing)} is {_shown(value)}",
         expected=expected,
-        mend=how if _WITH_UNIT.search(name) else f"Set {name} to such a value",
+        mend=mend or f"Give {expected}",
     )
+
+
+def _range_mend(name: str, value: float, least: float, most: float) -> str:
+    """Point at what is usually behind a number out of range: percent, or another unit."""
+    if least == 0.0 and 0.9 < most <= 1.0 and 1 < value <= 100:
+        return f"Write it as a share: {value / 100:g} for {value:g} %"
+    unit = _WITH_UNIT.search(name)
+    if unit is None:
+        return "Write a number in that range"
+    return f"Check the number and its unit: {name} is in {_UNIT_WORDS.get(unit[1], unit[1])}"
+
+
+def _shown(value: object) -> str:
+    shown = repr(value)
+    return shown if len(shown) <= 80 else shown[:77] + "..."

@@ -48,7 +48,7 @@ class Fault:
             )
         if kind.size is None:
             if self.size is not None:
-                refuse(self, "size", self.size, f"no size with '{self.kind}'")
+                refuse(self, "size", self.size, f"no size with '{self.kind}'", "Leave the size out")
         elif self.size is None:
             object.__setattr__(self, "size", kind.size)
         else:
@@ -69,8 +69,17 @@ def _check_size(fault: Fault, kind: FaultKind) -> None:
 def _check_other(fault: Fault) -> None:
     if fault.kind != "string-bridge":
         if fault.other is not None:
-            refuse(fault, "other", fault.other, f"no second place with '{fault.kind}'")
+            raise ScenarioError(
+                f"'{fault.kind}' has a second place",
+                expected="one place; only 'string-bridge' has two",
+                mend="Leave the other place out",
+            )
         return
     other = fault.other
     if not isinstance(other, Place) or level_of(other) != "module" or other == fault.place:
-        refuse(fault, "other", other, "another module, where the wire ends")
+        where = describe_place(other) if isinstance(other, Place) else "no place"
+        raise ScenarioError(
+            f"the wire of the 'string-bridge' at {describe_place(fault.place)} ends at {where}",
+            expected="another module as its other end",
+            mend='Name it: other = "2/3" in a file is module 3 of string 2',
+        )

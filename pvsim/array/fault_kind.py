@@ -211,6 +211,6 @@ def fault_kind(name: str) -> FaultKind:
         raise ScenarioError(
             f"there is no kind of fault called {str(name)[:80]!r}",
             expected="one of " + ", ".join(FAULT_KINDS),
-            mend=nearest(str(name)[:80], FAULT_KINDS),
+            mend=nearest(str(name)[:80], FAULT_KINDS, "Choose one of them"),
         )
     return FAULT_KINDS[name]

@@ -7,7 +7,8 @@ from typing import Literal, get_args
 
 from pvsim.array.checks import finite, one_of, refuse, text, tuple_of
 from pvsim.array.limits import MAX_NAME, MAX_PAINTED, MAX_SHADOWS
-from pvsim.array.place import Place, level_of
+from pvsim.array.place import Place, describe_place, level_of
+from pvsim.errors import ScenarioError
 from pvsim.prompt import brief
 
 ShadowKind = Literal["pole", "rectangle", "leaf", "dropping", "snow-edge", "front-row", "rear-beam"]
@@ -34,8 +35,14 @@ class Painted:
     transmission: float
 
     def __post_init__(self) -> None:
-        if not isinstance(self.place, Place) or level_of(self.place) == "diode":
-            refuse(self, "place", self.place, "a cell, substring, module, string or the array")
+        if not isinstance(self.place, Place):
+            refuse(self, "place", self.place, "a Place")
+        if level_of(self.place) == "diode":
+            raise ScenarioError(
+                f"{describe_place(self.place)} is painted",
+                expected="a cell, substring, module, string or the array",
+                mend="Paint the substring that the diode spans; no light falls on a diode",
+            )
         finite(self, "transmission", least=0.0, most=1.0)
 
 

@@ -32,7 +32,7 @@ class Operation:
         one_of(self, "kind", get_args(OperationKind))
         if self.kind == "mpp":
             if self.value is not None:
-                refuse(self, "value", self.value, "no value with kind 'mpp'")
+                refuse(self, "value", self.value, "no value with kind 'mpp'", "Leave the value out")
             return
         if self.value is None:
             raise ScenarioError(

@@ -33,9 +33,9 @@ def one_of(thing: object, name: str, known: Sequence[str]) -> None:
     value = getattr(thing, name)
     if value not in known:
         raise CircuitError(
-            f"{name} of a {type(thing).__name__} is {value!r}",
+            f"{name} of the {_called(thing)} is {value!r}",
             expected="one of " + ", ".join(known),
-            mend=nearest(str(value), known),
+            mend=nearest(str(value), known, "Choose one of them"),
         )
 
 
@@ -85,9 +85,13 @@ def _span(least: float, most: float) -> str:
     return f"a number from {least:g} to {most:g}"
 
 
+def _called(thing: object) -> str:
+    return "cell type" if type(thing).__name__ == "CellType" else type(thing).__name__.lower()
+
+
 def _refuse(thing: object, name: str, value: object, expected: str) -> None:
     raise CircuitError(
-        f"{name} of a {type(thing).__name__} is {value!r}",
+        f"{name} of the {_called(thing)} is {value!r}",
         expected=expected,
-        mend=f"Give {name} in the unit its name ends with" if _WITH_UNIT.search(name) else f"Change {name}",
+        mend=f"Give {name} in the unit its name ends with" if _WITH_UNIT.search(name) else f"Give {expected}",
     )

@@ -198,9 +198,7 @@ def _painted(table: Table) -> Iterator[Painted]:
     transmission = table.number("transmission")
     for position, text in enumerate(table.texts("places", most=MAX_PAINTED, required=True)):
         with table.placed("places", position):
-            place = parse_place(text)
-        with table.placed():
-            yield Painted(place, transmission)
+            yield Painted(parse_place(text), transmission)
 
 
 def _operation(table: Table) -> Operation:
@@ -225,5 +223,5 @@ def _fault(table: Table) -> Fault:
     place = table.convert("place", parse_place)
     other = table.convert("other", parse_place) if "other" in table else None
     size = table.number(key) if key in table else None
-    with table.placed():
+    with table.placed("place", keys={"size": key}):
         return Fault(kind, place, size, other)

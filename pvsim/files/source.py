@@ -209,7 +209,8 @@ def _not_toml(source: Source, said: str) -> FileError:
             expected="each key and each table once",
             mend="Take one of the two out",
         )
-    for pattern, wrong, mend in _SLIPS:
+    slips = () if reason.startswith("Unclosed") else _SLIPS  # then the next key is no unit
+    for pattern, wrong, mend in slips:
         slip = re.search(pattern, line[:_LONGEST_KEY])
         if slip:
             words = [shown(group) for group in slip.groups()]
@@ -218,10 +219,13 @@ def _not_toml(source: Source, said: str) -> FileError:
                 expected='lines such as: key = 1.5, key = "text" or key = true',
                 mend=mend.format(*words),
             )
+    from pvsim.files.toml_hint import toml_hint  # only when it is no slip of a value
+
+    reason, mend = toml_hint(line, shown(reason))
     return FileError(
-        f"{shown(source.name)}{at} is not TOML ({shown(reason)})",
+        f"{shown(source.name)}{at} is not TOML ({reason})",
         expected='lines such as: key = 1.5, key = "text" or [table]',
-        mend="Look for a missing quote, bracket or equals sign there or on the line before",
+        mend=mend,
     )
 
 
@@ -250,10 +254,11 @@ def check_format(source: Source, values: Mapping[str, Any], newest: int, path: P
         )
     version = values["format"]
     if isinstance(version, bool) or not isinstance(version, int) or not 1 <= version <= newest:
+        later = type(version) is int and version > newest
         raise FileError(
             f"{where(source, (*path, 'format'))} is {shown(repr(version))}",
             expected=f"format = {newest}" if newest == 1 else f"a whole number from 1 to {newest}",
-            mend="A file with a later format needs a later pvsim",
+            mend="A file with a later format needs a later pvsim" if later else f"Write format = {newest}",
         )
 
 

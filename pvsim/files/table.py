@@ -16,7 +16,13 @@ from pvsim.files.units import unknown_key_hint
 
 T = TypeVar("T")
 _REQUIRED: Any = object()
-_MEND = {str: "Put it between quotes", bool: "Write true or false", list: "Put it between [ and ]"}
+_MEND = {  # what to do with another kind of value, and what the right one looks like
+    str: ("Put it between quotes", '"..."'),
+    bool: ("Write true or false", "false"),
+    list: ("Put it between [ and ]", "[...]"),
+}
+_PLAIN = "Write it without a point and without quotes"
+_OF_THE = re.compile(r"(\w+) of the [\w ]+? (is|has|holds) ")  # how values name their field
 MAX_WHOLE = 1_000_000  # no count in a file is larger
 
 
@@ -63,16 +69,15 @@ class Table:
         for key in self.values:
             if key not in known:
                 place = where(self.source, (*self.path, key))
-                hint = unknown_key_hint(key, known)
                 raise FileError(
                     f"{place}: the key '{shown(key)}' does not belong here {why}",
                     expected="only " + ", ".join(known),
-                    mend="Take it out" if hint.startswith("Known: ") else hint,
+                    mend=unknown_key_hint(key, known, "Take it out"),
                 )
 
     def number(self, key: str, default: float = _REQUIRED) -> float:
         """Take a finite number; whole numbers serve too."""
-        value = self._take(key, default)
+        value = self._take(key, default, "0.5")
         if isinstance(value, bool) or not isinstance(value, (int, float)):
             self._refuse((key,), value, "a number", _number_hint(key, value))
         number = _as_float(value)
@@ -82,11 +87,10 @@ class Table:
 
     def whole(self, key: str, default: int = _REQUIRED, *, least: int, most: int) -> int:
         """Take a whole number within bounds, checked before anything is built from it."""
-        value = self._take(key, default)
+        value = self._take(key, default, str(least))
         if isinstance(value, bool) or not isinstance(value, int) or not least <= value <= most:
-            self._refuse(
-                (key,), value, f"a whole number from {least:,} to {most:,}", "Change it to such a number"
-            )
+            mend = "Choose one in that range" if type(value) is int else _PLAIN
+            self._refuse((key,), value, f"a whole number from {least:,} to {most:,}", mend)
         return int(value)
 
     def text(self, key: str, default: str = _REQUIRED) -> str:
@@ -99,9 +103,10 @@ class Table:
 
     def word(self, key: str, known: Sequence[str], default: str = _REQUIRED) -> str:
         """Take one of the known words."""
-        value = self.text(key, default)
-        if value not in known:
-            self._refuse((key,), value, "one of " + ", ".join(known), nearest(value, known))
+        value = self._take(key, default, f'"{known[0]}"' if known else '"..."')
+        if not isinstance(value, str) or value not in known:
+            self._refuse_word(key, value, known)
+        assert isinstance(value, str)
         return value
 
     def entries(self, key: str, *, most: int, required: bool = False) -> list[Any]:
@@ -166,20 +171,31 @@ class Table:
             return kind(**values, **more)
 
     @contextmanager
-    def placed(self, *more: str | int) -> Iterator[None]:
-        """Give errors raised by the values themselves the place in the file."""
+    def placed(self, *more: str | int, keys: Mapping[str, str] | None = None) -> Iterator[None]:
+        """Give errors raised by the values themselves the place in the file.
+
+        Parameters
+        ----------
+        more : str or int
+            Where below this table they are, unless they name a field that is a key here.
+        keys : mapping
+            Which key a field was read from, where that has another name.
+        """
         try:
             yield
         except FileError:
             raise
         except PvsimError as error:
             field = error.wrong.split(" ", 1)[0]  # values name their field first
-            path = (*self.path, *more, *((field,) if field in self.values else ()))
-            raise FileError(
-                f"{where(self.source, path)}: {error.wrong}",
-                expected=error.expected,
-                mend=error.mend,
-            ) from error
+            key = (keys or {}).get(field, field)
+            named = key in self.values
+            path = (*self.path, key) if named else (*self.path, *more)
+            place = where(self.source, path)
+            found = _OF_THE.match(error.wrong)
+            wrong = f"{place}: {error.wrong}"
+            if found and named:  # the place says which field, and of what
+                wrong = f"{place} {error.wrong[found.start(2) :]}"
+            raise FileError(wrong, expected=error.expected, mend=error.mend) from error
 
     def convert(self, key: str, function: Callable[[str], T]) -> T:
         """Take a text and turn it into a value, errors placed."""
@@ -193,6 +209,8 @@ class Table:
         if annotation == "bool":
             return self.flag(name)
         if annotation == "int":
+            if name in self and type(self.values[name]) is not int:
+                self._refuse((name,), self.values[name], "a whole number", _PLAIN)
             return self.whole(name, least=0, most=MAX_WHOLE)
         if name in self and not isinstance(self.values[name], str):
             words = get_args(get_type_hints(kind)[name])
@@ -201,23 +219,30 @@ class Table:
                 self._refuse((name,), self.values[name], "one of " + ", ".join(map(str, words)), mend)
         return self.text(name)
 
-    def _take(self, key: str, default: Any) -> Any:
+    def _take(self, key: str, default: Any, example: str) -> Any:
         if key in self.values:
             return self.values[key]
         if default is _REQUIRED:
             raise FileError(
                 f"{where(self.source, self.path)}: the key '{key}' is missing",
-                expected=f"the key {key}",
-                mend=f"Add a line {key} = ... to it",
+                expected=f"a key and value such as {key} = {example}",
+                mend="Add it there",
             )
         return default
 
     def _kind(self, key: str, default: T, kind: type[T], expected: str) -> T:
-        value = self._take(key, default)
+        mend, example = _MEND[kind]
+        value = self._take(key, default, example)
+        if kind is list and isinstance(value, Mapping):
+            mend = f"Write its name between two brackets: [[{'.'.join(_names((*self.path, key)))}]]"
         if not isinstance(value, kind):
-            self._refuse((key,), value, expected, _MEND[kind])
+            self._refuse((key,), value, expected, mend)
         assert isinstance(value, kind)
         return value
+
+    def _refuse_word(self, key: str, value: object, known: Sequence[str]) -> None:
+        near = nearest(str(value)[:80], known, "Choose one of them, in quotes")
+        self._refuse((key,), value, "one of " + ", ".join(known), near)
 
     def _refuse(self, more: Path, value: object, expected: str, mend: str) -> None:
         raise FileError(
@@ -246,6 +271,10 @@ def _short(value: object) -> str:
     if isinstance(value, int) and not isinstance(value, bool) and value.bit_length() > 200:
         return "a number of more than 60 digits"  # str() of a huge int is slow or refused
     return repr(value)
+
+
+def _names(path: Path) -> Iterator[str]:
+    return (part for part in path if isinstance(part, str))
 
 
 def _as_float(value: float) -> float:

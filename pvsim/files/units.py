@@ -29,6 +29,7 @@ _MEANT = {  # unit given -> (unit meant, how they relate)
     "pct": ("fraction", "100 percent is 1"),
     "percent_per_K": ("per_K", "0.05 percent per K is 0.0005 per K"),
 }
+_PERCENT = ("percent", "pct")
 _UNITS = sorted(
     {*_MEANT, *(meant for meant, _ in _MEANT.values()), "eV", "per_C"}, key=lambda unit: (-len(unit), unit)
 )
@@ -52,7 +53,7 @@ def unit_relation(given: str, wanted: str) -> str:
     return relation if meant == wanted else ""
 
 
-def unknown_key_hint(key: str, known: Iterable[str]) -> str:
+def unknown_key_hint(key: str, known: Iterable[str], otherwise: str = "") -> str:
     """Say how to mend an unknown key: the same stem in the right unit, else the nearest name."""
     known = tuple(known)
     stem, unit = split_unit(key)
@@ -60,7 +61,10 @@ def unknown_key_hint(key: str, known: Iterable[str]) -> str:
         candidate_stem, candidate_unit = split_unit(candidate)
         if candidate_stem.lower() != stem.lower() or candidate_unit == unit:
             continue
+        if not candidate_unit:
+            share = ", as a share: 0.2 for 20 %" if unit in _PERCENT else ""
+            return f"Write it as {candidate}, which has no unit{share}"
         relation = unit_relation(unit, candidate_unit)
         said = f" ({relation})" if relation else ""
         return f"Write it as {candidate}, in the unit its name ends with{said}"
-    return nearest(key, known)
+    return nearest(key, known, otherwise)

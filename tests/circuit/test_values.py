@@ -35,7 +35,7 @@ CELL_TYPE = {
     ],
 )
 def test_a_cell_type_that_cannot_be_is_refused_by_field(field: str, value: Any) -> None:
-    with pytest.raises(CircuitError, match=f"{field} of a CellType is") as told:
+    with pytest.raises(CircuitError, match=f"{field} of the cell type is") as told:
         CellType(**(CELL_TYPE | {field: value}))
     assert told.value.expected
     assert told.value.mend
@@ -79,7 +79,7 @@ def test_a_diode_that_cannot_be_is_refused_by_field(field: str, value: Any) -> N
 
 @pytest.mark.parametrize("resistance_ohm", [-1.0, float("inf"), 1e13])
 def test_a_resistance_that_cannot_be_is_refused(resistance_ohm: float) -> None:
-    with pytest.raises(CircuitError, match="resistance_ohm of a Resistor"):
+    with pytest.raises(CircuitError, match="resistance_ohm of the resistor"):
         Resistor(resistance_ohm=resistance_ohm)
 
 

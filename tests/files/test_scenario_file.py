@@ -12,6 +12,7 @@ import pvsim
 from pvsim.array import Array, Fault, Module, Painted, Place, Scenario, String, demo_scenario, set_light
 from pvsim.array.light import Light
 from pvsim.errors import FileError
+from pvsim.files.demo import read_demo
 from pvsim.files.provenance import MODEL_LIMITS
 from pvsim.files.scenario_file import read_scenario, write_scenario
 from tests.files.strategies import scenarios
@@ -228,6 +229,7 @@ def test_a_file_names_the_version_and_the_limits_of_the_model():
         pytest.param("irradiance_W_m2 = nan", "not nan or inf. Write one such as", id="nan"),
         pytest.param("irradiance_W_m2 = true", "is true; expected a number", id="truth"),
         pytest.param("irradiance_W_m2 = 2026-01-01", "is 2026-01-01; expected a number", id="date"),
+        pytest.param("irradiance_W_m2 = 9e3", "irradiance_W_m2 is 9000.0; .* is in W/m2", id="range"),
     ],
 )
 def test_the_mend_fits_what_was_wrong(line: str, says: str) -> None:
@@ -262,4 +264,44 @@ def test_the_mend_fits_what_was_wrong(line: str, says: str) -> None:
 def test_a_slip_is_named_with_its_line_key_and_way_out(old: str, new: str, says: str) -> None:
     text = write_scenario(demo_scenario()).replace(old, new, 1)
     with pytest.raises(FileError, match=rf"^shed.toml, line \d+, .*{says}"):
+        read_scenario(text, "shed.toml")
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "says"),
+    [
+        ('tracking = "one"', 'traking = "one"', r"Did you mean 'tracking'\?"),
+        ('wiring = "strings"', "wiring = true", r"array\.wiring is true; expected one of strings, "),
+        ('wiring = "strings"', 'wiring = "cross-tid"', r"wiring is 'cross-tid'; .* mean 'cross-tied'\?"),
+        ('kind = "mpp"', 'kind = "voltage"', r"'voltage_V' is missing; .* such as voltage_V = "),
+        ('kind = "mpp"', 'kind = "voltage"\nvoltage_V = 1e99', r"voltage .* is 1e\+99 V; .* 100000 V"),
+        ("format = 1", 'format = "1"', r"Write format = 1\."),
+        ("[[array.strings]]", "[array.strings]", r"between two brackets: \[\[array\.strings\]\]"),
+        ("modules_per_row = 8", "modules_per_row = 8.0", "expected a whole number. Write it without a point"),
+        ("modules_per_row = 8", "modules_per_row = 2020-01-01", "is 2020-01-01; expected a whole number"),
+        ("diffuse_fraction = 0.15", "diffuse_fraction = 20", r"Write it as a share: 0\.2 for 20 %"),
+        ("fuse = false", "fuse = 0", "expected true or false"),
+    ],
+)  # fmt: skip
+def test_a_slip_is_named_by_its_key_with_what_would_be_right(old: str, new: str, says: str) -> None:
+    text = write_scenario(read_demo("workshop"))
+    assert old in text
+    with pytest.raises(FileError, match=says):
+        read_scenario(text.replace(old, new, 1), "shed.toml")
+
+
+@pytest.mark.parametrize(
+    ("fault", "says"),
+    [
+        ('kind = "crack"\nplace = "1/1/1"', "Did you mean 'cell-cracked'"),
+        ('kind = "cell-shunt"\nplace = "1/1/1"\nsize_ohm = 0', r"size_ohm is 0\.0; .* from 0\.0001"),
+        ('kind = "cell-cracked"\nplace = "1/1/1"\nother = "1/2"', "has a second place"),
+        ('kind = "string-bridge"\nplace = "1/1"', "ends at no place"),
+        ('kind = "fuse-blown"\nplace = "1"\nsize = 1.0', "Take it out"),
+        ('kind = "cell-cracked"\nplace = "0/1/1"', "string of the place is 0"),
+    ],
+)
+def test_a_fault_that_cannot_be_says_how_to_mend_it(fault: str, says: str) -> None:
+    text = write_scenario(read_demo("workshop")) + f"\n[[faults]]\n{fault}\n"
+    with pytest.raises(FileError, match=says):
         read_scenario(text, "shed.toml")

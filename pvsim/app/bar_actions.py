@@ -153,7 +153,7 @@ def _open(state: State, value: Any) -> None:
         name = str(fields.get("name", ""))[:80]
         state.tell(
             _(
-                "“{name}” is larger than 1 MB; a scenario file is far smaller. Choose a file that pvsim saved."
+                "“{name}” is larger than 1 MB; scenario files are smaller. Choose a file that pvsim saved."
             ).format(name=name)
         )
         return

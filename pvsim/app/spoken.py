@@ -153,7 +153,10 @@ def result_sentence(what: str, before: ArraySolution | None, now: ArraySolution)
     before, now : ArraySolution
         The solutions before and after; without a before only the present power is said.
     """
-    result = _("the array gives {power}").format(power=_power(now)) if before is None else _change(before, now)
+    if before is None:
+        result = _("the array gives {power}").format(power=_power(now))
+    else:
+        result = _change(before, now)
     sentence = f"{what}: {result}; {diodes_clause(now)}." if what else f"{result}; {diodes_clause(now)}."
     return sentence_start(sentence)
 

@@ -99,6 +99,17 @@ def test_an_answer_that_cannot_be_read_is_told_at_its_field(bench) -> None:
     assert region(page).get_by_role("button", name="Store prediction").is_visible()
 
 
+def predict(page: Any) -> None:
+    """Store some prediction, right or wrong, on the step that is open."""
+    region(page).get_by_role("textbox").or_(region(page).get_by_role("radio")).first.wait_for()
+    if region(page).get_by_role("radio").count():
+        region(page).get_by_role("radio").first.check()
+    else:
+        region(page).get_by_role("textbox").fill("0,6")
+    region(page).get_by_role("button", name="Store prediction").click()
+    region(page).get_by_role("button", name="Do it for me").wait_for()
+
+
 def test_the_lesson_is_in_the_address_and_comes_back_with_it(bench) -> None:
     page = bench.open("?lesson=diode/1")
     region(page).get_by_text("Now with diodes").first.wait_for()
@@ -142,13 +153,7 @@ def test_nothing_is_cut_and_every_control_can_be_hit(
 def test_work_is_kept_in_the_browser_and_goes_to_another_one_as_a_file(bench, tmp_path) -> None:
     page = bench.open()
     begin(page, "One cell's curve")
-    region(page).get_by_role("textbox").or_(region(page).get_by_role("radio")).first.wait_for()
-    if region(page).get_by_role("radio").count():
-        region(page).get_by_role("radio").first.check()
-    else:
-        region(page).get_by_role("textbox").fill("0,6")
-    region(page).get_by_role("button", name="Store prediction").click()
-    region(page).get_by_role("button", name="Do it for me").wait_for()
+    predict(page)
     bench.go(page)  # the bare address: nothing but the browser's own store knows of it
     go_on = region(page).get_by_role("button", name="Go on where you left")
     assert "One cell's curve" in go_on.inner_text()
@@ -175,13 +180,39 @@ def test_work_is_kept_in_the_browser_and_goes_to_another_one_as_a_file(bench, tm
 
 def test_work_kept_earlier_is_taken_in_before_anything_is_written_over_it(bench) -> None:
     page = bench.open()
-    kept = '{"at":"","format":1,"lessons":{"another-course":{"page":3,"steps":{"a":{"tries":2}}}},"pvsim":"0"}'
+    kept = (
+        '{"at":"","format":1,"lessons":{"another-course":{"page":3,"steps":{"a":{"tries":2}}}},'
+        '"pvsim":"0"}'
+    )
     page.evaluate("text => localStorage.setItem('pvsim.workbook', text)", kept)
     bench.go(page)
     begin(page, "One cell's curve")
     page.wait_for_function(
         """() => {
-          const lessons = JSON.parse(localStorage.getItem("pvsim.workbook")).lessons
-          return lessons["another-course"]?.steps.a.tries === 2 && lessons["one-cell"]
+          const {at, lessons} = JSON.parse(localStorage.getItem("pvsim.workbook"))
+          return at === "one-cell" && lessons["another-course"].steps.a.tries === 2
         }"""
     )
+
+
+def test_two_tabs_take_in_each_others_work_and_come_to_rest(bench) -> None:
+    page = bench.open()
+    begin(page, "One cell's curve")
+    other = page.context.new_page()
+    bench.go(other)
+    begin(other, "Big here, small there")
+    for tab in (page, other):
+        tab.evaluate("addEventListener('storage', () => { window.heard = (window.heard || 0) + 1 })")
+    for tab in (page, other):
+        predict(tab)
+    page.wait_for_function(
+        """() => {
+          const {lessons} = JSON.parse(localStorage.getItem("pvsim.workbook"))
+          return ["one-cell", "five-levels"].every(one => Object.keys(lessons[one]?.steps ?? {}).length)
+        }"""
+    )
+    page.wait_for_timeout(1500)
+    heard = [tab.evaluate("window.heard || 0") for tab in (page, other)]
+    page.wait_for_timeout(1000)
+    assert [tab.evaluate("window.heard || 0") for tab in (page, other)] == heard
+    assert max(heard) < 6

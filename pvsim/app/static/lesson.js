@@ -37,7 +37,7 @@ export function render({ model, el: host }) {
   host.append(root)
 
   let seq = 0, flying = false, waiting = null, asked = null, key = null
-  let remembering = null, rememberedAt = 0      // a kept workbook on its way: it takes the place of no press
+  let remembering = null, recall = 0      // a kept workbook on its way, and its number: it takes the place of no press
   let drawn = new Map()      // part -> { text, node }: what has not changed stays, with focus and typing
 
   const send = (act, value = null) => { asked = act; waiting = { act, value }; flush() }
@@ -45,13 +45,17 @@ export function render({ model, el: host }) {
     if (flying || !(waiting || remembering)) return
     flying = true
     const message = remembering ? { act: "recall", value: remembering } : waiting
-    if (remembering) { remembering = null; rememberedAt = seq + 1 }
+    if (remembering) { remembering = null; recall = seq + 1 }
     else waiting = null
     model.send_msg({ ...message, seq: ++seq })
   }
   model.on("msg:custom", message => {
     if (message.ack === undefined || message.ack < seq) return
-    if (rememberedAt && message.ack >= rememberedAt) { recalled = true; store(model.workbook) }
+    if (recall && message.ack >= recall) {
+      recall = 0
+      recalled = true
+      if (owed) store(model.workbook)
+    }
     flying = false
     flush()
   })
@@ -95,10 +99,11 @@ export function render({ model, el: host }) {
   // The workbook: all progress, in this browser's own store and in files
 
   const KEPT = "pvsim.workbook"
-  const store = text => { seen = text; try { text ? localStorage.setItem(KEPT, text) : localStorage.removeItem(KEPT) } catch { /* not allowed here */ } }
+  const store = text => { seen = text; owed = false; try { text ? localStorage.setItem(KEPT, text) : localStorage.removeItem(KEPT) } catch { /* not allowed here */ } }
   const stored = () => { try { return localStorage.getItem(KEPT) || "" } catch { return "" } }
   let recalled = false       // nothing is written over before the page has taken it in
   let seen = ""              // what was sent or stored last
+  let owed = false           // something done here is not in the store yet
   const remember = text => {
     if (!text || text === seen || text === model.workbook) return false
     seen = remembering = text
@@ -342,7 +347,13 @@ export function render({ model, el: host }) {
   }
 
   const other = event => { if (event.key === KEPT && event.newValue) remember(event.newValue) }    // another tab
-  const keep_now = () => { if (recalled) store(model.workbook) }
+  // What another tab wrote is taken in, never written over; and not written back, or two tabs would answer each other for ever.
+  const keep_now = () => {
+    if (recall || remembering) return
+    owed = true
+    if (recalled && !remember(stored())) store(model.workbook)
+  }
+  const leave = () => { if (recalled && !recall && stored() === seen) store(model.workbook) }
   const early = stored()
   let format = 0
   try { format = early ? JSON.parse(early).format : 1 } catch { /* damaged */ }
@@ -351,12 +362,12 @@ export function render({ model, el: host }) {
   // A store that answers late, as one shared by several processes may, is asked again.
   const again = [800, 2500].map(wait => setTimeout(() => remember(stored()), wait))
   addEventListener("storage", other)
-  addEventListener("pagehide", keep_now)
+  addEventListener("pagehide", leave)
   model.on("workbook", keep_now)
   model.on("remove", () => {
     again.forEach(clearTimeout)
     removeEventListener("storage", other)
-    removeEventListener("pagehide", keep_now)
+    removeEventListener("pagehide", leave)
   })
   model.on("page", draw)
   model.on("said", () => { voice.textContent = model.said })

@@ -113,7 +113,7 @@ export function render({ model, el: host }) {
 
   const workbook = (begun, wrong) => {
     const trouble = el("p", { class: "wrong", role: "alert" }, wrong)
-    const file = el("input", { type: "file", accept: ".json,application/json", class: "unseen", tabindex: "-1", "data-act": "take" })
+    const file = el("input", { type: "file", accept: ".json,application/json", hidden: true, "data-act": "take" })    // its button speaks for it
     file.addEventListener("change", async () => {
       const chosen = file.files[0]
       file.value = ""

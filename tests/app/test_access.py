@@ -47,7 +47,8 @@ def still(page: Any) -> None:
     """Wait until no transition runs: a colour on its way has another contrast."""
     page.wait_for_function(
         """() => {
-          const roots = [document, ...[...document.querySelectorAll("*")].map(one => one.shadowRoot).filter(Boolean)]
+          const shadows = [...document.querySelectorAll("*")].map(one => one.shadowRoot).filter(Boolean)
+          const roots = [document, ...shadows]
           return roots.every(root =>
             root.getAnimations().every(one => !(one instanceof CSSTransition) || one.playState !== "running"))
         }"""
@@ -123,9 +124,10 @@ def curves(page: Any) -> Iterator[str]:
     region = page.get_by_role("region", name="Characteristics")
     choices = region.locator(".views [role=radio]")
     for k in range(choices.count()):
-        choices.nth(k).click()
-        page.wait_for_function("node => node.getAttribute('aria-checked') === 'true'", arg=choices.nth(k).element_handle())
-        yield f"curves {choices.nth(k).inner_text()}"
+        choice = choices.nth(k)
+        choice.click()
+        choice.and_(page.locator("[aria-checked=true]")).wait_for()
+        yield f"curves {choice.inner_text()}"
     page.locator("#ladder summary").click()
     yield "five levels"
 

@@ -184,11 +184,12 @@ class LessonView:
         return Workbook(progresses=self._progress, at=self._at, foreign=self._foreign)
 
     def _recall(self, text: Any) -> None:
-        """What this browser, or another tab of it, has kept; what cannot be read is left there."""
+        """What this browser, or another tab of it, has kept; what cannot be read is set aside there."""
         try:
             kept = read_workbook(str(text), self._course)
         except PvsimError as error:
             self._state.tell(str(error))
+            self.root._send_msg({"unread": True})
             return
         self._join(kept)
 
@@ -290,7 +291,7 @@ class LessonView:
         if look.quantity is not None:
             state.set_quantity(look.quantity)
         if look.condition is not None:
-            state.set_condition(look.condition)
+            state.set_condition(look.condition, handed=True)
 
     def _lock(self) -> None:
         lesson = self._current()

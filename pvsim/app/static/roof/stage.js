@@ -3,7 +3,7 @@
 import { framing } from "./camera.js"
 import { drawCircuit } from "./circuit.js"
 import { drawRail, drawRibbons, drawValues, updateFlows, updateValues } from "./detail.js"
-import { clamp, fitted, put, svg } from "./dom.js"
+import { clamp, fitted, keysTo, put, svg } from "./dom.js"
 import { activeSubstring, miniRoom, screenBox } from "./frame.js"
 import { drawCrumbs, tellAlso } from "./head.js"
 import { drawRings, listItems, tellReadout, unname } from "./items.js"
@@ -193,7 +193,7 @@ export function settle(d) {
   d.layers.over.classList.remove("away")
   d.wiringKey = d.railKey = ""
   overlay(d, true)
-  if (d.root.getRootNode().activeElement === d.image) d.current?.element?.focus({ preventScroll: true })
+  if (d.root.getRootNode().activeElement === d.image) keysTo(d.current?.element)
 }
 
 /** Let the current move for a while. */

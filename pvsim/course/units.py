@@ -7,6 +7,7 @@ from math import floor, isfinite, log10
 from typing import Literal
 
 from pvsim.errors import LessonError, nearest
+from pvsim.words import _, decimal_mark, mark
 
 Dimension = tuple[int, int, int, int]  # powers of volt, ampere, kelvin and metre
 PLAIN: Dimension = (0, 0, 0, 0)
@@ -14,9 +15,8 @@ PLAIN: Dimension = (0, 0, 0, 0)
 THIN_SPACE = "\u202f"  # narrow no-break space between number and unit, ISO 80000-1
 MINUS = "\u2212"
 WORDS = (
-    "no",
-    *("one", "two", "three", "four", "five", "six"),
-    *("seven", "eight", "nine", "ten", "eleven", "twelve"),
+    *(mark("no"), mark("one"), mark("two"), mark("three"), mark("four"), mark("five"), mark("six")),
+    *(mark("seven"), mark("eight"), mark("nine"), mark("ten"), mark("eleven"), mark("twelve")),
 )
 
 
@@ -60,7 +60,7 @@ UNITS: dict[str, Unit] = {
         Unit(name="m2", symbol="m²", dimension=(0, 0, 0, 2)),
         Unit(name="cm2", symbol="cm²", dimension=(0, 0, 0, 2), size=1e-4),
         Unit(name="%", symbol="%", dimension=PLAIN, size=0.01),
-        Unit(name="times", symbol="times", dimension=PLAIN),
+        Unit(name="times", symbol=mark("times"), dimension=PLAIN),
         Unit(name="plain", symbol="", dimension=PLAIN),
     )
 }
@@ -188,21 +188,21 @@ def write_number(value: float, unit: Unit, how: Format) -> str:
         For instance "−4.21 W"; "no value" when the number is not finite.
     """
     if not isfinite(value):
-        return "no value"
+        return _("no value")
     shown = value / unit.size
     decimals = how.decimals
     if decimals is None:
         decimals = 0 if unit.name == "plain" and shown == round(shown) else _significant(shown)
     shown = round(shown, decimals)
     if how.word and shown == round(shown) and 0 <= shown < len(WORDS):
-        return WORDS[int(shown)]
-    mark = ""
+        return _(WORDS[int(shown)])
+    before = ""
     if how.sign != "size" and shown < 0:
-        mark = MINUS
+        before = MINUS
     elif how.sign == "signed" and shown > 0:
-        mark = "+"
-    number = f"{mark}{abs(shown):.{decimals}f}"
-    return f"{number}{THIN_SPACE}{unit.symbol}" if unit.symbol else number
+        before = "+"
+    number = before + f"{abs(shown):.{decimals}f}".replace(".", decimal_mark())
+    return f"{number}{THIN_SPACE}{_(unit.symbol)}" if unit.symbol else number
 
 
 def _significant(value: float) -> int:

@@ -22,6 +22,7 @@ const el = (tag, props = {}, ...children) => {
   return node
 }
 
+const written = number => String(number).replace(".", document.documentElement.dataset.decimal || ".")
 const number = text => Number(String(text).replace(",", ".").replace("\u2212", "-"))
 
 const icon = name => {
@@ -106,16 +107,17 @@ export function render({ model, el: host }) {
         "aria-describedby": wrong.id,
       })
       const staged = !field.slider && ["strings", "modules"].includes(field.id)
-      const commit = () => { if (!staged && input.value !== input.dataset.was) { input.dataset.was = input.value; send(field.id, input.value) } }
-      input.addEventListener("change", commit)
+      const commit = (value = input.value) => { if (!staged && input.value !== input.dataset.was) { input.dataset.was = input.value; send(field.id, value) } }
+      input.addEventListener("change", () => commit())
       input.addEventListener("keydown", event => {
         if (event.key === "Enter") commit()
         if (event.key === "ArrowUp" || event.key === "ArrowDown") {
           event.preventDefault()
           const value = number(input.value) + (event.key === "ArrowUp" ? 1 : -1) * field.step
           if (!Number.isFinite(value)) return
-          input.value = String(Number(Math.min(field.most, Math.max(field.least, value)).toFixed(6)))
-          commit()
+          const stepped = Number(Math.min(field.most, Math.max(field.least, value)).toFixed(6))
+          input.value = written(stepped)
+          commit(stepped)
         }
       })
       const line = el("div", { class: "line" }, input, el("span", { class: "unit" }, field.unit))
@@ -128,11 +130,10 @@ export function render({ model, el: host }) {
         let stroke = false
         slider.addEventListener("input", () => {
           if (!stroke) { stroke = true; send("stroke", true) }
-          input.value = slider.value
-          input.dataset.was = slider.value
-          send(field.id, slider.value)
+          input.value = input.dataset.was = written(slider.value)
+          send(field.id, Number(slider.value))
         })
-        slider.addEventListener("change", () => { stroke = false; send(field.id, slider.value); send("stroke", false) })
+        slider.addEventListener("change", () => { stroke = false; send(field.id, Number(slider.value)); send("stroke", false) })
         line.prepend(slider)
       }
       const label = el("label", { for: id }, field.label)

@@ -12,6 +12,8 @@ from panel.io.resources import LOCAL_DIST
 
 from pvsim.app.address import open_address
 from pvsim.app.look import fingerprint
+from pvsim.app.room.classroom import Classroom
+from pvsim.app.room.hub import Hub
 from pvsim.app.state import State
 from pvsim.app.views.curves import CurvesView
 from pvsim.app.views.frame import FrameView
@@ -50,15 +52,18 @@ class Page(pn.Template):
             return super()._init_doc(document, *args, **options)
 
 
-def create_page(scenario: Scenario) -> pn.Template:
+def create_page(scenario: Scenario, hub: Hub | None = None) -> pn.Template:
     """A page with objects of its own: nothing here is shared between sessions.
 
     Parameters
     ----------
     scenario : Scenario
         What the page opens with, unless the address carries another.
+    hub : Hub or None
+        What classes are held in; without one the page has no classroom.
     """
     state = State(scenario)
+    state.classroom = Classroom(hub, pn.state.curdoc) if hub else None
     if pn.state.curdoc is not None:
         # The frame tells of lost connections in its own words.
         pn.state.curdoc.config.update(reconnect_session=True, notify_connection_status=False)

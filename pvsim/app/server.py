@@ -28,6 +28,7 @@ def create_server(
     *,
     port: int = 0,
     address: str = "127.0.0.1",
+    language: str = "",
     hub: Hub | None = None,
     **settings: Any,
 ) -> Server:
@@ -41,6 +42,8 @@ def create_server(
         0 takes a free one; `server.port` tells which.
     address : str
         The network interface; "" for all of them.
+    language : str
+        What is spoken to a browser in which nobody has chosen; "" for what that browser likes best.
     hub : Hub or None
         What classes are held in; None keeps them in a file in the user's data folder.
     settings
@@ -54,7 +57,7 @@ def create_server(
     hub = hub or Hub()
 
     def open_page() -> pn.Template:  # Panel calls plain functions only, once per session
-        return create_page(scenario, hub)
+        return create_page(scenario, usual_language=language, hub=hub)
 
     options: dict[str, Any] = {
         "address": address or None,

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Mapping
 from typing import TYPE_CHECKING, Any
 
 from pvsim.errors import StoreError
+from pvsim.words import language, speaking
 
 if TYPE_CHECKING:
     from bokeh.document import Document
@@ -40,6 +41,7 @@ class Classroom:
         self._hub, self._document = hub, document
         self._state: RoomState | None = None
         self._key = ""
+        self._language = language().code  # of the session; what is heard comes from outside it
         self._watchers: list[Callable[[], None]] = []
         self._leave: Callable[[], None] | None = None
         self._told = True
@@ -215,8 +217,9 @@ class Classroom:
 
     def _call_back(self) -> None:
         self._told = True
-        for watcher in tuple(self._watchers):
-            watcher()
+        with speaking(self._language):
+            for watcher in tuple(self._watchers):
+                watcher()
 
     def _stop_listening(self) -> None:
         if self._leave is not None:

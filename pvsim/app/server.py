@@ -13,6 +13,7 @@ from tornado.web import StaticFileHandler
 from pvsim.app.look import STATIC
 from pvsim.app.page import ASSETS, create_page
 from pvsim.app.room.hub import Hub
+from pvsim.app.room.routes import class_routes
 from pvsim.app.wire import mend_wire
 from pvsim.array.scenario import Scenario
 
@@ -63,7 +64,10 @@ def create_server(
         "address": address or None,
         "title": TITLE,
         "location": False,
-        "extra_patterns": [(rf"/{ASSETS}(.*)", StaticFileHandler, {"path": str(STATIC)})],
+        "extra_patterns": [
+            (rf"/{ASSETS}(.*)", StaticFileHandler, {"path": str(STATIC)}),
+            *class_routes(hub, language),
+        ],
         "unused_session_lifetime_milliseconds": UNUSED_SESSION_MS,
         "session_token_expiration": TOKEN_S,
         "compress_response": True,

@@ -175,6 +175,10 @@ class Hub:
         """A room as it is now; None if there is none."""
         return await self.call(lambda store: store.look(code)) if self._is_there() else None
 
+    async def holds(self, code: str, key: str) -> bool:
+        """Whether this is the lecturer's key of an open room."""
+        return self._is_there() and await self.call(lambda store: store.holds(code, key))
+
     async def call(self, ask: Callable[[Store], T]) -> T:
         """Ask the store something while the loop goes on."""
         if self._threads is None:

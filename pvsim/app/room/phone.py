@@ -58,7 +58,6 @@ class PhonePage(PlainPage):
                 self.show("entry.html", words=entry_words(), wrong=wrong)
                 return
             if state is None or not state.open:
-                self.set_status(404)
                 wrong = _("No class has the code '{code}' just now.").format(code=typed[:12])
                 self.show("entry.html", words=entry_words(), wrong=wrong)
                 return

@@ -6,6 +6,7 @@ from typing import Any
 
 from pvsim.app.room.gate import Gate
 from pvsim.app.room.hub import Hub
+from pvsim.app.room.notes import NotesPage, NotesSocket
 from pvsim.app.room.phone import EntryPage, PhonePage, PhoneSocket
 
 __all__ = ["class_routes"]
@@ -27,4 +28,6 @@ def class_routes(hub: Hub, language: str = "") -> list[tuple[str, type, dict[str
         (r"/join/?", EntryPage, shared),
         (rf"/join/{CODE}", PhonePage, shared),
         (rf"/join/{CODE}/socket", PhoneSocket, shared),
+        (rf"/notes/{CODE}", NotesPage, shared),
+        (rf"/notes/{CODE}/socket", NotesSocket, shared),
     ]

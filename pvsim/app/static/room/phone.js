@@ -191,7 +191,7 @@ const numberField = () => {
   input.addEventListener("input", () => input.removeAttribute("aria-invalid"))
   input.setAttribute("aria-describedby", "said")
   return make("div", { className: "number" }, label,
-    make("div", { className: "number__row" }, sign, input, make("span", { className: "number__unit", textContent: poll.unit })),
+    make("div", { className: "number__row" }, sign, input),
     make("button", { className: "main", textContent: words.send }))
 }
 

@@ -68,6 +68,11 @@ class Hub:
             self._store = open_store(self.url)
         return self._store
 
+    def try_store(self) -> None:
+        """Open the store and let go of it again, before this process is divided into several."""
+        self.store().close()
+        self._store = None
+
     @property
     def url(self) -> str:
         """The store's URL.

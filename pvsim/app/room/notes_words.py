@@ -26,7 +26,7 @@ def notes_words() -> dict[str, Any]:
         "next": _("Next"),
         "no_notes": _("No notes for this step."),
         "last": _("This is the last step."),
-        "clock": _("Time"),
+        "clock": _("Elapsed"),
         "planned": _("of {minutes} min"),
         "late": _("{minutes} min over time"),
         "answers": _("Answers"),

@@ -100,7 +100,7 @@ def test_a_small_change_has_a_size_too(now_W: float, percent: str) -> None:
     assert ladder_rows((rung("array", now_W, 100.0),))["rows"][0]["percent"] == percent
 
 
-@pytest.mark.parametrize("before_W", [None, 0.0])
+@pytest.mark.parametrize("before_W", [None, 0.0, 4e-7])
 def test_nothing_to_compare_with_is_a_dash_and_a_full_bar(before_W: float | None) -> None:
     shown = ladder_rows((rung("array", 10.0, before_W),))
     assert shown["rows"][0]["percent"] == "–"

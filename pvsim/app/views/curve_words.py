@@ -13,6 +13,7 @@ from pvsim.array.place import Place, describe_place
 from pvsim.circuit import Characteristic, PowerPoint
 
 __all__ = [
+    "NOTHING",
     "curve_sentence",
     "fixed_words",
     "gap_shown",
@@ -27,6 +28,7 @@ __all__ = [
 ]
 
 Label = list[list[str]]
+NOTHING = 1e-6  # volts, amperes or watts: less is what a solver leaves of zero
 
 
 def fixed_words() -> dict[str, Any]:
@@ -234,7 +236,7 @@ def difference_shown(
 
 def relative_change(before: float | None, now: float, *, unit: str = "%") -> str:
     """A change in per cent, with a digit more the smaller it is: what barely moves has a size too."""
-    if before is None or abs(before) < 1e-9:
+    if before is None or abs(before) < NOTHING:
         return "–"
     percent = 100.0 * (now - before) / abs(before)
     size = abs(percent)

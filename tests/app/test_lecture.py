@@ -58,7 +58,7 @@ ACTS: dict[str, tuple[str, Any]] = {
     "four-deaths/cracked": ("touch_part", "1/1/14"),
     "four-deaths/from-the-inverter": ("touch_part", "1/4/14"),
     "absent-diode/two-failures": ("touch_part", "2/4/d1"),
-    "absent-diode/the-chimney": ("touch_part", "1/4/14"),
+    "absent-diode/two-leaves": ("touch_part", "1/4/14"),
     "absent-diode/the-cloth": ("touch_each", ["1/3", "1/4"]),
     "absent-diode/at-night": ("touch_part", "1/3/d2"),
     "two-tops/light-shade": ("touch_part", "1/1/14"),

@@ -28,6 +28,7 @@ __all__ = [
 ]
 
 Label = list[list[str]]
+MOST_TIMES = 100.0  # what has grown by more has no change in per cent that says anything
 NOTHING = 1e-6  # volts, amperes or watts: less is what a solver leaves of zero
 
 
@@ -236,7 +237,7 @@ def difference_shown(
 
 def relative_change(before: float | None, now: float, *, unit: str = "%") -> str:
     """A change in per cent, with a digit more the smaller it is: what barely moves has a size too."""
-    if before is None or abs(before) < NOTHING:
+    if before is None or abs(before) < max(NOTHING, abs(now) / MOST_TIMES):
         return "–"
     percent = 100.0 * (now - before) / abs(before)
     size = abs(percent)

@@ -27,7 +27,7 @@ from pvsim.course.drawing import draw_figure
 from pvsim.course.figure import read_figure
 from pvsim.course.readings import Readings, parse_number, show
 from pvsim.course.terms import TERM, term_id
-from pvsim.course.typed import COMPUTED
+from pvsim.course.typed import COMPUTED, joined
 from pvsim.errors import PvsimError
 from pvsim.words import _, speaking
 
@@ -93,7 +93,7 @@ def _cover(text: str) -> tuple[str, list[str]]:
         return "{" + f"{OPEN}{len(hidden) - 1}{CLOSE}"
 
     clean = text.replace(OPEN, "").replace(CLOSE, "")
-    return _HIDDEN.sub(take, clean), hidden
+    return joined(_HIDDEN.sub(take, clean)), hidden
 
 
 def _uncover(text: str, hidden: Sequence[str]) -> str:

@@ -109,6 +109,10 @@ def test_a_number_with_a_bar_stands_in_a_table(readings: Readings) -> None:
     assert "W</data>" in html
 
 
+def test_a_typed_quantity_is_never_torn_apart(readings: Readings) -> None:
+    assert render("about 20 % of it", readings) == "<p>about 20\u202f% of it</p>\n"
+
+
 def test_subscripts_and_emphasis(readings: Readings) -> None:
     assert render_line("*V*~oc~ and a~b", readings) == "<em>V</em><sub>oc</sub> and a~b"
 

@@ -77,7 +77,7 @@ class Record(param.Parameterized):
     theme: str = param.Selector(  # type: ignore[assignment]
         default="light", objects=["light", "dark"], doc="Colours of the page."
     )
-    lecture = param.Boolean(False, doc="Large type and thick lines, for a projector.")
+    large = param.Boolean(False, doc="Large type and thick lines, for a projector.")
     keys = param.Boolean(True, doc="Whether single letters are shortcuts (WCAG 2.1.4).")
     lesson = param.String("", doc="The lesson that is open and its step, as the address carries them.")
 

@@ -30,7 +30,7 @@ __all__ = ["RoofView", "roof_script"]
 
 MAIN = "roof.js"  # offers `render`; the other files hold what it is made of
 SHOWN = (
-    "scenario", "solution", "focus", "level", "quantity", "condition", "theme", "lecture", "locked",
+    "scenario", "solution", "focus", "level", "quantity", "condition", "theme", "locked",
 )  # fmt: skip
 MOST_CELLS_A_MESSAGE = 5000
 SHADOW_FIELDS = {
@@ -128,7 +128,6 @@ class RoofView:
             "quantity": state.quantity,
             "condition": state.condition,
             "theme": state.theme,
-            "lecture": state.lecture,
             "locked": state.locked,
             "readout": reading(state.solution, shown),
         }

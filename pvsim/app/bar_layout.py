@@ -113,7 +113,7 @@ def _module_types(name: str, *, at_once: bool = False) -> Item:
 
 def _scenario() -> list[Item]:
     names = sorted(demo_names(), key=lambda name: (name != FIRST_DEMO, name))
-    demos = [(name, read_demo(name).title, read_demo(name).note) for name in names]
+    demos = [(name, _(read_demo(name).title), _(read_demo(name).note)) for name in names]
     return [
         _note("scenario_note"),
         {"kind": "list", "id": "demo", "label": _("Open a site"), "options": [list(one) for one in demos]},

@@ -12,6 +12,7 @@ from tornado.web import StaticFileHandler
 
 from pvsim.app.look import STATIC
 from pvsim.app.page import ASSETS, create_page
+from pvsim.app.room.hub import Hub
 from pvsim.app.wire import mend_wire
 from pvsim.array.scenario import Scenario
 
@@ -23,7 +24,13 @@ TOKEN_S = 24 * 60 * 60  # a page open all day can still reconnect
 
 
 def create_server(
-    scenario: Scenario, *, port: int = 0, address: str = "127.0.0.1", **settings: Any
+    scenario: Scenario,
+    *,
+    port: int = 0,
+    address: str = "127.0.0.1",
+    language: str = "",
+    hub: Hub | None = None,
+    **settings: Any,
 ) -> Server:
     """A server that is not started yet.
 
@@ -35,6 +42,10 @@ def create_server(
         0 takes a free one; `server.port` tells which.
     address : str
         The network interface; "" for all of them.
+    language : str
+        What is spoken to a browser in which nobody has chosen; "" for what that browser likes best.
+    hub : Hub or None
+        What classes are held in; None keeps them in a file in the user's data folder.
     settings
         Of the server, in place of those chosen here.
     """
@@ -43,8 +54,10 @@ def create_server(
     bokeh_settings.perform_error_diagnostics = False
     mend_wire()
 
+    hub = hub or Hub()
+
     def open_page() -> pn.Template:  # Panel calls plain functions only, once per session
-        return create_page(scenario)
+        return create_page(scenario, usual_language=language, hub=hub)
 
     options: dict[str, Any] = {
         "address": address or None,
@@ -56,6 +69,7 @@ def create_server(
         "compress_response": True,
     }
     server: Server = pn.io.server.get_server({"/": open_page}, port=port, **(options | settings))
+    hub.address = hub.address or f"http://{address or '127.0.0.1'}:{server.port}"
     return server
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pvsim.app.words import _
+from pvsim.app.words import mark
 from pvsim.array.light import SHADOW_KINDS, Shadow
 from pvsim.array.module import module_size
 from pvsim.array.scenario import Scenario, module_type
@@ -21,13 +21,13 @@ SIZES_m = {
     "rear-beam": (0.06, 1.0),
 }
 SHADOW_TITLES = {
-    "pole": _("a pole's shadow"),
-    "rectangle": _("a chimney's shadow"),
-    "leaf": _("a leaf"),
-    "dropping": _("a bird dropping"),
-    "snow-edge": _("snow along the lower edges"),
-    "front-row": _("the shadow of a row in front"),
-    "rear-beam": _("a beam behind the modules"),
+    "pole": mark("a pole's shadow"),
+    "rectangle": mark("a chimney's shadow"),
+    "leaf": mark("a leaf"),
+    "dropping": mark("a bird dropping"),
+    "snow-edge": mark("snow along the lower edges"),
+    "front-row": mark("the shadow of a row in front"),
+    "rear-beam": mark("a beam behind the modules"),
 }
 
 

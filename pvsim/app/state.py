@@ -87,7 +87,7 @@ class State(Record):
         def broken(now: Scenario) -> Scenario:
             return change.add_fault(now, Fault(kind, place, size))
 
-        title = FAULT_KINDS[kind].title if kind in FAULT_KINDS else kind
+        title = _(FAULT_KINDS[kind].title) if kind in FAULT_KINDS else kind
         self._commit(broken, describe_fault(place, title), (place,))
 
     def mend(self, place: Place, kind: str | None = None) -> None:
@@ -116,7 +116,7 @@ class State(Record):
 
     def add_shadow(self, kind: str, **where: float) -> None:
         """Let a shadow of this kind fall on the roof; `where` names fields of Shadow."""
-        what = SHADOW_TITLES.get(kind, kind)
+        what = _(SHADOW_TITLES.get(kind, kind))
         self._commit(lambda now: change.add_shadow(now, new_shadow(now, kind, **where)), what)
 
     def move_shadow(self, index: int, x_m: float, y_m: float) -> None:
@@ -346,7 +346,7 @@ class State(Record):
         except PvsimError as error:
             self._refuse(error)
             return
-        self.replace(scenario, _("{title} opened").format(title=scenario.title), fresh=True)
+        self.replace(scenario, _("{title} opened").format(title=_(scenario.title)), fresh=True)
 
     def _choose(self, name: str, value: str, known: Sequence[str]) -> None:
         if value not in known:

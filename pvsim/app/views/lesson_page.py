@@ -246,7 +246,7 @@ def _part(
     elif name == "act":
         readings = readings_of(step, mark, live)
         part |= {"html": render(step.act.text, readings), "done": mark.done is not None}
-        part |= {"cautions": [CAUTIONS[one] for one in step.cautions]}
+        part |= {"cautions": [_(CAUTIONS[one]) for one in step.cautions]}
         part |= {"status": _("Done.") if mark.done is not None else _("Not done yet.")}
         part |= {"moved_on": mark.done is not None and live.scenario != mark.done}
     elif name == "observe" and step.observe is not None:

@@ -84,6 +84,8 @@ class Record(param.Parameterized):
     language = param.String("", doc="What the address asks for; empty where it leaves that to the browser.")
     lesson = param.String("", doc="The lesson that is open and its step, as the address carries them.")
 
+    lecture = param.Parameter(None, doc="The Lecture that is held or about to be, or None.")
+
     locked = param.Boolean(False, doc="Changes wait until a prediction is stored.")
     can_undo = param.Boolean(False, doc="Whether a step is left to undo.")
     can_redo = param.Boolean(False, doc="Whether a step is left to redo.")

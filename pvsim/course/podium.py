@@ -6,7 +6,7 @@ the lecturer has said that there will be none: the change gives the outcome away
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 
@@ -145,6 +145,14 @@ def take(podium: Podium, answers: Round) -> Podium:
     """The answers of the round that is open, as they are now."""
     standing = standing_of(podium)
     return _with(podium, replace(standing, rounds=(*standing.rounds[:-1], answers)))
+
+
+def take_phones(podium: Podium, phones: Sequence[tuple[float, ...] | None]) -> Podium:
+    """What the phones have answered so far in each round of the step; None leaves a round as it is."""
+    standing = standing_of(podium)
+    heard = zip(standing.rounds, phones, strict=False)
+    rounds = [one if given is None else replace(one, phones=given) for one, given in heard]
+    return _with(podium, replace(standing, rounds=(*rounds, *standing.rounds[len(rounds) :])))
 
 
 def ask_again(podium: Podium, course: Course) -> Podium:

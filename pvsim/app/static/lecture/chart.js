@@ -3,7 +3,7 @@
 
 import { el, svg } from "./dom.js"
 
-const WIDTH = 1000, HIGH = 330, FOOT = 64, TOP = 56
+const WIDTH = 1000, HIGH = 200, FOOT = 50, TOP = 84
 
 /** Bars of one choice, a line for each round. */
 export const choiceBars = (chart, k) => el("span", { class: "bars", "aria-hidden": "true" },
@@ -40,9 +40,9 @@ export const numberChart = chart => {
   const parts = [svg("defs", {}, hatch("hatch-first", 45), hatch("hatch-band", -45))]
   if (chart.band) {
     const from = x(chart.band.from), to = Math.max(x(chart.band.to), x(chart.band.from) + 6)
-    parts.push(svg("rect", { class: "band", x: from, y: TOP - 8, width: to - from, height: HIGH + 8 }))
+    parts.push(svg("rect", { class: "band", x: from, y: TOP - 42, width: to - from, height: HIGH + 42 }))
     const middle = Math.min(Math.max(x(chart.band.truth), 130), WIDTH - 130)
-    parts.push(svg("text", { class: "band-text", x: middle, y: TOP - 20 }, chart.band.text))
+    parts.push(svg("text", { class: "band-text", x: middle, y: 30 }, chart.band.text))
   }
   const column = (at, counts) => counts.forEach((count, n) => {
     const thick = (0.86 * wide) / counts.length
@@ -60,8 +60,10 @@ export const numberChart = chart => {
     parts.push(svg("line", { class: "axis", x1: x(chart.edges[k]), x2: x(chart.edges[k]), y1: floor, y2: floor + 10 }))
     parts.push(svg("text", { class: "tick", x: x(chart.edges[k]), y: floor + 42 }, text))
   })
-  parts.push(svg("text", { class: "tick tick--unit", x: WIDTH - 4, y: floor + 76 }, chart.unit))
-  return svg("svg", { class: "columns", viewBox: `0 0 ${WIDTH} ${TOP + HIGH + FOOT + 22}`, "aria-hidden": "true" }, ...parts)
+  const end = above ? left + (bins + 0.2) * wide : WIDTH - 4
+  parts.push(svg("text", { class: "tick tick--unit", x: end, y: floor - 12 }, chart.unit))
+  const top = chart.band ? 0 : TOP - 40
+  return svg("svg", { class: "columns", viewBox: `0 ${top} ${WIDTH} ${TOP + HIGH + FOOT - top}`, "aria-hidden": "true" }, ...parts)
 }
 
 const hatch = (id, turn) => svg("pattern", { id, width: 12, height: 12, patternUnits: "userSpaceOnUse", patternTransform: `rotate(${turn})` },

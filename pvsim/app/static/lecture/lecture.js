@@ -5,7 +5,8 @@ import { numberChart, choiceBars, legend, table } from "./chart.js"
 import { el, icon, svg } from "./dom.js"
 
 const KEPT = "pvsim.lecture"
-const FITS = [1, 0.92, 0.85, 0.78, 0.71, 0.65]      // sizes that are tried before the text scrolls
+const FITS = [1, 0.93, 0.86, 0.79, 0.72, 0.66]      // sizes that are tried before the text scrolls
+const SMALLEST = { ask: 0.66, look: 0.72 }      // a question has to be seen whole; what explains is read on
 const MOST_WAITING = 12
 const SIGN = "M10 2.500 18.500 17.500h-17zM10 8v4.500M10 14.800v.4"
 const LOCK = "M5 9V6.500a5 5 0 0 1 10 0V9M3.500 9h13v8.500h-13z"
@@ -172,7 +173,7 @@ export function render({ model }) {
       page.played ? button(words.play_again, "begin", { value: "replay", style: "button--edge big" }) : null),
     el("div", { class: "two" },
       el("section", {},
-        el("h4", { class: "caps" }, words.cues),
+        el("h4", { class: "caps" }, words.plan),
         el("ol", { class: "parts" }, ...page.parts.map(part => el("li", {},
           el("strong", {}, part.title), el("span", { class: "quiet" }, ` ${part.minutes}`),
           el("p", { class: "quiet" }, part.steps.join(" · ")))))),
@@ -260,8 +261,9 @@ export function render({ model }) {
 
   const question = page => [
     html("lead", page.lead), html("question", page.html), choices(page), chart(page),
-    page.counted && !page.chart ? el("p", { class: "counted" }, page.counted) : null, hands(page), room(page),
-    page.lock ? el("p", { class: "lock" }, icon(LOCK), page.lock) : null,
+    page.chart ? null : el("div", { class: "hands-row" }, hands(page), page.counted ? el("p", { class: "counted" }, page.counted) : null),
+    room(page),
+    page.lock && !page.chart ? el("p", { class: "lock" }, icon(LOCK), page.lock) : null,
   ]
 
   const moments = {
@@ -300,15 +302,15 @@ export function render({ model }) {
   ]
 
   const heading = page => page.kind !== "cue" ? [] : [
-    el("span", { class: "head__lesson" }, page.step_title ? page.lesson : words.region),
-    page.mode === "rehearsal" ? el("strong", { class: "badge" }, words.invented) : null,
+    page.layout === "text" ? el("span", { class: "head__lesson" }, page.step_title ? page.lesson : words.region) : null,
+    page.mode === "rehearsal" ? el("strong", { class: "badge" }, words.rehearsal) : null,
     page.mode === "replay" ? el("strong", { class: "badge" }, `${words.replay}: ${page.entry}`) : null,
-    el("span", { class: "clock" }, el("span", { class: "clock__now" }), " ", el("span", { class: "clock__plan" })),
+    el("span", { class: "clock" }, el("span", { class: "clock__now" }), " · ", el("span", { class: "clock__plan" })),
     jump(page), leave(),
   ]
 
   const jump = page => {
-    const select = el("select", { class: "jump", "aria-label": words.cues, onchange: () => send("go", Number(select.value)) },
+    const select = el("select", { class: "jump", id: "cues", "aria-label": words.cues, onchange: () => send("go", Number(select.value)) },
       ...page.names.map((name, k) => el("option", { value: k, selected: k === page.at }, `${k + 1} / ${page.cues} · ${name}`)))
     return select
   }
@@ -318,14 +320,21 @@ export function render({ model }) {
       class: `key ${one.act === "next" ? "key--next" : ""}`, type: "button", "data-act": one.act, title: one.title,
       "aria-disabled": one.able ? null : "true", "aria-pressed": one.pressed === null ? null : String(one.pressed),
       onclick: () => { if (one.able) press(one.act) },
-    }, ...one.keys.slice(0, one.act === "next" || one.act === "back" ? 1 : 2).map(kbd), el("span", {}, one.label)))
+    }, ...one.keys.slice(0, 1).map(kbd), el("span", {}, one.label)))
 
   const fit = () => {
     for (const size of FITS) {
+      if (size < (SMALLEST[root.dataset.moment] ?? 0.86)) break
       root.style.setProperty("--fit", String(size))
       if (body.scrollHeight <= body.clientHeight + 1) break
     }
     tell_more()
+  }
+
+  // A control by a name that it has again after the sheet is drawn anew.
+  const named = one => {
+    const row = one.closest("li")
+    return one.id || (one.dataset.act ? `${one.dataset.act} ${row ? [...row.parentNode.children].indexOf(row) : ""}` : "")
   }
 
   let shown = "", had_room = false
@@ -347,7 +356,7 @@ export function render({ model }) {
     if (opened && shown) joining = true
     const turned = shown !== page.key
     const active = root.getRootNode().activeElement
-    const mark = active && root.contains(active) ? active.id || active.dataset.act + (active.closest("li") ? [...active.closest("ol").children].indexOf(active.closest("li")) : "") : ""
+    const mark = active && root.contains(active) ? named(active) : ""
     const typed = active?.id === "hands" ? active.value : null
     shown = page.key
     root.dataset.kind = page.kind
@@ -362,8 +371,8 @@ export function render({ model }) {
     if (turned) {
       body.scrollTop = 0
       if (!blank) root.querySelector(".title")?.focus({ preventScroll: true })
-    } else if (mark) {
-      const again = [...root.querySelectorAll("button, input, select")].find(one => (one.id || one.dataset.act + (one.closest("li") ? [...one.closest("ol").children].indexOf(one.closest("li")) : "")) === mark)
+    } else if (active && (mark || active.classList.contains("title"))) {
+      const again = [...root.querySelectorAll("button, input, select")].find(one => named(one) === mark)
       if (again && typed !== null && again.id === "hands" && !model.page.hands?.wrong) again.value = typed
       if (again) again.focus({ preventScroll: true })
       else root.querySelector(".title")?.focus({ preventScroll: true })

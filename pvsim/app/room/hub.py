@@ -68,6 +68,11 @@ class Hub:
             self._store = open_store(self.url)
         return self._store
 
+    def try_store(self) -> None:
+        """Open the store and let go of it again, before this process is divided into several."""
+        self.store().close()
+        self._store = None
+
     @property
     def url(self) -> str:
         """The store's URL.
@@ -174,6 +179,10 @@ class Hub:
     async def look(self, code: str) -> RoomState | None:
         """A room as it is now; None if there is none."""
         return await self.call(lambda store: store.look(code)) if self._is_there() else None
+
+    async def holds(self, code: str, key: str) -> bool:
+        """Whether this is the lecturer's key of an open room."""
+        return self._is_there() and await self.call(lambda store: store.holds(code, key))
 
     async def call(self, ask: Callable[[Store], T]) -> T:
         """Ask the store something while the loop goes on."""

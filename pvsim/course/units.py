@@ -9,6 +9,7 @@ from typing import Literal
 
 from pvsim.course.manner import manner_of, spell
 from pvsim.errors import LessonError, nearest
+from pvsim.words import mark
 
 Dimension = tuple[int, int, int, int]  # powers of volt, ampere, kelvin and metre
 PLAIN: Dimension = (0, 0, 0, 0)
@@ -59,7 +60,7 @@ UNITS: dict[str, Unit] = {
         Unit(name="m2", symbol="m²", dimension=(0, 0, 0, 2)),
         Unit(name="cm2", symbol="cm²", dimension=(0, 0, 0, 2), size=1e-4),
         Unit(name="%", symbol="%", dimension=PLAIN, size=0.01),
-        Unit(name="times", symbol="times", dimension=PLAIN),
+        Unit(name="times", symbol=mark("times"), dimension=PLAIN),
         Unit(name="plain", symbol="", dimension=PLAIN),
     )
 }
@@ -202,12 +203,12 @@ def write_number(value: float, unit: Unit, how: Format, language: str = "en") ->
     shown = round(shown, decimals)
     if how.word and shown == round(shown) and (word := spell(int(shown), manner, how.one)):
         return word
-    mark = ""
+    before = ""
     if how.sign != "size" and shown < 0:
-        mark = MINUS
+        before = MINUS
     elif how.sign == "signed" and shown > 0:
-        mark = "+"
-    number = f"{mark}{abs(shown):.{decimals}f}".replace(".", manner.decimal)
+        before = "+"
+    number = f"{before}{abs(shown):.{decimals}f}".replace(".", manner.decimal)
     symbol = manner.times if unit.name == "times" else unit.symbol
     return f"{number}{THIN_SPACE}{symbol}" if symbol else number
 

@@ -79,10 +79,12 @@ class Record(param.Parameterized):
         default="light", objects=["light", "dark"], doc="Colours of the page."
     )
     classroom: Classroom | None = None  # this session's class; the page gives it
-    lecture = param.Boolean(False, doc="Large type and thick lines, for a projector.")
+    large = param.Boolean(False, doc="Large type and thick lines, for a projector.")
     keys = param.Boolean(True, doc="Whether single letters are shortcuts (WCAG 2.1.4).")
     language = param.String("", doc="What the address asks for; empty where it leaves that to the browser.")
     lesson = param.String("", doc="The lesson that is open and its step, as the address carries them.")
+
+    lecture = param.Parameter(None, doc="The Lecture that is held or about to be, or None.")
 
     locked = param.Boolean(False, doc="Changes wait until a prediction is stored.")
     can_undo = param.Boolean(False, doc="Whether a step is left to undo.")

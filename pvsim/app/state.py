@@ -328,10 +328,10 @@ class State(Record):
     # How it is shown
 
     def show(
-        self, *, theme: str | None = None, lecture: bool | None = None, keys: bool | None = None
+        self, *, theme: str | None = None, large: bool | None = None, keys: bool | None = None
     ) -> None:
         """Choose the looks of the page: colours, type size, single-letter keys."""
-        wanted = {"theme": theme, "lecture": lecture, "keys": keys}
+        wanted = {"theme": theme, "large": large, "keys": keys}
         self._update(**{name: value for name, value in wanted.items() if value is not None})
 
     def view_place(self, level: str | None = None) -> Place:

@@ -301,7 +301,7 @@ def test_a_lesson_is_held(bench: Any, lesson: Lesson, hands: type[Mouse] | type[
         page.keyboard.press("l")
     else:
         hand.press(page.get_by_role("button", name="Large type"))
-    page.wait_for_function("document.documentElement.dataset.lecture === 'true'")
+    page.wait_for_function("document.documentElement.dataset.large === 'true'")
     hand.press(page.locator(f"#lesson [data-slug={lesson.slug}]"))
     page.locator("#lesson .sheet[data-kind=opening]").wait_for(state="attached")
     next_page(hand, page)

@@ -190,12 +190,12 @@ def test_two_tabs_do_not_disturb_each_other(bench) -> None:
 
 def test_the_theme_and_the_type_size_are_switched_and_remembered(bench) -> None:
     page = bench.open(color_scheme="light")
-    looks = "[document.documentElement.dataset.theme, document.documentElement.dataset.lecture]"
+    looks = "[document.documentElement.dataset.theme, document.documentElement.dataset.large]"
     size = "getComputedStyle(document.body).fontSize"
     small = page.evaluate(size)
     page.get_by_role("button", name="Dark colours").click()
     page.get_by_role("button", name="Large type").click()
-    page.wait_for_function("document.documentElement.dataset.lecture === 'true'")
+    page.wait_for_function("document.documentElement.dataset.large === 'true'")
     assert page.evaluate(looks) == ["dark", "true"]
     bench.go(page)
     assert page.evaluate(looks) == ["dark", "true"]
@@ -214,7 +214,7 @@ def test_single_letters_can_be_switched_off(bench) -> None:
     page.keyboard.press("t")
     page.keyboard.press("Control+z")  # a round trip that is answered after the letter would have been
     page.get_by_role("button", name="Large type").click()
-    page.wait_for_function("document.documentElement.dataset.lecture === 'true'")
+    page.wait_for_function("document.documentElement.dataset.large === 'true'")
     assert page.evaluate("document.documentElement.dataset.theme") == "dark"
 
 

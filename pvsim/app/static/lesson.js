@@ -91,6 +91,7 @@ export function render({ model, el: host }) {
             el("span", { class: "entry__meta" }, one.minutes,
               one.state.text ? el("span", { class: `state state--${one.state.name}` }, one.state.text) : null))))))),
     keep("workbook", [page.begun, page.wrong], ([begun, wrong]) => workbook(begun, wrong)),
+    keep("lecture", page.lecture, lecture),
     page.problems.length ? keep("problems", page.problems, list => el("details", { class: "problems" },
       el("summary", {}, page.problems_title), el("ul", {}, ...list.map(one => el("li", {}, one))))) : null,
     keep("licence", words.licence, text => el("p", { class: "licence" }, text)),
@@ -142,6 +143,27 @@ export function render({ model, el: host }) {
       trouble)
   }
 
+  // A lecture of one lesson, of all, or from a file
+
+  const lecture = ({ lessons, wrong }) => {
+    const trouble = el("p", { class: "wrong", role: "alert" }, wrong)
+    const file = el("input", { type: "file", accept: ".toml,text/plain", class: "unseen", tabindex: "-1", "data-act": "lecture-file", "aria-label": words.lecture_file })
+    file.addEventListener("change", async () => {
+      const chosen = file.files[0]
+      file.value = ""
+      if (!chosen) return
+      if (chosen.size > 4000000) { trouble.textContent = words.too_large; return }
+      send("lecture", { name: chosen.name, text: await chosen.text() })
+    })
+    const select = el("select", { class: "input", id: "lecture-of" }, ...lessons.map(([slug, title]) => el("option", { value: slug }, title)))
+    return el("section", { class: "lecturers" },
+      el("h4", { class: "caps" }, words.lecture), el("p", { class: "quiet small" }, words.lecture_note),
+      el("div", { class: "field" }, el("label", { for: "lecture-of" }, words.lecture_of), el("div", { class: "line" }, select,
+        el("button", { class: "button button--edge", type: "button", "data-act": "lecture", onclick: () => send("lecture", { lesson: select.value }) }, words.lecture_prepare))),
+      el("div", { class: "row" }, el("button", { class: "link", type: "button", "data-act": "lecture-choose", onclick: () => file.click() }, words.lecture_file), file),
+      trouble)
+  }
+
   // Opening and closing
 
   const head = page => keep("head", [page.title, page.count, page.dots], () => el("header", { class: "head" },
@@ -166,6 +188,9 @@ export function render({ model, el: host }) {
     keep("minutes", page.minutes, text => el("p", { class: "quiet small" }, text)),
     prose("text", page.html),
     list("objectives", words.objectives, page.objectives),
+    keep("hold", page.slug, slug => el("p", { class: "hold" }, el("button", {
+      class: "link", type: "button", "data-act": "lecture", onclick: () => send("lecture", { lesson: slug }),
+    }, words.lecture_this))),
   ]
 
   const closing = page => [

@@ -16,6 +16,8 @@ from pvsim.app.views.lesson_page import contents_page, lesson_page, region_words
 from pvsim.app.words import _, language, ngettext
 from pvsim.course import player
 from pvsim.course.folder import own_course
+from pvsim.course.lecture import lecture_of
+from pvsim.course.lecture_file import read_lecture
 from pvsim.course.lesson import Course, Lesson, Step
 from pvsim.course.player import Progress
 from pvsim.course.situation import Situation, remember
@@ -87,6 +89,7 @@ class LessonView:
             "take": self._take,
             "forget": lambda _value: self._forget(),
             "go_on": lambda _value: self._go_on(),
+            "lecture": self._prepare_lecture,
         }
         self.root = LessonText(
             self._act,
@@ -222,6 +225,17 @@ class LessonView:
         """Open the lesson that was open last, on the page where it was left."""
         if self._lesson(self._at) is not None:
             self._open_lesson(self._at)
+
+    def _prepare_lecture(self, value: Any) -> None:
+        """Prepare a lecture: of one lesson, of the whole course, or from a file."""
+        fields = value if isinstance(value, dict) else {}
+        if "text" in fields:
+            name = str(fields.get("name", ""))[:80] or _("the lecture file")
+            lecture = read_lecture(str(fields["text"]), name, self._course)
+        else:
+            lecture = lecture_of(self._course, str(fields.get("lesson", "")))
+        self._leave()
+        self._state.lecture = lecture
 
     # What comes from the state
 

@@ -57,6 +57,12 @@ def region_words() -> dict[str, str]:
         "forget": _("Forget it"),
         "forget_sure": _("Press again to forget all your predictions"),
         "too_large": _("This file is too large to be a workbook. Choose the one that pvsim saved."),
+        "lecture": _("For lecturers"),
+        "lecture_note": _("Hold a lesson in front of a class: large type, keys, the answers of the class."),
+        "lecture_of": _("Lecture on"),
+        "lecture_prepare": _("Prepare"),
+        "lecture_file": _("Open a lecture file…"),
+        "lecture_this": _("Hold this lesson as a lecture"),
     }
 
 
@@ -83,11 +89,15 @@ def contents_page(
     at : str
         Slug of the lesson opened last.
     wrong : mapping of str to str
-        By "take", why a file cannot be taken as a workbook.
+        By "take" and "lecture", why a file cannot be taken as a workbook, or as a lecture.
     """
     return {
         "go_on": _go_on(course, progresses, at),
         "wrong": (wrong or {}).get("take", ""),
+        "lecture": {
+            "wrong": (wrong or {}).get("lecture", ""),
+            "lessons": [["", _("The whole course")], *([one.slug, one.title] for one in course.lessons)],
+        },
         "begun": bool(progresses),
         "kind": "contents",
         "key": "contents",

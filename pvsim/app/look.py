@@ -22,13 +22,16 @@ def css(name: str) -> str:
 
 
 @cache
-def script(folder: str) -> str:
-    """The scripts of a folder as the one module a component takes.
+def script(*names: str) -> str:
+    """Several scripts as the one module a component takes; the last one offers `render`.
 
-    The file named as the folder offers `render`; the others hold what it is made of.
+    Parameters
+    ----------
+    names : str
+        Files below static/; what they import from one another they find in the whole. A folder stands for
+        its files; that named as the folder comes last.
     """
-    main = f"{folder}.js"
-    files = sorted((STATIC / folder).glob("*.js"), key=lambda path: (path.name == main, path.name))
+    files = [file for name in names for file in _files(name)]
     texts = [_IMPORT.sub("", path.read_text(encoding="utf-8")) for path in files]
     return "\n".join([*(_EXPORT.sub("", text) for text in texts[:-1]), texts[-1]])
 
@@ -41,3 +44,10 @@ def fingerprint() -> str:
         if path.is_file():
             digest.update(path.read_bytes())
     return digest.hexdigest()[:12]
+
+
+def _files(name: str) -> list[Path]:
+    path = STATIC / name
+    if not path.is_dir():
+        return [path]
+    return sorted(path.glob("*.js"), key=lambda one: (one.stem == path.name, one.name))

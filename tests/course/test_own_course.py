@@ -36,7 +36,7 @@ def test_the_course_has_no_problems() -> None:
 def test_the_lessons_are_there_in_their_order() -> None:
     slugs = [lesson.slug for lesson in LESSONS]
     first_hour = ["one-cell", "cell-to-array", "hungry-cell", "diode", "five-levels"]
-    assert slugs == [*first_hour, "four-deaths", "two-tops"]
+    assert slugs == [*first_hour, "four-deaths", "unseen-wire", "snow-edge", "two-tops", "back-side"]
 
 
 @pytest.mark.parametrize("lesson", LESSONS, ids=lambda lesson: lesson.slug)

@@ -74,6 +74,7 @@ class Record(param.Parameterized):
     )
     unfolded = param.Boolean(False, doc="Whether the five levels stand unfolded.")
     condition = param.String("shade:0.2", doc='What a click applies: "shade:0.2", "mend" or a kind of fault.')
+    handed = param.Integer(0, doc="Rises when a lesson hands the learner the tool of the condition.")
 
     theme: str = param.Selector(  # type: ignore[assignment]
         default="light", objects=["light", "dark"], doc="Colours of the page."

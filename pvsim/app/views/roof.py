@@ -28,7 +28,7 @@ from pvsim.errors import PvsimError, ScenarioError
 __all__ = ["RoofView"]
 
 SHOWN = (
-    "scenario", "solution", "focus", "level", "quantity", "condition", "theme", "locked",
+    "scenario", "solution", "focus", "level", "quantity", "condition", "handed", "theme", "locked",
 )  # fmt: skip
 MOST_CELLS_A_MESSAGE = 5000
 SHADOW_FIELDS = {
@@ -115,6 +115,7 @@ class RoofView:
             "focus": _fields(place),
             "quantity": state.quantity,
             "condition": state.condition,
+            "handed": state.handed,
             "theme": state.theme,
             "locked": state.locked,
             "readout": reading(state.solution, shown),

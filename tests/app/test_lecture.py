@@ -61,10 +61,23 @@ ACTS: dict[str, tuple[str, Any]] = {
     "absent-diode/two-leaves": ("touch_part", "1/4/14"),
     "absent-diode/the-cloth": ("touch_each", ["1/3", "1/4"]),
     "absent-diode/at-night": ("touch_part", "1/3/d2"),
+    "unseen-wire/one-ribbon": ("touch_part", "1/4/14"),
+    "unseen-wire/bad-contact": ("touch_modules", ["1/4"]),
+    "unseen-wire/grey-morning": ("set_field", ("light", "In-plane irradiance", "250")),
+    "unseen-wire/half-gone": ("touch_part", "1/3/14"),
+    "unseen-wire/on-a-battery": ("touch_modules", ["1/1"]),
+    "snow-edge/upright": ("set_shadow", ("snow edge", "high, m", "0,2")),
+    "snow-edge/on-its-side": ("set_shadow", ("snow edge", "high, m", "0,2")),
+    "snow-edge/two-halves": ("set_shadow", ("snow edge", "high, m", "0,2")),
+    "snow-edge/knee-deep": ("set_shadow", ("snow edge", "high, m", "0,55")),
     "two-tops/light-shade": ("touch_part", "1/1/14"),
     "two-tops/the-jump": ("touch_part", "1/1/14"),
     "two-tops/the-lower-top": ("hold_at", ("voltage", "Voltage", "38")),
     "two-tops/a-longer-chain": ("touch_part", "1/4/14"),
+    "back-side/a-white-wall": ("set_field", ("light", "Rear irradiance, for bifacial modules", "260")),
+    "back-side/a-handrail": ("set_shadow", ("beam", "y, m", "0,9")),
+    "back-side/a-sticker": ("set_field", ("light", "Rear irradiance, for bifacial modules", "260")),
+    "back-side/white-gravel": ("set_field", ("light", "Rear irradiance, for bifacial modules", "150")),
 }
 
 IS_FOCUSED = """node => {
@@ -244,6 +257,15 @@ def touch_each(hand: Hand, places: list[str]) -> None:
         hand.touch_modules([place])
 
 
+def set_shadow(hand: Hand, page: Any, kind: str, field: str, value: str) -> None:
+    """Change a shadow that is on the roof, by its field above the drawing."""
+    roof = page.locator("#roof")
+    hand.press(roof.get_by_role("button", name="Shadows", exact=True))
+    hand.press(roof.get_by_role("group", name="On the roof").get_by_role("button", name=kind))
+    hand.write(roof.get_by_role("textbox", name=field, exact=True), value)
+    page.keyboard.press("Enter")
+
+
 def act(hand: Hand, page: Any, key: str) -> None:
     """Do on the bench what a step asks for."""
     verb, what = ACTS[key]
@@ -255,6 +277,8 @@ def act(hand: Hand, page: Any, key: str) -> None:
         shade_to(hand, page, *what)
     elif verb == "touch_each":
         touch_each(hand, what)
+    elif verb == "set_shadow":
+        set_shadow(hand, page, *what)
     else:
         getattr(hand, verb)(what)
 
@@ -330,7 +354,7 @@ def test_a_lesson_is_held(bench: Any, lesson: Lesson, hands: type[Mouse] | type[
         page.keyboard.press("l")
     else:
         hand.press(page.get_by_role("button", name="Large type"))
-    page.wait_for_function("document.documentElement.dataset.lecture === 'true'")
+    page.wait_for_function("document.documentElement.dataset.large === 'true'")
     hand.press(page.locator(f"#lesson [data-slug={lesson.slug}]"))
     page.locator("#lesson .sheet[data-kind=opening]").wait_for(state="attached")
     next_page(hand, page)

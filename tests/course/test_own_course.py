@@ -36,8 +36,8 @@ def test_the_course_has_no_problems() -> None:
 def test_the_lessons_are_there_in_their_order() -> None:
     slugs = [lesson.slug for lesson in LESSONS]
     first_hour = ["one-cell", "cell-to-array", "hungry-cell", "diode", "five-levels"]
-    faults = ["darkest-hottest", "four-deaths", "absent-diode"]
-    assert slugs == ["read-the-label", *first_hour, *faults, "two-tops"]
+    faults = ["darkest-hottest", "four-deaths", "absent-diode", "unseen-wire"]
+    assert slugs == ["read-the-label", *first_hour, *faults, "snow-edge", "two-tops", "back-side"]
 
 
 @pytest.mark.parametrize("lesson", LESSONS, ids=lambda lesson: lesson.slug)

@@ -22,7 +22,7 @@ MAY_IMPORT = {
     "study": {"study", "course", "files", "array", "circuit"},
     "app": {"app", "study", "course", "files", "array", "circuit"},
 }
-SHARED = {"errors", "notebook", "prompt"}  # the second is fetched when a notebook shows a value
+SHARED = {"errors", "notebook", "prompt", "words"}  # the second is fetched when a notebook shows a value
 PAGE_PACKAGES = {"panel", "bokeh", "param", "tornado", "pandas", "PIL", "IPython"}
 SLOW_PACKAGES = {*PAGE_PACKAGES, "scipy", "shapely"}
 
@@ -78,7 +78,7 @@ def test_below_the_page_nothing_of_the_page_is_loaded(layer):
     loaded = loaded_by("\n".join(f"import {module}" for module in modules))
     assert {name.split(".")[0] for name in loaded} & PAGE_PACKAGES == set()
     below = {name.split(".")[1] for name in loaded if name.startswith("pvsim.")}
-    assert below <= {*MAY_IMPORT[layer], "errors", "prompt"}
+    assert below <= {*MAY_IMPORT[layer], "errors", "prompt", "words"}
 
 
 CIRCUIT = """\

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from urllib.parse import urlencode
 
+from pvsim.app.language import LANGUAGE, asked_language
 from pvsim.app.record import CURVE_VIEWS
 from pvsim.app.state import LEVELS, State
 from pvsim.app.words import _
 from pvsim.errors import PvsimError
 from pvsim.files.link import MAX_LINK_LENGTH, pack, unpack
 
-__all__ = ["address_of", "open_address"]
+__all__ = ["address_of", "open_address", "own_address"]
 
 SCENARIO, LEVEL, LESSON = "s", "level", "lesson"
 COMPARED, VIEW, UNFOLDED = "before", "view", "levels"
@@ -65,6 +66,7 @@ def open_address(state: State, query: Mapping[str, Sequence[bytes]]) -> None:
         state.unfold()
     if LESSON in values:
         state.lesson = values[LESSON][:80]
+    state.language = asked_language(query)
 
 
 def _open_comparison(state: State, text: str) -> None:
@@ -77,9 +79,24 @@ def _open_comparison(state: State, text: str) -> None:
             state.tell(_("The kept state of this address was left out: {why}").format(why=error))
 
 
+def own_address(state: State, language: str = "") -> str:
+    """The query of the page itself, with the language it was asked to speak, or that it is to speak.
+
+    What is handed to others has none of it: they read it in their own.
+
+    Raises
+    ------
+    FileError
+        If the scenario does not fit into an address.
+    """
+    query = address_of(state)
+    spoken = language or state.language
+    return f"{query}&{urlencode({LANGUAGE: spoken})}" if spoken else query
+
+
 def try_address(state: State) -> tuple[str, str]:
-    """The query, or nothing and the reason why there is none."""
+    """The query of the page itself, or nothing and the reason why there is none."""
     try:
-        return address_of(state), ""
+        return own_address(state), ""
     except PvsimError as error:
         return "", str(error)

@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
+from pvsim.app.address import own_address
 from pvsim.app.bar_values import load_at
 from pvsim.app.export import export_csv, export_png, export_svg, link_to, save_scenario
 from pvsim.app.numbers import format_setting, read_number
 from pvsim.app.state import State
-from pvsim.app.words import _
+from pvsim.app.words import _, mark
 from pvsim.errors import ScenarioError
+from pvsim.words import known_language
 
 __all__ = ["ACTIONS", "MAX_FILE_BYTES", "FieldsRefused"]
 
@@ -36,7 +38,7 @@ def _command(name: str) -> Action:
 
 def _light(field: str, name: str, most: float, unit: str, *, percent: bool = False) -> Action:
     def act(state: State, value: Any) -> None:
-        number = read_number(value, name=name, least=0.0, most=most, unit=unit)
+        number = read_number(value, name=_(name), least=0.0, most=most, unit=unit)
         state.set_light(**{field: number / 100.0 if percent else number})
 
     return act
@@ -44,14 +46,14 @@ def _light(field: str, name: str, most: float, unit: str, *, percent: bool = Fal
 
 def _weather(field: str, name: str, least: float, most: float, unit: str) -> Action:
     def act(state: State, value: Any) -> None:
-        state.set_weather(**{field: read_number(value, name=name, least=least, most=most, unit=unit)})
+        state.set_weather(**{field: read_number(value, name=_(name), least=least, most=most, unit=unit)})
 
     return act
 
 
 def _hold_at(kind: str, name: str, least: float, most: float, unit: str) -> Action:
     def act(state: State, value: Any) -> None:
-        state.set_operation(kind, read_number(value, name=name, least=least, most=most, unit=unit))
+        state.set_operation(kind, read_number(value, name=_(name), least=least, most=most, unit=unit))
 
     return act
 
@@ -90,7 +92,7 @@ def _keep(state: State, _value: Any) -> None:
 
 def _string(field: str, name: str, most: float, unit: str, share: float = 1.0) -> Action:
     def act(state: State, value: Any) -> None:
-        number = read_number(value, name=name, least=0.0, most=most, unit=unit)
+        number = read_number(value, name=_(name), least=0.0, most=most, unit=unit)
         change: dict[str, Any] = {field: number / share}
         state.set_string(**change)
 
@@ -173,6 +175,12 @@ def _letters(state: State, value: Any) -> None:
     state.show(keys=bool(value))
 
 
+def _speak(state: State, value: Any) -> Reply:
+    """Where this page is found in another language; the browser goes there, and keeps the choice."""
+    code = known_language(str(value))
+    return {"speak": code, "query": own_address(state, code)} if code else None
+
+
 ACTIONS: dict[str, Action] = {
     "undo": _command("undo"),
     "redo": _command("redo"),
@@ -181,30 +189,30 @@ ACTIONS: dict[str, Action] = {
     "comparison": _compare,
     "demo": lambda state, value: state.choose_demo(str(value)),
     "light_preset": lambda state, value: state.set_light(**SKIES.get(str(value), {})),
-    "irradiance": _light("irradiance_W_m2", _("In-plane irradiance"), 2000.0, "W/m²"),
-    "diffuse": _light("diffuse_fraction", _("Diffuse share"), 100.0, "%", percent=True),
-    "rear": _light("rear_irradiance_W_m2", _("Rear irradiance"), 2000.0, "W/m²"),
+    "irradiance": _light("irradiance_W_m2", mark("In-plane irradiance"), 2000.0, "W/m²"),
+    "diffuse": _light("diffuse_fraction", mark("Diffuse share"), 100.0, "%", percent=True),
+    "rear": _light("rear_irradiance_W_m2", mark("Rear irradiance"), 2000.0, "W/m²"),
     "heat": lambda state, value: state.set_weather(heat=str(value)),
-    "cell_temperature": _weather("cell_temperature_C", _("Cell temperature"), -60.0, 150.0, "°C"),
-    "ambient": _weather("ambient_temperature_C", _("Air temperature"), -60.0, 70.0, "°C"),
-    "wind": _weather("wind_m_s", _("Wind"), 0.0, 60.0, "m/s"),
+    "cell_temperature": _weather("cell_temperature_C", mark("Cell temperature"), -60.0, 150.0, "°C"),
+    "ambient": _weather("ambient_temperature_C", mark("Air temperature"), -60.0, 70.0, "°C"),
+    "wind": _weather("wind_m_s", mark("Wind"), 0.0, 60.0, "m/s"),
     "tracking": _array("tracking"),
     "wiring": _array("wiring"),
     "orientation": _array("orientation"),
     "main_cable": _main_cable,
     "build": _build,
     "length": _length,
-    "factor": _string("irradiance_factor", _("Light"), 200.0, "%", 100.0),
-    "cable": _string("cable_resistance_ohm", _("Cable"), 1e6, "Ω"),
-    "connector": _string("connector_resistance_ohm", _("Connectors"), 1e6, "Ω"),
+    "factor": _string("irradiance_factor", mark("Light"), 200.0, "%", 100.0),
+    "cable": _string("cable_resistance_ohm", mark("Cable"), 1e6, "Ω"),
+    "connector": _string("connector_resistance_ohm", mark("Connectors"), 1e6, "Ω"),
     "fuse": _fitted("fuse"),
     "blocking": _fitted("blocking_diode"),
     "module_type": lambda state, value: state.set_modules(type=str(value)),
     "turned": lambda state, value: state.set_modules(rotated=value == "yes"),
     "operation": _operation,
-    "voltage": _hold_at("voltage", _("Voltage"), -1e5, 1e5, "V"),
-    "current": _hold_at("current", _("Current"), -1e5, 1e5, "A"),
-    "load": _hold_at("load", _("Load resistance"), 1e-6, 1e9, "Ω"),
+    "voltage": _hold_at("voltage", mark("Voltage"), -1e5, 1e5, "V"),
+    "current": _hold_at("current", mark("Current"), -1e5, 1e5, "A"),
+    "load": _hold_at("load", mark("Load resistance"), 1e-6, 1e9, "Ω"),
     "open": _open,
     "save": lambda state, _value: save_scenario(state),
     "link": lambda state, _value: link_to(state),
@@ -213,6 +221,7 @@ ACTIONS: dict[str, Action] = {
     "export_png": lambda state, _value: export_png(state),
     "theme": _theme,
     "lecture": _lecture,
+    "language": _speak,
     "letters": _letters,
     "stroke": lambda state, value: state.begin_stroke() if value else state.end_stroke(),
 }

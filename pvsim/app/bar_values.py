@@ -62,7 +62,7 @@ def bar_values(state: State) -> dict[str, Any]:
         "module_note": _module_note(state),
         "comparison": state.comparison,
         "operation": operation.kind,
-        "scenario_note": scenario.note,
+        "scenario_note": _(scenario.note),
         "heat_note": _heat_note(weather.heat),
         "operation_note": _operation_note(state),
         "export_note": _("The characteristic of the level shown, with version, scenario and limits named."),
@@ -84,7 +84,7 @@ def bar_values(state: State) -> dict[str, Any]:
     steps = {"undo": state.can_undo, "redo": state.can_redo, "reset": state.can_undo}
     return {
         "reads": {
-            "scenario": scenario.title,
+            "scenario": _(scenario.title),
             "compare": _compare_read(state.comparison),
             "light": format_setting(light.irradiance_W_m2, "W/m²"),
             "weather": _temperature_read(scenario),
@@ -124,9 +124,9 @@ def _array_read(scenario: Scenario) -> str:
 def _module_types(scenario: Scenario) -> list[list[str]]:
     """Name and title of every module type: the scenario's own first, then those of the catalogue."""
     mine = _("{title} (of this scenario)")
-    own = [[kind.name, mine.format(title=kind.title)] for kind in scenario.module_types]
+    own = [[kind.name, mine.format(title=_(kind.title))] for kind in scenario.module_types]
     hidden = {name for name, _title in own}
-    return own + [[name, kind.title] for name, kind in CATALOGUE.items() if name not in hidden]
+    return own + [[name, _(kind.title)] for name, kind in CATALOGUE.items() if name not in hidden]
 
 
 def _yes(value: bool) -> str:

@@ -11,6 +11,7 @@ from bokeh.document import Document
 from panel.io.resources import LOCAL_DIST
 
 from pvsim.app.address import open_address
+from pvsim.app.language import session_language
 from pvsim.app.look import fingerprint
 from pvsim.app.state import State
 from pvsim.app.views.curves import CurvesView
@@ -20,7 +21,7 @@ from pvsim.app.views.lesson import LessonView
 from pvsim.app.views.roof import RoofView
 from pvsim.app.views.status import StatusView
 from pvsim.app.views.top_bar import TopBarView
-from pvsim.app.words import _
+from pvsim.app.words import _, decimal_mark, language, speaking
 from pvsim.array.scenario import Scenario
 
 __all__ = ["ASSETS", "create_page"]
@@ -50,14 +51,23 @@ class Page(pn.Template):
             return super()._init_doc(document, *args, **options)
 
 
-def create_page(scenario: Scenario) -> pn.Template:
+def create_page(scenario: Scenario, *, usual_language: str = "") -> pn.Template:
     """A page with objects of its own: nothing here is shared between sessions.
 
     Parameters
     ----------
     scenario : Scenario
         What the page opens with, unless the address carries another.
+    usual_language : str
+        What is spoken to a browser in which nobody has chosen; "" for what that browser likes best.
     """
+    query, cookies, headers = pn.state.session_args or {}, pn.state.cookies, pn.state.headers
+    with speaking(session_language(query, cookies, headers, usual_language)):
+        return _create(scenario)
+
+
+def _create(scenario: Scenario) -> pn.Template:
+    """The page in the language spoken now."""
     state = State(scenario)
     if pn.state.curdoc is not None:
         # The frame tells of lost connections in its own words.
@@ -75,7 +85,8 @@ def create_page(scenario: Scenario) -> pn.Template:
     page.add_variable(
         "words",
         {
-            "language": "en",
+            "language": language().code,
+            "decimal": decimal_mark(),
             "roof": _("The roof"),
             "curves": _("Characteristics"),
             "ladder": _("Five levels at once"),

@@ -12,7 +12,7 @@ from panel.io import hold
 from pvsim.app import history as past
 from pvsim.app.places import nearest_place
 from pvsim.app.spoken import result_sentence, sentence_start
-from pvsim.app.words import _
+from pvsim.app.words import _, mark
 from pvsim.array.place import Place, level_of
 from pvsim.array.release import solve_or_release
 from pvsim.array.result import ArraySolution
@@ -26,7 +26,7 @@ LEVELS = ("array", "string", "module", "substring", "cell")
 QUANTITIES = ("irradiance", "voltage", "power", "temperature")
 COMPARISONS = ("last", "kept", "off")
 CURVE_VIEWS = ("curves", "difference", "parts", "table")
-_LOCKED = _("First write down what you expect; the array is locked until then.")
+_LOCKED = mark("First write down what you expect; the array is locked until then.")
 KEPT_SOLUTIONS = 6  # so that undo and redo by a few steps need no solve
 
 
@@ -79,6 +79,7 @@ class Record(param.Parameterized):
     )
     lecture = param.Boolean(False, doc="Large type and thick lines, for a projector.")
     keys = param.Boolean(True, doc="Whether single letters are shortcuts (WCAG 2.1.4).")
+    language = param.String("", doc="What the address asks for; empty where it leaves that to the browser.")
     lesson = param.String("", doc="The lesson that is open and its step, as the address carries them.")
 
     locked = param.Boolean(False, doc="Changes wait until a prediction is stored.")
@@ -120,12 +121,12 @@ class Record(param.Parameterized):
     def locked_now(self) -> bool:
         """Whether changes are locked; says so to the learner when they are."""
         if self.locked:
-            self.notice = _LOCKED
+            self.notice = _(_LOCKED)
         return self.locked
 
     @param.depends("locked", watch=True)
     def _forget_lock(self) -> None:
-        if self.notice == _LOCKED:
+        if self.notice == _(_LOCKED):
             self.notice = ""
 
     def tell(self, notice: str) -> None:

@@ -23,7 +23,7 @@ TOKEN_S = 24 * 60 * 60  # a page open all day can still reconnect
 
 
 def create_server(
-    scenario: Scenario, *, port: int = 0, address: str = "127.0.0.1", **settings: Any
+    scenario: Scenario, *, port: int = 0, address: str = "127.0.0.1", language: str = "", **settings: Any
 ) -> Server:
     """A server that is not started yet.
 
@@ -35,6 +35,8 @@ def create_server(
         0 takes a free one; `server.port` tells which.
     address : str
         The network interface; "" for all of them.
+    language : str
+        What is spoken to a browser in which nobody has chosen; "" for what that browser likes best.
     settings
         Of the server, in place of those chosen here.
     """
@@ -44,7 +46,7 @@ def create_server(
     mend_wire()
 
     def open_page() -> pn.Template:  # Panel calls plain functions only, once per session
-        return create_page(scenario)
+        return create_page(scenario, usual_language=language)
 
     options: dict[str, Any] = {
         "address": address or None,

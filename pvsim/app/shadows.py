@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from pvsim.app.words import _
+from pvsim.app.words import mark
 from pvsim.array.light import SHADOW_KINDS, Shadow
 from pvsim.array.module import module_size
 from pvsim.array.scenario import Scenario, module_type
 from pvsim.errors import ScenarioError, nearest
+from pvsim.words import _
 
 __all__ = ["SHADOW_TITLES", "new_shadow"]
 
@@ -21,13 +22,13 @@ SIZES_m = {
     "rear-beam": (0.06, 1.0),
 }
 SHADOW_TITLES = {
-    "pole": _("a pole's shadow"),
-    "rectangle": _("a chimney's shadow"),
-    "leaf": _("a leaf"),
-    "dropping": _("a bird dropping"),
-    "snow-edge": _("snow along the lower edges"),
-    "front-row": _("the shadow of a row in front"),
-    "rear-beam": _("a beam behind the modules"),
+    "pole": mark("a pole's shadow"),
+    "rectangle": mark("a chimney's shadow"),
+    "leaf": mark("a leaf"),
+    "dropping": mark("a bird dropping"),
+    "snow-edge": mark("snow along the lower edges"),
+    "front-row": mark("the shadow of a row in front"),
+    "rear-beam": mark("a beam behind the modules"),
 }
 
 
@@ -45,8 +46,8 @@ def new_shadow(scenario: Scenario, kind: str, **where: float) -> Shadow:
     """
     if kind not in SIZES_m:
         raise ScenarioError(
-            f"there is no kind of shadow called {kind[:80]!r}",
-            expected="one of " + ", ".join(SHADOW_KINDS),
+            _("there is no kind of shadow called {kind}").format(kind=repr(kind[:80])),
+            expected=_("one of {names}").format(names=", ".join(SHADOW_KINDS)),
             mend=nearest(kind[:80], SHADOW_KINDS),
         )
     array = scenario.array

@@ -23,7 +23,7 @@ from pvsim.app.spoken import (
     describe_places,
     result_sentence,
 )
-from pvsim.app.words import _
+from pvsim.app.words import _, speaking
 from pvsim.array import change
 from pvsim.array.array import Module, String
 from pvsim.array.fault import Fault
@@ -87,7 +87,7 @@ class State(Record):
         def broken(now: Scenario) -> Scenario:
             return change.add_fault(now, Fault(kind, place, size))
 
-        title = FAULT_KINDS[kind].title if kind in FAULT_KINDS else kind
+        title = _(FAULT_KINDS[kind].title) if kind in FAULT_KINDS else kind
         self._commit(broken, describe_fault(place, title), (place,))
 
     def mend(self, place: Place, kind: str | None = None) -> None:
@@ -116,7 +116,7 @@ class State(Record):
 
     def add_shadow(self, kind: str, **where: float) -> None:
         """Let a shadow of this kind fall on the roof; `where` names fields of Shadow."""
-        what = SHADOW_TITLES.get(kind, kind)
+        what = _(SHADOW_TITLES.get(kind, kind))
         self._commit(lambda now: change.add_shadow(now, new_shadow(now, kind, **where)), what)
 
     def move_shadow(self, index: int, x_m: float, y_m: float) -> None:
@@ -310,7 +310,12 @@ class State(Record):
 
     def open_scenario(self, text: str, name: str = "") -> None:
         """Open a scenario file by its text; `name` is for the sentence when it is refused."""
-        self._open(lambda: read_scenario(text, name or _("the file")))
+
+        def read() -> Scenario:
+            with speaking("en"):  # what is wrong in a file is told in the language of its keys
+                return read_scenario(text, name or "the file")
+
+        self._open(read)
 
     def open_link(self, text: str) -> None:
         """Open the scenario packed into an address."""
@@ -346,7 +351,7 @@ class State(Record):
         except PvsimError as error:
             self._refuse(error)
             return
-        self.replace(scenario, _("{title} opened").format(title=scenario.title), fresh=True)
+        self.replace(scenario, _("{title} opened").format(title=_(scenario.title)), fresh=True)
 
     def _choose(self, name: str, value: str, known: Sequence[str]) -> None:
         if value not in known:

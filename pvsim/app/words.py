@@ -1,20 +1,12 @@
-"""The words of the page: every text a person reads goes through here to be translated."""
+"""The words of the page, from pvsim.words, where every layer finds them."""
 
 from __future__ import annotations
 
-import gettext as _gettext
-from pathlib import Path
+from pvsim.words import _, decimal_mark, language, mark, ngettext, pgettext, speaking
 
-__all__ = ["_", "ngettext"]
-
-_catalogue = _gettext.translation("pvsim", Path(__file__).with_name("locale"), fallback=True)
+__all__ = ["_", "decimal_mark", "language", "mark", "ngettext", "pgettext", "speaking", "voltage_symbol"]
 
 
-def _(text: str) -> str:
-    """The text in the language of the page; English where no translation exists."""
-    return _catalogue.gettext(text)
-
-
-def ngettext(one: str, many: str, count: int) -> str:
-    """The form of a text that goes with a count."""
-    return _catalogue.ngettext(one, many, count)
+def voltage_symbol() -> str:
+    """The letter that stands for a voltage."""
+    return pgettext("symbol of a voltage", "V")

@@ -11,6 +11,7 @@ from dataclasses import replace
 from pvsim.array.module import ModuleType, Substring
 from pvsim.circuit.cell import CellType
 from pvsim.circuit.diode import Diode
+from pvsim.words import mark
 
 INVENTED = "Invented data for teaching; no product of any maker."
 
@@ -167,7 +168,7 @@ def _shingled() -> ModuleType:
     columns, block, blocks = 6, 20, 3
     return ModuleType(
         name="shingled-360",
-        title="360 shingled strips, 3 bypass diodes",
+        title=mark("360 shingled strips, 3 bypass diodes"),
         note=INVENTED,
         cell=_STRIP,
         rows=block * blocks,
@@ -195,21 +196,23 @@ def _without_diodes(kind: ModuleType, name: str, title: str) -> ModuleType:
     return replace(kind, name=name, title=title, substrings=bare)
 
 
-_SIXTY = _full("full-60", "60 cells, 3 bypass diodes", _MONO, 10, 6, 0.166)
+_SIXTY = _full("full-60", mark("60 cells, 3 bypass diodes"), _MONO, 10, 6, 0.166)
 
 CATALOGUE: dict[str, ModuleType] = {
     kind.name: kind
     for kind in (
-        _full("full-36", "36 cells, 2 bypass diodes", _MULTI, 9, 4, 0.15675),
+        _full("full-36", mark("36 cells, 2 bypass diodes"), _MULTI, 9, 4, 0.15675),
         _SIXTY,
-        _full("full-72", "72 cells, 3 bypass diodes", _MONO, 12, 6, 0.166),
-        _full("full-96", "96 cells, 4 bypass diodes", _MONO_SMALL, 12, 8, 0.15675),
-        _half("half-120", "120 half-cells, 3 bypass diodes", _HALF, 20, 0.182, 0.091, 0.0),
-        _half("half-144", "144 half-cells, bifacial, 3 bypass diodes", _HALF, 24, 0.182, 0.091, 0.7),
-        _full("back-contact-72", "72 back-contact cells, 3 bypass diodes", _BACK_CONTACT, 12, 6, 0.1617),
+        _full("full-72", mark("72 cells, 3 bypass diodes"), _MONO, 12, 6, 0.166),
+        _full("full-96", mark("96 cells, 4 bypass diodes"), _MONO_SMALL, 12, 8, 0.15675),
+        _half("half-120", mark("120 half-cells, 3 bypass diodes"), _HALF, 20, 0.182, 0.091, 0.0),
+        _half("half-144", mark("144 half-cells, bifacial, 3 bypass diodes"), _HALF, 24, 0.182, 0.091, 0.7),
+        _full(
+            "back-contact-72", mark("72 back-contact cells, 3 bypass diodes"), _BACK_CONTACT, 12, 6, 0.1617
+        ),
         _half(
             "hetero-120",
-            "120 heterojunction half-cells, bifacial, 3 bypass diodes",
+            mark("120 heterojunction half-cells, bifacial, 3 bypass diodes"),
             _HETERO,
             20,
             0.166,
@@ -217,6 +220,6 @@ CATALOGUE: dict[str, ModuleType] = {
             0.9,
         ),
         _shingled(),
-        _without_diodes(_SIXTY, "bare-60", "60 cells, no bypass diode"),
+        _without_diodes(_SIXTY, "bare-60", mark("60 cells, no bypass diode")),
     )
 }

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from pvsim.array.place import Level
 from pvsim.errors import ScenarioError, nearest
+from pvsim.words import _, mark
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -17,7 +18,7 @@ class FaultKind:
     scope : Level
         The level its place usually has.
     title, meaning : str
-        For people; the meaning is one sentence.
+        For people; the meaning is one sentence. Both in English, marked to be translated when shown.
     scopes : tuple of Level
         Every level its place may have.
     size_name : str
@@ -49,27 +50,27 @@ class FaultKind:
 FAULT_KINDS: dict[str, FaultKind] = {
     "cell-open": FaultKind(
         scope="cell",
-        title="cell open",
-        meaning="No current passes the cell: its contact has come off.",
+        title=mark("cell open"),
+        meaning=mark("No current passes the cell: its contact has come off."),
     ),
     "cell-short": FaultKind(
         scope="cell",
-        title="cell short-circuited",
-        meaning="The cell has no voltage: a metal bridge joins its two sides.",
+        title=mark("cell short-circuited"),
+        meaning=mark("The cell has no voltage: a metal bridge joins its two sides."),
     ),
     "cell-cracked": FaultKind(
         scope="cell",
-        title="cell cracked",
-        meaning="A crack cuts off part of the cell's area, light and junction both.",
-        size_name="share of the area cut off",
+        title=mark("cell cracked"),
+        meaning=mark("A crack cuts off part of the cell's area, light and junction both."),
+        size_name=mark("share of the area cut off"),
         size=0.3,
         most=0.99,
     ),
     "cell-shunt": FaultKind(
         scope="cell",
-        title="low shunt resistance",
-        meaning="Current leaks past the cell's junction.",
-        size_name="shunt resistance",
+        title=mark("low shunt resistance"),
+        meaning=mark("Current leaks past the cell's junction."),
+        size_name=mark("shunt resistance"),
         unit="ohm",
         size=1.0,
         least=1e-4,
@@ -77,74 +78,74 @@ FAULT_KINDS: dict[str, FaultKind] = {
     ),
     "cell-resistive": FaultKind(
         scope="cell",
-        title="high series resistance",
-        meaning="The current meets added resistance at the cell's contacts.",
-        size_name="added resistance",
+        title=mark("high series resistance"),
+        meaning=mark("The current meets added resistance at the cell's contacts."),
+        size_name=mark("added resistance"),
         unit="ohm",
         size=0.05,
         most=1e6,
     ),
     "ribbon-broken": FaultKind(
         scope="cell",
-        title="ribbon broken",
-        meaning="Of the ribbons from this cell to the next some are broken, and the rest carry it all.",
-        size_name="share of the ribbons broken",
+        title=mark("ribbon broken"),
+        meaning=mark("Of the ribbons from this cell to the next some are broken, and the rest carry it all."),
+        size_name=mark("share of the ribbons broken"),
         size=0.5,
         most=1.0,
     ),
     "diode-open": FaultKind(
         scope="diode",
-        title="bypass diode open",
-        meaning="The bypass diode carries no current in either direction.",
+        title=mark("bypass diode open"),
+        meaning=mark("The bypass diode carries no current in either direction."),
     ),
     "diode-short": FaultKind(
         scope="diode",
-        title="bypass diode short-circuited",
-        meaning="The bypass diode bridges its substring for good.",
+        title=mark("bypass diode short-circuited"),
+        meaning=mark("The bypass diode bridges its substring for good."),
     ),
     "diode-reversed": FaultKind(
         scope="diode",
-        title="bypass diode reversed",
-        meaning="Built in the wrong way round, the diode shorts its lit substring.",
+        title=mark("bypass diode reversed"),
+        meaning=mark("Built in the wrong way round, the diode shorts its lit substring."),
     ),
     "diode-resistive": FaultKind(
         scope="diode",
-        title="bypass diode with a burnt contact",
-        meaning="The diode conducts through added resistance.",
-        size_name="contact resistance",
+        title=mark("bypass diode with a burnt contact"),
+        meaning=mark("The diode conducts through added resistance."),
+        size_name=mark("contact resistance"),
         unit="ohm",
         size=0.5,
         most=1e6,
     ),
     "connector-resistive": FaultKind(
         scope="module",
-        title="connector resistive",
-        meaning="The connector at the module's positive lead has added resistance.",
-        size_name="added resistance",
+        title=mark("connector resistive"),
+        meaning=mark("The connector at the module's positive lead has added resistance."),
+        size_name=mark("added resistance"),
         unit="ohm",
         size=1.0,
         most=1e9,
     ),
     "cable-open": FaultKind(
         scope="string",
-        title="string cable open",
-        meaning="The string's cable is cut, so no current can flow.",
+        title=mark("string cable open"),
+        meaning=mark("The string's cable is cut, so no current can flow."),
     ),
     "fuse-blown": FaultKind(
         scope="string",
-        title="fuse blown",
-        meaning="The string's fuse has opened.",
+        title=mark("fuse blown"),
+        meaning=mark("The string's fuse has opened."),
     ),
     "module-reversed": FaultKind(
         scope="module",
-        title="module reversed",
-        meaning="The module is plugged in with plus and minus exchanged.",
+        title=mark("module reversed"),
+        meaning=mark("The module is plugged in with plus and minus exchanged."),
     ),
     "modules-too-few": FaultKind(
         scope="string",
-        title="modules too few",
-        meaning="The string has fewer modules than planned; the last ones are missing.",
-        size_name="modules missing",
+        title=mark("modules too few"),
+        meaning=mark("The string has fewer modules than planned; the last ones are missing."),
+        size_name=mark("modules missing"),
         unit="1",
         size=1.0,
         least=1.0,
@@ -153,9 +154,9 @@ FAULT_KINDS: dict[str, FaultKind] = {
     ),
     "modules-too-many": FaultKind(
         scope="string",
-        title="modules too many",
-        meaning="The string has more modules than planned, of the type of its last one.",
-        size_name="modules added",
+        title=mark("modules too many"),
+        meaning=mark("The string has more modules than planned, of the type of its last one."),
+        size_name=mark("modules added"),
         unit="1",
         size=1.0,
         least=1.0,
@@ -164,19 +165,21 @@ FAULT_KINDS: dict[str, FaultKind] = {
     ),
     "soiling": FaultKind(
         scope="module",
-        title="soiling",
-        meaning="Dirt takes a share of the light.",
+        title=mark("soiling"),
+        meaning=mark("Dirt takes a share of the light."),
         scopes=("array", "string", "module", "substring", "cell"),
-        size_name="share of the light lost",
+        size_name=mark("share of the light lost"),
         size=0.05,
         most=1.0,
     ),
     "induced-shunting": FaultKind(
         scope="string",
-        title="potential-induced shunting",
-        meaning="Voltage against earth has shunted cells, most at the frame and at the string's minus end.",
+        title=mark("potential-induced shunting"),
+        meaning=mark(
+            "Voltage against earth has shunted cells, most at the frame and at the string's minus end."
+        ),
         scopes=("string", "module"),
-        size_name="shunt resistance of the worst cells",
+        size_name=mark("shunt resistance of the worst cells"),
         unit="ohm",
         size=1.0,
         least=1e-3,
@@ -184,9 +187,9 @@ FAULT_KINDS: dict[str, FaultKind] = {
     ),
     "earth-fault": FaultKind(
         scope="module",
-        title="earth fault",
-        meaning="The module's positive lead touches earth.",
-        size_name="resistance to earth",
+        title=mark("earth fault"),
+        meaning=mark("The module's positive lead touches earth."),
+        size_name=mark("resistance to earth"),
         unit="ohm",
         size=1.0,
         least=1e-3,
@@ -194,9 +197,9 @@ FAULT_KINDS: dict[str, FaultKind] = {
     ),
     "string-bridge": FaultKind(
         scope="module",
-        title="wire between strings",
-        meaning="A wire joins the positive leads of two modules.",
-        size_name="resistance of the wire",
+        title=mark("wire between strings"),
+        meaning=mark("A wire joins the positive leads of two modules."),
+        size_name=mark("resistance of the wire"),
         unit="ohm",
         size=0.01,
         least=1e-3,
@@ -209,8 +212,8 @@ def fault_kind(name: str) -> FaultKind:
     """The table row of a kind of fault; an unknown name is refused with the nearest known."""
     if not isinstance(name, str) or name not in FAULT_KINDS:
         raise ScenarioError(
-            f"there is no kind of fault called {str(name)[:80]!r}",
-            expected="one of " + ", ".join(FAULT_KINDS),
-            mend=nearest(str(name)[:80], FAULT_KINDS, "Choose one of them"),
+            _("there is no kind of fault called {name}").format(name=repr(str(name)[:80])),
+            expected=_("one of {names}").format(names=", ".join(FAULT_KINDS)),
+            mend=nearest(str(name)[:80], FAULT_KINDS, _("Choose one of them")),
         )
     return FAULT_KINDS[name]

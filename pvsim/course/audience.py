@@ -18,7 +18,7 @@ class Audience:
     Parameters
     ----------
     language : str
-        Of the text: decimal mark and number words follow it.
+        Of the text: numbers, and what figures say, follow it. Empty: the one spoken now.
     tracks : tuple of Track
         Whose asides are shown; those of another are left out.
     track : str
@@ -28,7 +28,7 @@ class Audience:
         Terms that the reader can press; others are shown as plain words.
     """
 
-    language: str = "en"
+    language: str = ""
     tracks: tuple[Track, ...] = ()
     track: str = ""
     glossary: Mapping[str, Term] = field(default_factory=lambda: MappingProxyType({}))

@@ -14,7 +14,7 @@ from pvsim.app.look import css, script
 from pvsim.app.state import State
 from pvsim.app.views.lesson_contents import contents_page, glossary_page, shown_terms
 from pvsim.app.views.lesson_page import lesson_page, region_words
-from pvsim.app.words import _, ngettext
+from pvsim.app.words import _, language, ngettext
 from pvsim.course import player
 from pvsim.course.audience import lessons_in_order
 from pvsim.course.folder import own_course
@@ -67,7 +67,7 @@ class LessonView:
 
     def __init__(self, state: State, course: Course | None = None) -> None:
         self._state = state
-        self._course = course or own_course()
+        self._course = course or own_course(language().code)
         self._progress: dict[str, Progress] = {}  # by slug; the browser keeps it beyond the session
         self._at = ""
         self._track = ""

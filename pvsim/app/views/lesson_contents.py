@@ -110,7 +110,7 @@ def _tracks(course: Course, track: str) -> Page | None:
     }
     known = any(one.id == track for one in course.tracks)
     return {
-        "title": _("You are here as"),
+        "title": _("Reading as"),
         "options": [*options, undecided],
         "chosen": track if known else "",
     }

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from pvsim.app.numbers import MINUS, format_number
-from pvsim.app.words import _
+from pvsim.app.words import _, decimal_mark
 from pvsim.course.answers import Answer, ChoiceAnswer, NumberAnswer, Verdict
 from pvsim.course.audience import Audience, audience_of, lessons_in_order
 from pvsim.course.cautions import CAUTIONS
@@ -214,7 +214,7 @@ def _part(
     elif name == "act":
         readings = readings_of(step, mark, live)
         part |= {"html": render(step.act.text, readings, audience), "done": mark.done is not None}
-        part |= {"cautions": [CAUTIONS[one] for one in step.cautions]}
+        part |= {"cautions": [_(CAUTIONS[one]) for one in step.cautions]}
         part |= {"status": _("Done.") if mark.done is not None else _("Not done yet.")}
         part |= {"moved_on": mark.done is not None and live.scenario != mark.done}
     elif name == "observe" and step.observe is not None:
@@ -246,12 +246,12 @@ def _question(
         texts = [render_line(choice.text, readings, audience) for choice in question.choices]
         return {"kind": "choice", "choices": texts, "chosen": chosen}
     given = _as_typed(answer.number) if isinstance(answer, NumberAnswer) else ""
-    return {"kind": "number", "unit": question.unit.symbol, "given": given}
+    return {"kind": "number", "unit": _(question.unit.symbol), "given": given}
 
 
 def _as_typed(number: float) -> str:
     """A number as people type it: no zeros at its end, a true minus sign."""
-    return f"{number:.6g}".replace("-", MINUS)
+    return f"{number:.6g}".replace("-", MINUS).replace(".", decimal_mark())
 
 
 def _verdict(
@@ -282,7 +282,7 @@ def _reckoning(
         return None
     said, found = "", ""
     if isinstance(question, NumberQuestion) and isinstance(answer, NumberAnswer):
-        unit = question.unit.symbol
+        unit = _(question.unit.symbol)
         said = f"{_as_typed(answer.number)}\u202f{unit}" if unit else _as_typed(answer.number)
         found = format_number(verdict.truth or 0.0, unit, digits=3)
     elif isinstance(question, ChoiceQuestion) and isinstance(answer, ChoiceAnswer):

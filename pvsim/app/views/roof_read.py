@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from pvsim.app.numbers import format_number
-from pvsim.app.words import _, ngettext
+from pvsim.app.words import _, mark, ngettext
 from pvsim.array.place import Place, format_place, level_of
 from pvsim.array.result import ArraySolution
 from pvsim.errors import ScenarioError
@@ -15,19 +15,19 @@ __all__ = ["reading"]
 LEAST_SHOWN = 5e-4  # in V, A or W; less is written 0
 
 NAMES = {
-    "array": _("Array"),
-    "string": _("String {place}"),
-    "module": _("Module {place}"),
-    "substring": _("Substring {place}"),
-    "cell": _("Cell {place}"),
-    "diode": _("Diode {place}"),
+    "array": mark("Array"),
+    "string": mark("String {place}"),
+    "module": mark("Module {place}"),
+    "substring": mark("Substring {place}"),
+    "cell": mark("Cell {place}"),
+    "diode": mark("Diode {place}"),
 }
 
 BROKEN = {
-    "diode-open": _("open"),
-    "diode-short": _("short-circuited"),
-    "diode-reversed": _("reversed"),
-    "diode-resistive": _("burnt contact"),
+    "diode-open": mark("open"),
+    "diode-short": mark("short-circuited"),
+    "diode-reversed": mark("reversed"),
+    "diode-resistive": mark("burnt contact"),
 }
 
 
@@ -40,7 +40,7 @@ def reading(solution: ArraySolution, place: Place) -> str:
     place : Place
         Of any level; one that a fault has left out of the array is said to be missing.
     """
-    name = NAMES[level_of(place)].format(place=format_place(place))
+    name = _(NAMES[level_of(place)]).format(place=format_place(place))
     try:
         return " · ".join([name, *_figures(solution, place)])
     except ScenarioError:
@@ -79,7 +79,7 @@ def _figures(solution: ArraySolution, place: Place) -> list[str]:
 def _diode_state(solution: ArraySolution, place: Place, at: int) -> list[str]:
     """What is wrong with a bypass diode, and what it does; an open one neither conducts nor blocks."""
     kinds = [one.kind for one in solution.scenario.faults if one.place == place]
-    found = [BROKEN[kind] for kind in kinds if kind in BROKEN]
+    found = [_(BROKEN[kind]) for kind in kinds if kind in BROKEN]
     if "diode-open" in kinds:
         return found
     if solution.diodes.backward[at]:

@@ -5,17 +5,17 @@ from __future__ import annotations
 from typing import Any
 
 from pvsim.app.views.roof_read import BROKEN, NAMES
-from pvsim.app.words import _
+from pvsim.app.words import _, mark
 from pvsim.array.fault_kind import FAULT_KINDS
 
 __all__ = ["CAUTIONS", "FAULT_GROUPS", "roof_words"]
 
-LIVE = _(
+LIVE = mark(
     "Modules are live whenever light falls on them, with the inverter off too. Never separate a connector "
     "that carries current: a DC arc does not go out by itself."
 )
-BURN = _("On a real roof: an open bypass diode with shade on its substring can burn.")
-SHORTING = _("On a real roof: shorting live parts needs proper equipment and qualified people.")
+BURN = mark("On a real roof: an open bypass diode with shade on its substring can burn.")
+SHORTING = mark("On a real roof: shorting live parts needs proper equipment and qualified people.")
 
 CAUTIONS: dict[str, str] = {
     "cable-open": LIVE,
@@ -35,73 +35,73 @@ CAUTIONS: dict[str, str] = {
 FAULT_GROUPS: tuple[tuple[str, str, str, tuple[tuple[str, tuple[tuple[str, str], ...]], ...]], ...] = (
     (
         "cell",
-        _("Cell"),
+        mark("Cell"),
         "cell-open",
         (
             (
-                _("Dead cell"),
+                mark("Dead cell"),
                 (
-                    ("shade:0", _("dark")),
-                    ("cell-open", _("open")),
-                    ("cell-short", _("short")),
-                    ("cell-cracked", _("cracked")),
+                    ("shade:0", mark("dark")),
+                    ("cell-open", mark("open")),
+                    ("cell-short", mark("short")),
+                    ("cell-cracked", mark("cracked")),
                 ),
             ),
             (
-                _("Weak cell"),
+                mark("Weak cell"),
                 (
-                    ("cell-shunt", _("low shunt")),
-                    ("cell-resistive", _("high series")),
-                    ("ribbon-broken", _("ribbon broken")),
+                    ("cell-shunt", mark("low shunt")),
+                    ("cell-resistive", mark("high series")),
+                    ("ribbon-broken", mark("ribbon broken")),
                 ),
             ),
         ),
     ),
     (
         "diode",
-        _("Diode"),
+        mark("Diode"),
         "diode-open",
         (
             (
-                _("Bypass diode"),
+                mark("Bypass diode"),
                 (
-                    ("diode-open", _("open")),
-                    ("diode-short", _("short")),
-                    ("diode-reversed", _("reversed")),
-                    ("diode-resistive", _("burnt contact")),
+                    ("diode-open", mark("open")),
+                    ("diode-short", mark("short")),
+                    ("diode-reversed", mark("reversed")),
+                    ("diode-resistive", mark("burnt contact")),
                 ),
             ),
         ),
     ),
     (
         "module",
-        _("Module"),
+        mark("Module"),
         "connector-resistive",
         (
             (
-                _("Module"),
+                mark("Module"),
                 (
-                    ("connector-resistive", _("bad connector")),
-                    ("module-reversed", _("reversed")),
-                    ("soiling", _("soiled")),
+                    ("connector-resistive", mark("bad connector")),
+                    ("module-reversed", mark("reversed")),
+                    ("soiling", mark("soiled")),
                 ),
             ),
         ),
     ),
     (
         "string",
-        _("String"),
+        mark("String"),
         "cable-open",
         (
             (
-                _("String"),
+                mark("String"),
                 (
-                    ("cable-open", _("cable open")),
-                    ("fuse-blown", _("fuse blown")),
-                    ("modules-too-few", _("too few modules")),
-                    ("modules-too-many", _("too many")),
-                    ("induced-shunting", _("induced shunting")),
-                    ("soiling", _("soiled")),
+                    ("cable-open", mark("cable open")),
+                    ("fuse-blown", mark("fuse blown")),
+                    ("modules-too-few", mark("too few modules")),
+                    ("modules-too-many", mark("too many")),
+                    ("induced-shunting", mark("induced shunting")),
+                    ("soiling", mark("soiled")),
                 ),
             ),
         ),
@@ -183,14 +183,14 @@ def roof_words() -> dict[str, Any]:
         "cannot_shade": _("Shade falls on cells: choose one of them."),
         "kinds": {
             kind: {
-                "title": one.title,
-                "meaning": one.meaning,
+                "title": _(one.title),
+                "meaning": _(one.meaning),
                 "scope": one.scope,
                 "scopes": list(one.scopes),
                 "group": group_of.get(kind, ""),
                 "unit": one.unit,
                 "size": one.size,
-                "size_name": one.size_name,
+                "size_name": _(one.size_name),
                 "least": one.least,
                 "most": one.most,
             }
@@ -199,16 +199,16 @@ def roof_words() -> dict[str, Any]:
         "groups": [
             {
                 "scope": scope,
-                "title": title,
+                "title": _(title),
                 "first": first,
                 "sets": [
                     {
-                        "title": name,
+                        "title": _(name),
                         "kinds": [
                             [
                                 condition,
-                                short,
-                                FAULT_KINDS[condition].meaning
+                                _(short),
+                                _(FAULT_KINDS[condition].meaning)
                                 if condition in FAULT_KINDS
                                 else _("No light reaches the cell; it is sound."),
                             ]
@@ -220,7 +220,7 @@ def roof_words() -> dict[str, Any]:
             }
             for scope, title, first, sets in FAULT_GROUPS
         ],
-        "cautions": CAUTIONS,
+        "cautions": {condition: _(caution) for condition, caution in CAUTIONS.items()},
         "levels": {
             "array": _("Array"),
             "string": _("String"),
@@ -258,12 +258,12 @@ def roof_words() -> dict[str, Any]:
         "conducts": _("conducts {current}"),
         "runs_back": _("lets {current} run back"),
         "blocks": _("blocks"),
-        "broken_diodes": BROKEN,
+        "broken_diodes": {kind: _(what) for kind, what in BROKEN.items()},
         "one_diode": _("one diode conducts"),
         "many_diodes": _("{count} diodes conduct"),
         "minus": _("minus lead"),
         "plus": _("plus lead"),
-        "read": NAMES,
+        "read": {level: _(name) for level, name in NAMES.items()},
         "said": {
             "shaded": _("less light"),
             "eats": _("eats power"),

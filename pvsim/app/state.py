@@ -269,14 +269,18 @@ class State(Record):
         """Unfold the five levels, or fold them."""
         self._update(unfolded=bool(unfolded))
 
-    def set_condition(self, condition: str) -> None:
-        """Choose what a click or Space does: "shade:0.2", "mend", or a kind of fault."""
+    def set_condition(self, condition: str, *, handed: bool = False) -> None:
+        """Choose what a click or Space does: "shade:0.2", "mend", or a kind of fault.
+
+        With `handed`, its tool is taken up even where it was the condition already: a finger begins by
+        looking.
+        """
         try:
             parse_condition(condition)
         except PvsimError as error:
             self._refuse(error)
             return
-        self._update(condition=condition, notice="")
+        self._update(condition=condition, handed=self.handed + handed, notice="")
 
     # Whole scenarios
 
@@ -328,10 +332,10 @@ class State(Record):
     # How it is shown
 
     def show(
-        self, *, theme: str | None = None, lecture: bool | None = None, keys: bool | None = None
+        self, *, theme: str | None = None, large: bool | None = None, keys: bool | None = None
     ) -> None:
         """Choose the looks of the page: colours, type size, single-letter keys."""
-        wanted = {"theme": theme, "lecture": lecture, "keys": keys}
+        wanted = {"theme": theme, "large": large, "keys": keys}
         self._update(**{name: value for name, value in wanted.items() if value is not None})
 
     def view_place(self, level: str | None = None) -> Place:

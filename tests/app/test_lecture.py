@@ -244,15 +244,6 @@ def hold_at(hand: Hand, page: Any, kind: str, name: str, value: str) -> None:
     hand.close()
 
 
-def set_shadow(hand: Hand, page: Any, kind: str, field: str, value: str) -> None:
-    """Change a shadow that is on the roof, by its field above the drawing."""
-    roof = page.locator("#roof")
-    hand.press(roof.get_by_role("button", name="Shadows", exact=True))
-    hand.press(roof.get_by_role("group", name="On the roof").get_by_role("button", name=kind))
-    hand.write(roof.get_by_role("textbox", name=field, exact=True), value)
-    page.keyboard.press("Enter")
-
-
 def shade_to(hand: Hand, page: Any, percent: str, place: str) -> None:
     """Shade a cell to a share that is not among those offered."""
     hand.write(page.get_by_role("textbox", name="Another share of light let through"), percent)
@@ -266,6 +257,15 @@ def touch_each(hand: Hand, places: list[str]) -> None:
         hand.touch_modules([place])
 
 
+def set_shadow(hand: Hand, page: Any, kind: str, field: str, value: str) -> None:
+    """Change a shadow that is on the roof, by its field above the drawing."""
+    roof = page.locator("#roof")
+    hand.press(roof.get_by_role("button", name="Shadows", exact=True))
+    hand.press(roof.get_by_role("group", name="On the roof").get_by_role("button", name=kind))
+    hand.write(roof.get_by_role("textbox", name=field, exact=True), value)
+    page.keyboard.press("Enter")
+
+
 def act(hand: Hand, page: Any, key: str) -> None:
     """Do on the bench what a step asks for."""
     verb, what = ACTS[key]
@@ -273,12 +273,12 @@ def act(hand: Hand, page: Any, key: str) -> None:
         set_field(hand, page, *what)
     elif verb == "hold_at":
         hold_at(hand, page, *what)
-    elif verb == "set_shadow":
-        set_shadow(hand, page, *what)
     elif verb == "shade_to":
         shade_to(hand, page, *what)
     elif verb == "touch_each":
         touch_each(hand, what)
+    elif verb == "set_shadow":
+        set_shadow(hand, page, *what)
     else:
         getattr(hand, verb)(what)
 
@@ -354,7 +354,7 @@ def test_a_lesson_is_held(bench: Any, lesson: Lesson, hands: type[Mouse] | type[
         page.keyboard.press("l")
     else:
         hand.press(page.get_by_role("button", name="Large type"))
-    page.wait_for_function("document.documentElement.dataset.lecture === 'true'")
+    page.wait_for_function("document.documentElement.dataset.large === 'true'")
     hand.press(page.locator(f"#lesson [data-slug={lesson.slug}]"))
     page.locator("#lesson .sheet[data-kind=opening]").wait_for(state="attached")
     next_page(hand, page)

@@ -55,6 +55,7 @@ export function render({ model, el: host }) {
     model.send_msg({ ...message, seq: ++seq })
   }
   model.on("msg:custom", message => {
+    if (message.unread) { set_aside(seen); draw() }    // before anything is written over it
     if (message.ack === undefined || message.ack < seq) return
     if (recall && message.ack >= recall) {
       recall = 0
@@ -90,7 +91,8 @@ export function render({ model, el: host }) {
     keep("lessons", page.lessons, lessons => el("ol", { class: "contents" },
       ...lessons.map(one => el("li", {}, lessonEntry(el, send, one))))),
     page.glossary ? keep("glossary", page.glossary, count => glossaryLink(el, send, words.glossary, count)) : null,
-    keep("workbook", [page.begun, page.wrong], ([begun, wrong]) => workbook(begun, wrong)),
+    keep("workbook", [page.begun, page.wrong, stored(ASIDE)], values => workbook(...values)),
+    keep("lecture", page.lecture, lecture),
     page.problems.length ? keep("problems", page.problems, list => el("details", { class: "problems" },
       el("summary", {}, page.problems_title), el("ul", {}, ...list.map(one => el("li", {}, one))))) : null,
     keep("licence", words.licence, text => el("p", { class: "licence" }, text)),
@@ -99,8 +101,9 @@ export function render({ model, el: host }) {
   // The workbook: all progress, in this browser's own store and in files
 
   const KEPT = "pvsim.workbook"
+  const ASIDE = `${KEPT}.unread`   // what this page could not read: of a later pvsim, perhaps, or damaged
   const store = text => { seen = text; owed = false; try { text ? localStorage.setItem(KEPT, text) : localStorage.removeItem(KEPT) } catch { /* not allowed here */ } }
-  const stored = () => { try { return localStorage.getItem(KEPT) || "" } catch { return "" } }
+  const stored = (name = KEPT) => { try { return localStorage.getItem(name) || "" } catch { return "" } }
   let recalled = false       // nothing is written over before the page has taken it in
   let seen = ""              // what was sent or stored last
   let owed = false           // something done here is not in the store yet
@@ -111,9 +114,16 @@ export function render({ model, el: host }) {
     return true
   }
 
-  const workbook = (begun, wrong) => {
+  const save = text => {
+    const link = el("a", { download: "pvsim-workbook.json", href: URL.createObjectURL(new Blob([text], { type: "application/json" })) })
+    link.click()
+    setTimeout(() => URL.revokeObjectURL(link.href), 1000)
+  }
+  const link = (act, label, press) => el("button", { class: "link", type: "button", "data-act": act, onclick: press }, label)
+
+  const workbook = (begun, wrong, aside) => {
     const trouble = el("p", { class: "wrong", role: "alert" }, wrong)
-    const file = el("input", { type: "file", accept: ".json,application/json", class: "unseen", tabindex: "-1", "data-act": "take" })
+    const file = el("input", { type: "file", accept: ".json,application/json", hidden: true, "data-act": "take" })    // its button speaks for it
     file.addEventListener("change", async () => {
       const chosen = file.files[0]
       file.value = ""
@@ -121,24 +131,42 @@ export function render({ model, el: host }) {
       if (chosen.size > 1600000) { trouble.textContent = words.too_large; return }
       send("take", await chosen.text())
     })
-    const save = () => {
-      const link = el("a", { download: "pvsim-workbook.json", href: URL.createObjectURL(new Blob([model.workbook], { type: "application/json" })) })
-      link.click()
-      setTimeout(() => URL.revokeObjectURL(link.href), 1000)
-    }
     let sure = false
-    const forget = el("button", { class: "link", type: "button", "data-act": "forget", onclick: () => {
-      if (sure) { store(""); send("forget"); return }
+    const forget = link("forget", words.forget, () => {
+      if (sure) { store(""); set_aside(""); send("forget"); draw(); return }
       sure = true
       forget.textContent = words.forget_sure
-    } }, words.forget)
-    forget.addEventListener("blur", () => { sure = false; forget.textContent = words.forget })
+    })
+    const unsure = () => { if (focused() !== forget) { sure = false; forget.textContent = words.forget } }
+    forget.addEventListener("blur", () => setTimeout(unsure))    // one that is drawn again in between keeps the focus
     return el("section", { class: "workbook" },
       el("h4", { class: "caps" }, words.workbook), el("p", { class: "quiet small" }, words.workbook_note),
       el("div", { class: "row" },
-        begun ? el("button", { class: "link", type: "button", "data-act": "save", onclick: save }, words.save) : null,
-        el("button", { class: "link", type: "button", "data-act": "choose", onclick: () => file.click() }, words.take),
-        begun ? forget : null, file),
+        begun ? link("save", words.save, () => save(model.workbook)) : null,
+        link("choose", words.take, () => file.click()),
+        begun || aside ? forget : null, file),
+      aside ? el("p", { class: "small" }, words.aside, " ", link("save-aside", words.save_aside, () => save(aside))) : null,
+      trouble)
+  }
+
+  // A lecture of one lesson, of all, or from a file
+
+  const lecture = ({ lessons, wrong }) => {
+    const trouble = el("p", { class: "wrong", role: "alert" }, wrong)
+    const file = el("input", { type: "file", accept: ".toml,text/plain", class: "unseen", tabindex: "-1", "data-act": "lecture-file", "aria-label": words.lecture_file })
+    file.addEventListener("change", async () => {
+      const chosen = file.files[0]
+      file.value = ""
+      if (!chosen) return
+      if (chosen.size > 4000000) { trouble.textContent = words.too_large; return }
+      send("lecture", { name: chosen.name, text: await chosen.text() })
+    })
+    const select = el("select", { class: "input", id: "lecture-of" }, ...lessons.map(([slug, title]) => el("option", { value: slug }, title)))
+    return el("section", { class: "lecturers" },
+      el("h4", { class: "caps" }, words.lecture), el("p", { class: "quiet small" }, words.lecture_note),
+      el("div", { class: "field" }, el("label", { for: "lecture-of" }, words.lecture_of), el("div", { class: "line" }, select,
+        el("button", { class: "button button--edge", type: "button", "data-act": "lecture", onclick: () => send("lecture", { lesson: select.value }) }, words.lecture_prepare))),
+      el("div", { class: "row" }, el("button", { class: "link", type: "button", "data-act": "lecture-choose", onclick: () => file.click() }, words.lecture_file), file),
       trouble)
   }
 
@@ -182,6 +210,9 @@ export function render({ model, el: host }) {
     keep("minutes", page.minutes, text => el("p", { class: "quiet small" }, text)),
     prose("text", page.html),
     list("objectives", words.objectives, page.objectives),
+    keep("hold", page.slug, slug => el("p", { class: "hold" }, el("button", {
+      class: "link", type: "button", "data-act": "lecture", onclick: () => send("lecture", { lesson: slug }),
+    }, words.lecture_this))),
   ]
 
   const closing = page => [
@@ -373,11 +404,8 @@ export function render({ model, el: host }) {
     if (recalled && !remember(stored())) store(model.workbook)
   }
   const leave = () => { if (recalled && !recall && stored() === seen) store(model.workbook) }
-  const early = stored()
-  let format = 0
-  try { format = early ? JSON.parse(early).format : 1 } catch { /* damaged */ }
-  if (early && format !== 1) { try { localStorage.setItem(`${KEPT}.unread`, early) } catch { /* no room */ } }    // of a later pvsim, perhaps
-  if (!remember(early)) recalled = true
+  const set_aside = text => { try { text ? localStorage.setItem(ASIDE, text) : localStorage.removeItem(ASIDE) } catch { /* no room */ } }
+  if (!remember(stored())) recalled = true
   // A store that answers late, as one shared by several processes may, is asked again.
   const again = [800, 2500].map(wait => setTimeout(() => remember(stored()), wait))
   addEventListener("storage", other)

@@ -18,6 +18,8 @@ from pvsim.app.words import _, language, ngettext
 from pvsim.course import player
 from pvsim.course.audience import lessons_in_order
 from pvsim.course.folder import own_course
+from pvsim.course.lecture import lecture_of
+from pvsim.course.lecture_file import read_lecture
 from pvsim.course.lesson import Course, Lesson, Step
 from pvsim.course.player import Progress
 from pvsim.course.situation import Situation, remember
@@ -94,6 +96,7 @@ class LessonView:
             "take": self._take,
             "forget": lambda _value: self._forget(),
             "go_on": lambda _value: self._go_on(),
+            "lecture": self._prepare_lecture,
         }
         self.root = LessonText(
             self._act,
@@ -204,11 +207,12 @@ class LessonView:
         )
 
     def _recall(self, text: Any) -> None:
-        """What this browser, or another tab of it, has kept; what cannot be read is left there."""
+        """What this browser, or another tab of it, has kept; what cannot be read is set aside there."""
         try:
             kept = read_workbook(str(text), self._course)
         except PvsimError as error:
             self._state.tell(str(error))
+            self.root._send_msg({"unread": True})
             return
         self._join(kept)
 
@@ -244,6 +248,17 @@ class LessonView:
         """Open the lesson that was open last, on the page where it was left."""
         if self._lesson(self._at) is not None:
             self._open_lesson(self._at)
+
+    def _prepare_lecture(self, value: Any) -> None:
+        """Prepare a lecture: of one lesson, of the whole course, or from a file."""
+        fields = value if isinstance(value, dict) else {}
+        if "text" in fields:
+            name = str(fields.get("name", ""))[:80] or _("the lecture file")
+            lecture = read_lecture(str(fields["text"]), name, self._course)
+        else:
+            lecture = lecture_of(self._course, str(fields.get("lesson", "")))
+        self._leave()
+        self._state.lecture = lecture
 
     # What comes from the state
 
@@ -312,7 +327,7 @@ class LessonView:
         if look.quantity is not None:
             state.set_quantity(look.quantity)
         if look.condition is not None:
-            state.set_condition(look.condition)
+            state.set_condition(look.condition, handed=True)
 
     def _lock(self) -> None:
         lesson = self._current()

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
-from functools import cache, partial
+from functools import partial
 from typing import Any
 
 import param
 from panel.io import hold
 
 from pvsim.app.component import Component
-from pvsim.app.look import STATIC, css, script
+from pvsim.app.look import css, script
 from pvsim.app.places import holds, place_at
 from pvsim.app.state import LEVELS, State
 from pvsim.app.views.roof_cell import cell_circuit
@@ -25,11 +25,10 @@ from pvsim.array.place import Place, format_place, level_of, parse_place
 from pvsim.array.scenario import check_place
 from pvsim.errors import PvsimError, ScenarioError
 
-__all__ = ["RoofView", "roof_script"]
+__all__ = ["RoofView"]
 
-MAIN = "roof.js"  # offers `render`; the other files hold what it is made of
 SHOWN = (
-    "scenario", "solution", "focus", "level", "quantity", "condition", "theme", "lecture", "locked",
+    "scenario", "solution", "focus", "level", "quantity", "condition", "handed", "theme", "locked",
 )  # fmt: skip
 MOST_CELLS_A_MESSAGE = 5000
 SHADOW_FIELDS = {
@@ -42,13 +41,6 @@ SHADOW_FIELDS = {
 }
 
 
-@cache
-def roof_script() -> str:
-    """The parts of the drawing's script as the one module a component takes."""
-    names = sorted((path.name for path in (STATIC / "roof").glob("*.js")), key=lambda one: (one == MAIN, one))
-    return script(*(f"roof/{name}" for name in names))
-
-
 class RoofDrawing(Component):
     """The drawing itself; every message from it is answered by one, whatever happens."""
 
@@ -56,7 +48,7 @@ class RoofDrawing(Component):
     now = param.String(doc="What often changes, as JSON: see state_payload.")
     words = param.String(doc="Texts, as JSON; set once.")
 
-    _esm = roof_script()
+    _esm = script("roof")
 
     def __init__(self, hear: Callable[[dict[str, Any]], dict[str, Any]], **params: Any) -> None:
         super().__init__(**params)
@@ -123,8 +115,8 @@ class RoofView:
             "focus": _fields(place),
             "quantity": state.quantity,
             "condition": state.condition,
+            "handed": state.handed,
             "theme": state.theme,
-            "lecture": state.lecture,
             "locked": state.locked,
             "readout": reading(state.solution, shown),
         }

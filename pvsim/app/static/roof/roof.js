@@ -11,7 +11,7 @@ import { makeLegend, makePalette } from "./palette.js"
 import { doubled, lifted, moved, pressed, swiped } from "./pointer.js"
 import { addShadow, chooseShadow, removeShadow, shadowField, shadowKey } from "./shadow_edit.js"
 import { applyCamera, resized, settle } from "./stage.js"
-import { answered, choose, close, newScene, say, stateCame } from "./talk.js"
+import { answered, choose, close, newScene, rescale, say, stateCame } from "./talk.js"
 import { chooseCondition, chooseScope, chooseTray } from "./tools.js"
 /** What the component calls once for each page. */
 export function render({ model }) {
@@ -67,8 +67,10 @@ function makeDrawing(model) {
   d.spoken = html("div", { class: "unseen", role: "status" }, root)
   d.gate = makeGate((message) => model.send_msg(message))
   d.traveller = makeTraveller((camera) => applyCamera(d, camera), () => settle(d))
-  d.sizing = new ResizeObserver(() => resized(d))
+  d.sizing = new ResizeObserver(() => { rescale(d); resized(d) })
   d.sizing.observe(d.stage)
+  d.looks = new MutationObserver(() => rescale(d))
+  d.looks.observe(document.documentElement, { attributes: true })
   hear(d)
   newScene(d)
   return d

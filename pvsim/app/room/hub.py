@@ -7,6 +7,7 @@ wrote. Nothing is looked at while nobody listens, and no store is made before a 
 from __future__ import annotations
 
 import asyncio
+import logging
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
@@ -24,6 +25,7 @@ PAUSE_s = 0.1  # between two looks at a busy room: 60 answers in a second are to
 BATCH = 200  # answers in one transaction
 MAX_WAITING = 2000  # answers that the store has not taken yet; beyond that phones send again later
 
+_log = logging.getLogger(__name__)
 T = TypeVar("T")
 News = "RoomState | StoreError | None"
 Listener = Callable[[Any], None]  # takes News: a room as it is now, why it cannot be read, or None
@@ -222,8 +224,21 @@ class Hub:
             except Exception as error:  # also what nobody foresaw: no phone may wait for ever
                 for _, kept in batch:
                     if not kept.done():
-                        kept.set_exception(error)
+                        kept.set_exception(_as_told(error))
             else:
                 for (_, kept), outcome in zip(batch, outcomes, strict=True):
                     if not kept.done():  # the phone may have gone meanwhile
                         kept.set_result(outcome)
+
+
+def _as_told(error: Exception) -> StoreError:
+    if isinstance(error, StoreError):
+        return error
+    told = StoreError(
+        f"an answer could not be kept ({type(error).__name__})",
+        expected="a store that works",
+        mend="Look at what the server printed",
+    )
+    told.__cause__ = error
+    _log.error("an answer could not be kept", exc_info=error)
+    return told

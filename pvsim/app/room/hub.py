@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import asyncio
 import logging
-from collections.abc import Callable
+from collections.abc import Callable, Coroutine
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
+from contextvars import Context
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from pvsim.errors import StoreError
@@ -123,7 +124,7 @@ class Hub:
         self._listeners.setdefault(code, []).append(listener)
         if self._watch is None or self._watch.done():
             self._bell = asyncio.Event()
-            self._watch = asyncio.get_running_loop().create_task(self._watching())
+            self._watch = _alone(self._watching())
 
         def leave() -> None:
             mine = self._listeners.get(code, [])
@@ -209,7 +210,7 @@ class Hub:
         kept: asyncio.Future[Outcome] = loop.create_future()
         self._waiting.append((given, kept))
         if self._writer is None or self._writer.done():
-            self._writer = loop.create_task(self._write())
+            self._writer = _alone(self._write())
         outcome = await kept
         if outcome == "kept":
             self.wake(code)
@@ -229,6 +230,11 @@ class Hub:
                 for (_, kept), outcome in zip(batch, outcomes, strict=True):
                     if not kept.done():  # the phone may have gone meanwhile
                         kept.set_result(outcome)
+
+
+def _alone(work: Coroutine[Any, Any, None]) -> asyncio.Task[None]:
+    """A task of no session: it would keep the document, and the language, of whoever began it."""
+    return asyncio.get_running_loop().create_task(work, context=Context())
 
 
 def _as_told(error: Exception) -> StoreError:

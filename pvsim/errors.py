@@ -19,6 +19,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from pvsim.words import _
+
 
 class PvsimError(Exception):
     """Something the person using pvsim can mend.
@@ -38,7 +40,9 @@ class PvsimError(Exception):
         self.expected = expected
         self.mend = mend
         stop = "" if mend.endswith("?") else "."
-        super().__init__(f"{wrong}; expected {expected}. {mend.rstrip('.')}{stop}")
+        # TRANSLATORS: an error: a clause, what would have been right, a sentence that says how to mend it
+        frame = _("{wrong}; expected {expected}. {mend}")
+        super().__init__(frame.format(wrong=wrong, expected=expected, mend=mend.rstrip(".") + stop))
 
 
 class CircuitError(PvsimError):
@@ -100,5 +104,5 @@ def nearest(name: str, known: Iterable[str], otherwise: str = "") -> str:
         # Next to a name that is hardly off, others are no help.
         likeness = [SequenceMatcher(None, name, one).ratio() for one in close]
         close = [one for one, like in zip(close, likeness, strict=True) if like >= likeness[0] - 0.1]
-        return "Did you mean " + " or ".join(f"'{one}'" for one in close) + "?"
-    return otherwise or "Known: " + ", ".join(known)
+        return _("Did you mean {names}?").format(names=_(" or ").join(f"'{one}'" for one in close))
+    return otherwise or _("Known: {names}").format(names=", ".join(known))

@@ -16,6 +16,7 @@ ACCENTED = str.maketrans(
     "àçéĝĥîĵķļñöŕšţüŵýžÀÇÉĜĤÎĴĶĻÑÖŔŠŢÜŴÝŽ",
 )
 _KEPT = re.compile(r"(\{[^{}]*\}|<[^<>]*>|&\w+;)")  # fields and markup stay as they are
+_WORD = re.compile(r"[A-Za-z]*[a-z][A-Za-z]*")  # units and symbols such as A, W, MPP stay
 _VOWEL = re.compile(r"[aeiouyAEIOUY]")
 
 
@@ -23,7 +24,8 @@ def pseudo(text: str) -> str:
     """The text with accents on its letters and vowels drawn out, fields and markup left alone."""
     parts = _KEPT.split(text)
     plain = sum(len(part) for part in parts[::2])
-    vowels = sum(len(_VOWEL.findall(part)) for part in parts[::2])
+    words = [word for part in parts[::2] for word in _WORD.findall(part) if len(word) > 1]
+    vowels = sum(len(_VOWEL.findall(word)) for word in words)
     missing = max(1, round(LONGER * plain)) if vowels else 0
     done = 0  # vowels seen so far; each gets its even share of what is missing
 
@@ -33,9 +35,10 @@ def pseudo(text: str) -> str:
         more = missing * done // vowels - missing * (done - 1) // vowels
         return match[0] + match[0].lower() * more
 
-    for k in range(0, len(parts), 2):
-        parts[k] = _VOWEL.sub(drawn, parts[k]).translate(ACCENTED)
-    return "".join(parts)
+    def accented(match: re.Match[str]) -> str:
+        return _VOWEL.sub(drawn, match[0]).translate(ACCENTED) if len(match[0]) > 1 else match[0]
+
+    return "".join(part if k % 2 else _WORD.sub(accented, part) for k, part in enumerate(parts))
 
 
 class PseudoCatalogue:

@@ -29,6 +29,7 @@ __all__ = [
     "Language",
     "_",
     "accepted_language",
+    "brief",
     "decimal_mark",
     "known_language",
     "language",
@@ -119,6 +120,11 @@ def language() -> Language:
 def decimal_mark() -> str:
     """What stands before the decimals in the language spoken now."""
     return _now.get().decimal
+
+
+def brief(value: float) -> str:
+    """A number with as many digits as it needs, up to six, for a sentence: "0.15", "-4.2", "1e+06"."""
+    return f"{value:g}".replace(".", decimal_mark())
 
 
 @contextmanager

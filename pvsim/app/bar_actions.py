@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
+from pvsim.app.address import own_address
 from pvsim.app.bar_values import load_at
 from pvsim.app.export import export_csv, export_png, export_svg, link_to, save_scenario
 from pvsim.app.numbers import format_setting, read_number
 from pvsim.app.state import State
 from pvsim.app.words import _, mark
 from pvsim.errors import ScenarioError
+from pvsim.words import known_language
 
 __all__ = ["ACTIONS", "MAX_FILE_BYTES", "FieldsRefused"]
 
@@ -173,6 +175,12 @@ def _letters(state: State, value: Any) -> None:
     state.show(keys=bool(value))
 
 
+def _speak(state: State, value: Any) -> Reply:
+    """Where this page is found in another language; the browser goes there, and keeps the choice."""
+    code = known_language(str(value))
+    return {"speak": code, "query": own_address(state, code)} if code else None
+
+
 ACTIONS: dict[str, Action] = {
     "undo": _command("undo"),
     "redo": _command("redo"),
@@ -213,6 +221,7 @@ ACTIONS: dict[str, Action] = {
     "export_png": lambda state, _value: export_png(state),
     "theme": _theme,
     "lecture": _lecture,
+    "language": _speak,
     "letters": _letters,
     "stroke": lambda state, value: state.begin_stroke() if value else state.end_stroke(),
 }

@@ -9,9 +9,10 @@ from typing import Any
 
 import pvsim
 from pvsim.app.bar_actions import MAX_FILE_BYTES
-from pvsim.app.keys import page_keys, region_keys
+from pvsim.app.keys import key_name, page_keys, region_keys
 from pvsim.app.words import _
 from pvsim.files.demo import FIRST_DEMO, demo_names, read_demo
+from pvsim.words import language, languages
 
 __all__ = ["bar_layout", "help_text"]
 
@@ -37,6 +38,7 @@ def bar_layout() -> Item:
             _menu("files", _("Files"), _files()),
             _button("theme", _("Dark colours"), "T", toggle=True),
             _button("lecture", _("Large type"), "L", toggle=True),
+            _languages(),
             _button("help", _("Help, keys and cautions"), "?"),
         ],
         "help": help_text(),
@@ -53,7 +55,7 @@ def help_text() -> Item:
     return {
         "title": _("Help"),
         "keys_title": _("Keys"),
-        "keys": [[key, meaning] for key, _action, meaning in page_keys()]
+        "keys": [[key_name(key), meaning] for key, _action, meaning in page_keys()]
         + [list(row) for row in region_keys()],
         "letters": _("Single letters and digits are shortcuts"),
         "cautions_title": _("Before you touch a real array"),
@@ -78,11 +80,19 @@ def help_text() -> Item:
 
 
 def _button(name: str, label: str, keys: str = "", *, toggle: bool = False) -> Item:
-    return {"kind": "button", "id": name, "label": label, "keys": keys, "toggle": toggle}
+    return {"kind": "button", "id": name, "label": label, "keys": key_name(keys), "toggle": toggle}
 
 
 def _menu(name: str, label: str, fields: list[Item]) -> Item:
     return {"kind": "menu", "id": name, "label": label, "fields": fields}
+
+
+def _languages() -> Item:
+    """The choice of a language, each by its own name; an icon, for those who cannot read the others."""
+    names = [[one.code, one.name] for one in languages()]
+    label = _("Language")
+    field = {"kind": "languages", "id": "language", "label": label, "options": names, "now": language().code}
+    return _menu("language", label, [field]) | {"icon": True}
 
 
 def _number(

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from pvsim.app.words import _
 from pvsim.array.fault_kind import FAULT_KINDS, fault_kind
 from pvsim.errors import ScenarioError, nearest
+from pvsim.words import _, brief
 
 __all__ = ["Condition", "parse_condition"]
 
@@ -40,8 +40,8 @@ def parse_condition(text: str) -> Condition:
         size = float(number) if colon else None
     except ValueError:
         raise ScenarioError(
-            f"“{text[:40]}” has a size that is not a number",
-            expected="a condition such as shade:0.2",
+            _("“{text}” has a size that is not a number").format(text=text[:40]),
+            expected=_("a condition such as shade:0.2"),
             mend=_("Write the size as digits with a decimal point"),
         ) from None
     if kind == "mend" and size is None:
@@ -51,8 +51,8 @@ def parse_condition(text: str) -> Condition:
         return Condition(kind, size)
     if kind not in FAULT_KINDS:
         raise ScenarioError(
-            f"“{text[:40]}” is no condition",
-            expected="shade, mend or a kind of fault",
+            _("“{text}” is no condition").format(text=text[:40]),
+            expected=_("shade, mend or a kind of fault"),
             mend=nearest(kind[:40], ["shade", "mend", *FAULT_KINDS]),
         )
     known = fault_kind(kind)
@@ -64,7 +64,7 @@ def parse_condition(text: str) -> Condition:
 def _check(text: str, size: float | None, least: float, most: float) -> None:
     if size is None or not least <= size <= most:
         raise ScenarioError(
-            f"the condition “{text[:40]}” has a size that cannot be",
-            expected=f"a number from {least:g} to {most:g}",
+            _("the condition “{text}” has a size that cannot be").format(text=text[:40]),
+            expected=_("a number from {least} to {most}").format(least=brief(least), most=brief(most)),
             mend=_("Choose a size in this range"),
         )

@@ -2,9 +2,18 @@
 
 from __future__ import annotations
 
-from pvsim.app.words import _
+from pvsim.app.words import _, mark
 
-__all__ = ["page_keys", "region_keys"]
+__all__ = ["key_name", "page_keys", "region_keys"]
+
+MODIFIERS = (mark("Ctrl"), mark("Shift"))
+
+
+def key_name(key: str) -> str:
+    """What is printed on the keys: "Ctrl+Z", in German "Strg+Z"."""
+    for modifier in MODIFIERS:
+        key = key.replace(modifier, _(modifier))
+    return key
 
 
 def page_keys() -> list[tuple[str, str, str]]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import re
 
-from pvsim.app.words import _
+from pvsim.app.words import _, decimal_mark
 from pvsim.errors import ScenarioError
 
 __all__ = [
@@ -19,10 +19,12 @@ __all__ = [
 
 MINUS = "\u2212"
 GROUP = "\u202f"  # narrow no-break space; SI brochure (9th ed.) 5.4.4 keeps comma and point for the decimals
-DECIMAL = "."
 
 _WRITTEN = re.compile(r"[+-]?(\d+([.,]\d*)?|[.,]\d+)([eE][+-]?\d+)?")
-_DOUBTFUL = re.compile(r"[+-]?[1-9]\d{0,2},\d{3}")
+_DOUBTFUL = {  # thousands to some, decimals to others; by the decimal mark that is usual here
+    ".": re.compile(r"[+-]?[1-9]\d{0,2},\d{3}"),
+    ",": re.compile(r"[+-]?[1-9]\d{0,2}\.\d{3}"),
+}
 
 
 def format_number(value: float, unit: str = "", *, digits: int = 4) -> str:
@@ -68,13 +70,13 @@ def format_fixed(value: float, unit: str = "", *, decimals: int = 0, sign: bool 
     whole, _point, fraction = f"{rounded:.{decimals}f}".partition(".")
     if len(whole) > 4:
         whole = f"{int(whole):,}".replace(",", GROUP)
-    number = before + whole + (DECIMAL + fraction if fraction else "")
+    number = before + whole + (decimal_mark() + fraction if fraction else "")
     return f"{number}\u00a0{unit}" if unit else number
 
 
 def format_setting(value: float, unit: str = "") -> str:
     """A number somebody chose, with no more digits than it has and no grouping: "600 W/m²", "0.15"."""
-    number = format_fixed(value, decimals=6).rstrip("0").rstrip(DECIMAL).replace(GROUP, "")
+    number = format_fixed(value, decimals=6).rstrip("0").rstrip(decimal_mark()).replace(GROUP, "")
     return f"{number}\u00a0{unit}" if unit else number
 
 
@@ -96,7 +98,7 @@ def read_number(text: object, *, name: str, least: float, most: float, unit: str
     Parameters
     ----------
     text : object
-        What came from the field: text, or a number already.
+        What came from the field: text, or a number already, which cannot be misread.
     name : str
         What the number is, for the error.
     least, most : float
@@ -107,7 +109,7 @@ def read_number(text: object, *, name: str, least: float, most: float, unit: str
     Raises
     ------
     ScenarioError
-        If it is no number, may be read two ways (1,000) or is out of range.
+        If it is no number, may be read two ways (1,000; where a comma is usual 1.000) or is out of range.
     """
     expected = _("a number from {least} to {most}").format(
         least=format_setting(least), most=format_setting(most, unit)
@@ -123,12 +125,14 @@ def read_number(text: object, *, name: str, least: float, most: float, unit: str
             expected=expected,
             mend=_("Type digits only, with a decimal point or comma"),
         )
-    if _DOUBTFUL.fullmatch(written):
+    here = decimal_mark()
+    if isinstance(text, str) and _DOUBTFUL[here].fullmatch(written):
+        whole, _mark, fraction = written.replace(",", ".").partition(".")
         raise ScenarioError(
             _("{name}: “{text}” can be read two ways").format(name=name, text=written),
             expected=expected,
             mend=_("Write {whole} or {decimal}").format(
-                whole=written.replace(",", ""), decimal=written.replace(",", ".").rstrip("0") + "0"
+                whole=whole + fraction, decimal=f"{whole}{here}{fraction.rstrip('0')}0"
             ),
         )
     value = float(written.replace(",", "."))

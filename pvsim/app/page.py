@@ -23,7 +23,7 @@ from pvsim.app.views.lesson import LessonView
 from pvsim.app.views.roof import RoofView
 from pvsim.app.views.status import StatusView
 from pvsim.app.views.top_bar import TopBarView
-from pvsim.app.words import _, language, speaking
+from pvsim.app.words import _, decimal_mark, language, speaking
 from pvsim.array.scenario import Scenario
 
 __all__ = ["ASSETS", "create_page"]
@@ -91,6 +91,7 @@ def _create(scenario: Scenario, hub: Hub | None) -> pn.Template:
         "words",
         {
             "language": language().code,
+            "decimal": decimal_mark(),
             "roof": _("The roof"),
             "curves": _("Characteristics"),
             "ladder": _("Five levels at once"),

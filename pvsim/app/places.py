@@ -6,6 +6,7 @@ from pvsim.array.module import ModuleType, cell_count, cell_substrings, substrin
 from pvsim.array.place import Place, level_of
 from pvsim.array.scenario import Scenario, as_built, module_type
 from pvsim.errors import ScenarioError
+from pvsim.words import _
 
 __all__ = ["holds", "nearest_place", "place_at"]
 
@@ -42,9 +43,9 @@ def place_at(scenario: Scenario, place: Place, level: str) -> Place:
         return Place(string, module, substring=number)
     if kind.substrings[number - 1].diode is None:
         raise ScenarioError(
-            f"substring {number} of this module has no bypass diode",
-            expected="a substring with a bypass diode",
-            mend="Choose another module, or another fault",
+            _("substring {number} of this module has no bypass diode").format(number=number),
+            expected=_("a substring with a bypass diode"),
+            mend=_("Choose another module, or another fault"),
         )
     return Place(string, module, diode=number)
 

@@ -7,6 +7,7 @@ from pvsim.array.light import SHADOW_KINDS, Shadow
 from pvsim.array.module import module_size
 from pvsim.array.scenario import Scenario, module_type
 from pvsim.errors import ScenarioError, nearest
+from pvsim.words import _
 
 __all__ = ["SHADOW_TITLES", "new_shadow"]
 
@@ -45,8 +46,8 @@ def new_shadow(scenario: Scenario, kind: str, **where: float) -> Shadow:
     """
     if kind not in SIZES_m:
         raise ScenarioError(
-            f"there is no kind of shadow called {kind[:80]!r}",
-            expected="one of " + ", ".join(SHADOW_KINDS),
+            _("there is no kind of shadow called {kind}").format(kind=repr(kind[:80])),
+            expected=_("one of {names}").format(names=", ".join(SHADOW_KINDS)),
             mend=nearest(kind[:80], SHADOW_KINDS),
         )
     array = scenario.array

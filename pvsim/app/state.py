@@ -23,7 +23,7 @@ from pvsim.app.spoken import (
     describe_places,
     result_sentence,
 )
-from pvsim.app.words import _
+from pvsim.app.words import _, speaking
 from pvsim.array import change
 from pvsim.array.array import Module, String
 from pvsim.array.fault import Fault
@@ -310,7 +310,12 @@ class State(Record):
 
     def open_scenario(self, text: str, name: str = "") -> None:
         """Open a scenario file by its text; `name` is for the sentence when it is refused."""
-        self._open(lambda: read_scenario(text, name or _("the file")))
+
+        def read() -> Scenario:
+            with speaking("en"):  # what is wrong in a file is told in the language of its keys
+                return read_scenario(text, name or "the file")
+
+        self._open(read)
 
     def open_link(self, text: str) -> None:
         """Open the scenario packed into an address."""

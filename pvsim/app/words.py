@@ -4,4 +4,9 @@ from __future__ import annotations
 
 from pvsim.words import _, decimal_mark, language, mark, ngettext, pgettext, speaking
 
-__all__ = ["_", "decimal_mark", "language", "mark", "ngettext", "pgettext", "speaking"]
+__all__ = ["_", "decimal_mark", "language", "mark", "ngettext", "pgettext", "speaking", "voltage_symbol"]
+
+
+def voltage_symbol() -> str:
+    """The letter that stands for a voltage."""
+    return pgettext("symbol of a voltage", "V")

@@ -9,6 +9,7 @@ from pvsim.array.checks import finite, one_of, text, truth, tuple_of, whole
 from pvsim.array.limits import MAX_MODULES, MAX_MODULES_PER_STRING, MAX_NAME, MAX_STRINGS
 from pvsim.errors import ScenarioError
 from pvsim.prompt import brief
+from pvsim.words import _
 
 Tracking = Literal["one", "per-string"]
 Wiring = Literal["strings", "cross-tied"]
@@ -123,9 +124,9 @@ class Array:
         modules = sum(len(string.modules) for string in self.strings)
         if modules > MAX_MODULES:
             raise ScenarioError(
-                f"the array has {modules} modules",
-                expected=f"at most {MAX_MODULES}",
-                mend="Take strings or modules out",
+                _("the array has {modules} modules").format(modules=modules),
+                expected=_("at most {most}").format(most=MAX_MODULES),
+                mend=_("Take strings or modules out"),
             )
         if self.wiring == "cross-tied":
             _check_cross_ties(self)
@@ -135,13 +136,15 @@ def _check_cross_ties(array: Array) -> None:
     lengths = {len(string.modules) for string in array.strings}
     if len(lengths) > 1:
         raise ScenarioError(
-            f"a cross-tied array has strings of {min(lengths)} and {max(lengths)} modules",
-            expected="strings of the same length",
-            mend="Make the strings equally long, or set wiring to 'strings'",
+            _("a cross-tied array has strings of {least} and {most} modules").format(
+                least=min(lengths), most=max(lengths)
+            ),
+            expected=_("strings of the same length"),
+            mend=_("Make the strings equally long, or set wiring to 'strings'"),
         )
     if array.tracking == "per-string" and len(array.strings) > 1:
         raise ScenarioError(
-            "a cross-tied array has one tracker per string",
-            expected="one tracker, since cross-ties join the strings",
-            mend="Set tracking to 'one', or wiring to 'strings'",
+            _("a cross-tied array has one tracker per string"),
+            expected=_("one tracker, since cross-ties join the strings"),
+            mend=_("Set tracking to 'one', or wiring to 'strings'"),
         )

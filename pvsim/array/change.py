@@ -18,6 +18,7 @@ from pvsim.array.place import WHOLE_ARRAY, Place, describe_place, format_place, 
 from pvsim.array.scenario import Scenario, check_place
 from pvsim.array.weather import Weather
 from pvsim.errors import ScenarioError, nearest
+from pvsim.words import _
 
 
 def paint(scenario: Scenario, places: Iterable[Place], transmission: float) -> Scenario:
@@ -115,9 +116,11 @@ def remove_fault(scenario: Scenario, fault: Fault) -> Scenario:
     """Take one fault out; a fault the scenario does not have is refused."""
     if fault not in scenario.faults:
         raise ScenarioError(
-            f"the scenario has no fault '{fault.kind}' at {format_place(fault.place)}",
-            expected="a fault of the scenario",
-            mend="Look at faults_at(scenario, place) for what is there",
+            _("the scenario has no fault '{kind}' at {place}").format(
+                kind=fault.kind, place=format_place(fault.place)
+            ),
+            expected=_("a fault of the scenario"),
+            mend=_("Look at faults_at(scenario, place) for what is there"),
         )
     return replace(scenario, faults=tuple(one for one in scenario.faults if one != fault))
 
@@ -185,7 +188,7 @@ def set_array(scenario: Scenario, array: Array | None = None, **changes: Any) ->
 def set_strings(scenario: Scenario, place: Place = WHOLE_ARRAY, **changes: Any) -> Scenario:
     """Change fields of a string, or of all, such as cable_resistance_ohm=0.2."""
     if level_of(place) not in ("array", "string"):
-        _refuse_place(place, "a string or the whole array")
+        _refuse_place(place, _("a string or the whole array"))
     check_place(scenario, place)
     strings = tuple(
         _replaced(string, changes) if place.string in (None, number) else string
@@ -210,7 +213,7 @@ def set_module_type(scenario: Scenario, name: str, place: Place = WHOLE_ARRAY) -
 def set_string_length(scenario: Scenario, count: int, place: Place = WHOLE_ARRAY) -> Scenario:
     """Give a string, or all, so many modules: the last ones go, or more like the last one come."""
     if level_of(place) not in ("array", "string"):
-        _refuse_place(place, "a string or the whole array")
+        _refuse_place(place, _("a string or the whole array"))
     check_place(scenario, place)
     strings = tuple(
         replace(string, modules=(string.modules + string.modules[-1:] * count)[:count])
@@ -224,7 +227,7 @@ def set_string_length(scenario: Scenario, count: int, place: Place = WHOLE_ARRAY
 def set_modules(scenario: Scenario, place: Place = WHOLE_ARRAY, **changes: Any) -> Scenario:
     """Change fields of a module, of those of a string, or of all, such as rotated=True."""
     if level_of(place) not in ("array", "string", "module"):
-        _refuse_place(place, "a module, a string or the whole array")
+        _refuse_place(place, _("a module, a string or the whole array"))
     check_place(scenario, place)
     strings = []
     for number, string in enumerate(scenario.array.strings, start=1):
@@ -240,9 +243,9 @@ def set_modules(scenario: Scenario, place: Place = WHOLE_ARRAY, **changes: Any) 
 
 def _refuse_place(place: Place, expected: str) -> NoReturn:
     raise ScenarioError(
-        f"{describe_place(place)} is no place for this change",
+        _("{place} is no place for this change").format(place=describe_place(place)),
         expected=expected,
-        mend="Name the part that holds it",
+        mend=_("Name the part that holds it"),
     )
 
 
@@ -253,9 +256,11 @@ def _with_shadows(scenario: Scenario, shadows: tuple[Shadow, ...]) -> Scenario:
 def _check_index(shadows: list[Shadow], index: int) -> None:
     if not 0 <= index < len(shadows):
         raise ScenarioError(
-            f"there is no shadow with index {index}",
-            expected=f"an index from 0 to {len(shadows) - 1}" if shadows else "a scenario with shadows",
-            mend="Count the shadows of the light from 0",
+            _("there is no shadow with index {index}").format(index=index),
+            expected=_("an index from 0 to {most}").format(most=len(shadows) - 1)
+            if shadows
+            else _("a scenario with shadows"),
+            mend=_("Count the shadows of the light from 0"),
         )
 
 
@@ -264,8 +269,8 @@ def _replaced(thing: Any, changes: dict[str, Any]) -> Any:
     for name in changes:
         if name not in known:
             raise ScenarioError(
-                f"a {type(thing).__name__.lower()} has no {name[:80]!r}",
-                expected="one of " + ", ".join(known),
+                _("a {thing} has no {name}").format(thing=type(thing).__name__.lower(), name=repr(name[:80])),
+                expected=_("one of {names}").format(names=", ".join(known)),
                 mend=nearest(name[:80], known),
             )
     return replace(thing, **changes) if changes else thing

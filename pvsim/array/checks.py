@@ -8,13 +8,14 @@ from math import inf, isfinite
 from typing import NoReturn
 
 from pvsim.errors import ScenarioError, nearest
+from pvsim.words import _, brief, mark, ngettext
 
 NAMES = {
     "FirstView": "first view",
     "ModuleType": "module type",
     "Painted": "painted place",
 }
-_UNIT_WORDS = {"W_m2": "W/m2", "m_s": "m/s", "C": "degrees C", "deg": "degrees"}
+_UNIT_WORDS = {"W_m2": "W/m2", "m_s": "m/s", "C": mark("degrees C"), "deg": mark("degrees")}
 _WITH_UNIT = re.compile(r"_(W_m2|m_s|m|C|K|V|A|W|ohm|deg)$")
 
 
@@ -22,7 +23,7 @@ def finite(thing: object, name: str, *, least: float = -inf, most: float = inf) 
     """Refuse a field that is not a finite number from `least` to `most`; store it as float."""
     value = getattr(thing, name)
     if isinstance(value, bool) or not isinstance(value, (int, float)) or not isfinite(value):
-        refuse(thing, name, value, "a finite number")
+        refuse(thing, name, value, _("a finite number"))
     if not least <= value <= most:
         refuse(thing, name, value, span(least, most), _range_mend(name, value, least, most))
     if type(value) is not float:
@@ -33,33 +34,41 @@ def whole(thing: object, name: str, *, least: int, most: int) -> None:
     """Refuse a field that is not a whole number from `least` to `most`."""
     value = getattr(thing, name)
     if isinstance(value, bool) or not isinstance(value, int) or not least <= value <= most:
-        mend = "Write a whole number in that range, without a point"
-        refuse(thing, name, value, f"a whole number from {least:,} to {most:,}", mend)
+        mend = _("Write a whole number in that range, without a point")
+        refuse(
+            thing,
+            name,
+            value,
+            _("a whole number from {least:,} to {most:,}").format(least=least, most=most),
+            mend,
+        )
 
 
 def truth(thing: object, name: str) -> None:
     """Refuse a field that is not true or false."""
     value = getattr(thing, name)
     if not isinstance(value, bool):
-        refuse(thing, name, value, "true or false")
+        refuse(thing, name, value, _("true or false"))
 
 
 def text(thing: object, name: str, *, most: int) -> None:
     """Refuse a field that is not a text of at most `most` characters."""
     value = getattr(thing, name)
     if not isinstance(value, str):
-        refuse(thing, name, value, "a text")
+        refuse(thing, name, value, _("a text"))
     if len(value) > most:
         raise ScenarioError(
-            f"{name} of the {called(thing)} has {len(value)} characters",
-            expected=f"at most {most}",
-            mend="Shorten the text",
+            _("{name} of the {thing} has {count} characters").format(
+                name=name, thing=called(thing), count=len(value)
+            ),
+            expected=_("at most {most}").format(most=most),
+            mend=_("Shorten the text"),
         )
     if any(ord(sign) < 32 and sign not in "\n\t" for sign in value):
         raise ScenarioError(
-            f"{name} of the {called(thing)} holds control characters",
-            expected="plain text",
-            mend="Type the text anew",
+            _("{name} of the {thing} holds control characters").format(name=name, thing=called(thing)),
+            expected=_("plain text"),
+            mend=_("Type the text anew"),
         )
 
 
@@ -69,9 +78,9 @@ def one_of(thing: object, name: str, known: Iterable[str]) -> None:
     known = tuple(known)
     if not isinstance(value, str) or value not in known:
         raise ScenarioError(
-            f"{name} of the {called(thing)} is {_shown(value)}",
-            expected="one of " + ", ".join(known),
-            mend=nearest(str(value)[:80], known, "Choose one of them"),
+            _("{name} of the {thing} is {value}").format(name=name, thing=called(thing), value=_shown(value)),
+            expected=_("one of {names}").format(names=", ".join(known)),
+            mend=nearest(str(value)[:80], known, _("Choose one of them")),
         )
 
 
@@ -79,28 +88,32 @@ def tuple_of(thing: object, name: str, kind: type, *, most: int, least: int = 0)
     """Refuse a field that is not a row of `kind`, `least` to `most` long; store it as tuple."""
     value = getattr(thing, name)
     if not isinstance(value, (tuple, list)):
-        refuse(thing, name, value, f"a row of {called_kind(kind)} values")
+        refuse(thing, name, value, _("a row of {thing} values").format(thing=called_kind(kind)))
     if type(value) is not tuple:
         value = tuple(value)
         object.__setattr__(thing, name, value)
     if not least <= len(value) <= most:
         raise ScenarioError(
-            f"{name} of the {called(thing)} holds {f'{len(value):,} entries' if value else 'no entry'}",
-            expected=f"from {least:,} to {most:,}",
-            mend="Take some out" if len(value) > most else "Add at least one",
+            ngettext(
+                "{name} of the {thing} holds {count:,} entry",
+                "{name} of the {thing} holds {count:,} entries",
+                len(value),
+            ).format(name=name, thing=called(thing), count=len(value)),
+            expected=_("from {least:,} to {most:,}").format(least=least, most=most),
+            mend=_("Take some out") if len(value) > most else _("Add at least one"),
         )
     for one in value:
         if not isinstance(one, kind):
-            refuse(thing, name, one, f"{called_kind(kind)} values only")
+            refuse(thing, name, one, _("{thing} values only").format(thing=called_kind(kind)))
 
 
 def span(least: float, most: float) -> str:
     """The range in words, for the `expected` part of an error."""
     if most == inf:
-        return f"a number of at least {least:g}"
+        return _("a number of at least {least}").format(least=brief(least))
     if least == -inf:
-        return f"a number of at most {most:g}"
-    return f"a number from {least:g} to {most:g}"
+        return _("a number of at most {most}").format(most=brief(most))
+    return _("a number from {least} to {most}").format(least=brief(least), most=brief(most))
 
 
 def called(thing: object) -> str:
@@ -116,20 +129,24 @@ def called_kind(kind: type) -> str:
 def refuse(thing: object, name: str, value: object, expected: str, mend: str = "") -> NoReturn:
     """Raise the error for one field."""
     raise ScenarioError(
-        f"{name} of the {called(thing)} is {_shown(value)}",
+        _("{name} of the {thing} is {value}").format(name=name, thing=called(thing), value=_shown(value)),
         expected=expected,
-        mend=mend or f"Give {expected}",
+        mend=mend or _("Give {expected}").format(expected=expected),
     )
 
 
 def _range_mend(name: str, value: float, least: float, most: float) -> str:
     """Point at what is usually behind a number out of range: percent, or another unit."""
     if least == 0.0 and 0.9 < most <= 1.0 and 1 < value <= 100:
-        return f"Write it as a share: {value / 100:g} for {value:g} %"
+        return _("Write it as a share: {share} for {percent} %").format(
+            share=brief(value / 100), percent=brief(value)
+        )
     unit = _WITH_UNIT.search(name)
     if unit is None:
-        return "Write a number in that range"
-    return f"Check the number and its unit: {name} is in {_UNIT_WORDS.get(unit[1], unit[1])}"
+        return _("Write a number in that range")
+    return _("Check the number and its unit: {name} is in {unit}").format(
+        name=name, unit=_(_UNIT_WORDS.get(unit[1], unit[1]))
+    )
 
 
 def _shown(value: object) -> str:

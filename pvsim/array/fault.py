@@ -8,6 +8,7 @@ from pvsim.array.checks import finite, refuse, whole
 from pvsim.array.fault_kind import FaultKind, fault_kind
 from pvsim.array.place import Place, describe_place, level_of
 from pvsim.errors import ScenarioError
+from pvsim.words import _
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,16 +40,22 @@ class Fault:
     def __post_init__(self) -> None:
         kind = fault_kind(self.kind)
         if not isinstance(self.place, Place):
-            refuse(self, "place", self.place, "a Place")
+            refuse(self, "place", self.place, _("a Place"))
         if level_of(self.place) not in kind.scopes:
             raise ScenarioError(
-                f"'{self.kind}' is put on {describe_place(self.place)}",
-                expected="a " + " or a ".join(kind.scopes),
-                mend="Choose a place of that level",
+                _("'{kind}' is put on {place}").format(kind=self.kind, place=describe_place(self.place)),
+                expected=_("one of {names}").format(names=", ".join(kind.scopes)),
+                mend=_("Choose a place of that level"),
             )
         if kind.size is None:
             if self.size is not None:
-                refuse(self, "size", self.size, f"no size with '{self.kind}'", "Leave the size out")
+                refuse(
+                    self,
+                    "size",
+                    self.size,
+                    _("no size with '{kind}'").format(kind=self.kind),
+                    _("Leave the size out"),
+                )
         elif self.size is None:
             object.__setattr__(self, "size", kind.size)
         else:
@@ -70,16 +77,18 @@ def _check_other(fault: Fault) -> None:
     if fault.kind != "string-bridge":
         if fault.other is not None:
             raise ScenarioError(
-                f"'{fault.kind}' has a second place",
-                expected="one place; only 'string-bridge' has two",
-                mend="Leave the other place out",
+                _("'{kind}' has a second place").format(kind=fault.kind),
+                expected=_("one place; only 'string-bridge' has two"),
+                mend=_("Leave the other place out"),
             )
         return
     other = fault.other
     if not isinstance(other, Place) or level_of(other) != "module" or other == fault.place:
-        where = describe_place(other) if isinstance(other, Place) else "no place"
+        where = describe_place(other) if isinstance(other, Place) else _("no place")
         raise ScenarioError(
-            f"the wire of the 'string-bridge' at {describe_place(fault.place)} ends at {where}",
-            expected="another module as its other end",
-            mend='Name it: other = "2/3" in a file is module 3 of string 2',
+            _("the wire of the 'string-bridge' at {place} ends at {where}").format(
+                place=describe_place(fault.place), where=where
+            ),
+            expected=_("another module as its other end"),
+            mend=_('Name it: other = "2/3" in a file is module 3 of string 2'),
         )

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from pvsim.array.place import Level
 from pvsim.errors import ScenarioError, nearest
-from pvsim.words import mark
+from pvsim.words import _, mark
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -212,8 +212,8 @@ def fault_kind(name: str) -> FaultKind:
     """The table row of a kind of fault; an unknown name is refused with the nearest known."""
     if not isinstance(name, str) or name not in FAULT_KINDS:
         raise ScenarioError(
-            f"there is no kind of fault called {str(name)[:80]!r}",
-            expected="one of " + ", ".join(FAULT_KINDS),
-            mend=nearest(str(name)[:80], FAULT_KINDS, "Choose one of them"),
+            _("there is no kind of fault called {name}").format(name=repr(str(name)[:80])),
+            expected=_("one of {names}").format(names=", ".join(FAULT_KINDS)),
+            mend=nearest(str(name)[:80], FAULT_KINDS, _("Choose one of them")),
         )
     return FAULT_KINDS[name]

@@ -18,6 +18,7 @@ from pvsim.array.place import Place, describe_place, level_of
 from pvsim.array.scenario import Scenario, as_built, module_type
 from pvsim.errors import ScenarioError
 from pvsim.prompt import brief
+from pvsim.words import _
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -163,19 +164,24 @@ def module_range(index: ArrayIndex, place: Place) -> tuple[int, int]:
     if place.string is None:
         return 0, len(index.module_kind)
     if place.string > len(index.strings):
-        _missing(place, f"a string from 1 to {len(index.strings)}")
+        _missing(place, _("a string from 1 to {most}").format(most=len(index.strings)))
     first, last = int(index.string_start[place.string - 1]), int(index.string_start[place.string])
     if place.module is None:
         return first, last
     if place.module > last - first:
-        _missing(place, f"a module from 1 to {last - first}: string {place.string} is built with so many")
+        _missing(
+            place,
+            _("a module from 1 to {most}: string {string} is built with so many").format(
+                most=last - first, string=place.string
+            ),
+        )
     return first + place.module - 1, first + place.module
 
 
 def module_place(index: ArrayIndex, place: Place) -> int:
     """The module of a place, in the flat order."""
     if place.module is None:
-        _missing(place, "a module, or a part of one")
+        _missing(place, _("a module, or a part of one"))
     return module_range(index, place)[0]
 
 
@@ -189,7 +195,12 @@ def cell_slice(index: ArrayIndex, place: Place) -> slice:
     kind = index.kinds[index.module_kind[first]]
     if place.cell is not None:
         if place.cell > kind.cells:
-            _missing(place, f"a cell from 1 to {kind.cells} in a module of type '{kind.kind.name}'")
+            _missing(
+                place,
+                _("a cell from 1 to {most} in a module of type '{type}'").format(
+                    most=kind.cells, type=kind.kind.name
+                ),
+            )
         return slice(start + place.cell - 1, start + place.cell)
     part = _substring(kind, place)
     return slice(start + int(kind.substring_start[part]), start + int(kind.substring_start[part + 1]))
@@ -203,7 +214,10 @@ def diode_place(index: ArrayIndex, place: Place) -> int:
     found = np.flatnonzero(kind.diode_substring == part)
     if len(found) == 0:
         _missing(
-            place, f"a substring with a bypass diode; substring {part + 1} of '{kind.kind.name}' has none"
+            place,
+            _("a substring with a bypass diode; substring {number} of '{type}' has none").format(
+                number=part + 1, type=kind.kind.name
+            ),
         )
     return int(index.diode_start[module] + found[0])
 
@@ -211,7 +225,12 @@ def diode_place(index: ArrayIndex, place: Place) -> int:
 def _substring(kind: KindIndex, place: Place) -> int:
     number = place.substring or place.diode or 0
     if not 1 <= number <= kind.substrings:
-        _missing(place, f"a number from 1 to {kind.substrings} in a module of type '{kind.kind.name}'")
+        _missing(
+            place,
+            _("a number from 1 to {most} in a module of type '{type}'").format(
+                most=kind.substrings, type=kind.kind.name
+            ),
+        )
     return number - 1
 
 
@@ -228,9 +247,9 @@ def cell_at(index: ArrayIndex, flat: int) -> Place:
     module = int(np.searchsorted(index.cell_start, flat, side="right")) - 1
     if not 0 <= module < len(index.module_kind):
         raise ScenarioError(
-            f"there is no cell with the flat number {flat}",
-            expected=f"a number from 0 to {int(index.cell_start[-1]) - 1}",
-            mend="Cells run in the order string, module, cell",
+            _("there is no cell with the flat number {flat}").format(flat=flat),
+            expected=_("a number from 0 to {most}").format(most=int(index.cell_start[-1]) - 1),
+            mend=_("Cells run in the order string, module, cell"),
         )
     return replace(module_at(index, module), cell=int(flat - index.cell_start[module]) + 1)
 
@@ -239,9 +258,9 @@ def module_at(index: ArrayIndex, flat: int) -> Place:
     """The place of a module given by its flat number from 0."""
     if not 0 <= flat < len(index.module_kind):
         raise ScenarioError(
-            f"there is no module with the flat number {flat}",
-            expected=f"a number from 0 to {len(index.module_kind) - 1}",
-            mend="Modules run in the order string, module",
+            _("there is no module with the flat number {flat}").format(flat=flat),
+            expected=_("a number from 0 to {most}").format(most=len(index.module_kind) - 1),
+            mend=_("Modules run in the order string, module"),
         )
     return Place(int(index.module_string[flat]) + 1, int(index.module_number[flat]) + 1)
 
@@ -256,7 +275,7 @@ def built_cells(index: ArrayIndex, place: Place) -> slice | None:
 
 def _missing(place: Place, expected: str) -> None:
     raise ScenarioError(
-        f"{describe_place(place)} does not exist in the array as built",
+        _("{place} does not exist in the array as built").format(place=describe_place(place)),
         expected=expected,
-        mend="Numbers count from 1, cells in wiring order",
+        mend=_("Numbers count from 1, cells in wiring order"),
     )

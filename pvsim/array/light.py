@@ -10,6 +10,7 @@ from pvsim.array.limits import MAX_NAME, MAX_PAINTED, MAX_SHADOWS
 from pvsim.array.place import Place, describe_place, level_of
 from pvsim.errors import ScenarioError
 from pvsim.prompt import brief
+from pvsim.words import _
 
 ShadowKind = Literal["pole", "rectangle", "leaf", "dropping", "snow-edge", "front-row", "rear-beam"]
 
@@ -36,12 +37,12 @@ class Painted:
 
     def __post_init__(self) -> None:
         if not isinstance(self.place, Place):
-            refuse(self, "place", self.place, "a Place")
+            refuse(self, "place", self.place, _("a Place"))
         if level_of(self.place) == "diode":
             raise ScenarioError(
-                f"{describe_place(self.place)} is painted",
-                expected="a cell, substring, module, string or the array",
-                mend="Paint the substring that the diode spans; no light falls on a diode",
+                _("{place} is painted").format(place=describe_place(self.place)),
+                expected=_("a cell, substring, module, string or the array"),
+                mend=_("Paint the substring that the diode spans; no light falls on a diode"),
             )
         finite(self, "transmission", least=0.0, most=1.0)
 

@@ -15,6 +15,7 @@ from pvsim.circuit.cell import CellType
 from pvsim.circuit.diode import Diode
 from pvsim.errors import ScenarioError
 from pvsim.prompt import brief
+from pvsim.words import _
 
 Ints = NDArray[np.intp]
 Floats = NDArray[np.float64]
@@ -44,9 +45,9 @@ class Substring:
         chains = tuple(tuple(chain) for chain in self.chains)
         object.__setattr__(self, "chains", chains)
         if not chains or not all(chains):
-            refuse(self, "chains", self.chains, "at least one chain of at least one cell")
+            refuse(self, "chains", self.chains, _("at least one chain of at least one cell"))
         if self.diode is not None and not isinstance(self.diode, Diode):
-            refuse(self, "diode", self.diode, "a Diode or none")
+            refuse(self, "diode", self.diode, _("a Diode or none"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -101,15 +102,22 @@ class ModuleType:
     def __post_init__(self) -> None:
         text(self, "name", most=MAX_NAME)
         if not self.name.strip() or self.name != self.name.strip() or "\n" in self.name:
-            refuse(self, "name", self.name, "a short name without spaces at its ends")
+            refuse(self, "name", self.name, _("a short name without spaces at its ends"))
         text(self, "title", most=MAX_TITLE)
         text(self, "note", most=MAX_NOTE)
         if not isinstance(self.cell, CellType):
-            refuse(self, "cell", self.cell, "a CellType")
+            refuse(self, "cell", self.cell, _("a CellType"))
         whole(self, "rows", least=1, most=MAX_CELLS_PER_MODULE)
         whole(self, "columns", least=1, most=MAX_CELLS_PER_MODULE)
         if self.rows * self.columns > MAX_CELLS_PER_MODULE:
-            refuse(self, "rows", self.rows, f"at most {MAX_CELLS_PER_MODULE} cells, rows times columns")
+            refuse(
+                self,
+                "rows",
+                self.rows,
+                _("at most {most} cells, rows times columns").format(
+                    most=MAX_CELLS_PER_MODULE
+                ),
+            )
         finite(self, "cell_width_m", least=0.001, most=2.0)
         finite(self, "cell_height_m", least=0.001, most=2.0)
         finite(self, "bifaciality", least=0.0, most=1.0)
@@ -127,10 +135,14 @@ def _check_wiring(kind: ModuleType) -> None:
     if wired == list(range(count)):
         return
     raise ScenarioError(
-        f"the substrings of module type '{kind.name}' wire {len(wired)} cells, "
-        f"{len(set(wired) & set(range(count)))} of them different positions of the drawing",
-        expected=f"each position from 0 to {count - 1} once ({kind.rows} rows of {kind.columns})",
-        mend="Write a position as row * columns + column, rows and columns counted from 0",
+        _(
+            "the substrings of module type '{name}' wire {count} cells, {different} of them "
+            "different positions of the drawing"
+        ).format(name=kind.name, count=len(wired), different=len(set(wired) & set(range(count)))),
+        expected=_("each position from 0 to {most} once ({rows} rows of {columns})").format(
+            most=count - 1, rows=kind.rows, columns=kind.columns
+        ),
+        mend=_("Write a position as row * columns + column, rows and columns counted from 0"),
     )
 
 

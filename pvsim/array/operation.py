@@ -7,6 +7,7 @@ from typing import Literal, get_args
 
 from pvsim.array.checks import finite, one_of, refuse, span
 from pvsim.errors import ScenarioError
+from pvsim.words import _, brief
 
 OperationKind = Literal["mpp", "voltage", "current", "load"]
 UNITS: dict[str, str] = {"mpp": "", "voltage": "V", "current": "A", "load": "ohm"}
@@ -32,20 +33,22 @@ class Operation:
         one_of(self, "kind", get_args(OperationKind))
         if self.kind == "mpp":
             if self.value is not None:
-                refuse(self, "value", self.value, "no value with kind 'mpp'", "Leave the value out")
+                refuse(self, "value", self.value, _("no value with kind 'mpp'"), _("Leave the value out"))
             return
         if self.value is None:
             raise ScenarioError(
-                f"an operation of kind '{self.kind}' has no value",
-                expected=f"a number in {UNITS[self.kind]}",
-                mend="Give the value, or choose 'mpp'",
+                _("an operation of kind '{kind}' has no value").format(kind=self.kind),
+                expected=_("a number in {unit}").format(unit=UNITS[self.kind]),
+                mend=_("Give the value, or choose 'mpp'"),
             )
         least, most = (1e-6, 1e9) if self.kind == "load" else (-1e5, 1e5)
         finite(self, "value")
         if not least <= self.value <= most:
             unit = UNITS[self.kind]
             raise ScenarioError(
-                f"{self.kind} of the operation is {self.value:g} {unit}",
-                expected=f"{span(least, most)} {unit}",
-                mend=f"Check the number and that it is in {unit}",
+                _("{kind} of the operation is {value} {unit}").format(
+                    kind=self.kind, value=brief(self.value), unit=unit
+                ),
+                expected=_("{range} {unit}").format(range=span(least, most), unit=unit),
+                mend=_("Check the number and that it is in {unit}").format(unit=unit),
             )

@@ -16,6 +16,7 @@ from typing import Literal
 from pvsim.array.checks import whole
 from pvsim.array.limits import MAX_CELLS_PER_MODULE, MAX_MODULES_PER_STRING, MAX_STRINGS, MAX_SUBSTRINGS
 from pvsim.errors import ScenarioError
+from pvsim.words import _, language
 
 Level = Literal["array", "string", "module", "substring", "cell", "diode"]
 LEVELS: tuple[Level, ...] = ("array", "string", "module", "substring", "cell", "diode")
@@ -65,9 +66,9 @@ class Place:
         gap = (self.module is None and inner > 0) or (self.string is None and self.module is not None)
         if gap or inner > 1:
             raise ScenarioError(
-                f"the place {self!r} is not one place",
-                expected="a string, then a module in it, then one cell, substring or diode of it",
-                mend="Write it like 2/5/14: string 2, module 5, cell 14",
+                _("the place {place} is not one place").format(place=repr(self)),
+                expected=_("a string, then a module in it, then one cell, substring or diode of it"),
+                mend=_("Write it like 2/5/14: string 2, module 5, cell 14"),
             )
 
     def __repr__(self) -> str:
@@ -100,7 +101,7 @@ def parse_place(text: str) -> Place:
     ----------
     text : str
         "array", "2", "2/5", "2/5/14", "2/5/s3", "2/5/d3", or in words: "string 2, module 5,
-        cell 14".
+        cell 14", with the names of parts in English or in the language spoken now.
 
     Raises
     ------
@@ -108,6 +109,7 @@ def parse_place(text: str) -> Place:
         If the text is not a place.
     """
     plain = " ".join(str(text).lower().replace(",", " ").split()) if len(str(text)) <= 80 else ""
+    plain = _in_english(plain)
     if _BY_SPACES.fullmatch(plain):  # 2, 5, 14 means 2/5/14
         plain = plain.replace(" ", "/")
     if plain in ("array", "whole array"):
@@ -121,16 +123,36 @@ def parse_place(text: str) -> Place:
         kind = "diode" if sign == "bypass diode" else sign or "cell"
     else:
         raise ScenarioError(
-            f"{str(text)[:80]!r} is not a place",
-            expected="array, 2 (a string), 2/5 (a module), 2/5/14 (a cell), 2/5/s3 (a substring) or "
-            "2/5/d3 (a bypass diode)",
-            mend="Write string number / module number / cell number, each counted from 1",
+            _("{text} is not a place").format(text=repr(str(text)[:80])),
+            expected=_(
+                "array, 2 (a string), 2/5 (a module), 2/5/14 (a cell), 2/5/s3 (a substring) or "
+                "2/5/d3 (a bypass diode)"
+            ),
+            mend=_("Write string number / module number / cell number, each counted from 1"),
         )
     numbers = (string, module, inner)
     values = tuple(None if one is None else int(one) for one in numbers)
     if values[2] is None:
         return Place(values[0], values[1])
     return Place(values[0], values[1], **{kind: values[2]})
+
+
+def _in_english(plain: str) -> str:
+    """The place with English names of parts, where it is written in the language spoken now."""
+    if language().code == "en":
+        return plain
+    names = {
+        _("the whole array").lower(): "array",
+        _("bypass diode").lower(): "bypass diode",
+        _("array").lower(): "array",
+        _("substring").lower(): "substring",
+        _("string").lower(): "string",
+        _("module").lower(): "module",
+        _("cell").lower(): "cell",
+        _("diode").lower(): "diode",
+    }
+    longest_first = sorted(names, key=len, reverse=True)  # "Teilstrang" holds "Strang"
+    return re.sub("|".join(map(re.escape, longest_first)), lambda found: names[found[0]], plain)
 
 
 def format_place(place: Place) -> str:
@@ -152,14 +174,14 @@ def format_place(place: Place) -> str:
 def describe_place(place: Place) -> str:
     """The place in words: "string 2, module 5, cell 14"."""
     if place.string is None:
-        return "the whole array"
-    parts = [f"string {place.string}"]
+        return _("the whole array")
+    parts = [_("string {string}").format(string=place.string)]
     if place.module is not None:
-        parts.append(f"module {place.module}")
+        parts.append(_("module {module}").format(module=place.module))
     if place.cell is not None:
-        parts.append(f"cell {place.cell}")
+        parts.append(_("cell {cell}").format(cell=place.cell))
     if place.substring is not None:
-        parts.append(f"substring {place.substring}")
+        parts.append(_("substring {substring}").format(substring=place.substring))
     if place.diode is not None:
-        parts.append(f"bypass diode {place.diode}")
+        parts.append(_("bypass diode {diode}").format(diode=place.diode))
     return ", ".join(parts)

@@ -14,6 +14,7 @@ from pvsim.array.result import ArraySolution
 from pvsim.array.scenario import Scenario
 from pvsim.array.solve import solve_array
 from pvsim.errors import PathError
+from pvsim.words import _
 
 
 def solve_or_release(scenario: Scenario, *, points: int = 400) -> tuple[ArraySolution, str]:
@@ -41,4 +42,4 @@ def solve_or_release(scenario: Scenario, *, points: int = 400) -> tuple[ArraySol
     except PathError as error:
         solution = solve_array(replace(scenario, operation=Operation()), points=points)
         wrong = error.wrong[:1].upper() + error.wrong[1:]
-        return solution, f"{wrong}: it goes back to its MPP."
+        return solution, _("{wrong}: it goes back to its MPP.").format(wrong=wrong)

@@ -17,6 +17,7 @@ from pvsim.array.work import Point
 from pvsim.circuit.solution import Characteristic
 from pvsim.errors import ScenarioError
 from pvsim.prompt import brief
+from pvsim.words import _
 
 if TYPE_CHECKING:
     from pvsim.array.losses import LossAccount
@@ -178,9 +179,9 @@ class ArraySolution:
         """Where a cell stands in `cells`."""
         if level_of(place) != "cell":
             raise ScenarioError(
-                f"{place!r} is not a cell",
-                expected="a place like 2/5/14",
-                mend="Name string, module and cell",
+                _("{place} is not a cell").format(place=repr(place)),
+                expected=_("a place like 2/5/14"),
+                mend=_("Name string, module and cell"),
             )
         return int(cell_slice(self.index, place).start)
 
@@ -209,8 +210,10 @@ class ArraySolution:
         """The characteristic, where all strings are on one tracker."""
         if len(self.trackers) > 1:
             raise ScenarioError(
-                f"the array has {len(self.trackers)} trackers and no characteristic of its own",
-                expected="one tracker",
-                mend="Take each tracker's characteristic from solution.trackers",
+                _("the array has {count} trackers and no characteristic of its own").format(
+                    count=len(self.trackers)
+                ),
+                expected=_("one tracker"),
+                mend=_("Take each tracker's characteristic from solution.trackers"),
             )
         return self.trackers[0].characteristic

@@ -17,6 +17,7 @@ from pvsim.array.place import WHOLE_ARRAY, Place, describe_place
 from pvsim.array.weather import Weather
 from pvsim.errors import ScenarioError, nearest
 from pvsim.prompt import brief
+from pvsim.words import _
 
 Quantity = Literal["irradiance", "voltage", "power", "temperature"]
 QUANTITIES: tuple[Quantity, ...] = get_args(Quantity)
@@ -31,7 +32,7 @@ class FirstView:
 
     def __post_init__(self) -> None:
         if not isinstance(self.focus, Place):
-            refuse(self, "focus", self.focus, "a Place")
+            refuse(self, "focus", self.focus, _("a Place"))
         one_of(self, "quantity", QUANTITIES)
 
 
@@ -75,7 +76,7 @@ class Scenario:
         tuple_of(self, "faults", Fault, most=MAX_FAULTS)
         for name, kind in _PARTS.items():
             if not isinstance(getattr(self, name), kind):
-                refuse(self, name, getattr(self, name), f"a {kind.__name__}")
+                refuse(self, name, getattr(self, name), _("a {name}").format(name=kind.__name__))
         _check_types(self)
         _check_places(self)
         _check_faults(self)
@@ -104,8 +105,8 @@ def module_type(scenario: Scenario, name: str) -> ModuleType:
         return CATALOGUE[name]
     known = [kind.name for kind in scenario.module_types] + list(CATALOGUE)
     raise ScenarioError(
-        f"there is no module type called {name[:80]!r}",
-        expected="a type of the scenario or of the catalogue",
+        _("there is no module type called {name}").format(name=repr(name[:80])),
+        expected=_("a type of the scenario or of the catalogue"),
         mend=nearest(name[:80], known),
     )
 
@@ -144,9 +145,9 @@ def _check_types(scenario: Scenario) -> None:
     for name in names:
         if names.count(name) > 1:
             raise ScenarioError(
-                f"two module types are called '{name}'",
-                expected="a name of its own for each",
-                mend="Rename one of them",
+                _("two module types are called '{name}'").format(name=name),
+                expected=_("a name of its own for each"),
+                mend=_("Rename one of them"),
             )
     counts: dict[str, int] = {}
     cells = modules = 0
@@ -162,13 +163,15 @@ def _check_types(scenario: Scenario) -> None:
             modules += int(fault.size or 0)
     if cells > MAX_CELLS:
         raise ScenarioError(
-            f"the array has {cells} cells",
-            expected=f"at most {MAX_CELLS}",
-            mend="Take modules out, or take a type with fewer cells",
+            _("the array has {cells} cells").format(cells=cells),
+            expected=_("at most {most}").format(most=MAX_CELLS),
+            mend=_("Take modules out, or take a type with fewer cells"),
         )
     if modules > MAX_MODULES:
         raise ScenarioError(
-            f"faults add {modules} modules", expected=f"at most {MAX_MODULES}", mend="Lower their sizes"
+            _("faults add {modules} modules").format(modules=modules),
+            expected=_("at most {most}").format(most=MAX_MODULES),
+            mend=_("Lower their sizes"),
         )
 
 
@@ -190,12 +193,15 @@ class _PlaceCheck:
         if place.string is None:
             return
         if place.string > len(self.lengths):
-            _missing(place, f"a string from 1 to {len(self.lengths)}")
+            _missing(place, _("a string from 1 to {most}").format(most=len(self.lengths)))
         if place.module is None:
             return
         length = self.lengths[place.string - 1]
         if place.module > length:
-            _missing(place, f"a module from 1 to {length} in string {place.string}")
+            _missing(
+                place,
+                _("a module from 1 to {most} in string {string}").format(most=length, string=place.string),
+            )
         modules = self.scenario.array.strings[place.string - 1].modules
         name = modules[min(place.module, len(modules)) - 1].type  # added ones are like the last
         if name not in self.sizes:
@@ -204,20 +210,33 @@ class _PlaceCheck:
         cells, kind = self.sizes[name]
         if place.cell is not None:
             if place.cell > cells:
-                _missing(place, f"a cell from 1 to {cells} in a module of type '{name}'")
+                _missing(
+                    place,
+                    _("a cell from 1 to {most} in a module of type '{type}'").format(most=cells, type=name),
+                )
             return
         inner = place.substring or place.diode
         if inner is not None and inner > len(kind.substrings):
-            _missing(place, f"a number from 1 to {len(kind.substrings)} in a module of type '{name}'")
+            _missing(
+                place,
+                _("a number from 1 to {most} in a module of type '{type}'").format(
+                    most=len(kind.substrings), type=name
+                ),
+            )
         if place.diode is not None and kind.substrings[place.diode - 1].diode is None:
-            _missing(place, f"a substring with a bypass diode; substring {place.diode} of '{name}' has none")
+            _missing(
+                place,
+                _("a substring with a bypass diode; substring {number} of '{type}' has none").format(
+                    number=place.diode, type=name
+                ),
+            )
 
 
 def _missing(place: Place, expected: str) -> None:
     raise ScenarioError(
-        f"{describe_place(place)} does not exist",
+        _("{place} does not exist").format(place=describe_place(place)),
         expected=expected,
-        mend="Numbers count from 1, cells in wiring order",
+        mend=_("Numbers count from 1, cells in wiring order"),
     )
 
 
@@ -240,21 +259,21 @@ def _check_faults(scenario: Scenario) -> None:
         if fault.kind in ("modules-too-few", "modules-too-many"):
             if built[number - 1] < 1:
                 raise ScenarioError(
-                    f"string {number} would have no module left",
-                    expected="at least one module",
-                    mend="Take out fewer, or use 'cable-open' for a string that carries no current",
+                    _("string {number} would have no module left").format(number=number),
+                    expected=_("at least one module"),
+                    mend=_("Take out fewer, or use 'cable-open' for a string that carries no current"),
                 )
             if array.wiring == "cross-tied" and len(set(built)) > 1:
                 raise ScenarioError(
-                    f"'{fault.kind}' makes cross-tied strings unequal",
-                    expected="strings of the same length, since cross-ties join equal numbers",
-                    mend="Set wiring to 'strings', or change every string alike",
+                    _("'{kind}' makes cross-tied strings unequal").format(kind=fault.kind),
+                    expected=_("strings of the same length, since cross-ties join equal numbers"),
+                    mend=_("Set wiring to 'strings', or change every string alike"),
                 )
         if fault.kind == "fuse-blown" and not array.strings[number - 1].fuse:
             raise ScenarioError(
-                f"string {number} has no fuse that could blow",
-                expected="a string with a fuse",
-                mend="Give the string a fuse first, or cut its cable instead",
+                _("string {number} has no fuse that could blow").format(number=number),
+                expected=_("a string with a fuse"),
+                mend=_("Give the string a fuse first, or cut its cable instead"),
             )
     if array.tracking == "per-string":
         _check_couplings(scenario)
@@ -283,7 +302,7 @@ def _check_couplings(scenario: Scenario) -> None:
             touched.add(fault.place.string)
     if len(touched) > 1:
         raise ScenarioError(
-            "faults join strings that have a tracker each",
-            expected="joined strings on one tracker",
-            mend="Set tracking to 'one', or keep these faults within one string",
+            _("faults join strings that have a tracker each"),
+            expected=_("joined strings on one tracker"),
+            mend=_("Set tracking to 'one', or keep these faults within one string"),
         )

@@ -12,6 +12,7 @@ from pvsim.array.scenario import Scenario
 from pvsim.array.shading import cell_irradiance
 from pvsim.array.work import Point, characteristic, operating_point
 from pvsim.errors import ConvergenceError
+from pvsim.words import _
 
 SETTLED_K = 0.01
 COARSE_K, FINE_K = 0.5, 1e-5  # temperatures are rounded to one or the other
@@ -72,9 +73,11 @@ def work_and_heat(scenario: Scenario) -> tuple[Built, list[Point], int]:
         else:
             points = _keep(built, np.mean(past, axis=0).tolist())
     raise ConvergenceError(
-        f"cell temperatures still change by {largest:.2g} K after {MOST_ROUNDS} rounds",
-        expected=f"a change below {SETTLED_K} K",
-        mend="Use heat 'steady', or look for a cell that eats very much power",
+        _("cell temperatures still change by {largest} K after {rounds} rounds").format(
+            largest=f"{largest:.2g}", rounds=MOST_ROUNDS
+        ),
+        expected=_("a change below {least} K").format(least=SETTLED_K),
+        mend=_("Use heat 'steady', or look for a cell that eats very much power"),
     )
 
 

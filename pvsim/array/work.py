@@ -8,6 +8,7 @@ from pvsim.circuit.mesh import Mesh, MeshPoint
 from pvsim.circuit.network import Element
 from pvsim.circuit.solution import Characteristic, OperatingPoint
 from pvsim.errors import PathError
+from pvsim.words import _, brief
 
 Point = OperatingPoint | MeshPoint
 
@@ -32,11 +33,12 @@ def operating_point(circuit: Element | Mesh, operation: Operation) -> Point:
         If a current is to be held for which an open place leaves no path.
     """
     point = _point(circuit, operation)
-    if operation.kind == "current" and abs(point.voltage_V) > MOST_HELD_V:
+    held_A = operation.value if operation.kind == "current" else None
+    if held_A is not None and abs(point.voltage_V) > MOST_HELD_V:
         raise PathError(
-            f"there is no path for the {operation.value:g} A that the array is held at",
-            expected="a current that its strings can carry",
-            mend="Hold it at its MPP or at a voltage, or mend the place that is open",
+            _("there is no path for the {value} A that the array is held at").format(value=brief(held_A)),
+            expected=_("a current that its strings can carry"),
+            mend=_("Hold it at its MPP or at a voltage, or mend the place that is open"),
         )
     return point
 

@@ -8,8 +8,10 @@ from dataclasses import asdict
 from pathlib import Path
 
 from pvsim.commands.source import is_study, open_source
-from pvsim.course.examine import check_course, check_lesson
-from pvsim.course.folder import COURSE_FILE, OWN_LESSONS, OWN_SCENARIOS, find_scenario
+from pvsim.course.course_file import COURSE_FILE
+from pvsim.course.examine import check_course, check_course_file, check_lesson
+from pvsim.course.folder import OWN_LESSONS, OWN_SCENARIOS, course_folders, course_of, find_scenario
+from pvsim.course.glossary import GLOSSARY_FILE
 from pvsim.course.problem import Problem
 from pvsim.errors import FileError, PvsimError
 from pvsim.files.source import parse_toml, read_source, shown
@@ -60,6 +62,7 @@ def check_path(path: Path) -> tuple[int, list[Problem]]:
                 mend="Check its name and folder",
             )
         return 1, _check_file(path)
+    course, language = course_of(path)
     files = sorted(one for one in path.iterdir() if one.suffix in KINDS)
     if not files:
         raise FileError(
@@ -68,19 +71,29 @@ def check_path(path: Path) -> tuple[int, list[Problem]]:
             mend="Name the folder they lie in",
         )
     problems: list[Problem] = []
-    course = (path / COURSE_FILE).exists()
-    if course:
-        problems = [_placed(path, problem) for problem in check_course(path)]
+    if course is not None:
+        found = check_course(course)
+        found = [one for one in found if one.file.startswith(f"{language}/")] if language else found
+        problems = [_placed(course, problem) for problem in found]
     for file in files:
-        in_course = course and (file.suffix == ".md" or file.name == COURSE_FILE)
-        problems += [] if in_course else _check_file(file)
-    return len(files), problems
+        problems += [] if course is not None and _is_course_file(file) else _check_file(file)
+    return len(files) + (0 if language or course is None else _translations(course)), problems
+
+
+def _is_course_file(path: Path) -> bool:
+    return path.suffix == ".md" or path.name in (COURSE_FILE, GLOSSARY_FILE)
+
+
+def _translations(course: Path) -> int:
+    """How many files of a course lie in its folders of translations."""
+    folders = [course / name for name in course_folders(course)]
+    return sum(_is_course_file(file) for folder in folders for file in folder.iterdir())
 
 
 def _check_file(path: Path) -> list[Problem]:
     try:
-        if path.name == COURSE_FILE:
-            return [_placed(path.parent, problem) for problem in check_course(path.parent)]
+        if _is_course_file(path) and (found := check_course_file(path)) is not None:
+            return [_placed(course_of(path.parent)[0] or path.parent, problem) for problem in found]
         if path.suffix == ".md":
             text = read_source(path).text
             found = check_lesson(text, path.name, lambda name: find_scenario(name, path.parent))

@@ -10,11 +10,15 @@ from pvsim.course.lesson import Choice, ChoiceQuestion, NumberQuestion, Question
 from pvsim.course.readings import Readings, holds, value_of
 from pvsim.course.units import MINUS, PLAIN, UNITS, Unit
 from pvsim.errors import LessonError
+from pvsim.words import _, decimal_mark
 
 LONGEST_ANSWER = 40  # characters
 
 _NUMBER = re.compile(r"^([+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d+)?)\s*(.*)$")
-_DOUBTFUL = re.compile(r"[+-]?[1-9]\d{0,2},\d{3}")
+_DOUBTFUL = {  # thousands to some, decimals to others; by the decimal mark that is usual here
+    ".": re.compile(r"[+-]?[1-9]\d{0,2},\d{3}"),
+    ",": re.compile(r"[+-]?[1-9]\d{0,2}\.\d{3}"),
+}
 _SPACES = re.compile(r"[\s\u00a0\u202f\u2009]+")
 _SAME_UNIT = {"°C": "degC", "Ω": "ohm", "W/m²": "W/m2", "percent": "%", "per cent": "%"}
 
@@ -74,9 +78,9 @@ def read_answer(question: Question, given: object) -> Answer:
     if isinstance(question, ChoiceQuestion):
         if isinstance(given, bool) or not isinstance(given, int) or not 0 <= given < len(question.choices):
             raise LessonError(
-                "no answer is chosen",
-                expected=f"one of the {len(question.choices)} answers",
-                mend="Choose the one you would bet on",
+                _("no answer is chosen"),
+                expected=_("one of the {count} answers").format(count=len(question.choices)),
+                mend=_("Choose the one you would bet on"),
             )
         return ChoiceAnswer(given)
     return NumberAnswer(read_number(str(given), question.unit))
@@ -95,17 +99,25 @@ def read_number(given: str, unit: Unit) -> float:
     number = float(match[1].replace(",", ".")) if match else float("nan")
     if match is None or not isfinite(number):
         raise LessonError(
-            f"'{text[:20]}' is no number" if text else "the answer is empty",
-            expected=f"a number in {unit.symbol or 'digits'}",
-            mend="Type digits, with a decimal point or comma",
+            _("“{text}” is no number").format(text=text[:20]) if text else _("the answer is empty"),
+            expected=_expected(unit),
+            mend=_("Type digits, with a decimal point or comma"),
         )
-    if _DOUBTFUL.fullmatch(match[1]):
+    here = decimal_mark()
+    if _DOUBTFUL[here].fullmatch(match[1]):
+        whole, _mark, fraction = match[1].replace(",", ".").partition(".")
         raise LessonError(
-            f"'{match[1]}' can be read two ways",
-            expected=f"a number in {unit.symbol or 'digits'}",
-            mend=f"Write {match[1].replace(',', '')} or {match[1].replace(',', '.')}0",
+            _("“{text}” can be read two ways").format(text=match[1]),
+            expected=_expected(unit),
+            mend=_("Write {whole} or {decimal}").format(
+                whole=whole + fraction, decimal=f"{whole}{here}{fraction}0"
+            ),
         )
     return _in_unit(number, match[2].strip(), unit)
+
+
+def _expected(unit: Unit) -> str:
+    return _("a number in {unit}").format(unit=_(unit.symbol)) if unit.symbol else _("a number in digits")
 
 
 def judge(question: Question, answer: Answer, readings: Readings) -> Verdict:
@@ -181,8 +193,8 @@ def _in_unit(number: float, typed: str, unit: Unit) -> float:
         or (other.name != unit.name and unit.dimension == PLAIN)
     ):
         raise LessonError(
-            f"'{typed[:20]}' is not the unit asked for",
-            expected=f"a number in {unit.symbol or 'digits'}",
-            mend="Type the number alone",
+            _("“{text}” is not the unit asked for").format(text=typed[:20]),
+            expected=_expected(unit),
+            mend=_("Type the number alone"),
         )
     return number * other.size / unit.size

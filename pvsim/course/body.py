@@ -6,21 +6,23 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from pvsim.course.blocks import blocks
 from pvsim.course.table import Report
 
 FENCE = "+++"
-PARTS = ("predict", "act", "observe", "explain")
+NOTES = "notes"  # for the lecturer alone
+PARTS = ("predict", "act", "observe", "explain", NOTES)
 
 _HEADING = re.compile(r"^(#{1,3})\s+(.*?)\s*#*\s*$")
-_CODE_FENCE = re.compile(r"^\s{0,3}(```|~~~)")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Section:
-    """A stretch of lesson text and the line of the file it begins on."""
+    """A stretch of lesson text, the line of the file it begins on, and that of its heading."""
 
     text: str = ""
     line: int = 0
+    heading: int = 1
 
     def __bool__(self) -> bool:
         return bool(self.text.strip())
@@ -74,18 +76,16 @@ def split_lesson(text: str, report: Report) -> Halves | None:
 def split_body(body: str, first_line: int, report: Report) -> Mapping[tuple[str, str], Section]:
     """Sections of a lesson's text by (step id, part).
 
-    A heading `## id` opens the step of that id, `### predict` (act, observe, explain)
+    A heading `## id` opens the step of that id, `### predict` (act, observe, explain, notes)
     one of its parts. Text before the first heading is ("", ""); text between a step's
     heading and its first part is (id, "").
     """
     sections: dict[tuple[str, str], tuple[list[str], int]] = {}
     key = ("", "")
     sections[key] = ([], first_line)
-    in_code = False
-    for number, line in enumerate(body.splitlines(), first_line):
-        if _CODE_FENCE.match(line):
-            in_code = not in_code
-        heading = None if in_code else _HEADING.match(line)
+    fenced = _fenced_lines(body, first_line, report)
+    for number, line in enumerate(body.split("\n"), first_line):
+        heading = None if number in fenced else _HEADING.match(line)
         if heading is None:
             sections[key][0].append(line)
             continue
@@ -116,7 +116,9 @@ def split_body(body: str, first_line: int, report: Report) -> Mapping[tuple[str,
             )
         sections[key] = ([], number + 1)
     return {
-        key: Section(text="\n".join(lines).strip("\n"), line=_first_full(lines, line))
+        key: Section(
+            text="\n".join(lines).strip("\n"), line=_first_full(lines, line), heading=max(line - 1, 1)
+        )
         for key, (lines, line) in sections.items()
     }
 
@@ -127,3 +129,18 @@ def _first_full(lines: list[str], first_line: int) -> int:
         if line.strip():
             return first_line + offset
     return first_line
+
+
+def _fenced_lines(body: str, first_line: int, report: Report) -> set[int]:
+    """Lines in fenced blocks, where no heading counts; a block that nothing closes is told."""
+    found: set[int] = set()
+    for block in blocks(body):
+        found.update(range(first_line + block.line, first_line + block.end))
+        if not block.closed:
+            report.add(
+                first_line + block.line,
+                "the block that begins here is not closed",
+                expected="a line with the same three marks behind its last line",
+                mend="Close it before the next heading",
+            )
+    return found

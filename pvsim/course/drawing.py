@@ -16,6 +16,7 @@ from pvsim.course.quantities import locate
 from pvsim.course.readings import Readings, value_of
 from pvsim.course.situation import curve_of
 from pvsim.course.units import MINUS
+from pvsim.words import _, brief, decimal_mark
 
 WIDTH, HEIGHT = 300, 170
 LEFT, RIGHT, TOP, BOTTOM = 38, 8, 10, 26
@@ -51,10 +52,12 @@ def _draw_curve(figure: Figure, readings: Readings) -> str:
         parts.append(_line(before, is_power, most_V, top, "before"))
     parts.append(_line(now, is_power, most_V, top, "power" if is_power else "current"))
     parts.append(_operating_point(place, readings, is_power, most_V, top))
-    what = "Power" if is_power else "Current"
-    label = (
-        f"{what} against voltage: short-circuit current {now.isc_A:.2f} A, open-circuit voltage "
-        f"{now.voc_V:.2f} V, greatest power {now.mpp.power_W:.1f} W"
+    label = _("{what}: short-circuit current {isc} A, open-circuit voltage {voc} V, greatest power {pmp} W")
+    label = label.format(
+        what=_("Power against voltage") if is_power else _("Current against voltage"),
+        isc=_fixed(now.isc_A, 2),
+        voc=_fixed(now.voc_V, 2),
+        pmp=_fixed(now.mpp.power_W, 1),
     )
     return _svg(label, HEIGHT, parts)
 
@@ -90,20 +93,39 @@ def _draw_levels(figure: Figure, readings: Readings) -> str:
     """Bars: the change of power, in per cent, of the place and of everything that holds it."""
     place = locate(figure.place, readings.now)
     around = holders(readings.now.scenario, place)
-    rows = [(level_of(at), _percent(format_place(at), readings)) for at in around]
+    names = {
+        "cell": _("cell"),
+        "substring": _("substring"),
+        "module": _("module"),
+        "string": _("string"),
+        "array": _("array"),
+        "diode": _("diode"),
+    }
+    rows = [(names[level_of(at)], _percent(format_place(at), readings)) for at in around]
     height = 20 * len(rows) + 8
-    least = min(-100.0, *(value for _, value in rows))
+    least = min(-100.0, *(value for _name, value in rows))
     scale = (WIDTH - 150) / -least
     parts = []
     for number, (name, value) in enumerate(rows):
         y = 6 + 20 * number
         length = max(-value, 0.0) * scale
-        shown = f"{value:+.1f} %".replace("-", MINUS)
+        shown = f"{_signed(value)} %"
         parts.append(f'<text class="label" x="84" y="{y + 11}" text-anchor="end">{escape(name)}</text>')
         parts.append(f'<rect class="bar" x="90" y="{y}" width="{max(length, 0.8):.1f}" height="14"/>')
         parts.append(f'<text class="value" x="{94 + length:.1f}" y="{y + 11}">{shown}</text>')
-    label = "Change of power: " + ", ".join(f"{name} {value:+.1f} per cent" for name, value in rows)
+    changes = (
+        _("{name} {change} per cent").format(name=name, change=_signed(value)) for name, value in rows
+    )
+    label = _("Change of power: {changes}").format(changes=", ".join(changes))
     return _svg(label, height, parts)
+
+
+def _fixed(value: float, decimals: int) -> str:
+    return f"{value:.{decimals}f}".replace(".", decimal_mark())
+
+
+def _signed(value: float) -> str:
+    return f"{value:+.1f}".replace("-", MINUS).replace(".", decimal_mark())
 
 
 def _percent(place: str, readings: Readings) -> float:
@@ -119,18 +141,20 @@ def _frame(most_V: float, top: float, x_unit: str, y_unit: str) -> str:
         f'<text class="axis__unit" x="4" y="{TOP + 6}">{y_unit}</text>',
     ]
     for tick in _ticks(most_V):
-        x, _ = _place(tick, 0.0, most_V, top)
+        x, _y = _place(tick, 0.0, most_V, top)
+        shown = brief(tick)
         if x < WIDTH - RIGHT - 14:
             parts.append(f'<path class="notch" d="M{x:.1f},{HEIGHT - BOTTOM} v4"/>')
             parts.append(
-                f'<text class="notch__text" x="{x:.1f}" y="{HEIGHT - 8}" text-anchor="middle">{tick:g}</text>'
+                f'<text class="notch__text" x="{x:.1f}" y="{HEIGHT - 8}" text-anchor="middle">{shown}</text>'
             )
     for tick in _ticks(top)[1:]:
-        _, y = _place(0.0, tick, most_V, top)
+        _x, y = _place(0.0, tick, most_V, top)
+        shown = brief(tick)
         if y > TOP + 12:
             parts.append(f'<path class="notch" d="M{LEFT},{y:.1f} h-4"/>')
             parts.append(
-                f'<text class="notch__text" x="{LEFT - 6}" y="{y + 4:.1f}" text-anchor="end">{tick:g}</text>'
+                f'<text class="notch__text" x="{LEFT - 6}" y="{y + 4:.1f}" text-anchor="end">{shown}</text>'
             )
     return "".join(parts)
 

@@ -8,7 +8,8 @@ from pathlib import Path
 from pvsim.course import player
 from pvsim.course.answers import ChoiceAnswer, is_right, right_answer
 from pvsim.course.checks import all_hold
-from pvsim.course.folder import read_course
+from pvsim.course.course_file import COURSE_FILE
+from pvsim.course.folder import course_languages, course_of, open_home, read_course, read_one
 from pvsim.course.lesson import ChoiceQuestion, Lesson, NumberQuestion, Question, Step
 from pvsim.course.problem import Problem
 from pvsim.course.reader import FindScenario, examine_lesson
@@ -24,26 +25,59 @@ def check_course(folder: Path | str) -> list[Problem]:
     Parameters
     ----------
     folder : path
-        Holds course.toml, the lessons and perhaps scenario files.
+        Holds course.toml, the lessons and perhaps scenario files, a glossary, translations.
 
     Returns
     -------
     list of Problem
-        By file and line. Lessons that read well are played: each solution has to make its
-        step done, the step must not be done before, the right answers have to be right by
-        the solver, and every number in the text needs a value.
+        By file and line, in every language the course has. Lessons that read well are
+        played: each solution has to make its step done, the step must not be done before,
+        the right answers have to be right by the solver, and every number in the text needs
+        a value.
     """
     try:
-        course = read_course(folder)
+        courses = [read_course(folder, language) for language in course_languages(folder)]
     except PvsimError as error:
-        return [
-            Problem(file="course.toml", line=0, wrong=error.wrong, expected=error.expected, mend=error.mend)
-        ]
-    return [*course.problems, *(one for lesson in course.lessons for one in played_problems(lesson))]
+        return [_course_problem(error)]
+    found = [problem for course in courses for problem in course.problems]
+    found += [problem for lesson in courses[0].lessons for problem in played_problems(lesson)]
+    return list(dict.fromkeys(found))  # what is wrong with the original is told once, not once a language
+
+
+def check_course_file(path: Path) -> list[Problem] | None:
+    """Everything that is wrong with one file of a course; None if it lies in no course.
+
+    Parameters
+    ----------
+    path : Path
+        Of a lesson or a translation of one, of course.toml, of a glossary.
+
+    Returns
+    -------
+    list of Problem or None
+        `file` within the course folder.
+    """
+    folder, language = course_of(path.parent)
+    if folder is None:
+        return None
+    if path.suffix != ".md":
+        file = f"{language}/{path.name}" if language else path.name
+        return [one for one in check_course(folder) if one.file == file]
+    try:
+        home = open_home(folder)
+        home = open_home(folder, language) if language else open_home(folder, home.plan.language)
+    except PvsimError as error:
+        return [_course_problem(error)]
+    lesson, problems = read_one(home, path.stem)
+    return list(problems) if lesson is None or problems else played_problems(lesson)
+
+
+def _course_problem(error: PvsimError) -> Problem:
+    return Problem(file=COURSE_FILE, line=0, wrong=error.wrong, expected=error.expected, mend=error.mend)
 
 
 def check_lesson(text: str, file: str, find: FindScenario) -> list[Problem]:
-    """Everything that is wrong with one lesson: as it reads, and as it plays.
+    """Everything that is wrong with one lesson that stands alone: as it reads, and as it plays.
 
     Parameters
     ----------

@@ -1,36 +1,72 @@
-"""Reads a course: a folder with course.toml, one file for each lesson, and scenarios beside them."""
+"""Reads a course: a folder with course.toml, one file for each lesson, and scenarios beside them.
+
+    course.toml  glossary.toml  one-cell.md  workshop.toml      the course, in the language it is written in
+    de/course.toml  de/glossary.toml  de/one-cell.md            its texts in another language
+"""
 
 from __future__ import annotations
 
 import re
 import tomllib
+from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 
 from pvsim.array.scenario import Scenario
+from pvsim.course.course_file import COURSE_FILE, Plan, read_plan, translated_plan
+from pvsim.course.glossary import GLOSSARY_FILE, Term, read_glossary, translated_glossary
 from pvsim.course.lesson import Course, Lesson
+from pvsim.course.marks import Known
 from pvsim.course.problem import Problem
-from pvsim.course.reader import examine_lesson
+from pvsim.course.reader import examine_lesson, examine_translation
 from pvsim.course.table import Report, Table
 from pvsim.errors import FileError, LessonError, nearest
 from pvsim.files.scenario_file import read_scenario
 from pvsim.files.source import read_source
 
-COURSE_FILE = "course.toml"
 OWN_LESSONS = Path(__file__).parents[1] / "lessons"
 OWN_SCENARIOS = Path(__file__).parents[1] / "scenarios"
-MOST_LESSONS = 60
 
 _NAME = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
+_LANGUAGE = re.compile(r"[a-z]{2,3}(-[A-Za-z0-9]{2,8})?")
 
 
-def read_course(folder: Path | str = OWN_LESSONS) -> Course:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Home:
+    """A course folder in one language, before its lessons are read.
+
+    Parameters
+    ----------
+    folder : Path
+    language : str
+        That was asked for.
+    plan : Plan
+        What course.toml says, in that language as far as it is translated.
+    glossary : mapping of str to Term
+    known : Known
+        What its lessons may refer to.
+    problems : tuple of Problem
+        With course.toml, the glossary and their translations.
+    """
+
+    folder: Path
+    language: str
+    plan: Plan
+    glossary: dict[str, Term]
+    known: Known
+    problems: tuple[Problem, ...]
+
+
+def read_course(folder: Path | str = OWN_LESSONS, language: str = "en") -> Course:
     """Read the course in a folder; lessons that are not in order are left out.
 
     Parameters
     ----------
     folder : path
         Holds course.toml, which names the lessons in their order.
+    language : str
+        A lesson without a translation into it, or with one that is not in order, is there in
+        the language that the course is written in.
 
     Returns
     -------
@@ -42,40 +78,111 @@ def read_course(folder: Path | str = OWN_LESSONS) -> Course:
     LessonError
         If there is no course file, or it cannot be read at all.
     """
-    folder = Path(folder)
-    report = Report(file=COURSE_FILE)
-    top = _course_table(folder, report)
-    title = top.text("title", longest=80)
-    slugs = top.texts("lessons", least=1, most=MOST_LESSONS)
-    top.close()
-    problems = list(report.problems)
+    home = open_home(folder, language)
+    plan = home.plan
+    problems = list(home.problems)
     lessons: list[Lesson] = []
-    for slug in dict.fromkeys(slugs):
-        lesson, found = _lesson(folder, slug, report)
+    for slug in plan.order:
+        lesson, found = _lesson(home, slug)
         problems += found
         if lesson is not None:
             lessons.append(lesson)
     known = {lesson.slug for lesson in lessons}
     for lesson in lessons:
-        problems += _unknown_needs(lesson, slugs, known)
-    for path in sorted(folder.glob("*.md")):
-        if path.stem not in slugs:
-            problems.append(
-                Problem(
-                    file=path.name,
-                    line=0,
-                    wrong=f"'{path.stem}' is not in {COURSE_FILE}",
-                    expected="every lesson of the folder in the course",
-                    mend=f'Add "{path.stem}" to its list of lessons, where it belongs',
-                )
-            )
-    return Course(title=title or "Course", lessons=tuple(lessons), problems=tuple(problems))
+        problems += _unknown_needs(lesson, plan.order, known)
+    problems += _strays(home)
+    return Course(
+        title=plan.title,
+        lessons=tuple(lessons),
+        problems=tuple(problems),
+        language=home.language,
+        order=plan.order,
+        reserved=plan.reserved,
+        tracks=plan.tracks,
+        glossary=home.glossary,
+    )
 
 
-@lru_cache(maxsize=1)
-def own_course() -> Course:
-    """The course that comes with pvsim, read once."""
-    return read_course(OWN_LESSONS)
+@lru_cache(maxsize=8)
+def own_course(language: str = "en") -> Course:
+    """The course that comes with pvsim, read once in each language."""
+    return read_course(OWN_LESSONS, language)
+
+
+def course_languages(folder: Path | str) -> tuple[str, ...]:
+    """The languages of a course: the one it is written in, then those it has translations for."""
+    folder = Path(folder)
+    home = open_home(folder)
+    return (home.plan.language, *course_folders(folder))
+
+
+def course_of(folder: Path) -> tuple[Path | None, str]:
+    """The course that a folder is, or holds a translation of; and the language of that, or ""."""
+    if (folder.parent / COURSE_FILE).exists() and _LANGUAGE.fullmatch(folder.name):
+        return folder.parent, folder.name
+    return (folder, "") if (folder / COURSE_FILE).exists() else (None, "")
+
+
+def open_home(folder: Path | str, language: str = "en") -> Home:
+    """Read course.toml and the glossary of a folder, in a language as far as it goes.
+
+    Raises
+    ------
+    LessonError
+        If there is no course file, or it cannot be read at all.
+    """
+    folder = Path(folder)
+    report = Report(file=COURSE_FILE)
+    plan = read_plan(_course_table(folder, report))
+    problems = list(report.problems)
+    glossary, found = _glossary(folder, plan.language)
+    problems += found
+    there = folder / language
+    if language != plan.language and _LANGUAGE.fullmatch(language) and there.is_dir():
+        if (there / COURSE_FILE).exists():
+            report = Report(file=f"{language}/{COURSE_FILE}")
+            plan = translated_plan(_table(there / COURSE_FILE, report), plan)
+            problems += report.problems
+        if (there / GLOSSARY_FILE).exists():
+            report = Report(file=f"{language}/{GLOSSARY_FILE}")
+            table = _table(there / GLOSSARY_FILE, report)
+            glossary = dict(translated_glossary(table, glossary, language))
+            problems += report.problems
+    return Home(
+        folder=folder,
+        language=language,
+        plan=plan,
+        glossary=glossary,
+        known=Known(
+            tracks=tuple(track.id for track in plan.tracks),
+            terms={name: term.term for name, term in glossary.items()},
+        ),
+        problems=tuple(problems),
+    )
+
+
+def read_one(home: Home, slug: str) -> tuple[Lesson | None, tuple[Problem, ...]]:
+    """One lesson of a course in the language of its home, and what is wrong with it.
+
+    A translation that is not in order is told, and the lesson is there as it was written.
+    """
+    path = home.folder / f"{slug}.md"
+    text, problems = _text_of(path, path.name)
+    if text is None:
+        return None, problems
+
+    def find(name: str) -> Scenario:
+        return find_scenario(name, home.folder)
+
+    lesson, problems = examine_lesson(text, path.name, find, home.known, home.plan.language)
+    if lesson is None or not _translated(home, slug):
+        return lesson, problems
+    file = f"{home.language}/{slug}.md"
+    over, problems = _text_of(home.folder / file, file)
+    if over is None:
+        return lesson, problems
+    translation, problems = examine_translation(over, file, text, find, home.known, home.language)
+    return translation or lesson, problems
 
 
 def find_scenario(name: str, folder: Path | None) -> Scenario:
@@ -89,11 +196,12 @@ def find_scenario(name: str, folder: Path | None) -> Scenario:
         If its file is not in order.
     """
     homes = (OWN_SCENARIOS,) if folder is None else (folder, OWN_SCENARIOS)
+    others = (COURSE_FILE, GLOSSARY_FILE)
     for home in homes:
         path = home / f"{name}.toml"
-        if _NAME.fullmatch(name) and path.name != COURSE_FILE and path.exists():
+        if _NAME.fullmatch(name) and path.name not in others and path.exists():
             return read_scenario(_text(path), path.name)
-    known = [path.stem for home in homes for path in home.glob("*.toml") if path.name != COURSE_FILE]
+    known = [path.stem for home in homes for path in home.glob("*.toml") if path.name not in others]
     raise LessonError(
         f"there is no scenario '{name[:60]}'",
         expected="the name of a scenario file beside this one, without .toml, or of one of pvsim's own",
@@ -101,25 +209,81 @@ def find_scenario(name: str, folder: Path | None) -> Scenario:
     )
 
 
-def _lesson(folder: Path, slug: str, report: Report) -> tuple[Lesson | None, tuple[Problem, ...]]:
-    path = folder / f"{slug}.md"
-    if not _NAME.fullmatch(slug) or not path.exists():
-        found = [one.stem for one in folder.glob("*.md")]
-        missing = Report(file=COURSE_FILE, toml=report.toml)
-        missing.add(
-            ("lessons",),
-            f"there is no lesson '{slug[:60]}'",
-            expected="the name of a lesson file in this folder, without .md",
-            mend=nearest(slug[:60], found) if found else "Write the file or take the name out",
+def _lesson(home: Home, slug: str) -> tuple[Lesson | None, tuple[Problem, ...]]:
+    """The lesson of a name in course.toml, which may be reserved or lead nowhere."""
+    there = _NAME.fullmatch(slug) and (home.folder / f"{slug}.md").exists()
+    if slug in home.plan.reserved:
+        if not there:
+            return None, ()
+        report = Report(file=COURSE_FILE, toml=home.plan.text)
+        report.add(
+            ("reserved", slug),
+            f"'{slug}' is reserved, and has a file",
+            expected="reserved places for lessons that are not written yet",
+            mend="Take it out of [reserved]",
         )
-        return None, tuple(missing.problems)
-    try:
-        text = _text(path)
-    except FileError as error:
-        return None, (
-            Problem(file=path.name, line=0, wrong=error.wrong, expected=error.expected, mend=error.mend),
+        lesson, problems = read_one(home, slug)
+        return lesson, (*report.problems, *problems)
+    if there:
+        return read_one(home, slug)
+    found = [one.stem for one in home.folder.glob("*.md")]
+    report = Report(file=COURSE_FILE, toml=home.plan.text)
+    report.add(
+        ("lessons",),
+        f"there is no lesson '{slug[:60]}'",
+        expected="the name of a lesson file in this folder, without .md",
+        mend=nearest(slug[:60], found) if found else "Write the file or take the name out",
+    )
+    return None, tuple(report.problems)
+
+
+def _strays(home: Home) -> list[Problem]:
+    """Lesson files that are in no course, and translations of nothing."""
+    problems = [
+        Problem(
+            file=path.name,
+            line=0,
+            wrong=f"'{path.stem}' is not in {COURSE_FILE}",
+            expected="every lesson of the folder in the course",
+            mend=f'Add "{path.stem}" to its list of lessons, where it belongs',
         )
-    return examine_lesson(text, path.name, lambda name: find_scenario(name, folder))
+        for path in sorted(home.folder.glob("*.md"))
+        if path.stem not in home.plan.order
+    ]
+    if home.language in course_folders(home.folder):
+        problems += [
+            Problem(
+                file=f"{home.language}/{path.name}",
+                line=0,
+                wrong=f"there is no lesson '{path.stem}' to translate",
+                expected="the name of a lesson file in the folder above",
+                mend=nearest(path.stem, home.plan.order),
+            )
+            for path in sorted((home.folder / home.language).glob("*.md"))
+            if not (home.folder / path.name).exists()
+        ]
+    return problems
+
+
+def course_folders(folder: Path) -> tuple[str, ...]:
+    """Names of the folders of translations within a course folder."""
+    return tuple(
+        sorted(
+            path.name
+            for path in folder.iterdir()
+            if _LANGUAGE.fullmatch(path.name)
+            and path.is_dir()
+            and (any(path.glob("*.md")) or (path / COURSE_FILE).exists() or (path / GLOSSARY_FILE).exists())
+        )
+    )
+
+
+def _translated(home: Home, slug: str) -> bool:
+    return (
+        home.language != home.plan.language
+        and _LANGUAGE.fullmatch(home.language) is not None
+        and (home.folder / home.language / f"{slug}.md").exists()
+    )
 
 
 def _course_table(folder: Path, report: Report) -> Table:
@@ -142,6 +306,27 @@ def _course_table(folder: Path, report: Report) -> Table:
     return Table(values, (), report)
 
 
+def _glossary(folder: Path, language: str) -> tuple[dict[str, Term], list[Problem]]:
+    report = Report(file=GLOSSARY_FILE)
+    table = _table(folder / GLOSSARY_FILE, report) if (folder / GLOSSARY_FILE).exists() else None
+    found = {} if table is None else dict(read_glossary(table, language))
+    return found, report.problems
+
+
+def _table(path: Path, report: Report) -> Table | None:
+    """A TOML file of a course; None, and a problem, when it is none."""
+    text, problems = _text_of(path, report.file)
+    report.problems += problems
+    if text is None:
+        return None
+    report.toml = text
+    try:
+        return Table(tomllib.loads(text), (), report)
+    except (tomllib.TOMLDecodeError, RecursionError) as error:
+        report.refuse_toml(error, "the file")
+        return None
+
+
 def _unknown_needs(lesson: Lesson, slugs: tuple[str, ...], known: set[str]) -> list[Problem]:
     return [
         Problem(
@@ -154,6 +339,15 @@ def _unknown_needs(lesson: Lesson, slugs: tuple[str, ...], known: set[str]) -> l
         for need in lesson.needs
         if need not in slugs
     ]
+
+
+def _text_of(path: Path, file: str) -> tuple[str | None, tuple[Problem, ...]]:
+    """What stands in a file, or why it cannot be read."""
+    try:
+        return _text(path), ()
+    except FileError as error:
+        problem = Problem(file=file, line=0, wrong=error.wrong, expected=error.expected, mend=error.mend)
+        return None, (problem,)
 
 
 def _text(path: Path) -> str:

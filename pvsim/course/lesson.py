@@ -12,7 +12,9 @@ from pvsim.course.body import Section
 from pvsim.course.changes import Change
 from pvsim.course.checks import Check
 from pvsim.course.expression import Condition, Expression
+from pvsim.course.glossary import Term
 from pvsim.course.problem import Problem
+from pvsim.course.track import Track
 from pvsim.course.units import Unit
 from pvsim.prompt import brief
 
@@ -131,6 +133,8 @@ class Step:
         Names of the cautions shown before the act.
     lead, ask, act, notice, explain : Section
         The text: at the step's head, and of its four parts.
+    notes : Section
+        For the lecturer; never shown to learners.
     line : int
         Where the step begins in its file.
     """
@@ -151,6 +155,7 @@ class Step:
     act: Section
     notice: Section
     explain: Section
+    notes: Section = NOTHING
     line: int = 0
 
 
@@ -161,7 +166,9 @@ class Lesson:
     Parameters
     ----------
     slug, file : str
-        Name without and with ending.
+        Name without ending; file within the course folder.
+    language : str
+        Its text is written in.
     title, question : str
         The question is the one the lesson answers, for the course list.
     minutes : int
@@ -189,16 +196,40 @@ class Lesson:
     given: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
     opening: Section = NOTHING
     closing: Section = NOTHING
+    language: str = "en"
 
     __repr__ = brief
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Course:
-    """Lessons in their order, and what was wrong with those left out."""
+    """Lessons in their order, and what was wrong with those left out.
+
+    Parameters
+    ----------
+    title : str
+    lessons : tuple of Lesson
+        Those that are in order.
+    problems : tuple of Problem
+        By file and line.
+    language : str
+        That was asked for; a lesson without a translation has its own.
+    order : tuple of str
+        Every slug in its place: lessons, those left out, those reserved.
+    reserved : mapping of str to str
+        Slugs that have their place but no file yet, each with its title.
+    tracks : tuple of Track
+    glossary : mapping of str to Term
+        By id.
+    """
 
     title: str
     lessons: tuple[Lesson, ...]
     problems: tuple[Problem, ...] = ()
+    language: str = "en"
+    order: tuple[str, ...] = ()
+    reserved: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
+    tracks: tuple[Track, ...] = ()
+    glossary: Mapping[str, Term] = field(default_factory=lambda: MappingProxyType({}))
 
     __repr__ = brief

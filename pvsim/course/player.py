@@ -16,6 +16,7 @@ from pvsim.course.lesson import Lesson, Step
 from pvsim.course.readings import Readings
 from pvsim.course.situation import Situation, solved
 from pvsim.errors import LessonError, PvsimError
+from pvsim.words import _
 
 Phase = Literal["predict", "act", "observe", "explain"]
 PHASES: tuple[Phase, ...] = get_args(Phase)
@@ -148,9 +149,9 @@ def observe(lesson: Lesson, progress: Progress, given: object) -> Progress:
     step, mark = _step(lesson, progress), mark_of(lesson, progress)
     if step.observe is None or mark.done is None:
         raise LessonError(
-            "there is nothing to observe yet",
-            expected="the step's change first",
-            mend="Store a prediction and make the change",
+            _("there is nothing to observe yet"),
+            expected=_("the step's change first"),
+            mend=_("Store a prediction and make the change"),
         )
     answer = read_answer(step.observe, given)
     right = judge(step.observe, answer, readings_of(step, mark)).right
@@ -200,9 +201,9 @@ def _step(lesson: Lesson, progress: Progress) -> Step:
     step = step_of(lesson, progress)
     if step is None:
         raise LessonError(
-            "this page asks nothing",
-            expected="a step of the lesson",
-            mend="Turn to the next page",
+            _("this page asks nothing"),
+            expected=_("a step of the lesson"),
+            mend=_("Turn to the next page"),
         )
     return step
 

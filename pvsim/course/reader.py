@@ -5,11 +5,15 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from types import MappingProxyType
+from typing import Any
 
 from pvsim.array.scenario import Scenario
 from pvsim.course.body import Section, split_body, split_lesson
 from pvsim.course.lesson import Lesson
+from pvsim.course.marks import Known, check_marks, refuse_marks
+from pvsim.course.overlay import check_sections, lay_over
 from pvsim.course.problem import Problem, as_error
 from pvsim.course.steps import Sections, read_step
 from pvsim.course.table import Report, Table
@@ -26,11 +30,18 @@ MOST_STEPS = 20
 FindScenario = Callable[[str], Scenario]
 
 _SLUG = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
-_AT_LINE = re.compile(r"at line (\d+)")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Draft:
+    """A lesson file in its two halves: front matter as it was written, and the text's sections."""
+
+    values: dict[str, Any]
+    sections: Sections
 
 
 def read_lesson(text: str, file: str, find: FindScenario) -> Lesson:
-    """Read one lesson.
+    """Read one lesson that stands alone.
 
     Parameters
     ----------
@@ -52,8 +63,21 @@ def read_lesson(text: str, file: str, find: FindScenario) -> Lesson:
     return lesson
 
 
-def examine_lesson(text: str, file: str, find: FindScenario) -> tuple[Lesson | None, tuple[Problem, ...]]:
+def examine_lesson(
+    text: str, file: str, find: FindScenario, known: Known | None = None, language: str = "en"
+) -> tuple[Lesson | None, tuple[Problem, ...]]:
     """Read one lesson and say everything that is wrong with it.
+
+    Parameters
+    ----------
+    text, file : str
+        What stands in the file, and its name.
+    find : callable
+        Gives the scenario of a name.
+    known : Known, optional
+        Tracks and terms of the course; left out, the lesson is looked at by itself.
+    language : str
+        It is written in.
 
     Returns
     -------
@@ -63,20 +87,57 @@ def examine_lesson(text: str, file: str, find: FindScenario) -> tuple[Lesson | N
         In the order of their lines.
     """
     report = Report(file=file)
-    lesson = _read(text, report, find)
-    problems = tuple(sorted(report.problems, key=lambda one: one.line))
-    return (None if problems else lesson), problems
-
-
-def _read(text: str, report: Report, find: FindScenario) -> Lesson | None:
-    slug = report.file.removesuffix(".md")
-    if not _SLUG.fullmatch(slug) or not report.file.endswith(".md"):
+    slug = file.removesuffix(".md")
+    if not _SLUG.fullmatch(slug) or not file.endswith(".md"):
         report.add(
             0,
-            f"'{report.file}' is no name for a lesson file",
+            f"'{file}' is no name for a lesson file",
             expected="small letters, digits and hyphens, then .md",
             mend="Rename the file, for instance one-cell.md",
         )
+    draft = _draft(text, report)
+    lesson = None if draft is None else _lesson_of(slug, draft, report, find, known, language)
+    return lesson, _sorted(report)
+
+
+def examine_translation(
+    text: str,
+    file: str,
+    original: str,
+    find: FindScenario,
+    known: Known | None = None,
+    language: str = "en",
+) -> tuple[Lesson | None, tuple[Problem, ...]]:
+    """Read a translation over its original and say everything that is wrong with it.
+
+    Parameters
+    ----------
+    text, file : str
+        What stands in the translation, and its name: "de/one-cell.md".
+    original : str
+        What stands in the lesson itself, which is in order.
+    find, known, language
+        As for `examine_lesson`; the language is that of the translation.
+    """
+    report = Report(file=file)
+    slug = file.rpartition("/")[2].removesuffix(".md")
+    first = _draft(original, Report(file=f"{slug}.md"))
+    draft = _draft(text, report)
+    if first is None or draft is None:
+        return None, _sorted(report)
+    values = lay_over(first.values, Table(draft.values, (), report), slug)
+    check_sections(first.sections, draft.sections, report)
+    if report.problems:  # laid over amiss, the original would be blamed for what is missing here
+        return None, _sorted(report)
+    whole = Draft(values=values, sections=draft.sections)
+    return _lesson_of(slug, whole, report, find, known, language), _sorted(report)
+
+
+def _sorted(report: Report) -> tuple[Problem, ...]:
+    return tuple(sorted(report.problems, key=lambda one: one.line))
+
+
+def _draft(text: str, report: Report) -> Draft | None:
     if len(text) > LONGEST_LESSON:
         report.add(
             0,
@@ -92,15 +153,24 @@ def _read(text: str, report: Report, find: FindScenario) -> Lesson | None:
     try:
         values = tomllib.loads(halves.front)
     except (tomllib.TOMLDecodeError, RecursionError) as error:
-        _refuse_toml(error, halves.front_line, report)
+        report.refuse_toml(error, "the front matter", halves.front_line)
         return None
+    return Draft(values=values, sections=split_body(halves.body, halves.body_line, report))
+
+
+def _lesson_of(
+    slug: str, draft: Draft, report: Report, find: FindScenario, known: Known | None, language: str
+) -> Lesson | None:
+    values, sections = draft.values, draft.sections
     top = Table(values, (), report)
-    sections = split_body(halves.body, halves.body_line, report)
-    lesson = _lesson(slug, top, sections, find)
+    lesson = _lesson(slug, top, sections, find, language)
     top.close()
+    shown = list(shown_values(values))
     texts = [(section.text, section.line) for section in sections.values()]
-    texts += [(text, report.line(path)) for text, path in shown_values(values)]
+    texts += [(text, report.line(path)) for text, path in shown]
     check_typed(texts, _as_table(values.get("given")), report)
+    refuse_marks(shown, report)
+    check_marks(sections, known, report)
     return None if report.problems else lesson
 
 
@@ -108,7 +178,9 @@ def _as_table(value: object) -> dict[str, object]:
     return value if isinstance(value, dict) else {}
 
 
-def _lesson(slug: str, top: Table, sections: Sections, find: FindScenario) -> Lesson | None:
+def _lesson(
+    slug: str, top: Table, sections: Sections, find: FindScenario, language: str
+) -> Lesson | None:
     report = top.report
     top.number("format", least=FORMAT, most=FORMAT)
     title = top.text("title", longest=80)
@@ -155,6 +227,7 @@ def _lesson(slug: str, top: Table, sections: Sections, find: FindScenario) -> Le
         steps=tuple(steps),
         opening=sections.get(("", ""), Section()),
         closing=sections.get(("afterwards", ""), Section()),
+        language=language,
     )
 
 
@@ -199,7 +272,7 @@ def _check_steps(top: Table, tables: list[Table], sections: Sections) -> None:
     for (name, part), section in sections.items():
         if name and name not in (*ids, "afterwards"):
             report.add(
-                max(section.line - 1, 1),
+                section.heading,
                 f"the text '## {name}' belongs to no step",
                 expected="the id of a step: " + ", ".join(ids),
                 mend="Give the heading the id of its step, or 'afterwards' for the closing words",
@@ -213,15 +286,3 @@ def _check_steps(top: Table, tables: list[Table], sections: Sections) -> None:
             expected="one step with transfer = true",
             mend="Add a last [[step]] with transfer = true and a scenario of its own",
         )
-
-
-def _refuse_toml(error: Exception, first_line: int, report: Report) -> None:
-    match = _AT_LINE.search(str(error))
-    line = int(match[1]) + first_line - 1 if match else first_line
-    reason = str(error).split(" (at ")[0] if match else "it is cut off or nested too deeply"
-    report.add(
-        line,
-        f"the front matter is not TOML: {reason[0].lower()}{reason[1:]}",
-        expected='lines such as title = "One cell", texts in quotes',
-        mend="Look at this line and the one above it for a missing quote or bracket",
-    )

@@ -137,9 +137,9 @@ def parse_number(text: str) -> Number:
     return Number(expression, how, how.unit or unit_for(dimension))
 
 
-def show(number: Number, readings: Readings) -> str:
-    """The computed number as text."""
-    return write_number(value_of(number.expression, readings), number.unit, number.how)
+def show(number: Number, readings: Readings, language: str = "en") -> str:
+    """The computed number as text of a language."""
+    return write_number(value_of(number.expression, readings), number.unit, number.how, language)
 
 
 def _value_of_path(path: Path, readings: Readings) -> float:

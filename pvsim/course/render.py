@@ -1,4 +1,5 @@
-"""Lesson text to HTML: Markdown without raw HTML, computed numbers filled in, figures drawn.
+"""Lesson text to HTML: Markdown without raw HTML, computed numbers filled in, figures drawn,
+terms and asides for those who read it.
 
 The output holds only tags made here and by the Markdown renderer; whatever looks like HTML
 in a lesson is shown as text, images are not loaded, and links lead to http or https alone.
@@ -8,6 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import lru_cache
 from html import escape
 from typing import Any
@@ -18,64 +20,78 @@ from markdown_it.rules_inline import StateInline
 from markdown_it.token import Token
 from markdown_it.utils import EnvType, OptionsDict
 
+from pvsim.course.audience import ANYBODY, Audience, chosen_asides
+from pvsim.course.blocks import ASIDE, FIGURE
 from pvsim.course.drawing import draw_figure
 from pvsim.course.figure import read_figure
+from pvsim.course.manner import manner_of
 from pvsim.course.readings import Readings, parse_number, show
+from pvsim.course.terms import TERM, term_id
 from pvsim.course.typed import COMPUTED
 from pvsim.errors import PvsimError
 
-NO_VALUE = "no value"
 LONGEST_SUBSCRIPT = 12
 
 _COVERED = re.compile(r"\{\ue000(\d+)\ue001")
-
+_HIDDEN = re.compile(rf"{COMPUTED.pattern}|{TERM.pattern}")
 
 OPEN, CLOSE = "\ue000", "\ue001"  # private use; behind a brace, where the text rule pauses
 
 
-def render(text: str, readings: Readings) -> str:
+def render(text: str, readings: Readings, audience: Audience = ANYBODY) -> str:
     """A piece of lesson text as HTML.
 
     Parameters
     ----------
     text : str
-        Markdown with {{ numbers }} and ```figure blocks; not trusted.
+        Markdown with {{ numbers }}, [[terms]], figures and asides; not trusted.
     readings : Readings
         Where the numbers are read from.
+    audience : Audience
+        Who reads: how numbers are written, which asides are there, which terms can be pressed.
 
     Returns
     -------
     str
         HTML without scripts, styles, images or foreign tags.
     """
-    covered, numbers = _cover(text)
-    return str(_markdown().render(covered, {"readings": readings, "numbers": numbers}))
+    covered, hidden = _cover(text)
+    return str(_markdown().render(covered, _environment(readings, audience, hidden)))
 
 
-def render_line(text: str, readings: Readings) -> str:
+def render_line(text: str, readings: Readings, audience: Audience = ANYBODY) -> str:
     """A piece of lesson text as HTML without a paragraph around it."""
-    covered, numbers = _cover(text)
-    return str(_markdown().renderInline(covered, {"readings": readings, "numbers": numbers}))
+    covered, hidden = _cover(text)
+    return str(_markdown().renderInline(covered, _environment(readings, audience, hidden)))
+
+
+def render_words(text: str) -> str:
+    """Words without numbers as HTML, such as the meaning of a term."""
+    return str(_markdown().renderInline(text.replace(OPEN, "").replace(CLOSE, ""), {"hidden": []}))
+
+
+def _environment(readings: Readings, audience: Audience, hidden: list[str]) -> dict[str, Any]:
+    return {"readings": readings, "audience": audience, "hidden": hidden}
 
 
 def _cover(text: str) -> tuple[str, list[str]]:
-    """The text with each {{ number }} replaced by its place in a list.
+    """The text with each {{ number }} and each [[term]] replaced by its place in a list.
 
-    The bar in a number would end a table's cell and its brackets make a link.
+    The bar in them would end a table's cell and their brackets make a link.
     """
-    numbers: list[str] = []
+    hidden: list[str] = []
 
     def take(match: re.Match[str]) -> str:
-        numbers.append(match[1])
-        return "{" + f"{OPEN}{len(numbers) - 1}{CLOSE}"
+        hidden.append(match[0])
+        return "{" + f"{OPEN}{len(hidden) - 1}{CLOSE}"
 
     clean = text.replace(OPEN, "").replace(CLOSE, "")
-    return COMPUTED.sub(take, clean), numbers
+    return _HIDDEN.sub(take, clean), hidden
 
 
-def _uncover(text: str, numbers: Sequence[str]) -> str:
+def _uncover(text: str, hidden: Sequence[str]) -> str:
     """The text as it was before `_cover`."""
-    return _COVERED.sub(lambda match: "{{" + numbers[int(match[1])] + "}}", text)
+    return _COVERED.sub(lambda match: hidden[int(match[1])], text)
 
 
 @lru_cache(maxsize=1)
@@ -83,9 +99,10 @@ def _markdown() -> MarkdownIt:
     markdown = MarkdownIt("commonmark", {"html": False}).enable("table").disable(["image", "html_inline"])
     markdown.disable("html_block")
     markdown.validateLink = _is_plain_link  # type: ignore[method-assign]
-    markdown.inline.ruler.before("escape", "computed", _computed_rule)
+    markdown.inline.ruler.before("escape", "covered", _covered_rule)
     markdown.inline.ruler.after("escape", "subscript", _subscript_rule)
     markdown.add_render_rule("computed", _show_computed)
+    markdown.add_render_rule("term", _show_term)
     markdown.add_render_rule("subscript", _show_subscript)
     markdown.add_render_rule("fence", _show_fence)
     markdown.add_render_rule("link_open", _open_link)
@@ -96,14 +113,15 @@ def _is_plain_link(url: str) -> bool:
     return url.lower().startswith(("https://", "http://"))
 
 
-def _computed_rule(state: StateInline, silent: bool) -> bool:
-    """A covered number becomes a token of its own."""
+def _covered_rule(state: StateInline, silent: bool) -> bool:
+    """A covered number or term becomes a token of its own."""
     match = _COVERED.match(state.src, state.pos)
     if match is None:
         return False
     if not silent:
-        token = state.push("computed", "data", 0)
-        token.content = state.env["numbers"][int(match[1])]
+        content = state.env["hidden"][int(match[1])]
+        token = state.push("computed" if content.startswith("{{") else "term", "", 0)
+        token.content = content
     state.pos = match.end()
     return True
 
@@ -126,11 +144,26 @@ def _subscript_rule(state: StateInline, silent: bool) -> bool:
 def _show_computed(
     renderer: RendererHTML, tokens: Sequence[Token], at: int, options: OptionsDict, env: EnvType
 ) -> str:
+    audience: Audience = env["audience"]
     try:
-        shown = show(parse_number(tokens[at].content), env["readings"])
+        shown = show(parse_number(tokens[at].content[2:-2]), env["readings"], audience.language)
     except PvsimError:  # a place this array does not have; the reader has checked all else
-        shown = NO_VALUE
+        shown = manner_of(audience.language).no_value
     return f'<data class="computed">{escape(shown)}</data>'
+
+
+def _show_term(
+    renderer: RendererHTML, tokens: Sequence[Token], at: int, options: OptionsDict, env: EnvType
+) -> str:
+    """The words of a term; a button where its meaning can be looked up."""
+    match = TERM.fullmatch(tokens[at].content)
+    assert match is not None
+    audience: Audience = env["audience"]
+    words = render_line(match[1], env["readings"], replace(audience, glossary={}))
+    name = term_id(match)
+    if name not in audience.glossary:
+        return words
+    return f'<button class="term" type="button" data-term="{escape(name)}">{words}</button>'
 
 
 def _show_subscript(
@@ -143,17 +176,36 @@ def _show_fence(
     renderer: RendererHTML, tokens: Sequence[Token], at: int, options: OptionsDict, env: EnvType
 ) -> str:
     token = tokens[at]
-    content = _uncover(token.content, env["numbers"])
-    if token.info.strip() != "figure":
+    content = _uncover(token.content, env["hidden"])
+    kind, _, name = token.info.strip().partition(" ")
+    if kind == ASIDE:
+        return _show_aside(name.strip(), content, env["readings"], env["audience"])
+    if kind != FIGURE:
         return f"<pre><code>{escape(content)}</code></pre>\n"
-    readings: Readings = env["readings"]
+    return _show_figure(content, env["readings"], env["audience"])
+
+
+def _show_figure(content: str, readings: Readings, audience: Audience) -> str:
     try:
         figure = read_figure(content)
         drawn = draw_figure(figure, readings)
     except PvsimError:
         return ""
-    caption = render_line(figure.caption, readings)
+    caption = render_line(figure.caption, readings, audience)
     return f"<figure>{drawn}<figcaption>{caption}</figcaption></figure>\n"
+
+
+def _show_aside(name: str, content: str, readings: Readings, audience: Audience) -> str:
+    """What is meant for one track: open on that track, closed without a track, and else not there."""
+    track = next((one for one in chosen_asides(audience) if one.id == name), None)
+    if track is None:
+        return ""
+    inside = render(content, readings, replace(audience, tracks=()))  # no aside within an aside
+    is_open = " open" if audience.track else ""
+    return (
+        f'<details class="aside" data-track="{escape(name)}"{is_open}>'
+        f"<summary>{escape(track.aside)}</summary>\n{inside}</details>\n"
+    )
 
 
 def _open_link(

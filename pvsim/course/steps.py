@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from pvsim.array import FAULT_KINDS
 from pvsim.array.place import parse_place
 from pvsim.array.scenario import QUANTITIES, Scenario, check_place
-from pvsim.course.body import Section
+from pvsim.course.body import NOTES, PARTS, Section
 from pvsim.course.cautions import CAUTIONS
 from pvsim.course.changes import Change, apply_all, read_changes
 from pvsim.course.checks import places_in, read_checks
@@ -77,11 +77,9 @@ def read_step(
                 expected="one of " + ", ".join(CAUTIONS),
                 mend=nearest(one, CAUTIONS),
             )
-    parts = {
-        part: sections.get((name, part), Section()) for part in ("", "predict", "act", "observe", "explain")
-    }
+    parts = {part: sections.get((name, part), Section()) for part in ("", *PARTS)}
     for part, section in parts.items():
-        needed = part and (part != "observe" or observe is not None)
+        needed = part not in ("", NOTES) and (part != "observe" or observe is not None)
         if needed and not section:
             report.add(
                 table.path,
@@ -119,6 +117,7 @@ def read_step(
         act=parts["act"],
         notice=parts["observe"],
         explain=parts["explain"],
+        notes=parts[NOTES],
         line=report.line(table.path),
     )
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Any
@@ -11,6 +12,8 @@ from pvsim.errors import PvsimError, nearest
 from pvsim.files.source import line_of
 
 KeyPath = tuple[str | int, ...]
+
+_AT_LINE = re.compile(r"at line (\d+)")
 
 
 @dataclass(slots=True)
@@ -42,6 +45,18 @@ class Report:
         """Note an error that another part of pvsim raised."""
         wrong = f"{about}: {error.wrong}" if about else error.wrong
         self.add(path, wrong, expected=error.expected, mend=error.mend)
+
+    def refuse_toml(self, error: Exception, what: str, first_line: int = 1) -> None:
+        """Note that a text which begins on this line is no TOML."""
+        match = _AT_LINE.search(str(error))
+        line = int(match[1]) + first_line - 1 if match else first_line
+        reason = str(error).split(" (at ")[0] if match else "it is cut off or nested too deeply"
+        self.add(
+            line,
+            f"{what} is not TOML: {reason[0].lower()}{reason[1:]}",
+            expected='lines such as title = "One cell", texts in quotes',
+            mend="Look at this line and the one above it for a missing quote or bracket",
+        )
 
 
 class Table:

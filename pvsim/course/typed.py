@@ -8,14 +8,20 @@ from collections.abc import Iterable, Iterator
 _NUMBER = r"(?<![\w.,])[-+\u2212]?\d+(?:[.,]\d+)?"
 _UNIT = (
     r"(?:[kmM]?W(?:h|/m2|/m²|/cm2|/cm²)?|[kmM]?V|[kmµ]?A|[kMm]?(?:Ω|ohms?)|°\s?C|K|[cmk]?m[2²]?|%|"
-    r"(?:milli|kilo)?(?:watts?|volts?|amps?|amperes?)|per\s?cent|percent|degrees|kelvin)"
+    r"(?:milli|kilo)?(?:watts?|volts?|amps?|amperes?)|per\s?cent|percent|degrees|kelvin|"
+    r"(?:Milli|Kilo)?(?:[Ww]att|[Vv]olt|[Aa]mpere)|Prozent|Grad|Kelvin)"
 )
 _SPACE = r"[\s\u00a0\u202f\u2009]*-?"
 _WORDS = (
     r"\b(?:one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|fifteen|twenty|thirty|forty|"
-    r"fifty|sixty|seventy|eighty|ninety|hundred|thousand)"
+    r"fifty|sixty|seventy|eighty|ninety|hundred|thousand|"
+    r"eine?[mnrs]?|zwei|drei|vier|fünf|sechs|sieben|acht|neun|zehn|elf|zwölf|fünfzehn|zwanzig|dreißig|"
+    r"vierzig|fünfzig|sechzig|siebzig|achtzig|neunzig|hundert|tausend)"
 )
-_SPELT = r"\s(?:watts?|volts?|amps?|amperes?|per\scent|percent|degrees|kelvin)\b"
+_SPELT = (
+    r"\s(?:watts?|volts?|amps?|amperes?|per\scent|percent|degrees|kelvin|"
+    r"(?:Milli|Kilo)?(?:Watt|watt|Volt|volt|Ampere|ampere)|Prozent|Grad|Kelvin)\b"
+)
 _TYPED = re.compile(rf"{_NUMBER}{_SPACE}{_UNIT}(?![\w²])|{_WORDS}{_SPELT}")
 COMPUTED = re.compile(r"\{\{([^{}]{0,400})\}\}")  # bounded, so that no text makes it slow
 _GAP = re.compile(r"[\s\u00a0\u202f\u2009]+")

@@ -2,22 +2,22 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from math import floor, isfinite, log10
 from typing import Literal
 
+from pvsim.course.manner import manner_of, spell
 from pvsim.errors import LessonError, nearest
+from pvsim.words import mark
 
 Dimension = tuple[int, int, int, int]  # powers of volt, ampere, kelvin and metre
 PLAIN: Dimension = (0, 0, 0, 0)
 
 THIN_SPACE = "\u202f"  # narrow no-break space between number and unit, ISO 80000-1
 MINUS = "\u2212"
-WORDS = (
-    "no",
-    *("one", "two", "three", "four", "five", "six"),
-    *("seven", "eight", "nine", "ten", "eleven", "twelve"),
-)
+
+_FORM = re.compile(r"word:[^\W\d_]{1,12}")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,7 +60,7 @@ UNITS: dict[str, Unit] = {
         Unit(name="m2", symbol="m²", dimension=(0, 0, 0, 2)),
         Unit(name="cm2", symbol="cm²", dimension=(0, 0, 0, 2), size=1e-4),
         Unit(name="%", symbol="%", dimension=PLAIN, size=0.01),
-        Unit(name="times", symbol="times", dimension=PLAIN),
+        Unit(name="times", symbol=mark("times"), dimension=PLAIN),
         Unit(name="plain", symbol="", dimension=PLAIN),
     )
 }
@@ -82,12 +82,15 @@ class Format:
         Minus only, plus and minus, or the size without a sign.
     word : bool
         Whole numbers up to twelve as words.
+    one : str
+        The form that the word for 1 takes in this place, for languages with several.
     """
 
     unit: Unit | None = None
     decimals: int | None = None
     sign: Sign = "plain"
     word: bool = False
+    one: str = ""
 
 
 def find_unit(name: str) -> Unit:
@@ -144,12 +147,13 @@ def parse_format(text: str) -> Format:
     Raises
     ------
     LessonError
-        If a word is neither a unit, a count of decimals, nor one of signed, size, word.
+        If a word is neither a unit, a count of decimals, nor one of signed, size, word
+        or word:form.
     """
     unit: Unit | None = None
     decimals: int | None = None
     sign: Sign = "plain"
-    as_word = False
+    as_word, one = False, ""
     for word in text.split():
         if word.isascii() and word.isdigit() and len(word) == 1:
             decimals = int(word)
@@ -157,20 +161,20 @@ def parse_format(text: str) -> Format:
             sign = "signed"
         elif word == "size":
             sign = "size"
-        elif word == "word":
-            as_word = True
+        elif word == "word" or _FORM.fullmatch(word):
+            as_word, one = True, word[len("word:") :]
         elif word in UNITS:
             unit = UNITS[word]
         else:
             raise LessonError(
                 f"'{word}' says nothing about how to write a number",
-                expected="a unit, a count of decimals from 0 to 9, signed, size or word",
+                expected="a unit, a count of decimals from 0 to 9, signed, size, word or word:form",
                 mend=nearest(word, [*UNITS, "signed", "size", "word"]),
             )
-    return Format(unit=unit, decimals=decimals, sign=sign, word=as_word)
+    return Format(unit=unit, decimals=decimals, sign=sign, word=as_word, one=one)
 
 
-def write_number(value: float, unit: Unit, how: Format) -> str:
+def write_number(value: float, unit: Unit, how: Format, language: str = "en") -> str:
     """A number with its unit, as a reader sees it.
 
     Parameters
@@ -181,28 +185,32 @@ def write_number(value: float, unit: Unit, how: Format) -> str:
         The unit to show it in.
     how : Format
         Decimals and sign.
+    language : str
+        Of the text around it: it decides decimal mark and words.
 
     Returns
     -------
     str
-        For instance "−4.21 W"; "no value" when the number is not finite.
+        For instance "−4.21 W", in German "−4,21 W"; "no value" when the number is not finite.
     """
+    manner = manner_of(language)
     if not isfinite(value):
-        return "no value"
+        return manner.no_value
     shown = value / unit.size
     decimals = how.decimals
     if decimals is None:
         decimals = 0 if unit.name == "plain" and shown == round(shown) else _significant(shown)
     shown = round(shown, decimals)
-    if how.word and shown == round(shown) and 0 <= shown < len(WORDS):
-        return WORDS[int(shown)]
-    mark = ""
+    if how.word and shown == round(shown) and (word := spell(int(shown), manner, how.one)):
+        return word
+    before = ""
     if how.sign != "size" and shown < 0:
-        mark = MINUS
+        before = MINUS
     elif how.sign == "signed" and shown > 0:
-        mark = "+"
-    number = f"{mark}{abs(shown):.{decimals}f}"
-    return f"{number}{THIN_SPACE}{unit.symbol}" if unit.symbol else number
+        before = "+"
+    number = f"{before}{abs(shown):.{decimals}f}".replace(".", manner.decimal)
+    symbol = manner.times if unit.name == "times" else unit.symbol
+    return f"{number}{THIN_SPACE}{symbol}" if symbol else number
 
 
 def _significant(value: float) -> int:

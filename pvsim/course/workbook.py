@@ -22,6 +22,7 @@ from pvsim.course.player import Mark, Progress, begin, go_to
 from pvsim.course.situation import solved
 from pvsim.errors import FileError, PvsimError
 from pvsim.files.link import pack, unpack
+from pvsim.words import _
 
 FORMAT = 1
 LONGEST = 400_000  # characters; the whole course with every step worked on needs a tenth
@@ -108,9 +109,9 @@ def merge(one: Workbook, other: Workbook) -> Workbook:
 def _parse(text: str) -> tuple[dict[str, Any], str]:
     if len(text) > LONGEST:
         raise FileError(
-            f"the workbook has {len(text):,} characters",
-            expected=f"at most {LONGEST:,}",
-            mend="Choose the file that pvsim saved",
+            _("the workbook has {count:,} characters").format(count=len(text)),
+            expected=_("at most {most:,}").format(most=LONGEST),
+            mend=_("Choose the file that pvsim saved"),
         )
     try:
         whole = json.loads(text)
@@ -119,15 +120,15 @@ def _parse(text: str) -> tuple[dict[str, Any], str]:
     lessons = whole.get("lessons") if isinstance(whole, dict) else None
     if not isinstance(whole, dict) or not isinstance(lessons, dict) or len(lessons) > MOST_LESSONS:
         raise FileError(
-            "this is no workbook of pvsim, or a damaged one",
-            expected="a file saved with 'Save my workbook'",
-            mend="Choose another file; what you have done here is kept",
+            _("this is no workbook of pvsim, or a damaged one"),
+            expected=_("a file saved with “Save it as a file”"),
+            mend=_("Choose another file; what you have done here is kept"),
         )
     if whole.get("format") != FORMAT:
         raise FileError(
-            f"the workbook has the format {str(whole.get('format'))[:20]}",
-            expected=f"format {FORMAT}",
-            mend="A later format needs a later pvsim",
+            _("the workbook has the format {value}").format(value=str(whole.get("format"))[:20]),
+            expected=_("format {format}").format(format=FORMAT),
+            mend=_("A later format needs a later pvsim"),
         )
     at = whole.get("at")
     return lessons, at if isinstance(at, str) else ""

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from pvsim.array.scenario import Scenario
+from pvsim.course.blocks import figures
 from pvsim.course.expression import paths
 from pvsim.course.figure import read_figure
 from pvsim.course.readings import check_places, parse_number
@@ -20,20 +21,6 @@ def computed(text: str) -> Iterator[tuple[int, str]]:
     """What stands between {{ and }}, with its line from 0."""
     for match in COMPUTED.finditer(text):
         yield text.count("\n", 0, match.start()), match[1]
-
-
-def figures(text: str) -> Iterator[tuple[int, str]]:
-    """What stands in blocks fenced as ```figure, with its line from 0."""
-    start = 0
-    inside: list[str] | None = None
-    for number, line in enumerate(text.split("\n")):
-        if inside is None and line.rstrip() == "```figure":
-            start, inside = number + 1, []
-        elif inside is not None and line.rstrip() == "```":
-            yield start, "\n".join(inside)
-            inside = None
-        elif inside is not None:
-            inside.append(line)
 
 
 def check_text(text: str, first_line: int, scenario: Scenario, report: Report) -> None:

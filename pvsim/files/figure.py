@@ -14,6 +14,7 @@ from pvsim.files.curve import Curve, Floats
 from pvsim.files.drawing import DARK, LIGHT, Dot, Drawing, Line, Mark, Palette, Text
 from pvsim.files.numbers import number, peer
 from pvsim.files.provenance import one_line, provenance
+from pvsim.words import _, decimal_mark, ngettext
 
 MAX_CURVES = 6
 WIDTH, HEIGHT = 900.0, 690.0
@@ -65,7 +66,7 @@ def draw_curves(
     lower = make_axes((_LEFT, 392.0, _RIGHT, 592.0), window, _span(curves, window, "power_W"))
     summary = describe_curve(main)
     marks: list[Mark] = [
-        Text(x=24, y=36, text=_short(title, 84), colour=palette.ink, size=19, bold=True),
+        Text(x=24, y=36, text=_short(_(title), 84), colour=palette.ink, size=19, bold=True),
         Text(
             x=24,
             y=60,
@@ -73,8 +74,8 @@ def draw_curves(
             colour=palette.ink,
         ),
         *_legend(curves, palette),
-        *_frame(upper, "Current in A", palette, last=False),
-        *_frame(lower, "Power in W", palette, last=True),
+        *_frame(upper, _("Current in A"), palette, last=False),
+        *_frame(lower, _("Power in W"), palette, last=True),
     ]
     for axes, name in ((upper, "current_A"), (lower, "power_W")):
         marks += _lines(axes, curves, name, palette)
@@ -82,9 +83,9 @@ def draw_curves(
     return Drawing(
         width=WIDTH,
         height=HEIGHT,
-        title=f"I-V and P-V characteristic: {one_line(title)}",
+        title=_("I-V and P-V characteristic: {title}").format(title=one_line(_(title))),
         description=". ".join(
-            f"{one_line(curve.label) or 'Characteristic'}: {describe_curve(curve)}"
+            f"{one_line(curve.label) or _('Characteristic')}: {describe_curve(curve)}"
             for curve in [main, *(curve for curve in curves if curve.measured and curve is not main)]
         ),
         marks=tuple(marks),
@@ -98,24 +99,31 @@ def describe_curve(curve: Curve) -> str:
     words = []
     isc, voc = _isc(curve), _voc(curve)
     if voltage.min() <= 0 <= voltage.max():
-        words.append(f"Isc {number(isc)} A")
+        words.append(_("Isc {current} A").format(current=number(isc)))
     if current.min() <= 0 <= current.max():
-        words.append(f"Voc {number(voc)} V")
+        words.append(_("Voc {voltage} V").format(voltage=number(voc)))
     if curve.mpps:
         best = max(curve.mpps, key=lambda point: point.power_W)
         words.append(
-            f"MPP {number(best.power_W)} W"
-            f" at {peer(best.voltage_V, voc)} V and {peer(best.current_A, isc)} A"
+            _("MPP {power} W at {voltage} V and {current} A").format(
+                power=number(best.power_W),
+                voltage=peer(best.voltage_V, voc),
+                current=peer(best.current_A, isc),
+            )
         )
         if len(curve.mpps) > 1:
-            words.append(f"{len(curve.mpps)} local maxima of power")
+            words.append(_("{count} local maxima of power").format(count=len(curve.mpps)))
     top = int(np.argmax(curve.power_W))
     if curve.measured and curve.power_W[top] > 0:
         words.append(
-            f"at most {number(curve.power_W[top])} W"
-            f" at {peer(voltage[top], voc)} V and {peer(current[top], isc)} A"
+            _("at most {power} W at {voltage} V and {current} A").format(
+                power=number(curve.power_W[top]),
+                voltage=peer(voltage[top], voc),
+                current=peer(current[top], isc),
+            )
         )
-    return ", ".join(words) or f"{len(voltage)} points"
+    points = ngettext("{count} point", "{count} points", len(voltage)).format(count=len(voltage))
+    return ", ".join(words) or points
 
 
 def _main(curves: Sequence[Curve]) -> Curve:
@@ -177,7 +185,7 @@ def _frame(axes: Axes, caption: str, palette: Palette, *, last: bool) -> list[Ma
     if last:
         place = axes.bottom + 36
         marks.append(
-            Text(x=axes.right, y=place, text="Voltage in V", colour=palette.muted, size=12, anchor="end")
+            Text(x=axes.right, y=place, text=_("Voltage in V"), colour=palette.muted, size=12, anchor="end")
         )
     return marks
 
@@ -196,7 +204,7 @@ def _lines(axes: Axes, curves: Sequence[Curve], name: str, palette: Palette) -> 
             marks.append(Line(points=piece, colour=colour, width=width, dash=dash))
     drawn = [point for mark in marks if isinstance(mark, Line) for point in mark.points]
     for position, curve in enumerate(curves):
-        colour, _ = _style(curves, position, name, palette)
+        colour, _dash = _style(curves, position, name, palette)
         labels: list[float] = []  # where on the x axis one stands already
         most = max((point.power_W for point in curve.mpps), default=0.0)
         for point in sorted(curve.mpps, key=lambda point: -point.power_W):
@@ -265,7 +273,7 @@ def _legend(curves: Sequence[Curve], palette: Palette) -> list[Mark]:
     x = 24.0
     for position, curve in enumerate(curves):
         colour, dash = _style(curves, position, "current_A", palette)
-        text = _short(curve.label or ("before" if curve.before else f"curve {position + 1}"), 18)
+        text = _short(curve.label or _unnamed(curve, position), 18)
         if curve.measured:
             marks += [Dot(x=x + 4 + 10 * k, y=79, radius=_DOT_RADIUS, colour=colour) for k in range(3)]
             if len(curves) == 2:  # there is room to say what was measured
@@ -275,6 +283,10 @@ def _legend(curves: Sequence[Curve], palette: Palette) -> list[Mark]:
         marks.append(Text(x=x + 35, y=83, text=text, colour=palette.ink, size=12))
         x += 35 + 7 * len(text) + 18
     return marks
+
+
+def _unnamed(curve: Curve, position: int) -> str:
+    return _("before") if curve.before else _("curve {number}").format(number=position + 1)
 
 
 def _footer(title: str, palette: Palette) -> list[Mark]:
@@ -304,4 +316,4 @@ def ticks(least: float, most: float, count: int) -> list[float]:
 
 def tick_text(value: float) -> str:
     """A tick's number, with a true minus sign."""
-    return f"{value:.10g}".replace("-", "−")
+    return f"{value:.10g}".replace("-", "−").replace(".", decimal_mark())

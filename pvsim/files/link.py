@@ -13,6 +13,7 @@ from pvsim.errors import FileError
 from pvsim.files.document import document_of
 from pvsim.files.scenario_file import scenario_of
 from pvsim.files.source import Source
+from pvsim.words import _
 
 MAX_LINK_LENGTH = 6_000  # characters; servers and chat programs cut longer addresses
 MAX_UNPACKED_BYTES = 1_000_000  # bounds what a small hostile link can swell to
@@ -40,16 +41,18 @@ def pack(scenario: Scenario) -> str:
         data = plain.encode("utf-8")
     except UnicodeEncodeError:
         raise FileError(
-            "a text holds half a character",
-            expected="texts made of whole Unicode characters",
-            mend="Type the title, note or name anew",
+            _("a text holds half a character"),
+            expected=_("texts made of whole Unicode characters"),
+            mend=_("Type the title, note or name anew"),
         ) from None
     word = _VERSION + urlsafe_b64encode(zlib.compress(data, 9)).decode("ascii").rstrip("=")
     if len(word) > MAX_LINK_LENGTH:
         raise FileError(
-            f"the link would have {len(word):,} characters",
-            expected=f"at most {MAX_LINK_LENGTH:,}, since longer addresses get cut off on their way",
-            mend="Save the scenario as a file and send that instead",
+            _("the link would have {count:,} characters").format(count=len(word)),
+            expected=_("at most {most:,}, since longer addresses get cut off on their way").format(
+                most=MAX_LINK_LENGTH
+            ),
+            mend=_("Save the scenario as a file and send that instead"),
         )
     return word
 
@@ -70,15 +73,15 @@ def unpack(text: str) -> Scenario:
     word = text.strip()
     if len(word) > MAX_LINK_LENGTH:
         raise FileError(
-            f"the link has {len(word):,} characters",
-            expected=f"at most {MAX_LINK_LENGTH:,}",
-            mend="Open the scenario from a file instead",
+            _("the link has {count:,} characters").format(count=len(word)),
+            expected=_("at most {most:,}").format(most=MAX_LINK_LENGTH),
+            mend=_("Open the scenario from a file instead"),
         )
     if not word.startswith(_VERSION) and not _VERSION.startswith(word):
         raise FileError(
-            "the link does not start as a pvsim link does",
-            expected=f"'{_VERSION}' and then letters and digits",
-            mend="Copy the whole address again, or open the scenario from a file",
+            _("the link does not start as a pvsim link does"),
+            expected=_("“{start}” and then letters and digits").format(start=_VERSION),
+            mend=_("Copy the whole address again, or open the scenario from a file"),
         )
     body = word[len(_VERSION) :]
     if not _WORD.fullmatch(body):
@@ -93,9 +96,9 @@ def unpack(text: str) -> Scenario:
         _refuse_damage()
     if inflate.unconsumed_tail:
         raise FileError(
-            f"the link holds more than {MAX_UNPACKED_BYTES:,} bytes",
-            expected="a scenario as pvsim packs it",
-            mend="Open the scenario from a file instead",
+            _("the link holds more than {most:,} bytes").format(most=MAX_UNPACKED_BYTES),
+            expected=_("a scenario as pvsim packs it"),
+            mend=_("Open the scenario from a file instead"),
         )
     if not inflate.eof or inflate.unused_data:
         _refuse_damage()
@@ -114,7 +117,7 @@ def _parse(plain: bytes) -> dict[str, object]:
 
 def _refuse_damage() -> NoReturn:
     raise FileError(
-        "the link is cut short or damaged",
-        expected="the whole address, to its last character",
-        mend="Copy it again from where it was made, or open the scenario from a file",
+        _("the link is cut short or damaged"),
+        expected=_("the whole address, to its last character"),
+        mend=_("Copy it again from where it was made, or open the scenario from a file"),
     ) from None

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from math import floor, log10
 
+from pvsim.words import decimal_mark
+
 
 def number(value: float, digits: int = 4) -> str:
     """A number with so many significant digits and no power of ten in everyday ranges.
@@ -15,8 +17,8 @@ def number(value: float, digits: int = 4) -> str:
         return "0"
     places = digits - 1 - floor(log10(abs(value)))
     if places > digits + 4 or places < -4:
-        return f"{value:.{digits - 1}e}"
-    return f"{round(value, places):.{max(0, places)}f}"
+        return f"{value:.{digits - 1}e}".replace(".", decimal_mark())
+    return f"{round(value, places):.{max(0, places)}f}".replace(".", decimal_mark())
 
 
 def peer(value: float, scale: float, digits: int = 4) -> str:
@@ -28,4 +30,4 @@ def peer(value: float, scale: float, digits: int = 4) -> str:
     if abs(scale) < 1e-9:
         return number(value, digits)
     places = digits - 1 - floor(log10(abs(scale)))
-    return f"{round(value, places):.{max(0, places)}f}"
+    return f"{round(value, places):.{max(0, places)}f}".replace(".", decimal_mark())

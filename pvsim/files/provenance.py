@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 import pvsim
+from pvsim.words import _, mark
 
 MODEL_LIMITS = (
-    "Model: one-diode cells with Bishop's reverse term in steady state, each cell evenly lit and warm; "
-    "no spectrum, no angle of incidence, no ageing, no inverter.",
-    "pvsim teaches; it is no design or safety tool. Modules are live whenever light falls on them.",
+    mark(
+        "Model: one-diode cells with Bishop's reverse term in steady state, each cell evenly lit and warm; "
+        "no spectrum, no angle of incidence, no ageing, no inverter."
+    ),
+    mark("pvsim teaches; it is no design or safety tool. Modules are live whenever light falls on them."),
 )
 
 
 def provenance(title: str) -> tuple[str, ...]:
     """Lines that name the pvsim version, the scenario and the model's limits."""
-    return (f"pvsim {pvsim.__version__}", f"Scenario: {one_line(title)}", *MODEL_LIMITS)
+    scenario = _("Scenario: {title}").format(title=one_line(_(title)))
+    return (f"pvsim {pvsim.__version__}", scenario, *(_(limit) for limit in MODEL_LIMITS))
 
 
 def one_line(text: str) -> str:

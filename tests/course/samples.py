@@ -145,3 +145,201 @@ def write_course(folder: Path, **lessons: str) -> Path:
     for name, text in lessons.items():
         (folder / f"{name}.md").write_text(text, encoding="utf-8")
     return folder
+
+
+GLOSSARY = """[bypass-diode]
+term = "bypass diode"
+meaning = "A diode across a substring that lets current pass it by."
+source = "common usage, no single source"
+see = ["substring"]
+
+[substring]
+term = "substring"
+meaning = "The cells that one bypass diode spans."
+source = "common usage, no single source"
+"""
+
+GLOSSARY_DE = """[bypass-diode]
+term = "Bypassdiode"
+meaning = "Eine Diode über einem Teilstrang, die Strom an ihm vorbeilässt."
+
+[substring]
+term = "Teilstrang"
+meaning = "Die Zellen, die eine Bypassdiode überspannt."
+"""
+
+COURSE = """title = "Trial"
+lessons = ["sample", "later"]
+
+[reserved]
+later = "Written later"
+
+[[tracks]]
+id = "student"
+title = "Student"
+lead = "You want to know why."
+aside = "With paper and pencil"
+
+[[tracks]]
+id = "installer"
+title = "Installer"
+lead = "You stand on the roof."
+aside = "On the roof"
+"""
+
+COURSE_DE = """title = "Versuch"
+
+[reserved]
+later = "Kommt noch"
+
+[[tracks]]
+id = "student"
+title = "Im Studium"
+lead = "Sie fragen nach dem Warum."
+aside = "Mit Papier und Bleistift"
+
+[[tracks]]
+id = "installer"
+title = "Im Handwerk"
+lead = "Sie stehen auf dem Dach."
+aside = "Auf dem Dach"
+"""
+
+MARKED = (
+    LESSON.replace(
+        "What do the diodes do?", "What do the [[bypass diodes|bypass-diode]] do?\n\n### notes\n\nWait."
+    )
+    .replace(
+        "power_W | W 1 size }}.\n",
+        """power_W | W 1 size }}.
+
+```aside student
+One [[substring]] of {{ now[1/1].diodes | word }} is passed by.
+```
+
+````aside installer
+Measure it.
+
+```figure
+current = "1/1"
+caption = "{{ now[1/1].p_mp_W | W 0 }}."
+```
+````
+""",
+    )
+)
+
+GERMAN = """+++
+format = 1
+translates = "sample"
+title = "Eine verschattete Zelle"
+question = "Was kostet eine verschattete Zelle?"
+objectives = ["Sagen, was eine verschattete Zelle ihr Modul kostet."]
+limits = ["Alle Zellen sind gleich."]
+
+[given]
+"20 %" = "für diese Lektion gewählt"
+
+[[step]]
+id = "shade-one"
+title = "Eine verschatten"
+
+[[step.predict.mistake]]
+idea = "ein Sechzigstel der Fläche"
+feedback = "Das Modul gibt jetzt {{ now[1/1].power_W | W 0 }}."
+
+[[step.observe.choice]]
+text = "Eine Diode leitet."
+feedback = "Ja."
+
+[[step.observe.choice]]
+text = "Keine Diode leitet."
+idea = "Dioden leiten nie"
+feedback = "Ein Blick in die Anschlussdose hilft."
+
+[[step]]
+id = "elsewhere"
+title = "Anderswo"
+
+[[step.predict.choice]]
+text = "Die Hälfte der Leistung geht."
+feedback = "Ja."
+
+[[step.predict.choice]]
+text = "Alles geht."
+idea = "eine offene Stelle hält jeden Strom an"
+feedback = "Der andere Strang macht weiter."
++++
+
+Ein Modul aus {{ now[1/1].cells }} Zellen.
+
+## shade-one
+
+### predict
+
+Eine Zelle bekommt 20 % ihres Lichts. Was geht verloren?
+
+### act
+
+Eine Zelle verschatten.
+
+### observe
+
+Was tun die [[Bypassdioden|bypass-diode]]?
+
+### notes
+
+Warten.
+
+### explain
+
+Verloren sind {{ delta[1/1].power_W | W 1 size }}.
+
+```aside student
+Ein [[Teilstrang|substring]] von {{ now[1/1].diodes | word:einem }} wird umgangen.
+```
+
+````aside installer
+Nachmessen.
+
+```figure
+current = "1/1"
+caption = "{{ now[1/1].p_mp_W | W 0 }}."
+```
+````
+
+## elsewhere
+
+### predict
+
+Was geht?
+
+### act
+
+Das Kabel durchtrennen.
+
+### explain
+
+{{ now[array].power_W | kW 1 }} bleiben.
+"""
+
+
+def write_whole_course(folder: Path, *, lesson: str = MARKED, german: str = GERMAN) -> Path:
+    """A course folder with all that one can have: tracks, a reserved place, glossary, a translation."""
+    (folder / "de").mkdir()
+    for name, text in {
+        "course.toml": COURSE,
+        "glossary.toml": GLOSSARY,
+        "sample.md": lesson,
+        "de/course.toml": COURSE_DE,
+        "de/glossary.toml": GLOSSARY_DE,
+        "de/sample.md": german,
+    }.items():
+        (folder / name).write_text(text, encoding="utf-8")
+    return folder
+
+
+def change(text: str, old: str, new: str) -> str:
+    """A text with one thing changed."""
+    assert old in text, f"the text has no {old!r}"
+    return text.replace(old, new, 1)

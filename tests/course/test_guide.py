@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -10,9 +11,13 @@ import pytest
 from pvsim.course.cautions import CAUTIONS
 from pvsim.course.changes import CHANGES
 from pvsim.course.checks import CHECKS
+from pvsim.course.course_file import read_plan
 from pvsim.course.examine import check_course
 from pvsim.course.figure import KINDS
+from pvsim.course.folder import read_course
+from pvsim.course.glossary import read_glossary
 from pvsim.course.quantities import QUANTITIES, SYMBOLIC
+from pvsim.course.table import Report, Table
 from tests.course.samples import write_course
 
 GUIDE = Path(__file__).parents[2] / "docs" / "lessons.md"
@@ -23,10 +28,31 @@ def guide() -> str:
     return GUIDE.read_text(encoding="utf-8")
 
 
-def test_the_lesson_in_the_guide_is_in_order_and_plays(guide: str, tmp_path: Path) -> None:
-    example = re.search(r"```text\n(.*?)^```$", guide, re.DOTALL | re.MULTILINE)
-    assert example is not None
-    assert check_course(write_course(tmp_path, cable=example[1])) == []
+def blocks(guide: str, kind: str) -> list[str]:
+    """The examples of a kind, in their order."""
+    found: list[str] = re.findall(rf"^```{kind}\n(.*?)^```$", guide, re.DOTALL | re.MULTILINE)
+    return found
+
+
+def test_the_lesson_in_the_guide_and_its_translation_are_in_order_and_play(
+    guide: str, tmp_path: Path
+) -> None:
+    lesson, translation = blocks(guide, "text")
+    write_course(tmp_path, cable=lesson)
+    (tmp_path / "de").mkdir()
+    (tmp_path / "de" / "cable.md").write_text(translation, encoding="utf-8")
+    assert check_course(tmp_path) == []
+    assert read_course(tmp_path, "de").lessons[0].language == "de"
+
+
+def test_the_course_file_and_the_glossary_of_the_guide_are_read(guide: str) -> None:
+    course, glossary = (tomllib.loads(text) for text in blocks(guide, "toml"))
+    report = Report(file="guide")
+    plan = read_plan(Table(course, (), report))
+    assert [track.id for track in plan.tracks] == ["student", "installer"]
+    glossary["bypass-diode"] = glossary["hot-spot"] | {"see": []}
+    assert set(read_glossary(Table(glossary, (), report))) == {"hot-spot", "bypass-diode"}
+    assert report.problems == []
 
 
 @pytest.mark.parametrize(

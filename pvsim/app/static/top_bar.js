@@ -7,6 +7,7 @@ const ICONS = {
   reset: "M4 4v12M16 5l-8 5 8 5z",
   theme: "M10 3a7 7 0 0 0 0 14zM17 10a7 7 0 1 1-14 0a7 7 0 1 1 14 0",
   lecture: "M2 16 6.500 5 11 16M3.600 12.500h5.800M13 16l2.500-6.500L18 16M13.800 14h3.400",
+  language: "M17 10a7 7 0 1 1-14 0a7 7 0 1 1 14 0M3.300 10h13.400M10 3c-2.300 2-3.300 4.300-3.300 7s1 5 3.300 7c2.300-2 3.300-4.300 3.300-7s-1-5-3.300-7",
   help: "M7.200 7.500a2.900 2.900 0 1 1 4.300 2.600c-1 .6-1.500 1.100-1.500 2.200M10 15.300v.4",
 }
 const SVG = "http://www.w3.org/2000/svg"
@@ -22,6 +23,7 @@ const el = (tag, props = {}, ...children) => {
   return node
 }
 
+const written = number => String(number).replace(".", document.documentElement.dataset.decimal || ".")
 const number = text => Number(String(text).replace(",", ".").replace("\u2212", "-"))
 
 const icon = name => {
@@ -57,6 +59,7 @@ export function render({ model, el: host }) {
     if (message.ack !== undefined && message.ack >= seq) { flying = false; flush() }
     if (message.file) download(message)
     if (message.link !== undefined) copy(message)
+    if (message.speak) speak(message)
     if (message.close) shut(true)
   })
   const relost = () => { flying = false; flush() }
@@ -106,16 +109,17 @@ export function render({ model, el: host }) {
         "aria-describedby": wrong.id,
       })
       const staged = !field.slider && ["strings", "modules"].includes(field.id)
-      const commit = () => { if (!staged && input.value !== input.dataset.was) { input.dataset.was = input.value; send(field.id, input.value) } }
-      input.addEventListener("change", commit)
+      const commit = (value = input.value) => { if (!staged && input.value !== input.dataset.was) { input.dataset.was = input.value; send(field.id, value) } }
+      input.addEventListener("change", () => commit())
       input.addEventListener("keydown", event => {
         if (event.key === "Enter") commit()
         if (event.key === "ArrowUp" || event.key === "ArrowDown") {
           event.preventDefault()
           const value = number(input.value) + (event.key === "ArrowUp" ? 1 : -1) * field.step
           if (!Number.isFinite(value)) return
-          input.value = String(Number(Math.min(field.most, Math.max(field.least, value)).toFixed(6)))
-          commit()
+          const stepped = Number(Math.min(field.most, Math.max(field.least, value)).toFixed(6))
+          input.value = written(stepped)
+          commit(stepped)
         }
       })
       const line = el("div", { class: "line" }, input, el("span", { class: "unit" }, field.unit))
@@ -128,11 +132,10 @@ export function render({ model, el: host }) {
         let stroke = false
         slider.addEventListener("input", () => {
           if (!stroke) { stroke = true; send("stroke", true) }
-          input.value = slider.value
-          input.dataset.was = slider.value
-          send(field.id, slider.value)
+          input.value = input.dataset.was = written(slider.value)
+          send(field.id, Number(slider.value))
         })
-        slider.addEventListener("change", () => { stroke = false; send(field.id, slider.value); send("stroke", false) })
+        slider.addEventListener("change", () => { stroke = false; send(field.id, Number(slider.value)); send("stroke", false) })
         line.prepend(slider)
       }
       const label = el("label", { for: id }, field.label)
@@ -211,6 +214,15 @@ export function render({ model, el: host }) {
       }
       return el("div", { class: "field" }, el("span", { class: "label" }, field.label), list)
     },
+    languages: field => {
+      const wrong = el("p", { class: "wrong", role: "alert" })
+      const list = el("div", { class: "list", role: "group", "aria-label": field.label },
+        ...field.options.map(([code, name]) => el("button", {
+          type: "button", class: "entry", lang: code, "aria-current": code === field.now ? "true" : null, onclick: () => send(field.id, code),
+        }, el("strong", {}, name))))
+      fields[field.id] = { row: null, set: () => {}, wrong: text => { wrong.textContent = text || "" } }
+      return el("div", { class: "field" }, list, wrong)
+    },
     act: field => {
       const press = () => {
         if (field.id === "build") send("build", { strings: fields.strings.read(), modules: fields.modules.read(), type: fields.type.read() })
@@ -254,6 +266,11 @@ export function render({ model, el: host }) {
     catch { input.focus(); input.select(); said.textContent = document.execCommand("copy") ? words.copied : words.copy_by_hand }
   }
 
+  // The same state in another language is a page of its own; this browser keeps the choice.
+  const speak = ({ speak: code, query }) => {
+    document.cookie = `pvsim-language=${code}; path=/; max-age=31536000; samesite=lax`
+    location.search = query
+  }
   const download = ({ file, mime, text, base64 }) => {
     const data = base64 ? Uint8Array.from(atob(base64), letter => letter.charCodeAt(0)) : text
     const link = el("a", { href: URL.createObjectURL(new Blob([data], { type: mime })), download: file })
@@ -267,9 +284,12 @@ export function render({ model, el: host }) {
   bar.append(name, items)
   for (const item of spec.items) {
     if (item.kind === "menu") {
-      const read = el("span", { class: "read" })
-      const button = el("button", { type: "button", class: `menu menu--${item.id}`, "aria-expanded": "false", "aria-haspopup": "dialog", "data-testid": `menu-${item.id}` },
-        el("span", { class: "caption" }, item.label), read)
+      const read = el("span", {})
+      const state = { type: "button", "aria-expanded": "false", "aria-haspopup": "dialog", "data-testid": `menu-${item.id}` }
+      const button = item.icon
+        ? el("button", { ...state, class: `button button--icon tool tool--${item.id}`, "aria-label": item.label, title: item.label }, icon(item.id))
+        : el("button", { ...state, class: `menu menu--${item.id}` },
+          el("span", { class: "caption" }, item.label), el("span", { class: "read" }, read))
       const panel = el("div", { class: `panel panel--${item.id}`, role: "dialog", "aria-label": item.label, hidden: true })
       for (const field of item.fields) panel.append(makers[field.kind](field))
       button.addEventListener("click", () => show(item.id))

@@ -9,7 +9,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from pvsim.app.words import _
+from pvsim.app.words import _, voltage_symbol
 from pvsim.circuit import Characteristic, Element, PowerPoint, operate, solve
 
 __all__ = [
@@ -126,9 +126,9 @@ def changes(now: Characteristic, before: Characteristic | None) -> tuple[Change,
 
     return (
         change("isc", ("I", "sc"), _("short-circuit current"), "A"),
-        change("voc", ("V", "oc"), _("open-circuit voltage"), "V"),
+        change("voc", (voltage_symbol(), "oc"), _("open-circuit voltage"), "V"),
         change("imp", ("I", "mp"), _("current at maximum power"), "A"),
-        change("vmp", ("V", "mp"), _("voltage at maximum power"), "V"),
+        change("vmp", (voltage_symbol(), "mp"), _("voltage at maximum power"), "V"),
         change("pmp", ("P", "mp"), _("maximum power"), "W"),
         change("ff", ("FF", ""), _("fill factor"), ""),
     )

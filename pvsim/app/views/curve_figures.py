@@ -34,7 +34,11 @@ __all__ = [
 
 EMPTY = np.zeros(0)
 GAP = np.array([np.nan])
-TICK = 'return Number(tick.toPrecision(6)).toString().replace("-", "\u2212")'  # a true minus sign
+# A true minus sign, and the decimal mark of the page.
+TICK = (
+    'return Number(tick.toPrecision(6)).toString().replace("-", "\u2212")'
+    '.replace(".", document.documentElement.dataset.decimal || ".")'
+)
 SIDE_px, TOP_px, BOTTOM_px = 42, 20, 34  # the page scales them with its type
 
 

@@ -8,7 +8,7 @@ from typing import Any
 from pvsim.app.numbers import MINUS, format_fixed, format_number
 from pvsim.app.state import LEVELS
 from pvsim.app.views.curve_data import Change, Difference, Quantity, decimals_for
-from pvsim.app.words import _, ngettext
+from pvsim.app.words import _, ngettext, voltage_symbol
 from pvsim.array.place import Place, describe_place
 from pvsim.circuit import Characteristic, PowerPoint
 
@@ -53,7 +53,7 @@ def fixed_words() -> dict[str, Any]:
         "sum_part": _("part"),
         "sum_from": _("sum before it"),
         "sum_to": _("sum with it"),
-        "reverse": "V < 0",
+        "reverse": f"{voltage_symbol()} < 0",
         "reverse_title": _("Show the reverse side, where a part takes power up"),
         "fit": _("Fit"),
         "fit_title": _("Axes are locked while you compare; fit them to the curves shown"),
@@ -123,7 +123,8 @@ def marks(curve: Characteristic, *, labelled: bool = True) -> list[dict[str, Any
     at_isc = PowerPoint(voltage_V=0.0, current_A=curve.isc_A, power_W=0.0)
     at_voc = PowerPoint(voltage_V=curve.voc_V, current_A=0.0, power_W=0.0)
     found.append(_mark("isc", at_isc, {"current": [["I", ""], ["sc", "sub"], [f" {isc}", ""]]}, [2, 0, 6]))
-    found.append(_mark("voc", at_voc, {"current": [["V", ""], ["oc", "sub"], [f" {voc}", ""]]}, [1, 3, 7, 4]))
+    voc_label: Label = [[voltage_symbol(), ""], ["oc", "sub"], [f" {voc}", ""]]
+    found.append(_mark("voc", at_voc, {"current": voc_label}, [1, 3, 7, 4]))
     for point in curve.mpps:
         if point != best:
             label = {"power": point_label(point, curve)["power"]}

@@ -8,7 +8,7 @@ from typing import Any
 
 from pvsim.app.numbers import format_fixed, format_number
 from pvsim.app.views import curve_source as source
-from pvsim.app.words import _, ngettext
+from pvsim.app.words import _, ngettext, voltage_symbol
 from pvsim.array.operation import Operation
 from pvsim.array.place import WHOLE_ARRAY, Place, format_place
 from pvsim.array.result import ArraySolution
@@ -56,9 +56,13 @@ def hold_control(
         "kind": operation.kind,
         "modes": [
             {"key": "mpp", "label": _("MPP"), "title": _("At maximum power, where a tracker holds it")},
-            {"key": "voltage", "label": _("V"), "title": _("At a fixed voltage, as a battery holds it")},
-            {"key": "current", "label": _("I"), "title": _("At a fixed current")},
-            {"key": "load", "label": _("R"), "title": _("On a load resistance")},
+            {
+                "key": "voltage",
+                "label": voltage_symbol(),
+                "title": _("At a fixed voltage, as a battery holds it"),
+            },
+            {"key": "current", "label": "I", "title": _("At a fixed current")},
+            {"key": "load", "label": "R", "title": _("On a load resistance")},
         ],
         "least": least,
         "most": most,
@@ -136,12 +140,19 @@ def conducting_text(forward: Sequence[Place], backward: Sequence[Place] = ()) ->
     backward : sequence of Place
         Those that let their substring's own current run back, as short and reversed ones do.
     """
-    one, many = "{count} bypass diode conducts: {names}", "{count} bypass diodes conduct: {names}"
-    texts = [_named(ngettext(one, many, len(forward)), forward)] if forward else []
+    texts = []
+    if forward:
+        frame = ngettext(
+            "{count} bypass diode conducts: {names}", "{count} bypass diodes conduct: {names}", len(forward)
+        )
+        texts.append(_named(frame, forward))
     if backward:
-        one = "{count} bypass diode lets current run back: {names}"
-        many = "{count} bypass diodes let current run back: {names}"
-        texts.append(_named(ngettext(one, many, len(backward)), backward))
+        frame = ngettext(
+            "{count} bypass diode lets current run back: {names}",
+            "{count} bypass diodes let current run back: {names}",
+            len(backward),
+        )
+        texts.append(_named(frame, backward))
     return ", ".join(texts) or _("no bypass diode conducts")
 
 

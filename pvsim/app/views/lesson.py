@@ -13,7 +13,7 @@ from pvsim.app.component import Component
 from pvsim.app.look import STATIC, css
 from pvsim.app.state import State
 from pvsim.app.views.lesson_page import contents_page, lesson_page, region_words
-from pvsim.app.words import _, ngettext
+from pvsim.app.words import _, language, ngettext
 from pvsim.course import player
 from pvsim.course.folder import own_course
 from pvsim.course.lesson import Course, Lesson, Step
@@ -64,7 +64,7 @@ class LessonView:
 
     def __init__(self, state: State, course: Course | None = None) -> None:
         self._state = state
-        self._course = course or own_course()
+        self._course = course or own_course(language().code)
         self._progress: dict[str, Progress] = {}  # by slug; the browser keeps it beyond the session
         self._at = ""
         self._foreign: Mapping[str, Any] = {}

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from pvsim.app.numbers import MINUS, format_number
-from pvsim.app.words import _, ngettext
+from pvsim.app.words import _, decimal_mark, ngettext
 from pvsim.course.answers import Answer, ChoiceAnswer, NumberAnswer, Verdict
 from pvsim.course.cautions import CAUTIONS
 from pvsim.course.lesson import ChoiceQuestion, Course, Lesson, NumberQuestion, Question, Step
@@ -276,12 +276,12 @@ def _question(question: Question, answer: Answer | None, readings: Readings) -> 
         texts = [render_line(choice.text, readings) for choice in question.choices]
         return {"kind": "choice", "choices": texts, "chosen": chosen}
     given = _as_typed(answer.number) if isinstance(answer, NumberAnswer) else ""
-    return {"kind": "number", "unit": question.unit.symbol, "given": given}
+    return {"kind": "number", "unit": _(question.unit.symbol), "given": given}
 
 
 def _as_typed(number: float) -> str:
     """A number as people type it: no zeros at its end, a true minus sign."""
-    return f"{number:.6g}".replace("-", MINUS)
+    return f"{number:.6g}".replace("-", MINUS).replace(".", decimal_mark())
 
 
 def _verdict(question: Question, verdict: Verdict | None, readings: Readings) -> Page | None:
@@ -306,7 +306,7 @@ def _reckoning(
         return None
     said, found = "", ""
     if isinstance(question, NumberQuestion) and isinstance(answer, NumberAnswer):
-        unit = question.unit.symbol
+        unit = _(question.unit.symbol)
         said = f"{_as_typed(answer.number)}\u202f{unit}" if unit else _as_typed(answer.number)
         found = format_number(verdict.truth or 0.0, unit, digits=3)
     elif isinstance(question, ChoiceQuestion) and isinstance(answer, ChoiceAnswer):

@@ -364,7 +364,7 @@ export function render({ model, view }) {
     sum.style.display = parts ? "" : "none"
     if (!parts) return
     const row = (label, from, to) => html("tr", {}, html("th", { scope: "row" }, label), html("td", {}, from), html("td", {}, to))
-    const plain = (value) => Number(value.toPrecision(4)).toString().replace("-", "\u2212")
+    const plain = (value) => Number(value.toPrecision(4)).toString().replace("-", "\u2212").replace(".", document.documentElement.dataset.decimal || ".")
     sum.replaceChildren(html("caption", {}, words.sum),
       html("thead", {}, html("tr", {}, ...[words.sum_part, words.sum_from, words.sum_to].map((name) => html("th", { scope: "col" }, name)))),
       html("tbody", {}, ...parts.rows.map((one) => row(one.label, plain(one.from), plain(one.to))),

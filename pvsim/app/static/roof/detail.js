@@ -1,6 +1,6 @@
 // One module from near: ribbons, the way of the current, the junction box with its diodes, values.
 
-import { amount, put, svg, write } from "./dom.js"
+import { amount, put, svg, write, written } from "./dom.js"
 import { chevron, diode, terminal } from "./symbols.js"
 import { boxOf, cellBox } from "./plan.js"
 import { zigzag } from "./tiles.js"
@@ -228,7 +228,7 @@ export function valueText(quantity, value) {
   else if (quantity === "power") decimals = size < 10 ? 1 : 0
   else decimals = size < 100 ? 1 : 0
   const shown = value.toFixed(decimals)
-  return Number(shown) === 0 ? (0).toFixed(decimals) : shown.replace("-", "\u2212")
+  return written(Number(shown) === 0 ? (0).toFixed(decimals) : shown)
 }
 
 /** Whether the current runs from left to right through the cells of this module, as it is drawn. */

@@ -37,6 +37,11 @@ export function write(element, text) {
   if (element.textContent !== text) element.textContent = text
 }
 
+/** A number as a script writes it, with the decimal mark of the page. */
+export function written(text) {
+  return String(text).replace("-", MINUS).replace(".", document.documentElement.dataset.decimal || ".")
+}
+
 /** A number with about `digits` significant figures and a true minus sign. */
 export function number(value, digits = 3) {
   if (!Number.isFinite(value)) return "–"
@@ -44,12 +49,12 @@ export function number(value, digits = 3) {
   if (size < 5e-4) return "0"
   const decimals = Math.min(3, Math.max(0, digits - 1 - Math.floor(Math.log10(size))))
   const shown = size.toFixed(decimals)
-  return (value < 0 && Number(shown) !== 0 ? MINUS : "") + shown
+  return (value < 0 && Number(shown) !== 0 ? MINUS : "") + written(shown)
 }
 
 /** A rounded number without zeros at its end, for scales. */
 export function plain(value) {
-  return String(Number(value.toPrecision(3))).replace("-", MINUS)
+  return written(Number(value.toPrecision(3)))
 }
 
 /** A number with its unit behind a narrow space. */

@@ -1,0 +1,89 @@
+"""Fenced blocks in lesson text: figures, and asides, which may hold figures themselves."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+FIGURE = "figure"
+ASIDE = "aside"
+
+_OPENING = re.compile(r"^ {0,3}(`{3,}|~{3,})\s*([^`]*?)\s*$")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Block:
+    """One fenced block.
+
+    Parameters
+    ----------
+    kind, name : str
+        The first word behind the fence, and what follows it: "aside", "installer".
+    text : str
+        What stands in it.
+    line : int
+        Of its first fence, counted from 0.
+    end : int
+        Of its last fence; of the line behind the text when it is not closed.
+    closed : bool
+    """
+
+    kind: str
+    name: str
+    text: str
+    line: int
+    end: int
+    closed: bool
+
+
+def blocks(text: str) -> Iterator[Block]:
+    """The fenced blocks of a text, without those inside others.
+
+    A longer fence holds shorter ones, so that an aside between lines of four backticks can
+    hold a figure between lines of three (CommonMark 0.31, 4.5).
+    """
+    lines = text.split("\n")
+    at = 0
+    while at < len(lines):
+        opening = _OPENING.match(lines[at])
+        if opening is None:
+            at += 1
+            continue
+        fence = opening[1]
+        closing = re.compile(rf"^ {{0,3}}{fence[0]}{{{len(fence)},}}\s*$")
+        end = next((n for n in range(at + 1, len(lines)) if closing.match(lines[n])), len(lines))
+        kind, _, name = opening[2].partition(" ")
+        yield Block(
+            kind=kind,
+            name=name.strip(),
+            text="\n".join(lines[at + 1 : end]),
+            line=at,
+            end=end,
+            closed=end < len(lines),
+        )
+        at = end + 1
+
+
+def figures(text: str) -> Iterator[tuple[int, str]]:
+    """What stands in figures, those in asides too, with its line from 0."""
+    for block in blocks(text):
+        if block.kind == FIGURE:
+            yield block.line + 1, block.text
+        elif block.kind == ASIDE:
+            yield from ((block.line + 1 + line, inside) for line, inside in figures(block.text))
+
+
+def asides(text: str) -> Iterator[Block]:
+    """The asides of a text."""
+    return (block for block in blocks(text) if block.kind == ASIDE)
+
+
+def without_figures(text: str) -> str:
+    """The text with every figure's lines empty, so that all others keep their numbers."""
+    lines = text.split("\n")
+    for line, inside in figures(text):
+        for number in range(line - 1, line + inside.count("\n") + 2):
+            if number < len(lines):
+                lines[number] = ""
+    return "\n".join(lines)

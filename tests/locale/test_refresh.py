@@ -1,0 +1,65 @@
+"""The catalogues: everything translated, nothing lost on the way into them or out of them."""
+
+from __future__ import annotations
+
+from string import Formatter
+
+import pytest
+
+from pvsim.locale.refresh import catalogue_path, compiled, extract_words, missing, read_catalogue
+from pvsim.words import languages
+
+
+def fields_of(text):
+    return sorted(field for _text, field, _form, _conversion in Formatter().parse(text) if field is not None)
+
+
+@pytest.fixture(scope="module")
+def found():
+    return {(one.id, one.context): one for one in extract_words() if one.id}
+
+
+def catalogue_of(code):
+    return {(one.id, one.context): one for one in read_catalogue(code) if one.id}
+
+
+OTHERS = [one.code for one in languages() if one.code != "en"]
+
+
+@pytest.mark.parametrize("code", OTHERS)
+def test_every_text_is_translated_and_none_is_left_over(code, found):
+    """Refresh with `python -m pvsim.locale`, then fill in what is empty in the .po and refresh again."""
+    catalogue = catalogue_of(code)
+    assert set(found) - set(catalogue) == set(), "not in the catalogue yet"
+    assert set(catalogue) - set(found) == set(), "no longer in the code"
+    assert [one.id for one in missing(catalogue.values())] == []
+    assert [key for key, one in catalogue.items() if one.fuzzy] == []
+
+
+@pytest.mark.parametrize("code", OTHERS)
+def test_a_translation_has_the_fields_of_its_text(code):
+    wrong = []
+    for (text, _context), one in catalogue_of(code).items():
+        if isinstance(text, tuple):  # the form for one may leave the count out
+            first, last = set(fields_of(one.string[0])), fields_of(one.string[-1])
+            fits = first <= set(fields_of(text[1])) and last == fields_of(text[1])
+        else:
+            fits = fields_of(one.string) == fields_of(text)
+        if not fits:
+            wrong.append((text, one.string))
+    assert wrong == []
+
+
+@pytest.mark.parametrize("code", OTHERS)
+def test_a_translation_keeps_the_ends_of_its_text(code):
+    """A text that starts or ends with a space is put beside another; a full stop ends a sentence."""
+    for (text, _context), one in catalogue_of(code).items():
+        pairs = zip(text, one.string, strict=True) if isinstance(text, tuple) else [(text, one.string)]
+        for english, other in pairs:
+            assert (english[0] == " ", english[-1] == " ") == (other[0] == " ", other[-1] == " "), english
+            assert english.endswith(".") == other.endswith("."), (english, other)
+
+
+@pytest.mark.parametrize("code", OTHERS)
+def test_what_is_read_while_pvsim_runs_fits_the_catalogue(code):
+    assert catalogue_path(code, ".mo").read_bytes() == compiled(read_catalogue(code))

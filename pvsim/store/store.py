@@ -45,7 +45,11 @@ def open_store(url: str, *, clock: Callable[[], float] = time.time) -> Store:
         If it cannot be opened for writing.
     """
     engine = make_engine(read_url(url))
-    prepare(engine)
+    try:
+        prepare(engine)
+    except StoreError:
+        engine.dispose()
+        raise
     return Store(engine, clock)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 
 import pytest
 
@@ -10,10 +11,17 @@ from pvsim.course.blocks import asides
 from pvsim.course.folder import OWN_LESSONS, course_languages, own_course, read_course
 from pvsim.course.lesson import Lesson
 from pvsim.course.terms import marked_terms
+from pvsim.words import _, speaking
 
 LESSONS = own_course().lessons
 TRANSLATED = [language for language in course_languages(OWN_LESSONS) if language != "en"]
 WORDS_FOR_THE_LECTURER = 40  # fewer say nothing of wrong answers and of time
+
+# What lessons call by its name on the page, emphasised.
+CONTROLS = (
+    *("Light", "Temperature", "Operation", "Parts", "Break", "Cell", "open", "short", "cracked"),
+    *("Voltage", "Power", "voltage", "Do it for me", "string cable open", "bypass diode open"),
+)
 
 
 def whole_text(lesson: Lesson) -> str:
@@ -42,6 +50,28 @@ def test_what_is_for_the_roof_defers_to_the_local_code(lesson: Lesson) -> None:
 def test_lessons_mark_the_terms_that_they_cannot_do_without() -> None:
     for lesson in LESSONS:
         assert len(list(marked_terms(whole_text(lesson)))) >= 5, lesson.slug
+
+
+def controls_named(lesson: Lesson, names: dict[str, str]) -> Counter[str]:
+    """How often the lesson's file names each control, by its English name."""
+    text = (OWN_LESSONS / lesson.file).read_text(encoding="utf-8")
+    return Counter({
+        english: len(re.findall(rf"(?<!\*)\*{{1,2}}{re.escape(shown)}\*{{1,2}}(?!\*)", text))
+        for english, shown in names.items()
+    })  # fmt: skip
+
+
+@pytest.mark.parametrize("language", TRANSLATED)
+def test_a_translation_calls_controls_as_the_page_does(language: str) -> None:
+    with speaking(language):
+        shown = {name: _(name) for name in CONTROLS}
+    assert all(word != name for name, word in shown.items())
+    found: Counter[str] = Counter()
+    for mine, theirs in zip(own_course(language).lessons, LESSONS, strict=True):
+        named = controls_named(theirs, {name: name for name in CONTROLS})
+        assert controls_named(mine, shown) >= named, mine.file
+        found += named
+    assert found.keys() == set(CONTROLS), "a name that no lesson uses"
 
 
 @pytest.mark.parametrize("language", TRANSLATED)

@@ -7,7 +7,8 @@
     │   └── PathError         a current for which an open place leaves no path
     ├── FileError             a file, link or text that cannot be read or written
     ├── LessonError           a lesson that is not in order
-    └── StudyError            a study that cannot be, or that its engine gave up
+    ├── StudyError            a study that cannot be, or that its engine gave up
+    └── StoreError            a store of classes that cannot be read or written, or a poll that cannot be
 
 Each says three things: what was wrong, what was expected, how to mend it. The
 command line prints the sentence and exits with 2; the page shows it and keeps the
@@ -70,6 +71,10 @@ class LessonError(PvsimError):
 
 class StudyError(PvsimError):
     """A study that cannot be, or that its engine gave up."""
+
+
+class StoreError(PvsimError):
+    """A store of classes that cannot be read or written, or a poll that cannot be."""
 
 
 def nearest(name: str, known: Iterable[str], otherwise: str = "") -> str:

@@ -13,6 +13,8 @@ from panel.io.resources import LOCAL_DIST
 from pvsim.app.address import open_address
 from pvsim.app.language import session_language
 from pvsim.app.look import fingerprint
+from pvsim.app.room.classroom import Classroom
+from pvsim.app.room.hub import Hub
 from pvsim.app.state import State
 from pvsim.app.views.curves import CurvesView
 from pvsim.app.views.frame import FrameView
@@ -51,7 +53,7 @@ class Page(pn.Template):
             return super()._init_doc(document, *args, **options)
 
 
-def create_page(scenario: Scenario, *, usual_language: str = "") -> pn.Template:
+def create_page(scenario: Scenario, *, usual_language: str = "", hub: Hub | None = None) -> pn.Template:
     """A page with objects of its own: nothing here is shared between sessions.
 
     Parameters
@@ -60,15 +62,18 @@ def create_page(scenario: Scenario, *, usual_language: str = "") -> pn.Template:
         What the page opens with, unless the address carries another.
     usual_language : str
         What is spoken to a browser in which nobody has chosen; "" for what that browser likes best.
+    hub : Hub or None
+        What classes are held in; without one the page has no classroom.
     """
     query, cookies, headers = pn.state.session_args or {}, pn.state.cookies, pn.state.headers
     with speaking(session_language(query, cookies, headers, usual_language)):
-        return _create(scenario)
+        return _create(scenario, hub)
 
 
-def _create(scenario: Scenario) -> pn.Template:
+def _create(scenario: Scenario, hub: Hub | None) -> pn.Template:
     """The page in the language spoken now."""
     state = State(scenario)
+    state.classroom = Classroom(hub, pn.state.curdoc) if hub else None
     if pn.state.curdoc is not None:
         # The frame tells of lost connections in its own words.
         pn.state.curdoc.config.update(reconnect_session=True, notify_connection_status=False)

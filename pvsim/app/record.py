@@ -11,6 +11,7 @@ from panel.io import hold
 
 from pvsim.app import history as past
 from pvsim.app.places import nearest_place
+from pvsim.app.room.classroom import Classroom
 from pvsim.app.spoken import result_sentence, sentence_start
 from pvsim.app.words import _, mark
 from pvsim.array.place import Place, level_of
@@ -73,10 +74,12 @@ class Record(param.Parameterized):
     )
     unfolded = param.Boolean(False, doc="Whether the five levels stand unfolded.")
     condition = param.String("shade:0.2", doc='What a click applies: "shade:0.2", "mend" or a kind of fault.')
+    handed = param.Integer(0, doc="Rises when a lesson hands the learner the tool of the condition.")
 
     theme: str = param.Selector(  # type: ignore[assignment]
         default="light", objects=["light", "dark"], doc="Colours of the page."
     )
+    classroom: Classroom | None = None  # this session's class; the page gives it
     lecture = param.Boolean(False, doc="Large type and thick lines, for a projector.")
     keys = param.Boolean(True, doc="Whether single letters are shortcuts (WCAG 2.1.4).")
     language = param.String("", doc="What the address asks for; empty where it leaves that to the browser.")

@@ -29,7 +29,7 @@ __all__ = ["RoofView", "roof_script"]
 
 MAIN = "roof.js"  # offers `render`; the other files hold what it is made of
 SHOWN = (
-    "scenario", "solution", "focus", "level", "quantity", "condition", "theme", "lecture", "locked",
+    "scenario", "solution", "focus", "level", "quantity", "condition", "handed", "theme", "lecture", "locked",
 )  # fmt: skip
 MOST_CELLS_A_MESSAGE = 5000
 SHADOW_FIELDS = {
@@ -123,6 +123,7 @@ class RoofView:
             "focus": _fields(place),
             "quantity": state.quantity,
             "condition": state.condition,
+            "handed": state.handed,
             "theme": state.theme,
             "lecture": state.lecture,
             "locked": state.locked,

@@ -22,14 +22,15 @@ def css(name: str) -> str:
 
 
 @cache
-def script(folder: str) -> str:
-    """The scripts of a folder as the one module a component takes.
+def script(*names: str) -> str:
+    """Several scripts as the one module a component takes; the last one offers `render`.
 
-    The file named as the folder offers `render`; the others hold what it is made of.
+    Parameters
+    ----------
+    names : str
+        Files below static/; what they import from one another they find in the whole.
     """
-    main = f"{folder}.js"
-    files = sorted((STATIC / folder).glob("*.js"), key=lambda path: (path.name == main, path.name))
-    texts = [_IMPORT.sub("", path.read_text(encoding="utf-8")) for path in files]
+    texts = [_IMPORT.sub("", (STATIC / name).read_text(encoding="utf-8")) for name in names]
     return "\n".join([*(_EXPORT.sub("", text) for text in texts[:-1]), texts[-1]])
 
 

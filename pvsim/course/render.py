@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from contextlib import AbstractContextManager, nullcontext
 from dataclasses import replace
 from functools import lru_cache
 from html import escape
@@ -24,11 +25,11 @@ from pvsim.course.audience import ANYBODY, Audience, chosen_asides
 from pvsim.course.blocks import ASIDE, FIGURE
 from pvsim.course.drawing import draw_figure
 from pvsim.course.figure import read_figure
-from pvsim.course.manner import manner_of
 from pvsim.course.readings import Readings, parse_number, show
 from pvsim.course.terms import TERM, term_id
 from pvsim.course.typed import COMPUTED
 from pvsim.errors import PvsimError
+from pvsim.words import _, speaking
 
 LONGEST_SUBSCRIPT = 12
 
@@ -56,18 +57,24 @@ def render(text: str, readings: Readings, audience: Audience = ANYBODY) -> str:
         HTML without scripts, styles, images or foreign tags.
     """
     covered, hidden = _cover(text)
-    return str(_markdown().render(covered, _environment(readings, audience, hidden)))
+    with _language_of(audience):
+        return str(_markdown().render(covered, _environment(readings, audience, hidden)))
 
 
 def render_line(text: str, readings: Readings, audience: Audience = ANYBODY) -> str:
     """A piece of lesson text as HTML without a paragraph around it."""
     covered, hidden = _cover(text)
-    return str(_markdown().renderInline(covered, _environment(readings, audience, hidden)))
+    with _language_of(audience):
+        return str(_markdown().renderInline(covered, _environment(readings, audience, hidden)))
 
 
 def render_words(text: str) -> str:
     """Words without numbers as HTML, such as the meaning of a term."""
     return str(_markdown().renderInline(text.replace(OPEN, "").replace(CLOSE, ""), {"hidden": []}))
+
+
+def _language_of(audience: Audience) -> AbstractContextManager[None]:
+    return speaking(audience.language) if audience.language else nullcontext()
 
 
 def _environment(readings: Readings, audience: Audience, hidden: list[str]) -> dict[str, Any]:
@@ -148,7 +155,7 @@ def _show_computed(
     try:
         shown = show(parse_number(tokens[at].content[2:-2]), env["readings"], audience.language)
     except PvsimError:  # a place this array does not have; the reader has checked all else
-        shown = manner_of(audience.language).no_value
+        shown = _("no value")
     return f'<data class="computed">{escape(shown)}</data>'
 
 
@@ -177,7 +184,7 @@ def _show_fence(
 ) -> str:
     token = tokens[at]
     content = _uncover(token.content, env["hidden"])
-    kind, _, name = token.info.strip().partition(" ")
+    kind, _space, name = token.info.strip().partition(" ")
     if kind == ASIDE:
         return _show_aside(name.strip(), content, env["readings"], env["audience"])
     if kind != FIGURE:

@@ -1,6 +1,10 @@
 // The lesson region: contents, opening, step, closing. Python says what stands there (lesson_page.py);
 // this draws it, keeps what is being typed, and sends one message at a time.
 
+import { glossaryLink, glossaryList, lessonEntry, trackChoice } from "./lesson/contents.js"
+import { lecturers } from "./lesson/lecturers.js"
+import { makeAsides, makeTerms } from "./lesson/terms.js"
+
 const el = (tag, props = {}, ...children) => {
   const node = document.createElement(tag)
   for (const [key, value] of Object.entries(props)) {
@@ -35,6 +39,8 @@ export function render({ model, el: host }) {
   const voice = el("p", { class: "unseen", role: "status" })
   root.append(body, foot, voice)
   host.append(root)
+  const terms = makeTerms({ model, body, root })
+  const asides = makeAsides(body)
 
   let seq = 0, flying = false, waiting = null, asked = null, key = null
   let remembering = null, recall = 0      // a kept workbook on its way, and its number: it takes the place of no press
@@ -81,17 +87,12 @@ export function render({ model, el: host }) {
     page.go_on ? keep("go_on", page.go_on, one => el("button", {
       class: "go-on", type: "button", "data-act": "go_on", onclick: () => send("go_on"),
     }, el("span", { class: "caps" }, words.go_on), el("strong", {}, one.title), one.step ? el("span", { class: "quiet" }, one.step) : null)) : null,
-    keep("lessons", page.lessons, lessons => el("ol", { class: "contents" }, ...lessons.map((one, at) =>
-      el("li", {},
-        el("button", { class: "entry", type: "button", "data-slug": one.slug, onclick: () => send("open", one.slug) },
-          el("span", { class: "entry__number", "aria-hidden": "true" }, String(at + 1)),
-          el("span", { class: "entry__text" },
-            el("span", { class: "entry__title" }, one.title),
-            el("span", { class: "entry__question" }, one.question),
-            el("span", { class: "entry__meta" }, one.minutes,
-              one.state.text ? el("span", { class: `state state--${one.state.name}` }, one.state.text) : null))))))),
+    tracks(page.tracks),
+    keep("lessons", page.lessons, lessons => el("ol", { class: "contents" },
+      ...lessons.map(one => el("li", {}, lessonEntry(el, send, one))))),
+    page.glossary ? keep("glossary", page.glossary, count => glossaryLink(el, send, words.glossary, count)) : null,
     keep("workbook", [page.begun, page.wrong], ([begun, wrong]) => workbook(begun, wrong)),
-    keep("lecture", page.lecture, lecture),
+    keep("lecture", page.lecture, one => lecturers(el, send, words, one)),
     page.problems.length ? keep("problems", page.problems, list => el("details", { class: "problems" },
       el("summary", {}, page.problems_title), el("ul", {}, ...list.map(one => el("li", {}, one))))) : null,
     keep("licence", words.licence, text => el("p", { class: "licence" }, text)),
@@ -143,26 +144,21 @@ export function render({ model, el: host }) {
       trouble)
   }
 
-  // A lecture of one lesson, of all, or from a file
-
-  const lecture = ({ lessons, wrong }) => {
-    const trouble = el("p", { class: "wrong", role: "alert" }, wrong)
-    const file = el("input", { type: "file", accept: ".toml,text/plain", class: "unseen", tabindex: "-1", "data-act": "lecture-file", "aria-label": words.lecture_file })
-    file.addEventListener("change", async () => {
-      const chosen = file.files[0]
-      file.value = ""
-      if (!chosen) return
-      if (chosen.size > 4000000) { trouble.textContent = words.too_large; return }
-      send("lecture", { name: chosen.name, text: await chosen.text() })
-    })
-    const select = el("select", { class: "input", id: "lecture-of" }, ...lessons.map(([slug, title]) => el("option", { value: slug }, title)))
-    return el("section", { class: "lecturers" },
-      el("h4", { class: "caps" }, words.lecture), el("p", { class: "quiet small" }, words.lecture_note),
-      el("div", { class: "field" }, el("label", { for: "lecture-of" }, words.lecture_of), el("div", { class: "line" }, select,
-        el("button", { class: "button button--edge", type: "button", "data-act": "lecture", onclick: () => send("lecture", { lesson: select.value }) }, words.lecture_prepare))),
-      el("div", { class: "row" }, el("button", { class: "link", type: "button", "data-act": "lecture-choose", onclick: () => file.click() }, words.lecture_file), file),
-      trouble)
+  const tracks = values => {
+    if (!values) return null
+    const { chosen, ...rest } = values
+    const node = keep("tracks", rest, () => trackChoice(el, send, rest))
+    node.choose(chosen)
+    return node
   }
+
+  const glossary = page => [
+    keep("head", [page.title, page.lead], () => el("header", { class: "head" },
+      el("div", { class: "above" },
+        el("button", { class: "link", type: "button", "data-act": "contents", onclick: () => send("contents") }, words.contents)),
+      el("h3", { class: "title", tabindex: "-1" }, page.title), el("p", { class: "quiet" }, page.lead))),
+    keep("terms", page.terms, terms => glossaryList(el, words, terms)),
+  ]
 
   // Opening and closing
 
@@ -307,7 +303,7 @@ export function render({ model, el: host }) {
       el("button", { class: "link", type: "button", "data-act": "restart", onclick: () => send("restart") }, words.restart))) : null,
   ]
 
-  const turn = page => page.kind === "contents" ? [] : [keep("turn", [page.key, page.back, page.next, page.next_ready], () => {
+  const turn = page => !page.dots ? [] : [keep("turn", [page.key, page.back, page.next, page.next_ready], () => {
     const at = page.dots.findIndex(dot => dot.here)
     const ready = page.kind !== "step" || page.next_ready
     return el("div", { class: "turn" },
@@ -315,7 +311,7 @@ export function render({ model, el: host }) {
       el("button", { class: `button ${ready ? "button--main" : "button--edge"}`, type: "button", "data-act": "next", onclick: () => send("turn", at + 1) }, `${page.next} ›`))
   })]
 
-  const kinds = { contents, opening, step, closing }
+  const kinds = { contents, glossary, opening, step, closing }
 
   const focused = () => host.getRootNode().activeElement
 
@@ -329,7 +325,10 @@ export function render({ model, el: host }) {
     const typed = held && held.classList && held.classList.contains("input") ? { id: held.id, value: held.value } : null
     body.replaceChildren(...kinds[page.kind](page).filter(Boolean))
     foot.replaceChildren(...turn(page))
-    foot.hidden = page.kind === "contents"
+    foot.hidden = !page.dots
+    if (page.language) body.querySelectorAll(".title, .step, .question, .prose, .option, .list ul").forEach(one => { one.lang = page.language })
+    asides(`${page.key} ${page.track || ""}`)
+    terms.drawn()
     root.dataset.kind = page.kind
     const moved = !turned && root.dataset.phase && root.dataset.phase !== page.phase
     root.dataset.phase = page.phase || ""
@@ -390,6 +389,7 @@ export function render({ model, el: host }) {
   addEventListener("pagehide", leave)
   model.on("workbook", keep_now)
   model.on("remove", () => {
+    terms.remove()
     again.forEach(clearTimeout)
     removeEventListener("storage", other)
     removeEventListener("pagehide", leave)

@@ -10,11 +10,13 @@ import param
 from panel.io import hold
 
 from pvsim.app.component import Component
-from pvsim.app.look import STATIC, css
+from pvsim.app.look import css, script
 from pvsim.app.state import State
-from pvsim.app.views.lesson_page import contents_page, lesson_page, region_words
+from pvsim.app.views.lesson_contents import contents_page, glossary_page, shown_terms
+from pvsim.app.views.lesson_page import lesson_page, region_words
 from pvsim.app.words import _, language, ngettext
 from pvsim.course import player
+from pvsim.course.audience import lessons_in_order
 from pvsim.course.folder import own_course
 from pvsim.course.lecture import lecture_of
 from pvsim.course.lecture_file import read_lecture
@@ -35,9 +37,10 @@ class LessonText(Component):
     page = param.Dict(default={}, doc="What is shown: see lesson_page.")
     workbook = param.String(doc="All progress, as the browser keeps it.")
     words = param.Dict(default={}, doc="Texts that never change.")
+    terms = param.Dict(default={}, doc="The glossary: see shown_terms.")
     said = param.String(doc="What the last press did, for those who listen.")
 
-    _esm = STATIC / "lesson.js"
+    _esm = script("lesson/terms.js", "lesson/contents.js", "lesson/lecturers.js", "lesson.js")
 
     def __init__(self, act: Callable[[str, Any], None], **params: Any) -> None:
         super().__init__(**params)
@@ -69,15 +72,19 @@ class LessonView:
         self._course = course or own_course(language().code)
         self._progress: dict[str, Progress] = {}  # by slug; the browser keeps it beyond the session
         self._at = ""
+        self._track = ""
         self._foreign: Mapping[str, Any] = {}
         self._unwritten = True
         self._open: str | None = None
+        self._glossary = False
         self._wrong: dict[str, str] = {}
         self._waiting = False
         self._busy = False
         self._acts: dict[str, Callable[[Any], None]] = {
             "open": self._open_lesson,
             "contents": lambda _value: self._leave(),
+            "glossary": lambda _value: self._open_glossary(),
+            "track": self._choose_track,
             "turn": self._turn,
             "predict": self._predict,
             "observe": self._observe,
@@ -94,6 +101,7 @@ class LessonView:
         self.root = LessonText(
             self._act,
             words=region_words(),
+            terms=shown_terms(self._course),
             stylesheets=[css("controls"), css("lesson")],
             sizing_mode="stretch_both",
         )
@@ -129,8 +137,18 @@ class LessonView:
         self._enter()
 
     def _leave(self) -> None:
-        self._open = None
+        self._open, self._glossary = None, False
         self._state.param.update(locked=False, lesson="")
+
+    def _open_glossary(self) -> None:
+        self._leave()
+        self._glossary = True
+
+    def _choose_track(self, track: Any) -> None:
+        """Read as on this track; "" leaves it open again."""
+        if track == "" or any(one.id == track for one in self._course.tracks):
+            self._track = track
+            self._unwritten = True
 
     def _turn(self, page: Any) -> None:
         lesson = self._current()
@@ -184,7 +202,9 @@ class LessonView:
     # The workbook: all progress, kept in the learner's own browser
 
     def _workbook(self) -> Workbook:
-        return Workbook(progresses=self._progress, at=self._at, foreign=self._foreign)
+        return Workbook(
+            progresses=self._progress, at=self._at, track=self._track, foreign=self._foreign
+        )
 
     def _recall(self, text: Any) -> None:
         """What this browser, or another tab of it, has kept; what cannot be read is left there."""
@@ -209,6 +229,7 @@ class LessonView:
         here = self._progress[lesson.slug].page if lesson is not None else 0
         whole = merge(self._workbook(), other)
         self._progress, self._at, self._foreign = dict(whole.progresses), whole.at, whole.foreign
+        self._track = whole.track
         self._unwritten = True
         if lesson is not None:  # the page somebody is on stays, however far they had come before
             self._progress[lesson.slug] = player.go_to(lesson, self._progress[lesson.slug], here)
@@ -219,6 +240,7 @@ class LessonView:
     def _forget(self) -> None:
         """Forget all progress, for the next person at this screen."""
         self._progress, self._at, self._foreign, self._unwritten = {}, "", {}, True
+        self._track = ""
         self.root.said = _("Forgotten.")
 
     def _go_on(self) -> None:
@@ -326,10 +348,15 @@ class LessonView:
             self._unwritten = False
             self.root.workbook = write_workbook(self._workbook(), self._course)
         if lesson is None:
-            self.root.page = contents_page(self._course, self._progress, self._at, self._wrong)
+            self.root.page = (
+                glossary_page(self._course)
+                if self._glossary
+                else contents_page(self._course, self._progress, self._at, self._wrong, self._track)
+            )
             return
         live = Situation(self._state.scenario, self._state.solution)
-        self.root.page = lesson_page(self._course, lesson, self._progress[lesson.slug], live, self._wrong)
+        progress = self._progress[lesson.slug]
+        self.root.page = lesson_page(self._course, lesson, progress, live, self._wrong, self._track)
 
     def _address(self) -> str:
         lesson = self._current()
@@ -342,8 +369,9 @@ class LessonView:
         return next((one for one in self._course.lessons if one.slug == slug), None)
 
     def _following(self, lesson: Lesson) -> Lesson | None:
-        place = self._course.lessons.index(lesson) + 1
-        return self._course.lessons[place] if place < len(self._course.lessons) else None
+        lessons = lessons_in_order(self._course, self._track)
+        place = lessons.index(lesson) + 1
+        return lessons[place] if place < len(lessons) else None
 
     def _step(self) -> tuple[Step | None, player.Mark]:
         lesson = self._current()

@@ -77,6 +77,7 @@ class Record(param.Parameterized):
     condition = param.String(
         FIRST_CONDITION, doc='What a click applies: "shade:0.2", "mend" or a kind of fault.'
     )
+    handed = param.Integer(0, doc="Rises when a lesson hands the learner the tool of the condition.")
 
     theme: str = param.Selector(  # type: ignore[assignment]
         default="light", objects=["light", "dark"], doc="Colours of the page."

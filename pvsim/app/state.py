@@ -277,14 +277,18 @@ class State(Record):
         """Unfold the five levels, or fold them."""
         self._update(unfolded=bool(unfolded))
 
-    def set_condition(self, condition: str) -> None:
-        """Choose what a click or Space does: "shade:0.2", "mend", or a kind of fault."""
+    def set_condition(self, condition: str, *, handed: bool = False) -> None:
+        """Choose what a click or Space does: "shade:0.2", "mend", or a kind of fault.
+
+        With `handed`, its tool is taken up even where it was the condition already: a finger begins by
+        looking.
+        """
         try:
             parse_condition(condition)
         except PvsimError as error:
             self._refuse(error)
             return
-        self._update(condition=condition, notice="")
+        self._update(condition=condition, handed=self.handed + handed, notice="")
 
     # Whole scenarios
 

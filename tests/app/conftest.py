@@ -15,6 +15,7 @@ import pytest
 BROWSERS = ("chromium", "chromium-browser", "google-chrome")
 FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage", "--force-color-profile=srgb"]
 DESK = {"width": 1280, "height": 720}
+PHONE = {"width": 390, "height": 844}
 WAIT_ms = 20_000  # two busy cores; nothing here is timed
 
 

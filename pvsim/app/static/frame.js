@@ -95,9 +95,15 @@ export function render({ model }) {
     addEventListener("online", retry)
   }
 
+  // Where the status line stays over the page, what is scrolled to keeps clear of it.
+  const status = document.querySelector(".status")
+  const grown = new ResizeObserver(() => root.style.setProperty("--status", `${status.offsetHeight}px`))
+  grown.observe(status)
+
   root.dataset.ready = "true"
   model.on("remove", () => {
     clearTimeout(timer)
+    grown.disconnect()
     document.removeEventListener("keydown", key)
   })
   return nothing

@@ -56,6 +56,7 @@ export function render({ model, el: host }) {
     model.send_msg({ ...message, seq: ++seq })
   }
   model.on("msg:custom", message => {
+    if (message.unread) { set_aside(seen); draw() }    // before anything is written over it
     if (message.ack === undefined || message.ack < seq) return
     if (recall && message.ack >= recall) {
       recall = 0
@@ -91,7 +92,7 @@ export function render({ model, el: host }) {
     keep("lessons", page.lessons, lessons => el("ol", { class: "contents" },
       ...lessons.map(one => el("li", {}, lessonEntry(el, send, one))))),
     page.glossary ? keep("glossary", page.glossary, count => glossaryLink(el, send, words.glossary, count)) : null,
-    keep("workbook", [page.begun, page.wrong], ([begun, wrong]) => workbook(begun, wrong)),
+    keep("workbook", [page.begun, page.wrong, stored(ASIDE)], values => workbook(...values)),
     keep("lecture", page.lecture, one => lecturers(el, send, words, one)),
     page.problems.length ? keep("problems", page.problems, list => el("details", { class: "problems" },
       el("summary", {}, page.problems_title), el("ul", {}, ...list.map(one => el("li", {}, one))))) : null,
@@ -101,8 +102,9 @@ export function render({ model, el: host }) {
   // The workbook: all progress, in this browser's own store and in files
 
   const KEPT = "pvsim.workbook"
+  const ASIDE = `${KEPT}.unread`   // what this page could not read: of a later pvsim, perhaps, or damaged
   const store = text => { seen = text; owed = false; try { text ? localStorage.setItem(KEPT, text) : localStorage.removeItem(KEPT) } catch { /* not allowed here */ } }
-  const stored = () => { try { return localStorage.getItem(KEPT) || "" } catch { return "" } }
+  const stored = (name = KEPT) => { try { return localStorage.getItem(name) || "" } catch { return "" } }
   let recalled = false       // nothing is written over before the page has taken it in
   let seen = ""              // what was sent or stored last
   let owed = false           // something done here is not in the store yet
@@ -113,9 +115,16 @@ export function render({ model, el: host }) {
     return true
   }
 
-  const workbook = (begun, wrong) => {
+  const save = text => {
+    const link = el("a", { download: "pvsim-workbook.json", href: URL.createObjectURL(new Blob([text], { type: "application/json" })) })
+    link.click()
+    setTimeout(() => URL.revokeObjectURL(link.href), 1000)
+  }
+  const link = (act, label, press) => el("button", { class: "link", type: "button", "data-act": act, onclick: press }, label)
+
+  const workbook = (begun, wrong, aside) => {
     const trouble = el("p", { class: "wrong", role: "alert" }, wrong)
-    const file = el("input", { type: "file", accept: ".json,application/json", class: "unseen", tabindex: "-1", "data-act": "take" })
+    const file = el("input", { type: "file", accept: ".json,application/json", hidden: true, "data-act": "take" })    // its button speaks for it
     file.addEventListener("change", async () => {
       const chosen = file.files[0]
       file.value = ""
@@ -123,24 +132,21 @@ export function render({ model, el: host }) {
       if (chosen.size > 1600000) { trouble.textContent = words.too_large; return }
       send("take", await chosen.text())
     })
-    const save = () => {
-      const link = el("a", { download: "pvsim-workbook.json", href: URL.createObjectURL(new Blob([model.workbook], { type: "application/json" })) })
-      link.click()
-      setTimeout(() => URL.revokeObjectURL(link.href), 1000)
-    }
     let sure = false
-    const forget = el("button", { class: "link", type: "button", "data-act": "forget", onclick: () => {
-      if (sure) { store(""); send("forget"); return }
+    const forget = link("forget", words.forget, () => {
+      if (sure) { store(""); set_aside(""); send("forget"); draw(); return }
       sure = true
       forget.textContent = words.forget_sure
-    } }, words.forget)
-    forget.addEventListener("blur", () => { sure = false; forget.textContent = words.forget })
+    })
+    const unsure = () => { if (focused() !== forget) { sure = false; forget.textContent = words.forget } }
+    forget.addEventListener("blur", () => setTimeout(unsure))    // one that is drawn again in between keeps the focus
     return el("section", { class: "workbook" },
       el("h4", { class: "caps" }, words.workbook), el("p", { class: "quiet small" }, words.workbook_note),
       el("div", { class: "row" },
-        begun ? el("button", { class: "link", type: "button", "data-act": "save", onclick: save }, words.save) : null,
-        el("button", { class: "link", type: "button", "data-act": "choose", onclick: () => file.click() }, words.take),
-        begun ? forget : null, file),
+        begun ? link("save", words.save, () => save(model.workbook)) : null,
+        link("choose", words.take, () => file.click()),
+        begun || aside ? forget : null, file),
+      aside ? el("p", { class: "small" }, words.aside, " ", link("save-aside", words.save_aside, () => save(aside))) : null,
       trouble)
   }
 
@@ -378,11 +384,8 @@ export function render({ model, el: host }) {
     if (recalled && !remember(stored())) store(model.workbook)
   }
   const leave = () => { if (recalled && !recall && stored() === seen) store(model.workbook) }
-  const early = stored()
-  let format = 0
-  try { format = early ? JSON.parse(early).format : 1 } catch { /* damaged */ }
-  if (early && format !== 1) { try { localStorage.setItem(`${KEPT}.unread`, early) } catch { /* no room */ } }    // of a later pvsim, perhaps
-  if (!remember(early)) recalled = true
+  const set_aside = text => { try { text ? localStorage.setItem(ASIDE, text) : localStorage.removeItem(ASIDE) } catch { /* no room */ } }
+  if (!remember(stored())) recalled = true
   // A store that answers late, as one shared by several processes may, is asked again.
   const again = [800, 2500].map(wait => setTimeout(() => remember(stored()), wait))
   addEventListener("storage", other)

@@ -234,7 +234,7 @@ export function render({ model, el: host }) {
       return el("div", { class: "field" }, button, wrong)
     },
     file: field => {
-      const input = el("input", { type: "file", accept: field.accept, class: "unseen", id: `field-${field.id}`, tabindex: -1 })
+      const input = el("input", { type: "file", accept: field.accept, hidden: true, id: `field-${field.id}` })    // its button speaks for it
       input.addEventListener("change", async () => {
         const file = input.files[0]
         input.value = ""
@@ -363,7 +363,7 @@ function makeHelp(spec, words, letters) {
   box.addEventListener("change", () => letters(box.checked))
   const close = el("button", { type: "button", class: "button button--edge", onclick: () => dialog.close() }, words.close)
   dialog.append(
-    el("header", {}, el("h2", { id: "help-title" }, spec.title), close),
+    el("div", { class: "help__head" }, el("h2", { id: "help-title" }, spec.title), close),
     el("div", { class: "columns" },
       el("section", {}, el("h3", {}, spec.keys_title), keys, el("label", { class: "check" }, box, spec.letters)),
       el("section", {},

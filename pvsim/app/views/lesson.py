@@ -207,11 +207,12 @@ class LessonView:
         )
 
     def _recall(self, text: Any) -> None:
-        """What this browser, or another tab of it, has kept; what cannot be read is left there."""
+        """What this browser, or another tab of it, has kept; what cannot be read is set aside there."""
         try:
             kept = read_workbook(str(text), self._course)
         except PvsimError as error:
             self._state.tell(str(error))
+            self.root._send_msg({"unread": True})
             return
         self._join(kept)
 
@@ -326,7 +327,7 @@ class LessonView:
         if look.quantity is not None:
             state.set_quantity(look.quantity)
         if look.condition is not None:
-            state.set_condition(look.condition)
+            state.set_condition(look.condition, handed=True)
 
     def _lock(self) -> None:
         lesson = self._current()

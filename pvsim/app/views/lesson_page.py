@@ -58,6 +58,8 @@ def region_words() -> dict[str, str]:
         "workbook_note": _("What you do is kept in this browser alone; nobody else sees it."),
         "save": _("Save it as a file"),
         "take": _("Take one from a file…"),
+        "aside": _("What this browser had kept could not be read. It is set aside; nothing of it is lost."),
+        "save_aside": _("Save what was set aside"),
         "forget": _("Forget it"),
         "forget_sure": _("Press again to forget all your predictions"),
         "too_large": _("This file is too large to be a workbook. Choose the one that pvsim saved."),

@@ -29,7 +29,7 @@ __all__ = ["RoofView"]
 
 MAIN = "roof.js"  # offers `render`; the other files hold what it is made of
 SHOWN = (
-    "scenario", "solution", "focus", "level", "quantity", "condition", "theme", "locked",
+    "scenario", "solution", "focus", "level", "quantity", "condition", "handed", "theme", "locked",
 )  # fmt: skip
 MOST_CELLS_A_MESSAGE = 5000
 SHADOW_FIELDS = {
@@ -123,6 +123,7 @@ class RoofView:
             "focus": _fields(place),
             "quantity": state.quantity,
             "condition": state.condition,
+            "handed": state.handed,
             "theme": state.theme,
             "locked": state.locked,
             "readout": reading(state.solution, shown),

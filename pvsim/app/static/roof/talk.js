@@ -59,8 +59,10 @@ export function adopt(d) {
   d.focus = d.wanted.focus ?? now.focus
   d.quantity = d.wanted.quantity ?? now.quantity
   const condition = d.wanted.condition ?? now.condition
-  if (condition !== d.condition) {
-    const first = !d.condition
+  const handed = now.handed > (d.handed ?? 0)
+  d.handed = now.handed
+  if (condition !== d.condition || handed) {
+    const first = !d.condition && !handed
     d.condition = condition
     const tray = trayOf(condition, d.words)
     const broken = d.tray === "break" && inScope(d, condition, d.scope)

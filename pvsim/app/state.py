@@ -348,7 +348,7 @@ class State(Record):
 
     def put_right(self, condition: str = "") -> None:
         """Show what the page opens with: curves, folded levels, the usual tool, no choice of one view."""
-        self.set_condition(condition or FIRST_CONDITION)
+        self.set_condition(condition or FIRST_CONDITION, handed=True)
         self._update(view=CURVE_VIEWS[0], unfolded=False, notice="", righted=self.righted + 1)
 
     def view_place(self, level: str | None = None) -> Place:

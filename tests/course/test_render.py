@@ -130,10 +130,10 @@ def test_a_number_with_a_bar_stands_in_a_table(readings: Readings) -> None:
     assert "W</data>" in html
 
 
-<<<<<<< HEAD
 def test_a_typed_quantity_is_never_torn_apart(readings: Readings) -> None:
     assert render("about 20 % of it", readings) == "<p>about 20\u202f% of it</p>\n"
-=======
+
+
 def test_a_term_is_a_button_only_for_those_who_can_look_it_up(readings: Readings) -> None:
     assert render_line("a [[*good* diode|diode]]", readings) == "a <em>good</em> diode"
     html = render_line("a [[*good* diode|diode]] and a [[leaf]]", readings, READER)
@@ -178,7 +178,6 @@ def test_numbers_and_figures_follow_the_language_of_the_reader(readings: Reading
     with speaking("de"):
         assert render(text, readings) == german
         assert ">string</text>" in render(text, readings, Audience(language="en"))
->>>>>>> texts
 
 
 def test_subscripts_and_emphasis(readings: Readings) -> None:

@@ -56,7 +56,7 @@ class LectureSheet(Component):
     letters = param.Boolean(True, doc="Whether single letters are keys.")
     said = param.String(doc="What the last press did, for those who listen.")
 
-    _esm = script("lecture")
+    _esm = script("lecture/dom.js", "lecture/chart.js", "lecture/lecture.js")
 
     def __init__(self, act: Callable[[str, Any], Reply], **params: Any) -> None:
         super().__init__(**params)
@@ -482,10 +482,7 @@ class LectureView:
             state.set_level(look.level)
         if look.quantity is not None:
             state.set_quantity(look.quantity)
-        state.set_condition(look.condition or "shade:0.2")
-        state.set_view("curves")
-        state.unfold(False)
-        state.tell("")
+        state.put_right(look.condition or "")
 
     def _replay(self, entry: int) -> None:
         script = self._script

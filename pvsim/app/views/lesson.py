@@ -40,7 +40,7 @@ class LessonText(Component):
     terms = param.Dict(default={}, doc="The glossary: see shown_terms.")
     said = param.String(doc="What the last press did, for those who listen.")
 
-    _esm = script("lesson/terms.js", "lesson/contents.js", "lesson.js")
+    _esm = script("lesson/terms.js", "lesson/contents.js", "lesson/lecturers.js", "lesson.js")
 
     def __init__(self, act: Callable[[str, Any], None], **params: Any) -> None:
         super().__init__(**params)

@@ -68,6 +68,7 @@ def region_words() -> dict[str, str]:
         "lecture_of": _("Lecture on"),
         "lecture_prepare": _("Prepare"),
         "lecture_file": _("Open a lecture file…"),
+        "lecture_too_large": _("This file is too large to be a lecture. Choose one that pvsim saved."),
         "lecture_this": _("Hold this lesson as a lecture"),
     }
 

@@ -15,6 +15,7 @@ from contextvars import Context
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from pvsim.errors import StoreError
+from pvsim.words import mark
 
 if TYPE_CHECKING:
     from pvsim.store import Given, Outcome, RoomState, Store
@@ -91,9 +92,10 @@ class Hub:
             self._url = self._url or default_url()
         except ModuleNotFoundError as error:
             raise StoreError(
-                f"a class needs the package {error.name}",
-                expected="it to be installed",
-                mend="Install it with: pip install 'pvsim[class]'",
+                mark("a class needs the package {package}"),
+                expected=mark("it to be installed"),
+                mend=mark("Install it with: pip install 'pvsim[class]'"),
+                package=error.name,
             ) from None
         return self._url
 
@@ -205,7 +207,9 @@ class Hub:
             If the store could not take it; the phone must send it again.
         """
         if len(self._waiting) >= MAX_WAITING:
-            raise StoreError("too many answers wait", expected="a faster store", mend="Send it again")
+            raise StoreError(
+                mark("too many answers wait"), expected=mark("a faster store"), mend=mark("Send it again")
+            )
         loop = asyncio.get_running_loop()
         kept: asyncio.Future[Outcome] = loop.create_future()
         self._waiting.append((given, kept))
@@ -241,9 +245,10 @@ def _as_told(error: Exception) -> StoreError:
     if isinstance(error, StoreError):
         return error
     told = StoreError(
-        f"an answer could not be kept ({type(error).__name__})",
-        expected="a store that works",
-        mend="Look at what the server printed",
+        mark("an answer could not be kept ({kind})"),
+        expected=mark("a store that works"),
+        mend=mark("Look at what the server printed"),
+        kind=type(error).__name__,
     )
     told.__cause__ = error
     _log.error("an answer could not be kept", exc_info=error)

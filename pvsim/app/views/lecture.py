@@ -182,7 +182,6 @@ class LectureView:
         else:
             self._asked_twice = True
             self._hint = _("Nobody has answered yet. Count hands, or press → once more to go on without.")
-            self.root.said = self._hint
 
     def _back(self, _value: Any) -> None:
         if self._mode == "replay":

@@ -227,7 +227,8 @@ SEEN = """() => {
   const roots = [...document.querySelectorAll('*')].map(one => one.shadowRoot).filter(Boolean)
   const all = selector => roots.flatMap(root => [...root.querySelectorAll(selector)])
   const on = (place, state) =>
-    all(`${place} [aria-${state}=true]`).filter(one => one.checkVisibility()).map(one => one.textContent).join()
+    all(`${place} [aria-${state}=true]`)
+      .filter(one => one.checkVisibility()).map(one => one.textContent).join()
   return {
     panels: all('.panel:not([hidden])').length,
     dialogs: all('dialog[open]').length,

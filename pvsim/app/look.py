@@ -1,4 +1,4 @@
-"""The style sheets and fonts that come with the page."""
+"""The style sheets, scripts and fonts that come with the page."""
 
 from __future__ import annotations
 

@@ -20,6 +20,7 @@ from pvsim.app.state import State
 from pvsim.app.views.curves import CurvesView
 from pvsim.app.views.frame import FrameView
 from pvsim.app.views.ladder import LadderView
+from pvsim.app.views.lecture import LectureView
 from pvsim.app.views.lesson import LessonView
 from pvsim.app.views.roof import RoofView
 from pvsim.app.views.status import StatusView
@@ -36,6 +37,7 @@ VIEWS: dict[str, Any] = {
     "curves": CurvesView,
     "ladder": LadderView,
     "lesson": LessonView,
+    "lecture": LectureView,
     "status": StatusView,
     "frame": FrameView,
 }

@@ -141,11 +141,17 @@ def watch(lesson: Lesson, progress: Progress, situation: Situation) -> Progress:
     step, mark = step_of(lesson, progress), mark_of(lesson, progress)
     if step is None or mark.prediction is None or situation.scenario == mark.done:
         return progress
-    try:
-        done = all_hold(step.done_when, situation)
-    except PvsimError:  # another array altogether, without the places the step speaks of
+    if not act_done(step, situation):
         return progress
-    return _with(lesson, progress, replace(mark, done=situation.scenario)) if done else progress
+    return _with(lesson, progress, replace(mark, done=situation.scenario))
+
+
+def act_done(step: Step, situation: Situation) -> bool:
+    """Whether an array is as the step's act makes it."""
+    try:
+        return all_hold(step.done_when, situation)
+    except PvsimError:  # another array altogether, without the places the step speaks of
+        return False
 
 
 def observe(lesson: Lesson, progress: Progress, given: object) -> Progress:

@@ -2,6 +2,7 @@
 // this draws it, keeps what is being typed, and sends one message at a time.
 
 import { glossaryLink, glossaryList, lessonEntry, trackChoice, troubleList } from "./lesson/contents.js"
+import { lecturers } from "./lesson/lecturers.js"
 import { makeAsides, makeTerms } from "./lesson/terms.js"
 
 const el = (tag, props = {}, ...children) => {
@@ -92,6 +93,7 @@ export function render({ model, el: host }) {
       ...lessons.map(one => el("li", {}, lessonEntry(el, send, one))))),
     page.glossary ? keep("glossary", page.glossary, count => glossaryLink(el, send, words.glossary, count)) : null,
     keep("workbook", [page.begun, page.wrong, stored(ASIDE)], values => workbook(...values)),
+    keep("lecture", page.lecture, one => lecturers(el, send, words, one)),
     keep("licence", words.licence, text => el("p", { class: "licence" }, text)),
   ]
 
@@ -186,6 +188,9 @@ export function render({ model, el: host }) {
     keep("minutes", page.minutes, text => el("p", { class: "quiet small" }, text)),
     prose("text", page.html),
     list("objectives", words.objectives, page.objectives),
+    keep("hold", page.slug, slug => el("p", { class: "hold" }, el("button", {
+      class: "link", type: "button", "data-act": "lecture", onclick: () => send("lecture", { lesson: slug }),
+    }, words.lecture_this))),
   ]
 
   const closing = page => [

@@ -20,6 +20,8 @@ from pvsim.app.words import _, language, ngettext, speaking
 from pvsim.course import player
 from pvsim.course.audience import lessons_in_order
 from pvsim.course.folder import own_course
+from pvsim.course.lecture import lecture_of
+from pvsim.course.lecture_file import read_lecture
 from pvsim.course.lesson import Course, Lesson, Step
 from pvsim.course.player import Progress
 from pvsim.course.situation import Situation, remember
@@ -40,7 +42,7 @@ class LessonText(Component):
     terms = param.Dict(default={}, doc="The glossary: see shown_terms.")
     said = param.String(doc="What the last press did, for those who listen.")
 
-    _esm = script("lesson/terms.js", "lesson/contents.js", "lesson.js")
+    _esm = script("lesson/terms.js", "lesson/contents.js", "lesson/lecturers.js", "lesson.js")
 
     def __init__(self, act: Callable[[str, Any], None], **params: Any) -> None:
         super().__init__(**params)
@@ -102,6 +104,7 @@ class LessonView:
             "take": self._take,
             "forget": lambda _value: self._forget(),
             "go_on": lambda _value: self._go_on(),
+            "lecture": self._prepare_lecture,
         }
         self.root = LessonText(
             self._act,
@@ -255,6 +258,17 @@ class LessonView:
         """Open the lesson that was open last, on the page where it was left."""
         if self._lesson(self._at) is not None:
             self._open_lesson(self._at)
+
+    def _prepare_lecture(self, value: Any) -> None:
+        """Prepare a lecture: of one lesson, of the whole course, or from a file."""
+        fields = value if isinstance(value, dict) else {}
+        if "text" in fields:
+            name = str(fields.get("name", ""))[:80] or _("the lecture file")
+            lecture = read_lecture(str(fields["text"]), name, self._course)
+        else:
+            lecture = lecture_of(self._course, str(fields.get("lesson", "")))
+        self._leave()
+        self._state.lecture = lecture
 
     # What comes from the state
 

@@ -32,13 +32,17 @@ def contents_page(
     at : str
         Slug of the lesson opened last.
     wrong : mapping of str to str
-        By "take", why a file cannot be taken as a workbook.
+        By "take" and "lecture", why a file cannot be taken as a workbook, or as a lecture.
     track : str
         Id of the one that the learner has chosen.
     """
     return {
         "go_on": _go_on(course, progresses, at),
         "wrong": (wrong or {}).get("take", ""),
+        "lecture": {
+            "wrong": (wrong or {}).get("lecture", ""),
+            "lessons": [["", _("The whole course")], *([one.slug, one.title] for one in course.lessons)],
+        },
         "begun": bool(progresses or track),
         "kind": "contents",
         "key": "contents",

@@ -64,6 +64,13 @@ def region_words() -> dict[str, str]:
         "forget": _("Forget it"),
         "forget_sure": _("Press again to forget all your predictions"),
         "too_large": _("This file is too large to be a workbook. Choose the one that pvsim saved."),
+        "lecture": _("For lecturers"),
+        "lecture_note": _("Hold a lesson in front of a class: large type, keys, the answers of the class."),
+        "lecture_of": _("Lecture on"),
+        "lecture_prepare": _("Prepare"),
+        "lecture_file": _("Open a lecture file…"),
+        "lecture_too_large": _("This file is too large to be a lecture. Choose one that pvsim saved."),
+        "lecture_this": _("Hold this lesson as a lecture"),
     }
 
 

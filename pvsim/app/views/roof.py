@@ -25,11 +25,11 @@ from pvsim.array.place import Place, format_place, level_of, parse_place
 from pvsim.array.scenario import check_place
 from pvsim.errors import PvsimError, ScenarioError
 
-__all__ = ["RoofView", "roof_script"]
+__all__ = ["RoofView"]
 
 MAIN = "roof.js"  # offers `render`; the other files hold what it is made of
 SHOWN = (
-    "scenario", "solution", "focus", "level", "quantity", "condition", "handed", "theme", "lecture", "locked",
+    "scenario", "solution", "focus", "level", "quantity", "condition", "handed", "theme", "locked",
 )  # fmt: skip
 MOST_CELLS_A_MESSAGE = 5000
 SHADOW_FIELDS = {
@@ -125,7 +125,6 @@ class RoofView:
             "condition": state.condition,
             "handed": state.handed,
             "theme": state.theme,
-            "lecture": state.lecture,
             "locked": state.locked,
             "readout": reading(state.solution, shown),
         }

@@ -49,6 +49,9 @@ def test_a_step_is_played_by_keyboard_alone(bench) -> None:
     region(page).get_by_role("button", name="Do it for me").wait_for()
     assert "Act" in focused_text(page)
     page.keyboard.press("Tab")
+    assert focused_text(page) == "irradiance", "a term in the text is a stop of its own"
+    page.keyboard.press("Tab")
+    assert focused_text(page) == "Do it for me"
     page.keyboard.press("Enter")
     region(page).get_by_role("radio").first.wait_for()
     assert "Observe" in focused_text(page)

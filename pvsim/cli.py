@@ -108,7 +108,7 @@ def make_parser() -> argparse.ArgumentParser:
     _add_study(commands)
     _add_check(commands)
     _add_benchmark(commands)
-    parser.set_defaults(source=None, port=None, browser=True)
+    parser.set_defaults(source=None, port=None, browser=True, language=None)
     return parser
 
 
@@ -127,6 +127,9 @@ def _add_serve(commands: argparse._SubParsersAction[_Parser]) -> None:
         "source", nargs="?", metavar="SCENARIO", help="what the page opens with (a demo array)"
     )
     serve.add_argument("--port", type=int, metavar="NUMBER", help="0 takes a free one")
+    serve.add_argument(
+        "--language", metavar="CODE", help="of the page where nobody has chosen one, such as de"
+    )
     serve.add_argument("--no-browser", dest="browser", action="store_false", help="do not open the browser")
 
 

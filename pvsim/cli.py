@@ -112,7 +112,14 @@ def make_parser() -> argparse.ArgumentParser:
     _add_check(commands)
     _add_benchmark(commands)
     parser.set_defaults(
-        source=None, port=None, browser=True, network=False, store=None, processes=1, lessons=None, language=None
+        source=None,
+        port=None,
+        browser=True,
+        network=False,
+        store=None,
+        processes=1,
+        lessons=None,
+        language=None,
     )
     return parser
 

@@ -149,7 +149,9 @@ def _server(
 
     def create(number: int) -> Server:
         more: dict[str, Any] = {"num_procs": processes} if processes > 1 else {}
-        return create_server(scenario, port=number, hub=hub, network=network, course=course, language=language, **more)
+        return create_server(
+            scenario, port=number, language=language, hub=hub, network=network, course=course, **more
+        )
 
     if port is not None and not 0 <= port <= 65_535:
         raise FileError(f"the port is {port}", expected="a number from 0 to 65535", mend="Leave --port out")

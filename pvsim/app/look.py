@@ -28,11 +28,9 @@ def script(*names: str) -> str:
     Parameters
     ----------
     names : str
-        Files below static/; what they import from one another they find in the whole. A folder stands for
-        its files; that named as the folder comes last.
+        Files below static/; what they import from one another they find in the whole.
     """
-    files = [file for name in names for file in _files(name)]
-    texts = [_IMPORT.sub("", path.read_text(encoding="utf-8")) for path in files]
+    texts = [_IMPORT.sub("", (STATIC / name).read_text(encoding="utf-8")) for name in names]
     return "\n".join([*(_EXPORT.sub("", text) for text in texts[:-1]), texts[-1]])
 
 
@@ -44,10 +42,3 @@ def fingerprint() -> str:
         if path.is_file():
             digest.update(path.read_bytes())
     return digest.hexdigest()[:12]
-
-
-def _files(name: str) -> list[Path]:
-    path = STATIC / name
-    if not path.is_dir():
-        return [path]
-    return sorted(path.glob("*.js"), key=lambda one: (one.stem == path.name, one.name))

@@ -35,6 +35,7 @@ LONGEST_SUBSCRIPT = 12
 
 _COVERED = re.compile(r"\{\ue000(\d+)\ue001")
 _HIDDEN = re.compile(rf"{COMPUTED.pattern}|{TERM.pattern}")
+_CLOSING = re.compile(r"[.,;:!?)\u2026\u201c\u201d]+")  # marks that stand on the line of the word before
 
 OPEN, CLOSE = "\ue000", "\ue001"  # private use; behind a brace, where the text rule pauses
 
@@ -68,6 +69,7 @@ def render_line(text: str, readings: Readings, audience: Audience = ANYBODY) -> 
         return str(_markdown().renderInline(covered, _environment(readings, audience, hidden)))
 
 
+@lru_cache(maxsize=2048)
 def render_words(text: str) -> str:
     """Words without numbers as HTML, such as the meaning of a term."""
     return str(_markdown().renderInline(text.replace(OPEN, "").replace(CLOSE, ""), {"hidden": []}))
@@ -125,11 +127,14 @@ def _covered_rule(state: StateInline, silent: bool) -> bool:
     match = _COVERED.match(state.src, state.pos)
     if match is None:
         return False
+    content = state.env["hidden"][int(match[1])]
+    kind = "computed" if content.startswith("{{") else "term"
+    closing = _CLOSING.match(state.src, match.end(), state.posMax) if kind == "term" else None
     if not silent:
-        content = state.env["hidden"][int(match[1])]
-        token = state.push("computed" if content.startswith("{{") else "term", "", 0)
+        token = state.push(kind, "", 0)
         token.content = content
-    state.pos = match.end()
+        token.info = closing[0] if closing else ""
+    state.pos = closing.end() if closing else match.end()
     return True
 
 
@@ -168,9 +173,11 @@ def _show_term(
     audience: Audience = env["audience"]
     words = render_line(match[1], env["readings"], replace(audience, glossary={}))
     name = term_id(match)
+    closing = escape(tokens[at].info)
     if name not in audience.glossary:
-        return words
-    return f'<button class="term" type="button" data-term="{escape(name)}">{words}</button>'
+        return words + closing
+    button = f'<button class="term" type="button" data-term="{escape(name)}">{words}</button>'
+    return f'<span class="unbroken">{button}{closing}</span>' if closing else button
 
 
 def _show_subscript(

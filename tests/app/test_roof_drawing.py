@@ -13,9 +13,9 @@ from typing import Any
 import numpy as np
 import pytest
 
-from pvsim.app.look import STATIC, css, script
+from pvsim.app.look import STATIC, css
 from pvsim.app.state import State
-from pvsim.app.views.roof import RoofView
+from pvsim.app.views.roof import RoofView, roof_script
 from pvsim.array import Array, Fault, Module, Place, Scenario, Shadow, String, add_fault, paint
 from pvsim.array.outline import shadow_outlines
 
@@ -66,7 +66,7 @@ class Drawing:
         page.evaluate(
             START,
             {
-                "code": script("roof"),
+                "code": roof_script(),
                 "css": css("controls") + css("roof/roof"),
                 "scene": self.view.root.scene,
                 "now": self.view.root.now,

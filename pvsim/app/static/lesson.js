@@ -1,7 +1,8 @@
 // The lesson region: contents, opening, step, closing. Python says what stands there (lesson_page.py);
 // this draws it, keeps what is being typed, and sends one message at a time.
 
-import { glossaryLink, glossaryList, lessonEntry, trackChoice } from "./lesson/contents.js"
+import { glossaryLink, glossaryList, lessonEntry, trackChoice, troubleList } from "./lesson/contents.js"
+import { lecturers } from "./lesson/lecturers.js"
 import { makeAsides, makeTerms } from "./lesson/terms.js"
 
 const el = (tag, props = {}, ...children) => {
@@ -92,9 +93,7 @@ export function render({ model, el: host }) {
       ...lessons.map(one => el("li", {}, lessonEntry(el, send, one))))),
     page.glossary ? keep("glossary", page.glossary, count => glossaryLink(el, send, words.glossary, count)) : null,
     keep("workbook", [page.begun, page.wrong, stored(ASIDE)], values => workbook(...values)),
-    keep("lecture", page.lecture, lecture),
-    page.problems.length ? keep("problems", page.problems, list => el("details", { class: "problems" },
-      el("summary", {}, page.problems_title), el("ul", {}, ...list.map(one => el("li", {}, one))))) : null,
+    keep("lecture", page.lecture, one => lecturers(el, send, words, one)),
     keep("licence", words.licence, text => el("p", { class: "licence" }, text)),
   ]
 
@@ -146,27 +145,6 @@ export function render({ model, el: host }) {
         link("choose", words.take, () => file.click()),
         begun || aside ? forget : null, file),
       aside ? el("p", { class: "small" }, words.aside, " ", link("save-aside", words.save_aside, () => save(aside))) : null,
-      trouble)
-  }
-
-  // A lecture of one lesson, of all, or from a file
-
-  const lecture = ({ lessons, wrong }) => {
-    const trouble = el("p", { class: "wrong", role: "alert" }, wrong)
-    const file = el("input", { type: "file", accept: ".toml,text/plain", class: "unseen", tabindex: "-1", "data-act": "lecture-file", "aria-label": words.lecture_file })
-    file.addEventListener("change", async () => {
-      const chosen = file.files[0]
-      file.value = ""
-      if (!chosen) return
-      if (chosen.size > 4000000) { trouble.textContent = words.too_large; return }
-      send("lecture", { name: chosen.name, text: await chosen.text() })
-    })
-    const select = el("select", { class: "input", id: "lecture-of" }, ...lessons.map(([slug, title]) => el("option", { value: slug }, title)))
-    return el("section", { class: "lecturers" },
-      el("h4", { class: "caps" }, words.lecture), el("p", { class: "quiet small" }, words.lecture_note),
-      el("div", { class: "field" }, el("label", { for: "lecture-of" }, words.lecture_of), el("div", { class: "line" }, select,
-        el("button", { class: "button button--edge", type: "button", "data-act": "lecture", onclick: () => send("lecture", { lesson: select.value }) }, words.lecture_prepare))),
-      el("div", { class: "row" }, el("button", { class: "link", type: "button", "data-act": "lecture-choose", onclick: () => file.click() }, words.lecture_file), file),
       trouble)
   }
 
@@ -337,6 +315,9 @@ export function render({ model, el: host }) {
       el("button", { class: `button ${ready ? "button--main" : "button--edge"}`, type: "button", "data-act": "next", onclick: () => send("turn", at + 1) }, `${page.next} ›`))
   })]
 
+  const trouble = page => (page.trouble || []).length
+    ? keep("trouble", page.trouble, files => troubleList(el, words.mend, files)) : null
+
   const kinds = { contents, glossary, opening, step, closing }
 
   const focused = () => host.getRootNode().activeElement
@@ -349,7 +330,9 @@ export function render({ model, el: host }) {
     key = page.key
     const held = focused()
     const typed = held && held.classList && held.classList.contains("input") ? { id: held.id, value: held.value } : null
-    body.replaceChildren(...kinds[page.kind](page).filter(Boolean))
+    const parts = [...kinds[page.kind](page), trouble(page)]
+    if (page.live) parts.unshift(parts.pop())    // to whoever writes it; learners find it at the end
+    body.replaceChildren(...parts.filter(Boolean))
     foot.replaceChildren(...turn(page))
     foot.hidden = !page.dots
     if (page.language) body.querySelectorAll(".title, .step, .question, .prose, .option, .list ul").forEach(one => { one.lang = page.language })

@@ -317,9 +317,11 @@ export function render({ model, el: host }) {
     if (!menus[open].panel.contains(event.relatedTarget) && event.relatedTarget !== menus[open].button) shut(false)
   }
   const help_asked = () => { if (!help.open) help.showModal() }
+  const put_right = () => { shut(false); if (help.open) help.close() }
   const resized = () => { if (open) place(menus[open].button, menus[open].panel) }
   document.addEventListener("pointerdown", press)
   document.addEventListener("pvsim:help", help_asked)
+  document.addEventListener("pvsim:right", put_right)
   addEventListener("resize", resized)
   bar.addEventListener("keydown", escape)
   bar.addEventListener("focusout", away)
@@ -345,6 +347,7 @@ export function render({ model, el: host }) {
   model.on("remove", () => {
     document.removeEventListener("pointerdown", press)
     document.removeEventListener("pvsim:help", help_asked)
+    document.removeEventListener("pvsim:right", put_right)
     document.removeEventListener("pvsim:connected", relost)
     removeEventListener("resize", resized)
   })

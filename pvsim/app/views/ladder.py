@@ -63,11 +63,13 @@ class LadderView:
             sizing_mode="stretch_width",
         )
         self._watcher = state.param.watch(self._redraw, WATCHED)
+        self._righter = state.param.watch(self._put_right, ["righted"])
         self._redraw()
 
     def close(self) -> None:
         """Stop following the state."""
         self._state.param.unwatch(self._watcher)
+        self._state.param.unwatch(self._righter)
 
     def open(self) -> None:
         """Unfold the table."""
@@ -84,6 +86,10 @@ class LadderView:
             if said.get("measure") in ("held", "alone"):
                 self._measure = said["measure"]
                 self._redraw()
+
+    def _put_right(self, *_events: object) -> None:
+        self._measure = "held"
+        self._redraw()
 
     def _redraw(self, *_events: object) -> None:
         state = self._state

@@ -6,9 +6,8 @@ looked like before comes back when it ends.
 
 from __future__ import annotations
 
-import json
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 from zlib import crc32
@@ -20,20 +19,21 @@ from panel.io import hold
 from pvsim.app.component import Component
 from pvsim.app.look import css, script
 from pvsim.app.state import State
-from pvsim.app.views.lecture_class import ClassOf, phones_of, qr_path, scene_of, sheet_of
+from pvsim.app.views.lecture_kept import Kept, read_kept, write_kept
 from pvsim.app.views.lecture_page import Hall, cue_page, ready_page
+from pvsim.app.views.lecture_phones import Phones
 from pvsim.app.views.lecture_words import lecture_words
 from pvsim.app.words import _, language
 from pvsim.array.scenario import Scenario
 from pvsim.course import podium as stand
 from pvsim.course.folder import own_course
 from pvsim.course.lecture import Lecture
-from pvsim.course.lecture_file import read_lecture, write_lecture
+from pvsim.course.lecture_file import write_lecture
 from pvsim.course.lesson import Course
 from pvsim.course.played import moment_of, note, podium_at, scenario_of_entry
 from pvsim.course.podium import Podium
 from pvsim.course.readings import Readings
-from pvsim.course.round import Round, invented_round, read_hands, size
+from pvsim.course.round import invented_round, read_hands, size
 from pvsim.course.situation import Situation, remember, solved
 from pvsim.errors import PvsimError
 
@@ -41,7 +41,6 @@ __all__ = ["LectureView"]
 
 SETTLE_MS = 150  # after a change of the array; a drag redraws the sheet once, not sixty times a second
 PHONE_MS = 400  # so that sixty phones redraw the bars twice a second
-LONGEST_KEPT = 1_200_000
 
 Reply = dict[str, Any] | None
 
@@ -56,7 +55,7 @@ class LectureSheet(Component):
     letters = param.Boolean(True, doc="Whether single letters are keys.")
     said = param.String(doc="What the last press did, for those who listen.")
 
-    _esm = script("lecture")
+    _esm = script("lecture/dom.js", "lecture/chart.js", "lecture/lecture.js")
 
     def __init__(self, act: Callable[[str, Any], Reply], **params: Any) -> None:
         super().__init__(**params)
@@ -91,15 +90,16 @@ class LectureView:
     ) -> None:
         self._state, self._clock = state, clock
         self._course = course or own_course(language().code)
-        self._room: ClassOf | None = state.classroom
+        self._phones = Phones(state.classroom, self._course, self._hear)
         self._podium: Podium | None = None
         self._mode = "ready"
         self._began = 0.0
         self._entry = 0  # of a replay
         self._script: Lecture | None = None  # what is replayed
-        self._polls: dict[tuple[int, int], tuple[int, int]] = {}  # by part and page: poll, its first round
         self._large = False
         self._wrong = self._hint = ""
+        self._asked_twice = False  # the last press asked for the act although nobody had answered
+        self._noted = False  # something of this performance is in the record
         self._unkept = self._busy = self._waiting = False
         self._acts: dict[str, Callable[[Any], Reply]] = {
             "begin": self._begin,
@@ -129,8 +129,6 @@ class LectureView:
         state.param.watch(self._watch, ["scenario"])
         state.param.watch(self._letters, ["keys"])
         state.param.watch(self._follow, ["lecture"])
-        if self._room is not None:
-            self._room.watch(self._hear)
 
     # What comes from the page
 
@@ -184,7 +182,6 @@ class LectureView:
         else:
             self._asked_twice = True
             self._hint = _("Nobody has answered yet. Count hands, or press → once more to go on without.")
-            self.root.said = self._hint
 
     def _back(self, _value: Any) -> None:
         if self._mode == "replay":
@@ -222,8 +219,8 @@ class LectureView:
         self._change(later)
         if self._mode == "rehearsal":
             self._invent()
-        elif self._key() in self._polls and self._room is not None and self._room.is_open:
-            self._room.again()
+        else:
+            self._phones.again(self._key())
         self.root.said = _("Second round.")
 
     def _hands(self, text: Any) -> None:
@@ -256,28 +253,28 @@ class LectureView:
             self._state.replace(step.finish, step.title)
 
     def _class(self) -> None:
-        if self._room is None:
+        podium = self._podium
+        if not self._phones.there:
             self._state.tell(_("This page has no class. Count hands instead."))
         elif self._mode == "rehearsal":
             self._state.tell(_("In a rehearsal the class is imaginary; nobody can join it."))
-        elif self._room.is_open and self._joined:
-            self._room.close()
-            self._joined, self._polls = False, {}
+        elif self._phones.asked:
+            self._phones.close()
             self.root.said = _("The class is closed.")
-        elif self._podium is not None:
-            self._open_room()
-            self._joined = True
-            self._ask_phones()
-            self.root.said = _("The class is open: {code}").format(code=" ".join(self._room.code))
+        elif podium is not None:
+            self._phones.open(podium, ask=True)
+            self._phones.ask(podium)
+            self._phones.tell(podium, self._began)
+            self.root.said = _("The class is open.")
         self._unkept = True
 
     def _notes(self) -> Reply:
-        if self._room is None or self._podium is None:
+        if not self._phones.there or self._podium is None:
             self._state.tell(_("This page has no notes window."))
             return {"notes": ""}
-        self._open_room()
-        self._tell_notes()
-        return {"notes": self._room.notes_path}
+        self._phones.open(self._podium, ask=False)
+        self._unkept = True
+        return {"notes": self._phones.tell(self._podium, self._began)}
 
     def _save(self) -> Reply:
         lecture = self._state.lecture
@@ -291,40 +288,21 @@ class LectureView:
 
     # Going on after a reload
 
-    def _keep(self) -> None:
-        lecture = self._state.lecture
-        if lecture is None:
-            self.root.kept = ""
-            return
-        room = self._room
-        whole = {
-            "file": write_lecture(lecture, self._course),
-            "mode": self._mode,
-            "began": self._began,
-            "room": [room.code, room.key, self._joined] if room is not None and room.is_open else [],
-            "polls": [[*key, *value] for key, value in self._polls.items()],
-        }
-        self.root.kept = json.dumps(whole)
-
     def _resume(self, text: Any) -> None:
         """Go on with what this tab kept before it was loaded anew."""
-        if self._state.lecture is not None or not isinstance(text, str) or len(text) > LONGEST_KEPT:
+        if self._state.lecture is not None:
             return
         try:
-            kept = json.loads(text)
-            lecture = read_lecture(str(kept["file"]), _("the lecture"), self._course)
-            mode, began = str(kept["mode"]), float(kept["began"])
-            room, polls = list(kept["room"]), {(a, b): (c, d) for a, b, c, d in kept["polls"]}
-        except (PvsimError, ValueError, TypeError, KeyError, RecursionError):
-            self.root.kept = ""
+            kept = read_kept(text, self._course)
+        except PvsimError:  # nothing of ours: it is not worth a word to the class
             return
-        self._state.lecture = lecture
-        if mode not in ("live", "rehearsal") or not lecture.played:
+        self._state.lecture = kept.lecture
+        if kept.mode not in ("live", "rehearsal") or not kept.lecture.played:
             return
-        self._mode, self._began = mode, began
-        self._podium = podium_at(lecture, self._course, len(lecture.played))
-        if room and self._room is not None and self._room.enter(str(room[0]), str(room[1])):
-            self._joined, self._polls = bool(room[2]), polls
+        self._mode, self._began, self._noted = kept.mode, kept.began, True
+        self._podium = podium_at(kept.lecture, self._course, len(kept.lecture.played))
+        if kept.room is not None:
+            self._phones.enter(*kept.room, kept.polls)
         self._set_up()
 
     # What comes from elsewhere
@@ -343,10 +321,9 @@ class LectureView:
         self._redraw()
 
     def _end(self) -> None:
-        if self._room is not None and self._room.is_open:
-            self._room.close()
+        self._phones.close()
         self._podium, self._script, self._mode = None, None, "ready"
-        self._joined, self._polls, self._asked_twice = False, {}, False
+        self._asked_twice = self._noted = False
         self._state.param.update(locked=False)
         if self.root.page:
             self._state.show(large=self._large)
@@ -365,21 +342,16 @@ class LectureView:
         if later is not podium:
             remember(live)
             self._podium = later
-            self._stop_phones()
+            self._phones.stop()
         self._later(SETTLE_MS)
 
     def _hear(self) -> None:
         """Something changed in the class."""
-        podium, room = self._podium, self._room
-        if podium is None or room is None:
+        if self._podium is None:
             return
-        if room.trouble:
-            self._state.tell(room.trouble)
-        tally, key = room.tally(), self._key()
-        poll = self._polls.get(key)
-        if tally is not None and poll is not None and tally.poll == poll[0]:
-            rounds = len(stand.standing_of(podium).rounds)
-            self._podium = stand.take_phones(podium, phones_of(tally, poll[1], rounds))
+        if self._phones.trouble:
+            self._state.tell(self._phones.trouble)
+        self._podium = self._phones.hear(self._podium, self._key())
         self._later(PHONE_MS)
 
     def _later(self, wait_ms: int) -> None:
@@ -399,9 +371,6 @@ class LectureView:
 
     # How it is done
 
-    _asked_twice = False
-    _joined = False  # the code of the class is on the screen
-
     def _asking(self) -> Podium | None:
         """The podium, where hands can be counted."""
         podium = self._podium
@@ -413,10 +382,8 @@ class LectureView:
         assert self._podium is not None
         last = stand.standing_of(self._podium).rounds[-1]
         self._change(stand.take(self._podium, replace(last, hands=hands)))
-        poll = self._polls.get(self._key())
         question = stand.step_of(self._podium, self._course).predict  # type: ignore[union-attr]
-        if self._room is not None and self._room.is_open and poll and hasattr(question, "choices"):
-            self._room.set_hands([int(one) for one in hands])
+        self._phones.keep_hands(self._key(), question, hands)
 
     def _key(self) -> tuple[int, int]:
         assert self._podium is not None
@@ -431,7 +398,7 @@ class LectureView:
             stand.cue_of(podium).part,
             stand.cue_of(podium).page,
         ):
-            self._stop_phones()
+            self._phones.stop()
         self._podium = podium
         self._enter()
 
@@ -441,9 +408,9 @@ class LectureView:
         if self._mode == "rehearsal" and stand.cue_of(self._podium).moment == "ask":
             self._invent()
         self._set_up()
-        self._ask_phones()
+        self._phones.ask(self._podium)
         self._note()
-        self._tell_notes()
+        self._phones.tell(self._podium, self._began)
 
     def _change(self, podium: Podium) -> None:
         self._podium = podium
@@ -482,10 +449,7 @@ class LectureView:
             state.set_level(look.level)
         if look.quantity is not None:
             state.set_quantity(look.quantity)
-        state.set_condition(look.condition or "shade:0.2")
-        state.set_view("curves")
-        state.unfold(False)
-        state.tell("")
+        state.put_right(look.condition or "")
 
     def _replay(self, entry: int) -> None:
         script = self._script
@@ -529,63 +493,6 @@ class LectureView:
                 self._busy = False
             self._unkept = True
 
-    _noted = False  # nothing of this performance is in the record yet
-
-    # The class
-
-    def _open_room(self) -> None:
-        assert self._room is not None
-        if not self._room.is_open:
-            assert self._podium is not None
-            self._room.open(self._podium.lecture.title)
-            self._polls = {}
-
-    def _ask_phones(self) -> None:
-        """Put the question of this cue to the phones, once."""
-        podium, room = self._podium, self._room
-        if podium is None or room is None or not room.is_open or not self._joined:
-            return
-        step = stand.step_of(podium, self._course)
-        cue = stand.cue_of(podium)
-        standing = stand.standing_of(podium)
-        polled = podium.lecture.parts[cue.part].poll and standing.done is None
-        if step is None or cue.moment != "ask" or not polled or self._key() in self._polls:
-            return
-        room.ask(sheet_of(self._course, cue, step))
-        if room.poll is not None:
-            self._polls[self._key()] = (room.poll, len(standing.rounds) - 1)
-        self._unkept = True
-
-    def _stop_phones(self) -> None:
-        if self._room is not None and self._room.is_open and self._room.asking:
-            self._room.stop()
-
-    def _tell_notes(self) -> None:
-        room, podium = self._room, self._podium
-        if room is None or podium is None or not room.is_open:
-            return
-        step = stand.step_of(podium, self._course)
-        rounds: Sequence[Round] = stand.standing_of(podium).rounds
-        answers = 0 if step is None else size(step.predict, rounds[-1])
-        room.show(
-            scene_of(podium, self._course, began=self._began, is_open=room.asking, answers=answers)
-        )
-
-    def _room_page(self) -> dict[str, Any]:
-        room = self._room
-        if room is None or not room.is_open or not self._joined:
-            return {}
-        dots, path = qr_path(room.url)
-        return {
-            "code": room.code,
-            "address": room.join_url.split("//")[-1],
-            "dots": dots,
-            "path": path,
-            "count": str(room.count),
-            "asking": room.asking,
-            "far": "" if room.network else _("Only this machine can join: start pvsim with --network."),
-        }
-
     def _redraw(self) -> None:
         lecture, state = self._state.lecture, self._state
         if lecture is None:
@@ -593,17 +500,23 @@ class LectureView:
             return
         if self._unkept:
             self._unkept = False
-            self._keep()
+            kept = Kept(
+                lecture=lecture,
+                mode=self._mode,
+                began=self._began,
+                room=self._phones.kept(),
+                polls=self._phones.polls,
+            )
+            self.root.kept = write_kept(kept, self._course)
         if self._podium is None:
-            network = self._room is not None and self._room.network
-            page = ready_page(lecture, self._course, keys=state.keys, network=network)
+            page = ready_page(lecture, self._course, keys=state.keys, network=self._phones.network)
             self.root.param.update(page=page, began_s=-1.0)
             return
         hall = Hall(
             mode=self._mode,
             live=Situation(state.scenario, state.solution),
             keys=state.keys,
-            room=self._room_page(),
+            room=self._phones.page(),
             wrong=self._wrong,
             hint=self._hint,
             entry=self._entry_words(),

@@ -110,7 +110,7 @@ def scene_of(podium: Podium, course: Course, *, began: float, is_open: bool, ans
     return {
         "lesson": lesson,
         "step": step,
-        "moment": moment_name(cue.moment),
+        "moment": cue.moment,
         "notes": _notes(podium, course, cue),
         "next": " · ".join(filter(None, after)),
         "next_notes": "" if following == cue else _notes(podium, course, following),

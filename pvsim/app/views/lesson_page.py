@@ -52,6 +52,7 @@ def region_words() -> dict[str, str]:
         "figure": _("Figure"),
         "go_on": _("Go on where you left"),
         "glossary": _("Glossary"),
+        "mend": _("To be mended"),
         "see": _("See also"),
         "source": _("Source"),
         "workbook": _("Your workbook"),
@@ -68,6 +69,7 @@ def region_words() -> dict[str, str]:
         "lecture_of": _("Lecture on"),
         "lecture_prepare": _("Prepare"),
         "lecture_file": _("Open a lecture file…"),
+        "lecture_too_large": _("This file is too large to be a lecture. Choose one that pvsim saved."),
         "lecture_this": _("Hold this lesson as a lecture"),
     }
 

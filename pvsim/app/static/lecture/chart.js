@@ -32,8 +32,8 @@ export const numberChart = chart => {
   const bins = chart.edges.length - 1
   if (bins < 1) return null
   const columns = bins + (below ? 1.5 : 0) + (above ? 1.5 : 0)
-  const wide = (WIDTH - 40) / columns
-  const left = 20 + (below ? 1.5 * wide : 0)
+  const wide = (WIDTH - 70) / columns
+  const left = 35 + (below ? 1.5 * wide : 0)
   const x = value => left + ((value - chart.edges[0]) / (chart.edges[bins] - chart.edges[0])) * bins * wide
   const floor = TOP + HIGH
   const high = count => (HIGH * count) / Math.max(chart.most, 1)
@@ -51,7 +51,7 @@ export const numberChart = chart => {
     if (count) parts.push(svg("text", { class: "column-count", x: bar_x + thick / 2 - 1, y: floor - high(count) - 8 }, String(count)))
   })
   for (let k = 0; k < bins; k++) column(left + k * wide, chart.rounds.map(one => one.counts[k]))
-  if (below) { column(20, chart.rounds.map(one => one.below)); parts.push(svg("text", { class: "tick", x: 20 + wide / 2, y: floor + 40 }, "<")) }
+  if (below) { column(35, chart.rounds.map(one => one.below)); parts.push(svg("text", { class: "tick", x: 35 + wide / 2, y: floor + 40 }, "<")) }
   if (above) { column(left + (bins + 0.5) * wide, chart.rounds.map(one => one.above)); parts.push(svg("text", { class: "tick", x: left + (bins + 1) * wide, y: floor + 40 }, ">")) }
   parts.push(svg("line", { class: "axis", x1: left, x2: left + bins * wide, y1: floor, y2: floor }))
   const every = Math.ceil(chart.ticks.reduce((most, one) => Math.max(most, one.length), 1) * 21 / wide)
@@ -60,7 +60,7 @@ export const numberChart = chart => {
     parts.push(svg("line", { class: "axis", x1: x(chart.edges[k]), x2: x(chart.edges[k]), y1: floor, y2: floor + 10 }))
     parts.push(svg("text", { class: "tick", x: x(chart.edges[k]), y: floor + 42 }, text))
   })
-  const end = above ? left + (bins + 0.2) * wide : WIDTH - 4
+  const end = above ? left + (bins + 0.2) * wide : WIDTH - 8
   parts.push(svg("text", { class: "tick tick--unit", x: end, y: floor - 12 }, chart.unit))
   const top = chart.band ? 0 : TOP - 40
   return svg("svg", { class: "columns", viewBox: `0 ${top} ${WIDTH} ${TOP + HIGH + FOOT - top}`, "aria-hidden": "true" }, ...parts)

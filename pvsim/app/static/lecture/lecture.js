@@ -361,6 +361,7 @@ export function render({ model }) {
     shown = page.key
     root.dataset.kind = page.kind
     root.dataset.moment = page.moment || ""
+    root.dataset.at = page.at ?? ""
     root.dataset.layout = layout
     root.dataset.mode = page.mode || ""
     head.replaceChildren(...heading(page).filter(Boolean))

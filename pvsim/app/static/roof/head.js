@@ -55,7 +55,11 @@ export function makeAddress(d, parent) {
     // Found: the keys go on there, once it has been drawn.
     if (d.root.getRootNode().activeElement === input) setTimeout(() => keysTo(d.arrived ? d.current?.element : d.image), 60)
   }
-  return { answer }
+  function clear() {
+    input.value = ""
+    tell("")
+  }
+  return { answer, clear }
 }
 
 /** Faults with no place of their own in the drawing are told in words. */

@@ -160,6 +160,7 @@ export function close(d) {
   for (const [name, run] of d.ears) d.image.removeEventListener(name, run)
   d.sizing.disconnect()
   d.looks.disconnect()
+  document.removeEventListener("pvsim:right", d.righter)
   d.traveller.halt()
   clearTimeout(d.moving)
   clearTimeout(d.keysRest)

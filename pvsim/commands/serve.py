@@ -38,7 +38,10 @@ def run(options: Namespace) -> int:
             server.show("/")
     if os.getpid() != first:
         _end_with(first)
-    server.run_until_shutdown()
+    try:
+        server.run_until_shutdown()
+    finally:
+        hub.close()
     return 0
 
 

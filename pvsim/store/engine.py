@@ -5,7 +5,7 @@ from __future__ import annotations
 import sqlite3
 import time
 from collections.abc import Iterator
-from contextlib import contextmanager, suppress
+from contextlib import closing, contextmanager, suppress
 from pathlib import Path
 from typing import Any
 
@@ -18,7 +18,7 @@ from pvsim.store.place import file_of, in_words
 from pvsim.store.tables import FORMAT, about, metadata
 from pvsim.words import mark
 
-__all__ = ["PATIENCE_s", "make_engine", "prepare", "reading", "writing"]
+__all__ = ["PATIENCE_s", "gather", "make_engine", "prepare", "reading", "writing"]
 
 PATIENCE_s = 3.0  # for a lock that another program holds
 WRITES = "pvsim_writes"
@@ -98,6 +98,17 @@ def writing(engine: Engine) -> Iterator[Connection]:
         connection = plain.execution_options(**{WRITES: True})
         with connection.begin():
             yield connection
+
+
+def gather(engine: Engine) -> None:
+    """Bring all that was written into the one file, so that a copy of it is a whole backup.
+
+    SQLite keeps what is new in a file beside it, for a while or until the last program has closed it.
+    """
+    if engine.dialect.name != "sqlite":
+        return
+    with suppress(SQLAlchemyError, sqlite3.Error), closing(engine.raw_connection()) as connection:
+        connection.cursor().execute("PRAGMA wal_checkpoint(TRUNCATE)")  # later, if somebody is reading
 
 
 @contextmanager

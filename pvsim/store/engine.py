@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import sqlite3
 import time
 from collections.abc import Iterator
@@ -134,7 +135,7 @@ TROUBLES = (  # what the driver says; what was wrong, what was expected, how to 
         mark("Free some space; what was kept so far is safe"),
     ),
     (
-        ("readonly", "read-only", "permission denied", "unable to open", "not a directory", "file exists"),
+        ("readonly", "read-only", "permission denied", "unable to open"),
         mark("the store {place} cannot be opened for writing"),
         mark("a folder that is there and that you may write to"),
         mark("Name another store with --store"),
@@ -162,6 +163,8 @@ TROUBLES = (  # what the driver says; what was wrong, what was expected, how to 
 
 def _sentence(error: Exception, place: str) -> StoreError:
     said = str(error.orig if isinstance(error, DBAPIError) else error).lower()
+    if isinstance(error, OSError) and error.errno != errno.ENOSPC:
+        said = "unable to open"  # the file, while it was being made
     wrong, expected, mend = next(texts for marks, *texts in TROUBLES if any(one in said for one in marks))
     return StoreError(wrong, expected=expected, mend=mend, place=place, patience_s=PATIENCE_s)
 

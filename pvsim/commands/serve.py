@@ -57,7 +57,10 @@ def serve_page(options: Namespace, course: OpenCourse | None = None, first_query
             server.show("/" + first_query)
     if os.getpid() != first:
         _end_with(first)
-    server.run_until_shutdown()
+    try:
+        server.run_until_shutdown()
+    finally:
+        hub.close()
     return 0
 
 

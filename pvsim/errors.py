@@ -74,7 +74,27 @@ class StudyError(PvsimError):
 
 
 class StoreError(PvsimError):
-    """A store of classes that cannot be read or written, or a poll that cannot be."""
+    """A store of classes that cannot be read or written, or a poll that cannot be.
+
+    Stores are read and written beside the sessions, which speak different languages: so this error keeps
+    its texts as they are marked, and is translated when it is told.
+
+    Parameters
+    ----------
+    wrong, expected, mend : str
+        As for every error, each marked (`pvsim.words.mark`) and with {places} for the values.
+    values
+        What stands in those places.
+    """
+
+    def __init__(self, wrong: str, *, expected: str, mend: str, **values: object) -> None:
+        super().__init__(wrong, expected=expected, mend=mend)
+        self._values = values
+
+    def __str__(self) -> str:
+        told = (_(one).format(**self._values) for one in (self.wrong, self.expected, self.mend))
+        wrong, expected, mend = told
+        return str(PvsimError(wrong, expected=expected, mend=mend))
 
 
 def nearest(name: str, known: Iterable[str], otherwise: str = "") -> str:

@@ -16,6 +16,7 @@ from sqlalchemy.exc import DBAPIError, SQLAlchemyError
 from pvsim.errors import StoreError
 from pvsim.store.place import file_of, in_words
 from pvsim.store.tables import FORMAT, about, metadata
+from pvsim.words import mark
 
 __all__ = ["PATIENCE_s", "make_engine", "prepare", "reading", "writing"]
 
@@ -47,9 +48,10 @@ def make_engine(url: URL) -> Engine:
         )
     except ModuleNotFoundError as error:
         raise StoreError(
-            f"the package {error.name} is not installed",
-            expected="the driver of the store's database",
-            mend="Install it with: pip install 'pvsim[class]'",
+            mark("the package {package} is not installed"),
+            expected=mark("the driver of the store's database"),
+            mend=mark("Install it with: pip install 'pvsim[class]'"),
+            package=error.name,
         ) from None
 
 
@@ -73,9 +75,12 @@ def prepare(engine: Engine) -> None:
             connection.execute(sa.insert(about).values(format=FORMAT))
         elif found != [FORMAT]:
             raise StoreError(
-                f"{in_words(engine.url)} was made by another version of pvsim",
-                expected=f"a store of format {FORMAT}, found {found[0]}",
-                mend="Name another with --store",
+                mark("{place} was made by another version of pvsim"),
+                expected=mark("a store of format {format}, found {found}"),
+                mend=mark("Name another with --store"),
+                place=in_words(engine.url),
+                format=FORMAT,
+                found=found[0],
             )
 
 
@@ -107,47 +112,47 @@ def told(engine: Engine) -> Iterator[None]:
 TROUBLES = (  # what the driver says; what was wrong, what was expected, how to mend it
     (
         ("database is locked", "lock timeout", "statement timeout"),
-        "is locked by another program",
-        f"a lock of at most {PATIENCE_s:g} s",
-        "Close the program that has it open",
+        mark("the store {place} is locked by another program"),
+        mark("a lock of at most {patience_s:g} s"),
+        mark("Close the program that has it open"),
     ),
     (
         ("disk is full", "no space left", "disk i/o error", "disk quota", "could not extend"),
-        "cannot be written: its disk is full",
-        "room for some more answers",
-        "Free some space; what was kept so far is safe",
+        mark("the store {place} cannot be written: its disk is full"),
+        mark("room for some more answers"),
+        mark("Free some space; what was kept so far is safe"),
     ),
     (
         ("readonly", "read-only", "permission denied", "unable to open", "not a directory", "file exists"),
-        "cannot be opened for writing",
-        "a folder that is there and that you may write to",
-        "Name another store with --store",
-    ),
-    (
-        ("not a database", "malformed", "no such column", "does not exist"),
-        "is no store of pvsim, or is damaged",
-        "a file or database that pvsim made",
-        "Take back a copy, or name another with --store",
+        mark("the store {place} cannot be opened for writing"),
+        mark("a folder that is there and that you may write to"),
+        mark("Name another store with --store"),
     ),
     (
         ("password", "authentication", "role "),
-        "does not let pvsim in",
-        "the name and password of somebody who may write there",
-        "Look at the address given with --store",
+        mark("the store {place} does not let pvsim in"),
+        mark("the name and password of somebody who may write there"),
+        mark("Look at the address given with --store"),
+    ),
+    (
+        ("not a database", "malformed", "no such column", "does not exist"),
+        mark("{place} is no store of pvsim, or is damaged"),
+        mark("a file or database that pvsim made"),
+        mark("Take back a copy, or name another with --store"),
+    ),
+    (
+        ("",),  # anything else
+        mark("the store {place} does not answer"),
+        mark("a file or a database server that can be reached"),
+        mark("Look whether it runs, and whether its address is right"),
     ),
 )
 
 
 def _sentence(error: Exception, place: str) -> StoreError:
     said = str(error.orig if isinstance(error, DBAPIError) else error).lower()
-    for marks, wrong, expected, mend in TROUBLES:
-        if any(mark in said for mark in marks):
-            return StoreError(f"the store {place} {wrong}", expected=expected, mend=mend)
-    return StoreError(
-        f"the store {place} does not answer",
-        expected="a file or a database server that can be reached",
-        mend="Look whether it runs, and whether its address is right",
-    )
+    wrong, expected, mend = next(texts for marks, *texts in TROUBLES if any(one in said for one in marks))
+    return StoreError(wrong, expected=expected, mend=mend, place=place, patience_s=PATIENCE_s)
 
 
 def _make_file(file: Path) -> None:

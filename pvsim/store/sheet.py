@@ -7,6 +7,7 @@ from math import isfinite
 from typing import Any
 
 from pvsim.errors import StoreError
+from pvsim.words import mark
 
 __all__ = ["MAX_CHOICES", "check_scene", "check_sheet", "fits"]
 
@@ -32,21 +33,23 @@ def check_sheet(sheet: object) -> dict[str, Any]:
         If it asks nothing that can be answered.
     """
     if not isinstance(sheet, dict) or not set(sheet) <= {*TEXTS, "choices"}:
-        raise _refused("the sheet has unknown keys", "lesson, step, question, kind, choices and unit")
+        raise _refused(mark("the sheet has unknown keys"), ", ".join((*TEXTS, "choices")))
     whole: dict[str, Any] = {key: sheet.get(key, "") for key in TEXTS}
     whole["choices"] = list(sheet.get("choices") or ())
     if not all(isinstance(one, str) for one in (*whole["choices"], *(whole[key] for key in TEXTS))):
-        raise _refused("the sheet holds something else than texts", "texts")
+        raise _refused(mark("the sheet holds something else than texts"), mark("texts"))
     if whole["kind"] not in ("choice", "number"):
-        raise _refused(f"the sheet asks for '{whole['kind']}'", "'choice' or 'number'")
+        raise _refused(mark("the sheet asks for “{kind}”"), mark("“choice” or “number”"), kind=whole["kind"])
     allowed = range(2, MAX_CHOICES + 1) if whole["kind"] == "choice" else range(1)
     if len(whole["choices"]) not in allowed:
         raise _refused(
-            f"the sheet has {len(whole['choices'])} choices",
-            f"2 to {MAX_CHOICES} for a choice, none for a number",
+            mark("the sheet has {count} choices"),
+            mark("2 to {most} for a choice, none for a number"),
+            count=len(whole["choices"]),
+            most=MAX_CHOICES,
         )
     if len(json.dumps(whole)) > MAX_SHEET:
-        raise _refused("the sheet is too long", f"at most {MAX_SHEET} characters")
+        raise _refused(mark("the sheet is too long"), mark("at most {most} characters"), most=MAX_SHEET)
     return whole
 
 
@@ -64,9 +67,10 @@ def check_scene(scene: object) -> str:
         text = ""
     if not isinstance(scene, dict) or not text or len(text) > MAX_SCENE:
         raise StoreError(
-            "what is on the screen cannot be shown to others",
-            expected=f"plain JSON of at most {MAX_SCENE} characters",
-            mend="Shorten the notes of this step",
+            mark("what is on the screen cannot be shown to others"),
+            expected=mark("plain JSON of at most {most} characters"),
+            mend=mark("Shorten the notes of this step"),
+            most=MAX_SCENE,
         )
     return text
 
@@ -80,5 +84,5 @@ def fits(sheet: dict[str, Any], value: object) -> bool:
     return isfinite(value) and abs(value) <= LARGEST
 
 
-def _refused(wrong: str, expected: str) -> StoreError:
-    return StoreError(wrong, expected=expected, mend="Mend the question in the lesson")
+def _refused(wrong: str, expected: str, **values: object) -> StoreError:
+    return StoreError(wrong, expected=expected, mend=mark("Mend the question in the lesson"), **values)

@@ -19,6 +19,7 @@ from pvsim.store.room import Room, RoomState, digest, new_code, new_key
 from pvsim.store.sheet import check_scene, check_sheet
 from pvsim.store.tables import answers, hands, polls, rooms
 from pvsim.store.tally import Tally, tally_of
+from pvsim.words import mark
 
 __all__ = ["MAX_ROOMS", "ROUNDS", "LASTS_s", "Store", "open_store"]
 
@@ -45,7 +46,11 @@ def open_store(url: str, *, clock: Callable[[], float] = time.time) -> Store:
         If it cannot be opened for writing.
     """
     engine = make_engine(read_url(url))
-    prepare(engine)
+    try:
+        prepare(engine)
+    except StoreError:
+        engine.dispose()
+        raise
     return Store(engine, clock)
 
 
@@ -77,9 +82,10 @@ class Store:
             many = sa.select(sa.func.count()).select_from(rooms).where(*_is_open(now))
             if connection.execute(many).scalar_one() >= MAX_ROOMS:
                 raise StoreError(
-                    f"{MAX_ROOMS} classes are open",
-                    expected="fewer at one time",
-                    mend="Close one, or wait until one has been still for half a day",
+                    mark("{most} classes are open"),
+                    expected=mark("fewer at one time"),
+                    mend=mark("Close one, or wait until one has been still for half a day"),
+                    most=MAX_ROOMS,
                 )
             while connection.execute(sa.select(rooms.c.code).where(rooms.c.code == room.code)).first():
                 room = Room(code=new_code(), key=room.key, title=room.title)
@@ -122,7 +128,12 @@ class Store:
     def begin_round(self, poll: int, number: int) -> None:
         """Take answers for round 1 (before the discussion) or 2 (after it)."""
         if number not in ROUNDS:
-            raise StoreError(f"round {number} is asked for", expected="1 or 2", mend="Ask a new question")
+            raise StoreError(
+                mark("round {number} is asked for"),
+                expected=mark("1 or 2"),
+                mend=mark("Ask a new question"),
+                number=number,
+            )
         with writing(self._engine) as connection:
             self._change(connection, self._room_of(connection, poll))
             connection.execute(sa.update(polls).where(polls.c.id == poll).values(round=number, asking=True))
@@ -156,9 +167,11 @@ class Store:
                 for choice, many in pairs.items()
             ):
                 raise StoreError(
-                    "these hands cannot be counted",
-                    expected=f"for each of {len(places)} choices a number from 0 to {MOST_HANDS}",
-                    mend="Count again",
+                    mark("these hands cannot be counted"),
+                    expected=mark("for each of {count} choices a number from 0 to {most}"),
+                    mend=mark("Count again"),
+                    count=len(places),
+                    most=MOST_HANDS,
                 )
             self._change(connection, code)
             connection.execute(sa.delete(hands).where(hands.c.poll == poll, hands.c.round == round))
@@ -176,7 +189,7 @@ class Store:
         with reading(self._engine) as connection:
             row = connection.execute(sa.select(polls).where(polls.c.id == poll)).first()
             if row is None:
-                raise _unknown(f"poll {poll}")
+                raise _unknown(mark("poll {poll} is not open"), poll=poll)
             return _tally(connection, row)
 
     def revision(self, code: str) -> int:
@@ -228,7 +241,7 @@ class Store:
     def _room_of(self, connection: Connection, poll: int) -> str:
         code = connection.execute(sa.select(polls.c.room).where(polls.c.id == poll)).scalar_one_or_none()
         if code is None:
-            raise _unknown(f"poll {poll}")
+            raise _unknown(mark("poll {poll} is not open"), poll=poll)
         return str(code)
 
     def _change(self, connection: Connection, code: str, **values: Any) -> None:
@@ -240,7 +253,7 @@ class Store:
             .values(revision=rooms.c.revision + 1, touched_s=now, **values)
         )
         if changed.rowcount != 1:
-            raise _unknown(f"class {code[:10]}")
+            raise _unknown(mark("class {code} is not open"), code=code[:10])
 
 
 def _is_open(now: float) -> tuple[sa.ColumnElement[bool], ...]:
@@ -263,5 +276,5 @@ def _tally(connection: Connection, row: Any) -> Tally:
     )
 
 
-def _unknown(what: str) -> StoreError:
-    return StoreError(f"{what} is not open", expected="one that is", mend="Open a new class")
+def _unknown(wrong: str, **values: object) -> StoreError:
+    return StoreError(wrong, expected=mark("one that is"), mend=mark("Open a new class"), **values)

@@ -35,13 +35,23 @@ def clock():
 
 
 @pytest.fixture
-def url(tmp_path: Path) -> str:
-    return f"sqlite:///{tmp_path / 'classes.sqlite'}"
+def store(store_url, clock):
+    """A store in SQLite, and once more in PostgreSQL."""
+    store = open_store(store_url, clock=clock)
+    yield store
+    store.close()
 
 
 @pytest.fixture
-def store(url, clock):
-    store = open_store(url, clock=clock)
+def file(tmp_path: Path) -> Path:
+    """Where a store in SQLite may be."""
+    return tmp_path / "classes.sqlite"
+
+
+@pytest.fixture
+def file_store(file, clock):
+    """A store in SQLite."""
+    store = open_store(f"sqlite:///{file}", clock=clock)
     yield store
     store.close()
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
-from pathlib import Path
+from contextlib import closing
 
 import pytest
 
@@ -158,7 +158,8 @@ def test_a_room_left_alone_closes_by_itself(store, asked, clock):
     assert store.answer(poll, 1, "b", 0) == "unknown"
 
 
-def test_only_the_lecturer_s_key_opens_the_room_and_the_file_does_not_hold_it(store, url):
+def test_only_the_lecturer_s_key_opens_the_room_and_the_file_does_not_hold_it(file_store, file):
+    store = file_store
     room = store.open_room("Mine")
     other = store.open_room("Another")
     assert store.holds(room.code, room.key)
@@ -166,19 +167,22 @@ def test_only_the_lecturer_s_key_opens_the_room_and_the_file_does_not_hold_it(st
     assert not store.holds(room.code, "")
     assert room.key not in repr(room)
     store.close()
-    data = b"".join(path.read_bytes() for path in Path(url.removeprefix("sqlite:///")).parent.iterdir())
+    data = b"".join(path.read_bytes() for path in file.parent.iterdir())
+    assert room.code.encode() in data
     assert room.key.encode() not in data
 
 
-def test_voters_are_kept_as_digests_that_differ_from_poll_to_poll(store, asked, url):
-    code, poll = asked
+def test_voters_are_kept_as_digests_that_differ_from_poll_to_poll(file_store, file):
+    store = file_store
+    code = store.open_room("").code
+    poll = store.open_poll(code, CHOICE)
+    store.begin_round(poll, 1)
     store.answer(poll, 1, "my-token", 0)
     later = store.open_poll(code, CHOICE)
     store.begin_round(later, 1)
     store.answer(later, 1, "my-token", 0)
-    with sqlite3.connect(url.removeprefix("sqlite:///")) as file:
-        voters = [row[0] for row in file.execute("SELECT voter FROM pvsim_answers")]
-    file.close()
+    with closing(sqlite3.connect(file)) as connection:
+        voters = [row[0] for row in connection.execute("SELECT voter FROM pvsim_answers")]
     assert len(set(voters)) == 2
     assert "my-token" not in voters
 
@@ -230,19 +234,18 @@ def test_a_scene_that_is_no_plain_json_is_refused_and_the_last_one_stays(store, 
     assert store.look(code).scene == {"step": "first"}
 
 
-def test_what_was_kept_is_there_when_the_store_is_opened_again(store, asked, url):
+def test_what_was_kept_is_there_when_the_store_is_opened_again(store, asked, store_url):
     code, poll = asked
     store.answer(poll, 1, "a", 2)
     store.close()
-    again = open_store(url)
+    again = open_store(store_url)
     assert again.tally(poll).rounds[0].counts == (0, 0, 1)
     assert again.revision(code) > 0
     again.close()
 
 
-def test_the_file_is_its_owner_s_alone_and_written_through_to_the_disk(store, url):
-    path = Path(url.removeprefix("sqlite:///"))
-    assert path.stat().st_mode & 0o077 == 0
-    with store._engine.connect() as connection:
+def test_the_file_is_its_owner_s_alone_and_written_through_to_the_disk(file_store, file):
+    assert file.stat().st_mode & 0o077 == 0
+    with file_store._engine.connect() as connection:
         assert connection.exec_driver_sql("PRAGMA journal_mode").scalar() == "wal"
         assert connection.exec_driver_sql("PRAGMA synchronous").scalar() == 2  # FULL

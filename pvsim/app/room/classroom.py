@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Mapping
 from typing import TYPE_CHECKING, Any
 
 from pvsim.errors import StoreError
-from pvsim.words import language, speaking
+from pvsim.words import language, mark, speaking
 
 if TYPE_CHECKING:
     from bokeh.document import Document
@@ -173,12 +173,16 @@ class Classroom:
 
     def _asked(self) -> int:
         if self.poll is None:
-            raise StoreError("nothing was asked yet", expected="a question", mend="Ask one first")
+            raise StoreError(
+                mark("nothing was asked yet"), expected=mark("a question"), mend=mark("Ask one first")
+            )
         return self.poll
 
     def _change(self, write: Callable[[Any, str], None]) -> None:
         if not self.is_open:
-            raise StoreError("no class is open", expected="an open one", mend="Open a class first")
+            raise StoreError(
+                mark("no class is open"), expected=mark("an open one"), mend=mark("Open a class first")
+            )
         store = self._hub.store()
         write(store, self.code)
         self._hear(store.look(self.code))
@@ -198,7 +202,9 @@ class Classroom:
 
     def _hear(self, news: RoomState | StoreError | None) -> None:
         if isinstance(news, StoreError):
-            changed, self.trouble = str(news) != self.trouble, str(news)
+            with speaking(self._language):
+                told = str(news)
+            changed, self.trouble = told != self.trouble, told
         else:
             old = self._state
             if news and old and news.code == old.code and news.revision < old.revision:

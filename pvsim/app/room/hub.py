@@ -7,12 +7,15 @@ wrote. Nothing is looked at while nobody listens, and no store is made before a 
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Callable
+import logging
+from collections.abc import Callable, Coroutine
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
+from contextvars import Context
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from pvsim.errors import StoreError
+from pvsim.words import mark
 
 if TYPE_CHECKING:
     from pvsim.store import Given, Outcome, RoomState, Store
@@ -24,6 +27,7 @@ PAUSE_s = 0.1  # between two looks at a busy room: 60 answers in a second are to
 BATCH = 200  # answers in one transaction
 MAX_WAITING = 2000  # answers that the store has not taken yet; beyond that phones send again later
 
+_log = logging.getLogger(__name__)
 T = TypeVar("T")
 News = "RoomState | StoreError | None"
 Listener = Callable[[Any], None]  # takes News: a room as it is now, why it cannot be read, or None
@@ -88,9 +92,10 @@ class Hub:
             self._url = self._url or default_url()
         except ModuleNotFoundError as error:
             raise StoreError(
-                f"a class needs the package {error.name}",
-                expected="it to be installed",
-                mend="Install it with: pip install 'pvsim[class]'",
+                mark("a class needs the package {package}"),
+                expected=mark("it to be installed"),
+                mend=mark("Install it with: pip install 'pvsim[class]'"),
+                package=error.name,
             ) from None
         return self._url
 
@@ -121,7 +126,7 @@ class Hub:
         self._listeners.setdefault(code, []).append(listener)
         if self._watch is None or self._watch.done():
             self._bell = asyncio.Event()
-            self._watch = asyncio.get_running_loop().create_task(self._watching())
+            self._watch = _alone(self._watching())
 
         def leave() -> None:
             mine = self._listeners.get(code, [])
@@ -202,12 +207,14 @@ class Hub:
             If the store could not take it; the phone must send it again.
         """
         if len(self._waiting) >= MAX_WAITING:
-            raise StoreError("too many answers wait", expected="a faster store", mend="Send it again")
+            raise StoreError(
+                mark("too many answers wait"), expected=mark("a faster store"), mend=mark("Send it again")
+            )
         loop = asyncio.get_running_loop()
         kept: asyncio.Future[Outcome] = loop.create_future()
         self._waiting.append((given, kept))
         if self._writer is None or self._writer.done():
-            self._writer = loop.create_task(self._write())
+            self._writer = _alone(self._write())
         outcome = await kept
         if outcome == "kept":
             self.wake(code)
@@ -222,8 +229,27 @@ class Hub:
             except Exception as error:  # also what nobody foresaw: no phone may wait for ever
                 for _, kept in batch:
                     if not kept.done():
-                        kept.set_exception(error)
+                        kept.set_exception(_as_told(error))
             else:
                 for (_, kept), outcome in zip(batch, outcomes, strict=True):
                     if not kept.done():  # the phone may have gone meanwhile
                         kept.set_result(outcome)
+
+
+def _alone(work: Coroutine[Any, Any, None]) -> asyncio.Task[None]:
+    """A task of no session: it would keep the document, and the language, of whoever began it."""
+    return asyncio.get_running_loop().create_task(work, context=Context())
+
+
+def _as_told(error: Exception) -> StoreError:
+    if isinstance(error, StoreError):
+        return error
+    told = StoreError(
+        mark("an answer could not be kept ({kind})"),
+        expected=mark("a store that works"),
+        mend=mark("Look at what the server printed"),
+        kind=type(error).__name__,
+    )
+    told.__cause__ = error
+    _log.error("an answer could not be kept", exc_info=error)
+    return told

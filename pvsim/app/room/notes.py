@@ -65,7 +65,7 @@ class NotesSocket(PlainSocket):
             holds = len(key) <= LONGEST_KEY and await self.hub.holds(self.code, key)
             state = await self.hub.look(self.code) if holds else None
         except StoreError as error:
-            self.say({"trouble": str(error)})
+            self._tell(error)
             return
         if state is None:
             self.say({"refused": True})
@@ -83,12 +83,17 @@ class NotesSocket(PlainSocket):
 
     def _hear(self, news: RoomState | StoreError | None) -> None:
         if isinstance(news, StoreError):
-            self.say({"trouble": str(news)})
+            self._tell(news)
             return
         view = notes_view(news)
         if view != self._told:
             self._told = view
             self.say({"notes": view, "now": time.time()})
+
+    def _tell(self, error: StoreError) -> None:
+        self._told = None  # and all of it again when the trouble is over
+        with speaking(self.speaks):
+            self.say({"trouble": str(error)})
 
 
 def notes_view(state: RoomState | None) -> dict[str, Any]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from pvsim.app.words import _
+from pvsim.app.words import _, pgettext
 
 __all__ = ["notes_words"]
 
@@ -23,7 +23,7 @@ def notes_words() -> dict[str, Any]:
         ),
         "over": _("This class is over."),
         "now": _("Now"),
-        "next": _("Next"),
+        "next": pgettext("the step after this one", "Next"),
         "no_notes": _("No notes for this step."),
         "last": _("This is the last step."),
         "clock": _("Elapsed"),
@@ -31,12 +31,12 @@ def notes_words() -> dict[str, Any]:
         "late": _("{minutes} min over time"),
         "answers": _("Answers"),
         "round": _("round {number}"),
-        "asking": _("open"),
-        "not_asking": _("closed"),
+        "asking": pgettext("a round of answers", "open"),
+        "not_asking": pgettext("a round of answers", "closed"),
         "trouble": _("Trouble with the store"),
         "moments": {
             "opening": _("Opening"),
-            "ask": _("Ask"),
+            "ask": pgettext("a moment of a lecture", "Ask"),
             "act": _("Act"),
             "look": _("Look"),
             "explain": _("Explain"),

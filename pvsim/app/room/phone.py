@@ -37,7 +37,7 @@ class EntryPage(PlainPage):
             self.redirect(f"/join/{code}")
             return
         with speaking(self.speaks):
-            wrong = _("'{code}' is no code of a class.").format(code=typed[:12]) if typed.strip() else ""
+            wrong = _("“{code}” is no code of a class.").format(code=typed[:12]) if typed.strip() else ""
             self.show("entry.html", words=entry_words(), wrong=wrong)
 
 
@@ -58,7 +58,7 @@ class PhonePage(PlainPage):
                 self.show("entry.html", words=entry_words(), wrong=wrong)
                 return
             if state is None or not state.open:
-                wrong = _("No class has the code '{code}' just now.").format(code=typed[:12])
+                wrong = _("No class has the code “{code}” just now.").format(code=typed[:12])
                 self.show("entry.html", words=entry_words(), wrong=wrong)
                 return
             self.show("phone.html", words=phone_words(), code=code, title=state.title)

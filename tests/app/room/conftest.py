@@ -16,6 +16,7 @@ pytest.importorskip("sqlalchemy", reason="a class needs the extra pvsim[class]")
 
 from pvsim.app.room.classroom import Classroom
 from pvsim.app.room.hub import Hub
+from pvsim.app.room.plain import PlainSocket
 from tests.app.conftest import Served
 
 VOTER = "phone-of-somebody-{:04d}"
@@ -36,6 +37,18 @@ class Class(Served):
     def get(self, name: str) -> Any:
         """What the lecturer sees."""
         return self.call(lambda: getattr(self.room, name))
+
+    def drop_phones(self) -> None:
+        """Close the connections of all phones, as a network that goes away does."""
+
+        def drop() -> None:
+            for listeners in list(self.hub._listeners.values()):
+                for listener in list(listeners):
+                    owner = getattr(listener, "__self__", None)
+                    if isinstance(owner, PlainSocket):
+                        owner.close()
+
+        self.call(drop)
 
     def stop(self) -> None:
         """Stop serving."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 import gc
 import weakref
+from contextvars import ContextVar
 from pathlib import Path
 
 import pytest
@@ -13,7 +14,7 @@ from bokeh.document import Document
 from pvsim.app.room.classroom import Classroom
 from pvsim.app.room.hub import Hub
 from pvsim.errors import StoreError
-from pvsim.store import open_store
+from pvsim.store import Given, open_store
 from tests.store.conftest import CHOICE, NUMBER
 
 
@@ -166,6 +167,29 @@ def test_changes_are_told_in_the_session_s_document_and_only_once_for_several(hu
     assert told == [1]
     room.stop()
     assert len(document.next) == 1
+
+
+def test_the_hub_keeps_nothing_of_the_session_that_began_its_work(hub):
+    class Session:
+        pass
+
+    variable = ContextVar("session")
+
+    async def open_class():
+        session = Session()
+        variable.set(session)
+        room = Classroom(hub)
+        room.open("")
+        room.ask(CHOICE)
+        await hub.answer(room.code, Given(poll=room.poll, round=1, voter="a", value=0))
+        room.close()
+        return weakref.ref(session)
+
+    async def lesson():
+        gone = await asyncio.create_task(open_class())
+        await until(lambda: (gc.collect() and False) or gone() is None)
+
+    asyncio.run(lesson())
 
 
 def test_a_session_that_ends_is_let_go_of_and_the_class_stays_open(hub):

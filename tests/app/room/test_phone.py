@@ -12,6 +12,7 @@ from tornado.httpclient import HTTPClientError
 
 from pvsim.app.room.phone import PATIENCE
 from pvsim.app.room.plain import MAX_MESSAGE
+from pvsim.errors import StoreError
 from tests.store.conftest import CHOICE, NUMBER
 
 from .conftest import meet  # isort: skip
@@ -343,3 +344,48 @@ def test_looking_for_codes_makes_no_store(tmp_path):
         assert not file.exists()
     finally:
         served.stop()
+
+
+def test_an_answer_the_store_cannot_take_is_sent_again_and_the_lecturer_hears_why(taught, monkeypatch):
+    taught.do("ask", CHOICE)
+    store = taught.hub.store()
+    usual = store.answer_all
+
+    def full(given):
+        raise StoreError("the store x cannot be written: its disk is full", expected="room", mend="Make room")
+
+    async def lesson(join):
+        phone = await join()
+        poll = await phone.hear_poll()
+        about = {"poll": poll["id"], "round": 1}
+        monkeypatch.setattr(store, "answer_all", full)
+        await phone.say({"do": "answer", **about, "value": 1})
+        assert await phone.hear("refused") == about
+        assert phone.heard[-1]["again"]
+        assert "could not be kept yet" in phone.heard[-1]["why"]
+        assert "disk is full" in await asyncio.to_thread(taught.get, "trouble")
+        monkeypatch.setattr(store, "answer_all", usual)
+        await phone.say({"do": "answer", **about, "value": 1})
+        await phone.hear("kept")
+        while await asyncio.to_thread(taught.get, "trouble"):
+            await asyncio.sleep(0.05)
+
+    meet(taught, lesson)
+    assert store.tally(taught.get("poll")).rounds[0].counts == (0, 1, 0)
+
+
+def test_whatever_else_breaks_while_an_answer_is_written_no_phone_waits_for_ever(taught, monkeypatch):
+    taught.do("ask", CHOICE)
+
+    def broken(given):
+        raise ZeroDivisionError
+
+    async def lesson(join):
+        phone = await join()
+        poll = await phone.hear_poll()
+        monkeypatch.setattr(taught.hub.store(), "answer_all", broken)
+        await phone.say({"do": "answer", "poll": poll["id"], "round": 1, "value": 1})
+        await phone.hear("refused")
+        assert phone.heard[-1]["again"]
+
+    meet(taught, lesson)

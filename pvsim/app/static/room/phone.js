@@ -165,7 +165,8 @@ const ask = () => {
 }
 
 const choices = () => {
-  const set = make("fieldset", { className: "choices" }, make("legend", { className: "unseen", textContent: part("stage").textContent }))
+  const set = make("fieldset", { className: "choices" })
+  set.setAttribute("aria-labelledby", "stage question")
   poll.choices.forEach((html, index) => {
     const input = make("input", { type: "radio", name: "choice", value: String(index) })
     input.addEventListener("change", () => answer(index))

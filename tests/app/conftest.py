@@ -66,11 +66,13 @@ class Served:
         """The sessions alive now."""
         return self.call(lambda: list(self.server.get_sessions("/")))
 
-    def drop_connections(self) -> None:
-        """Close every web socket, as a network that goes away does."""
+    def drop_connections(self, *, amid: bool = False) -> None:
+        """Close every web socket, as a network that goes away does; perhaps amid a message."""
 
         def drop() -> None:
             for connection in list(self.server._tornado._clients):
+                if amid:
+                    connection._socket.ws_connection.write_message('{"msgid":"1","msgtype":"PATCH-DOC"}')
                 connection._socket.close()
 
         self.call(drop)

@@ -12,6 +12,11 @@ const say = (text, label, press) => {
   banner.append(button)
 }
 
+// BokehJS 3.9 goes on with the half of a message that the old connection left, and then reads nothing right.
+const startReading = connection => {
+  if (connection?._receiver) connection._receiver._current_consumer = connection._receiver._HEADER
+}
+
 export function render({ model }) {
   const root = document.documentElement
   const nothing = document.createElement("span")
@@ -82,6 +87,7 @@ export function render({ model }) {
     const retry = () => event?.reconnect()
     page.on_event("connection_lost", (_page, latest) => {
       event = latest
+      startReading(latest.connection?.deref())
       say(lost, again, retry)
       clearTimeout(trying)
       if (event.timeout === null) trying = setTimeout(retry, 8000)

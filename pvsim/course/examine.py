@@ -9,7 +9,8 @@ from pvsim.course import player
 from pvsim.course.answers import ChoiceAnswer, is_right, right_answer
 from pvsim.course.checks import all_hold
 from pvsim.course.course_file import COURSE_FILE
-from pvsim.course.folder import course_languages, course_of, open_home, read_course, read_one
+from pvsim.course.folder import course_languages, course_of, read_course, read_one
+from pvsim.course.home import open_home
 from pvsim.course.lesson import ChoiceQuestion, Lesson, NumberQuestion, Question, Step
 from pvsim.course.problem import Problem
 from pvsim.course.reader import FindScenario, examine_lesson

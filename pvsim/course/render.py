@@ -68,6 +68,7 @@ def render_line(text: str, readings: Readings, audience: Audience = ANYBODY) -> 
         return str(_markdown().renderInline(covered, _environment(readings, audience, hidden)))
 
 
+@lru_cache(maxsize=2048)
 def render_words(text: str) -> str:
     """Words without numbers as HTML, such as the meaning of a term."""
     return str(_markdown().renderInline(text.replace(OPEN, "").replace(CLOSE, ""), {"hidden": []}))

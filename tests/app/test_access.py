@@ -29,7 +29,8 @@ def broken_rules(page: Any) -> list[str]:
     """What axe has against the page as it stands, each with the places it names."""
     still(page)
     found = axe.Axe().run(page, options=OPTIONS).response["violations"]
-    over = page.get_by_role("dialog").count() > 0
+    # Under an open panel; on a phone under the curves and the status line, from where it can be scrolled.
+    over = page.get_by_role("dialog").count() > 0 or page.viewport_size == PHONE
     return [
         f"{one['id']} ({one['help']}): {node['target']} {node['html'][:120]}"
         for one in found
@@ -157,6 +158,9 @@ def lessons(page: Any) -> Iterator[str]:
     region.get_by_role("button", name="Show me").click()
     region.locator("[data-phase=explain] .prose").first.wait_for()
     yield "explained"
+    region.locator(".aside summary").first.click()
+    region.locator(".aside p").first.wait_for()
+    yield "aside opened"
     region.locator(".dot").last.click()
     region.locator(".results").wait_for()
     yield "closing"
@@ -169,8 +173,25 @@ def lessons(page: Any) -> Iterator[str]:
     yield "contents, workbook refused"
 
 
+def terms(page: Any) -> Iterator[str]:
+    """The choice of a track, the glossary, the meaning of a term."""
+    region = lesson(page)
+    region.get_by_text("Installer", exact=True).click()
+    region.get_by_role("radio", name="Installer").and_(page.locator(":checked")).wait_for()
+    yield "track chosen"
+    region.get_by_role("button", name="Glossary").click()
+    region.locator(".glossary").wait_for()
+    yield "glossary"
+    region.get_by_role("button", name="Contents").click()
+    region.locator("[data-slug=one-cell]").click()
+    region.locator(".term").first.click()
+    page.get_by_role("tooltip").wait_for()
+    yield "term"
+
+
 WALKS: dict[str, Callable[[Any], Iterator[str]]] = {
     "panels": menus, "refusals": refusals, "drawing": drawing, "curves": curves, "lesson": lessons,
+    "terms": terms,
 }  # fmt: skip
 
 

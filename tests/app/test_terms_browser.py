@@ -121,7 +121,7 @@ def test_an_aside_stays_open_while_the_array_is_changed(bench) -> None:
 
 def test_the_track_is_chosen_by_keyboard_and_comes_back_with_the_browser(bench) -> None:
     page = bench.open()
-    region(page).get_by_role("radio", name="Undecided").focus()
+    region(page).get_by_role("radio", name="Both").focus()
     page.keyboard.press("ArrowUp")
     region(page).get_by_text("You stand on the roof.").wait_for()
     page.wait_for_function("JSON.parse(localStorage.getItem('pvsim.workbook')).track === 'installer'")

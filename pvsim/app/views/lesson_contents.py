@@ -107,15 +107,15 @@ def _tracks(course: Course, track: str) -> Page | None:
     if not course.tracks:
         return None
     options = [{"id": one.id, "title": one.title, "lead": one.lead} for one in course.tracks]
-    undecided = {
+    anybody = {
         "id": "",
-        "title": _("Undecided"),
-        "lead": _("What is meant for only some of you stays folded, to be opened as you like."),
+        "title": _("Both") if len(options) == 2 else _("All"),
+        "lead": _("What is meant for only one of them stays folded, to be opened as you like."),
     }
     known = any(one.id == track for one in course.tracks)
     return {
         "title": _("Reading as"),
-        "options": [*options, undecided],
+        "options": [*options, anybody],
         "chosen": track if known else "",
     }
 

@@ -39,6 +39,7 @@ from pvsim.errors import PvsimError
 __all__ = ["LectureView"]
 
 SETTLE_MS = 150  # after a change of the array; a drag redraws the sheet once, not sixty times a second
+KEEP_MS = 2000  # after that the tab keeps what was done on the bench; presses of the lecture at once
 PHONE_MS = 400  # so that sixty phones redraw the bars twice a second
 
 
@@ -70,7 +71,7 @@ class LectureView:
         self._wrong = self._hint = ""
         self._asked_twice = False  # the last press asked for the act although nobody had answered
         self._noted = False  # something of this performance is in the record
-        self._unkept = self._busy = self._waiting = False
+        self._unkept = self._keeping = self._busy = self._waiting = False
         self._acts: dict[str, Callable[[Any], Reply]] = {
             "begin": self._begin,
             "next": self._next,
@@ -118,6 +119,7 @@ class LectureView:
                 self._state.tell(str(error))
             self.root.said = str(error)
         self._redraw()
+        self._keep()
         return reply
 
     def _begin(self, mode: Any) -> None:
@@ -338,6 +340,16 @@ class LectureView:
             with hold():
                 self._note()
                 self._redraw()
+        document = pn.state.curdoc
+        if document is None or not document.session_context:
+            self._keep()
+        elif not self._keeping:
+            self._keeping = True
+            document.add_timeout_callback(self._keep_later, KEEP_MS)
+
+    def _keep_later(self) -> None:
+        self._keeping = False
+        self._keep()
 
     # How it is done
 
@@ -437,22 +449,28 @@ class LectureView:
                 self._busy = False
             self._unkept = True
 
+    def _keep(self) -> None:
+        """Let the tab keep what it needs after a reload; the record of an hour has some hundred kB."""
+        lecture = self._state.lecture
+        if lecture is None or not self._unkept:
+            return
+        self._unkept = False
+        kept = Kept(
+            lecture=lecture,
+            mode=self._mode,
+            began=self._began,
+            room=self._phones.kept(),
+            polls=self._phones.polls,
+        )
+        self.root.kept = write_kept(kept, self._course)
+
     def _redraw(self) -> None:
         lecture, state = self._state.lecture, self._state
         if lecture is None:
             self.root.param.update(page={}, kept="", began_s=-1.0)
             return
-        if self._unkept:
-            self._unkept = False
-            kept = Kept(
-                lecture=lecture,
-                mode=self._mode,
-                began=self._began,
-                room=self._phones.kept(),
-                polls=self._phones.polls,
-            )
-            self.root.kept = write_kept(kept, self._course)
         if self._podium is None:
+            self._keep()
             page = ready_page(lecture, self._course, keys=state.keys, network=self._phones.network)
             self.root.param.update(page=page, began_s=-1.0)
             return

@@ -163,18 +163,18 @@ def lecture(page: Any) -> Iterator[str]:
     page.get_by_role("button", name="Rehearse").click()
     page.locator(".podium[data-moment=opening]").wait_for()
     yield "the question"
-    page.keyboard.press("PageDown")
+    page.locator("#cues").select_option("1")
     page.locator(".podium[data-moment=ask]").wait_for()
     yield "a number is asked for"
     page.keyboard.press("v")
-    page.locator(".columns").wait_for()
+    page.locator(".podium .columns").wait_for()
     yield "histogram"
     page.locator("#cues").select_option("5")
     page.locator(".podium[data-at='5'] .stepper").first.wait_for()
     yield "a choice is asked for"
     page.keyboard.press("Tab")
     page.locator(".podium [data-act=reveal]").click()
-    page.locator(".bars").first.wait_for()
+    page.locator(".podium .bars").first.wait_for()
     yield "bars"
     page.locator("#cues").select_option("6")
     page.get_by_role("button", name="Do it for me").click()
@@ -196,15 +196,19 @@ WALKS: dict[str, Callable[[Any], Iterator[str]]] = {
 
 
 QUICK = ("desk-light", "phone-dark")  # between them both sizes and both colours
-BY_LOOK = [pytest.param(look, marks=[] if look in QUICK else pytest.mark.slow) for look in LOOKS]
+ROUNDS = [
+    pytest.param(look, walk, marks=[] if look in QUICK else pytest.mark.slow, id=f"{look}-{walk}")
+    for look in LOOKS
+    for walk in WALKS
+    if walk != "lecture" or look.startswith("desk")  # a lecture is held at a projector
+]
 
 
-@pytest.mark.parametrize("walk", WALKS.values(), ids=WALKS)
-@pytest.mark.parametrize("look", BY_LOOK)
-def test_no_view_breaks_a_rule(bench: Any, look: str, walk: Callable[[Any], Iterator[str]]) -> None:
+@pytest.mark.parametrize(("look", "walk"), ROUNDS)
+def test_no_view_breaks_a_rule(bench: Any, look: str, walk: str) -> None:
     page = bench.open(**LOOKS[look])
     broken = {"as opened": broken_rules(page)}
-    for view in walk(page):
+    for view in WALKS[walk](page):
         broken[view] = broken_rules(page)
     assert len(broken) > 2
     assert not any(broken.values()), "\n".join(

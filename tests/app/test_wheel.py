@@ -76,7 +76,7 @@ def test_the_wheel_holds_every_file_of_the_package(wheel):
         if path.is_file() and path.suffix not in NOT_SHIPPED
     }
     assert not wanted - held
-    for suffix in (".md", ".toml", ".css", ".js", ".woff2", ".html"):
+    for suffix in (".md", ".toml", ".css", ".js", ".woff2", ".html", ".mo"):
         assert any(name.endswith(suffix) for name in held), f"no {suffix} in the wheel"
     assert not [name for name in held if name.startswith("tests")]
     assert any(name.endswith("licenses/LICENSE") for name in held)
@@ -92,6 +92,11 @@ def test_lessons_and_scenarios_of_the_wheel_are_in_order(installed):
     done = run(installed, "-m", "pvsim", "check")
     assert done.returncode == 0, done.stdout + done.stderr
     assert "all in order" in done.stdout
+
+
+def test_the_installed_package_speaks_other_languages(installed):
+    code = "from pvsim.words import _, speaking\nwith speaking('de'): print(_('Junction box'))"
+    assert run(installed, "-c", code).stdout.strip() == "Anschlussdose"
 
 
 def test_the_command_is_installed(installed):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from pvsim.app.views.roof_read import BROKEN, NAMES
-from pvsim.app.words import _, mark
+from pvsim.app.words import _, mark, voltage_symbol
 from pvsim.array.fault_kind import FAULT_KINDS
 
 __all__ = ["CAUTIONS", "FAULT_GROUPS", "roof_words"]
@@ -271,6 +271,7 @@ def roof_words() -> dict[str, Any]:
             "some_eat": _("some cells eat power"),
         },
         "circuit": {
+            "voltage": voltage_symbol(),
             "iph": _("light"),
             "id": _("diode"),
             "id2": _("diode 2"),

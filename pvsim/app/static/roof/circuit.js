@@ -67,13 +67,13 @@ export function drawCircuit(layer, cell, words, room) {
   }
   const x = out - 2
   arrowUp(card, x, TOP + 18, BOTTOM - 18)
-  text(x - 9, MIDDLE - 5, "V", "name", "end")
+  text(x - 9, MIDDLE - 5, words.voltage, "name", "end")
   text(x - 9, MIDDLE + 14, amount(cell.voltage, "V"), "figure", "end")
   text(out - 8, TOP - 34, amount(cell.current, "A"), "figure", "end")
   svg("path", { class: "pointer", d: cell.current < 0 ? `M${out + 6} ${TOP - 20}h-36m6 -4l-6 4l6 4` : `M${out - 30} ${TOP - 20}h36m-6 -4l6 4l-6 4` }, card)
   if (known) {
     arrowUp(card, LEFT - 30, TOP + 14, BOTTOM - 14)
-    const vd = text(LEFT - 34, TOP + 2, "V", "name")
+    const vd = text(LEFT - 34, TOP + 2, words.voltage, "name")
     svg("tspan", { class: "index", dy: 4, text: "d" }, vd)
     text(LEFT - 60, BOTTOM + 4, amount(cell.junction, "V"), "figure", "start")
   }

@@ -4,27 +4,12 @@ from __future__ import annotations
 
 import asyncio
 
-import pytest
-
 from pvsim.app.room import hub as module
-from pvsim.app.room.hub import Hub
 from pvsim.errors import StoreError
 from pvsim.store import Given, open_store
 from tests.store.conftest import CHOICE
 
 from .test_classroom import until  # isort: skip
-
-
-@pytest.fixture
-def url(tmp_path):
-    return f"sqlite:///{tmp_path / 'classes.sqlite'}"
-
-
-@pytest.fixture
-def hub(url):
-    hub = Hub(url)
-    yield hub
-    hub.close()
 
 
 def asked(hub):
@@ -64,10 +49,10 @@ def test_a_burst_of_answers_is_told_in_a_few_pieces_the_last_of_them_whole(hub):
     assert len(news) < 60
 
 
-def test_a_change_by_another_process_is_told_and_one_of_another_room_is_not(hub, url):
+def test_a_change_by_another_process_is_told_and_one_of_another_room_is_not(hub, store_file):
     code, poll = asked(hub)
     _, other_poll = asked(hub)
-    elsewhere = open_store(url)
+    elsewhere = open_store(store_file)
     news = []
 
     async def lesson():

@@ -112,7 +112,14 @@ def make_parser() -> argparse.ArgumentParser:
     _add_check(commands)
     _add_benchmark(commands)
     parser.set_defaults(
-        source=None, port=None, browser=True, network=False, store=None, processes=1, lessons=None
+        source=None,
+        port=None,
+        browser=True,
+        network=False,
+        store=None,
+        processes=1,
+        lessons=None,
+        language=None,
     )
     return parser
 
@@ -143,6 +150,9 @@ def _add_serve(commands: argparse._SubParsersAction[_Parser]) -> None:
         "(a file in your own data folder, made when the first class is opened)",
     )
     serve.add_argument("--processes", type=int, default=1, metavar="NUMBER", help="that serve together (1)")
+    serve.add_argument(
+        "--language", metavar="CODE", help="of the page where nobody has chosen one, such as de"
+    )
     serve.add_argument("--no-browser", dest="browser", action="store_false", help="do not open the browser")
 
 

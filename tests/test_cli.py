@@ -180,6 +180,7 @@ def test_a_link_is_as_good_as_a_file(run):
         pytest.param(["export", "svg", "workshop", "-o", "/no/such/x.svg"], "cannot be written", id="output"),
         pytest.param(["check", "nowhere"], "nothing that can be checked", id="check"),
         pytest.param(["serve", "workshop", "--port", "99999999"], "from 0 to 65535", id="port"),
+        pytest.param(["serve", "--language", "tlh"], "expected one of en, de", id="language"),
     ],
 )
 def test_bad_input_ends_with_two_and_one_sentence(run, arguments, says):

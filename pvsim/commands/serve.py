@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 from pvsim.commands.source import open_scenario
 from pvsim.errors import FileError
 from pvsim.files.demo import FIRST_DEMO
+from pvsim.words import known_language, languages
 
 if TYPE_CHECKING:
     from bokeh.server.server import Server
@@ -39,7 +40,15 @@ def serve_page(options: Namespace, course: OpenCourse | None = None, first_query
     processes = _processes(options.processes)
     hub = _hub(options.store)
     first = os.getpid()
-    server = _server(scenario, options.port, hub, network=options.network, processes=processes, course=course)
+    server = _server(
+        scenario,
+        options.port,
+        hub,
+        network=options.network,
+        processes=processes,
+        course=course,
+        language=_language(options.language),
+    )
     _spare_collector()
     server.start()
     if os.getpid() == first or _is_first_child():
@@ -114,6 +123,21 @@ def _processes(number: int) -> int:
     return number
 
 
+def _language(code: str | None) -> str:
+    """The language asked for; "" when it is left to each browser."""
+    if not code:
+        return ""
+    known = known_language(code)
+    if not known:
+        codes = [one.code for one in languages()]
+        raise FileError(
+            f"pvsim does not speak {code[:20]!r}",
+            expected="one of " + ", ".join(codes),
+            mend="Leave --language out to have each browser asked",
+        )
+    return known
+
+
 def _server(
     scenario: Scenario,
     port: int | None,
@@ -122,12 +146,15 @@ def _server(
     network: bool,
     processes: int,
     course: OpenCourse | None,
+    language: str,
 ) -> Server:
     from pvsim.app.server import create_server
 
     def create(number: int) -> Server:
         more: dict[str, Any] = {"num_procs": processes} if processes > 1 else {}
-        return create_server(scenario, port=number, hub=hub, network=network, course=course, **more)
+        return create_server(
+            scenario, port=number, language=language, hub=hub, network=network, course=course, **more
+        )
 
     if port is not None and not 0 <= port <= 65_535:
         raise FileError(f"the port is {port}", expected="a number from 0 to 65535", mend="Leave --port out")

@@ -18,6 +18,7 @@ from pvsim.app.room.classroom import Classroom
 from pvsim.app.room.hub import Hub
 from pvsim.app.room.plain import PlainSocket
 from tests.app.conftest import Served
+from tests.loop import run_async
 
 VOTER = "phone-of-somebody-{:04d}"
 
@@ -139,4 +140,4 @@ def meet(taught: Class, lesson: Callable[..., Coroutine[Any, Any, Any]]) -> Any:
                 await phone.closed()
             await asyncio.sleep(0.05)  # the sockets are let go of by the loop
 
-    return asyncio.run(run())
+    return run_async(run())

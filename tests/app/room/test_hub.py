@@ -7,6 +7,7 @@ import asyncio
 from pvsim.app.room import hub as module
 from pvsim.errors import StoreError
 from pvsim.store import Given, open_store
+from tests.loop import run_async
 from tests.store.conftest import CHOICE
 
 from .test_classroom import until  # isort: skip
@@ -29,7 +30,7 @@ def test_a_class_that_answers_in_one_moment_is_written_in_a_few_transactions(hub
         given = [Given(poll=poll, round=1, voter=f"v{one}", value=one % 3) for one in range(60)]
         return await asyncio.gather(*(hub.answer(code, one) for one in given))
 
-    assert asyncio.run(lesson()) == ["kept"] * 60
+    assert run_async(lesson()) == ["kept"] * 60
     assert sum(batches) == 60
     assert len(batches) <= 3
     assert hub.store().tally(poll).rounds[0].counts == (20, 20, 20)
@@ -45,7 +46,7 @@ def test_a_burst_of_answers_is_told_in_a_few_pieces_the_last_of_them_whole(hub):
             await hub.answer(code, Given(poll=poll, round=1, voter=f"v{number}", value=0))
         await until(lambda: news and news[-1].tally.rounds[0].phones == 100)
 
-    asyncio.run(lesson())
+    run_async(lesson())
     assert len(news) < 60
 
 
@@ -65,7 +66,7 @@ def test_a_change_by_another_process_is_told_and_one_of_another_room_is_not(hub,
         await until(lambda: len(news) == 2)
         assert news[-1].tally.rounds[0].phones == 1
 
-    asyncio.run(lesson())
+    run_async(lesson())
     elsewhere.close()
 
 
@@ -84,7 +85,7 @@ def test_who_has_left_hears_nothing_and_leaving_twice_does_no_harm(hub):
         await until(lambda: stays[-1].tally.rounds[0].phones == 1)
         assert len(leaves) == heard
 
-    asyncio.run(lesson())
+    run_async(lesson())
 
 
 def test_more_answers_than_can_wait_are_sent_back(hub, monkeypatch):
@@ -95,7 +96,7 @@ def test_more_answers_than_can_wait_are_sent_back(hub, monkeypatch):
         given = [Given(poll=poll, round=1, voter=f"v{one}", value=0) for one in range(10)]
         return await asyncio.gather(*(hub.answer(code, one) for one in given), return_exceptions=True)
 
-    outcomes = asyncio.run(lesson())
+    outcomes = run_async(lesson())
     assert outcomes.count("kept") == 3
     assert sum(isinstance(one, StoreError) for one in outcomes) == 7
     assert hub.store().tally(poll).rounds[0].phones == 3
@@ -112,4 +113,4 @@ def test_a_phone_that_leaves_while_its_answer_is_written_does_not_stop_the_other
         found = await asyncio.gather(*tasks, return_exceptions=True)
         return [one for number, one in enumerate(found) if number != 2]
 
-    assert asyncio.run(lesson()) == ["kept"] * 4
+    assert run_async(lesson()) == ["kept"] * 4

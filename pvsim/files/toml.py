@@ -7,10 +7,11 @@ import tomllib
 from dataclasses import dataclass
 from typing import Any
 
+from pvsim.files.nesting import DEEPEST, is_too_deep, levels
+
 __all__ = ["KEY", "KEYS", "LONGEST_KEY", "Slip", "read_toml", "shown"]
 
 MAX_NAME_LENGTH = 80
-DEEPEST = 100  # tables and lists inside one another; a circuit of 30 levels has 60
 LARGEST = 10**300  # of a whole number; the next ones fit no float
 LONGEST_KEY = 300  # characters of a line that are looked at
 
@@ -90,18 +91,10 @@ def shown(text: object) -> str:
 
 def _bounded(values: dict[str, Any]) -> dict[str, Any] | Slip:
     """The values, if whoever goes through them neither runs out of stack nor overflows."""
-    level: list[Any] = [values]
-    for _ in range(DEEPEST):
-        inside: list[Any] = []
-        for one in level:
-            if isinstance(one, int) and abs(one) > LARGEST:
-                return _too_long()
-            if isinstance(one, dict | list):
-                inside += one.values() if isinstance(one, dict) else one
-        if not inside:
-            return values
-        level = inside
-    return _too_deep()
+    if is_too_deep(values):
+        return _too_deep()
+    whole = (one for level in levels(values) for one in level if isinstance(one, int))
+    return _too_long() if any(abs(one) > LARGEST for one in whole) else values
 
 
 def _too_deep(line: int = 0) -> Slip:

@@ -7,7 +7,8 @@ import time
 
 import pytest
 
-from pvsim.files.toml import DEEPEST, Slip, read_toml
+from pvsim.files.nesting import DEEPEST
+from pvsim.files.toml import Slip, read_toml
 
 DEEP = {
     "lists": "x = 1\na = " + "[" * 5000 + "]" * 5000,

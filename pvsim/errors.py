@@ -7,7 +7,8 @@
     │   └── PathError         a current for which an open place leaves no path
     ├── FileError             a file, link or text that cannot be read or written
     ├── LessonError           a lesson that is not in order
-    └── StudyError            a study that cannot be, or that its engine gave up
+    ├── StudyError            a study that cannot be, or that its engine gave up
+    └── StoreError            a store of classes that cannot be read or written, or a poll that cannot be
 
 Each says three things: what was wrong, what was expected, how to mend it. The
 command line prints the sentence and exits with 2; the page shows it and keeps the
@@ -70,6 +71,30 @@ class LessonError(PvsimError):
 
 class StudyError(PvsimError):
     """A study that cannot be, or that its engine gave up."""
+
+
+class StoreError(PvsimError):
+    """A store of classes that cannot be read or written, or a poll that cannot be.
+
+    Stores are read and written beside the sessions, which speak different languages: so this error keeps
+    its texts as they are marked, and is translated when it is told.
+
+    Parameters
+    ----------
+    wrong, expected, mend : str
+        As for every error, each marked (`pvsim.words.mark`) and with {places} for the values.
+    values
+        What stands in those places.
+    """
+
+    def __init__(self, wrong: str, *, expected: str, mend: str, **values: object) -> None:
+        super().__init__(wrong, expected=expected, mend=mend)
+        self._values = values
+
+    def __str__(self) -> str:
+        told = (_(one).format(**self._values) for one in (self.wrong, self.expected, self.mend))
+        wrong, expected, mend = told
+        return str(PvsimError(wrong, expected=expected, mend=mend))
 
 
 def nearest(name: str, known: Iterable[str], otherwise: str = "") -> str:

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, settings
 
 from pvsim.cli import main
+from tests.postgres import Postgres, find_postgres
 
 # A shared two-core machine stalls at times, so no search is failed for the time one example takes.
 settings.register_profile(
@@ -15,6 +18,35 @@ settings.register_profile(
 )
 settings.register_profile("long", settings.get_profile("usual"), derandomize=False, max_examples=2000)
 settings.load_profile(os.environ.get("PVSIM_HYPOTHESIS", "usual"))
+
+
+@pytest.fixture(scope="session")
+def postgres() -> Iterator[Postgres]:
+    """A PostgreSQL server of this run's own."""
+    pytest.importorskip("psycopg", reason="a store in PostgreSQL needs the extra pvsim[class]")
+    programs = find_postgres()
+    assert programs is not None  # whoever asks has looked
+    server = Postgres(programs)
+    yield server
+    server.stop()
+
+
+@pytest.fixture
+def postgres_url(request: pytest.FixtureRequest) -> str:
+    """The URL of an empty store in PostgreSQL; skipped by name where there is none."""
+    if find_postgres() is None:
+        pytest.skip(f"{request.node.name}: no PostgreSQL (initdb, pg_ctl); install the package postgresql")
+    url: str = request.getfixturevalue("postgres").new_url()
+    return url
+
+
+@pytest.fixture(params=["sqlite", "postgresql"])
+def store_url(request: pytest.FixtureRequest, tmp_path: Path) -> str:
+    """The URL of a store of this test's own; without PostgreSQL its half is skipped by name."""
+    if request.param == "sqlite":
+        return f"sqlite:///{tmp_path / 'classes.sqlite'}"
+    url: str = request.getfixturevalue("postgres_url")
+    return url
 
 
 @pytest.fixture

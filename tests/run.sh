@@ -34,6 +34,7 @@ need() {
 
 need chromium chromium
 need ngspice ngspice
+ls /usr/lib/postgresql/*/bin/initdb >/dev/null 2>&1 || need initdb postgresql
 
 [ -z "${CI:-}" ] || rm -rf "$venv"
 if [ ! -x "$venv/bin/python" ]; then

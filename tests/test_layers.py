@@ -13,14 +13,15 @@ import pytest
 import pvsim
 
 ROOT = Path(pvsim.__file__).parent
-LAYERS = ("circuit", "array", "files", "course", "study", "app")
+LAYERS = ("circuit", "array", "files", "course", "study", "store", "app")
 MAY_IMPORT = {
     "circuit": {"circuit"},
     "array": {"array", "circuit"},
     "files": {"files", "array", "circuit"},
     "course": {"course", "files", "array", "circuit"},
     "study": {"study", "course", "files", "array", "circuit"},
-    "app": {"app", "study", "course", "files", "array", "circuit"},
+    "store": {"store"},
+    "app": {"app", "store", "study", "course", "files", "array", "circuit"},
 }
 SHARED = {"errors", "notebook", "prompt", "words"}  # the second is fetched when a notebook shows a value
 PAGE_PACKAGES = {"panel", "bokeh", "param", "tornado", "pandas", "PIL", "IPython"}
@@ -128,7 +129,7 @@ def test_a_study_loads_neither_the_page_nor_dask(tmp_path):
     assert not any(name.startswith("pvsim.app") for name in loaded)
 
 
-@pytest.mark.parametrize("layer", ["circuit", "array", "files", "study"])
+@pytest.mark.parametrize("layer", ["circuit", "array", "files", "study", "store"])
 def test_every_promised_name_is_there_and_sorted(layer):
     module = importlib.import_module(f"pvsim.{layer}")
     assert len(set(module.__all__)) == len(module.__all__)

@@ -167,8 +167,8 @@ def _theme(state: State, value: Any) -> None:
     state.show(theme=value if known else ("light" if state.theme == "dark" else "dark"))
 
 
-def _lecture(state: State, value: Any) -> None:
-    state.show(lecture=value if isinstance(value, bool) else not state.lecture)
+def _large(state: State, value: Any) -> None:
+    state.show(large=value if isinstance(value, bool) else not state.large)
 
 
 def _letters(state: State, value: Any) -> None:
@@ -220,7 +220,7 @@ ACTIONS: dict[str, Action] = {
     "export_svg": lambda state, _value: export_svg(state),
     "export_png": lambda state, _value: export_png(state),
     "theme": _theme,
-    "lecture": _lecture,
+    "large": _large,
     "language": _speak,
     "letters": _letters,
     "stroke": lambda state, value: state.begin_stroke() if value else state.end_stroke(),

@@ -37,7 +37,7 @@ def bar_layout() -> Item:
             _menu("operation", _("Operation"), _operation()),
             _menu("files", _("Files"), _files()),
             _button("theme", _("Dark colours"), "T", toggle=True),
-            _button("lecture", _("Large type"), "L", toggle=True),
+            _button("large", _("Large type"), "L", toggle=True),
             _languages(),
             _button("help", _("Help, keys and cautions"), "?"),
         ],

@@ -96,7 +96,7 @@ def bar_values(state: State) -> dict[str, Any]:
         "fields": fields,
         "options": {"type": types, "module_type": types},
         "hidden": sorted(hidden),
-        "on": [name for name, on in (("theme", state.theme == "dark"), ("lecture", state.lecture)) if on],
+        "on": [name for name, on in (("theme", state.theme == "dark"), ("large", state.large)) if on],
         "off": [name for name, able in steps.items() if not able],
     }
 

@@ -30,7 +30,7 @@ def page_keys() -> list[tuple[str, str, str]]:
         ("K", "keep", _("Keep the present curves to compare with, or let them go")),
         ("1 – 5", "level", _("Show the array, string, module, substring, cell")),
         ("T", "theme", _("Light or dark")),
-        ("L", "lecture", _("Large type")),
+        ("L", "large", _("Large type")),
         ("?", "help", _("This list")),
     ]
 

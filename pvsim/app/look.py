@@ -1,20 +1,37 @@
-"""The style sheets and fonts that come with the page."""
+"""The style sheets, scripts and fonts that come with the page."""
 
 from __future__ import annotations
 
+import re
 from functools import cache
 from hashlib import sha256
 from pathlib import Path
 
-__all__ = ["STATIC", "css", "fingerprint"]
+__all__ = ["STATIC", "css", "fingerprint", "script"]
 
 STATIC = Path(__file__).with_name("static")
+
+_IMPORT = re.compile(r"^import [^\n]*\n", re.MULTILINE)
+_EXPORT = re.compile(r"^export (?=(?:async )?(?:function|const|let|class)\b)", re.MULTILINE)
 
 
 @cache
 def css(name: str) -> str:
     """The text of a style sheet, for a component's `stylesheets`: components are shadow roots."""
     return (STATIC / f"{name}.css").read_text(encoding="utf-8")
+
+
+@cache
+def script(*names: str) -> str:
+    """Several scripts as the one module a component takes; the last one offers `render`.
+
+    Parameters
+    ----------
+    names : str
+        Files below static/; what they import from one another they find in the whole.
+    """
+    texts = [_IMPORT.sub("", (STATIC / name).read_text(encoding="utf-8")) for name in names]
+    return "\n".join([*(_EXPORT.sub("", text) for text in texts[:-1]), texts[-1]])
 
 
 @cache

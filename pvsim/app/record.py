@@ -11,6 +11,7 @@ from panel.io import hold
 
 from pvsim.app import history as past
 from pvsim.app.places import nearest_place
+from pvsim.app.room.classroom import Classroom
 from pvsim.app.spoken import result_sentence, sentence_start
 from pvsim.app.words import _, mark
 from pvsim.array.place import Place, level_of
@@ -25,6 +26,7 @@ __all__ = ["CURVE_VIEWS", "KEPT_SOLUTIONS", "LEVELS", "QUANTITIES", "Record", "f
 LEVELS = ("array", "string", "module", "substring", "cell")
 QUANTITIES = ("irradiance", "voltage", "power", "temperature")
 COMPARISONS = ("last", "kept", "off")
+FIRST_CONDITION = "shade:0.2"
 CURVE_VIEWS = ("curves", "difference", "parts", "table")
 _LOCKED = mark("First write down what you expect; the array is locked until then.")
 KEPT_SOLUTIONS = 6  # so that undo and redo by a few steps need no solve
@@ -72,15 +74,22 @@ class Record(param.Parameterized):
         default="curves", objects=list(CURVE_VIEWS), doc="What the figures show of the part in view."
     )
     unfolded = param.Boolean(False, doc="Whether the five levels stand unfolded.")
-    condition = param.String("shade:0.2", doc='What a click applies: "shade:0.2", "mend" or a kind of fault.')
+    condition = param.String(
+        FIRST_CONDITION, doc='What a click applies: "shade:0.2", "mend" or a kind of fault.'
+    )
+    handed = param.Integer(0, doc="Rises when a lesson hands the learner the tool of the condition.")
 
     theme: str = param.Selector(  # type: ignore[assignment]
         default="light", objects=["light", "dark"], doc="Colours of the page."
     )
-    lecture = param.Boolean(False, doc="Large type and thick lines, for a projector.")
+    classroom: Classroom | None = None  # this session's class; the page gives it
+    large = param.Boolean(False, doc="Large type and thick lines, for a projector.")
     keys = param.Boolean(True, doc="Whether single letters are shortcuts (WCAG 2.1.4).")
     language = param.String("", doc="What the address asks for; empty where it leaves that to the browser.")
     lesson = param.String("", doc="The lesson that is open and its step, as the address carries them.")
+
+    righted = param.Integer(0, doc="Rises when views are to let go of what was chosen in them alone.")
+    lecture = param.Parameter(None, doc="The Lecture that is held or about to be, or None.")
 
     locked = param.Boolean(False, doc="Changes wait until a prediction is stored.")
     can_undo = param.Boolean(False, doc="Whether a step is left to undo.")

@@ -11,7 +11,11 @@ from bokeh.settings import settings as bokeh_settings
 from tornado.web import StaticFileHandler
 
 from pvsim.app.look import STATIC
+from pvsim.app.network import local_addresses, origins
+from pvsim.app.open_course import OpenCourse
 from pvsim.app.page import ASSETS, create_page
+from pvsim.app.room.hub import Hub
+from pvsim.app.room.routes import class_routes
 from pvsim.app.wire import mend_wire
 from pvsim.array.scenario import Scenario
 
@@ -23,7 +27,15 @@ TOKEN_S = 24 * 60 * 60  # a page open all day can still reconnect
 
 
 def create_server(
-    scenario: Scenario, *, port: int = 0, address: str = "127.0.0.1", language: str = "", **settings: Any
+    scenario: Scenario,
+    *,
+    port: int = 0,
+    address: str = "127.0.0.1",
+    language: str = "",
+    hub: Hub | None = None,
+    network: bool = False,
+    course: OpenCourse | None = None,
+    **settings: Any,
 ) -> Server:
     """A server that is not started yet.
 
@@ -37,6 +49,12 @@ def create_server(
         The network interface; "" for all of them.
     language : str
         What is spoken to a browser in which nobody has chosen; "" for what that browser likes best.
+    hub : Hub or None
+        What classes are held in; None keeps them in a file in the user's data folder.
+    network : bool
+        Let others on the local network in, at all addresses of this machine.
+    course : OpenCourse or None
+        Whose lessons are shown; None for those that come with pvsim.
     settings
         Of the server, in place of those chosen here.
     """
@@ -45,19 +63,30 @@ def create_server(
     bokeh_settings.perform_error_diagnostics = False
     mend_wire()
 
+    hub = hub or Hub()
+    address = "" if network else address
+
     def open_page() -> pn.Template:  # Panel calls plain functions only, once per session
-        return create_page(scenario, usual_language=language)
+        return create_page(scenario, usual_language=language, hub=hub, course=course)
 
     options: dict[str, Any] = {
         "address": address or None,
         "title": TITLE,
         "location": False,
-        "extra_patterns": [(rf"/{ASSETS}(.*)", StaticFileHandler, {"path": str(STATIC)})],
+        "extra_patterns": [
+            (rf"/{ASSETS}(.*)", StaticFileHandler, {"path": str(STATIC)}),
+            *class_routes(hub, language),
+        ],
         "unused_session_lifetime_milliseconds": UNUSED_SESSION_MS,
         "session_token_expiration": TOKEN_S,
         "compress_response": True,
     }
     server: Server = pn.io.server.get_server({"/": open_page}, port=port, **(options | settings))
+    hub.network = network
+    found = local_addresses() if network else ()
+    hub.address = hub.address or f"http://{next(iter(found), '127.0.0.1')}:{server.port}"
+    if network:
+        server._tornado.websocket_origins.update(origins(server.port or 0, found))
     return server
 
 

@@ -14,7 +14,15 @@ from pvsim.app import history as past
 from pvsim.app.condition import parse_condition
 from pvsim.app.numbers import format_setting
 from pvsim.app.places import holds, place_at
-from pvsim.app.record import CURVE_VIEWS, KEPT_SOLUTIONS, LEVELS, QUANTITIES, Record, first_view
+from pvsim.app.record import (
+    CURVE_VIEWS,
+    FIRST_CONDITION,
+    KEPT_SOLUTIONS,
+    LEVELS,
+    QUANTITIES,
+    Record,
+    first_view,
+)
 from pvsim.app.shadows import SHADOW_TITLES, new_shadow
 from pvsim.app.spoken import (
     describe_changes,
@@ -269,14 +277,18 @@ class State(Record):
         """Unfold the five levels, or fold them."""
         self._update(unfolded=bool(unfolded))
 
-    def set_condition(self, condition: str) -> None:
-        """Choose what a click or Space does: "shade:0.2", "mend", or a kind of fault."""
+    def set_condition(self, condition: str, *, handed: bool = False) -> None:
+        """Choose what a click or Space does: "shade:0.2", "mend", or a kind of fault.
+
+        With `handed`, its tool is taken up even where it was the condition already: a finger begins by
+        looking.
+        """
         try:
             parse_condition(condition)
         except PvsimError as error:
             self._refuse(error)
             return
-        self._update(condition=condition, notice="")
+        self._update(condition=condition, handed=self.handed + handed, notice="")
 
     # Whole scenarios
 
@@ -328,11 +340,16 @@ class State(Record):
     # How it is shown
 
     def show(
-        self, *, theme: str | None = None, lecture: bool | None = None, keys: bool | None = None
+        self, *, theme: str | None = None, large: bool | None = None, keys: bool | None = None
     ) -> None:
         """Choose the looks of the page: colours, type size, single-letter keys."""
-        wanted = {"theme": theme, "lecture": lecture, "keys": keys}
+        wanted = {"theme": theme, "large": large, "keys": keys}
         self._update(**{name: value for name, value in wanted.items() if value is not None})
+
+    def put_right(self, condition: str = "") -> None:
+        """Show what the page opens with: curves, folded levels, the usual tool, no choice of one view."""
+        self.set_condition(condition or FIRST_CONDITION, handed=True)
+        self._update(view=CURVE_VIEWS[0], unfolded=False, notice="", righted=self.righted + 1)
 
     def view_place(self, level: str | None = None) -> Place:
         """The part at `level` (default: the level shown) that holds the focus; the first one below it."""

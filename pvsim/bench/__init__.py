@@ -21,6 +21,7 @@ MEASUREMENTS = {
     "large": ("array_rows", "large_array"),
     "page": ("page_rows", "page"),
     "class": ("class_rows", "whole_class"),
+    "poll": ("poll_rows", "whole_poll"),
     "random": ("circuit_rows", "random_arrays"),
 }
 

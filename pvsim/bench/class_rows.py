@@ -49,15 +49,15 @@ def whole_class() -> list[Row]:
         f"{1e3 * change_s / len(replies_ms):.1f} ms on a change and {1e3 * opening_s / STUDENTS:.0f} ms on "
         f"opening a page; {waiting(ready, full)}{load_note()}"
     )
-    rows = [_row(REPLY, float(np.percentile(replies_ms, 95)), told)]
+    rows = [named(REPLY, float(np.percentile(replies_ms, 95)), told)]
     if full["resident_MB"] is None:
         why = "this system does not tell the memory of a process in /proc"
         rows += [left_out(*row, why) for row in (MEMORY, BACK)]
     else:
         memory = [one["resident_MB"] for one in (empty, full, left, full_again, left_again)]
         rows += [
-            _row(MEMORY, (memory[1] - memory[0]) / STUDENTS, "resident, with the work of the lesson"),
-            _row(
+            named(MEMORY, (memory[1] - memory[0]) / STUDENTS, "resident, with the work of the lesson"),
+            named(
                 BACK,
                 max(0.0, memory[3] - memory[1]) / STUDENTS,
                 "resident MB empty, full, left, full, left: " + ", ".join(f"{one:.0f}" for one in memory),
@@ -65,7 +65,7 @@ def whole_class() -> list[Row]:
         ]
     kinds = ("sessions", "states", "documents")
     rows.append(
-        _row(
+        named(
             LEFT,
             float(sum(left_again[kind] for kind in kinds)),
             "; ".join(f"{kind}: {full[kind]} in the lesson, {left_again[kind]} after" for kind in kinds),
@@ -76,7 +76,12 @@ def whole_class() -> list[Row]:
 
 @contextmanager
 def cohort(
-    url: str, count: int, seconds: float, when_ready: Callable[[], Any] = lambda: None
+    url: str,
+    count: int,
+    seconds: float,
+    when_ready: Callable[[], Any] = lambda: None,
+    *,
+    module: str = "student",
 ) -> Iterator[dict[str, Any]]:
     """A class that has worked and not left yet.
 
@@ -84,6 +89,8 @@ def cohort(
     ----------
     when_ready : callable
         Called once all pages are open.
+    module : str
+        What the class is, in pvsim.bench.
 
     Yields
     ------
@@ -91,7 +98,7 @@ def cohort(
         "opened_s" and "replies_s" of all students, and as "ready" what `when_ready` gave.
     """
     process = subprocess.Popen(
-        [sys.executable, "-m", "pvsim.bench.student", url, str(count), str(seconds)],
+        [sys.executable, "-m", f"pvsim.bench.{module}", url, str(count), str(seconds)],
         stdin=subprocess.PIPE,
         stdout=subprocess.PIPE,
         text=True,
@@ -138,6 +145,7 @@ def _go_on(process: subprocess.Popen[str]) -> None:
     process.stdin.flush()
 
 
-def _row(about: tuple[str, str, float, str], figure: float, note: str) -> Row:
+def named(about: tuple[str, str, float, str], figure: float, note: str) -> Row:
+    """A row that was measured: name, what, bar and unit; figure; how."""
     name, what, bar, unit = about
     return Row(name=name, what=what, figure=figure, bar=bar, unit=unit, note=note)

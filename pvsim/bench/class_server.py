@@ -31,16 +31,18 @@ class Held(RequestHandler):
 
     own_s = 0.0  # spent on counting, and no part of what is measured
 
-    def initialize(self, server: Server, born: weakref.WeakSet[Any]) -> None:
+    def initialize(self, server: Server, born: weakref.WeakSet[Any], kinds: dict[str, str]) -> None:
         """Remember what to count.
 
         Parameters
         ----------
         server : Server
         born : WeakSet
-            Every State and Document made so far, while it lives.
+            Every object of these classes made so far, while it lives.
+        kinds : dict of str to str
+            What is told of, and the name of its class.
         """
-        self._server, self._born = server, born
+        self._server, self._born, self._kinds = server, born, kinds
 
     async def get(self) -> None:
         """Count, after all that can be thrown away has been."""
@@ -52,8 +54,7 @@ class Held(RequestHandler):
         names = [type(one).__name__ for one in self._born]
         found = {
             "sessions": len(self._server.get_sessions("/")),
-            "states": names.count("State"),
-            "documents": names.count("Document"),
+            **{kind: names.count(name) for kind, name in self._kinds.items()},
             "resident_MB": resident_MB(),
             "cpu_s": begin - Held.own_s,
             "waited_s": waited_s(),
@@ -96,7 +97,8 @@ def main() -> None:
     """Serve until the process is ended."""
     born = count_births(State, Document)
     server = create_server(read_demo(FIRST_DEMO))
-    server._tornado.add_handlers(".*", [("/held", Held, {"server": server, "born": born})])
+    held = {"server": server, "born": born, "kinds": {"states": "State", "documents": "Document"}}
+    server._tornado.add_handlers(".*", [("/held", Held, held)])
     collect_seldom()  # as `pvsim serve` does
     server.start()
     print(f"http://127.0.0.1:{server.port}/", flush=True)

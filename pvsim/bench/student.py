@@ -37,12 +37,15 @@ class Student:
     socket : WebSocketClientConnection
     parts : dict of str to str
         Id of each part of the page, by its name.
+    document : str
+        The page as it was when it opened, as JSON.
     replies_s : list of float
         From each change to the end of its answer.
     """
 
     socket: WebSocketClientConnection
     parts: dict[str, str] = field(default_factory=dict)
+    document: str = ""
     replies_s: list[float] = field(default_factory=list)
     _number: int = 0
 
@@ -68,20 +71,25 @@ class Student:
 
     async def pull(self) -> None:
         """Get the document, as a page does when it opens."""
-        await self._message()  # the server's greeting
+        await self.message()  # the server's greeting
         await self._send({}, kind="PULL-DOC-REQ")
-        _head, content = await self._message()
-        self.parts = {root["attributes"]["name"]: root["id"] for root in json.loads(content)["doc"]["roots"]}
+        _head, self.document = await self.message()
+        roots = json.loads(self.document)["doc"]["roots"]
+        self.parts = {root["attributes"].get("name", ""): root["id"] for root in roots}
         ready = {"type": "event", "name": "document_ready", "values": {"type": "map"}}
         await self._send(_event(ready))
 
+    def leave(self) -> None:
+        """Close the page."""
+        self.socket.close()
+
     async def _until(self, text: str) -> None:
         while True:
-            _head, content = await self._message()
+            _head, content = await self.message()
             if text in content.replace(" ", ""):
                 return
 
-    async def _message(self) -> tuple[dict[str, Any], str]:
+    async def message(self) -> tuple[dict[str, Any], str]:
         """The next message: its header and content; buffers are read and let go."""
         head = json.loads(await self._frame())
         await self._frame()  # metadata
@@ -184,15 +192,15 @@ async def attend(url: str, count: int, seconds: float) -> None:
             return await enter(url, client)
 
     students = await asyncio.gather(*(come() for _ in range(count)))
-    await _tell({"opened_s": [seconds for _, seconds in students]})
+    await tell({"opened_s": [seconds for _, seconds in students]})
     await asyncio.gather(*(one.work(seconds, Random(number)) for number, (one, _) in enumerate(students)))
-    await _tell({"replies_s": [reply for one, _ in students for reply in one.replies_s]})
+    await tell({"replies_s": [reply for one, _ in students for reply in one.replies_s]})
     for one, _ in students:
-        one.socket.close()
+        one.leave()
     await asyncio.sleep(1.0)
 
 
-async def _tell(found: dict[str, Any]) -> None:
+async def tell(found: dict[str, Any]) -> None:
     """Say what was found, and wait for the word to go on."""
     print(json.dumps(found), flush=True)
     await asyncio.get_running_loop().run_in_executor(None, sys.stdin.readline)

@@ -257,9 +257,13 @@ def _characteristic(
 def _window(table: Table, isc_A: float, voc_V: float) -> tuple[float, float]:
     """The voltages between which a curve is shown when nobody says it."""
     I_scale, V_scale = _scales(isc_A, voc_V)
-    least, most = table.voltage(I_scale * np.array([1.0 + _MARGIN, -_MARGIN])).tolist()
-    most = min(most, max(3.0 * V_scale, 1.0))
-    least = max(least, -max(0.5 * V_scale, 40.0))
+    forward_V, reverse_V = max(3.0 * V_scale, 1.0), max(0.5 * V_scale, 40.0)
+    if isc_A < 0.0:  # a source the wrong way round shows the same stretch, turned
+        least, most = table.voltage(I_scale * np.array([_MARGIN, -1.0 - _MARGIN])).tolist()
+        least, most = max(least, -forward_V), min(most, reverse_V)
+    else:
+        least, most = table.voltage(I_scale * np.array([1.0 + _MARGIN, -_MARGIN])).tolist()
+        least, most = max(least, -reverse_V), min(most, forward_V)
     return (least, most) if least < most else (-V_scale, V_scale)
 
 
@@ -280,8 +284,9 @@ def _spread(
     order = V.argsort(kind="stable")
     V, I = V[order], I[order]
     # Drawn lengths: the reverse side is wide and counts less.
-    wide = max(V_scale, -least) if least < 0.0 else V_scale
-    dV = (V[1:] - V[:-1]) / np.where(V[1:] <= 0.0, wide, V_scale)
+    behind = V[:-1] >= 0.0 if isc_A < 0.0 else V[1:] <= 0.0
+    wide = max(V_scale, most if isc_A < 0.0 else -least)
+    dV = (V[1:] - V[:-1]) / np.where(behind, wide, V_scale)
     dI = np.minimum((I[:-1] - I[1:]) / I_scale, 1.5)
     s = np.zeros(len(V))
     np.sqrt(dV * dV + dI * dI).cumsum(out=s[1:])

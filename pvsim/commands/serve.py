@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import errno
+import os
+import sys
 from argparse import Namespace
-from typing import TYPE_CHECKING
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 from pvsim.commands.source import open_scenario
 from pvsim.errors import FileError
@@ -14,22 +17,76 @@ from pvsim.words import known_language, languages
 if TYPE_CHECKING:
     from bokeh.server.server import Server
 
+    from pvsim.app.open_course import OpenCourse
+    from pvsim.app.room.hub import Hub
     from pvsim.array.scenario import Scenario
 
 USUAL_PORT = 5610  # the same one each time, so that a bookmark holds; another one when it is taken
+MOST_PROCESSES = 64
+WATCH_ms = 1000
 
 
 def run(options: Namespace) -> int:
     """Serve the page until interrupted."""
+    course = None
+    if options.lessons is not None:
+        course = _lessons(Path(options.lessons))
+    return serve_page(options, course)
+
+
+def serve_page(options: Namespace, course: OpenCourse | None = None, first_query: str = "") -> int:
+    """Serve the page with somebody's lessons, or those of pvsim, and open it at a query."""
     scenario = open_scenario(options.source or FIRST_DEMO)
-    server = _server(scenario, options.port, _language(options.language))
+    processes = _processes(options.processes)
+    language = _language(options.language)
+    hub = _hub(options.store)
+    first = os.getpid()
+    server = _server(
+        scenario,
+        options.port,
+        hub,
+        network=options.network,
+        processes=processes,
+        course=course,
+        language=language,
+    )
     _spare_collector()
     server.start()
-    print(f"pvsim is at http://127.0.0.1:{server.port}/ and ends with Ctrl+C", flush=True)
-    if options.browser:
-        server.show("/")
+    if os.getpid() == first or _is_first_child():
+        _announce(server, hub)
+        if options.browser:
+            server.show("/" + first_query)
+    if os.getpid() != first:
+        _end_with(first)
     server.run_until_shutdown()
     return 0
+
+
+def _announce(server: Server, hub: Hub) -> None:
+    lines = [f"pvsim is at http://127.0.0.1:{server.port}/ and ends with Ctrl+C"]
+    if hub.network:
+        from pvsim.app.network import local_addresses
+
+        found = " or ".join(f"http://{one}:{server.port}/join" for one in local_addresses())
+        if found:
+            lines.append(f"Phones on this network join a class at {found}")
+        else:
+            lines.append("This machine is in no network yet; phones cannot reach it before it is in one")
+        lines.append(
+            "Caution: everybody on this network can open pvsim here. Use it on a network you trust, "
+            "and end it after the class."
+        )
+    print("\n".join(lines), flush=True)
+
+
+def _lessons(path: Path) -> OpenCourse:
+    """A folder of lessons; what is not in order in it is told at once, and left out."""
+    from pvsim.app.open_course import OpenCourse
+
+    course = OpenCourse(path)
+    for problem in course.course("en").problems:
+        print(problem, file=sys.stderr)
+    return course
 
 
 def _spare_collector() -> None:
@@ -38,34 +95,91 @@ def _spare_collector() -> None:
     collect_seldom()
 
 
+def _hub(store: str | None) -> Hub:
+    """What classes are held in; a store that was named is opened once now, so that a slip is told at once."""
+    from pvsim.app.room.hub import Hub
+
+    hub = Hub(store)
+    if store is not None:
+        hub.try_store()
+    return hub
+
+
+def _processes(number: int) -> int:
+    if not 1 <= number <= MOST_PROCESSES:
+        raise FileError(
+            f"{number} processes are asked for",
+            expected=f"a number from 1 to {MOST_PROCESSES}",
+            mend="Leave --processes out for one",
+        )
+    if number > 1 and sys.platform == "win32":
+        raise FileError(
+            "several processes cannot share a port on Windows",
+            expected="--processes 1",
+            mend="Start pvsim several times, each with its own --port and the same --store",
+        )
+    return number
+
+
 def _language(code: str | None) -> str:
     """The language asked for; "" when it is left to each browser."""
     if not code:
         return ""
     known = known_language(code)
     if not known:
-        codes = [one.code for one in languages()]
         raise FileError(
             f"pvsim does not speak {code[:20]!r}",
-            expected="one of " + ", ".join(codes),
+            expected="one of " + ", ".join(one.code for one in languages()),
             mend="Leave --language out to have each browser asked",
         )
     return known
 
 
-def _server(scenario: Scenario, port: int | None, language: str) -> Server:
+def _server(
+    scenario: Scenario,
+    port: int | None,
+    hub: Hub,
+    *,
+    network: bool,
+    processes: int,
+    course: OpenCourse | None,
+    language: str,
+) -> Server:
     from pvsim.app.server import create_server
+
+    def create(number: int) -> Server:
+        more: dict[str, Any] = {"num_procs": processes} if processes > 1 else {}
+        return create_server(
+            scenario, port=number, hub=hub, network=network, course=course, language=language, **more
+        )
 
     if port is not None and not 0 <= port <= 65_535:
         raise FileError(f"the port is {port}", expected="a number from 0 to 65535", mend="Leave --port out")
     try:
-        return create_server(scenario, port=USUAL_PORT if port is None else port, language=language)
+        return create(USUAL_PORT if port is None else port)
     except OSError as error:
         if port is None:
-            return create_server(scenario, port=0, language=language)
+            return create(0)
         reason = "is in use" if error.errno == errno.EADDRINUSE else "cannot be used"
         raise FileError(
             f"port {port} {reason}",
             expected="a free port",
             mend="Leave --port out, or give --port 0 for any free one",
         ) from None
+
+
+def _is_first_child() -> bool:
+    from tornado.process import task_id
+
+    return task_id() == 0
+
+
+def _end_with(parent: int) -> None:
+    """End this process when the one that started it is gone, however it went."""
+    from tornado.ioloop import IOLoop, PeriodicCallback
+
+    def look() -> None:
+        if os.getppid() != parent:
+            IOLoop.current().stop()
+
+    PeriodicCallback(look, WATCH_ms).start()

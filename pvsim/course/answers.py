@@ -83,8 +83,18 @@ def read_answer(question: Question, given: object) -> Answer:
                 mend=_("Choose the one you would bet on"),
             )
         return ChoiceAnswer(given)
-    text = _SPACES.sub(" ", str(given)[: LONGEST_ANSWER + 1]).strip().replace(MINUS, "-")
-    unit = question.unit
+    return NumberAnswer(read_number(str(given), question.unit))
+
+
+def read_number(given: str, unit: Unit) -> float:
+    """Turn a typed number, with decimal point or comma, with or without its unit, into one in `unit`.
+
+    Raises
+    ------
+    LessonError
+        If it is no number, or one that can be read two ways.
+    """
+    text = _SPACES.sub(" ", given[: LONGEST_ANSWER + 1]).strip().replace(MINUS, "-")
     match = _NUMBER.match(text) if len(text) <= LONGEST_ANSWER else None
     number = float(match[1].replace(",", ".")) if match else float("nan")
     if match is None or not isfinite(number):
@@ -103,7 +113,7 @@ def read_answer(question: Question, given: object) -> Answer:
                 whole=whole + fraction, decimal=f"{whole}{here}{fraction}0"
             ),
         )
-    return NumberAnswer(_in_unit(number, match[2].strip(), unit))
+    return _in_unit(number, match[2].strip(), unit)
 
 
 def _expected(unit: Unit) -> str:

@@ -18,7 +18,7 @@ class Audience:
     Parameters
     ----------
     language : str
-        Of the text: decimal mark and number words follow it.
+        Of the text: numbers, and what figures say, follow it. Empty: the one spoken now.
     tracks : tuple of Track
         Whose asides are shown; those of another are left out.
     track : str
@@ -28,7 +28,7 @@ class Audience:
         Terms that the reader can press; others are shown as plain words.
     """
 
-    language: str = "en"
+    language: str = ""
     tracks: tuple[Track, ...] = ()
     track: str = ""
     glossary: Mapping[str, Term] = field(default_factory=lambda: MappingProxyType({}))
@@ -51,3 +51,16 @@ def audience_of(course: Course, lesson: Lesson, track: str = "") -> Audience:
 def chosen_asides(audience: Audience) -> tuple[Track, ...]:
     """The tracks whose asides an audience gets to see."""
     return tuple(track for track in audience.tracks if audience.track in ("", track.id))
+
+
+def slugs_in_order(course: Course, track: str = "") -> tuple[str, ...]:
+    """Every place of a course in the order of a track; what the track does not name comes after."""
+    first = next((one.lessons for one in course.tracks if one.id == track), ())
+    every = course.order or tuple(lesson.slug for lesson in course.lessons)
+    return (*first, *(slug for slug in every if slug not in first))
+
+
+def lessons_in_order(course: Course, track: str = "") -> tuple[Lesson, ...]:
+    """The lessons of a course in the order of a track."""
+    by_slug = {lesson.slug: lesson for lesson in course.lessons}
+    return tuple(by_slug[slug] for slug in slugs_in_order(course, track) if slug in by_slug)

@@ -14,7 +14,7 @@ from pvsim.errors import nearest
 COURSE_FILE = "course.toml"
 MOST_LESSONS = 60
 
-_LANGUAGE = re.compile(r"[a-z]{2,3}(-[A-Za-z0-9]{2,8})?")
+LANGUAGE = re.compile(r"[a-z]{2,3}(-[A-Za-z0-9]{2,8})?")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,7 +47,7 @@ def read_plan(top: Table) -> Plan:
     """Read a course file; problems go to its report."""
     title = top.text("title", longest=80)
     language = top.text("language", default="en", longest=12)
-    if not _LANGUAGE.fullmatch(language):
+    if not LANGUAGE.fullmatch(language):
         top.refuse("language", f"'{language}' is no language", expected='its short name, such as "de"')
         language = "en"
     order = tuple(dict.fromkeys(top.texts("lessons", least=1, most=MOST_LESSONS)))

@@ -7,54 +7,24 @@
 from __future__ import annotations
 
 import re
-import tomllib
-from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 
 from pvsim.array.scenario import Scenario
-from pvsim.course.course_file import COURSE_FILE, Plan, read_plan, translated_plan
-from pvsim.course.glossary import GLOSSARY_FILE, Term, read_glossary, translated_glossary
+from pvsim.course.course_file import COURSE_FILE, LANGUAGE
+from pvsim.course.glossary import GLOSSARY_FILE
+from pvsim.course.home import Home, open_home, read_text, text_of
 from pvsim.course.lesson import Course, Lesson
-from pvsim.course.marks import Known
 from pvsim.course.problem import Problem
 from pvsim.course.reader import examine_lesson, examine_translation
-from pvsim.course.table import Report, Table
-from pvsim.errors import FileError, LessonError, nearest
+from pvsim.course.table import Report
+from pvsim.errors import LessonError, nearest
 from pvsim.files.scenario_file import read_scenario
-from pvsim.files.source import read_source
 
 OWN_LESSONS = Path(__file__).parents[1] / "lessons"
 OWN_SCENARIOS = Path(__file__).parents[1] / "scenarios"
 
 _NAME = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
-_LANGUAGE = re.compile(r"[a-z]{2,3}(-[A-Za-z0-9]{2,8})?")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Home:
-    """A course folder in one language, before its lessons are read.
-
-    Parameters
-    ----------
-    folder : Path
-    language : str
-        That was asked for.
-    plan : Plan
-        What course.toml says, in that language as far as it is translated.
-    glossary : mapping of str to Term
-    known : Known
-        What its lessons may refer to.
-    problems : tuple of Problem
-        With course.toml, the glossary and their translations.
-    """
-
-    folder: Path
-    language: str
-    plan: Plan
-    glossary: dict[str, Term]
-    known: Known
-    problems: tuple[Problem, ...]
 
 
 def read_course(folder: Path | str = OWN_LESSONS, language: str = "en") -> Course:
@@ -118,47 +88,9 @@ def course_languages(folder: Path | str) -> tuple[str, ...]:
 
 def course_of(folder: Path) -> tuple[Path | None, str]:
     """The course that a folder is, or holds a translation of; and the language of that, or ""."""
-    if (folder.parent / COURSE_FILE).exists() and _LANGUAGE.fullmatch(folder.name):
+    if (folder.parent / COURSE_FILE).exists() and LANGUAGE.fullmatch(folder.name):
         return folder.parent, folder.name
     return (folder, "") if (folder / COURSE_FILE).exists() else (None, "")
-
-
-def open_home(folder: Path | str, language: str = "en") -> Home:
-    """Read course.toml and the glossary of a folder, in a language as far as it goes.
-
-    Raises
-    ------
-    LessonError
-        If there is no course file, or it cannot be read at all.
-    """
-    folder = Path(folder)
-    report = Report(file=COURSE_FILE)
-    plan = read_plan(_course_table(folder, report))
-    problems = list(report.problems)
-    glossary, found = _glossary(folder, plan.language)
-    problems += found
-    there = folder / language
-    if language != plan.language and _LANGUAGE.fullmatch(language) and there.is_dir():
-        if (there / COURSE_FILE).exists():
-            report = Report(file=f"{language}/{COURSE_FILE}")
-            plan = translated_plan(_table(there / COURSE_FILE, report), plan)
-            problems += report.problems
-        if (there / GLOSSARY_FILE).exists():
-            report = Report(file=f"{language}/{GLOSSARY_FILE}")
-            table = _table(there / GLOSSARY_FILE, report)
-            glossary = dict(translated_glossary(table, glossary, language))
-            problems += report.problems
-    return Home(
-        folder=folder,
-        language=language,
-        plan=plan,
-        glossary=glossary,
-        known=Known(
-            tracks=tuple(track.id for track in plan.tracks),
-            terms={name: term.term for name, term in glossary.items()},
-        ),
-        problems=tuple(problems),
-    )
 
 
 def read_one(home: Home, slug: str) -> tuple[Lesson | None, tuple[Problem, ...]]:
@@ -167,7 +99,7 @@ def read_one(home: Home, slug: str) -> tuple[Lesson | None, tuple[Problem, ...]]
     A translation that is not in order is told, and the lesson is there as it was written.
     """
     path = home.folder / f"{slug}.md"
-    text, problems = _text_of(path, path.name)
+    text, problems = text_of(path, path.name)
     if text is None:
         return None, problems
 
@@ -178,7 +110,7 @@ def read_one(home: Home, slug: str) -> tuple[Lesson | None, tuple[Problem, ...]]
     if lesson is None or not _translated(home, slug):
         return lesson, problems
     file = f"{home.language}/{slug}.md"
-    over, problems = _text_of(home.folder / file, file)
+    over, problems = text_of(home.folder / file, file)
     if over is None:
         return lesson, problems
     translation, problems = examine_translation(over, file, text, find, home.known, home.language)
@@ -200,7 +132,7 @@ def find_scenario(name: str, folder: Path | None) -> Scenario:
     for home in homes:
         path = home / f"{name}.toml"
         if _NAME.fullmatch(name) and path.name not in others and path.exists():
-            return read_scenario(_text(path), path.name)
+            return read_scenario(read_text(path), path.name)
     known = [path.stem for home in homes for path in home.glob("*.toml") if path.name not in others]
     raise LessonError(
         f"there is no scenario '{name[:60]}'",
@@ -271,7 +203,7 @@ def course_folders(folder: Path) -> tuple[str, ...]:
         sorted(
             path.name
             for path in folder.iterdir()
-            if _LANGUAGE.fullmatch(path.name)
+            if LANGUAGE.fullmatch(path.name)
             and path.is_dir()
             and (any(path.glob("*.md")) or (path / COURSE_FILE).exists() or (path / GLOSSARY_FILE).exists())
         )
@@ -281,50 +213,9 @@ def course_folders(folder: Path) -> tuple[str, ...]:
 def _translated(home: Home, slug: str) -> bool:
     return (
         home.language != home.plan.language
-        and _LANGUAGE.fullmatch(home.language) is not None
+        and LANGUAGE.fullmatch(home.language) is not None
         and (home.folder / home.language / f"{slug}.md").exists()
     )
-
-
-def _course_table(folder: Path, report: Report) -> Table:
-    path = folder / COURSE_FILE
-    if not path.exists():
-        raise LessonError(
-            f"'{folder}' holds no {COURSE_FILE}",
-            expected=f"a folder with {COURSE_FILE} and lesson files",
-            mend=f'Write {COURSE_FILE} with the lines title = "..." and lessons = ["...", "..."]',
-        )
-    report.toml = _text(path)
-    try:
-        values = tomllib.loads(report.toml)
-    except (tomllib.TOMLDecodeError, RecursionError) as error:
-        raise LessonError(
-            f"{COURSE_FILE} is not TOML: {error}",
-            expected='lines such as lessons = ["one-cell", "cell-to-array"]',
-            mend="Look for a missing quote, comma or bracket",
-        ) from None
-    return Table(values, (), report)
-
-
-def _glossary(folder: Path, language: str) -> tuple[dict[str, Term], list[Problem]]:
-    report = Report(file=GLOSSARY_FILE)
-    table = _table(folder / GLOSSARY_FILE, report) if (folder / GLOSSARY_FILE).exists() else None
-    found = {} if table is None else dict(read_glossary(table, language))
-    return found, report.problems
-
-
-def _table(path: Path, report: Report) -> Table | None:
-    """A TOML file of a course; None, and a problem, when it is none."""
-    text, problems = _text_of(path, report.file)
-    report.problems += problems
-    if text is None:
-        return None
-    report.toml = text
-    try:
-        return Table(tomllib.loads(text), (), report)
-    except (tomllib.TOMLDecodeError, RecursionError) as error:
-        report.refuse_toml(error, "the file")
-        return None
 
 
 def _unknown_needs(lesson: Lesson, slugs: tuple[str, ...], known: set[str]) -> list[Problem]:
@@ -339,16 +230,3 @@ def _unknown_needs(lesson: Lesson, slugs: tuple[str, ...], known: set[str]) -> l
         for need in lesson.needs
         if need not in slugs
     ]
-
-
-def _text_of(path: Path, file: str) -> tuple[str | None, tuple[Problem, ...]]:
-    """What stands in a file, or why it cannot be read."""
-    try:
-        return _text(path), ()
-    except FileError as error:
-        problem = Problem(file=file, line=0, wrong=error.wrong, expected=error.expected, mend=error.mend)
-        return None, (problem,)
-
-
-def _text(path: Path) -> str:
-    return read_source(path, path.name).text

@@ -17,10 +17,6 @@ class Manner:
         Its decimal mark.
     words : tuple of str
         Whole numbers from 0 on as words; those beyond are written in digits.
-    times : str
-        What stands behind a factor: "3 times".
-    no_value : str
-        In place of a number that is none.
     negates : bool
         Whether the word for 0 is the word for 1 with a k before it, in every form that it has:
         German "eine", "keine".
@@ -28,8 +24,6 @@ class Manner:
 
     decimal: str = "."
     words: tuple[str, ...] = ()
-    times: str = "×"
-    no_value: str = "–"
     negates: bool = False
 
 
@@ -39,8 +33,6 @@ _ENGLISH = Manner(
         *("one", "two", "three", "four", "five", "six"),
         *("seven", "eight", "nine", "ten", "eleven", "twelve"),
     ),
-    times="times",
-    no_value="no value",
 )
 _GERMAN = Manner(
     decimal=",",
@@ -49,8 +41,6 @@ _GERMAN = Manner(
         *("ein", "zwei", "drei", "vier", "fünf", "sechs"),
         *("sieben", "acht", "neun", "zehn", "elf", "zwölf"),
     ),
-    times="mal",
-    no_value="kein Wert",
     negates=True,
 )
 _MANNERS = {"en": _ENGLISH, "de": _GERMAN} | dict.fromkeys(_COMMA, Manner(decimal=","))

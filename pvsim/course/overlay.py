@@ -54,6 +54,7 @@ def lay_over(original: dict[str, Any], top: Table, slug: str) -> dict[str, Any]:
         values["sources"] = _texts(top, "sources", original["sources"])
     if "given" in original or top.has("given"):
         values["given"] = _given(top, original.get("given", {}))
+    values |= _scenario(top, original)
     values["step"] = _steps(top, original["step"])
     top.close()
     return values
@@ -214,6 +215,17 @@ def _size(quantity: str) -> str | None:
     return f"{float(digits[0]):g}" if digits else None
 
 
+def _scenario(table: Table, original: dict[str, Any]) -> dict[str, Any]:
+    """The scenario that stands in the front matter itself, with title and note translated; else nothing."""
+    own = original.get("scenario")
+    if not isinstance(own, dict) or not table.has("scenario"):
+        return {}
+    there = table.table("scenario") or Table({}, (*table.path, "scenario"), table.report)
+    texts = {key: there.text(key) for key in ("title", "note") if key in own}
+    there.close()
+    return {"scenario": own | texts}
+
+
 def _steps(top: Table, original: Any) -> list[dict[str, Any]]:
     steps: list[dict[str, Any]] = original if isinstance(original, list) else [original]
     tables = top.tables("step")
@@ -226,7 +238,7 @@ def _steps(top: Table, original: Any) -> list[dict[str, Any]]:
 
 def _step(table: Table, original: dict[str, Any]) -> dict[str, Any]:
     table.text("id")
-    values = original | {"title": _text(table, "title", original["title"])}
+    values = original | {"title": _text(table, "title", original["title"])} | _scenario(table, original)
     for key in ("predict", "observe"):
         if key in original:
             values[key] = _question(table, key, original[key])

@@ -103,6 +103,16 @@ def go_to(lesson: Lesson, progress: Progress, page: int) -> Progress:
     return replace(progress, page=min(max(page, 0), len(lesson.steps) + 1))
 
 
+def same_page(old: Lesson, page: int, new: Lesson) -> int:
+    """The page of an edited lesson that takes the place of one: its step by id, opening, closing."""
+    if page > len(old.steps):
+        return len(new.steps) + 1
+    ids = [step.id for step in new.steps]
+    if page == 0 or old.steps[page - 1].id not in ids:
+        return min(page, len(new.steps))
+    return ids.index(old.steps[page - 1].id) + 1
+
+
 def predict(lesson: Lesson, progress: Progress, given: object) -> Progress:
     """Store a prediction; one that is stored stays.
 
@@ -131,11 +141,17 @@ def watch(lesson: Lesson, progress: Progress, situation: Situation) -> Progress:
     step, mark = step_of(lesson, progress), mark_of(lesson, progress)
     if step is None or mark.prediction is None or situation.scenario == mark.done:
         return progress
-    try:
-        done = all_hold(step.done_when, situation)
-    except PvsimError:  # another array altogether, without the places the step speaks of
+    if not act_done(step, situation):
         return progress
-    return _with(lesson, progress, replace(mark, done=situation.scenario)) if done else progress
+    return _with(lesson, progress, replace(mark, done=situation.scenario))
+
+
+def act_done(step: Step, situation: Situation) -> bool:
+    """Whether an array is as the step's act makes it."""
+    try:
+        return all_hold(step.done_when, situation)
+    except PvsimError:  # another array altogether, without the places the step speaks of
+        return False
 
 
 def observe(lesson: Lesson, progress: Progress, given: object) -> Progress:

@@ -137,8 +137,8 @@ def parse_number(text: str) -> Number:
     return Number(expression, how, how.unit or unit_for(dimension))
 
 
-def show(number: Number, readings: Readings, language: str = "en") -> str:
-    """The computed number as text of a language."""
+def show(number: Number, readings: Readings, language: str = "") -> str:
+    """The computed number as text of a language; of the one spoken now if empty."""
     return write_number(value_of(number.expression, readings), number.unit, number.how, language)
 
 

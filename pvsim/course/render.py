@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from contextlib import AbstractContextManager, nullcontext
 from dataclasses import replace
 from functools import lru_cache
 from html import escape
@@ -24,16 +25,17 @@ from pvsim.course.audience import ANYBODY, Audience, chosen_asides
 from pvsim.course.blocks import ASIDE, FIGURE
 from pvsim.course.drawing import draw_figure
 from pvsim.course.figure import read_figure
-from pvsim.course.manner import manner_of
 from pvsim.course.readings import Readings, parse_number, show
 from pvsim.course.terms import TERM, term_id
-from pvsim.course.typed import COMPUTED
+from pvsim.course.typed import COMPUTED, joined
 from pvsim.errors import PvsimError
+from pvsim.words import _, speaking
 
 LONGEST_SUBSCRIPT = 12
 
 _COVERED = re.compile(r"\{\ue000(\d+)\ue001")
 _HIDDEN = re.compile(rf"{COMPUTED.pattern}|{TERM.pattern}")
+_CLOSING = re.compile(r"[.,;:!?)\u2026\u201c\u201d]+")  # marks that stand on the line of the word before
 
 OPEN, CLOSE = "\ue000", "\ue001"  # private use; behind a brace, where the text rule pauses
 
@@ -56,18 +58,25 @@ def render(text: str, readings: Readings, audience: Audience = ANYBODY) -> str:
         HTML without scripts, styles, images or foreign tags.
     """
     covered, hidden = _cover(text)
-    return str(_markdown().render(covered, _environment(readings, audience, hidden)))
+    with _language_of(audience):
+        return str(_markdown().render(covered, _environment(readings, audience, hidden)))
 
 
 def render_line(text: str, readings: Readings, audience: Audience = ANYBODY) -> str:
     """A piece of lesson text as HTML without a paragraph around it."""
     covered, hidden = _cover(text)
-    return str(_markdown().renderInline(covered, _environment(readings, audience, hidden)))
+    with _language_of(audience):
+        return str(_markdown().renderInline(covered, _environment(readings, audience, hidden)))
 
 
+@lru_cache(maxsize=2048)
 def render_words(text: str) -> str:
     """Words without numbers as HTML, such as the meaning of a term."""
     return str(_markdown().renderInline(text.replace(OPEN, "").replace(CLOSE, ""), {"hidden": []}))
+
+
+def _language_of(audience: Audience) -> AbstractContextManager[None]:
+    return speaking(audience.language) if audience.language else nullcontext()
 
 
 def _environment(readings: Readings, audience: Audience, hidden: list[str]) -> dict[str, Any]:
@@ -86,7 +95,7 @@ def _cover(text: str) -> tuple[str, list[str]]:
         return "{" + f"{OPEN}{len(hidden) - 1}{CLOSE}"
 
     clean = text.replace(OPEN, "").replace(CLOSE, "")
-    return _HIDDEN.sub(take, clean), hidden
+    return joined(_HIDDEN.sub(take, clean)), hidden
 
 
 def _uncover(text: str, hidden: Sequence[str]) -> str:
@@ -118,11 +127,14 @@ def _covered_rule(state: StateInline, silent: bool) -> bool:
     match = _COVERED.match(state.src, state.pos)
     if match is None:
         return False
+    content = state.env["hidden"][int(match[1])]
+    kind = "computed" if content.startswith("{{") else "term"
+    closing = _CLOSING.match(state.src, match.end(), state.posMax) if kind == "term" else None
     if not silent:
-        content = state.env["hidden"][int(match[1])]
-        token = state.push("computed" if content.startswith("{{") else "term", "", 0)
+        token = state.push(kind, "", 0)
         token.content = content
-    state.pos = match.end()
+        token.info = closing[0] if closing else ""
+    state.pos = closing.end() if closing else match.end()
     return True
 
 
@@ -148,7 +160,7 @@ def _show_computed(
     try:
         shown = show(parse_number(tokens[at].content[2:-2]), env["readings"], audience.language)
     except PvsimError:  # a place this array does not have; the reader has checked all else
-        shown = manner_of(audience.language).no_value
+        shown = _("no value")
     return f'<data class="computed">{escape(shown)}</data>'
 
 
@@ -161,9 +173,11 @@ def _show_term(
     audience: Audience = env["audience"]
     words = render_line(match[1], env["readings"], replace(audience, glossary={}))
     name = term_id(match)
+    closing = escape(tokens[at].info)
     if name not in audience.glossary:
-        return words
-    return f'<button class="term" type="button" data-term="{escape(name)}">{words}</button>'
+        return words + closing
+    button = f'<button class="term" type="button" data-term="{escape(name)}">{words}</button>'
+    return f'<span class="unbroken">{button}{closing}</span>' if closing else button
 
 
 def _show_subscript(
@@ -177,7 +191,7 @@ def _show_fence(
 ) -> str:
     token = tokens[at]
     content = _uncover(token.content, env["hidden"])
-    kind, _, name = token.info.strip().partition(" ")
+    kind, _space, name = token.info.strip().partition(" ")
     if kind == ASIDE:
         return _show_aside(name.strip(), content, env["readings"], env["audience"])
     if kind != FIGURE:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from math import isfinite
 from typing import Any
 
 from pvsim.course.problem import Problem
@@ -26,10 +27,13 @@ class Report:
         Its name, for messages.
     toml : str
         Its TOML, with as many empty lines before it as the file has other lines there.
+    whole : str
+        What its outermost table is called.
     """
 
     file: str
     toml: str = ""
+    whole: str = "the front matter"
     problems: list[Problem] = field(default_factory=list)
 
     def add(self, path: KeyPath | int, wrong: str, *, expected: str, mend: str) -> None:
@@ -71,9 +75,11 @@ class Table:
         self.path = path
         self.report = report
         self._asked: set[str] = set()
+        self._known: set[str] = set()  # those that were only looked for, too
 
     def has(self, key: str) -> bool:
         """Whether the key is there."""
+        self._known.add(key)
         return key in self.values
 
     def text(self, key: str, *, default: str | None = None, longest: int = 2000) -> str:
@@ -112,6 +118,16 @@ class Table:
         if not least <= len(value) <= most:
             self.refuse(key, f"'{key}' has {len(value)} entries", expected=f"{least} to {most}")
         return tuple(one.strip() for one in value)
+
+    def rows(self, key: str, *, most: int, longest: int) -> tuple[tuple[float, ...], ...]:
+        """Lists of finite numbers; none when missing."""
+        value = self._take(key, list, "a list of lists of numbers", [])
+        rows: list[Any] = value if isinstance(value, list) and len(value) <= most else [None]
+        fits = (isinstance(row, list) and len(row) <= longest and all(map(_is_finite, row)) for row in rows)
+        if not all(fits):
+            self.refuse(key, f"'{key}' holds something else than lists of numbers", expected="[[12, 7, 3]]")
+            return ()
+        return tuple(tuple(float(one) for one in row) for row in rows)
 
     def choice(self, key: str, known: Iterable[str], default: str | None = None) -> str:
         """One of the known words."""
@@ -152,13 +168,16 @@ class Table:
         """Refuse every key that nobody asked for."""
         for key in self.values:
             if key not in self._asked:
-                place = _spoken(self.path)
+                place = self._name()
                 self.report.add(
                     (*self.path, key),
                     f"{place} has no key '{key}'",
-                    expected="only the keys that the lesson format knows",
-                    mend=nearest(key, self._asked),
+                    expected="only the keys that the format knows",
+                    mend=nearest(key, self._asked | self._known),
                 )
+
+    def _name(self) -> str:
+        return _spoken(self.path) or self.report.whole
 
     def _take(self, key: str, kind: Any, expected: str, default: Any) -> Any:
         self._asked.add(key)
@@ -166,7 +185,7 @@ class Table:
             if default is None:
                 self.report.add(
                     (*self.path, key),
-                    f"{_spoken(self.path)} lacks '{key}'",
+                    f"{self._name()} lacks '{key}'",
                     expected=f"'{key}' = {expected}",
                     mend=f"Add a line that begins with {key} =",
                 )
@@ -179,10 +198,12 @@ class Table:
         return value
 
 
+def _is_finite(value: object) -> bool:
+    return isinstance(value, (int, float)) and not isinstance(value, bool) and isfinite(value)
+
+
 def _spoken(path: KeyPath) -> str:
-    """A table's name for people: "the lesson", "step 2, predict"."""
-    if not path:
-        return "the front matter"
+    """A table's name for people, such as "step 2, predict"; empty for the outermost."""
     parts: list[str] = []
     for part in path:
         if isinstance(part, int):

@@ -9,7 +9,8 @@ from typing import Literal
 
 from pvsim.course.manner import manner_of, spell
 from pvsim.errors import LessonError, nearest
-from pvsim.words import mark
+from pvsim.words import _, mark
+from pvsim.words import language as language_spoken
 
 Dimension = tuple[int, int, int, int]  # powers of volt, ampere, kelvin and metre
 PLAIN: Dimension = (0, 0, 0, 0)
@@ -174,7 +175,7 @@ def parse_format(text: str) -> Format:
     return Format(unit=unit, decimals=decimals, sign=sign, word=as_word, one=one)
 
 
-def write_number(value: float, unit: Unit, how: Format, language: str = "en") -> str:
+def write_number(value: float, unit: Unit, how: Format, language: str = "") -> str:
     """A number with its unit, as a reader sees it.
 
     Parameters
@@ -186,16 +187,16 @@ def write_number(value: float, unit: Unit, how: Format, language: str = "en") ->
     how : Format
         Decimals and sign.
     language : str
-        Of the text around it: it decides decimal mark and words.
+        Of the text around it: it decides decimal mark and words; the one spoken now if empty.
 
     Returns
     -------
     str
         For instance "−4.21 W", in German "−4,21 W"; "no value" when the number is not finite.
     """
-    manner = manner_of(language)
+    manner = manner_of(language or language_spoken().code)
     if not isfinite(value):
-        return manner.no_value
+        return _("no value")
     shown = value / unit.size
     decimals = how.decimals
     if decimals is None:
@@ -208,9 +209,8 @@ def write_number(value: float, unit: Unit, how: Format, language: str = "en") ->
         before = MINUS
     elif how.sign == "signed" and shown > 0:
         before = "+"
-    number = f"{before}{abs(shown):.{decimals}f}".replace(".", manner.decimal)
-    symbol = manner.times if unit.name == "times" else unit.symbol
-    return f"{number}{THIN_SPACE}{symbol}" if symbol else number
+    number = before + f"{abs(shown):.{decimals}f}".replace(".", manner.decimal)
+    return f"{number}{THIN_SPACE}{_(unit.symbol)}" if unit.symbol else number
 
 
 def _significant(value: float) -> int:

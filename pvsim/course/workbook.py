@@ -27,6 +27,7 @@ from pvsim.words import _
 FORMAT = 1
 LONGEST = 400_000  # characters; the whole course with every step worked on needs a tenth
 MOST_LESSONS = 200
+LONGEST_TRACK = 40  # characters
 _SOLUTION = "solution"  # in place of a scenario: the step's own
 
 
@@ -40,12 +41,15 @@ class Workbook:
         By the lesson's slug.
     at : str
         Slug of the lesson opened last; "" for none.
+    track : str
+        Id of the track that the learner has chosen; "" for none.
     foreign : mapping
         Lessons and steps that this course does not have, as they were read.
     """
 
     progresses: Mapping[str, Progress] = field(default_factory=lambda: MappingProxyType({}))
     at: str = ""
+    track: str = ""
     foreign: Mapping[str, Any] = field(default_factory=lambda: MappingProxyType({}))
 
 
@@ -61,6 +65,7 @@ def write_workbook(workbook: Workbook, course: Course) -> str:
         gone = lessons.get(lesson.slug, {}).get("steps", {})
         lessons[lesson.slug] = {"page": progress.page, "steps": gone | steps}
     whole = {"pvsim": pvsim.__version__, "format": FORMAT, "at": workbook.at, "lessons": lessons}
+    whole |= {"track": workbook.track} if workbook.track else {}
     return json.dumps(whole, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
 
 
@@ -74,7 +79,7 @@ def read_workbook(text: str, course: Course) -> Workbook:
     FileError
         If it is no workbook at all.
     """
-    lessons, at = _parse(text)
+    lessons, at, track = _parse(text)
     progresses: dict[str, Progress] = {}
     foreign: dict[str, Any] = {}
     by_slug = {lesson.slug: lesson for lesson in course.lessons}
@@ -87,7 +92,9 @@ def read_workbook(text: str, course: Course) -> Workbook:
         progresses[slug], gone = _read_lesson(by_slug[slug], entry)
         if gone:
             foreign[slug] = {"steps": gone}
-    return Workbook(progresses=progresses, at=at if at in by_slug else "", foreign=foreign)
+    return Workbook(
+        progresses=progresses, at=at if at in by_slug else "", track=track, foreign=foreign
+    )
 
 
 def merge(one: Workbook, other: Workbook) -> Workbook:
@@ -103,10 +110,13 @@ def merge(one: Workbook, other: Workbook) -> Workbook:
         ahead = mine if _sum(mine) >= _sum(theirs) else theirs
         progresses[slug] = replace(mine, marks=marks, page=ahead.page)
     foreign = {**other.foreign, **one.foreign}
-    return Workbook(progresses=progresses, at=one.at or other.at, foreign=foreign)
+    return Workbook(
+        progresses=progresses, at=one.at or other.at, track=one.track or other.track, foreign=foreign
+    )
 
 
-def _parse(text: str) -> tuple[dict[str, Any], str]:
+def _parse(text: str) -> tuple[dict[str, Any], str, str]:
+    """Lessons, the one opened last, and the track."""
     if len(text) > LONGEST:
         raise FileError(
             _("the workbook has {count:,} characters").format(count=len(text)),
@@ -130,8 +140,12 @@ def _parse(text: str) -> tuple[dict[str, Any], str]:
             expected=_("format {format}").format(format=FORMAT),
             mend=_("A later format needs a later pvsim"),
         )
-    at = whole.get("at")
-    return lessons, at if isinstance(at, str) else ""
+    at, track = whole.get("at"), whole.get("track")
+    return (
+        lessons,
+        at if isinstance(at, str) else "",
+        track if isinstance(track, str) and len(track) <= LONGEST_TRACK else "",
+    )
 
 
 def _written(step: Step, mark: Mark) -> dict[str, Any]:

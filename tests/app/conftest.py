@@ -15,6 +15,7 @@ import pytest
 BROWSERS = ("chromium", "chromium-browser", "google-chrome")
 FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage", "--force-color-profile=srgb"]
 DESK = {"width": 1280, "height": 720}
+PHONE = {"width": 390, "height": 844}
 WAIT_ms = 20_000  # two busy cores; nothing here is timed
 
 
@@ -65,11 +66,13 @@ class Served:
         """The sessions alive now."""
         return self.call(lambda: list(self.server.get_sessions("/")))
 
-    def drop_connections(self) -> None:
-        """Close every web socket, as a network that goes away does."""
+    def drop_connections(self, *, amid: bool = False) -> None:
+        """Close every web socket, as a network that goes away does; perhaps amid a message."""
 
         def drop() -> None:
             for connection in list(self.server._tornado._clients):
+                if amid:
+                    connection._socket.ws_connection.write_message('{"msgid":"1","msgtype":"PATCH-DOC"}')
                 connection._socket.close()
 
         self.call(drop)

@@ -249,7 +249,7 @@ def test_theme_and_large_type_reach_the_canvas(bench) -> None:
     assert light["ink"].upper() == "#52606B"
     page.evaluate("document.documentElement.dataset.theme = 'dark'")
     page.wait_for_function(ink + "'#A9B6BF'", arg=board(page).element_handle())
-    page.evaluate("document.documentElement.dataset.lecture = 'true'")
+    page.evaluate("document.documentElement.dataset.large = 'true'")
     large = f"board => (({FRAMES})(board)).current.type > {1.3 * light['type']}"
     page.wait_for_function(large, arg=board(page).element_handle())
     assert board(page).evaluate(FRAMES)["current"]["stroke"] >= 4.0

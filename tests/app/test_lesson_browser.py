@@ -120,7 +120,7 @@ def test_the_lesson_is_in_the_address_and_comes_back_with_it(bench) -> None:
     ("size", "storage"),
     [
         pytest.param({"width": 1280, "height": 720}, {}, id="projector"),
-        pytest.param({"width": 1280, "height": 720}, {"lecture": "true"}, id="projector-large-type"),
+        pytest.param({"width": 1280, "height": 720}, {"large": "true"}, id="projector-large-type"),
         pytest.param(PHONE, {}, id="phone"),
     ],
 )

@@ -271,10 +271,10 @@ def test_no_name_of_the_script_is_given_twice() -> None:
 
 
 def test_the_script_asks_for_nothing_outside() -> None:
-    script = roof_script()
-    assert not re.search(r"^import ", script, re.MULTILINE)
-    assert set(re.findall(r"https?://[^\"'\s]+", script)) <= {"http://www.w3.org/2000/svg"}
-    assert "innerHTML" not in script  # texts from files are never read as markup
+    code = roof_script()
+    assert not re.search(r"^import ", code, re.MULTILINE)
+    assert set(re.findall(r"https?://[^\"'\s]+", code)) <= {"http://www.w3.org/2000/svg"}
+    assert "innerHTML" not in code  # texts from files are never read as markup
 
 
 def test_the_view_is_imported_without_a_server() -> None:

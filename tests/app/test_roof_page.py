@@ -159,8 +159,8 @@ def test_in_large_type_only_figures_that_tell_something_are_written_and_large(be
     page = bench.open()
     cell(page, 14).click()
     page.get_by_test_id("said").filter(has_text="cell 14 shaded to 20").wait_for()
-    page.get_by_test_id("tool-lecture").click()
-    page.wait_for_function("document.documentElement.dataset.lecture === 'true'")
+    page.get_by_test_id("tool-large").click()
+    page.wait_for_function("document.documentElement.dataset.large === 'true'")
     shown = page.locator(".roof .value:visible")
     page.wait_for_function(
         """() => {

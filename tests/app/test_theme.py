@@ -70,6 +70,6 @@ def test_edges_of_controls_and_the_focus_ring_are_seen(theme: str, surface: str,
 
 
 def test_large_type_and_less_motion_are_looked_after() -> None:
-    assert 'data-lecture="true"' in css("theme")
+    assert 'data-large="true"' in css("theme")
     assert "prefers-reduced-motion" in css("theme")
     assert "forced-colors" in css("controls")

@@ -219,3 +219,14 @@ def test_an_operating_point_that_cannot_be_is_refused(given: dict[str, float], m
 def test_what_is_no_circuit_is_refused() -> None:
     with pytest.raises(CircuitError, match="str is not a circuit"):
         solve("module")  # type: ignore[arg-type]
+
+
+def test_a_string_turned_shows_the_same_stretch_turned() -> None:
+    string = Series((Parallel((Series((Cell(type=PLAIN),) * 18), BYPASS)),) * 3)
+    ahead, back = solve(string, points=200), solve(Turned(string), points=200)
+    assert back.voltage_V[0] == pytest.approx(-ahead.voltage_V[-1], rel=1e-6)
+    assert back.voltage_V[-1] == pytest.approx(-ahead.voltage_V[0], rel=1e-6)
+    assert back.voltage_V[0] < 0.0 < back.voltage_V[-1]
+    assert np.abs(back.current_A).max() < 1.2 * abs(back.isc_A)
+    # Points lie as they do on the curve ahead, turned.
+    assert back.voltage_V[::-1] == pytest.approx(-ahead.voltage_V, abs=0.02 * ahead.voc_V)

@@ -6,8 +6,9 @@ import pytest
 
 from pvsim.course.readings import Readings, parse_number, show
 from pvsim.course.situation import solved
-from pvsim.course.units import parse_format, unit_for, write_number
+from pvsim.course.units import find_unit, parse_format, unit_for, write_number
 from pvsim.errors import LessonError
+from pvsim.words import speaking
 from tests.course.samples import find
 
 
@@ -16,9 +17,7 @@ from tests.course.samples import find
     [
         (1.25, "V 2", "1.25\u202fV", "1,25\u202fV"),
         (-0.5, "% 1 signed", "\u221250.0\u202f%", "\u221250,0\u202f%"),
-        (3.0, "times 0", "3\u202ftimes", "3\u202fmal"),
         (1234.5, "V 1", "1234.5\u202fV", "1234,5\u202fV"),
-        (float("nan"), "W", "no value", "kein Wert"),
         (0.0, "word", "no", "kein"),
         (1.0, "word", "one", "ein"),
         (12.0, "word", "twelve", "zwölf"),
@@ -34,8 +33,16 @@ def test_a_number_is_written_the_way_of_its_language(
     form = parse_format(how)
     unit = form.unit or unit_for((0, 0, 0, 0))
     assert write_number(value, unit, form) == english
-    assert write_number(value, unit, form, "de") == german
-    assert write_number(value, unit, form, "de-AT") == german
+    assert write_number(value, unit, form, "de") == write_number(value, unit, form, "de-AT") == german
+    with speaking("de"):
+        assert write_number(value, unit, form) == german
+        assert write_number(value, unit, form, "en") == english
+
+
+def test_what_stands_in_place_of_a_number_is_translated() -> None:
+    with speaking("de"):
+        assert write_number(3.0, find_unit("times"), parse_format("times 0")) == "3\u202fmal"
+        assert write_number(float("nan"), find_unit("W"), parse_format("W")) == "kein Wert"
 
 
 def test_a_language_that_is_not_known_gets_digits() -> None:

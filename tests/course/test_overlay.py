@@ -77,6 +77,34 @@ def test_a_translation_that_does_not_fit_is_told_by_line(
     assert check_course_file(tmp_path / "de" / "sample.md") == found
 
 
+OWN_SCENARIO = """scenario.format = 1
+scenario.title = "One module"
+scenario.note = "Invented."
+scenario.array.strings = [
+    { modules = [{ type = "full-60", count = 8 }] },
+    { modules = [{ type = "full-60", count = 8 }] },
+]
+"""
+
+
+def test_title_and_note_of_a_scenario_within_the_lesson_are_translated(tmp_path: Path) -> None:
+    lesson = change(MARKED, 'scenario = "workshop"\n', OWN_SCENARIO)
+    told = 'title = "Anderswo"\nscenario = { title = "Ein Modul", note = "Erfunden." }'
+    write_whole_course(tmp_path, lesson=lesson, german=change(GERMAN, 'title = "Anderswo"', told))
+    assert check_course(tmp_path) == []
+    mine, theirs = (read_course(tmp_path, language).lessons[0].steps[1].start for language in ("de", "en"))
+    assert (mine.title, mine.note) == ("Ein Modul", "Erfunden.")
+    assert (theirs.title, theirs.note) == ("One module", "Invented.")
+    assert mine.array == theirs.array
+
+
+def test_a_translation_cannot_change_the_array_of_a_scenario(tmp_path: Path) -> None:
+    lesson = change(MARKED, 'scenario = "workshop"\n', OWN_SCENARIO)
+    told = 'title = "Anderswo"\nscenario = { title = "Ein Modul", note = "Erfunden.", array = {} }'
+    write_whole_course(tmp_path, lesson=lesson, german=change(GERMAN, 'title = "Anderswo"', told))
+    assert ["'array'" in one.wrong for one in check_course(tmp_path)] == [True]
+
+
 def test_a_number_may_be_written_the_other_languages_way(tmp_path: Path) -> None:
     german = change(GERMAN, "power_W | W 1 size", "power_W | W 1 signed")
     german = german.replace('"20 %"', '"20,0 %"').replace("bekommt 20 %", "bekommt 20,0 %")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from html.parser import HTMLParser
 
 import pytest
@@ -12,22 +13,33 @@ from hypothesis import strategies as st
 pytest.importorskip("markdown_it", reason="lesson text is shown by the extra pvsim[page]")
 
 from pvsim.array import paint, parse_place, set_light
+from pvsim.course.audience import ANYBODY, Audience
 from pvsim.course.figure import read_figure
+from pvsim.course.glossary import Term
 from pvsim.course.readings import Readings
-from pvsim.course.render import render, render_line
+from pvsim.course.render import render, render_line, render_words
 from pvsim.course.situation import solved
+from pvsim.course.track import Track
 from pvsim.errors import PvsimError
+from pvsim.words import speaking
 from tests.course.samples import find
 
 ALLOWED = {
     "p", "em", "strong", "ul", "ol", "li", "code", "pre", "blockquote", "a", "br", "hr", "sub", "data",
     "table", "thead", "tbody", "tr", "th", "td", "figure", "figcaption", "svg", "path", "text", "polyline",
-    "circle", "rect", "h1", "h2", "h3", "h4", "h5", "h6",
+    "circle", "rect", "h1", "h2", "h3", "h4", "h5", "h6", "details", "summary", "button", "span",
 }  # fmt: skip
 ATTRIBUTES = {
     "class", "href", "target", "rel", "start", "style", "viewbox", "role", "aria-label", "d", "x", "y",
     "text-anchor", "points", "cx", "cy", "r", "width", "height", "title",
+    "data-track", "open", "type", "data-term",
 }  # fmt: skip
+
+
+READER = Audience(
+    tracks=(Track(id="roof", title="Roof", lead="", aside="On <b>the</b> roof"),),
+    glossary={"diode": Term(id="diode", term="diode", meaning="lets current pass one way", source="x")},
+)
 
 
 class Watch(HTMLParser):
@@ -79,21 +91,30 @@ HOSTILE = [
     '```figure\ncurrent = "\\"><script>alert(1)</script>"\ncaption = "x"\n```\n',
     "```html\n<script>alert(1)</script>\n```",
     "| a | b |\n|---|---|\n| <b>x</b> | [y](javascript:1) |",
+    "[[<script>alert(1)</script>]] [[<img src=x onerror=alert(1)>|diode]] [[a|<b>]] [[*a* `<i>`|diode]]",
+    '[[x" onclick="alert(1)|diode]] [[[[diode]]]] [[diode|diode|diode]] [[ \ue0000\ue001 |diode]]',
+    "```aside roof\n<script>alert(1)</script> [x](javascript:1) [[diode]]\n```",
+    '```aside roof" onclick="alert(1)\nx\n```\n\n```aside <script>\nx\n```',
+    "````aside roof\n```aside roof\n<img src=x onerror=alert(1)>\n```\n````",
     "<!-- --> <![CDATA[ x ]]> <?php ?> &lt;script&gt; &#60;script&#62;",
 ]
 
 
 @pytest.mark.parametrize("text", HOSTILE)
 def test_hostile_text_is_shown_as_text(text: str, readings: Readings) -> None:
-    assert hostile_parts(render(text, readings)) == []
-    assert hostile_parts(render_line(text, readings)) == []
-    assert "<script" not in render(text, readings)
+    for audience in (ANYBODY, READER):
+        assert hostile_parts(render(text, readings, audience)) == []
+        assert hostile_parts(render_line(text, readings, audience)) == []
+        assert "<script" not in render(text, readings, audience)
+    assert hostile_parts(render_words(text)) == []
 
 
 @given(st.text(alphabet="<>\"'=/[](){}!`~|*_\\&#;:\n abjx1\ue000\ue001", max_size=80))
 def test_no_text_whatever_makes_a_foreign_tag(text: str) -> None:
-    here = solved(find("single-cell"))
-    assert hostile_parts(render(text, Readings(here, here))) == []
+    cell = solved(find("single-cell"))
+    here = Readings(cell, cell)
+    assert hostile_parts(render(text, here)) == []
+    assert hostile_parts(render(f"[[{text}|diode]]\n```aside roof\n{text}", here, READER)) == []
 
 
 def test_numbers_are_filled_in_and_follow_the_scenario(readings: Readings) -> None:
@@ -107,6 +128,56 @@ def test_a_number_with_a_bar_stands_in_a_table(readings: Readings) -> None:
     html = render("| a | b |\n|---|---|\n| {{ now[array].power_W | W 0 }} | 2 |", readings)
     assert html.count("<td>") == 2
     assert "W</data>" in html
+
+
+def test_a_typed_quantity_is_never_torn_apart(readings: Readings) -> None:
+    assert render("about 20 % of it", readings) == "<p>about 20\u202f% of it</p>\n"
+
+
+def test_a_term_is_a_button_only_for_those_who_can_look_it_up(readings: Readings) -> None:
+    assert render_line("a [[*good* diode|diode]]", readings) == "a <em>good</em> diode"
+    html = render_line("a [[*good* diode|diode]] and a [[leaf]]", readings, READER)
+    button = '<button class="term" type="button" data-term="diode"><em>good</em> diode</button>'
+    assert html == f"a {button} and a leaf"
+
+
+def test_a_mark_behind_a_term_stays_on_its_line(readings: Readings) -> None:
+    button = '<button class="term" type="button" data-term="diode">diode</button>'
+    html = render_line("(a [[diode]]), and [[diode]] once more", readings, READER)
+    assert html == f'(a <span class="unbroken">{button}),</span> and {button} once more'
+    assert render_line("a [[leaf]], and", readings, READER) == "a leaf, and"
+    assert render_line("**a [[diode]].**", readings, READER).endswith(".</span></strong>")
+
+
+def test_a_term_with_a_bar_stands_in_a_table(readings: Readings) -> None:
+    html = render("| a | b |\n|---|---|\n| [[diodes|diode]] | 2 |", readings, READER)
+    assert html.count("<td>") == 2
+    assert 'data-term="diode"' in html
+
+
+def test_an_aside_is_there_for_its_track_and_holds_numbers_terms_and_figures(readings: Readings) -> None:
+    text = (
+        "````aside roof\n{{ now[array].power_W | W 0 }} and a [[diode]].\n\n"
+        '```figure\ncurrent = "1/4"\ncaption = "x"\n```\n````\nafter'
+    )
+    assert render(text, readings) == "<p>after</p>\n"
+    html = render(text, readings, READER)
+    assert html.startswith('<details class="aside" data-track="roof"><summary>On &lt;b&gt;the&lt;/b&gt; roof')
+    for part in ("W</data>", 'data-term="diode"', "<figure>", "</details>\n<p>after</p>"):
+        assert part in html
+    assert "<details" not in render(text, readings, replace(READER, tracks=()))
+    assert " open>" in render(text, readings, replace(READER, track="roof"))
+    assert "<details" not in render(text, readings, replace(READER, track="office"))
+
+
+def test_numbers_and_figures_follow_the_language_of_the_reader(readings: Readings) -> None:
+    text = '{{ now[array].power_W | kW 2 }}\n\n```figure\nlevels = "1/4"\ncaption = "x"\n```'
+    german = render(text, readings, Audience(language="de"))
+    assert re.search(r"\d,\d\d\u202fkW", german)
+    assert ">Strang</text>" in german
+    with speaking("de"):
+        assert render(text, readings) == german
+        assert ">string</text>" in render(text, readings, Audience(language="en"))
 
 
 def test_subscripts_and_emphasis(readings: Readings) -> None:

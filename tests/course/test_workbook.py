@@ -46,6 +46,21 @@ def test_a_workbook_reads_back_equal(by_hand: bool) -> None:
     assert write_workbook(again, COURSE) == text
 
 
+def test_the_chosen_track_is_kept_and_one_who_has_chosen_wins() -> None:
+    mine, nobodys = Workbook(track="installer"), Workbook()
+    text = write_workbook(mine, COURSE)
+    assert read_workbook(text, COURSE).track == "installer"
+    assert "track" not in json.loads(write_workbook(nobodys, COURSE))
+    assert merge(mine, nobodys).track == merge(nobodys, mine).track == "installer"
+    assert merge(mine, Workbook(track="student")).track == "installer"
+
+
+@pytest.mark.parametrize("track", [3, None, ["student"], {"id": "student"}, "x" * 41])
+def test_a_track_that_is_no_name_is_not_believed(track: object) -> None:
+    whole = json.loads(write_workbook(Workbook(), COURSE)) | {"track": track}
+    assert read_workbook(json.dumps(whole), COURSE).track == ""
+
+
 def test_the_whole_course_worked_through_is_a_small_text() -> None:
     done = {one.slug: worked(one, steps=len(one.steps)) for one in COURSE.lessons}
     text = write_workbook(Workbook(progresses=done), COURSE)

@@ -12,6 +12,11 @@ const say = (text, label, press) => {
   banner.append(button)
 }
 
+// BokehJS 3.9 goes on with the half of a message that the old connection left, and then reads nothing right.
+const startReading = connection => {
+  if (connection?._receiver) connection._receiver._current_consumer = connection._receiver._HEADER
+}
+
 export function render({ model }) {
   const root = document.documentElement
   const nothing = document.createElement("span")
@@ -20,15 +25,15 @@ export function render({ model }) {
   const kept = key => { try { return localStorage.getItem("pvsim." + key) } catch { return null } }
 
   // Looks. What this browser kept wins at first; afterwards the server's state does.
-  const first = { theme: root.dataset.theme, lecture: root.dataset.lecture === "true", keys: kept("keys") !== "false" }
-  if (first.theme !== model.looks.theme || first.lecture !== model.looks.lecture || first.keys !== model.looks.keys) {
+  const first = { theme: root.dataset.theme, large: root.dataset.large === "true", keys: kept("keys") !== "false" }
+  if (first.theme !== model.looks.theme || first.large !== model.looks.large || first.keys !== model.looks.keys) {
     model.send_msg({ do: "looks", value: first })
   }
   model.on("looks", () => {
-    const { theme, lecture, keys } = model.looks
+    const { theme, large, keys } = model.looks
     root.dataset.theme = theme
-    root.dataset.lecture = String(lecture)
-    for (const [key, value] of Object.entries({ theme, lecture, keys })) keep(key, String(value))
+    root.dataset.large = String(large)
+    for (const [key, value] of Object.entries({ theme, large, keys })) keep(key, String(value))
   })
 
   // Keys. None is taken while somebody types, or from a component that used it.
@@ -37,7 +42,7 @@ export function render({ model }) {
     return at instanceof Element && (at.isContentEditable || /^(TEXTAREA|SELECT)$/.test(at.tagName)
       || (at.tagName === "INPUT" && !/^(checkbox|radio|range|button|submit|file)$/.test(at.type)))
   }
-  const letters = { k: "keep", t: "theme", l: "lecture" }
+  const letters = { k: "keep", t: "theme", l: "large" }
   const key = event => {
     if (event.defaultPrevented || event.altKey || typing(event)) return
     const name = event.key.toLowerCase()
@@ -82,6 +87,7 @@ export function render({ model }) {
     const retry = () => event?.reconnect()
     page.on_event("connection_lost", (_page, latest) => {
       event = latest
+      startReading(latest.connection?.deref())
       say(lost, again, retry)
       clearTimeout(trying)
       if (event.timeout === null) trying = setTimeout(retry, 8000)
@@ -95,9 +101,15 @@ export function render({ model }) {
     addEventListener("online", retry)
   }
 
+  // Where the status line stays over the page, what is scrolled to keeps clear of it.
+  const status = document.querySelector(".status")
+  const grown = new ResizeObserver(() => root.style.setProperty("--status", `${status.offsetHeight}px`))
+  grown.observe(status)
+
   root.dataset.ready = "true"
   model.on("remove", () => {
     clearTimeout(timer)
+    grown.disconnect()
     document.removeEventListener("keydown", key)
   })
   return nothing

@@ -14,7 +14,10 @@ export function render({ model }) {
   const table = make("table")
   const details = make("details", {}, fold, measures, table)
   const root = make("div", { class: "five" }, details)
-  details.open = model.opened || innerHeight >= 900
+  const fold_right = () => { details.open = model.opened || innerHeight >= 900 }
+  fold_right()
+  document.addEventListener("pvsim:right", fold_right)
+  model.on("remove", () => document.removeEventListener("pvsim:right", fold_right))
   fold.addEventListener("click", () => model.send_msg({ opened: !details.open }))    // before it turns
 
   const radios = words.measures.map(({ key, label, title }) => {

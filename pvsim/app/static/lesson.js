@@ -1,6 +1,10 @@
 // The lesson region: contents, opening, step, closing. Python says what stands there (lesson_page.py);
 // this draws it, keeps what is being typed, and sends one message at a time.
 
+import { glossaryLink, glossaryList, lessonEntry, trackChoice, troubleList } from "./lesson/contents.js"
+import { lecturers } from "./lesson/lecturers.js"
+import { makeAsides, makeTerms } from "./lesson/terms.js"
+
 const el = (tag, props = {}, ...children) => {
   const node = document.createElement(tag)
   for (const [key, value] of Object.entries(props)) {
@@ -35,6 +39,8 @@ export function render({ model, el: host }) {
   const voice = el("p", { class: "unseen", role: "status" })
   root.append(body, foot, voice)
   host.append(root)
+  const terms = makeTerms({ model, body, root })
+  const asides = makeAsides(body)
 
   let seq = 0, flying = false, waiting = null, asked = null, key = null
   let remembering = null, recall = 0      // a kept workbook on its way, and its number: it takes the place of no press
@@ -50,6 +56,7 @@ export function render({ model, el: host }) {
     model.send_msg({ ...message, seq: ++seq })
   }
   model.on("msg:custom", message => {
+    if (message.unread) { set_aside(seen); draw() }    // before anything is written over it
     if (message.ack === undefined || message.ack < seq) return
     if (recall && message.ack >= recall) {
       recall = 0
@@ -81,26 +88,21 @@ export function render({ model, el: host }) {
     page.go_on ? keep("go_on", page.go_on, one => el("button", {
       class: "go-on", type: "button", "data-act": "go_on", onclick: () => send("go_on"),
     }, el("span", { class: "caps" }, words.go_on), el("strong", {}, one.title), one.step ? el("span", { class: "quiet" }, one.step) : null)) : null,
-    keep("lessons", page.lessons, lessons => el("ol", { class: "contents" }, ...lessons.map((one, at) =>
-      el("li", {},
-        el("button", { class: "entry", type: "button", "data-slug": one.slug, onclick: () => send("open", one.slug) },
-          el("span", { class: "entry__number", "aria-hidden": "true" }, String(at + 1)),
-          el("span", { class: "entry__text" },
-            el("span", { class: "entry__title" }, one.title),
-            el("span", { class: "entry__question" }, one.question),
-            el("span", { class: "entry__meta" }, one.minutes,
-              one.state.text ? el("span", { class: `state state--${one.state.name}` }, one.state.text) : null))))))),
-    keep("workbook", [page.begun, page.wrong], ([begun, wrong]) => workbook(begun, wrong)),
-    page.problems.length ? keep("problems", page.problems, list => el("details", { class: "problems" },
-      el("summary", {}, page.problems_title), el("ul", {}, ...list.map(one => el("li", {}, one))))) : null,
+    tracks(page.tracks),
+    keep("lessons", page.lessons, lessons => el("ol", { class: "contents" },
+      ...lessons.map(one => el("li", {}, lessonEntry(el, send, one))))),
+    page.glossary ? keep("glossary", page.glossary, count => glossaryLink(el, send, words.glossary, count)) : null,
+    keep("workbook", [page.begun, page.wrong, stored(ASIDE)], values => workbook(...values)),
+    keep("lecture", page.lecture, one => lecturers(el, send, words, one)),
     keep("licence", words.licence, text => el("p", { class: "licence" }, text)),
   ]
 
   // The workbook: all progress, in this browser's own store and in files
 
   const KEPT = "pvsim.workbook"
+  const ASIDE = `${KEPT}.unread`   // what this page could not read: of a later pvsim, perhaps, or damaged
   const store = text => { seen = text; owed = false; try { text ? localStorage.setItem(KEPT, text) : localStorage.removeItem(KEPT) } catch { /* not allowed here */ } }
-  const stored = () => { try { return localStorage.getItem(KEPT) || "" } catch { return "" } }
+  const stored = (name = KEPT) => { try { return localStorage.getItem(name) || "" } catch { return "" } }
   let recalled = false       // nothing is written over before the page has taken it in
   let seen = ""              // what was sent or stored last
   let owed = false           // something done here is not in the store yet
@@ -111,9 +113,16 @@ export function render({ model, el: host }) {
     return true
   }
 
-  const workbook = (begun, wrong) => {
+  const save = text => {
+    const link = el("a", { download: "pvsim-workbook.json", href: URL.createObjectURL(new Blob([text], { type: "application/json" })) })
+    link.click()
+    setTimeout(() => URL.revokeObjectURL(link.href), 1000)
+  }
+  const link = (act, label, press) => el("button", { class: "link", type: "button", "data-act": act, onclick: press }, label)
+
+  const workbook = (begun, wrong, aside) => {
     const trouble = el("p", { class: "wrong", role: "alert" }, wrong)
-    const file = el("input", { type: "file", accept: ".json,application/json", class: "unseen", tabindex: "-1", "data-act": "take" })
+    const file = el("input", { type: "file", accept: ".json,application/json", hidden: true, "data-act": "take" })    // its button speaks for it
     file.addEventListener("change", async () => {
       const chosen = file.files[0]
       file.value = ""
@@ -121,26 +130,39 @@ export function render({ model, el: host }) {
       if (chosen.size > 1600000) { trouble.textContent = words.too_large; return }
       send("take", await chosen.text())
     })
-    const save = () => {
-      const link = el("a", { download: "pvsim-workbook.json", href: URL.createObjectURL(new Blob([model.workbook], { type: "application/json" })) })
-      link.click()
-      setTimeout(() => URL.revokeObjectURL(link.href), 1000)
-    }
     let sure = false
-    const forget = el("button", { class: "link", type: "button", "data-act": "forget", onclick: () => {
-      if (sure) { store(""); send("forget"); return }
+    const forget = link("forget", words.forget, () => {
+      if (sure) { store(""); set_aside(""); send("forget"); draw(); return }
       sure = true
       forget.textContent = words.forget_sure
-    } }, words.forget)
-    forget.addEventListener("blur", () => { sure = false; forget.textContent = words.forget })
+    })
+    const unsure = () => { if (focused() !== forget) { sure = false; forget.textContent = words.forget } }
+    forget.addEventListener("blur", () => setTimeout(unsure))    // one that is drawn again in between keeps the focus
     return el("section", { class: "workbook" },
       el("h4", { class: "caps" }, words.workbook), el("p", { class: "quiet small" }, words.workbook_note),
       el("div", { class: "row" },
-        begun ? el("button", { class: "link", type: "button", "data-act": "save", onclick: save }, words.save) : null,
-        el("button", { class: "link", type: "button", "data-act": "choose", onclick: () => file.click() }, words.take),
-        begun ? forget : null, file),
+        begun ? link("save", words.save, () => save(model.workbook)) : null,
+        link("choose", words.take, () => file.click()),
+        begun || aside ? forget : null, file),
+      aside ? el("p", { class: "small" }, words.aside, " ", link("save-aside", words.save_aside, () => save(aside))) : null,
       trouble)
   }
+
+  const tracks = values => {
+    if (!values) return null
+    const { chosen, ...rest } = values
+    const node = keep("tracks", rest, () => trackChoice(el, send, rest))
+    node.choose(chosen)
+    return node
+  }
+
+  const glossary = page => [
+    keep("head", [page.title, page.lead], () => el("header", { class: "head" },
+      el("div", { class: "above" },
+        el("button", { class: "link", type: "button", "data-act": "contents", onclick: () => send("contents") }, words.contents)),
+      el("h3", { class: "title", tabindex: "-1" }, page.title), el("p", { class: "quiet" }, page.lead))),
+    keep("terms", page.terms, terms => glossaryList(el, words, terms)),
+  ]
 
   // Opening and closing
 
@@ -166,6 +188,9 @@ export function render({ model, el: host }) {
     keep("minutes", page.minutes, text => el("p", { class: "quiet small" }, text)),
     prose("text", page.html),
     list("objectives", words.objectives, page.objectives),
+    keep("hold", page.slug, slug => el("p", { class: "hold" }, el("button", {
+      class: "link", type: "button", "data-act": "lecture", onclick: () => send("lecture", { lesson: slug }),
+    }, words.lecture_this))),
   ]
 
   const closing = page => [
@@ -282,7 +307,7 @@ export function render({ model, el: host }) {
       el("button", { class: "link", type: "button", "data-act": "restart", onclick: () => send("restart") }, words.restart))) : null,
   ]
 
-  const turn = page => page.kind === "contents" ? [] : [keep("turn", [page.key, page.back, page.next, page.next_ready], () => {
+  const turn = page => !page.dots ? [] : [keep("turn", [page.key, page.back, page.next, page.next_ready], () => {
     const at = page.dots.findIndex(dot => dot.here)
     const ready = page.kind !== "step" || page.next_ready
     return el("div", { class: "turn" },
@@ -290,7 +315,10 @@ export function render({ model, el: host }) {
       el("button", { class: `button ${ready ? "button--main" : "button--edge"}`, type: "button", "data-act": "next", onclick: () => send("turn", at + 1) }, `${page.next} ›`))
   })]
 
-  const kinds = { contents, opening, step, closing }
+  const trouble = page => (page.trouble || []).length
+    ? keep("trouble", page.trouble, files => troubleList(el, words.mend, files)) : null
+
+  const kinds = { contents, glossary, opening, step, closing }
 
   const focused = () => host.getRootNode().activeElement
 
@@ -302,9 +330,14 @@ export function render({ model, el: host }) {
     key = page.key
     const held = focused()
     const typed = held && held.classList && held.classList.contains("input") ? { id: held.id, value: held.value } : null
-    body.replaceChildren(...kinds[page.kind](page).filter(Boolean))
+    const parts = [...kinds[page.kind](page), trouble(page)]
+    if (page.live) parts.unshift(parts.pop())    // to whoever writes it; learners find it at the end
+    body.replaceChildren(...parts.filter(Boolean))
     foot.replaceChildren(...turn(page))
-    foot.hidden = page.kind === "contents"
+    foot.hidden = !page.dots
+    if (page.language) body.querySelectorAll(".title, .step, .question, .prose, .option, .list ul").forEach(one => { one.lang = page.language })
+    asides(`${page.key} ${page.track || ""}`)
+    terms.drawn()
     root.dataset.kind = page.kind
     const moved = !turned && root.dataset.phase && root.dataset.phase !== page.phase
     root.dataset.phase = page.phase || ""
@@ -354,17 +387,15 @@ export function render({ model, el: host }) {
     if (recalled && !remember(stored())) store(model.workbook)
   }
   const leave = () => { if (recalled && !recall && stored() === seen) store(model.workbook) }
-  const early = stored()
-  let format = 0
-  try { format = early ? JSON.parse(early).format : 1 } catch { /* damaged */ }
-  if (early && format !== 1) { try { localStorage.setItem(`${KEPT}.unread`, early) } catch { /* no room */ } }    // of a later pvsim, perhaps
-  if (!remember(early)) recalled = true
+  const set_aside = text => { try { text ? localStorage.setItem(ASIDE, text) : localStorage.removeItem(ASIDE) } catch { /* no room */ } }
+  if (!remember(stored())) recalled = true
   // A store that answers late, as one shared by several processes may, is asked again.
   const again = [800, 2500].map(wait => setTimeout(() => remember(stored()), wait))
   addEventListener("storage", other)
   addEventListener("pagehide", leave)
   model.on("workbook", keep_now)
   model.on("remove", () => {
+    terms.remove()
     again.forEach(clearTimeout)
     removeEventListener("storage", other)
     removeEventListener("pagehide", leave)

@@ -6,7 +6,7 @@ const ICONS = {
   redo: "M13 5l4 4-4 4M17 9H9a5 5 0 0 0 0 10h3",
   reset: "M4 4v12M16 5l-8 5 8 5z",
   theme: "M10 3a7 7 0 0 0 0 14zM17 10a7 7 0 1 1-14 0a7 7 0 1 1 14 0",
-  lecture: "M2 16 6.500 5 11 16M3.600 12.500h5.800M13 16l2.500-6.500L18 16M13.800 14h3.400",
+  large: "M2 16 6.500 5 11 16M3.600 12.500h5.800M13 16l2.500-6.500L18 16M13.800 14h3.400",
   language: "M17 10a7 7 0 1 1-14 0a7 7 0 1 1 14 0M3.300 10h13.400M10 3c-2.300 2-3.300 4.300-3.300 7s1 5 3.300 7c2.300-2 3.300-4.300 3.300-7s-1-5-3.300-7",
   help: "M7.200 7.500a2.900 2.900 0 1 1 4.300 2.600c-1 .6-1.500 1.100-1.500 2.200M10 15.300v.4",
 }
@@ -234,7 +234,7 @@ export function render({ model, el: host }) {
       return el("div", { class: "field" }, button, wrong)
     },
     file: field => {
-      const input = el("input", { type: "file", accept: field.accept, class: "unseen", id: `field-${field.id}`, tabindex: -1 })
+      const input = el("input", { type: "file", accept: field.accept, hidden: true, id: `field-${field.id}` })    // its button speaks for it
       input.addEventListener("change", async () => {
         const file = input.files[0]
         input.value = ""
@@ -317,9 +317,11 @@ export function render({ model, el: host }) {
     if (!menus[open].panel.contains(event.relatedTarget) && event.relatedTarget !== menus[open].button) shut(false)
   }
   const help_asked = () => { if (!help.open) help.showModal() }
+  const put_right = () => { shut(false); if (help.open) help.close() }
   const resized = () => { if (open) place(menus[open].button, menus[open].panel) }
   document.addEventListener("pointerdown", press)
   document.addEventListener("pvsim:help", help_asked)
+  document.addEventListener("pvsim:right", put_right)
   addEventListener("resize", resized)
   bar.addEventListener("keydown", escape)
   bar.addEventListener("focusout", away)
@@ -345,6 +347,7 @@ export function render({ model, el: host }) {
   model.on("remove", () => {
     document.removeEventListener("pointerdown", press)
     document.removeEventListener("pvsim:help", help_asked)
+    document.removeEventListener("pvsim:right", put_right)
     document.removeEventListener("pvsim:connected", relost)
     removeEventListener("resize", resized)
   })
@@ -360,7 +363,7 @@ function makeHelp(spec, words, letters) {
   box.addEventListener("change", () => letters(box.checked))
   const close = el("button", { type: "button", class: "button button--edge", onclick: () => dialog.close() }, words.close)
   dialog.append(
-    el("header", {}, el("h2", { id: "help-title" }, spec.title), close),
+    el("div", { class: "help__head" }, el("h2", { id: "help-title" }, spec.title), close),
     el("div", { class: "columns" },
       el("section", {}, el("h3", {}, spec.keys_title), keys, el("label", { class: "check" }, box, spec.letters)),
       el("section", {},

@@ -67,11 +67,13 @@ class CurvesView:
             min_height=0,
         )
         self._watcher = state.param.watch(self._redraw, WATCHED)
+        self._righter = state.param.watch(self._put_right, ["righted"])
         self._redraw()
 
     def close(self) -> None:
         """Stop following the state."""
         self._state.param.unwatch(self._watcher)
+        self._state.param.unwatch(self._righter)
 
     def show(self, view: str) -> None:
         """Show "curves", the "difference", how the curve is built from its "parts", or the "table"."""
@@ -169,6 +171,12 @@ class CurvesView:
 
     def _choose(self, **chosen: Any) -> None:
         self._choice = replace(self._choice, **chosen)
+        self._redraw()
+
+    def _put_right(self, *_events: object) -> None:
+        """Let go of what was chosen here alone."""
+        self._reversed.clear()
+        self._choice = Choice()
         self._redraw()
 
     def _redraw(self, *_events: object) -> None:

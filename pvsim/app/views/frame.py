@@ -52,13 +52,13 @@ class FrameView:
             "back": _("Connected again."),
         }
         self.root = Frame(self._act, looks=self._looks(), words=words, session=uuid4().hex, width=0, height=0)
-        state.param.watch(self._dress, ["theme", "lecture", "keys"])
+        state.param.watch(self._dress, ["theme", "large", "keys"])
         shown = ["scenario", "focus", "level", "quantity", "lesson", "view", "unfolded"]
         state.param.watch(self._outdate, [*shown, "comparison", "before_scenario"])
 
     def _looks(self) -> dict[str, Any]:
         state = self._state
-        return {"theme": state.theme, "lecture": state.lecture, "keys": state.keys}
+        return {"theme": state.theme, "large": state.large, "keys": state.keys}
 
     def _dress(self, *_events: object) -> None:
         self.root.looks = self._looks()
@@ -75,7 +75,7 @@ class FrameView:
             theme = value.get("theme")
             state.show(
                 theme=theme if theme in ("light", "dark") else None,
-                lecture=bool(value.get("lecture")),
+                large=bool(value.get("large")),
                 keys=bool(value.get("keys", True)),
             )
         elif do in ("undo", "redo"):
@@ -89,6 +89,6 @@ class FrameView:
             state.set_level(LEVELS[int(value) - 1])
         elif do == "theme":
             state.show(theme="light" if state.theme == "dark" else "dark")
-        elif do == "lecture":
-            state.show(lecture=not state.lecture)
+        elif do == "large":
+            state.show(large=not state.large)
         return None

@@ -14,7 +14,7 @@ from pvsim.app.look import STATIC, css
 from pvsim.app.numbers import format_fixed
 from pvsim.app.state import State
 from pvsim.app.views.curve_data import decimals_for
-from pvsim.app.views.curve_words import level_name, relative_change
+from pvsim.app.views.curve_words import NOTHING, level_name, relative_change
 from pvsim.app.views.ladder_data import RUNGS, Measure, Rung, rungs
 from pvsim.app.words import _
 from pvsim.array.place import describe_place
@@ -23,7 +23,6 @@ __all__ = ["LadderView", "ladder_rows"]
 
 WATCHED = ["solution", "before", "focus", "level"]
 LEFT, RIGHT = -0.6, 1.1  # of what it was: the ends of the bars; beyond them an arrow
-NO_POWER_W = 1e-9
 
 
 class Rungs(Component):
@@ -64,11 +63,13 @@ class LadderView:
             sizing_mode="stretch_width",
         )
         self._watcher = state.param.watch(self._redraw, WATCHED)
+        self._righter = state.param.watch(self._put_right, ["righted"])
         self._redraw()
 
     def close(self) -> None:
         """Stop following the state."""
         self._state.param.unwatch(self._watcher)
+        self._state.param.unwatch(self._righter)
 
     def open(self) -> None:
         """Unfold the table."""
@@ -85,6 +86,10 @@ class LadderView:
             if said.get("measure") in ("held", "alone"):
                 self._measure = said["measure"]
                 self._redraw()
+
+    def _put_right(self, *_events: object) -> None:
+        self._measure = "held"
+        self._redraw()
 
     def _redraw(self, *_events: object) -> None:
         state = self._state
@@ -134,7 +139,7 @@ def _row(rung: Rung, left: float) -> dict[str, Any]:
 
 def _share(rung: Rung) -> float:
     """Power now as a share of what it was; 1 where there is nothing to compare with."""
-    if rung.before_W is None or abs(rung.before_W) < NO_POWER_W:
+    if rung.before_W is None or abs(rung.before_W) < NOTHING:
         return 1.0
     return 1.0 + (rung.now_W - rung.before_W) / abs(rung.before_W)
 

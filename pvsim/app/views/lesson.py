@@ -10,12 +10,18 @@ import param
 from panel.io import hold
 
 from pvsim.app.component import Component
-from pvsim.app.look import STATIC, css
+from pvsim.app.look import css, script
+from pvsim.app.open_course import LOOK_ms, OpenCourse
 from pvsim.app.state import State
-from pvsim.app.views.lesson_page import contents_page, lesson_page, region_words
-from pvsim.app.words import _, language, ngettext
+from pvsim.app.views.lesson_contents import contents_page, glossary_page, shown_terms
+from pvsim.app.views.lesson_page import lesson_page, region_words
+from pvsim.app.views.lesson_trouble import said_of_reading, trouble_in
+from pvsim.app.words import _, language, ngettext, speaking
 from pvsim.course import player
+from pvsim.course.audience import lessons_in_order
 from pvsim.course.folder import own_course
+from pvsim.course.lecture import lecture_of
+from pvsim.course.lecture_file import read_lecture
 from pvsim.course.lesson import Course, Lesson, Step
 from pvsim.course.player import Progress
 from pvsim.course.situation import Situation, remember
@@ -33,9 +39,10 @@ class LessonText(Component):
     page = param.Dict(default={}, doc="What is shown: see lesson_page.")
     workbook = param.String(doc="All progress, as the browser keeps it.")
     words = param.Dict(default={}, doc="Texts that never change.")
+    terms = param.Dict(default={}, doc="The glossary: see shown_terms.")
     said = param.String(doc="What the last press did, for those who listen.")
 
-    _esm = STATIC / "lesson.js"
+    _esm = script("lesson/terms.js", "lesson/contents.js", "lesson/lecturers.js", "lesson.js")
 
     def __init__(self, act: Callable[[str, Any], None], **params: Any) -> None:
         super().__init__(**params)
@@ -58,24 +65,34 @@ class LessonView:
     ----------
     state : State
         What the lesson acts on.
-    course : Course, optional
-        The lessons; those that come with pvsim when left out.
+    course : Course or OpenCourse, optional
+        The lessons; those that come with pvsim when left out. An open one that is live is looked at
+        again and again, and what has changed in it is shown where the learner is.
     """
 
-    def __init__(self, state: State, course: Course | None = None) -> None:
+    def __init__(self, state: State, course: Course | OpenCourse | None = None) -> None:
         self._state = state
-        self._course = course or own_course(language().code)
+        self._language = language().code
+        self._live = course if isinstance(course, OpenCourse) and course.live else None
+        self._revision = self._live.revision if self._live else 0
+        if isinstance(course, OpenCourse):
+            course = course.course(self._language)
+        self._course = course or own_course(self._language)
         self._progress: dict[str, Progress] = {}  # by slug; the browser keeps it beyond the session
         self._at = ""
+        self._track = ""
         self._foreign: Mapping[str, Any] = {}
         self._unwritten = True
         self._open: str | None = None
+        self._glossary = False
         self._wrong: dict[str, str] = {}
         self._waiting = False
         self._busy = False
         self._acts: dict[str, Callable[[Any], None]] = {
             "open": self._open_lesson,
             "contents": lambda _value: self._leave(),
+            "glossary": lambda _value: self._open_glossary(),
+            "track": self._choose_track,
             "turn": self._turn,
             "predict": self._predict,
             "observe": self._observe,
@@ -87,10 +104,12 @@ class LessonView:
             "take": self._take,
             "forget": lambda _value: self._forget(),
             "go_on": lambda _value: self._go_on(),
+            "lecture": self._prepare_lecture,
         }
         self.root = LessonText(
             self._act,
             words=region_words(),
+            terms=shown_terms(self._course),
             stylesheets=[css("controls"), css("lesson")],
             sizing_mode="stretch_both",
         )
@@ -99,6 +118,8 @@ class LessonView:
         self._redraw()
         if state.lesson:
             self._follow_address()
+        if self._live and pn.state.curdoc is not None:
+            pn.state.curdoc.add_periodic_callback(self._look, LOOK_ms)
 
     # What comes from the page
 
@@ -126,8 +147,18 @@ class LessonView:
         self._enter()
 
     def _leave(self) -> None:
-        self._open = None
+        self._open, self._glossary = None, False
         self._state.param.update(locked=False, lesson="")
+
+    def _open_glossary(self) -> None:
+        self._leave()
+        self._glossary = True
+
+    def _choose_track(self, track: Any) -> None:
+        """Read as on this track; "" leaves it open again."""
+        if track == "" or any(one.id == track for one in self._course.tracks):
+            self._track = track
+            self._unwritten = True
 
     def _turn(self, page: Any) -> None:
         lesson = self._current()
@@ -181,14 +212,17 @@ class LessonView:
     # The workbook: all progress, kept in the learner's own browser
 
     def _workbook(self) -> Workbook:
-        return Workbook(progresses=self._progress, at=self._at, foreign=self._foreign)
+        return Workbook(
+            progresses=self._progress, at=self._at, track=self._track, foreign=self._foreign
+        )
 
     def _recall(self, text: Any) -> None:
-        """What this browser, or another tab of it, has kept; what cannot be read is left there."""
+        """What this browser, or another tab of it, has kept; what cannot be read is set aside there."""
         try:
             kept = read_workbook(str(text), self._course)
         except PvsimError as error:
             self._state.tell(str(error))
+            self.root._send_msg({"unread": True})
             return
         self._join(kept)
 
@@ -206,6 +240,7 @@ class LessonView:
         here = self._progress[lesson.slug].page if lesson is not None else 0
         whole = merge(self._workbook(), other)
         self._progress, self._at, self._foreign = dict(whole.progresses), whole.at, whole.foreign
+        self._track = whole.track
         self._unwritten = True
         if lesson is not None:  # the page somebody is on stays, however far they had come before
             self._progress[lesson.slug] = player.go_to(lesson, self._progress[lesson.slug], here)
@@ -216,12 +251,24 @@ class LessonView:
     def _forget(self) -> None:
         """Forget all progress, for the next person at this screen."""
         self._progress, self._at, self._foreign, self._unwritten = {}, "", {}, True
+        self._track = ""
         self.root.said = _("Forgotten.")
 
     def _go_on(self) -> None:
         """Open the lesson that was open last, on the page where it was left."""
         if self._lesson(self._at) is not None:
             self._open_lesson(self._at)
+
+    def _prepare_lecture(self, value: Any) -> None:
+        """Prepare a lecture: of one lesson, of the whole course, or from a file."""
+        fields = value if isinstance(value, dict) else {}
+        if "text" in fields:
+            name = str(fields.get("name", ""))[:80] or _("the lecture file")
+            lecture = read_lecture(str(fields["text"]), name, self._course)
+        else:
+            lecture = lecture_of(self._course, str(fields.get("lesson", "")))
+        self._leave()
+        self._state.lecture = lecture
 
     # What comes from the state
 
@@ -244,6 +291,46 @@ class LessonView:
             self._waiting = True
             document.add_timeout_callback(self._redraw_later, SETTLE_MS)
 
+    def _look(self) -> None:
+        """See whether the course was read again."""
+        if self._live is None:
+            return
+        self._live.look()
+        if self._revision != self._live.revision:
+            self._revision = self._live.revision
+            with speaking(self._language), hold():
+                self.renew(self._live.course(self._language))
+
+    def renew(self, course: Course) -> None:
+        """Show another reading of the course: the same step and the same work, as far as they fit it.
+
+        Parameters
+        ----------
+        course : Course
+            In the language of the one before.
+        """
+        lesson, page = self._current(), self._page()
+        setting = self._setting()
+        kept = read_workbook(write_workbook(self._workbook(), self._course), course)
+        self._course = course
+        self._progress, self._foreign, self._unwritten = dict(kept.progresses), kept.foreign, True
+        if lesson is not None:
+            new = self._lesson(lesson.slug)
+            if new is None:
+                self._leave()
+            else:
+                start = self._progress.get(new.slug) or player.begin(new)
+                self._set(player.go_to(new, start, player.same_page(lesson, page, new)))
+                if self._setting() != setting:
+                    self._enter()
+                self._lock()
+                self._state.lesson = self._address()
+        elif self._state.lesson:
+            self._follow_address()  # the page was opened for a lesson that was not in order yet
+        self.root.terms = shown_terms(course)
+        self.root.said = said_of_reading(course, self._open or "")
+        self._redraw()
+
     def _follow_address(self, *_events: object) -> None:
         """The address of a page that was just opened names a lesson."""
         slug, _slash, page = self._state.lesson.partition("/")
@@ -257,6 +344,16 @@ class LessonView:
         self._redraw()
 
     # How it is done
+
+    def _setting(self) -> tuple[object, ...]:
+        """What the page where the learner is puts on the bench."""
+        lesson, (step, mark) = self._current(), self._step()
+        if lesson is None:
+            return ()
+        return (lesson.steps[0].start,) if step is None else (step.start, step.look, mark.done)
+
+    def _page(self) -> int:
+        return self._progress[self._open].page if self._open in self._progress else 0
 
     def _enter(self) -> None:
         """Set the page up for the lesson's page: the array, where to look, the lock."""
@@ -290,7 +387,7 @@ class LessonView:
         if look.quantity is not None:
             state.set_quantity(look.quantity)
         if look.condition is not None:
-            state.set_condition(look.condition)
+            state.set_condition(look.condition, handed=True)
 
     def _lock(self) -> None:
         lesson = self._current()
@@ -312,10 +409,19 @@ class LessonView:
             self._unwritten = False
             self.root.workbook = write_workbook(self._workbook(), self._course)
         if lesson is None:
-            self.root.page = contents_page(self._course, self._progress, self._at, self._wrong)
+            page = (
+                glossary_page(self._course)
+                if self._glossary
+                else contents_page(self._course, self._progress, self._at, self._wrong, self._track)
+            )
+            self.root.page = page | {"live": self._live is not None}
             return
         live = Situation(self._state.scenario, self._state.solution)
-        self.root.page = lesson_page(self._course, lesson, self._progress[lesson.slug], live, self._wrong)
+        progress = self._progress[lesson.slug]
+        page = lesson_page(self._course, lesson, progress, live, self._wrong, self._track)
+        if self._live:
+            page |= {"live": True, "trouble": trouble_in(self._course, lesson.slug)}
+        self.root.page = page
 
     def _address(self) -> str:
         lesson = self._current()
@@ -328,8 +434,9 @@ class LessonView:
         return next((one for one in self._course.lessons if one.slug == slug), None)
 
     def _following(self, lesson: Lesson) -> Lesson | None:
-        place = self._course.lessons.index(lesson) + 1
-        return self._course.lessons[place] if place < len(self._course.lessons) else None
+        lessons = lessons_in_order(self._course, self._track)
+        place = lessons.index(lesson) + 1
+        return lessons[place] if place < len(lessons) else None
 
     def _step(self) -> tuple[Step | None, player.Mark]:
         lesson = self._current()

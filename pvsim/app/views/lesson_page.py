@@ -1,4 +1,4 @@
-"""What the lesson region shows, as plain values: contents, opening, step or closing."""
+"""What the lesson region shows of a lesson, as plain values: opening, step or closing."""
 
 from __future__ import annotations
 
@@ -6,8 +6,9 @@ from collections.abc import Mapping
 from typing import Any
 
 from pvsim.app.numbers import MINUS, format_number
-from pvsim.app.words import _, decimal_mark, ngettext
+from pvsim.app.words import _, decimal_mark
 from pvsim.course.answers import Answer, ChoiceAnswer, NumberAnswer, Verdict
+from pvsim.course.audience import Audience, audience_of, lessons_in_order
 from pvsim.course.cautions import CAUTIONS
 from pvsim.course.lesson import ChoiceQuestion, Course, Lesson, NumberQuestion, Question, Step
 from pvsim.course.player import (
@@ -24,7 +25,7 @@ from pvsim.course.readings import Readings
 from pvsim.course.render import render, render_line
 from pvsim.course.situation import Situation, solved
 
-__all__ = ["contents_page", "lesson_page", "phase_names", "region_words"]
+__all__ = ["Page", "lesson_page", "phase_names", "region_words", "step_state"]
 
 Page = dict[str, Any]
 SHOW_ANSWER_AFTER = 1  # wrong observations before the way on is offered
@@ -50,13 +51,26 @@ def region_words() -> dict[str, str]:
         "licence": _("Lesson text: CC BY 4.0. Sites and data are invented."),
         "figure": _("Figure"),
         "go_on": _("Go on where you left"),
+        "glossary": _("Glossary"),
+        "mend": _("To be mended"),
+        "see": _("See also"),
+        "source": _("Source"),
         "workbook": _("Your workbook"),
         "workbook_note": _("What you do is kept in this browser alone; nobody else sees it."),
         "save": _("Save it as a file"),
         "take": _("Take one from a file…"),
+        "aside": _("What this browser had kept could not be read. It is set aside; nothing of it is lost."),
+        "save_aside": _("Save what was set aside"),
         "forget": _("Forget it"),
         "forget_sure": _("Press again to forget all your predictions"),
         "too_large": _("This file is too large to be a workbook. Choose the one that pvsim saved."),
+        "lecture": _("For lecturers"),
+        "lecture_note": _("Hold a lesson in front of a class: large type, keys, the answers of the class."),
+        "lecture_of": _("Lecture on"),
+        "lecture_prepare": _("Prepare"),
+        "lecture_file": _("Open a lecture file…"),
+        "lecture_too_large": _("This file is too large to be a lecture. Choose one that pvsim saved."),
+        "lecture_this": _("Hold this lesson as a lecture"),
     }
 
 
@@ -70,62 +84,13 @@ def phase_names() -> dict[str, str]:
     }
 
 
-def contents_page(
-    course: Course,
-    progresses: Mapping[str, Progress],
-    at: str = "",
-    wrong: Mapping[str, str] | None = None,
-) -> Page:
-    """The list of lessons, those that could not be read, and where the learner left.
-
-    Parameters
-    ----------
-    at : str
-        Slug of the lesson opened last.
-    wrong : mapping of str to str
-        By "take", why a file cannot be taken as a workbook.
-    """
-    return {
-        "go_on": _go_on(course, progresses, at),
-        "wrong": (wrong or {}).get("take", ""),
-        "begun": bool(progresses),
-        "kind": "contents",
-        "key": "contents",
-        "title": course.title,
-        "lead": _("Predict, act, observe, explain. Choose a lesson, or use the bench on your own."),
-        "lessons": [
-            {
-                "slug": lesson.slug,
-                "title": lesson.title,
-                "question": lesson.question,
-                "minutes": _("{n} min").format(n=lesson.minutes),
-                "state": _lesson_state(lesson, progresses.get(lesson.slug)),
-            }
-            for lesson in course.lessons
-        ],
-        "problems_title": ngettext(
-            "One lesson file is not in order", "{n} problems in the lesson files", len(course.problems)
-        ).format(n=len(course.problems)),
-        "problems": [str(problem) for problem in course.problems],
-    }
-
-
-def _go_on(course: Course, progresses: Mapping[str, Progress], at: str) -> Page | None:
-    """Where to go on, unless nothing was begun or that lesson is done."""
-    lesson = next((one for one in course.lessons if one.slug == at), None)
-    progress = progresses.get(at)
-    if lesson is None or progress is None or _lesson_state(lesson, progress)["name"] == "done":
-        return None
-    step = step_of(lesson, progress)
-    return {"title": lesson.title, "step": step.title if step is not None else ""}
-
-
 def lesson_page(
     course: Course,
     lesson: Lesson,
     progress: Progress,
     live: Situation,
     wrong: Mapping[str, str],
+    track: str = "",
 ) -> Page:
     """The page of a lesson on which somebody is.
 
@@ -135,49 +100,56 @@ def lesson_page(
         The array as it stands on the page.
     wrong : mapping of str to str
         By "predict" or "observe", why what was typed cannot be taken.
+    track : str
+        Id of the one that the learner has chosen.
     """
-    number = course.lessons.index(lesson) + 1
+    audience = audience_of(course, lesson, track)
+    lessons = lessons_in_order(course, track)
+    place = lessons.index(lesson) + 1
+    following = lessons[place] if place < len(lessons) else None
     page: Page = {
         "title": lesson.title,
         "slug": lesson.slug,
-        "count": _("Lesson {n} of {m}").format(n=number, m=len(course.lessons)),
+        "language": "" if lesson.language == course.language else lesson.language,
+        "track": audience.track,
+        "count": _("Lesson {n} of {m}").format(n=place, m=len(lessons)),
         "dots": _dots(lesson, progress),
         "key": f"{lesson.slug}/{progress.page}",
     }
     step = step_of(lesson, progress)
     if step is not None:
-        page |= _step_page(lesson, progress, step, live, wrong)
+        page |= _step_page(lesson, progress, step, live, wrong, audience)
     elif progress.page == 0:
-        page |= _opening(lesson)
+        page |= _opening(lesson, audience)
     else:
-        page |= _closing(course, lesson, progress)
+        page |= _closing(lesson, progress, following, audience)
     return page
 
 
-def _opening(lesson: Lesson) -> Page:
+def _opening(lesson: Lesson, audience: Audience) -> Page:
     here = solved(lesson.steps[0].start)
     return {
         "kind": "opening",
         "question": lesson.question,
         "minutes": _("about {n} minutes").format(n=lesson.minutes),
-        "html": render(lesson.opening.text, Readings(here, here)),
+        "html": render(lesson.opening.text, Readings(here, here), audience),
         "objectives": list(lesson.objectives),
         "next": _("Begin"),
         "back": "",
     }
 
 
-def _closing(course: Course, lesson: Lesson, progress: Progress) -> Page:
+def _closing(
+    lesson: Lesson, progress: Progress, following: Lesson | None, audience: Audience
+) -> Page:
     here = solved(lesson.steps[0].start)
-    place = course.lessons.index(lesson)
-    following = course.lessons[place + 1] if place + 1 < len(course.lessons) else None
     results = [
         {"title": step.title, "mark": _result(step, mark)}
         for step, mark in zip(lesson.steps, progress.marks, strict=True)
     ]
     return {
         "kind": "closing",
-        "html": render(lesson.closing.text, Readings(here, here)),
+        "html": render(lesson.closing.text, Readings(here, here), audience),
         "objectives": list(lesson.objectives),
         "results_title": _("Your predictions"),
         "results": results,
@@ -191,7 +163,12 @@ def _closing(course: Course, lesson: Lesson, progress: Progress) -> Page:
 
 
 def _step_page(
-    lesson: Lesson, progress: Progress, step: Step, live: Situation, wrong: Mapping[str, str]
+    lesson: Lesson,
+    progress: Progress,
+    step: Step,
+    live: Situation,
+    wrong: Mapping[str, str],
+    audience: Audience,
 ) -> Page:
     mark = mark_of(lesson, progress)
     before = solved(step.start)
@@ -200,7 +177,7 @@ def _step_page(
     number = _("Elsewhere") if step.transfer else _("Step {n}").format(n=progress.page)
     shown = [one for one in PHASES if one != "observe" or step.observe is not None]
     parts = [
-        _part(name, order, step, mark, live, shown.index(phase), shown.index(name), wrong)
+        _part(name, order, step, mark, live, shown.index(phase), shown.index(name), wrong, audience)
         for order, name in enumerate(shown, start=1)
     ]
     last = progress.page == len(lesson.steps)
@@ -209,7 +186,7 @@ def _step_page(
         "label": number,
         "step_title": step.title,
         "transfer": step.transfer,
-        "lead": render(step.lead.text, at_start),
+        "lead": render(step.lead.text, at_start, audience),
         "parts": parts,
         "phase": phase,
         "locked": mark.prediction is None,
@@ -230,6 +207,7 @@ def _part(
     reached: int,
     place: int,
     wrong: Mapping[str, str],
+    audience: Audience,
 ) -> Page:
     """One phase of a step: waiting, open or done, with what belongs to it."""
     state = "waiting" if place > reached else "open" if place == reached else "done"
@@ -240,25 +218,25 @@ def _part(
     first, second = verdicts(step, mark)
     if name == "predict":
         readings = Readings(before, before)
-        part |= {"html": render(step.ask.text, readings), "wrong": wrong.get(name, "")}
-        part |= {"question": _question(step.predict, mark.prediction, readings)}
+        part |= {"html": render(step.ask.text, readings, audience), "wrong": wrong.get(name, "")}
+        part |= {"question": _question(step.predict, mark.prediction, readings, audience)}
         part |= {"lock": _("The array is locked until your prediction is stored.")}
     elif name == "act":
         readings = readings_of(step, mark, live)
-        part |= {"html": render(step.act.text, readings), "done": mark.done is not None}
+        part |= {"html": render(step.act.text, readings, audience), "done": mark.done is not None}
         part |= {"cautions": [_(CAUTIONS[one]) for one in step.cautions]}
         part |= {"status": _("Done.") if mark.done is not None else _("Not done yet.")}
         part |= {"moved_on": mark.done is not None and live.scenario != mark.done}
     elif name == "observe" and step.observe is not None:
         readings = readings_of(step, mark, live)
-        part |= {"html": render(step.notice.text, readings), "wrong": wrong.get(name, "")}
-        part |= {"question": _question(step.observe, mark.seen, readings)}
-        part |= {"verdict": _verdict(step.observe, second, readings), "settled": mark.settled}
+        part |= {"html": render(step.notice.text, readings, audience), "wrong": wrong.get(name, "")}
+        part |= {"question": _question(step.observe, mark.seen, readings, audience)}
+        part |= {"verdict": _verdict(step.observe, second, readings, audience), "settled": mark.settled}
         part |= {"may_skip": mark.tries >= SHOW_ANSWER_AFTER and not mark.settled}
     elif name == "explain":
         readings = readings_of(step, mark, live)
-        part |= {"html": render(step.explain.text, readings)}
-        part |= {"prediction": _reckoning(step.predict, mark.prediction, first, readings)}
+        part |= {"html": render(step.explain.text, readings, audience)}
+        part |= {"prediction": _reckoning(step.predict, mark.prediction, first, readings, audience)}
     return part
 
 
@@ -270,10 +248,12 @@ def _waiting_hint(name: str) -> str:
     }.get(name, "")
 
 
-def _question(question: Question, answer: Answer | None, readings: Readings) -> Page:
+def _question(
+    question: Question, answer: Answer | None, readings: Readings, audience: Audience
+) -> Page:
     if isinstance(question, ChoiceQuestion):
         chosen = answer.choice if isinstance(answer, ChoiceAnswer) else None
-        texts = [render_line(choice.text, readings) for choice in question.choices]
+        texts = [render_line(choice.text, readings, audience) for choice in question.choices]
         return {"kind": "choice", "choices": texts, "chosen": chosen}
     given = _as_typed(answer.number) if isinstance(answer, NumberAnswer) else ""
     return {"kind": "number", "unit": _(question.unit.symbol), "given": given}
@@ -284,7 +264,9 @@ def _as_typed(number: float) -> str:
     return f"{number:.6g}".replace("-", MINUS).replace(".", decimal_mark())
 
 
-def _verdict(question: Question, verdict: Verdict | None, readings: Readings) -> Page | None:
+def _verdict(
+    question: Question, verdict: Verdict | None, readings: Readings, audience: Audience
+) -> Page | None:
     if verdict is None:
         return None
     feedback = verdict.feedback
@@ -294,12 +276,16 @@ def _verdict(question: Question, verdict: Verdict | None, readings: Readings) ->
         "right": verdict.right,
         "mark": _("Right") if verdict.right else _("Not yet"),
         "idea": "" if verdict.right else verdict.idea,
-        "html": render(feedback, readings) if feedback else "",
+        "html": render(feedback, readings, audience) if feedback else "",
     }
 
 
 def _reckoning(
-    question: Question, answer: Answer | None, verdict: Verdict | None, readings: Readings
+    question: Question,
+    answer: Answer | None,
+    verdict: Verdict | None,
+    readings: Readings,
+    audience: Audience,
 ) -> Page | None:
     """The prediction held against what the solver found."""
     if verdict is None or answer is None:
@@ -310,8 +296,8 @@ def _reckoning(
         said = f"{_as_typed(answer.number)}\u202f{unit}" if unit else _as_typed(answer.number)
         found = format_number(verdict.truth or 0.0, unit, digits=3)
     elif isinstance(question, ChoiceQuestion) and isinstance(answer, ChoiceAnswer):
-        said = render_line(question.choices[answer.choice].text, readings)
-    html = render(verdict.feedback, readings) if verdict.feedback else ""
+        said = render_line(question.choices[answer.choice].text, readings, audience)
+    html = render(verdict.feedback, readings, audience) if verdict.feedback else ""
     if not html:
         html = _nearness(question, answer, verdict)
     return {
@@ -361,7 +347,7 @@ def _dots(lesson: Lesson, progress: Progress) -> list[Page]:
                 "page": page,
                 "text": "↗" if step.transfer else str(page),
                 "title": title.format(n=page, title=step.title),
-                "state": _step_state(step, mark),
+                "state": step_state(step, mark),
             }
         )
     dots.append({"page": len(lesson.steps) + 1, "text": "", "title": _("Closing"), "state": "new"})
@@ -370,24 +356,10 @@ def _dots(lesson: Lesson, progress: Progress) -> list[Page]:
     return dots
 
 
-def _step_state(step: Step, mark: Mark) -> str:
+def step_state(step: Step, mark: Mark) -> str:
     if mark.prediction is None:
         return "new"
     return "done" if phase_of(step, mark) == "explain" else "begun"
-
-
-def _lesson_state(lesson: Lesson, progress: Progress | None) -> Page:
-    states = (
-        [_step_state(step, mark) for step, mark in zip(lesson.steps, progress.marks, strict=True)]
-        if progress
-        else []
-    )
-    done = states.count("done")
-    if states and done == len(states):
-        return {"name": "done", "text": _("done")}
-    if any(state != "new" for state in states):
-        return {"name": "begun", "text": _("{n} of {m} steps").format(n=done, m=len(lesson.steps))}
-    return {"name": "new", "text": ""}
 
 
 def _result(step: Step, mark: Mark) -> Page:

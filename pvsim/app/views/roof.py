@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import re
 from collections.abc import Callable
 from functools import cache, partial
 from typing import Any
@@ -12,7 +11,7 @@ import param
 from panel.io import hold
 
 from pvsim.app.component import Component
-from pvsim.app.look import STATIC, css
+from pvsim.app.look import STATIC, css, script
 from pvsim.app.places import holds, place_at
 from pvsim.app.state import LEVELS, State
 from pvsim.app.views.roof_cell import cell_circuit
@@ -26,11 +25,11 @@ from pvsim.array.place import Place, format_place, level_of, parse_place
 from pvsim.array.scenario import check_place
 from pvsim.errors import PvsimError, ScenarioError
 
-__all__ = ["RoofView", "roof_script"]
+__all__ = ["RoofView"]
 
 MAIN = "roof.js"  # offers `render`; the other files hold what it is made of
 SHOWN = (
-    "scenario", "solution", "focus", "level", "quantity", "condition", "theme", "lecture", "locked",
+    "scenario", "solution", "focus", "level", "quantity", "condition", "handed", "theme", "locked",
 )  # fmt: skip
 MOST_CELLS_A_MESSAGE = 5000
 SHADOW_FIELDS = {
@@ -41,16 +40,13 @@ SHADOW_FIELDS = {
     "angle": "angle_deg",
     "through": "transmission",
 }
-_IMPORT = re.compile(r"^import [^\n]*\n", re.MULTILINE)
-_EXPORT = re.compile(r"^export (?=(?:async )?(?:function|const|let|class)\b)", re.MULTILINE)
 
 
 @cache
 def roof_script() -> str:
     """The parts of the drawing's script as the one module a component takes."""
-    files = sorted((STATIC / "roof").glob("*.js"), key=lambda path: (path.name == MAIN, path.name))
-    texts = [_IMPORT.sub("", path.read_text(encoding="utf-8")) for path in files]
-    return "\n".join([*(_EXPORT.sub("", text) for text in texts[:-1]), texts[-1]])
+    names = sorted((path.name for path in (STATIC / "roof").glob("*.js")), key=lambda one: (one == MAIN, one))
+    return script(*(f"roof/{name}" for name in names))
 
 
 class RoofDrawing(Component):
@@ -127,8 +123,8 @@ class RoofView:
             "focus": _fields(place),
             "quantity": state.quantity,
             "condition": state.condition,
+            "handed": state.handed,
             "theme": state.theme,
-            "lecture": state.lecture,
             "locked": state.locked,
             "readout": reading(state.solution, shown),
         }

@@ -21,7 +21,7 @@ __all__ = ["TopBarView"]
 
 WATCHED = (
     *("scenario", "solution", "comparison", "can_undo", "can_redo"),
-    *("theme", "lecture", "keys", "level", "focus"),
+    *("theme", "large", "keys", "level", "focus"),
 )
 
 

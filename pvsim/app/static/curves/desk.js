@@ -402,7 +402,7 @@ export function render({ model, view }) {
   }
   model.on("shown", update)
   const moved = () => { stale = true; paint() }
-  const sizes = new ResizeObserver(moved)
+  const sizes = new ResizeObserver(() => { style = ""; moved() })    // a larger page may have larger type
   for (const one of [stage, ledger, ...Object.values(holders)]) sizes.observe(one)
   const looks = new MutationObserver(() => { style = ""; moved() })
   looks.observe(document.documentElement, { attributes: true })

@@ -62,6 +62,12 @@ export function amount(value, unit, digits = 3) {
   return number(value, digits) + NARROW + unit
 }
 
+/** Give an element the keys, and bring it into sight where the page is longer than the screen. */
+export function keysTo(element) {
+  element?.focus({ preventScroll: true })
+  element?.scrollIntoView({ block: "nearest", inline: "nearest" })
+}
+
 /** The number somebody typed, decimal comma and unit sign understood; NaN when it is none. */
 export function typed(text) {
   const plain = String(text).replace(/[%\u03a9\u00b0]\s*$/, "").trim().replace(MINUS, "-").replace(",", ".")

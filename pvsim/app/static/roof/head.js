@@ -1,6 +1,6 @@
 // The line above the drawing: the path to where one is, and the address box.
 
-import { html, put, write } from "./dom.js"
+import { html, keysTo, put, write } from "./dom.js"
 import { LEVELS } from "./levels.js"
 import { moduleAt, substringOf } from "./plan.js"
 import { say, show } from "./talk.js"
@@ -53,9 +53,13 @@ export function makeAddress(d, parent) {
     if (!place || input.value !== typed) return
     input.value = place
     // Found: the keys go on there, once it has been drawn.
-    if (d.root.getRootNode().activeElement === input) setTimeout(() => (d.arrived ? d.current?.element : d.image)?.focus({ preventScroll: true }), 60)
+    if (d.root.getRootNode().activeElement === input) setTimeout(() => keysTo(d.arrived ? d.current?.element : d.image), 60)
   }
-  return { answer }
+  function clear() {
+    input.value = ""
+    tell("")
+  }
+  return { answer, clear }
 }
 
 /** Faults with no place of their own in the drawing are told in words. */

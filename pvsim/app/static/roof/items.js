@@ -70,19 +70,37 @@ function listNear(d) {
   d.layers.items.replaceChildren()
   d.layers.items.key = ""
   const place = { string: module.string, module: module.number }
-  const cells = module.shape.rows
-    .map((locals) => locals.filter((local) => !part || (local >= part.first && local < part.first + part.count)).map((local) => {
+  if (tile.named !== part) unname(tile)    // not at every change: the keys are on one of these
+  tile.named = part
+  put(tile.box, "role", "grid")
+  put(tile.box, "aria-label", fitted(d.words.module_grid, place))
+  const cells = module.shape.rows.map((locals, k) => {
+    const listed = locals.filter((local) => !part || (local >= part.first && local < part.first + part.count))
+    if (listed.length) {
+      put(tile.rows[k], "role", "row")
+      put(tile.rows[k], "aria-label", fitted(d.words.row, { row: k + 1 }))
+    }
+    return listed.map((local) => {
       const element = tile.cells[local]
       put(element, "role", "gridcell")
       return {
         key: placeKey({ ...place, cell: local + 1 }), place: { ...place, cell: local + 1 }, element, kind: "cell",
         box: screenBox(d, cellBox(module, local)), label: () => cellLabel(d, module.cell + local, local + 1),
       }
-    }))
-    .filter((row) => row.length)
+    })
+  }).filter((row) => row.length)
   const rail = d.active.rail.items.filter((item) => !part || item.kind !== "diode" || item.place.diode === module.shape.substrings.indexOf(part) + 1)
   for (const item of rail) item.label = () => railLabel(d, item)
   d.rows = mergeRail(cells, rail, d.active.rail.rail)
+}
+
+/** A module that is not gone through by keys has no grid, rows or cells for a screen reader. */
+export function unname(tile) {
+  const { box, rows, cells } = tile
+  delete tile.named
+  for (const one of [box, ...(rows ?? []), ...(cells ?? [])]) {
+    for (const name of ["role", "tabindex", "aria-label", "aria-selected"]) one?.removeAttribute(name)
+  }
 }
 
 function cellLabel(d, cell, number) {

@@ -2,7 +2,7 @@
 
 import { aim } from "./aim.js"
 import { beginStroke, brush, unitOf } from "./brush.js"
-import { clamp, placeKey } from "./dom.js"
+import { clamp, keysTo, placeKey } from "./dom.js"
 import { stepFrom } from "./grid.js"
 import { drawRings } from "./items.js"
 import { LEVELS, isFar } from "./levels.js"
@@ -61,7 +61,7 @@ function goTo(d, item) {
   d.cursor = item.key
   d.cursorAt = placeKey(item.place)
   show(d, item.place, d.level)
-  d.rows.flat().find((one) => one.key === item.key)?.element.focus({ preventScroll: true })
+  keysTo(d.rows.flat().find((one) => one.key === item.key)?.element)
 }
 
 function spaceBar(d) {
@@ -127,6 +127,5 @@ function farther(d) {
 
 /** Keep the keys where the eye is; while the view is on its way the drawing as a whole has them. */
 function refocus(d) {
-  if (d.arrived) d.current?.element?.focus({ preventScroll: true })
-  else d.image.focus({ preventScroll: true })
+  keysTo(d.arrived ? d.current?.element : d.image)
 }

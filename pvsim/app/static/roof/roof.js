@@ -11,8 +11,8 @@ import { makeLegend, makePalette } from "./palette.js"
 import { doubled, lifted, moved, pressed, swiped } from "./pointer.js"
 import { addShadow, chooseShadow, removeShadow, shadowField, shadowKey } from "./shadow_edit.js"
 import { applyCamera, resized, settle } from "./stage.js"
-import { answered, choose, close, newScene, say, stateCame } from "./talk.js"
-import { chooseCondition, chooseScope, chooseTray } from "./tools.js"
+import { answered, choose, close, newScene, rescale, say, stateCame } from "./talk.js"
+import { chooseCondition, chooseScope, chooseTray, putRight } from "./tools.js"
 /** What the component calls once for each page. */
 export function render({ model }) {
   const d = makeDrawing(model)
@@ -67,8 +67,10 @@ function makeDrawing(model) {
   d.spoken = html("div", { class: "unseen", role: "status" }, root)
   d.gate = makeGate((message) => model.send_msg(message))
   d.traveller = makeTraveller((camera) => applyCamera(d, camera), () => settle(d))
-  d.sizing = new ResizeObserver(() => resized(d))
+  d.sizing = new ResizeObserver(() => { rescale(d); resized(d) })
   d.sizing.observe(d.stage)
+  d.looks = new MutationObserver(() => rescale(d))
+  d.looks.observe(document.documentElement, { attributes: true })
   hear(d)
   newScene(d)
   return d
@@ -95,7 +97,7 @@ function makeStage(d) {
   d.readout = html("div", { class: "readout" }, d.root)
 }
 
-/** Listen to the drawing itself, never to the window: what goes with the drawing needs no undoing elsewhere. */
+/** Listen to the drawing itself; what is heard from the whole page is let go of in `close`. */
 function hear(d) {
   const ears = {
     pointerdown: pressed, pointermove: moved, pointerup: lifted, pointercancel: lifted, lostpointercapture: lifted,
@@ -103,4 +105,6 @@ function hear(d) {
   }
   d.ears = Object.entries(ears).map(([name, run]) => [name, (event) => run(d, event)])
   for (const [name, run] of d.ears) d.image.addEventListener(name, run)
+  d.righter = () => putRight(d)
+  document.addEventListener("pvsim:right", d.righter)
 }

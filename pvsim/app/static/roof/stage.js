@@ -3,10 +3,10 @@
 import { framing } from "./camera.js"
 import { drawCircuit } from "./circuit.js"
 import { drawRail, drawRibbons, drawValues, updateFlows, updateValues } from "./detail.js"
-import { clamp, fitted, put, svg } from "./dom.js"
+import { clamp, fitted, keysTo, put, svg } from "./dom.js"
 import { activeSubstring, miniRoom, screenBox } from "./frame.js"
 import { drawCrumbs, tellAlso } from "./head.js"
-import { drawRings, listItems, tellReadout } from "./items.js"
+import { drawRings, listItems, tellReadout, unname } from "./items.js"
 import { EATS, SHADED, isFar } from "./levels.js"
 import { updateLegend, updatePalette } from "./palette.js"
 import { cellBox, moduleAt } from "./plan.js"
@@ -56,12 +56,8 @@ function chooseActive(d) {
   if (d.active && d.active.module !== module) {
     d.active.ribbons.group.remove()
     d.active.tile.group.classList.remove("active")
-    for (const row of d.active.tile.rows ?? []) row.removeAttribute("role")
-    d.active.tile.box?.removeAttribute("role")
-    for (const cell of d.active.tile.cells ?? []) {
-      cell.classList.remove("aside")
-      for (const name of ["role", "tabindex", "aria-label", "aria-selected"]) cell.removeAttribute(name)
-    }
+    unname(d.active.tile)
+    for (const cell of d.active.tile.cells ?? []) cell.classList.remove("aside")
     d.active = null
   }
   if (module && !d.active) {
@@ -70,12 +66,6 @@ function chooseActive(d) {
     tile.group.classList.add("active")
     d.layers.modules.appendChild(tile.group)
     d.active = { module, tile, ribbons: drawRibbons(tile), texts: null }
-    put(tile.box, "role", "grid")
-    put(tile.box, "aria-label", fitted(d.words.module_grid, { string: module.string, module: module.number }))
-    tile.rows.forEach((row, k) => {
-      put(row, "role", "row")
-      put(row, "aria-label", fitted(d.words.row, { row: k + 1 }))
-    })
     d.railKey = ""
   }
   const chosen = d.focus.string || 1
@@ -203,7 +193,7 @@ export function settle(d) {
   d.layers.over.classList.remove("away")
   d.wiringKey = d.railKey = ""
   overlay(d, true)
-  if (d.root.getRootNode().activeElement === d.image) d.current?.element?.focus({ preventScroll: true })
+  if (d.root.getRootNode().activeElement === d.image) keysTo(d.current?.element)
 }
 
 /** Let the current move for a while. */

@@ -38,12 +38,6 @@ export function newState(d) {
   d.due = false
   const now = JSON.parse(d.model.now)
   if (now.scene !== d.plan.scene.key) return // the scene that goes with it follows
-  if (d.lecture !== now.lecture) {
-    d.lecture = now.lecture
-    d.typeScale = now.lecture ? 1.4 : 1
-    d.wiringKey = d.railKey = ""
-    d.arrived = false
-  }
   d.now = now
   readCells(d, now.cells)
   d.theme = now.theme
@@ -65,8 +59,10 @@ export function adopt(d) {
   d.focus = d.wanted.focus ?? now.focus
   d.quantity = d.wanted.quantity ?? now.quantity
   const condition = d.wanted.condition ?? now.condition
-  if (condition !== d.condition) {
-    const first = !d.condition
+  const handed = now.handed > (d.handed ?? 0)
+  d.handed = now.handed
+  if (condition !== d.condition || handed) {
+    const first = !d.condition && !handed
     d.condition = condition
     const tray = trayOf(condition, d.words)
     const broken = d.tray === "break" && inScope(d, condition, d.scope)
@@ -122,6 +118,16 @@ function readCells(d, cells) {
   d.known = (module) => ranges.some(([start, count]) => module.cell >= start && module.cell < start + count)
 }
 
+/** Type of another size needs other room: all is laid out anew. */
+export function rescale(d) {
+  const scale = parseFloat(getComputedStyle(d.root).getPropertyValue("--type-scale")) || 1
+  if (scale === d.typeScale) return
+  d.typeScale = scale
+  d.wiringKey = d.railKey = ""
+  d.arrived = false
+  draw(d)
+}
+
 /** Tell the page, when it is ready to hear. */
 export function say(d, wish) {
   d.gate.say(wish)
@@ -153,6 +159,8 @@ export function show(d, focus, level, also = null) {
 export function close(d) {
   for (const [name, run] of d.ears) d.image.removeEventListener(name, run)
   d.sizing.disconnect()
+  d.looks.disconnect()
+  document.removeEventListener("pvsim:right", d.righter)
   d.traveller.halt()
   clearTimeout(d.moving)
   clearTimeout(d.keysRest)

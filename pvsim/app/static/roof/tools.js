@@ -1,5 +1,6 @@
 // Which tool is in hand.
 
+import { trayOf } from "./palette.js"
 import { draw } from "./stage.js"
 import { choose } from "./talk.js"
 
@@ -37,5 +38,19 @@ export function chooseCondition(d, condition) {
   d.hint = ""
   choose(d, { condition })
   d.tray = tray
+  draw(d)
+}
+
+/** What was chosen here alone goes back to what the page asks for: tray, shadow, what stands in the address box. */
+export function putRight(d) {
+  d.stroke = d.shadowEdit = null
+  d.pending.clear()
+  for (const key of Object.keys(d.wanted)) delete d.wanted[key]
+  d.tray = trayOf(d.now.condition, d.words)
+  d.condition = d.now.condition
+  d.scope = "cell"
+  d.hint = ""
+  d.chosenShadow = -1
+  d.address.clear()
   draw(d)
 }

@@ -1,0 +1,124 @@
+"""The notes window: what only the lecturer sees, on another screen or a tablet."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any
+
+from pvsim.app.room.gate import Bucket
+from pvsim.app.room.notes_words import notes_words
+from pvsim.app.room.plain import PlainPage, PlainSocket, read_message
+from pvsim.app.words import speaking
+from pvsim.errors import StoreError
+
+if TYPE_CHECKING:
+    from pvsim.store import RoomState
+
+__all__ = ["NotesPage", "NotesSocket", "notes_view"]
+
+TEXTS = ("lesson", "step", "moment", "notes", "next", "next_notes")
+LONGEST_KEY = 100
+AT_ONCE, RATE_1_s = 5, 0.2  # keys that one connection may try
+
+
+class NotesPage(PlainPage):
+    """GET /notes/CODE: the page alone; the key stands behind the # and goes over the socket."""
+
+    def get(self, typed: str) -> None:
+        """The page; it shows nothing of a class before the key was right."""
+        from pvsim.store.room import read_code
+
+        with speaking(self.speaks):
+            self.show("notes.html", words=notes_words(), code=read_code(typed) or "")
+
+
+class NotesSocket(PlainSocket):
+    """The socket of a notes window."""
+
+    code = ""
+    _leave: Callable[[], None] | None = None
+    _inside = False
+
+    def open(self, typed: str) -> None:
+        """Let it knock; it hears nothing yet."""
+        from pvsim.store.room import read_code
+
+        self._bucket = Bucket(AT_ONCE, RATE_1_s)
+        self._told: dict[str, Any] | None = None
+        code = read_code(typed)
+        if code is None or not self.gate.enter(code, self.address):
+            self.close(1013, "full")
+            return
+        self.code, self._inside = code, True
+
+    async def on_message(self, message: str | bytes) -> None:
+        """Take the key."""
+        if not self._bucket.take():
+            self.close(1008, "flood")
+            return
+        asked = read_message(message)
+        key = asked.get("key")
+        if self._leave is not None or asked.get("do") != "hello" or not isinstance(key, str):
+            return
+        try:
+            holds = len(key) <= LONGEST_KEY and await self.hub.holds(self.code, key)
+            state = await self.hub.look(self.code) if holds else None
+        except StoreError as error:
+            self._tell(error)
+            return
+        if state is None:
+            self.say({"refused": True})
+        elif self._inside:  # it may have gone meanwhile
+            self._hear(state)
+            self._leave = self.hub.listen(self.code, self._hear)
+
+    def on_close(self) -> None:
+        """The window is gone."""
+        if self._leave is not None:
+            self._leave()
+        if self._inside:
+            self.gate.leave(self.code, self.address)
+        self._leave, self._inside = None, False
+
+    def _hear(self, news: RoomState | StoreError | None) -> None:
+        if isinstance(news, StoreError):
+            self._tell(news)
+            return
+        view = notes_view(news)
+        if view != self._told:
+            self._told = view
+            self.say({"notes": view, "now": time.time()})
+
+    def _tell(self, error: StoreError) -> None:
+        self._told = None  # and all of it again when the trouble is over
+        with speaking(self.speaks):
+            self.say({"trouble": str(error)})
+
+
+def notes_view(state: RoomState | None) -> dict[str, Any]:
+    """What the notes window shows of a room: its scene, and the count of answers as it is now.
+
+    Parameters
+    ----------
+    state : RoomState or None
+    """
+    if state is None or not state.open:
+        return {"open": False}
+    scene = state.scene
+    now = state.tally.in_round(state.round) if state.tally else None
+    return {
+        "open": True,
+        "title": state.title,
+        **{key: scene[key] if isinstance(scene.get(key), str) else "" for key in TEXTS},
+        "started": _number(scene.get("started")),
+        "planned_minutes": _number(scene.get("planned_minutes")),
+        "phones": scene.get("open") is not False,  # a rehearsal asks nobody
+        "round": state.round,
+        "asking": state.asking,
+        "answers": now.phones if now else 0,
+    }
+
+
+def _number(value: object) -> float | None:
+    return float(value) if isinstance(value, int | float) and not isinstance(value, bool) else None

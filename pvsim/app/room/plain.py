@@ -1,0 +1,115 @@
+"""Plain pages: HTML without a session of Bokeh's, for phones and the notes window."""
+
+from __future__ import annotations
+
+import json
+import re
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from jinja2 import Environment, FileSystemLoader
+from tornado.web import RequestHandler
+from tornado.websocket import WebSocketHandler
+
+from pvsim.app.language import LANGUAGE, session_language
+from pvsim.app.look import fingerprint
+from pvsim.app.room.gate import Gate
+from pvsim.app.room.hub import Hub
+
+__all__ = ["PlainPage", "PlainSocket", "read_message"]
+
+MAX_MESSAGE = 2048  # bytes; an answer has a hundred
+PING_s = 20  # a phone that went away is noticed, and one behind a forgetful router kept
+_HOST = re.compile(r"[A-Za-z0-9.:\[\]-]{1,260}")
+
+
+class Plain(RequestHandler):
+    """What pages and sockets have in common."""
+
+    def initialize(self, hub: Hub, gate: Gate, language: str) -> None:
+        """Remember what the page is about.
+
+        Parameters
+        ----------
+        hub : Hub
+        gate : Gate
+        language : str
+            What the server was told to speak; "" for what the browser likes best.
+        """
+        self.hub, self.gate, self._usual = hub, gate, language
+
+    @property
+    def speaks(self) -> str:
+        """The code of the language in which this page is spoken to."""
+        query = {LANGUAGE: [one.encode() for one in self.get_query_arguments(LANGUAGE)]}
+        return session_language(query, {}, dict(self.request.headers), self._usual)
+
+
+class PlainPage(Plain):
+    """A page that keeps nothing in the browser, loads nothing from elsewhere and runs no script of a text."""
+
+    def set_default_headers(self) -> None:
+        """Nothing from elsewhere, and no copy anywhere."""
+        host = self.request.host if _HOST.fullmatch(self.request.host or "") else ""
+        sockets = f"ws://{host} wss://{host}" if host else ""  # some phones do not count them as 'self'
+        self.set_header(
+            "Content-Security-Policy",
+            "default-src 'none'; script-src 'self'; style-src 'self'; font-src 'self'; img-src 'self' data:; "
+            f"connect-src 'self' {sockets}; form-action 'self'; base-uri 'none'; frame-ancestors 'none'",
+        )
+        self.set_header("Referrer-Policy", "no-referrer")
+        self.set_header("X-Content-Type-Options", "nosniff")
+        self.set_header("Cache-Control", "no-store")
+
+    def show(self, template: str, **values: Any) -> None:
+        """Send a page."""
+        page = _templates().get_template(template)
+        self.write(page.render(mark=fingerprint(), language=self.speaks, **values))
+
+
+class PlainSocket(Plain, WebSocketHandler):
+    """A web socket of a plain page: short messages, and only from a page of this server."""
+
+    @property
+    def max_message_size(self) -> int:
+        """Bytes; a longer message ends the connection."""
+        return MAX_MESSAGE
+
+    @property
+    def ping_interval(self) -> float:
+        """Seconds."""
+        return PING_s
+
+    @property
+    def address(self) -> str:
+        """Where the other side is."""
+        return str(self.request.remote_ip)
+
+    def say(self, message: dict[str, Any]) -> None:
+        """Send, if the other side is still there."""
+        if self.ws_connection is not None and not self.ws_connection.is_closing():
+            self.write_message(json.dumps(message))
+
+
+def read_message(text: object) -> dict[str, Any]:
+    """A message from outside; empty if it is none.
+
+    Parameters
+    ----------
+    text : str or bytes
+    """
+    if not isinstance(text, str):
+        return {}
+    try:
+        found = json.loads(text)
+    except (ValueError, RecursionError):
+        return {}
+    return found if isinstance(found, dict) else {}
+
+
+@cache
+def _templates() -> Environment:
+    """The templates, compiled once; what goes into them is escaped."""
+    folder = Path(__file__).parent.parent / "templates"
+    return Environment(loader=FileSystemLoader(folder), autoescape=True)

@@ -1,0 +1,33 @@
+"""The addresses of a class on the server."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from pvsim.app.room.gate import Gate
+from pvsim.app.room.hub import Hub
+from pvsim.app.room.notes import NotesPage, NotesSocket
+from pvsim.app.room.phone import EntryPage, PhonePage, PhoneSocket
+
+__all__ = ["class_routes"]
+
+CODE = r"([^/]{1,40})"
+
+
+def class_routes(hub: Hub, language: str = "") -> list[tuple[str, type, dict[str, Any]]]:
+    """Patterns and handlers, for a server.
+
+    Parameters
+    ----------
+    hub : Hub
+    language : str
+        What is spoken to a browser in which nobody has chosen; "" for what that browser likes best.
+    """
+    shared = {"hub": hub, "gate": Gate(), "language": language}
+    return [
+        (r"/join/?", EntryPage, shared),
+        (rf"/join/{CODE}", PhonePage, shared),
+        (rf"/join/{CODE}/socket", PhoneSocket, shared),
+        (rf"/notes/{CODE}", NotesPage, shared),
+        (rf"/notes/{CODE}/socket", NotesSocket, shared),
+    ]

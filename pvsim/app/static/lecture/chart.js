@@ -1,0 +1,70 @@
+// The answers of a class: bars beside each choice, or a histogram of numbers. Rounds differ by hatching
+// and by name, never by colour alone; a table says the same to those who listen.
+
+import { el, svg } from "./dom.js"
+
+const WIDTH = 1000, HIGH = 200, FOOT = 50, TOP = 84
+
+/** Bars of one choice, a line for each round. */
+export const choiceBars = (chart, k) => el("span", { class: "bars", "aria-hidden": "true" },
+  ...chart.rounds.map((round, n) => el("span", { class: "bar-line" },
+    el("span", { class: `bar bar--${which(chart, n)}`, style: `width: ${chart.most ? (74 * round.counts[k]) / chart.most : 0}%` }),
+    el("b", {}, String(round.counts[k])),
+    el("span", { class: "quiet" }, round.total ? ` ${Math.round((100 * round.counts[k]) / round.total)}\u202f%` : ""))))
+
+/** What each kind of bar stands for, and how many answered. */
+export const legend = chart => el("p", { class: "legend", "aria-hidden": "true" },
+  ...chart.rounds.map((round, n) => el("span", { class: "legend__one" },
+    el("span", { class: `bar bar--${which(chart, n)} legend__bar` }), ` ${round.name}: ${round.people}`)))
+
+/** The first of two rounds is hatched, the last one solid. */
+const which = (chart, n) => n < chart.rounds.length - 1 ? "first" : "last"
+
+/** The same numbers for those who listen. */
+export const table = (chart, caption) => el("table", { class: "unseen" },
+  el("caption", {}, caption),
+  el("thead", {}, el("tr", {}, ...chart.table.head.map(text => el("th", { scope: "col" }, text)))),
+  el("tbody", {}, ...chart.table.rows.map(([name, ...rest]) => el("tr", {}, el("th", { scope: "row" }, name), ...rest.map(text => el("td", {}, text))))))
+
+/** Numbers as columns over their axis, with the solver's band once it may be seen. */
+export const numberChart = chart => {
+  const below = chart.rounds.some(one => one.below), above = chart.rounds.some(one => one.above)
+  const bins = chart.edges.length - 1
+  if (bins < 1) return null
+  const columns = bins + (below ? 1.5 : 0) + (above ? 1.5 : 0)
+  const wide = (WIDTH - 70) / columns
+  const left = 35 + (below ? 1.5 * wide : 0)
+  const x = value => left + ((value - chart.edges[0]) / (chart.edges[bins] - chart.edges[0])) * bins * wide
+  const floor = TOP + HIGH
+  const high = count => (HIGH * count) / Math.max(chart.most, 1)
+  const parts = [svg("defs", {}, hatch("hatch-first", 45), hatch("hatch-band", -45))]
+  if (chart.band) {
+    const from = x(chart.band.from), to = Math.max(x(chart.band.to), x(chart.band.from) + 6)
+    parts.push(svg("rect", { class: "band", x: from, y: TOP - 42, width: to - from, height: HIGH + 42 }))
+    const middle = Math.min(Math.max(x(chart.band.truth), 130), WIDTH - 130)
+    parts.push(svg("text", { class: "band-text", x: middle, y: 30 }, chart.band.text))
+  }
+  const column = (at, counts) => counts.forEach((count, n) => {
+    const thick = (0.86 * wide) / counts.length
+    const bar_x = at + 0.07 * wide + n * thick
+    parts.push(svg("rect", { class: `column column--${which(chart, n)}`, x: bar_x, y: floor - high(count), width: Math.max(thick - 2, 2), height: high(count) }))
+    if (count) parts.push(svg("text", { class: "column-count", x: bar_x + thick / 2 - 1, y: floor - high(count) - 8 }, String(count)))
+  })
+  for (let k = 0; k < bins; k++) column(left + k * wide, chart.rounds.map(one => one.counts[k]))
+  if (below) { column(35, chart.rounds.map(one => one.below)); parts.push(svg("text", { class: "tick", x: 35 + wide / 2, y: floor + 40 }, "<")) }
+  if (above) { column(left + (bins + 0.5) * wide, chart.rounds.map(one => one.above)); parts.push(svg("text", { class: "tick", x: left + (bins + 1) * wide, y: floor + 40 }, ">")) }
+  parts.push(svg("line", { class: "axis", x1: left, x2: left + bins * wide, y1: floor, y2: floor }))
+  const every = Math.ceil(chart.ticks.reduce((most, one) => Math.max(most, one.length), 1) * 21 / wide)
+  chart.ticks.forEach((text, k) => {
+    if (k % every) return
+    parts.push(svg("line", { class: "axis", x1: x(chart.edges[k]), x2: x(chart.edges[k]), y1: floor, y2: floor + 10 }))
+    parts.push(svg("text", { class: "tick", x: x(chart.edges[k]), y: floor + 42 }, text))
+  })
+  const end = above ? left + (bins + 0.2) * wide : WIDTH - 8
+  parts.push(svg("text", { class: "tick tick--unit", x: end, y: floor - 12 }, chart.unit))
+  const top = chart.band ? 0 : TOP - 40
+  return svg("svg", { class: "columns", viewBox: `0 ${top} ${WIDTH} ${TOP + HIGH + FOOT - top}`, "aria-hidden": "true" }, ...parts)
+}
+
+const hatch = (id, turn) => svg("pattern", { id, width: 12, height: 12, patternUnits: "userSpaceOnUse", patternTransform: `rotate(${turn})` },
+  svg("rect", { width: 12, height: 12, class: `${id}-ground` }), svg("rect", { width: 5, height: 12, class: `${id}-line` }))

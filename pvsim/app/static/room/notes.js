@@ -1,0 +1,98 @@
+// The notes window. The key stands behind the # of the address, which no server log ever sees.
+
+import { connect } from "./line.js"
+
+const words = JSON.parse(document.getElementById("words").textContent)
+const part = id => document.getElementById(id)
+const code = part("strip").dataset.code
+const key = location.hash.slice(1)
+const fill = (text, values) => text.replace(/\{(\w+)\}/g, (_all, name) => values[name])
+
+let view = null
+let ahead_s = 0             // of the server's clock against this one
+
+const wait = text => {
+  part("wait").hidden = !text
+  part("wait").textContent = text
+  for (const id of ["this", "after", "clock-gauge", "answers-gauge"]) if (text) part(id).hidden = true
+}
+
+const trouble = text => {
+  part("trouble").hidden = !text
+  part("trouble").textContent = text ? `${words.trouble}: ${text}` : ""
+}
+
+const line = code && key ? connect(`/notes/${code}/socket${location.search}`, {
+  up() {
+    part("link").textContent = words.connected
+    part("link").dataset.look = "good"
+    line.send({ do: "hello", key })
+  },
+  down() {
+    part("link").textContent = words.lost
+    part("link").dataset.look = "warn"
+  },
+  hear(message) {
+    if ("refused" in message) {
+      line.end()
+      part("link").textContent = ""
+      wait(words.refused)
+    } else if ("trouble" in message) trouble(message.trouble)
+    else if ("notes" in message) {
+      trouble("")
+      view = message.notes
+      ahead_s = message.now - Date.now() / 1000
+      show()
+    }
+  },
+}) : null
+if (!line) {
+  part("link").textContent = ""
+  wait(words.refused)
+}
+
+const show = () => {
+  if (!view.open) {
+    line.end()
+    part("link").textContent = ""
+    return wait(words.over)
+  }
+  const any = view.lesson || view.step || view.notes || view.next
+  wait(any ? "" : words.wait)
+  if (!any) return
+  part("this").hidden = false
+  part("moment").textContent = words.moments[view.moment] ?? words.now
+  part("lesson").textContent = view.lesson
+  part("this-title").textContent = view.step || view.lesson || view.title
+  put("notes", view.notes || `<p class="quiet">${words.no_notes}</p>`)
+  part("after").hidden = false
+  part("after-name").firstChild.textContent = view.next ? words.next + ": " : words.last
+  part("after-title").textContent = view.next
+  put("after-notes", view.next_notes)
+  part("answers-gauge").hidden = !view.phones || !view.round
+  part("answers").textContent = view.answers
+  part("round").textContent = `${fill(words.round, { number: view.round })}, ${view.asking ? words.asking : words.not_asking}`
+  tick()
+}
+
+// Only what changed, so that a reader who scrolled in the notes stays there while answers come in.
+const put = (id, html) => {
+  if (part(id).dataset.html === html) return
+  part(id).dataset.html = html
+  part(id).innerHTML = html
+}
+
+const tick = () => {
+  part("clock-gauge").hidden = view?.started == null || !view.open
+  if (view?.started == null) return
+  const past_s = Math.max(0, Math.floor(Date.now() / 1000 + ahead_s - view.started))
+  const hours = Math.floor(past_s / 3600), two = number => String(number).padStart(2, "0")
+  const minutes = Math.floor(past_s / 60) % 60
+  part("clock").textContent = hours ? `${hours}:${two(minutes)}:${two(past_s % 60)}` : `${minutes}:${two(past_s % 60)}`
+  const over_s = view.planned_minutes ? past_s - 60 * view.planned_minutes : -1
+  part("planned").textContent = !view.planned_minutes ? ""
+    : over_s >= 60 ? fill(words.late, { minutes: Math.floor(over_s / 60) })
+    : fill(words.planned, { minutes: Math.round(view.planned_minutes) })
+  part("clock-gauge").dataset.look = over_s >= 60 ? "warn" : ""
+}
+setInterval(tick, 500)

@@ -1,0 +1,202 @@
+// The page on which a class answers. An answer stays here until the server says that it is on disk.
+
+import { connect } from "./line.js"
+
+const words = JSON.parse(document.getElementById("words").textContent)
+const part = id => document.getElementById(id)
+const code = part("main").dataset.code
+
+// What this tab remembers: who it is (a random word, for this class alone) and an answer on its way.
+const memory = {}
+const recall = key => { try { return sessionStorage.getItem("pvsim." + key) } catch { return memory[key] ?? null } }
+const keep = (key, value) => {
+  memory[key] = value
+  try { value === null ? sessionStorage.removeItem("pvsim." + key) : sessionStorage.setItem("pvsim." + key, value) } catch { /* not allowed here */ }
+}
+const token = () => Array.from(crypto.getRandomValues(new Uint8Array(16)), byte => byte.toString(16).padStart(2, "0")).join("")
+const voter = recall("voter." + code) ?? token()
+keep("voter." + code, voter)
+const readWay = () => { try { return JSON.parse(recall("way." + code)) } catch { return null } }
+
+let poll = null             // what is asked
+let way = readWay()         // the answer that is on its way: { poll, round, value }
+let kept = null             // the answer that is on disk: { poll, round, value, typed }
+let flight = null           // the one that was handed to the connection and has not come back
+let timer = 0
+
+const same = (one, other) => one && other && one.poll === other.poll && one.round === other.round
+const here = () => poll && { poll: poll.id, round: poll.round }
+
+const say = (text, look = "") => {
+  const said = part("said")
+  if (said.textContent !== text) said.textContent = text
+  said.dataset.look = look
+}
+
+const line = connect(`/join/${code}/socket${location.search}`, {
+  up() {
+    part("link").textContent = words.connected
+    part("link").dataset.look = "good"
+    flight = null
+    line.send({ do: "hello", voter }, false)
+  },
+  down() {
+    part("link").textContent = words.lost
+    part("link").dataset.look = "warn"
+    flight = null
+  },
+  hear(message) {
+    if ("room" in message) show(message.room)
+    else if ("known" in message) know(message.known)
+    else if ("kept" in message) acknowledge(message.kept)
+    else if ("refused" in message) refuse(message)
+  },
+})
+
+const push = () => {
+  clearTimeout(timer)
+  if (!way || flight || !poll?.asking || !same(way, here())) return
+  if (line.send({ do: "answer", ...way })) flight = way
+}
+
+const answer = value => {
+  way = { ...here(), value }
+  keep("way." + code, JSON.stringify(way))
+  mark()
+  push()                      // or when the one before it has come back: the last one wins
+}
+
+// What the server had before a gap.
+const know = found => {
+  kept = { ...found, typed: found.value }
+  const field = part("number")
+  if (field && !field.value && same(kept, here())) field.value = kept.typed
+  mark()
+}
+
+const acknowledge = found => {
+  if (same(found, flight)) {
+    kept = { ...found, typed: flight.value }
+    if (way === flight) done()
+  }
+  flight = null
+  mark()
+  push()
+}
+
+const done = () => { way = null; keep("way." + code, null) }
+
+const refuse = ({ refused, why, again }) => {
+  const mine = flight === way
+  flight = null
+  if (!mine || !same(refused, way)) return push()
+  if (again) {
+    say(why, "warn")
+    timer = setTimeout(push, 1500 + 1500 * Math.random())
+    return
+  }
+  done()
+  mark()
+  say(why, "bad")
+  part("number")?.setAttribute("aria-invalid", "true")
+}
+
+// What the page shows
+
+const mark = () => {
+  if (!poll) return
+  const mine = same(kept, here()) ? kept : null
+  const shown = same(way, here()) ? way.value : mine?.typed
+  for (const input of document.querySelectorAll("#answers input[type=radio]")) {
+    const on = input.checked = Number(input.value) === shown
+    input.closest("label").dataset.on = String(on)
+    input.closest("label").dataset.kept = String(on && !way)
+  }
+  if (same(way, here())) say(poll.asking ? words.sending : words.too_late, poll.asking ? "" : "bad")
+  else if (mine) say(poll.asking ? words.kept : words.kept_closed, "good")
+  else say(poll.asking ? "" : words.none_closed)
+}
+
+const show = room => {
+  const before = here()
+  poll = room.open ? room.poll : null
+  part("ask").hidden = !poll
+  part("wait").hidden = Boolean(poll)
+  if (!room.open) {
+    line.end()
+    done()
+    part("wait-title").textContent = words.over
+    part("wait-text").textContent = ""
+    part("link").textContent = ""
+    say("")
+    return
+  }
+  if (!poll) {
+    part("wait-title").textContent = words.wait
+    part("wait-text").textContent = words.wait_more
+    say("")
+    return
+  }
+  if (!same(before, here())) ask()
+  if (way && (!same(way, here()) || !poll.asking) && !flight) {
+    // Closed before the answer could be sent: said once, then the round is over for this phone too.
+    const late = same(way, here())
+    done()
+    mark()
+    if (late) say(words.too_late, "bad")
+  } else mark()
+  for (const input of document.querySelectorAll("#answers input, #answers button")) input.disabled = !poll.asking
+  part("ask").dataset.asking = String(poll.asking)
+  push()
+}
+
+const make = (tag, values = {}, ...children) => {
+  const one = Object.assign(document.createElement(tag), values)
+  one.append(...children)
+  return one
+}
+
+const ask = () => {
+  part("stage").textContent = poll.round === 2 ? words.second : words.first
+  if (poll.round === 2) part("stage").append(make("span", { className: "quiet", textContent: " " + words.second_more }))
+  part("question").innerHTML = poll.question
+  part("answers").replaceChildren(poll.kind === "number" ? numberField() : choices())
+  scrollTo(0, 0)
+}
+
+const choices = () => {
+  const set = make("fieldset", { className: "choices" })
+  set.setAttribute("aria-labelledby", "stage question")
+  poll.choices.forEach((html, index) => {
+    const input = make("input", { type: "radio", name: "choice", value: String(index) })
+    input.addEventListener("change", () => answer(index))
+    const letter = make("span", { className: "choice__letter", textContent: String.fromCharCode(65 + index) })
+    letter.setAttribute("aria-hidden", "true")
+    set.append(make("label", { className: "choice" }, input, letter, make("span", { className: "choice__text", innerHTML: html })))
+  })
+  return set
+}
+
+const numberField = () => {
+  const typed = same(kept, here()) ? String(kept.typed) : ""
+  const input = make("input", { id: "number", type: "text", inputMode: "decimal", autocomplete: "off", maxLength: 40, value: typed })
+  input.setAttribute("enterkeyhint", "send")
+  const sign = make("button", { type: "button", className: "sign", textContent: "±", title: words.sign })
+  sign.setAttribute("aria-label", words.sign)
+  sign.addEventListener("click", () => {          // a phone's number pad has no minus
+    input.value = /^\s*[-−]/.test(input.value) ? input.value.replace(/^\s*[-−]\s*/, "") : "−" + input.value.trim()
+    input.focus()
+  })
+  const label = make("label", { textContent: poll.unit ? `${words.number} (${poll.unit})` : words.number })
+  label.setAttribute("for", "number")
+  input.addEventListener("input", () => input.removeAttribute("aria-invalid"))
+  input.setAttribute("aria-describedby", "said")
+  return make("div", { className: "number" }, label,
+    make("div", { className: "number__row" }, sign, input),
+    make("button", { className: "main", textContent: words.send }))
+}
+
+part("ask").addEventListener("submit", event => {
+  event.preventDefault()
+  if (poll?.asking && poll.kind === "number") answer(part("number").value)
+})

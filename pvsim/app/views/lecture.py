@@ -1,0 +1,535 @@
+"""The lecture on the page: shows cues, keeps the array locked until the class has answered, puts right.
+
+It stands where the lesson stands otherwise. While a lecture is held the type is large; what the page
+looked like before comes back when it ends.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Any
+from zlib import crc32
+
+import panel as pn
+import param
+from panel.io import hold
+
+from pvsim.app.component import Component
+from pvsim.app.look import css, script
+from pvsim.app.state import State
+from pvsim.app.views.lecture_kept import Kept, read_kept, write_kept
+from pvsim.app.views.lecture_page import Hall, cue_page, ready_page
+from pvsim.app.views.lecture_phones import Phones
+from pvsim.app.views.lecture_words import lecture_words
+from pvsim.app.words import _, language
+from pvsim.array.scenario import Scenario
+from pvsim.course import podium as stand
+from pvsim.course.folder import own_course
+from pvsim.course.lecture import Lecture
+from pvsim.course.lecture_file import write_lecture
+from pvsim.course.lesson import Course
+from pvsim.course.played import moment_of, note, podium_at, scenario_of_entry
+from pvsim.course.podium import Podium
+from pvsim.course.readings import Readings
+from pvsim.course.round import invented_round, read_hands, size
+from pvsim.course.situation import Situation, remember, solved
+from pvsim.errors import PvsimError
+
+__all__ = ["LectureView"]
+
+SETTLE_MS = 150  # after a change of the array; a drag redraws the sheet once, not sixty times a second
+PHONE_MS = 400  # so that sixty phones redraw the bars twice a second
+
+Reply = dict[str, Any] | None
+
+
+class LectureSheet(Component):
+    """Shows one sheet; every press comes back as a message, answered by one."""
+
+    page = param.Dict(default={}, doc="What is shown: see lecture_page; empty while there is no lecture.")
+    kept = param.String(doc="All that this tab needs to go on after a reload.")
+    began_s = param.Number(0.0, doc="Seconds the lecture had run when `page` was made; below 0 not begun.")
+    words = param.Dict(default={}, doc="Texts that never change.")
+    letters = param.Boolean(True, doc="Whether single letters are keys.")
+    said = param.String(doc="What the last press did, for those who listen.")
+
+    _esm = script("lecture/dom.js", "lecture/chart.js", "lecture/lecture.js")
+
+    def __init__(self, act: Callable[[str, Any], Reply], **params: Any) -> None:
+        super().__init__(**params)
+        self._act = act
+
+    def _handle_msg(self, message: Any) -> None:
+        if not isinstance(message, dict):
+            return
+        reply: dict[str, Any] = {"ack": message.get("seq", 0)}
+        with hold():
+            try:
+                reply |= self._act(str(message.get("act", "")), message.get("value")) or {}
+            finally:
+                self._send_msg(reply)  # always, or the browser waits for ever
+
+
+class LectureView:
+    """Holds a lecture on the state.
+
+    Parameters
+    ----------
+    state : State
+        What the lecture acts on; `state.lecture` is the one to be held.
+    course : Course, optional
+        The lessons; those that come with pvsim when left out.
+    clock : callable
+        Seconds since 1970.
+    """
+
+    def __init__(
+        self, state: State, course: Course | None = None, clock: Callable[[], float] = time.time
+    ) -> None:
+        self._state, self._clock = state, clock
+        self._course = course or own_course(language().code)
+        self._phones = Phones(state.classroom, self._course, self._hear)
+        self._podium: Podium | None = None
+        self._mode = "ready"
+        self._began = 0.0
+        self._entry = 0  # of a replay
+        self._script: Lecture | None = None  # what is replayed
+        self._large = False
+        self._wrong = self._hint = ""
+        self._asked_twice = False  # the last press asked for the act although nobody had answered
+        self._noted = False  # something of this performance is in the record
+        self._unkept = self._busy = self._waiting = False
+        self._acts: dict[str, Callable[[Any], Reply]] = {
+            "begin": self._begin,
+            "next": self._next,
+            "back": self._back,
+            "go": self._go,
+            "right": lambda _value: self._right(),
+            "reveal": lambda _value: self._reveal(),
+            "again": lambda _value: self._again(),
+            "hands": self._hands,
+            "count": self._count,
+            "do": lambda _value: self._do(),
+            "class": lambda _value: self._class(),
+            "notes": lambda _value: self._notes(),
+            "letters": lambda value: self._state.show(keys=bool(value)),
+            "save": lambda _value: self._save(),
+            "resume": self._resume,
+            "leave": lambda _value: self._leave(),
+        }
+        self.root = LectureSheet(
+            self._act,
+            words=lecture_words(),
+            letters=state.keys,
+            stylesheets=[css("controls"), css("lesson"), css("lecture/lecture")],
+            sizing_mode="stretch_both",
+        )
+        state.param.watch(self._watch, ["scenario"])
+        state.param.watch(self._letters, ["keys"])
+        state.param.watch(self._follow, ["lecture"])
+
+    # What comes from the page
+
+    def _act(self, name: str, value: Any) -> Reply:
+        act = self._acts.get(name)
+        if act is None:
+            self._state.tell(_("The page asked for something this version does not know. Reload the page."))
+            return None
+        self._wrong = self._hint = self.root.said = ""
+        reply = None
+        try:
+            reply = act(value)
+        except PvsimError as error:
+            if name in ("hands", "count"):
+                self._wrong = str(error)
+            else:
+                self._state.tell(str(error))
+            self.root.said = str(error)
+        self._redraw()
+        return reply
+
+    def _begin(self, mode: Any) -> None:
+        lecture = self._state.lecture
+        if lecture is None or mode not in ("live", "rehearsal", "replay"):
+            return
+        self._mode, self._began = mode, self._clock()
+        self._script = lecture if mode == "replay" and lecture.played else None
+        if mode == "replay":
+            self._replay(0)
+            return
+        self._podium = Podium(lecture=replace(lecture, played=()))
+        self._enter()
+
+    def _next(self, _value: Any) -> None:
+        podium = self._podium
+        if self._mode == "replay":
+            self._replay(self._entry + 1)
+        elif podium is None:
+            self._begin("live")
+        elif podium.at == len(podium.lecture.cues) - 1:
+            self._hint = _("This was the last cue. Save the lecture file or leave the lecture.")
+        elif stand.cue_of(podium).moment in ("ask", "act") and not stand.answered(podium, self._course):
+            self._without(podium)
+        else:
+            self._move(stand.forward(podium))
+
+    def _without(self, podium: Podium) -> None:
+        """On without answers: only when it is asked for twice."""
+        if self._asked_twice:
+            self._move(stand.forward(stand.waive(podium)))
+        else:
+            self._asked_twice = True
+            self._hint = _("Nobody has answered yet. Count hands, or press → once more to go on without.")
+
+    def _back(self, _value: Any) -> None:
+        if self._mode == "replay":
+            self._replay(self._entry - 1)
+        elif self._podium is not None:
+            self._move(stand.back(self._podium))
+
+    def _go(self, at: Any) -> None:
+        if self._podium is None or isinstance(at, bool) or not isinstance(at, int):
+            return
+        if self._script is not None:
+            times = [k for k, one in enumerate(self._script.played) if self._script.cues.index(one.cue) == at]
+            self._replay(times[0] if times else self._entry)
+        else:
+            self._move(stand.go_to(self._podium, at))
+
+    def _right(self) -> None:
+        if self._script is not None:
+            self._replay(self._entry)
+        elif self._podium is not None:
+            self._set_up()
+            self.root.said = _("Everything is as this cue wants it.")
+
+    def _reveal(self) -> None:
+        if self._podium is not None:
+            self._change(stand.reveal(self._podium, self._course))
+
+    def _again(self) -> None:
+        podium = self._podium
+        if podium is None or self._mode == "replay":
+            return
+        later = stand.ask_again(podium, self._course)
+        if later is podium:
+            return
+        self._change(later)
+        if self._mode == "rehearsal":
+            self._invent()
+        else:
+            self._phones.again(self._key())
+        self.root.said = _("Second round.")
+
+    def _hands(self, text: Any) -> None:
+        podium = self._asking()
+        if podium is None:
+            return
+        step = stand.step_of(podium, self._course)
+        assert step is not None
+        self._take_hands(read_hands(step.predict, str(text)))
+
+    def _count(self, value: Any) -> None:
+        """One hand more or fewer for a choice."""
+        podium, fields = self._asking(), value if isinstance(value, dict) else {}
+        if podium is None:
+            return
+        choice, by = fields.get("choice"), fields.get("by")
+        question = stand.step_of(podium, self._course).predict  # type: ignore[union-attr]
+        many = len(getattr(question, "choices", ()))
+        if not isinstance(choice, int) or choice not in range(many) or by not in (-1, 1):
+            return
+        hands = stand.standing_of(podium).rounds[-1].hands
+        counts = [hands[k] if k < len(hands) else 0.0 for k in range(many)]
+        counts[choice] = min(max(counts[choice] + by, 0.0), 999.0)
+        self._take_hands(tuple(counts))
+
+    def _do(self) -> None:
+        podium = self._podium
+        step = stand.step_of(podium, self._course) if podium is not None else None
+        if step is not None and podium is not None and not stand.locked(podium, self._course):
+            self._state.replace(step.finish, step.title)
+
+    def _class(self) -> None:
+        podium = self._podium
+        if not self._phones.there:
+            self._state.tell(_("This page has no class. Count hands instead."))
+        elif self._mode == "rehearsal":
+            self._state.tell(_("In a rehearsal the class is imaginary; nobody can join it."))
+        elif self._phones.asked:
+            self._phones.close()
+            self.root.said = _("The class is closed.")
+        elif podium is not None:
+            self._phones.open(podium, ask=True)
+            self._phones.ask(podium)
+            self._phones.tell(podium, self._began)
+            self.root.said = _("The class is open.")
+        self._unkept = True
+
+    def _notes(self) -> Reply:
+        if not self._phones.there or self._podium is None:
+            self._state.tell(_("This page has no notes window."))
+            return {"notes": ""}
+        self._phones.open(self._podium, ask=False)
+        self._unkept = True
+        return {"notes": self._phones.tell(self._podium, self._began)}
+
+    def _save(self) -> Reply:
+        lecture = self._state.lecture
+        if lecture is None:
+            return None
+        name = "".join(one if one.isalnum() else "-" for one in lecture.title.lower()).strip("-") or "lecture"
+        return {"file": f"{name[:60]}.toml", "text": write_lecture(lecture, self._course)}
+
+    def _leave(self) -> None:
+        self._state.lecture = None
+
+    # Going on after a reload
+
+    def _resume(self, text: Any) -> None:
+        """Go on with what this tab kept before it was loaded anew."""
+        if self._state.lecture is not None:
+            return
+        try:
+            kept = read_kept(text, self._course)
+        except PvsimError:  # nothing of ours: it is not worth a word to the class
+            return
+        self._state.lecture = kept.lecture
+        if kept.mode not in ("live", "rehearsal") or not kept.lecture.played:
+            return
+        self._mode, self._began, self._noted = kept.mode, kept.began, True
+        self._podium = podium_at(kept.lecture, self._course, len(kept.lecture.played))
+        if kept.room is not None:
+            self._phones.enter(*kept.room, kept.polls)
+        self._set_up()
+
+    # What comes from elsewhere
+
+    def _follow(self, *_events: object) -> None:
+        """A lecture was chosen, or left."""
+        state = self._state
+        if self._busy:
+            return
+        if state.lecture is None:
+            self._end()
+        elif self._podium is None and self._mode == "ready":
+            self._large = self._large if self.root.page else state.large
+            state.show(large=True)
+        self._unkept = True
+        self._redraw()
+
+    def _end(self) -> None:
+        self._phones.close()
+        self._podium, self._script, self._mode = None, None, "ready"
+        self._asked_twice = self._noted = False
+        self._state.param.update(locked=False)
+        if self.root.page:
+            self._state.show(large=self._large)
+
+    def _letters(self, *_events: object) -> None:
+        self.root.letters = self._state.keys
+        self._redraw()
+
+    def _watch(self, *_events: object) -> None:
+        """The array changed: see whether the act is done, and show it a little later."""
+        podium = self._podium
+        if podium is None or self._busy or self._mode == "replay":
+            return
+        live = Situation(self._state.scenario, self._state.solution)
+        later = stand.watch(podium, self._course, live)
+        if later is not podium:
+            remember(live)
+            self._podium = later
+            self._phones.stop()
+        self._later(SETTLE_MS)
+
+    def _hear(self) -> None:
+        """Something changed in the class."""
+        if self._podium is None:
+            return
+        if self._phones.trouble:
+            self._state.tell(self._phones.trouble)
+        self._podium = self._phones.hear(self._podium, self._key())
+        self._later(PHONE_MS)
+
+    def _later(self, wait_ms: int) -> None:
+        document = pn.state.curdoc
+        if document is None or not document.session_context:
+            self._settled()
+        elif not self._waiting:
+            self._waiting = True
+            document.add_timeout_callback(self._settled, wait_ms)
+
+    def _settled(self) -> None:
+        self._waiting = False
+        if self._podium is not None:
+            with hold():
+                self._note()
+                self._redraw()
+
+    # How it is done
+
+    def _asking(self) -> Podium | None:
+        """The podium, where hands can be counted."""
+        podium = self._podium
+        if podium is None or self._mode == "replay" or stand.cue_of(podium).moment != "ask":
+            return None
+        return podium
+
+    def _take_hands(self, hands: tuple[float, ...]) -> None:
+        assert self._podium is not None
+        last = stand.standing_of(self._podium).rounds[-1]
+        self._change(stand.take(self._podium, replace(last, hands=hands)))
+        question = stand.step_of(self._podium, self._course).predict  # type: ignore[union-attr]
+        self._phones.keep_hands(self._key(), question, hands)
+
+    def _key(self) -> tuple[int, int]:
+        assert self._podium is not None
+        cue = stand.cue_of(self._podium)
+        return cue.part, cue.page
+
+    def _move(self, podium: Podium) -> None:
+        """To another cue, with the bench as it wants it."""
+        if podium.at == getattr(self._podium, "at", None):
+            return
+        if self._podium is not None and self._key() != (
+            stand.cue_of(podium).part,
+            stand.cue_of(podium).page,
+        ):
+            self._phones.stop()
+        self._podium = podium
+        self._enter()
+
+    def _enter(self) -> None:
+        assert self._podium is not None
+        self._asked_twice = False
+        if self._mode == "rehearsal" and stand.cue_of(self._podium).moment == "ask":
+            self._invent()
+        self._set_up()
+        self._phones.ask(self._podium)
+        self._note()
+        self._phones.tell(self._podium, self._began)
+
+    def _change(self, podium: Podium) -> None:
+        self._podium = podium
+        self._state.locked = stand.locked(podium, self._course)
+        self._note()
+
+    def _set_up(self) -> None:
+        """Put the bench as the cue wants it, whatever was pressed; the page's menus follow by themselves."""
+        podium = self._podium
+        assert podium is not None
+        start, finish = stand.wanted(podium, self._course)
+        self._show(start, finish)
+        step = stand.step_of(podium, self._course)
+        moment = stand.cue_of(podium).moment
+        if step is not None and finish is not None and moment in ("look", "explain"):
+            self._podium = stand.with_done(podium, finish)
+        self._state.locked = stand.locked(self._podium or podium, self._course)
+
+    def _show(self, start: Scenario, finish: Scenario | None) -> None:
+        podium, state = self._podium, self._state
+        assert podium is not None
+        step = stand.step_of(podium, self._course)
+        title = stand.lesson_of(podium, self._course).title if step is None else step.title
+        self._busy = True
+        try:
+            state.replace(start, title, fresh=True)
+            state.keep_before(silently=True)
+            if finish is not None:
+                state.replace(finish, title)
+        finally:
+            self._busy = False
+        look = (step or stand.lesson_of(podium, self._course).steps[0]).look
+        if look.focus is not None:
+            state.set_focus(look.focus)
+        if look.level is not None:
+            state.set_level(look.level)
+        if look.quantity is not None:
+            state.set_quantity(look.quantity)
+        state.put_right(look.condition or "")
+
+    def _replay(self, entry: int) -> None:
+        script = self._script
+        if script is None:
+            return
+        self._entry = min(max(entry, 0), len(script.played) - 1)
+        self._podium = podium_at(script, self._course, self._entry)
+        start, finish = stand.wanted(self._podium, self._course)
+        kept = scenario_of_entry(script.played[self._entry])
+        self._show(start, finish if kept is None else None if kept == start else kept)
+        self._state.locked = False
+
+    def _invent(self) -> None:
+        """An imaginary class answers the round that is open, unless it has."""
+        podium = self._podium
+        step = stand.step_of(podium, self._course) if podium is not None else None
+        if podium is None or step is None:
+            return
+        rounds = stand.standing_of(podium).rounds
+        if size(step.predict, rounds[-1]):
+            return
+        seed = crc32(f"{podium.lecture.title}/{step.id}".encode())
+        here = Readings(solved(step.finish), solved(step.start))
+        self._podium = stand.take(
+            podium, invented_round(step.predict, here, seed=seed, after=len(rounds) > 1)
+        )
+
+    def _note(self) -> None:
+        """Write this moment down, in the file that is saved and in what the tab keeps."""
+        podium, lecture = self._podium, self._state.lecture
+        if podium is None or lecture is None or self._mode == "replay":
+            return
+        now = moment_of(podium, self._state.scenario, self._clock() - self._began)
+        played = note(lecture.played if self._noted else (), now)
+        self._noted = True
+        if played != lecture.played:
+            self._busy = True
+            try:
+                self._state.lecture = replace(lecture, played=played)
+            finally:
+                self._busy = False
+            self._unkept = True
+
+    def _redraw(self) -> None:
+        lecture, state = self._state.lecture, self._state
+        if lecture is None:
+            self.root.param.update(page={}, kept="", began_s=-1.0)
+            return
+        if self._unkept:
+            self._unkept = False
+            kept = Kept(
+                lecture=lecture,
+                mode=self._mode,
+                began=self._began,
+                room=self._phones.kept(),
+                polls=self._phones.polls,
+            )
+            self.root.kept = write_kept(kept, self._course)
+        if self._podium is None:
+            page = ready_page(lecture, self._course, keys=state.keys, network=self._phones.network)
+            self.root.param.update(page=page, began_s=-1.0)
+            return
+        hall = Hall(
+            mode=self._mode,
+            live=Situation(state.scenario, state.solution),
+            keys=state.keys,
+            room=self._phones.page(),
+            wrong=self._wrong,
+            hint=self._hint,
+            entry=self._entry_words(),
+        )
+        seconds = self._clock() - self._began
+        if self._script is not None:
+            seconds = self._script.played[self._entry].seconds
+        self.root.param.update(page=cue_page(self._podium, self._course, hall), began_s=seconds)
+
+    def _entry_words(self) -> str:
+        if self._script is None:
+            return ""
+        seconds = int(self._script.played[self._entry].seconds)
+        return _("{n} of {m}, after {time}").format(
+            n=self._entry + 1, m=len(self._script.played), time=f"{seconds // 60}:{seconds % 60:02d}"
+        )

@@ -1,0 +1,391 @@
+"""Phones: what they are told, and that nothing odd which one sends disturbs the others."""
+
+from __future__ import annotations
+
+import asyncio
+import urllib.error
+import urllib.request
+from urllib.parse import quote
+
+import pytest
+from tornado.httpclient import HTTPClientError
+
+from pvsim.app.room.phone import PATIENCE
+from pvsim.app.room.plain import MAX_MESSAGE
+from pvsim.errors import StoreError
+from tests.store.conftest import CHOICE, NUMBER
+
+from .conftest import meet  # isort: skip
+
+
+def read(url, **headers):
+    """Body and headers of an answer, whatever its status."""
+    request = urllib.request.Request(url, headers={"Accept-Language": "en"} | headers)
+    try:
+        with urllib.request.urlopen(request, timeout=30) as answer:
+            return answer.read().decode("utf-8"), answer.headers
+    except urllib.error.HTTPError as error:
+        with error:
+            return error.read().decode("utf-8"), error.headers
+
+
+def test_a_class_answers_twice_on_phones(taught):
+    async def lesson(join):
+        phones = [await join(one) for one in range(3)]
+        await asyncio.to_thread(taught.do, "ask", CHOICE)
+        for phone, value in zip(phones, (0, 0, 1), strict=True):
+            poll = await phone.hear_poll()
+            assert poll["choices"] == CHOICE["choices"]
+            about = {"poll": poll["id"], "round": 1}
+            await phone.say({"do": "answer", **about, "value": value})
+            assert await phone.hear("kept") == {**about, "value": value}
+        await asyncio.to_thread(taught.do, "stop")
+        for phone in phones:
+            await phone.hear_poll(asking=False)
+        await asyncio.to_thread(taught.do, "again")
+        for phone in phones:
+            poll = await phone.hear_poll()
+            assert poll["round"] == 2
+            await phone.say({"do": "answer", "poll": poll["id"], "round": 2, "value": 1})
+            await phone.hear("kept")
+        await asyncio.to_thread(taught.do, "close")
+        for phone in phones:
+            assert (await phone.hear("room")) == {"open": False, "poll": None}
+
+    meet(taught, lesson)
+    tally = taught.hub.store().look(taught.get("code")).tally
+    assert [one.counts for one in tally.rounds] == [(2, 1, 0), (0, 3, 0)]
+
+
+@pytest.mark.parametrize(
+    ("typed", "value"),
+    [("0.6", 0.6), ("0,6 V", 0.6), ("−600 mV", -0.6), ("  12 ", 12.0), (",5", 0.5), ("1e1", 10.0)],
+)
+def test_a_number_may_be_typed_with_either_decimal_mark_and_its_unit(taught, typed, value):
+    taught.do("ask", NUMBER)
+
+    async def lesson(join):
+        phone = await join()
+        poll = await phone.hear_poll()
+        assert poll["unit"] == "V"
+        await phone.say({"do": "answer", "poll": poll["id"], "round": 1, "value": typed})
+        assert (await phone.hear("kept"))["value"] == pytest.approx(value)
+
+    meet(taught, lesson)
+
+
+@pytest.mark.parametrize("typed", ["", "many", "1,234", "5 A", "nan", "1e999", "1" * 60, 7, None, ["1"]])
+def test_what_is_no_number_is_refused_with_a_reason(taught, typed):
+    taught.do("ask", NUMBER)
+
+    async def lesson(join):
+        phone = await join()
+        poll = await phone.hear_poll()
+        await phone.say({"do": "answer", "poll": poll["id"], "round": 1, "value": typed})
+        assert await phone.hear("refused") == {"poll": poll["id"], "round": 1}
+        assert len(phone.heard[-1]["why"]) > 20
+
+    meet(taught, lesson)
+    assert taught.hub.store().tally(taught.get("poll")).rounds[0].phones == 0
+
+
+def test_a_phone_that_comes_back_is_told_what_it_had_answered(taught):
+    taught.do("ask", CHOICE)
+
+    async def lesson(join):
+        phone = await join(5)
+        poll = await phone.hear_poll()
+        about = {"poll": poll["id"], "round": 1}
+        await phone.say({"do": "answer", **about, "value": 2})
+        await phone.hear("kept")
+        phone.socket.close()
+        again = await join(5)
+        assert await again.hear("known") == {**about, "value": 2}
+        await again.say({"do": "answer", **about, "value": 1})  # and may change its mind
+        await again.hear("kept")
+        other = await join(6)
+        await other.hear_poll()
+        await other.say({"do": "answer", **about, "value": 0})
+        await other.hear("kept")
+        assert not any("known" in one for one in other.heard)
+
+    meet(taught, lesson)
+    assert taught.hub.store().tally(taught.get("poll")).rounds[0].counts == (1, 1, 0)
+
+
+ODD = [
+    "",
+    "{",
+    "null",
+    "[]",
+    "[" * 2000,
+    '{"do":' * 300,
+    b"\x00\xff",
+    {"do": "hello"},
+    {"do": "hello", "voter": 7},
+    {"do": "hello", "voter": "short"},
+    {"do": "hello", "voter": "'; DROP TABLE pvsim_answers; --"},
+    {"do": "close"},
+    {"do": ["answer"]},
+    {"do": "answer"},
+    {"do": "answer", "poll": "1", "round": 1, "value": 0},
+    {"do": "answer", "poll": True, "round": True, "value": 0},
+    {"do": "answer", "poll": 10**40, "round": 1, "value": 0},
+    {"do": "answer", "poll": -1, "round": 1, "value": 0},
+    {"do": "answer", "poll": 999, "round": 1, "value": 0},
+    {"do": "answer", "poll": {"id": 1}, "round": [], "value": 0},
+]
+WRONG = [3, -1, 1.5, True, "0", None, [0], {"a": 1}, 10**40, "<script>alert(1)</script>", "' OR 1=1 --"]
+
+
+@pytest.mark.parametrize("odd", ODD, ids=lambda one: str(one)[:24])
+def test_an_odd_message_does_nothing_and_the_phone_may_still_answer(taught, odd):
+    taught.do("ask", CHOICE)
+
+    async def lesson(join):
+        phone = await join()
+        poll = await phone.hear_poll()
+        await phone.say(odd)
+        await phone.say({"do": "answer", "poll": poll["id"], "round": 1, "value": 2})
+        assert (await phone.hear("kept"))["value"] == 2
+
+    meet(taught, lesson)
+    assert taught.hub.store().tally(taught.get("poll")).rounds[0].counts == (0, 0, 1)
+
+
+@pytest.mark.parametrize("value", WRONG, ids=str)
+def test_a_value_that_is_no_choice_is_refused_in_words(taught, value):
+    taught.do("ask", CHOICE)
+
+    async def lesson(join):
+        phone = await join()
+        poll = await phone.hear_poll()
+        await phone.say({"do": "answer", "poll": poll["id"], "round": 1, "value": value})
+        await phone.hear("refused")
+        assert phone.heard[-1]["why"] == "This is no answer to this question."
+
+    meet(taught, lesson)
+    assert taught.hub.store().tally(taught.get("poll")).rounds[0].phones == 0
+
+
+def test_an_answer_before_hello_or_after_the_round_counts_for_nothing(taught):
+    taught.do("ask", CHOICE)
+    poll = taught.get("poll")
+
+    async def lesson(join):
+        phone = await join()
+        await phone.hear_poll()
+        await asyncio.to_thread(taught.do, "stop")
+        await phone.say({"do": "answer", "poll": poll, "round": 1, "value": 0})
+        await phone.hear("refused")
+        assert phone.heard[-1]["why"] == "This round was closed before the answer arrived."
+        await phone.say({"do": "answer", "poll": poll, "round": 2, "value": 0})
+        await phone.hear("refused")
+
+    meet(taught, lesson)
+    assert taught.hub.store().tally(poll).rounds[0].phones == 0
+
+
+def test_a_phone_of_one_class_cannot_answer_in_another(taught):
+    taught.do("ask", CHOICE)
+    poll = taught.get("poll")
+    other = taught.hub.store().open_room("Another class").code
+
+    async def lesson(join):
+        phone = await join(code=other)
+        await phone.hear("room")
+        await phone.say({"do": "answer", "poll": poll, "round": 1, "value": 0})
+        await phone.hear("refused")
+
+    meet(taught, lesson)
+    assert taught.hub.store().tally(poll).rounds[0].phones == 0
+
+
+def test_a_giant_message_ends_that_connection_alone(taught):
+    taught.do("ask", CHOICE)
+
+    async def lesson(join):
+        giant, calm = [await join(one) for one in range(2)]
+        poll = await calm.hear_poll()
+        await giant.say({"do": "answer", "value": "x" * 10 * MAX_MESSAGE})
+        assert await giant.closed()
+        await calm.say({"do": "answer", "poll": poll["id"], "round": 1, "value": 0})
+        await calm.hear("kept")
+
+    meet(taught, lesson)
+
+
+def test_a_flood_is_let_through_slowly_and_then_cut_off_while_others_are_answered_at_once(taught):
+    taught.do("ask", CHOICE)
+    store, writes = taught.hub.store(), []
+    usual = store.answer_all
+    store.answer_all = lambda given: writes.append(len(given)) or usual(given)
+
+    async def lesson(join):
+        flood, calm = [await join(one) for one in range(2)]
+        poll = await calm.hear_poll()
+        about = {"do": "answer", "poll": poll["id"], "round": 1}
+        for number in range(PATIENCE + 100):
+            await flood.say({**about, "value": number % 3})
+        begin = asyncio.get_running_loop().time()
+        await calm.say({**about, "value": 2})
+        await calm.hear("kept")
+        assert asyncio.get_running_loop().time() - begin < 2.0
+        assert await flood.closed()
+
+    meet(taught, lesson)
+    assert sum(writes) < 60
+    assert store.tally(taught.get("poll")).rounds[0].phones == 2
+
+
+def test_one_machine_with_ever_new_voters_cannot_fill_the_class(taught, monkeypatch):
+    monkeypatch.setattr("pvsim.app.room.gate.MAX_VOTERS_FROM_ADDRESS", 3)
+    taught.do("ask", CHOICE)
+
+    async def lesson(join):
+        answers = []
+        for number in range(5):
+            phone = await join(number)
+            poll = await phone.hear_poll()
+            await phone.say({"do": "answer", "poll": poll["id"], "round": 1, "value": 0})
+            await phone.hear("kept", "refused")
+            answers.append("kept" in phone.heard[-1])
+        return answers
+
+    assert meet(taught, lesson) == [True, True, True, False, False]
+
+
+def test_only_so_many_connections_are_let_in_and_one_that_leaves_makes_room(taught, monkeypatch):
+    monkeypatch.setattr("pvsim.app.room.gate.MAX_IN_ROOM", 2)
+
+    async def lesson(join):
+        phones = [await join(one) for one in range(2)]
+        assert await (await join(2)).closed()
+        phones[0].socket.close()
+        await asyncio.sleep(0.3)
+        late = await join(3)
+        await late.hear("room")
+
+    meet(taught, lesson)
+
+
+def test_a_page_of_another_site_gets_no_socket(taught):
+    async def lesson(join):
+        phone = await join(Origin=taught.url.rstrip("/"))
+        assert (await phone.hear("room"))["open"]
+        for origin in ("http://elsewhere.example", "http://127.0.0.1:1", "null"):
+            with pytest.raises(HTTPClientError, match="403"):
+                await join(Origin=origin)
+
+    meet(taught, lesson)
+
+
+CODES = ["AAAAA", "x", "%00", "' OR 1=1 --", "<script>alert(1)</script>", "..%2f..", "ÄÖÜ"]
+
+
+@pytest.mark.parametrize("code", CODES)
+def test_an_unknown_code_leads_to_the_form_and_shows_nothing_unescaped(taught, code):
+    text, _ = read(f"{taught.url}join/{quote(code, safe='%')}")
+    assert "Code of the class" in text or "404" in text
+    assert "<script>alert" not in text
+
+    async def lesson(join):
+        phone = await join(code=quote(code, safe="%"))
+        if code == "AAAAA":  # may be one
+            assert await phone.hear("room") == {"open": False, "poll": None}
+        else:
+            assert await phone.closed()
+            assert phone.socket.close_code == 1013
+
+    if "%2f" not in code:
+        meet(taught, lesson)
+
+
+def test_the_pages_set_no_cookie_and_load_nothing_from_elsewhere(taught):
+    for path in ("join", f"join/{taught.get('code')}", "join/AAAAA"):
+        text, headers = read(taught.url + path)
+        assert headers["Set-Cookie"] is None
+        assert headers["Content-Security-Policy"].startswith("default-src 'none'; script-src 'self'")
+        assert headers["Cache-Control"] == "no-store"
+        assert "http:" not in text
+        assert "https:" not in text
+        assert len(text) < 6000
+
+
+def test_a_typed_code_leads_to_its_page_in_whatever_case_and_spacing(taught):
+    code = taught.get("code")
+    typed = f"{code[:2].lower()}+{code[2:].lower()}"
+    text, _ = read(f"{taught.url}join?code={typed}")
+    assert f'data-code="{code}"' in text
+
+
+def test_the_phone_speaks_what_its_browser_likes(taught):
+    for language in ("en", "de"):
+        text, _ = read(f"{taught.url}join/{taught.get('code')}", **{"Accept-Language": f"{language}-AT"})
+        assert f'<html lang="{language}">' in text
+
+
+def test_a_title_of_markup_is_shown_as_it_is(taught):
+    taught.do("open", "<img src=x onerror=alert(1)>")
+    text, _ = read(f"{taught.url}join/{taught.get('code')}")
+    assert "<img" not in text
+    assert "&lt;img" in text
+
+
+def test_looking_for_codes_makes_no_store(tmp_path):
+    from pvsim.app.room.hub import Hub
+    from tests.app.conftest import Served
+
+    file = tmp_path / "none.sqlite"
+    served = Served(hub=Hub(f"sqlite:///{file}"))
+    try:
+        for path in ("join", "join/AAAAA"):
+            assert "Code of the class" in read(served.url + path)[0]
+        assert not file.exists()
+    finally:
+        served.stop()
+
+
+def test_an_answer_the_store_cannot_take_is_sent_again_and_the_lecturer_hears_why(taught, monkeypatch):
+    taught.do("ask", CHOICE)
+    store = taught.hub.store()
+    usual = store.answer_all
+
+    def full(given):
+        raise StoreError("the store x cannot be written: its disk is full", expected="room", mend="Make room")
+
+    async def lesson(join):
+        phone = await join()
+        poll = await phone.hear_poll()
+        about = {"poll": poll["id"], "round": 1}
+        monkeypatch.setattr(store, "answer_all", full)
+        await phone.say({"do": "answer", **about, "value": 1})
+        assert await phone.hear("refused") == about
+        assert phone.heard[-1]["again"]
+        assert "could not be kept yet" in phone.heard[-1]["why"]
+        assert "disk is full" in await asyncio.to_thread(taught.get, "trouble")
+        monkeypatch.setattr(store, "answer_all", usual)
+        await phone.say({"do": "answer", **about, "value": 1})
+        await phone.hear("kept")
+        while await asyncio.to_thread(taught.get, "trouble"):
+            await asyncio.sleep(0.05)
+
+    meet(taught, lesson)
+    assert store.tally(taught.get("poll")).rounds[0].counts == (0, 1, 0)
+
+
+def test_whatever_else_breaks_while_an_answer_is_written_no_phone_waits_for_ever(taught, monkeypatch):
+    taught.do("ask", CHOICE)
+
+    def broken(given):
+        raise ZeroDivisionError
+
+    async def lesson(join):
+        phone = await join()
+        poll = await phone.hear_poll()
+        monkeypatch.setattr(taught.hub.store(), "answer_all", broken)
+        await phone.say({"do": "answer", "poll": poll["id"], "round": 1, "value": 1})
+        await phone.hear("refused")
+        assert phone.heard[-1]["again"]
+
+    meet(taught, lesson)

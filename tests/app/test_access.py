@@ -1,0 +1,208 @@
+"""Every view held to the rules of axe-core: names, roles, contrast, order, sizes. None may be broken."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+from typing import Any
+
+import pytest
+
+from tests.app.conftest import DESK, PHONE
+
+pytestmark = pytest.mark.ui
+
+axe = pytest.importorskip("axe_playwright_python.sync_playwright", reason="needs axe-playwright-python")
+
+# WCAG 2.2, 2.5.8 is off by default in axe.
+OPTIONS = {"resultTypes": ["violations"], "rules": {"target-size": {"enabled": True}}}
+
+LOOKS = {
+    "desk-light": {"size": DESK, "color_scheme": "light"},
+    "desk-dark": {"size": DESK, "color_scheme": "dark"},
+    "phone-light": {"size": PHONE, "color_scheme": "light", "has_touch": True, "is_mobile": True},
+    "phone-dark": {"size": PHONE, "color_scheme": "dark", "has_touch": True, "is_mobile": True},
+}
+
+
+def broken_rules(page: Any) -> list[str]:
+    """What axe has against the page as it stands, each with the places it names."""
+    still(page)
+    found = axe.Axe().run(page, options=OPTIONS).response["violations"]
+    # Under an open panel; on a phone under the curves and the status line, from where it can be scrolled.
+    over = page.get_by_role("dialog").count() > 0 or page.viewport_size == PHONE
+    return [
+        f"{one['id']} ({one['help']}): {node['target']} {node['html'][:120]}"
+        for one in found
+        for node in one["nodes"]
+        if not (over and half_covered(node))
+    ]
+
+
+def half_covered(node: dict[str, Any]) -> bool:
+    """Whether a target is small only for what lies over it, as a button under an open panel is."""
+    return any((check.get("data") or {}).get("messageKey") == "partiallyObscured" for check in node["any"])
+
+
+def still(page: Any) -> None:
+    """Wait until no transition runs: a colour on its way has another contrast."""
+    page.wait_for_function(
+        """() => {
+          const shadows = [...document.querySelectorAll("*")].map(one => one.shadowRoot).filter(Boolean)
+          const roots = [document, ...shadows]
+          return roots.every(root =>
+            root.getAnimations().every(one => !(one instanceof CSSTransition) || one.playState !== "running"))
+        }"""
+    )
+
+
+def lesson(page: Any) -> Any:
+    return page.get_by_role("region", name="Lesson")
+
+
+def menus(page: Any) -> Iterator[str]:
+    """Open every panel of the bar."""
+    buttons = page.locator("[data-testid^=menu-]")
+    for k in range(buttons.count()):
+        buttons.nth(k).click()
+        yield f"panel {buttons.nth(k).get_attribute('data-testid')}"
+        page.keyboard.press("Escape")
+
+
+def refusals(page: Any) -> Iterator[str]:
+    """What cannot be, told beside its field and in the notice."""
+    page.get_by_test_id("menu-light").click()
+    field = page.get_by_role("textbox", name="In-plane irradiance")
+    field.fill("bright")
+    field.press("Enter")
+    page.get_by_role("alert").filter(has_text="is not a number").wait_for()
+    yield "number refused"
+    page.keyboard.press("Escape")
+    file = {"name": "roof.toml", "mimeType": "text/plain", "buffer": b"format = 1\ntitel = 'x'\n"}
+    page.get_by_test_id("menu-files").click()
+    page.locator("#field-open").set_input_files(file)
+    page.get_by_role("alert").filter(has_text="titel").wait_for()
+    yield "file refused"
+    page.get_by_role("button", name="Close this message").click()
+    page.get_by_test_id("menu-files").click()
+    page.get_by_role("button", name="Copy link").click()
+    page.locator("#field-link").wait_for()
+    yield "link"
+    page.keyboard.press("Escape")
+    page.get_by_test_id("tool-help").click()
+    page.get_by_role("dialog", name="Help").wait_for()
+    yield "help"
+    page.keyboard.press("Escape")
+
+
+def drawing(page: Any) -> Iterator[str]:
+    """Every tray and every level of the drawing, with faults and a shadow in it."""
+    roof = page.locator("#roof")
+    for tray in ("shade", "break", "mend", "shadow", "look"):
+        roof.locator(f"button[data-tray={tray}]").click()
+        roof.locator(f"button[data-tray={tray}][aria-pressed=true]").wait_for()
+        if tray == "break":
+            for button in roof.locator("[data-name^=scope-]").all():
+                button.click()
+        if tray == "shadow":
+            roof.locator("[data-name^=add-]").first.click()
+            roof.locator("[data-name=remove]").wait_for()
+        yield f"tray {tray}"
+    for place in ("2", "1/4", "1/4/s1", "1/4/14", "1/4/d1"):
+        address = roof.locator("input[name=place]")
+        address.fill(place)
+        address.press("Enter")
+        arrived = roof.locator(".over:not(.away)")
+        arrived.wait_for(state="attached")
+        yield f"place {place}"
+    address.fill("9/9/9")
+    address.press("Enter")
+    yield "place refused"
+
+
+def curves(page: Any) -> Iterator[str]:
+    """Every view of the curves, the five levels unfolded."""
+    region = page.get_by_role("region", name="Characteristics")
+    choices = region.locator(".views [role=radio]")
+    for k in range(choices.count()):
+        choice = choices.nth(k)
+        choice.click()
+        choice.and_(page.locator("[aria-checked=true]")).wait_for()
+        yield f"curves {choice.inner_text()}"
+    page.locator("#ladder summary").click()
+    yield "five levels"
+
+
+def lessons(page: Any) -> Iterator[str]:
+    """One lesson from its contents to its end, wrong at first."""
+    region = lesson(page)
+    region.locator("[data-slug=one-cell]").click()
+    region.get_by_role("button", name="Begin").wait_for()
+    yield "opening"
+    region.get_by_role("button", name="Begin").click()
+    region.get_by_role("textbox").fill("half")
+    region.get_by_role("button", name="Store prediction").click()
+    region.get_by_role("alert").filter(has_text="no number").wait_for()
+    yield "prediction refused"
+    region.get_by_role("textbox").fill("0.34")
+    region.get_by_role("button", name="Store prediction").click()
+    region.get_by_role("button", name="Do it for me").wait_for()
+    yield "act"
+    region.get_by_role("button", name="Do it for me").click()
+    region.get_by_role("radio").first.wait_for()
+    yield "observe"
+    region.get_by_role("radio").nth(1).check()
+    region.get_by_role("button", name="Answer", exact=True).click()
+    region.get_by_role("button", name="Show me").wait_for()
+    yield "observed wrongly"
+    region.get_by_role("button", name="Show me").click()
+    region.locator("[data-phase=explain] .prose").first.wait_for()
+    yield "explained"
+    region.locator(".aside summary").first.click()
+    region.locator(".aside p").first.wait_for()
+    yield "aside opened"
+    region.locator(".dot").last.click()
+    region.locator(".results").wait_for()
+    yield "closing"
+    region.get_by_role("button", name="Contents").first.click()
+    region.get_by_role("button", name="Go on where you left").wait_for()
+    region.locator("input[type=file]").set_input_files(
+        {"name": "x.json", "mimeType": "application/json", "buffer": b"{}"}
+    )
+    region.get_by_role("alert").filter(has_text=re.compile("no workbook")).wait_for()
+    yield "contents, workbook refused"
+
+
+def terms(page: Any) -> Iterator[str]:
+    """The choice of a track, the glossary, the meaning of a term."""
+    region = lesson(page)
+    region.get_by_text("Installer", exact=True).click()
+    region.get_by_role("radio", name="Installer").and_(page.locator(":checked")).wait_for()
+    yield "track chosen"
+    region.get_by_role("button", name="Glossary").click()
+    region.locator(".glossary").wait_for()
+    yield "glossary"
+    region.get_by_role("button", name="Contents").click()
+    region.locator("[data-slug=one-cell]").click()
+    region.locator(".term").first.click()
+    page.get_by_role("tooltip").wait_for()
+    yield "term"
+
+
+WALKS: dict[str, Callable[[Any], Iterator[str]]] = {
+    "panels": menus, "refusals": refusals, "drawing": drawing, "curves": curves, "lesson": lessons,
+    "terms": terms,
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("walk", WALKS.values(), ids=WALKS)
+@pytest.mark.parametrize("look", LOOKS)
+def test_no_view_breaks_a_rule(bench: Any, look: str, walk: Callable[[Any], Iterator[str]]) -> None:
+    page = bench.open(**LOOKS[look])
+    broken = {"as opened": broken_rules(page)}
+    for view in walk(page):
+        broken[view] = broken_rules(page)
+    assert len(broken) > 2
+    assert not any(broken.values()), "\n".join(
+        f"{view}: {rule}" for view, rules in broken.items() for rule in rules
+    )

@@ -1,0 +1,452 @@
+"""A lecture in a real browser: rehearsed by keys alone and by mouse, spoilt by mis-clicks and put right."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Callable, Iterator
+from contextlib import suppress
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from pvsim.course.folder import own_course
+from pvsim.course.lecture import lecture_of
+
+sync_api = pytest.importorskip("playwright.sync_api", reason="browser tests need playwright")
+
+pytestmark = pytest.mark.ui
+
+SIZES = [{"width": 1280, "height": 720}, {"width": 1920, "height": 1080}]
+BY_SIZE = pytest.mark.parametrize("size", SIZES, ids=["1280x720", "1920x1080"])
+SLUG = "diode"
+CUES = lecture_of(own_course(), SLUG).cues
+SMALLEST = 1 / 40  # of the screen's height: body text on the wall; keys and clock are for the lecturer
+
+
+def podium(page: Any, moment: str = "") -> Any:
+    return page.locator(f".podium[data-moment={moment}]" if moment else ".podium")
+
+
+def prepare(page: Any, slug: str = SLUG) -> None:
+    """From the contents page to the sheet before the beginning."""
+    page.locator("#lecture-of").select_option(slug)
+    page.get_by_role("button", name="Prepare").click()
+    page.get_by_role("button", name="Rehearse").wait_for()
+
+
+def at(page: Any, place: int) -> None:
+    """Wait until a cue is shown."""
+    page.locator(f".podium[data-at='{place}']").wait_for()
+
+
+def onward(page: Any, place: int, press: Callable[[], None]) -> None:
+    """On to the next cue; what does not fit on the screen is read on first."""
+    stands = "[podium.dataset.at, podium.querySelector('.body').scrollTop]"
+    for _ in range(12):
+        before = page.locator(".podium").evaluate(f"podium => {stands}")
+        press()
+        page.locator(".podium").evaluate(
+            f"""(podium, before) => new Promise(done => {{
+              const same = () => String({stands}) === String(before)
+              const look = () => same() ? setTimeout(look, 20) : setTimeout(done, 250)
+              look()
+            }})""",
+            before,
+        )
+        if page.locator(f".podium[data-at='{place}']").count() == 0:
+            return
+    pytest.fail(f"cue {place} does not end")
+
+
+def to_ask(page: Any) -> None:
+    """A lecture on, at its first question."""
+    prepare(page)
+    page.get_by_role("button", name="Begin", exact=True).click()
+    at(page, 0)
+    page.keyboard.press("PageDown")
+    podium(page, "ask").wait_for()
+
+
+def cut(page: Any) -> list[str]:
+    """Texts of the sheet that do not fit, are too small for the last row, or lie outside the screen."""
+    return page.locator(".podium").evaluate(
+        """(podium, smallest) => {
+          const body = podium.querySelector(".body")
+          const found = []
+          if (body.scrollWidth > body.clientWidth + 1) found.push("the sheet scrolls sideways")
+          const asked = ["ask", "look"].includes(podium.dataset.moment)
+          if (asked && body.scrollHeight > body.clientHeight + 1) found.push("a question is not seen whole")
+          const head = podium.querySelector(".head")
+          if (head.scrollWidth > head.clientWidth + 1) found.push("head")
+          for (const one of podium.querySelectorAll(".question, .choice-text > span, .title, .prose")) {
+            const px = parseFloat(getComputedStyle(one).fontSize)
+            if (px < smallest * innerHeight * 0.8) found.push(`${px} px: ${one.textContent.slice(0, 40)}`)
+          }
+          for (const one of podium.querySelectorAll("button, .title, .choice-row")) {
+            const wide = one.scrollWidth > one.clientWidth + 2
+            if (wide && getComputedStyle(one).overflow !== "visible") found.push(one.textContent)
+            const box = one.getBoundingClientRect()
+            if (box.right > innerWidth + 1) found.push(`outside: ${one.textContent}`)
+          }
+          return found
+        }""",
+        SMALLEST,
+    )
+
+
+@BY_SIZE
+def test_a_whole_lesson_is_rehearsed_by_keys_alone(bench, size: dict[str, int]) -> None:
+    page = bench.open(size=size)
+    page.locator("#lecture-of").focus()
+    page.keyboard.type("The diode")
+    page.keyboard.press("Tab")
+    page.keyboard.press("Enter")
+    page.get_by_role("button", name="Rehearse").wait_for()
+    page.keyboard.press("Tab")
+    page.keyboard.press("Tab")
+    page.keyboard.press("Enter")
+    problems = []
+    for place, cue in enumerate(CUES):
+        at(page, place)
+        problems += [(place, cue.moment, one) for one in cut(page)]
+        if cue.moment == "ask":
+            page.keyboard.press("v")
+            page.locator(".answers").wait_for()
+            page.keyboard.press("a")
+            page.locator(".answers").wait_for(state="detached")
+            page.keyboard.press("v")
+            page.locator(".legend__one").nth(1).wait_for()
+            problems += [(place, "bars", one) for one in cut(page)]
+        elif cue.moment == "act":
+            do = page.get_by_role("button", name="Do it for me")
+            for _ in range(8):
+                page.keyboard.press("Tab")
+                if do.evaluate("one => one.getRootNode().activeElement === one"):
+                    break
+            page.keyboard.press("Enter")
+            page.locator(".status--done").wait_for()
+        elif cue.moment == "look":
+            page.keyboard.press("v")
+            page.locator(".choice-row--right, .answer").first.wait_for()
+            problems += [(place, "seen", one) for one in cut(page)]
+        elif cue.moment == "explain":
+            page.locator(".foreseen").wait_for()
+        if place < len(CUES) - 1:
+            onward(page, place, lambda: page.keyboard.press("PageDown"))
+    page.get_by_role("heading", name="What the model leaves out").wait_for()
+    assert problems == []
+
+
+@BY_SIZE
+def test_a_lesson_is_rehearsed_by_mouse(bench, size: dict[str, int]) -> None:
+    page = bench.open(size=size)
+    prepare(page)
+    page.get_by_role("button", name="Rehearse").click()
+    button = podium(page).locator("[data-act=next]")
+    first = [cue for cue in CUES if cue.page <= 1]
+    for place, cue in enumerate(first):
+        at(page, place)
+        assert page.locator(".badge").get_by_text("Rehearsal").is_visible()
+        if cue.moment == "ask":
+            podium(page).locator("[data-act=reveal]").click()
+            page.get_by_text("Rehearsal: this class is invented").wait_for()
+        if cue.moment == "act":
+            cell = page.get_by_role("gridcell", name="Cell 14").first
+            cell.click()
+            page.locator(".status--done").wait_for()
+        onward(page, place, button.click)
+    at(page, len(first))
+
+
+def test_hands_are_counted_in_one_field_or_one_by_one(bench) -> None:
+    page = bench.open()
+    prepare(page, "five-levels")
+    page.get_by_role("button", name="Begin", exact=True).click()
+    at(page, 0)
+    page.locator("#cues").select_option("5")  # the question that offers choices
+    at(page, 5)
+    podium(page).locator(".title").focus()
+    page.keyboard.press("h")
+    page.keyboard.type("3 12 5 1")
+    page.keyboard.press("Enter")
+    page.get_by_text("21 answers").wait_for()
+    page.get_by_role("button", name="One hand more for B").click()
+    page.get_by_text("22 answers").wait_for()
+    page.get_by_role("button", name="One hand more for B").click()  # it is still there, under the pointer
+    page.get_by_text("23 answers").wait_for()
+    page.get_by_role("button", name="One hand fewer for A").click()
+    page.get_by_text("22 answers").wait_for()
+    assert page.locator("#hands").input_value() == "2 14 5 1"
+    page.locator("#hands").fill("1 2 3 4 5 6")
+    page.keyboard.press("Enter")
+    page.get_by_role("alert").filter(has_text="no count for one of the answers").wait_for()
+    page.keyboard.press("v")
+    bars = page.get_by_role("table", name="Answers of the class")
+    bars.get_by_role("row", name="B 14").wait_for(state="attached")
+
+
+def test_nothing_is_given_away_before_the_class_has_answered(bench) -> None:
+    page = bench.open()
+    to_ask(page)
+    said = page.get_by_test_id("said").inner_text()
+    page.get_by_role("gridcell", name="Cell 14").first.click()
+    page.get_by_role("alert").filter(has_text="locked until").wait_for()
+    podium(page).locator(".title").focus()
+    page.keyboard.press("PageDown")
+    page.get_by_text("Nobody has answered yet").wait_for()
+    assert page.get_by_test_id("said").inner_text() == said
+    assert podium(page, "ask").count() == 1
+    page.keyboard.press("PageDown")
+    podium(page, "act").wait_for()
+
+
+def storm(page: Any, dice: random.Random) -> None:
+    """What a nervous hand may hit: menus, trays, tools, levels, cells, keys; never the lecture's own keys."""
+    buttons = page.locator(
+        "[data-testid^=menu-], .tray-button, .levels button, .legend button, .crumb, .tools .tool,"
+        ".bar .choices button, summary"
+    )
+    for _ in range(12):
+        one = buttons.nth(dice.randrange(buttons.count()))
+        if one.is_visible():
+            one.click(force=True, timeout=3000)
+    cells = page.locator("#roof [role=gridcell]")
+    for _ in range(4):
+        one = cells.nth(dice.randrange(cells.count()))
+        if one.is_visible():
+            one.click(force=True, timeout=3000)
+    page.get_by_test_id("menu-light").click()
+    page.get_by_role("button", name="Overcast").click()
+    for key in ("3", "5", "k", "2"):
+        page.keyboard.press(key)
+    page.get_by_test_id("menu-array").click()
+
+
+SEEN = """() => {
+  const roots = [...document.querySelectorAll('*')].map(one => one.shadowRoot).filter(Boolean)
+  const all = selector => roots.flatMap(root => [...root.querySelectorAll(selector)])
+  const on = (place, state) =>
+    all(`${place} [aria-${state}=true]`)
+      .filter(one => one.checkVisibility()).map(one => one.textContent).join()
+  return {
+    panels: all('.panel:not([hidden])').length,
+    dialogs: all('dialog[open]').length,
+    tray: all('.tray-button[aria-pressed=true]').map(one => one.dataset.tray).join(),
+    quantity: on('.legend', 'pressed') + on('.legend', 'checked'),
+    level: on('.levels', 'checked'),
+    views: on('.bar .choices', 'checked') + on('.bar .choices', 'selected'),
+    tools: all('.bar .tool[aria-pressed=true]').length,
+    folded: all('details').filter(one => one.closest('.five')).map(one => one.open).join(),
+    address: all('.address input').map(one => one.value).join(),
+    reads: all('.menu .read').map(one => one.textContent).join(),
+    place: all('#cues').map(one => one.value).join(),
+  }
+}"""
+
+
+@pytest.mark.parametrize("seed", [1, 2, 3])
+def test_a_storm_of_wrong_clicks_is_mended_by_one_key(bench, seed: int) -> None:
+    page = bench.open()
+    to_ask(page)
+    page.keyboard.press("h")
+    page.keyboard.type("30 30x5 20")
+    page.keyboard.press("Enter")
+    page.get_by_text("7 answers").wait_for()
+    page.keyboard.press("PageDown")
+    podium(page, "act").wait_for()
+    page.get_by_test_id("said").filter(has_text="Now with diodes").wait_for()
+    page.wait_for_timeout(700)
+    calm = page.evaluate(SEEN)
+    storm(page, random.Random(seed))
+    page.wait_for_timeout(400)
+    assert page.evaluate(SEEN) != calm
+    if podium(page, "act").count() == 0:
+        pytest.fail("the storm left the cue")
+    page.locator("body").evaluate("() => document.activeElement?.blur()")
+    page.keyboard.press("r")
+    with suppress(sync_api.TimeoutError):
+        page.wait_for_function(
+            f"calm => JSON.stringify(({SEEN})()) === JSON.stringify(calm)", arg=calm, timeout=8000
+        )
+    assert page.evaluate(SEEN) == calm
+
+
+def test_the_screen_goes_dark_and_comes_back_where_it_was(bench) -> None:
+    page = bench.open()
+    to_ask(page)
+    page.keyboard.press("b")
+    dark = page.locator(".blank")
+    dark.wait_for()
+    box = dark.bounding_box()
+    assert (box["width"], box["height"]) == (1280, 720)
+    page.keyboard.press("PageDown")  # lifts it, and does no more
+    dark.wait_for(state="detached")
+    page.wait_for_timeout(300)
+    assert podium(page, "ask").count() == 1
+    page.keyboard.press(".")
+    dark.wait_for()
+    dark.click()
+    dark.wait_for(state="detached")
+
+
+def test_letters_that_are_switched_off_do_nothing_and_are_not_shown(bench) -> None:
+    page = bench.open()
+    prepare(page)
+    page.get_by_role("checkbox", name="Single letters").uncheck()
+    page.get_by_role("button", name="Begin", exact=True).click()
+    at(page, 0)
+    assert page.locator(".foot kbd").get_by_text("B", exact=True).count() == 0
+    page.keyboard.press("b")
+    page.keyboard.press("ArrowRight")
+    podium(page, "ask").wait_for()
+    assert page.locator(".blank").count() == 0
+
+
+def test_arrows_move_in_the_roof_while_it_has_the_focus_and_page_keys_turn_the_cue(bench) -> None:
+    page = bench.open()
+    to_ask(page)
+    page.get_by_role("gridcell", name="Cell 14").first.focus()
+    page.keyboard.press("ArrowRight")
+    page.wait_for_timeout(300)
+    assert podium(page, "ask").count() == 1
+    page.keyboard.press("PageUp")
+    podium(page, "opening").wait_for()
+
+
+def test_a_reload_goes_on_with_the_lecture(bench) -> None:
+    page = bench.open()
+    to_ask(page)
+    page.keyboard.press("h")
+    page.keyboard.type("30 30x5 20")
+    page.keyboard.press("Enter")
+    page.get_by_text("7 answers").wait_for()
+    page.keyboard.press("v")
+    page.locator(".answers").wait_for()
+    kept = "JSON.parse(sessionStorage.getItem('pvsim.lecture')).file"
+    page.wait_for_function(f"{kept}.includes('shown = true')")
+    page.reload()
+    bench.wait_ready(page)
+    podium(page, "ask").wait_for()
+    page.locator(".answers").wait_for()
+    page.locator("[data-act=leave]").click()
+    page.get_by_role("button", name="Press again to end").click()
+    page.get_by_role("button", name="Prepare").wait_for()
+    page.reload()
+    bench.wait_ready(page)
+    assert podium(page).locator(".title").count() == 0
+
+
+def test_a_lecture_is_saved_opened_again_and_replayed(bench, tmp_path: Path) -> None:
+    page = bench.open()
+    to_ask(page)
+    page.keyboard.press("h")
+    page.keyboard.type("30 30x5 20")
+    page.keyboard.press("Enter")
+    page.get_by_text("7 answers").wait_for()
+    page.keyboard.press("v")
+    page.locator(".answers").wait_for()
+    page.locator("#cues").select_option(str(len(CUES) - 1))
+    podium(page, "closing").wait_for()
+    with page.expect_download() as download:
+        page.get_by_role("button", name="Save the lecture file").click()
+    path = tmp_path / "held.toml"
+    download.value.save_as(path)
+    page.locator("[data-act=leave]").click()
+    page.get_by_role("button", name="Press again to end").click()
+    page.get_by_role("button", name="Prepare").wait_for()
+    page.locator("[data-act=lecture-file]").set_input_files(path)
+    page.get_by_role("button", name="Replay it").click()
+    page.locator(".badge").get_by_text("Replay").wait_for()
+    for _ in range(8):
+        if page.locator(".answers").count():
+            break
+        page.keyboard.press("PageDown")
+        page.wait_for_timeout(300)
+    assert page.get_by_text("7 answers").count() >= 1
+
+
+def test_a_lecture_file_that_is_not_in_order_is_told_with_its_line(bench, tmp_path: Path) -> None:
+    page = bench.open()
+    path = tmp_path / "mine.toml"
+    path.write_text('format = 1\ntitle = "Mine"\n\n[[part]]\nlesson = "diod"\n', encoding="utf-8")
+    page.locator("[data-act=lecture-file]").set_input_files(path)
+    page.get_by_role("alert").filter(has_text="mine.toml, line 5").wait_for()
+
+
+def test_the_type_of_before_comes_back_and_the_lesson_too(bench) -> None:
+    page = bench.open()
+    to_ask(page)
+    assert page.evaluate("document.documentElement.dataset.large") == "true"
+    page.locator("[data-act=leave]").click()
+    page.get_by_role("button", name="Press again to end").click()
+    page.wait_for_function("document.documentElement.dataset.large === 'false'")
+    assert page.evaluate("document.documentElement.dataset.lecture") is None
+    page.get_by_role("button", name="Prepare").wait_for()
+    page.get_by_test_id("menu-light").click()
+    page.get_by_role("button", name="Overcast").click()
+    page.get_by_test_id("said").filter(has_text="irradiance 200").wait_for()  # unlocked again
+
+
+@pytest.fixture
+def hall(browser: Any, tmp_path: Path) -> Iterator[Any]:
+    """A bench on a server whose classes lie in a store of their own."""
+    pytest.importorskip("sqlalchemy", reason="a class needs the extra pvsim[class]")
+    from pvsim.app.room.hub import Hub
+    from tests.app.conftest import Bench, Served
+
+    hub = Hub(f"sqlite:///{tmp_path / 'classes.sqlite'}")
+    served = Served(hub=hub)
+    bench = Bench(browser, served)
+    yield bench
+    bench.close()
+    served.call(hub.close)
+    served.stop()
+    assert bench.complaints == []
+
+
+def test_a_class_answers_on_its_phones_twice_and_is_seen_on_the_wall(hall) -> None:
+    page = hall.open()
+    prepare(page, "five-levels")
+    page.get_by_role("button", name="Begin", exact=True).click()
+    at(page, 0)
+    page.keyboard.press("o")
+    page.locator(".join__code").wait_for()
+    code = page.locator(".join__code").inner_text()
+    assert page.locator(".join .square").bounding_box()["width"] > 300
+    phone = page.context.browser.new_context(viewport={"width": 390, "height": 844}).new_page()
+    phone.goto(f"{hall.served.url}join/{code}")
+    page.keyboard.press("ArrowRight")  # the address goes, the cue stays
+    page.locator(".join__code").wait_for(state="detached")
+    page.locator("#cues").select_option("5")
+    at(page, 5)
+    phone.get_by_role("radio", name="The open-circuit voltage").check()
+    page.get_by_text("1 answer").wait_for()
+    podium(page).locator(".title").focus()
+    page.keyboard.press("v")
+    row = page.get_by_role("table", name="Answers of the class").get_by_role("row", name="C 1")
+    row.wait_for(state="attached")
+    page.keyboard.press("a")
+    page.locator(".answers").wait_for(state="detached")
+    phone.get_by_role("radio", name="The voltage of the array").check()
+    page.get_by_text("1 answer").wait_for()
+    page.keyboard.press("v")
+    table = page.get_by_role("table", name="Answers of the class")
+    table.get_by_role("row", name="B 0 1").wait_for(state="attached")
+    assert table.get_by_role("row", name="C 1 0").count() == 1
+    phone.context.close()
+
+
+def test_the_notes_window_opens_by_a_key_also_in_a_rehearsal(hall) -> None:
+    page = hall.open()
+    prepare(page)
+    page.get_by_role("button", name="Rehearse").click()
+    at(page, 0)
+    with page.expect_popup() as popup:
+        page.keyboard.press("n")
+    notes = popup.value
+    notes.wait_for_url("**/notes/**")
+    notes.locator("#moment", has_text="Opening").wait_for()
+    page.keyboard.press("PageDown")
+    notes.locator("#moment", has_text="Ask").wait_for()
+    assert page.locator(".room, .join").count() == 0, "nobody can join an imaginary class"

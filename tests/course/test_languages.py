@@ -1,0 +1,133 @@
+"""Every lesson of a course is played to its end in every language it has, with the same numbers in each."""
+
+from __future__ import annotations
+
+import re
+from html import unescape
+from pathlib import Path
+
+import pytest
+
+pytest.importorskip("markdown_it", reason="lesson text is shown by the extra pvsim[page]")
+
+from pvsim.course import player
+from pvsim.course.audience import Audience, audience_of
+from pvsim.course.examine import given_for
+from pvsim.course.folder import OWN_LESSONS, course_languages, read_course
+from pvsim.course.lesson import ChoiceQuestion, Course, Lesson, NumberQuestion, Question, Step
+from pvsim.course.manner import manner_of
+from pvsim.course.player import Progress
+from pvsim.course.readings import Readings
+from pvsim.course.render import render
+from pvsim.course.situation import solved
+from tests.course.samples import write_whole_course
+
+_NUMBER = re.compile(r'<data class="computed">(.*?)</data>')
+_DIGITS = re.compile(r"[+\u2212]?(\d+(?:[.,]\d+)?)")
+
+
+def play(lesson: Lesson) -> Progress:
+    """Play a lesson from its opening to its closing, each step by its solution and right answers."""
+    progress = player.begin(lesson)
+    for number, step in enumerate(lesson.steps, start=1):
+        here = Readings(solved(step.finish), solved(step.start))
+        progress = player.go_to(lesson, progress, number)
+        assert player.locked(lesson, progress)
+        progress = player.predict(lesson, progress, given_for(step.predict, here))
+        progress = player.watch(lesson, progress, here.now)
+        if step.observe is not None:
+            progress = player.observe(lesson, progress, given_for(step.observe, here))
+        assert player.phase_of(step, player.mark_of(lesson, progress)) == "explain", (lesson.file, step.id)
+    return player.go_to(lesson, progress, len(lesson.steps) + 1)
+
+
+def feedbacks(question: Question | None) -> tuple[str, ...]:
+    if isinstance(question, ChoiceQuestion):
+        return tuple(text for one in question.choices for text in (one.text, one.feedback))
+    return tuple(one.feedback for one in question.mistakes) if isinstance(question, NumberQuestion) else ()
+
+
+def texts_of(step: Step) -> tuple[str, ...]:
+    """Every text of a step, in an order that all languages share."""
+    sections = (step.lead, step.ask, step.act, step.notice, step.explain, step.notes)
+    said = tuple(section.text for section in sections)
+    return (*said, *feedbacks(step.predict), *feedbacks(step.observe))
+
+
+def shown_texts(lesson: Lesson, audience: Audience) -> list[str]:
+    """All text of a lesson as it is shown when every step has been done, as HTML."""
+    first = solved(lesson.steps[0].start)
+    shown = [render(lesson.opening.text, Readings(first, first), audience)]
+    for step in lesson.steps:
+        here = Readings(solved(step.finish), solved(step.start))
+        shown += [render(text, here, audience) for text in texts_of(step)]
+    return [*shown, render(lesson.closing.text, Readings(first, first), audience)]
+
+
+def sizes(html: str, language: str) -> list[str]:
+    """The computed numbers of a text without sign, words read as digits, in order of size."""
+    words = manner_of(language).words
+    found = []
+    for number in map(unescape, _NUMBER.findall(html)):
+        digits = _DIGITS.match(number)
+        if digits is None:
+            stem = next(k for k, word in enumerate(words) if number.startswith(word))
+            found.append(str(stem))
+        else:
+            found.append(digits[1].replace(",", "."))
+    return sorted(found)
+
+
+@pytest.fixture(scope="module", params=["own", "small"])
+def courses(
+    request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory
+) -> dict[str, Course]:
+    """A course in each of its languages, the one it is written in first."""
+    own = request.param == "own"
+    folder: Path = OWN_LESSONS if own else write_whole_course(tmp_path_factory.mktemp("course"))
+    return {language: read_course(folder, language) for language in course_languages(folder)}
+
+
+def test_every_lesson_is_played_to_its_end_in_every_language(courses: dict[str, Course]) -> None:
+    assert len(courses) > 1
+    for course in courses.values():
+        assert course.problems == ()
+        for lesson in course.lessons:
+            progress = play(lesson)
+            assert progress.page == len(lesson.steps) + 1
+            assert all(mark.done is not None for mark in progress.marks)
+
+
+def test_every_text_is_shown_whole_on_every_track(courses: dict[str, Course]) -> None:
+    for course in courses.values():
+        for lesson in course.lessons:
+            for track in ("", *(one.id for one in course.tracks)):
+                html = "\n".join(shown_texts(lesson, audience_of(course, lesson, track)))
+                for raw in ("{{", "}}", "[[", "]]", "```", "no value", "kein Wert"):
+                    assert raw not in html, (lesson.file, raw)
+                assert '<details class="aside"' in html
+
+
+def test_every_language_computes_the_same_numbers_in_every_text(courses: dict[str, Course]) -> None:
+    original, *others = courses.values()
+    compared = 0
+    for course in others:
+        for mine, theirs in zip(course.lessons, original.lessons, strict=True):
+            pairs = zip(
+                shown_texts(mine, audience_of(course, mine)),
+                shown_texts(theirs, audience_of(original, theirs)),
+                strict=True,
+            )
+            for one, other in pairs:
+                assert sizes(one, mine.language) == sizes(other, theirs.language), (mine.file, one, other)
+                compared += len(sizes(one, mine.language))
+    assert compared > 3
+
+
+def test_a_german_text_has_no_decimal_point_and_an_english_one_no_comma(courses: dict[str, Course]) -> None:
+    wrong = {"en": re.compile(r"\d,\d"), "de": re.compile(r"\d\.\d")}
+    for course in courses.values():
+        for lesson in course.lessons:
+            for html in shown_texts(lesson, audience_of(course, lesson)):
+                for number in _NUMBER.findall(html):
+                    assert not wrong[lesson.language].search(number), (lesson.file, number)

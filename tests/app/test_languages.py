@@ -185,7 +185,7 @@ def test_two_people_at_once_are_each_answered_in_their_own_language(bench) -> No
 def test_in_german_numbers_are_written_with_a_comma_and_read_with_either_mark(bench) -> None:
     page = bench.open("?lang=de&level=cell")
     page.get_by_test_id("menu-light").click()
-    field = page.get_by_role("textbox", name="Einstrahlung in Modulebene")
+    field = page.get_by_role("textbox", name="Bestrahlungsstärke in Modulebene")
     for typed, shown in (("812,5", "812,5"), ("612.5", "612,5"), ("1,125", "1,125")):
         field.fill(typed)
         field.press("Enter")

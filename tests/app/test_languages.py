@@ -302,6 +302,38 @@ def test_no_text_is_cut_off_in_a_longer_language(bench, language: str, size: tup
 
 
 @pytest.mark.ui
+@pytest.mark.parametrize(
+    ("language", "size"),
+    [
+        pytest.param("qps", (1280, 720), id="longer, projector"),
+        pytest.param("qps", (1920, 1080), id="longer, large projector"),
+        pytest.param("de", (1280, 720), id="German, projector"),
+    ],
+)
+def test_no_text_of_a_lecture_is_cut_off_in_a_longer_language(
+    bench, language: str, size: tuple[int, int]
+) -> None:
+    width, height = size
+    page = bench.open(f"?lang={language}", size={"width": width, "height": height})
+    page.locator("#lecture-of").select_option("diode")
+    page.locator("[data-act=lecture]").first.click()
+    rehearse = page.locator(".podium [data-act=begin]").nth(1)
+    rehearse.wait_for()
+    cut = {}
+    for moment in ("prepare", "opening", "ask", "answered", "act", "look"):
+        page.wait_for_timeout(400)  # the sheet fits itself to the screen
+        found = page.evaluate(CUT_TEXTS)
+        if found:
+            cut[moment] = found
+        if moment == "prepare":
+            rehearse.click()
+            page.locator(".podium[data-at='0']").wait_for()
+        else:
+            page.keyboard.press("ArrowRight")
+    assert cut == {}
+
+
+@pytest.mark.ui
 def test_every_text_is_sent_through_the_catalogues(bench) -> None:
     """In the pseudo-language each word has accents; a plain one was not sent through."""
     page = bench.open(f"?lang=qps&{eventful()}")

@@ -115,11 +115,11 @@ def make_parser() -> argparse.ArgumentParser:
         source=None,
         port=None,
         browser=True,
-        language=None,
         network=False,
         store=None,
         processes=1,
         lessons=None,
+        language=None,
     )
     return parser
 

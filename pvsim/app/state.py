@@ -346,10 +346,10 @@ class State(Record):
         wanted = {"theme": theme, "large": large, "keys": keys}
         self._update(**{name: value for name, value in wanted.items() if value is not None})
 
-    def put_right(self, condition: str = "") -> None:
+    def put_right(self) -> None:
         """Show what the page opens with: curves, folded levels, the usual tool, no choice of one view."""
-        self.set_condition(condition or FIRST_CONDITION, handed=True)
-        self._update(view=CURVE_VIEWS[0], unfolded=False, notice="", righted=self.righted + 1)
+        self.set_condition(FIRST_CONDITION, handed=True)
+        self._update(view=CURVE_VIEWS[0], unfolded=False, righted=self.righted + 1)
 
     def view_place(self, level: str | None = None) -> Place:
         """The part at `level` (default: the level shown) that holds the focus; the first one below it."""

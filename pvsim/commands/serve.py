@@ -38,7 +38,6 @@ def serve_page(options: Namespace, course: OpenCourse | None = None, first_query
     """Serve the page with somebody's lessons, or those of pvsim, and open it at a query."""
     scenario = open_scenario(options.source or FIRST_DEMO)
     processes = _processes(options.processes)
-    language = _language(options.language)
     hub = _hub(options.store)
     first = os.getpid()
     server = _server(
@@ -48,7 +47,7 @@ def serve_page(options: Namespace, course: OpenCourse | None = None, first_query
         network=options.network,
         processes=processes,
         course=course,
-        language=language,
+        language=_language(options.language),
     )
     _spare_collector()
     server.start()
@@ -58,7 +57,10 @@ def serve_page(options: Namespace, course: OpenCourse | None = None, first_query
             server.show("/" + first_query)
     if os.getpid() != first:
         _end_with(first)
-    server.run_until_shutdown()
+    try:
+        server.run_until_shutdown()
+    finally:
+        hub.close()
     return 0
 
 
@@ -127,9 +129,10 @@ def _language(code: str | None) -> str:
         return ""
     known = known_language(code)
     if not known:
+        codes = [one.code for one in languages()]
         raise FileError(
             f"pvsim does not speak {code[:20]!r}",
-            expected="one of " + ", ".join(one.code for one in languages()),
+            expected="one of " + ", ".join(codes),
             mend="Leave --language out to have each browser asked",
         )
     return known
@@ -150,7 +153,7 @@ def _server(
     def create(number: int) -> Server:
         more: dict[str, Any] = {"num_procs": processes} if processes > 1 else {}
         return create_server(
-            scenario, port=number, hub=hub, network=network, course=course, language=language, **more
+            scenario, port=number, language=language, hub=hub, network=network, course=course, **more
         )
 
     if port is not None and not 0 <= port <= 65_535:

@@ -1,17 +1,16 @@
-"""One round of answers from a class: counted hands and phones, read, summed, and drawn as bars."""
+"""One round of answers from a class: counted hands and phones, read, summed, counted into bars."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import ceil, floor, isfinite, log10
-from random import Random
+from math import ceil, floor, log10
 from statistics import median
 
-from pvsim.course.answers import Answer, ChoiceAnswer, NumberAnswer, judge, read_answer, right_answer
+from pvsim.course.answers import Answer, ChoiceAnswer, NumberAnswer, judge, read_answer
 from pvsim.course.lesson import ChoiceQuestion, NumberQuestion, Question
-from pvsim.course.readings import Readings, value_of
+from pvsim.course.readings import Readings
 from pvsim.errors import LessonError
 
 MOST_HANDS = 999  # for one answer; a larger hall has no lecturer who counts hands
@@ -168,44 +167,6 @@ def count_bars(rounds: Sequence[Sequence[float]], keep: Sequence[float] = ()) ->
     return Bars(edges=edges, counts=tuple(counts), below=tuple(below), above=tuple(above))
 
 
-def invented_round(
-    question: Question, readings: Readings, *, seed: int, after: bool = False, people: int = 30
-) -> Round:
-    """An imaginary class, for rehearsals; the same for the same seed.
-
-    Parameters
-    ----------
-    readings : Readings
-        The step done, so that right and wrong answers are known.
-    seed : int
-    after : bool
-        Whether it has talked: then more of it is right.
-    people : int
-
-    Notes
-    -----
-    A third is right at first and two thirds after talking; invented, no source.
-    """
-    dice = Random(2 * seed + after)
-    share = 0.65 if after else 0.35
-    if isinstance(question, ChoiceQuestion):
-        right = right_answer(question, readings)
-        assert isinstance(right, ChoiceAnswer)
-        weights = [dice.uniform(0.3, 1.0) for _ in question.choices]
-        weights[right.choice] = 0.0
-        scale = (1 - share) / sum(weights)
-        weights = [share if k == right.choice else one * scale for k, one in enumerate(weights)]
-        chosen = dice.choices(range(len(weights)), weights, k=people)
-        return Round(phones=tuple(float(chosen.count(k)) for k in range(len(weights))))
-    truth = value_of(question.answer, readings)
-    wrong = [value_of(one.value, readings) for one in question.mistakes] + [truth * 0.4]
-    found = []
-    for _ in range(people):
-        value = truth if dice.random() < share else dice.choice(wrong)
-        found.append(_as_said(value / question.unit.size * dice.gauss(1.0, 0.08)))
-    return Round(phones=tuple(found))
-
-
 def _read_counts(text: str, choices: int) -> tuple[float, ...]:
     words = [word for word in re.split(r"[\s,;/]+", text.strip()[:400]) if word]
     found: dict[int, int] = {}
@@ -251,8 +212,3 @@ def _round_step(span: float) -> float:
         if ceil(span / (factor * power) + 1e-9) + 1 <= MOST_BARS:
             return factor * power
     return 50 * power
-
-
-def _as_said(value: float) -> float:
-    """A number as people say it: two digits."""
-    return float(f"{value:.2g}") if isfinite(value) else 0.0

@@ -226,9 +226,9 @@ def storm(page: Any, dice: random.Random) -> None:
 SEEN = """() => {
   const roots = [...document.querySelectorAll('*')].map(one => one.shadowRoot).filter(Boolean)
   const all = selector => roots.flatMap(root => [...root.querySelectorAll(selector)])
-  const on = (place, state) =>
-    all(`${place} [aria-${state}=true]`)
-      .filter(one => one.checkVisibility()).map(one => one.textContent).join()
+  const seen = one => one.checkVisibility()
+  const texts = found => found.filter(seen).map(one => one.textContent).join()
+  const on = (place, state) => texts(all(`${place} [aria-${state}=true]`))
   return {
     panels: all('.panel:not([hidden])').length,
     dialogs: all('dialog[open]').length,

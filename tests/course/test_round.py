@@ -14,7 +14,6 @@ from pvsim.course.round import (
     Round,
     class_answer,
     count_bars,
-    invented_round,
     read_hands,
     right_count,
     size,
@@ -112,17 +111,3 @@ def test_both_ends_of_a_tolerance_band_lie_inside_the_bars() -> None:
     bars = count_bars([[1.0, 1.1, 1.2, 1.3]], keep=(4.0, 4.4))
     assert bars.edges[0] <= 1.0
     assert bars.edges[-1] >= 4.4
-
-
-@pytest.mark.parametrize("step", [SHADE, ELSEWHERE], ids=["number", "choice"])
-def test_an_imaginary_class_is_the_same_for_a_seed_and_learns_from_talking(step) -> None:
-    here = Readings(solved(step.finish), solved(step.start))
-    first = invented_round(step.predict, here, seed=7)
-    assert first == invented_round(step.predict, here, seed=7)
-    assert size(step.predict, first) == 30
-    gains = [
-        right_count(step.predict, invented_round(step.predict, here, seed=seed, after=True), here)
-        - right_count(step.predict, invented_round(step.predict, here, seed=seed), here)
-        for seed in range(20)
-    ]
-    assert sum(gains) / len(gains) > 3

@@ -10,19 +10,18 @@ import time
 from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
-from zlib import crc32
 
 import panel as pn
-import param
 from panel.io import hold
 
-from pvsim.app.component import Component
-from pvsim.app.look import css, script
+from pvsim.app.look import css
 from pvsim.app.state import State
 from pvsim.app.views.lecture_kept import Kept, read_kept, write_kept
 from pvsim.app.views.lecture_page import Hall, cue_page, ready_page
 from pvsim.app.views.lecture_phones import Phones
+from pvsim.app.views.lecture_sheet import LectureSheet, Reply
 from pvsim.app.views.lecture_words import lecture_words
+from pvsim.app.views.set_up import look_at, put_on_bench
 from pvsim.app.words import _, language
 from pvsim.array.scenario import Scenario
 from pvsim.course import podium as stand
@@ -32,44 +31,16 @@ from pvsim.course.lecture_file import write_lecture
 from pvsim.course.lesson import Course
 from pvsim.course.played import moment_of, note, podium_at, scenario_of_entry
 from pvsim.course.podium import Podium
-from pvsim.course.readings import Readings
-from pvsim.course.round import invented_round, read_hands, size
-from pvsim.course.situation import Situation, remember, solved
+from pvsim.course.rehearsal import invent
+from pvsim.course.round import read_hands
+from pvsim.course.situation import Situation, remember
 from pvsim.errors import PvsimError
 
 __all__ = ["LectureView"]
 
 SETTLE_MS = 150  # after a change of the array; a drag redraws the sheet once, not sixty times a second
+KEEP_MS = 2000  # after that the tab keeps what was done on the bench; presses of the lecture at once
 PHONE_MS = 400  # so that sixty phones redraw the bars twice a second
-
-Reply = dict[str, Any] | None
-
-
-class LectureSheet(Component):
-    """Shows one sheet; every press comes back as a message, answered by one."""
-
-    page = param.Dict(default={}, doc="What is shown: see lecture_page; empty while there is no lecture.")
-    kept = param.String(doc="All that this tab needs to go on after a reload.")
-    began_s = param.Number(0.0, doc="Seconds the lecture had run when `page` was made; below 0 not begun.")
-    words = param.Dict(default={}, doc="Texts that never change.")
-    letters = param.Boolean(True, doc="Whether single letters are keys.")
-    said = param.String(doc="What the last press did, for those who listen.")
-
-    _esm = script("lecture/dom.js", "lecture/chart.js", "lecture/lecture.js")
-
-    def __init__(self, act: Callable[[str, Any], Reply], **params: Any) -> None:
-        super().__init__(**params)
-        self._act = act
-
-    def _handle_msg(self, message: Any) -> None:
-        if not isinstance(message, dict):
-            return
-        reply: dict[str, Any] = {"ack": message.get("seq", 0)}
-        with hold():
-            try:
-                reply |= self._act(str(message.get("act", "")), message.get("value")) or {}
-            finally:
-                self._send_msg(reply)  # always, or the browser waits for ever
 
 
 class LectureView:
@@ -100,7 +71,7 @@ class LectureView:
         self._wrong = self._hint = ""
         self._asked_twice = False  # the last press asked for the act although nobody had answered
         self._noted = False  # something of this performance is in the record
-        self._unkept = self._busy = self._waiting = False
+        self._unkept = self._keeping = self._busy = self._waiting = False
         self._acts: dict[str, Callable[[Any], Reply]] = {
             "begin": self._begin,
             "next": self._next,
@@ -148,6 +119,7 @@ class LectureView:
                 self._state.tell(str(error))
             self.root.said = str(error)
         self._redraw()
+        self._keep()
         return reply
 
     def _begin(self, mode: Any) -> None:
@@ -218,7 +190,7 @@ class LectureView:
             return
         self._change(later)
         if self._mode == "rehearsal":
-            self._invent()
+            self._podium = invent(later, self._course)
         else:
             self._phones.again(self._key())
         self.root.said = _("Second round.")
@@ -368,6 +340,16 @@ class LectureView:
             with hold():
                 self._note()
                 self._redraw()
+        document = pn.state.curdoc
+        if document is None or not document.session_context:
+            self._keep()
+        elif not self._keeping:
+            self._keeping = True
+            document.add_timeout_callback(self._keep_later, KEEP_MS)
+
+    def _keep_later(self) -> None:
+        self._keeping = False
+        self._keep()
 
     # How it is done
 
@@ -406,7 +388,7 @@ class LectureView:
         assert self._podium is not None
         self._asked_twice = False
         if self._mode == "rehearsal" and stand.cue_of(self._podium).moment == "ask":
-            self._invent()
+            self._podium = invent(self._podium, self._course)
         self._set_up()
         self._phones.ask(self._podium)
         self._note()
@@ -430,26 +412,15 @@ class LectureView:
         self._state.locked = stand.locked(self._podium or podium, self._course)
 
     def _show(self, start: Scenario, finish: Scenario | None) -> None:
-        podium, state = self._podium, self._state
-        assert podium is not None
-        step = stand.step_of(podium, self._course)
-        title = stand.lesson_of(podium, self._course).title if step is None else step.title
+        assert self._podium is not None
+        lesson, step = stand.lesson_of(self._podium, self._course), stand.step_of(self._podium, self._course)
         self._busy = True
         try:
-            state.replace(start, title, fresh=True)
-            state.keep_before(silently=True)
-            if finish is not None:
-                state.replace(finish, title)
+            put_on_bench(self._state, lesson.title if step is None else step.title, start, finish)
         finally:
             self._busy = False
-        look = (step or stand.lesson_of(podium, self._course).steps[0]).look
-        if look.focus is not None:
-            state.set_focus(look.focus)
-        if look.level is not None:
-            state.set_level(look.level)
-        if look.quantity is not None:
-            state.set_quantity(look.quantity)
-        state.put_right(look.condition or "")
+        self._state.put_right()
+        look_at(self._state, (step or lesson.steps[0]).look)
 
     def _replay(self, entry: int) -> None:
         script = self._script
@@ -461,21 +432,6 @@ class LectureView:
         kept = scenario_of_entry(script.played[self._entry])
         self._show(start, finish if kept is None else None if kept == start else kept)
         self._state.locked = False
-
-    def _invent(self) -> None:
-        """An imaginary class answers the round that is open, unless it has."""
-        podium = self._podium
-        step = stand.step_of(podium, self._course) if podium is not None else None
-        if podium is None or step is None:
-            return
-        rounds = stand.standing_of(podium).rounds
-        if size(step.predict, rounds[-1]):
-            return
-        seed = crc32(f"{podium.lecture.title}/{step.id}".encode())
-        here = Readings(solved(step.finish), solved(step.start))
-        self._podium = stand.take(
-            podium, invented_round(step.predict, here, seed=seed, after=len(rounds) > 1)
-        )
 
     def _note(self) -> None:
         """Write this moment down, in the file that is saved and in what the tab keeps."""
@@ -493,22 +449,28 @@ class LectureView:
                 self._busy = False
             self._unkept = True
 
+    def _keep(self) -> None:
+        """Let the tab keep what it needs after a reload; the record of an hour has some hundred kB."""
+        lecture = self._state.lecture
+        if lecture is None or not self._unkept:
+            return
+        self._unkept = False
+        kept = Kept(
+            lecture=lecture,
+            mode=self._mode,
+            began=self._began,
+            room=self._phones.kept(),
+            polls=self._phones.polls,
+        )
+        self.root.kept = write_kept(kept, self._course)
+
     def _redraw(self) -> None:
         lecture, state = self._state.lecture, self._state
         if lecture is None:
             self.root.param.update(page={}, kept="", began_s=-1.0)
             return
-        if self._unkept:
-            self._unkept = False
-            kept = Kept(
-                lecture=lecture,
-                mode=self._mode,
-                began=self._began,
-                room=self._phones.kept(),
-                polls=self._phones.polls,
-            )
-            self.root.kept = write_kept(kept, self._course)
         if self._podium is None:
+            self._keep()
             page = ready_page(lecture, self._course, keys=state.keys, network=self._phones.network)
             self.root.param.update(page=page, began_s=-1.0)
             return

@@ -16,6 +16,7 @@ from pvsim.app.state import State
 from pvsim.app.views.lesson_contents import contents_page, glossary_page, shown_terms
 from pvsim.app.views.lesson_page import lesson_page, region_words
 from pvsim.app.views.lesson_trouble import said_of_reading, trouble_in
+from pvsim.app.views.set_up import look_at, put_on_bench
 from pvsim.app.words import _, language, ngettext, speaking
 from pvsim.course import player
 from pvsim.course.audience import lessons_in_order
@@ -370,24 +371,12 @@ class LessonView:
 
     def _show(self, step: Step, mark: player.Mark) -> None:
         """The step's beginning as the state to compare with, then what was done, then the look."""
-        state = self._state
         self._busy = True
         try:
-            state.replace(step.start, step.title, fresh=True)
-            state.keep_before(silently=True)
-            if mark.done is not None:
-                state.replace(mark.done, step.title)
+            put_on_bench(self._state, step.title, step.start, mark.done)
         finally:
             self._busy = False
-        look = step.look
-        if look.focus is not None:
-            state.set_focus(look.focus)
-        if look.level is not None:
-            state.set_level(look.level)
-        if look.quantity is not None:
-            state.set_quantity(look.quantity)
-        if look.condition is not None:
-            state.set_condition(look.condition, handed=True)
+        look_at(self._state, step.look)
 
     def _lock(self) -> None:
         lesson = self._current()

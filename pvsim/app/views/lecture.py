@@ -376,11 +376,6 @@ class LectureView:
         """To another cue, with the bench as it wants it."""
         if podium.at == getattr(self._podium, "at", None):
             return
-        if self._podium is not None and self._key() != (
-            stand.cue_of(podium).part,
-            stand.cue_of(podium).page,
-        ):
-            self._phones.stop()
         self._podium = podium
         self._enter()
 

@@ -108,9 +108,19 @@ def make_parser() -> argparse.ArgumentParser:
     _add_solve(commands)
     _add_export(commands)
     _add_study(commands)
+    _add_lesson(commands)
     _add_check(commands)
     _add_benchmark(commands)
-    parser.set_defaults(source=None, port=None, browser=True, network=False, store=None, processes=1)
+    parser.set_defaults(
+        source=None,
+        port=None,
+        browser=True,
+        network=False,
+        store=None,
+        processes=1,
+        lessons=None,
+        language=None,
+    )
     return parser
 
 
@@ -128,6 +138,7 @@ def _add_serve(commands: argparse._SubParsersAction[_Parser]) -> None:
     serve.add_argument(
         "source", nargs="?", metavar="SCENARIO", help="what the page opens with (a demo array)"
     )
+    serve.add_argument("--lessons", metavar="FOLDER", help="lessons of your own in place of pvsim's")
     serve.add_argument("--port", type=int, metavar="NUMBER", help="0 takes a free one")
     serve.add_argument(
         "--network", action="store_true", help="let phones and others on the local network in, for a class"
@@ -139,6 +150,9 @@ def _add_serve(commands: argparse._SubParsersAction[_Parser]) -> None:
         "(a file in your own data folder, made when the first class is opened)",
     )
     serve.add_argument("--processes", type=int, default=1, metavar="NUMBER", help="that serve together (1)")
+    serve.add_argument(
+        "--language", metavar="CODE", help="of the page where nobody has chosen one, such as de"
+    )
     serve.add_argument("--no-browser", dest="browser", action="store_false", help="do not open the browser")
 
 
@@ -188,6 +202,17 @@ def _add_study(commands: argparse._SubParsersAction[_Parser]) -> None:
     study.add_argument("--json", action="store_true", help="write or print the table as JSON")
     study.add_argument("--workers", type=int, metavar="NUMBER", help="processes (as many as cores)")
     study.add_argument("--dask", metavar="ADDRESS", help="hand the work to a dask scheduler, tcp://HOST:PORT")
+
+
+def _add_lesson(commands: argparse._SubParsersAction[_Parser]) -> None:
+    lesson = commands.add_parser(
+        "lesson", help="show a lesson while it is written: read again at each save, its mistakes named"
+    )
+    lesson.add_argument("path", metavar="PATH", help="a lesson (.md), or a folder with course.toml")
+    lesson.add_argument("--port", type=int, metavar="NUMBER", help="0 takes a free one")
+    lesson.add_argument(
+        "--no-browser", dest="browser", action="store_false", help="do not open the browser"
+    )
 
 
 def _add_check(commands: argparse._SubParsersAction[_Parser]) -> None:

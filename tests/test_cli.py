@@ -180,6 +180,7 @@ def test_a_link_is_as_good_as_a_file(run):
         pytest.param(["export", "svg", "workshop", "-o", "/no/such/x.svg"], "cannot be written", id="output"),
         pytest.param(["check", "nowhere"], "nothing that can be checked", id="check"),
         pytest.param(["serve", "workshop", "--port", "99999999"], "from 0 to 65535", id="port"),
+        pytest.param(["serve", "--language", "tlh"], "expected one of en, de", id="language"),
     ],
 )
 def test_bad_input_ends_with_two_and_one_sentence(run, arguments, says):
@@ -451,3 +452,33 @@ def test_a_course_with_an_endless_lesson_or_list_is_refused_at_once(run, tmp_pat
     code, out, err = run("check", tmp_path)
     assert "course.toml is no ordinary file" in out + err
     assert code
+
+
+def test_lesson_serves_a_lesson_names_its_mistakes_and_opens_at_it(tmp_path):
+    path = tmp_path / "leaf.md"
+    path.write_text("+++\nformat = 1\n", encoding="utf-8")
+    process = start("lesson", path, "--port", "0", "--no-browser")
+    try:
+        lines = [process.stdout.readline() for _ in range(2)]
+        assert lines[0].startswith("leaf.md, line ")
+        assert lines[1].startswith("pvsim is at ")
+    finally:
+        stop(process)
+
+
+def test_serve_takes_lessons_from_a_folder_and_names_what_it_leaves_out(tmp_path):
+    (tmp_path / "course.toml").write_text('title = "Mine"\nlessons = ["leaf"]\n', encoding="utf-8")
+    (tmp_path / "leaf.md").write_text("+++\nformat = 1\n", encoding="utf-8")
+    process = start("serve", "--lessons", tmp_path, "--port", "0", "--no-browser")
+    try:
+        assert process.stdout.readline().startswith("pvsim is at ")
+    finally:
+        _out, err = stop(process)
+    assert "leaf.md, line " in err
+
+
+@pytest.mark.parametrize("words", [["lesson", "nowhere"], ["serve", "--lessons", "nowhere"]])
+def test_lessons_that_are_not_there_are_refused(run, words):
+    code, _out, err = run(*words)
+    assert code == 2
+    assert "neither a lesson nor a folder" in err

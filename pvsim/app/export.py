@@ -9,7 +9,7 @@ from typing import Any
 from pvsim.app.address import address_of
 from pvsim.app.places import nearest_place, place_at
 from pvsim.app.state import State
-from pvsim.app.words import _
+from pvsim.app.words import _, speaking
 from pvsim.array.place import describe_place
 from pvsim.array.solve import level_curve
 from pvsim.files.curve import curve_of
@@ -44,11 +44,11 @@ def link_to(state: State) -> dict[str, Any]:
 
 
 def export_csv(state: State) -> dict[str, Any]:
-    """The characteristic of the part shown, as CSV."""
+    """The characteristic of the part shown, as CSV; in English, as its columns are."""
     place = state.view_place()
-    text = write_curve(
-        level_curve(state.scenario, place), title=state.scenario.title, label=describe_place(place)
-    )
+    with speaking("en"):
+        label = describe_place(place)
+        text = write_curve(level_curve(state.scenario, place), title=state.scenario.title, label=label)
     return {"file": f"{file_stem(state)}-{state.level}.csv", "mime": "text/csv", "text": text}
 
 

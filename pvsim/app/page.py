@@ -13,6 +13,7 @@ from panel.io.resources import LOCAL_DIST
 from pvsim.app.address import open_address
 from pvsim.app.language import session_language
 from pvsim.app.look import fingerprint
+from pvsim.app.open_course import OpenCourse
 from pvsim.app.room.classroom import Classroom
 from pvsim.app.room.hub import Hub
 from pvsim.app.state import State
@@ -55,7 +56,13 @@ class Page(pn.Template):
             return super()._init_doc(document, *args, **options)
 
 
-def create_page(scenario: Scenario, *, usual_language: str = "", hub: Hub | None = None) -> pn.Template:
+def create_page(
+    scenario: Scenario,
+    *,
+    usual_language: str = "",
+    hub: Hub | None = None,
+    course: OpenCourse | None = None,
+) -> pn.Template:
     """A page with objects of its own: nothing here is shared between sessions.
 
     Parameters
@@ -66,13 +73,15 @@ def create_page(scenario: Scenario, *, usual_language: str = "", hub: Hub | None
         What is spoken to a browser in which nobody has chosen; "" for what that browser likes best.
     hub : Hub or None
         What classes are held in; without one the page has no classroom.
+    course : OpenCourse or None
+        Whose lessons are shown; None for those that come with pvsim.
     """
     query, cookies, headers = pn.state.session_args or {}, pn.state.cookies, pn.state.headers
     with speaking(session_language(query, cookies, headers, usual_language)):
-        return _create(scenario, hub)
+        return _create(scenario, hub, course)
 
 
-def _create(scenario: Scenario, hub: Hub | None) -> pn.Template:
+def _create(scenario: Scenario, hub: Hub | None, course: OpenCourse | None) -> pn.Template:
     """The page in the language spoken now."""
     state = State(scenario)
     state.classroom = Classroom(hub, pn.state.curdoc) if hub else None
@@ -85,7 +94,7 @@ def _create(scenario: Scenario, hub: Hub | None) -> pn.Template:
     open_address(state, pn.state.session_args or {})
     page = Page(_template())
     for name, view in VIEWS.items():
-        page.add_panel(name, view(state).root)
+        page.add_panel(name, (view(state) if view is not LessonView else view(state, course)).root)
     page.add_variable("named", list(VIEWS))
     page.add_variable("assets", ASSETS)
     page.add_variable("mark", fingerprint())

@@ -12,6 +12,7 @@ from tornado.web import StaticFileHandler
 
 from pvsim.app.look import STATIC
 from pvsim.app.network import local_addresses, origins
+from pvsim.app.open_course import OpenCourse
 from pvsim.app.page import ASSETS, create_page
 from pvsim.app.room.hub import Hub
 from pvsim.app.room.routes import class_routes
@@ -33,6 +34,7 @@ def create_server(
     language: str = "",
     hub: Hub | None = None,
     network: bool = False,
+    course: OpenCourse | None = None,
     **settings: Any,
 ) -> Server:
     """A server that is not started yet.
@@ -51,6 +53,8 @@ def create_server(
         What classes are held in; None keeps them in a file in the user's data folder.
     network : bool
         Let others on the local network in, at all addresses of this machine.
+    course : OpenCourse or None
+        Whose lessons are shown; None for those that come with pvsim.
     settings
         Of the server, in place of those chosen here.
     """
@@ -63,7 +67,7 @@ def create_server(
     address = "" if network else address
 
     def open_page() -> pn.Template:  # Panel calls plain functions only, once per session
-        return create_page(scenario, usual_language=language, hub=hub)
+        return create_page(scenario, usual_language=language, hub=hub, course=course)
 
     options: dict[str, Any] = {
         "address": address or None,

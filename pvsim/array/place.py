@@ -112,7 +112,7 @@ def parse_place(text: str) -> Place:
     plain = _in_english(plain)
     if _BY_SPACES.fullmatch(plain):  # 2, 5, 14 means 2/5/14
         plain = plain.replace(" ", "/")
-    if plain in ("array", "whole array"):
+    if plain in ("array", "whole array", "the whole array"):
         return WHOLE_ARRAY
     numbers: tuple[str | None, ...]
     if short := _SHORT.fullmatch(plain.replace(" ", "")):
@@ -151,8 +151,9 @@ def _in_english(plain: str) -> str:
         _("cell").lower(): "cell",
         _("diode").lower(): "diode",
     }
-    longest_first = sorted(names, key=len, reverse=True)  # "Teilstrang" holds "Strang"
-    return re.sub("|".join(map(re.escape, longest_first)), lambda found: names[found[0]], plain)
+    longest_first = sorted(names, key=len, reverse=True)  # "bypass diode" before "diode"
+    known = "|".join(map(re.escape, longest_first))
+    return re.sub(rf"\b({known})\b", lambda found: names[found[0]], plain)
 
 
 def format_place(place: Place) -> str:

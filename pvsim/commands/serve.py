@@ -6,15 +6,18 @@ import errno
 import os
 import sys
 from argparse import Namespace
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from pvsim.commands.source import open_scenario
 from pvsim.errors import FileError
 from pvsim.files.demo import FIRST_DEMO
+from pvsim.words import known_language, languages
 
 if TYPE_CHECKING:
     from bokeh.server.server import Server
 
+    from pvsim.app.open_course import OpenCourse
     from pvsim.app.room.hub import Hub
     from pvsim.array.scenario import Scenario
 
@@ -25,20 +28,39 @@ WATCH_ms = 1000
 
 def run(options: Namespace) -> int:
     """Serve the page until interrupted."""
+    course = None
+    if options.lessons is not None:
+        course = _lessons(Path(options.lessons))
+    return serve_page(options, course)
+
+
+def serve_page(options: Namespace, course: OpenCourse | None = None, first_query: str = "") -> int:
+    """Serve the page with somebody's lessons, or those of pvsim, and open it at a query."""
     scenario = open_scenario(options.source or FIRST_DEMO)
     processes = _processes(options.processes)
     hub = _hub(options.store)
     first = os.getpid()
-    server = _server(scenario, options.port, hub, network=options.network, processes=processes)
+    server = _server(
+        scenario,
+        options.port,
+        hub,
+        network=options.network,
+        processes=processes,
+        course=course,
+        language=_language(options.language),
+    )
     _spare_collector()
     server.start()
     if os.getpid() == first or _is_first_child():
         _announce(server, hub)
         if options.browser:
-            server.show("/")
+            server.show("/" + first_query)
     if os.getpid() != first:
         _end_with(first)
-    server.run_until_shutdown()
+    try:
+        server.run_until_shutdown()
+    finally:
+        hub.close()
     return 0
 
 
@@ -57,6 +79,16 @@ def _announce(server: Server, hub: Hub) -> None:
             "and end it after the class."
         )
     print("\n".join(lines), flush=True)
+
+
+def _lessons(path: Path) -> OpenCourse:
+    """A folder of lessons; what is not in order in it is told at once, and left out."""
+    from pvsim.app.open_course import OpenCourse
+
+    course = OpenCourse(path)
+    for problem in course.course("en").problems:
+        print(problem, file=sys.stderr)
+    return course
 
 
 def _spare_collector() -> None:
@@ -91,12 +123,38 @@ def _processes(number: int) -> int:
     return number
 
 
-def _server(scenario: Scenario, port: int | None, hub: Hub, *, network: bool, processes: int) -> Server:
+def _language(code: str | None) -> str:
+    """The language asked for; "" when it is left to each browser."""
+    if not code:
+        return ""
+    known = known_language(code)
+    if not known:
+        codes = [one.code for one in languages()]
+        raise FileError(
+            f"pvsim does not speak {code[:20]!r}",
+            expected="one of " + ", ".join(codes),
+            mend="Leave --language out to have each browser asked",
+        )
+    return known
+
+
+def _server(
+    scenario: Scenario,
+    port: int | None,
+    hub: Hub,
+    *,
+    network: bool,
+    processes: int,
+    course: OpenCourse | None,
+    language: str,
+) -> Server:
     from pvsim.app.server import create_server
 
     def create(number: int) -> Server:
         more: dict[str, Any] = {"num_procs": processes} if processes > 1 else {}
-        return create_server(scenario, port=number, hub=hub, network=network, **more)
+        return create_server(
+            scenario, port=number, language=language, hub=hub, network=network, course=course, **more
+        )
 
     if port is not None and not 0 <= port <= 65_535:
         raise FileError(f"the port is {port}", expected="a number from 0 to 65535", mend="Leave --port out")

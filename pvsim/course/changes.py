@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from functools import reduce
-from typing import Any
+from typing import Any, get_args
 
 from pvsim.array import FAULT_KINDS, change
+from pvsim.array.array import Orientation
 from pvsim.array.fault import Fault
 from pvsim.array.light import SHADOW_KINDS, Shadow
 from pvsim.array.place import Place, parse_place
@@ -53,6 +54,7 @@ def read_changes(owner: Table, key: str) -> tuple[Change, ...]:
         { light = { irradiance_W_m2 = 500 } }
         { weather = { cell_temperature_C = 60 } }
         { operate = "voltage", value = 0.3 }
+        { lay = "landscape" }
     """
     found: list[Change] = []
     for table in owner.tables(key):
@@ -161,6 +163,11 @@ def _operate(table: Table) -> Applied:
     return lambda scenario: change.set_operation(scenario, kind, value)  # type: ignore[arg-type]
 
 
+def _lay(table: Table) -> Applied:
+    orientation = table.choice("lay", get_args(Orientation))
+    return lambda scenario: change.set_array(scenario, orientation=orientation)
+
+
 CHANGES: dict[str, Callable[[Table], Applied]] = {
     "shade": _shade,
     "unshade": _unshade,
@@ -171,4 +178,5 @@ CHANGES: dict[str, Callable[[Table], Applied]] = {
     "light": _light,
     "weather": _weather,
     "operate": _operate,
+    "lay": _lay,
 }

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from dataclasses import replace
 from math import isfinite
 from pathlib import Path
 
@@ -9,15 +11,18 @@ from pvsim.course import player
 from pvsim.course.answers import ChoiceAnswer, is_right, right_answer
 from pvsim.course.checks import all_hold
 from pvsim.course.course_file import COURSE_FILE
-from pvsim.course.folder import course_languages, course_of, read_course, read_one
+from pvsim.course.folder import course_languages, course_of, find_scenario, read_course, read_one
 from pvsim.course.home import open_home
-from pvsim.course.lesson import ChoiceQuestion, Lesson, NumberQuestion, Question, Step
+from pvsim.course.lesson import ChoiceQuestion, Course, Lesson, NumberQuestion, Question, Step
 from pvsim.course.problem import Problem
 from pvsim.course.reader import FindScenario, examine_lesson
 from pvsim.course.readings import Readings, parse_number, value_of
 from pvsim.course.situation import solved
 from pvsim.course.written import computed
 from pvsim.errors import LessonError, PvsimError
+from pvsim.files.source import read_source
+
+_AT_LINE = re.compile(r" \(at (?:line (\d+)[^)]*|end of document)\)")
 
 
 def check_course(folder: Path | str) -> list[Problem]:
@@ -39,7 +44,7 @@ def check_course(folder: Path | str) -> list[Problem]:
     try:
         courses = [read_course(folder, language) for language in course_languages(folder)]
     except PvsimError as error:
-        return [_course_problem(error)]
+        return [course_problem(error)]
     found = [problem for course in courses for problem in course.problems]
     found += [problem for lesson in courses[0].lessons for problem in played_problems(lesson)]
     return list(dict.fromkeys(found))  # what is wrong with the original is told once, not once a language
@@ -68,13 +73,80 @@ def check_course_file(path: Path) -> list[Problem] | None:
         home = open_home(folder)
         home = open_home(folder, language) if language else open_home(folder, home.plan.language)
     except PvsimError as error:
-        return [_course_problem(error)]
+        return [course_problem(error)]
     lesson, problems = read_one(home, path.stem)
     return list(problems) if lesson is None or problems else played_problems(lesson)
 
 
-def _course_problem(error: PvsimError) -> Problem:
-    return Problem(file=COURSE_FILE, line=0, wrong=error.wrong, expected=error.expected, mend=error.mend)
+def course_problem(error: PvsimError) -> Problem:
+    """What keeps a whole course from being read, with its line where that is known."""
+    found = _AT_LINE.search(error.wrong)
+    return Problem(
+        file=COURSE_FILE,
+        line=int(found[1]) if found and found[1] else 0,
+        wrong=error.wrong[: found.start()] if found else error.wrong,
+        expected=error.expected,
+        mend=error.mend,
+    )
+
+
+def sound_course(folder: Path | str, language: str = "en") -> Course:
+    """The course in a folder without every lesson that has any mistake, as it reads or as it plays.
+
+    Returns
+    -------
+    Course
+        `problems` names what is left out.
+
+    Raises
+    ------
+    LessonError
+        If there is no course file, or it cannot be read at all.
+    """
+    return _without_mistakes(read_course(folder, language))
+
+
+def sound_lesson(folder: Path | str, slug: str, language: str = "en") -> Course:
+    """One lesson as a course of its own; what its folder's course has of tracks and terms is there too.
+
+    Parameters
+    ----------
+    folder : path
+        Of the lesson; it need not be a course, nor name the lesson if it is one.
+    slug : str
+        The file's name without .md.
+    """
+    folder = Path(folder)
+    if not (folder / COURSE_FILE).exists():
+        path = folder / f"{slug}.md"
+        text = read_source(path, path.name).text
+        lesson, problems = examine_lesson(text, path.name, lambda name: find_scenario(name, folder))
+        course = Course(title=lesson.title if lesson else slug, lessons=())
+    else:
+        home = open_home(folder, language)
+        lesson, found = read_one(home, slug)
+        problems = (*home.problems, *found)
+        course = Course(
+            title=home.plan.title,
+            lessons=(),
+            language=language,
+            tracks=home.plan.tracks,
+            glossary=home.glossary,
+        )
+    lessons = () if lesson is None else (lesson,)
+    return _without_mistakes(replace(course, lessons=lessons, problems=problems, order=(slug,)))
+
+
+def _without_mistakes(course: Course) -> Course:
+    problems = list(course.problems)
+    wrong = {problem.file for problem in problems}
+    lessons = []
+    for lesson in course.lessons:
+        played = played_problems(lesson)
+        problems += [replace(problem, file=f"{lesson.slug}.md") for problem in played]  # of all languages
+        if not played and lesson.file not in wrong:
+            lessons.append(lesson)
+    return replace(course, lessons=tuple(lessons), problems=tuple(problems))
 
 
 def check_lesson(text: str, file: str, find: FindScenario) -> list[Problem]:

@@ -103,6 +103,16 @@ def go_to(lesson: Lesson, progress: Progress, page: int) -> Progress:
     return replace(progress, page=min(max(page, 0), len(lesson.steps) + 1))
 
 
+def same_page(old: Lesson, page: int, new: Lesson) -> int:
+    """The page of an edited lesson that takes the place of one: its step by id, opening, closing."""
+    if page > len(old.steps):
+        return len(new.steps) + 1
+    ids = [step.id for step in new.steps]
+    if page == 0 or old.steps[page - 1].id not in ids:
+        return min(page, len(new.steps))
+    return ids.index(old.steps[page - 1].id) + 1
+
+
 def predict(lesson: Lesson, progress: Progress, given: object) -> Progress:
     """Store a prediction; one that is stored stays.
 

@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pvsim.array.index import array_index, cell_at
-from pvsim.array.module import cell_area_m2, cell_count
+from pvsim.array.module import ModuleType, cell_area_m2, cell_count
 from pvsim.array.place import WHOLE_ARRAY, Level, Place, level_of, parse_place
 from pvsim.array.scenario import Scenario, as_built, module_type
 from pvsim.circuit.solution import Characteristic
@@ -214,10 +214,16 @@ def _count(what: str) -> Read:
     return value
 
 
-def _breakdown(situation: Situation, place: Place) -> float:
+def _type_of(situation: Situation, place: Place) -> ModuleType:
     strings = as_built(situation.scenario)
     module = strings[(place.string or 1) - 1].modules[(place.module or 1) - 1]
-    return module_type(situation.scenario, module.type).cell.breakdown_voltage_V
+    return module_type(situation.scenario, module.type)
+
+
+def _wires(situation: Situation, place: Place) -> float:
+    """What the modules give and the trackers do not get, whichever way the strings are joined."""
+    solution = situation.solution
+    return float(np.sum(solution.modules.power_W)) - solution.power_W
 
 
 def _quantity(unit: str, levels: tuple[Level, ...], meaning: str, read: Read) -> Quantity:
@@ -239,6 +245,7 @@ QUANTITIES: dict[str, Quantity] = {
     "power_W": _quantity("W", LIVE, "power while the array runs; negative when eaten", _power),
     "eaten_W": _quantity("W", CURVED, "power that cells of the part eat, all added", _eaten),
     "eating": _quantity("", CURVED, "how many cells eat power", _eating),
+    "wires_W": _quantity("W", ARRAY, "heat in cables, connectors, fuses and blocking diodes", _wires),
     "conducting": _quantity("", (*GROUPS, "diode"), "how many bypass diodes conduct", _conducting),
     # Light and heat
     "irradiance_W_m2": _quantity("W/m2", CELL, "light on the cell", _total("irradiance_W_m2")),
@@ -262,7 +269,25 @@ QUANTITIES: dict[str, Quantity] = {
     "light_W_m2": _quantity(
         "W/m2", ARRAY, "light the scenario sets", lambda s, p: s.scenario.light.irradiance_W_m2
     ),
-    "breakdown_V": _quantity("V", CELL, "breakdown voltage of the cell's type", _breakdown),
+    "rear_light_W_m2": _quantity(
+        "W/m2",
+        ARRAY,
+        "light the scenario sets on the rear side",
+        lambda s, p: s.scenario.light.rear_irradiance_W_m2,
+    ),
+    # Of the type
+    "breakdown_V": _quantity(
+        "V",
+        CELL,
+        "breakdown voltage of the cell's type",
+        lambda s, p: _type_of(s, p).cell.breakdown_voltage_V,
+    ),
+    "bifaciality": _quantity(
+        "",
+        ("module", "cell"),
+        "share of the light on its rear side that the module's type uses",
+        lambda s, p: _type_of(s, p).bifaciality,
+    ),
     # Counts
     "cells": _quantity("", GROUPS, "how many cells", _count("cells")),
     "diodes": _quantity("", GROUPS, "how many bypass diodes", _count("diodes")),

@@ -7,7 +7,7 @@ from pvsim.course.expression import Condition, Expression, parse_condition, pars
 from pvsim.course.lesson import Choice, ChoiceQuestion, Mistake, NumberQuestion, Question
 from pvsim.course.readings import check_condition, check_places, dimension_of
 from pvsim.course.table import Table
-from pvsim.course.units import UNITS, describe, find_unit
+from pvsim.course.units import UNITS, Dimension, describe, find_unit
 from pvsim.course.written import check_text
 from pvsim.errors import LessonError, PvsimError
 
@@ -37,11 +37,13 @@ def read_question(table: Table, scenario: Scenario | None, *, by_solver: bool) -
 
 def _number(table: Table, scenario: Scenario | None) -> NumberQuestion:
     unit = UNITS["plain"]
+    dimension: Dimension | None = None  # not known: one slip is told once
     try:
         unit = find_unit(table.text("unit", default="plain"))
+        dimension = unit.dimension
     except LessonError as error:
         table.report.take_over((*table.path, "unit"), error)
-    answer = _expression(table, "answer", scenario, unit.dimension)
+    answer = _expression(table, "answer", scenario, dimension)
     tolerance = table.number("tolerance", least=0.0, most=1e6, default=0.0) * unit.size
     relative = table.number("tolerance_percent", least=0.0, most=100.0, default=0.0) / 100
     if tolerance <= 0 and relative <= 0:
@@ -53,7 +55,7 @@ def _number(table: Table, scenario: Scenario | None) -> NumberQuestion:
         )
     mistakes = []
     for one in table.tables("mistake")[:MOST_MISTAKES]:
-        value = _expression(one, "value", scenario, unit.dimension)
+        value = _expression(one, "value", scenario, dimension)
         idea, feedback = one.text("idea", longest=120), _spoken(one, "feedback", scenario)
         mistakes.append(Mistake(value=value, idea=idea, feedback=feedback))
         one.close()
@@ -94,7 +96,7 @@ def _choices(table: Table, scenario: Scenario | None, by_solver: bool) -> tuple[
 
 
 def _expression(
-    table: Table, key: str, scenario: Scenario | None, dimension: tuple[int, int, int, int]
+    table: Table, key: str, scenario: Scenario | None, dimension: Dimension | None
 ) -> Expression:
     text = table.text(key, longest=300)
     fallback = parse_expression("0")
@@ -103,7 +105,7 @@ def _expression(
     try:
         found = parse_expression(text)
         own = dimension_of(found)
-        if own is not None and own != dimension:
+        if own is not None and dimension is not None and own != dimension:
             raise LessonError(
                 f"'{text}' is {describe(own)}, the unit asked for belongs to {describe(dimension)}",
                 expected="an answer in the unit asked for",

@@ -27,7 +27,7 @@ from pvsim.course.drawing import draw_figure
 from pvsim.course.figure import read_figure
 from pvsim.course.readings import Readings, parse_number, show
 from pvsim.course.terms import TERM, term_id
-from pvsim.course.typed import COMPUTED
+from pvsim.course.typed import COMPUTED, joined
 from pvsim.errors import PvsimError
 from pvsim.words import _, speaking
 
@@ -35,6 +35,7 @@ LONGEST_SUBSCRIPT = 12
 
 _COVERED = re.compile(r"\{\ue000(\d+)\ue001")
 _HIDDEN = re.compile(rf"{COMPUTED.pattern}|{TERM.pattern}")
+_CLOSING = re.compile(r"[.,;:!?)\u2026\u201c\u201d]+")  # marks that stand on the line of the word before
 
 OPEN, CLOSE = "\ue000", "\ue001"  # private use; behind a brace, where the text rule pauses
 
@@ -94,7 +95,7 @@ def _cover(text: str) -> tuple[str, list[str]]:
         return "{" + f"{OPEN}{len(hidden) - 1}{CLOSE}"
 
     clean = text.replace(OPEN, "").replace(CLOSE, "")
-    return _HIDDEN.sub(take, clean), hidden
+    return joined(_HIDDEN.sub(take, clean)), hidden
 
 
 def _uncover(text: str, hidden: Sequence[str]) -> str:
@@ -126,11 +127,14 @@ def _covered_rule(state: StateInline, silent: bool) -> bool:
     match = _COVERED.match(state.src, state.pos)
     if match is None:
         return False
+    content = state.env["hidden"][int(match[1])]
+    kind = "computed" if content.startswith("{{") else "term"
+    closing = _CLOSING.match(state.src, match.end(), state.posMax) if kind == "term" else None
     if not silent:
-        content = state.env["hidden"][int(match[1])]
-        token = state.push("computed" if content.startswith("{{") else "term", "", 0)
+        token = state.push(kind, "", 0)
         token.content = content
-    state.pos = match.end()
+        token.info = closing[0] if closing else ""
+    state.pos = closing.end() if closing else match.end()
     return True
 
 
@@ -169,9 +173,11 @@ def _show_term(
     audience: Audience = env["audience"]
     words = render_line(match[1], env["readings"], replace(audience, glossary={}))
     name = term_id(match)
+    closing = escape(tokens[at].info)
     if name not in audience.glossary:
-        return words
-    return f'<button class="term" type="button" data-term="{escape(name)}">{words}</button>'
+        return words + closing
+    button = f'<button class="term" type="button" data-term="{escape(name)}">{words}</button>'
+    return f'<span class="unbroken">{button}{closing}</span>' if closing else button
 
 
 def _show_subscript(

@@ -24,6 +24,7 @@ _SPELT = (
 )
 _TYPED = re.compile(rf"{_NUMBER}{_SPACE}{_UNIT}(?![\w²])|{_WORDS}{_SPELT}")
 COMPUTED = re.compile(r"\{\{([^{}]{0,400})\}\}")  # bounded, so that no text makes it slow
+_APART = re.compile(rf"({_NUMBER}) (?={_UNIT}(?![\w²]))")
 _GAP = re.compile(r"[\s\u00a0\u202f\u2009]+")
 
 
@@ -47,6 +48,11 @@ def typed_numbers(text: str, given: Iterable[str]) -> Iterator[tuple[int, str]]:
     for match in _TYPED.finditer(blank):
         if plain(match[0]) not in allowed:
             yield blank.count("\n", 0, match.start()), match[0]
+
+
+def joined(text: str) -> str:
+    """The text with no line's end between a typed number and its unit."""
+    return _APART.sub("\\1\u202f", text)
 
 
 def plain(quantity: str) -> str:

@@ -78,7 +78,7 @@ def refresh(code: str, words: Catalog) -> Catalog:
     for message in words:
         if not message.id:
             continue
-        known = kept.get(message.id, message.context)
+        known = _known(kept, message)
         catalogue.add(
             message.id,
             known.string if known is not None and not known.fuzzy else None,
@@ -87,12 +87,34 @@ def refresh(code: str, words: Catalog) -> Catalog:
             user_comments=known.user_comments if known is not None else (),
             context=message.context,
         )
+    _set_aside(catalogue, kept)
     path = catalogue_path(code)
     path.parent.mkdir(parents=True, exist_ok=True)
     with path.open("wb") as file:
         write_po(file, catalogue, width=WIDTH, include_lineno=False, sort_by_file=True)
     catalogue_path(code, ".mo").write_bytes(compiled(catalogue))
     return catalogue
+
+
+def _known(kept: Catalog, message: Message) -> Message | None:
+    """The message as it was kept, also where its text was not in the code for a while."""
+    aside = kept.obsolete.get(_key(message))
+    return kept.get(message.id, message.context) or aside
+
+
+def _set_aside(catalogue: Catalog, kept: Catalog) -> None:
+    """Keep translations whose text is gone: it may be in another branch, or come back."""
+    for message in (*kept, *kept.obsolete.values()):
+        gone = message.id and catalogue.get(message.id, message.context) is None
+        if gone and not missing((message,)):
+            message.locations = []
+            catalogue.obsolete[_key(message)] = message
+
+
+def _key(message: Message) -> tuple[str, str] | str:
+    """How a catalogue finds a message, as Babel has it."""
+    one = message.id[0] if isinstance(message.id, (list, tuple)) else message.id
+    return (one, message.context) if message.context is not None else one
 
 
 def compiled(catalogue: Catalog) -> bytes:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import errno
 import sqlite3
 import time
 from collections.abc import Iterator
-from contextlib import contextmanager, suppress
+from contextlib import closing, contextmanager, suppress
 from pathlib import Path
 from typing import Any
 
@@ -18,7 +19,7 @@ from pvsim.store.place import file_of, in_words
 from pvsim.store.tables import FORMAT, about, metadata
 from pvsim.words import mark
 
-__all__ = ["PATIENCE_s", "make_engine", "prepare", "reading", "writing"]
+__all__ = ["PATIENCE_s", "gather", "make_engine", "prepare", "reading", "writing"]
 
 PATIENCE_s = 3.0  # for a lock that another program holds
 WRITES = "pvsim_writes"
@@ -100,6 +101,17 @@ def writing(engine: Engine) -> Iterator[Connection]:
             yield connection
 
 
+def gather(engine: Engine) -> None:
+    """Bring all that was written into the one file, so that a copy of it is a whole backup.
+
+    SQLite keeps what is new in a file beside it, for a while or until the last program has closed it.
+    """
+    if engine.dialect.name != "sqlite":
+        return
+    with suppress(SQLAlchemyError, sqlite3.Error), closing(engine.raw_connection()) as connection:
+        connection.cursor().execute("PRAGMA wal_checkpoint(TRUNCATE)")  # later, if somebody is reading
+
+
 @contextmanager
 def told(engine: Engine) -> Iterator[None]:
     """Turn what the database says into one clear sentence."""
@@ -123,7 +135,7 @@ TROUBLES = (  # what the driver says; what was wrong, what was expected, how to 
         mark("Free some space; what was kept so far is safe"),
     ),
     (
-        ("readonly", "read-only", "permission denied", "unable to open", "not a directory", "file exists"),
+        ("readonly", "read-only", "permission denied", "unable to open"),
         mark("the store {place} cannot be opened for writing"),
         mark("a folder that is there and that you may write to"),
         mark("Name another store with --store"),
@@ -151,6 +163,8 @@ TROUBLES = (  # what the driver says; what was wrong, what was expected, how to 
 
 def _sentence(error: Exception, place: str) -> StoreError:
     said = str(error.orig if isinstance(error, DBAPIError) else error).lower()
+    if isinstance(error, OSError) and error.errno != errno.ENOSPC:
+        said = "unable to open"  # the file, while it was being made
     wrong, expected, mend = next(texts for marks, *texts in TROUBLES if any(one in said for one in marks))
     return StoreError(wrong, expected=expected, mend=mend, place=place, patience_s=PATIENCE_s)
 

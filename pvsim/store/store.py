@@ -12,7 +12,7 @@ from sqlalchemy.engine import Connection, Engine
 
 from pvsim.errors import StoreError
 from pvsim.store import ballot
-from pvsim.store.engine import make_engine, prepare, reading, writing
+from pvsim.store.engine import gather, make_engine, prepare, reading, writing
 from pvsim.store.outcome import Given, Outcome
 from pvsim.store.place import in_words, read_url
 from pvsim.store.room import Room, RoomState, digest, new_code, new_key
@@ -99,6 +99,7 @@ class Store:
         with writing(self._engine) as connection:
             self._change(connection, code, closed_s=self._clock())
             connection.execute(sa.update(polls).where(polls.c.room == code).values(asking=False))
+        gather(self._engine)
 
     def holds(self, code: str, key: str) -> bool:
         """Whether this is the key of that room, and the room is open."""

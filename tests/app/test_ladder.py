@@ -100,11 +100,17 @@ def test_a_small_change_has_a_size_too(now_W: float, percent: str) -> None:
     assert ladder_rows((rung("array", now_W, 100.0),))["rows"][0]["percent"] == percent
 
 
-@pytest.mark.parametrize("before_W", [None, 0.0])
+@pytest.mark.parametrize("before_W", [None, 0.0, 4e-7])
 def test_nothing_to_compare_with_is_a_dash_and_a_full_bar(before_W: float | None) -> None:
     shown = ladder_rows((rung("array", 10.0, before_W),))
     assert shown["rows"][0]["percent"] == "–"
     assert shown["rows"][0]["end"] == shown["full"]
+
+
+def test_what_has_grown_more_than_a_hundredfold_says_so_in_watts_alone() -> None:
+    row = ladder_rows((rung("cell", -1.85, -0.003),))["rows"][0]
+    assert (row["percent"], row["before"], row["beyond"]) == ("–", "−0.003", -1)
+    assert ladder_rows((rung("cell", -165.0, 5.7),))["rows"][0]["percent"] == "−2995\u00a0%"
 
 
 def test_the_ladder_follows_the_state_and_asks_for_a_level(state: State) -> None:

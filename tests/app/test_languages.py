@@ -61,7 +61,20 @@ CUT_TEXTS = """() => {
       else if (node.shadowRoot) walk(node.shadowRoot)
     }
   }
+  const together = root => {
+    for (const card of root.querySelectorAll(".circuit")) {
+      const texts = [...card.querySelectorAll("text")].filter(text => text.textContent)
+      texts.forEach((one, k) => texts.slice(k + 1).forEach(other => {
+        const a = box_of(one), b = box_of(other)
+        const over = Math.min(a.right, b.right) - Math.max(a.left, b.left) > 0
+          && Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top) > 3
+        if (over) cut.push(`${one.textContent} over ${other.textContent}`)
+      }))
+    }
+    for (const node of root.querySelectorAll("*")) if (node.shadowRoot) together(node.shadowRoot)
+  }
   walk(document.body)
+  together(document)
   return cut
 }"""
 

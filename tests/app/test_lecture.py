@@ -25,6 +25,10 @@ LEGS = 21  # of a stroke to and fro: more than a module has rows of cells
 
 # What is done on the bench in each step: (hand's method, its arguments).
 ACTS: dict[str, tuple[str, Any]] = {
+    "read-the-label/cardboard": ("touch_part", "1/1/14"),
+    "read-the-label/twice-as-many": ("touch_part", "2/1/14"),
+    "read-the-label/cells-per-diode": ("touch_part", "2/1/d1"),
+    "read-the-label/roof-tiles": ("touch_part", "1/1/14"),
     "one-cell/half-the-light": ("set_field", ("light", "In-plane irradiance", "500")),
     "one-cell/find-the-top": ("set_field", ("operation", "Voltage", "0,552")),
     "one-cell/hot-cell": ("set_field", ("weather", "Every cell", "65")),
@@ -44,15 +48,36 @@ ACTS: dict[str, tuple[str, Any]] = {
     "five-levels/which-reading": ("touch_part", "1/4/14"),
     "five-levels/warm-wind": ("set_field", ("weather", "Every cell", "30")),
     "five-levels/small-roof": ("touch_part", "1/1/14"),
+    "darkest-hottest/three-shades": ("touch_part", "1/4/14"),
+    "darkest-hottest/the-worst-shade": ("shade_to", ("86", "1/4/14")),
+    "darkest-hottest/the-leak": ("touch_part", "1/4/14"),
+    "darkest-hottest/half-the-row": ("touch_part", "1/3/14"),
     "four-deaths/shorted": ("touch_part", "1/1/14"),
     "four-deaths/open": ("touch_part", "1/1/14"),
     "four-deaths/dark": ("touch_part", "1/1/14"),
     "four-deaths/cracked": ("touch_part", "1/1/14"),
     "four-deaths/from-the-inverter": ("touch_part", "1/4/14"),
+    "absent-diode/two-failures": ("touch_part", "2/4/d1"),
+    "absent-diode/two-leaves": ("touch_part", "1/4/14"),
+    "absent-diode/the-cloth": ("touch_each", ["1/3", "1/4"]),
+    "absent-diode/at-night": ("touch_part", "1/3/d2"),
+    "unseen-wire/one-ribbon": ("touch_part", "1/4/14"),
+    "unseen-wire/bad-contact": ("touch_modules", ["1/4"]),
+    "unseen-wire/grey-morning": ("set_field", ("light", "In-plane irradiance", "250")),
+    "unseen-wire/half-gone": ("touch_part", "1/3/14"),
+    "unseen-wire/on-a-battery": ("touch_modules", ["1/1"]),
+    "snow-edge/upright": ("set_shadow", ("snow edge", "high, m", "0,2")),
+    "snow-edge/on-its-side": ("set_shadow", ("snow edge", "high, m", "0,2")),
+    "snow-edge/two-halves": ("set_shadow", ("snow edge", "high, m", "0,2")),
+    "snow-edge/knee-deep": ("set_shadow", ("snow edge", "high, m", "0,55")),
     "two-tops/light-shade": ("touch_part", "1/1/14"),
     "two-tops/the-jump": ("touch_part", "1/1/14"),
     "two-tops/the-lower-top": ("hold_at", ("voltage", "Voltage", "38")),
     "two-tops/a-longer-chain": ("touch_part", "1/4/14"),
+    "back-side/a-white-wall": ("set_field", ("light", "Rear irradiance, for bifacial modules", "260")),
+    "back-side/a-handrail": ("set_shadow", ("beam", "y, m", "0,9")),
+    "back-side/a-sticker": ("set_field", ("light", "Rear irradiance, for bifacial modules", "260")),
+    "back-side/white-gravel": ("set_field", ("light", "Rear irradiance, for bifacial modules", "150")),
 }
 
 IS_FOCUSED = """node => {
@@ -219,6 +244,28 @@ def hold_at(hand: Hand, page: Any, kind: str, name: str, value: str) -> None:
     hand.close()
 
 
+def shade_to(hand: Hand, page: Any, percent: str, place: str) -> None:
+    """Shade a cell to a share that is not among those offered."""
+    hand.write(page.get_by_role("textbox", name="Another share of light let through"), percent)
+    page.keyboard.press("Enter")
+    hand.touch_part(place)
+
+
+def touch_each(hand: Hand, places: list[str]) -> None:
+    """One module after the other, far apart or near."""
+    for place in places:
+        hand.touch_modules([place])
+
+
+def set_shadow(hand: Hand, page: Any, kind: str, field: str, value: str) -> None:
+    """Change a shadow that is on the roof, by its field above the drawing."""
+    roof = page.locator("#roof")
+    hand.press(roof.get_by_role("button", name="Shadows", exact=True))
+    hand.press(roof.get_by_role("group", name="On the roof").get_by_role("button", name=kind))
+    hand.write(roof.get_by_role("textbox", name=field, exact=True), value)
+    page.keyboard.press("Enter")
+
+
 def act(hand: Hand, page: Any, key: str) -> None:
     """Do on the bench what a step asks for."""
     verb, what = ACTS[key]
@@ -226,6 +273,12 @@ def act(hand: Hand, page: Any, key: str) -> None:
         set_field(hand, page, *what)
     elif verb == "hold_at":
         hold_at(hand, page, *what)
+    elif verb == "shade_to":
+        shade_to(hand, page, *what)
+    elif verb == "touch_each":
+        touch_each(hand, what)
+    elif verb == "set_shadow":
+        set_shadow(hand, page, *what)
     else:
         getattr(hand, verb)(what)
 

@@ -49,6 +49,9 @@ def test_a_step_is_played_by_keyboard_alone(bench) -> None:
     region(page).get_by_role("button", name="Do it for me").wait_for()
     assert "Act" in focused_text(page)
     page.keyboard.press("Tab")
+    assert focused_text(page) == "irradiance", "a term in the text is a stop of its own"
+    page.keyboard.press("Tab")
+    assert focused_text(page) == "Do it for me"
     page.keyboard.press("Enter")
     region(page).get_by_role("radio").first.wait_for()
     assert "Observe" in focused_text(page)
@@ -166,7 +169,7 @@ def test_work_is_kept_in_the_browser_and_goes_to_another_one_as_a_file(bench, tm
 
     other = bench.open()
     assert region(other).get_by_role("button", name="Go on where you left").count() == 0
-    region(other).locator("[data-act=take]").set_input_files(path)
+    region(other).locator("input[data-act=take]").set_input_files(path)
     region(other).get_by_role("button", name="Go on where you left").click()
     region(other).get_by_role("button", name="Do it for me").wait_for()
     region(other).get_by_role("button", name="Contents").click()

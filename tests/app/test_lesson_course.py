@@ -95,7 +95,7 @@ def test_a_track_puts_the_lessons_in_its_own_order(tmp_path: Path) -> None:
     text = (tmp_path / "course.toml").read_text(encoding="utf-8") + tracks
     (tmp_path / "course.toml").write_text(text, encoding="utf-8")
     view = view_of(read_course(tmp_path))
-    assert view.root.page["problems"], "there is no glossary"
+    assert view.root.page["trouble"], "there is no glossary"
     (tmp_path / "glossary.toml").write_text(
         '[bypass-diode]\nterm = "a"\nmeaning = "b"\nsource = "c"\n'
         '[substring]\nterm = "a"\nmeaning = "b"\nsource = "c"\n',
@@ -173,4 +173,5 @@ def test_a_translation_that_is_not_in_order_is_told_and_the_lesson_is_there(fold
     (folder / "de" / "sample.md").write_text(change(GERMAN, "format = 1", "format = 9"), encoding="utf-8")
     page = view_of(read_course(folder, "de")).root.page
     assert page["lessons"][0]["title"] == "One shaded cell"
-    assert any("de/sample.md, line 2" in one for one in page["problems"])
+    (file,) = page["trouble"]
+    assert (file["file"], file["problems"][0]["where"]) == ("de/sample.md", "line 2")

@@ -63,8 +63,13 @@ def test_light_weather_operation_and_shadow() -> None:
     assert after.light.shadows[0].width_m == 0.1
 
 
+def test_laying_the_modules_another_way() -> None:
+    assert applied({"lay": "landscape"}).array.orientation == "landscape"
+    assert applied({"lay": "landscape"}, {"lay": "portrait"}) == find("single-module")
+
+
 def test_every_change_of_the_table_is_tried_here() -> None:
-    tried = {"shade", "unshade", "break", "mend", "clear", "shadow", "light", "weather", "operate"}
+    tried = {"shade", "unshade", "break", "mend", "clear", "shadow", "light", "weather", "operate", "lay"}
     assert tried == set(CHANGES)
 
 
@@ -77,6 +82,7 @@ def test_every_change_of_the_table_is_tried_here() -> None:
         ({"shade": ["somewhere"], "transmission": 0.2}, "somewhere"),
         ({"shade": ["1/1/14"], "break": "1/1/3"}, "keys"),
         ({"paint_it_black": True}, "keys"),
+        ({"lay": "upside down"}, "upside down"),
         ({}, "none"),
         ({"break": "1/1/14", "fault": "diode-open"}, "diode-open"),
         ({"operate": "mpp", "value": 3, "extra": 1}, "'extra'"),

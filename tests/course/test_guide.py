@@ -8,6 +8,8 @@ from pathlib import Path
 
 import pytest
 
+from pvsim.array.fault_kind import FAULT_KINDS
+from pvsim.array.scenario import QUANTITIES as COLOURS
 from pvsim.course.cautions import CAUTIONS
 from pvsim.course.changes import CHANGES
 from pvsim.course.checks import CHECKS
@@ -17,6 +19,7 @@ from pvsim.course.figure import KINDS
 from pvsim.course.folder import read_course
 from pvsim.course.glossary import read_glossary
 from pvsim.course.quantities import QUANTITIES, SYMBOLIC
+from pvsim.course.steps import LEVELS
 from pvsim.course.table import Report, Table
 from tests.course.samples import write_course
 
@@ -56,7 +59,9 @@ def test_the_course_file_and_the_glossary_of_the_guide_are_read(guide: str) -> N
 
 
 @pytest.mark.parametrize(
-    "name", [*QUANTITIES, *SYMBOLIC, *CHANGES, *CHECKS, *CAUTIONS, *KINDS], ids=lambda name: name
+    "name",
+    [*QUANTITIES, *SYMBOLIC, *CHANGES, *CHECKS, *CAUTIONS, *KINDS, *FAULT_KINDS, *LEVELS, *COLOURS],
+    ids=lambda name: name,
 )
 def test_the_guide_names_everything_a_lesson_can_use(name: str, guide: str) -> None:
     assert re.search(rf"`{name}[`\s]", guide)

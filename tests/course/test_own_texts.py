@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 
 import pytest
 
@@ -10,10 +11,19 @@ from pvsim.course.blocks import asides
 from pvsim.course.folder import OWN_LESSONS, course_languages, own_course, read_course
 from pvsim.course.lesson import Lesson
 from pvsim.course.terms import marked_terms
+from pvsim.words import _, speaking
 
 LESSONS = own_course().lessons
 TRANSLATED = [language for language in course_languages(OWN_LESSONS) if language != "en"]
 WORDS_FOR_THE_LECTURER = 40  # fewer say nothing of wrong answers and of time
+
+# What lessons call by its name on the page, emphasised; some names are plain words too, and are meant as
+# names only in a row such as **Break**, *Cell*, *open*.
+CONTROLS = (
+    *("Light", "Temperature", "Operation", "Parts", "Break", "Cell", "Voltage", "Power", "Do it for me"),
+    *("string cable open", "bypass diode open"),
+)
+IN_A_ROW = ("open", "short", "cracked")
 
 
 def whole_text(lesson: Lesson) -> str:
@@ -42,6 +52,29 @@ def test_what_is_for_the_roof_defers_to_the_local_code(lesson: Lesson) -> None:
 def test_lessons_mark_the_terms_that_they_cannot_do_without() -> None:
     for lesson in LESSONS:
         assert len(list(marked_terms(whole_text(lesson)))) >= 5, lesson.slug
+
+
+def controls_named(lesson: Lesson, names: dict[str, str]) -> Counter[str]:
+    """How often the lesson's file names each control, by its English name."""
+    text = (OWN_LESSONS / lesson.file).read_text(encoding="utf-8")
+    found: Counter[str] = Counter()
+    for english, shown in names.items():
+        before = r"(?<=\*, )" if english in IN_A_ROW else r"(?<!\*)"
+        found[english] = len(re.findall(rf"{before}\*{{1,2}}{re.escape(shown)}\*{{1,2}}(?!\*)", text))
+    return found
+
+
+@pytest.mark.parametrize("language", TRANSLATED)
+def test_a_translation_calls_controls_as_the_page_does(language: str) -> None:
+    with speaking(language):
+        shown = {name: _(name) for name in (*CONTROLS, *IN_A_ROW)}
+    assert all(word != name for name, word in shown.items())
+    found: Counter[str] = Counter()
+    for mine, theirs in zip(own_course(language).lessons, LESSONS, strict=True):
+        named = controls_named(theirs, {name: name for name in shown})
+        assert controls_named(mine, shown) >= named, mine.file
+        found += named
+    assert found.keys() == shown.keys(), "a name that no lesson uses"
 
 
 @pytest.mark.parametrize("language", TRANSLATED)

@@ -119,3 +119,8 @@ def test_a_very_long_lesson_and_deep_nesting_are_refused_quickly() -> None:
     assert problems(spoilt("minutes = 8", f"minutes = {deep}"))
     assert problems(spoilt("-delta[1/1].power_W", "(" * 140 + "1" + ")" * 140))
     assert problems(LESSON + "{{ " * 40_000)
+
+
+def test_a_unit_that_is_none_is_told_once() -> None:
+    (problem,) = problems(spoilt('unit = "W"', 'unit = "Wat"'))
+    assert "'Wat' is no unit" in problem.wrong

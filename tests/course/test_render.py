@@ -27,7 +27,7 @@ from tests.course.samples import find
 ALLOWED = {
     "p", "em", "strong", "ul", "ol", "li", "code", "pre", "blockquote", "a", "br", "hr", "sub", "data",
     "table", "thead", "tbody", "tr", "th", "td", "figure", "figcaption", "svg", "path", "text", "polyline",
-    "circle", "rect", "h1", "h2", "h3", "h4", "h5", "h6", "details", "summary", "button",
+    "circle", "rect", "h1", "h2", "h3", "h4", "h5", "h6", "details", "summary", "button", "span",
 }  # fmt: skip
 ATTRIBUTES = {
     "class", "href", "target", "rel", "start", "style", "viewbox", "role", "aria-label", "d", "x", "y",
@@ -130,11 +130,23 @@ def test_a_number_with_a_bar_stands_in_a_table(readings: Readings) -> None:
     assert "W</data>" in html
 
 
+def test_a_typed_quantity_is_never_torn_apart(readings: Readings) -> None:
+    assert render("about 20 % of it", readings) == "<p>about 20\u202f% of it</p>\n"
+
+
 def test_a_term_is_a_button_only_for_those_who_can_look_it_up(readings: Readings) -> None:
     assert render_line("a [[*good* diode|diode]]", readings) == "a <em>good</em> diode"
     html = render_line("a [[*good* diode|diode]] and a [[leaf]]", readings, READER)
     button = '<button class="term" type="button" data-term="diode"><em>good</em> diode</button>'
     assert html == f"a {button} and a leaf"
+
+
+def test_a_mark_behind_a_term_stays_on_its_line(readings: Readings) -> None:
+    button = '<button class="term" type="button" data-term="diode">diode</button>'
+    html = render_line("(a [[diode]]), and [[diode]] once more", readings, READER)
+    assert html == f'(a <span class="unbroken">{button}),</span> and {button} once more'
+    assert render_line("a [[leaf]], and", readings, READER) == "a leaf, and"
+    assert render_line("**a [[diode]].**", readings, READER).endswith(".</span></strong>")
 
 
 def test_a_term_with_a_bar_stands_in_a_table(readings: Readings) -> None:

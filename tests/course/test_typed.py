@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from pvsim.course.typed import typed_numbers
+from pvsim.course.typed import joined, typed_numbers
 from tests.course.samples import LESSON, line_of, problems, spoilt
 
 
@@ -29,6 +29,12 @@ from tests.course.samples import LESSON, line_of, problems, spoilt
 )
 def test_a_typed_quantity_is_found(text: str) -> None:
     assert len(list(typed_numbers(text, ()))) >= 1
+
+
+def test_no_line_ends_between_a_typed_number_and_its_unit() -> None:
+    assert joined("from 0,6 V to 20 % at 25 °C") == "from 0,6\u202fV to 20\u202f% at 25\u202f°C"
+    same = "cell 14 Verily, 5 per cell, 12 Wires, string 2 and so on"
+    assert joined(same) == same
 
 
 @pytest.mark.parametrize(

@@ -5,8 +5,17 @@ from __future__ import annotations
 from string import Formatter
 
 import pytest
+from babel.messages.catalog import Catalog
 
-from pvsim.locale.refresh import catalogue_path, compiled, extract_words, missing, read_catalogue
+from pvsim.locale import refresh as refresh_module
+from pvsim.locale.refresh import (
+    catalogue_path,
+    compiled,
+    extract_words,
+    missing,
+    read_catalogue,
+    refresh,
+)
 from pvsim.words import languages
 
 
@@ -63,3 +72,19 @@ def test_a_translation_keeps_the_ends_of_its_text(code):
 @pytest.mark.parametrize("code", OTHERS)
 def test_what_is_read_while_pvsim_runs_fits_the_catalogue(code):
     assert catalogue_path(code, ".mo").read_bytes() == compiled(read_catalogue(code))
+
+
+def test_a_translation_outlives_its_text(tmp_path, monkeypatch) -> None:
+    """Texts of another branch come back with the translation they had."""
+    monkeypatch.setattr(refresh_module, "LOCALE", tmp_path)
+    first, second = Catalog(), Catalog()
+    for text in ("Light", "Wind"):
+        first.add(text)
+    second.add("Wind")
+    refresh("de", first)
+    path = catalogue_path("de")
+    path.write_text(path.read_text().replace('msgid "Light"\nmsgstr ""', 'msgid "Light"\nmsgstr "Licht"'))
+    refresh("de", first)
+    assert [one.id for one in refresh("de", second) if one.id] == ["Wind"]
+    assert "Licht" not in catalogue_path("de", ".mo").read_bytes().decode("utf-8", "replace")
+    assert refresh("de", first)["Light"].string == "Licht"

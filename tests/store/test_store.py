@@ -244,6 +244,22 @@ def test_what_was_kept_is_there_when_the_store_is_opened_again(store, asked, sto
     again.close()
 
 
+def test_a_copy_of_the_file_made_after_a_class_is_a_whole_backup(file_store, tmp_path):
+    store = file_store
+    code = store.open_room("").code
+    poll = store.open_poll(code, CHOICE)
+    store.begin_round(poll, 1)
+    for voter in range(50):
+        store.answer(poll, 1, f"v{voter}", voter % 3)
+    store.close_room(code)
+    copy = tmp_path / "copy.sqlite"
+    copy.write_bytes((tmp_path / "classes.sqlite").read_bytes())  # while the store is open
+    backup = open_store(f"sqlite:///{copy}")
+    assert backup.tally(poll) == store.tally(poll)
+    assert backup.tally(poll).rounds[0].phones == 50
+    backup.close()
+
+
 def test_the_file_is_its_owner_s_alone_and_written_through_to_the_disk(file_store, file):
     assert file.stat().st_mode & 0o077 == 0
     with file_store._engine.connect() as connection:

@@ -113,10 +113,10 @@ def notes_view(state: RoomState | None) -> dict[str, Any]:
         **{key: scene[key] if isinstance(scene.get(key), str) else "" for key in TEXTS},
         "started": _number(scene.get("started")),
         "planned_minutes": _number(scene.get("planned_minutes")),
-        "phones": scene.get("open") is not False,  # a rehearsal asks nobody
         "round": state.round,
         "asking": state.asking,
-        "answers": now.phones if now else 0,
+        # Hands and an imaginary class are counted by the lecture itself.
+        "answers": now.phones if now else int(_number(scene.get("answers")) or 0),
     }
 
 

@@ -1,7 +1,7 @@
 // The lesson region: contents, opening, step, closing. Python says what stands there (lesson_page.py);
 // this draws it, keeps what is being typed, and sends one message at a time.
 
-import { glossaryLink, glossaryList, lessonEntry, trackChoice } from "./lesson/contents.js"
+import { glossaryLink, glossaryList, lessonEntry, trackChoice, troubleList } from "./lesson/contents.js"
 import { lecturers } from "./lesson/lecturers.js"
 import { makeAsides, makeTerms } from "./lesson/terms.js"
 
@@ -94,8 +94,6 @@ export function render({ model, el: host }) {
     page.glossary ? keep("glossary", page.glossary, count => glossaryLink(el, send, words.glossary, count)) : null,
     keep("workbook", [page.begun, page.wrong, stored(ASIDE)], values => workbook(...values)),
     keep("lecture", page.lecture, one => lecturers(el, send, words, one)),
-    page.problems.length ? keep("problems", page.problems, list => el("details", { class: "problems" },
-      el("summary", {}, page.problems_title), el("ul", {}, ...list.map(one => el("li", {}, one))))) : null,
     keep("licence", words.licence, text => el("p", { class: "licence" }, text)),
   ]
 
@@ -317,6 +315,9 @@ export function render({ model, el: host }) {
       el("button", { class: `button ${ready ? "button--main" : "button--edge"}`, type: "button", "data-act": "next", onclick: () => send("turn", at + 1) }, `${page.next} ›`))
   })]
 
+  const trouble = page => (page.trouble || []).length
+    ? keep("trouble", page.trouble, files => troubleList(el, words.mend, files)) : null
+
   const kinds = { contents, glossary, opening, step, closing }
 
   const focused = () => host.getRootNode().activeElement
@@ -329,7 +330,9 @@ export function render({ model, el: host }) {
     key = page.key
     const held = focused()
     const typed = held && held.classList && held.classList.contains("input") ? { id: held.id, value: held.value } : null
-    body.replaceChildren(...kinds[page.kind](page).filter(Boolean))
+    const parts = [...kinds[page.kind](page), trouble(page)]
+    if (page.live) parts.unshift(parts.pop())    // to whoever writes it; learners find it at the end
+    body.replaceChildren(...parts.filter(Boolean))
     foot.replaceChildren(...turn(page))
     foot.hidden = !page.dots
     if (page.language) body.querySelectorAll(".title, .step, .question, .prose, .option, .list ul").forEach(one => { one.lang = page.language })

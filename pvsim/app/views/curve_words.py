@@ -13,6 +13,7 @@ from pvsim.array.place import Place, describe_place
 from pvsim.circuit import Characteristic, PowerPoint
 
 __all__ = [
+    "NOTHING",
     "curve_sentence",
     "fixed_words",
     "gap_shown",
@@ -27,6 +28,8 @@ __all__ = [
 ]
 
 Label = list[list[str]]
+MOST_TIMES = 100.0  # what has grown by more has no change in per cent that says anything
+NOTHING = 1e-6  # volts, amperes or watts: less is what a solver leaves of zero
 
 
 def fixed_words() -> dict[str, Any]:
@@ -235,7 +238,7 @@ def difference_shown(
 
 def relative_change(before: float | None, now: float, *, unit: str = "%") -> str:
     """A change in per cent, with a digit more the smaller it is: what barely moves has a size too."""
-    if before is None or abs(before) < 1e-9:
+    if before is None or abs(before) < max(NOTHING, abs(now) / MOST_TIMES):
         return "–"
     percent = 100.0 * (now - before) / abs(before)
     size = abs(percent)

@@ -14,7 +14,7 @@ from pvsim.app.look import STATIC, css
 from pvsim.app.numbers import format_fixed
 from pvsim.app.state import State
 from pvsim.app.views.curve_data import decimals_for
-from pvsim.app.views.curve_words import level_name, relative_change
+from pvsim.app.views.curve_words import NOTHING, level_name, relative_change
 from pvsim.app.views.ladder_data import RUNGS, Measure, Rung, rungs
 from pvsim.app.words import _
 from pvsim.array.place import describe_place
@@ -23,7 +23,6 @@ __all__ = ["LadderView", "ladder_rows"]
 
 WATCHED = ["solution", "before", "focus", "level"]
 LEFT, RIGHT = -0.6, 1.1  # of what it was: the ends of the bars; beyond them an arrow
-NO_POWER_W = 1e-9
 
 
 class Rungs(Component):
@@ -140,7 +139,7 @@ def _row(rung: Rung, left: float) -> dict[str, Any]:
 
 def _share(rung: Rung) -> float:
     """Power now as a share of what it was; 1 where there is nothing to compare with."""
-    if rung.before_W is None or abs(rung.before_W) < NO_POWER_W:
+    if rung.before_W is None or abs(rung.before_W) < NOTHING:
         return 1.0
     return 1.0 + (rung.now_W - rung.before_W) / abs(rung.before_W)
 

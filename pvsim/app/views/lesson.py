@@ -11,11 +11,13 @@ from panel.io import hold
 
 from pvsim.app.component import Component
 from pvsim.app.look import css, script
+from pvsim.app.open_course import LOOK_ms, OpenCourse
 from pvsim.app.state import State
 from pvsim.app.views.lesson_contents import contents_page, glossary_page, shown_terms
 from pvsim.app.views.lesson_page import lesson_page, region_words
+from pvsim.app.views.lesson_trouble import said_of_reading, trouble_in
 from pvsim.app.views.set_up import look_at, put_on_bench
-from pvsim.app.words import _, language, ngettext
+from pvsim.app.words import _, language, ngettext, speaking
 from pvsim.course import player
 from pvsim.course.audience import lessons_in_order
 from pvsim.course.folder import own_course
@@ -64,13 +66,19 @@ class LessonView:
     ----------
     state : State
         What the lesson acts on.
-    course : Course, optional
-        The lessons; those that come with pvsim when left out.
+    course : Course or OpenCourse, optional
+        The lessons; those that come with pvsim when left out. An open one that is live is looked at
+        again and again, and what has changed in it is shown where the learner is.
     """
 
-    def __init__(self, state: State, course: Course | None = None) -> None:
+    def __init__(self, state: State, course: Course | OpenCourse | None = None) -> None:
         self._state = state
-        self._course = course or own_course(language().code)
+        self._language = language().code
+        self._live = course if isinstance(course, OpenCourse) and course.live else None
+        self._revision = self._live.revision if self._live else 0
+        if isinstance(course, OpenCourse):
+            course = course.course(self._language)
+        self._course = course or own_course(self._language)
         self._progress: dict[str, Progress] = {}  # by slug; the browser keeps it beyond the session
         self._at = ""
         self._track = ""
@@ -111,6 +119,8 @@ class LessonView:
         self._redraw()
         if state.lesson:
             self._follow_address()
+        if self._live and pn.state.curdoc is not None:
+            pn.state.curdoc.add_periodic_callback(self._look, LOOK_ms)
 
     # What comes from the page
 
@@ -282,6 +292,46 @@ class LessonView:
             self._waiting = True
             document.add_timeout_callback(self._redraw_later, SETTLE_MS)
 
+    def _look(self) -> None:
+        """See whether the course was read again."""
+        if self._live is None:
+            return
+        self._live.look()
+        if self._revision != self._live.revision:
+            self._revision = self._live.revision
+            with speaking(self._language), hold():
+                self.renew(self._live.course(self._language))
+
+    def renew(self, course: Course) -> None:
+        """Show another reading of the course: the same step and the same work, as far as they fit it.
+
+        Parameters
+        ----------
+        course : Course
+            In the language of the one before.
+        """
+        lesson, page = self._current(), self._page()
+        setting = self._setting()
+        kept = read_workbook(write_workbook(self._workbook(), self._course), course)
+        self._course = course
+        self._progress, self._foreign, self._unwritten = dict(kept.progresses), kept.foreign, True
+        if lesson is not None:
+            new = self._lesson(lesson.slug)
+            if new is None:
+                self._leave()
+            else:
+                start = self._progress.get(new.slug) or player.begin(new)
+                self._set(player.go_to(new, start, player.same_page(lesson, page, new)))
+                if self._setting() != setting:
+                    self._enter()
+                self._lock()
+                self._state.lesson = self._address()
+        elif self._state.lesson:
+            self._follow_address()  # the page was opened for a lesson that was not in order yet
+        self.root.terms = shown_terms(course)
+        self.root.said = said_of_reading(course, self._open or "")
+        self._redraw()
+
     def _follow_address(self, *_events: object) -> None:
         """The address of a page that was just opened names a lesson."""
         slug, _slash, page = self._state.lesson.partition("/")
@@ -295,6 +345,16 @@ class LessonView:
         self._redraw()
 
     # How it is done
+
+    def _setting(self) -> tuple[object, ...]:
+        """What the page where the learner is puts on the bench."""
+        lesson, (step, mark) = self._current(), self._step()
+        if lesson is None:
+            return ()
+        return (lesson.steps[0].start,) if step is None else (step.start, step.look, mark.done)
+
+    def _page(self) -> int:
+        return self._progress[self._open].page if self._open in self._progress else 0
 
     def _enter(self) -> None:
         """Set the page up for the lesson's page: the array, where to look, the lock."""
@@ -338,15 +398,19 @@ class LessonView:
             self._unwritten = False
             self.root.workbook = write_workbook(self._workbook(), self._course)
         if lesson is None:
-            self.root.page = (
+            page = (
                 glossary_page(self._course)
                 if self._glossary
                 else contents_page(self._course, self._progress, self._at, self._wrong, self._track)
             )
+            self.root.page = page | {"live": self._live is not None}
             return
         live = Situation(self._state.scenario, self._state.solution)
         progress = self._progress[lesson.slug]
-        self.root.page = lesson_page(self._course, lesson, progress, live, self._wrong, self._track)
+        page = lesson_page(self._course, lesson, progress, live, self._wrong, self._track)
+        if self._live:
+            page |= {"live": True, "trouble": trouble_in(self._course, lesson.slug)}
+        self.root.page = page
 
     def _address(self) -> str:
         lesson = self._current()

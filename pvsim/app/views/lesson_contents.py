@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from pvsim.app.views.lesson_page import Page, step_state
+from pvsim.app.views.lesson_trouble import trouble_in
 from pvsim.app.words import _, ngettext
 from pvsim.course.audience import slugs_in_order
 from pvsim.course.glossary import Term
@@ -53,10 +54,7 @@ def contents_page(
         .format(n=len(course.glossary))
         if course.glossary
         else "",
-        "problems_title": ngettext(
-            "One lesson file is not in order", "{n} problems in the lesson files", len(course.problems)
-        ).format(n=len(course.problems)),
-        "problems": [str(problem) for problem in course.problems],
+        "trouble": trouble_in(course),
     }
 
 
@@ -143,6 +141,8 @@ def _entries(course: Course, progresses: Mapping[str, Progress], track: str) -> 
             )
         elif slug in course.reserved:
             entries.append({"slug": "", "title": course.reserved[slug], "note": _("still to be written")})
+        else:
+            entries.append({"slug": "", "title": slug, "note": _("left out: not in order"), "refused": True})
     return entries
 
 

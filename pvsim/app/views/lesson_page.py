@@ -52,6 +52,7 @@ def region_words() -> dict[str, str]:
         "figure": _("Figure"),
         "go_on": _("Go on where you left"),
         "glossary": _("Glossary"),
+        "mend": _("To be mended"),
         "see": _("See also"),
         "source": _("Source"),
         "workbook": _("Your workbook"),

@@ -116,7 +116,7 @@ def test_the_page_holds_neither_key_nor_notes_and_sets_no_cookie(taught):
 ODD = [
     {},
     {"step": 7, "notes": None, "started": "now", "planned_minutes": True},
-    {"next": ["x"], "open": False},
+    {"next": ["x"], "open": False, "answers": "many"},
 ]
 
 
@@ -128,4 +128,11 @@ def test_a_scene_with_parts_missing_or_odd_is_shown_without_them(taught, scene):
     assert all(isinstance(view[key], str) for key in TEXTS)
     assert view["started"] is None
     assert view["planned_minutes"] is None
-    assert view["phones"] == (scene.get("open") is not False)
+    assert view["answers"] == 0
+
+
+def test_answers_counted_by_the_lecture_itself_are_shown_while_no_phone_was_asked(taught):
+    taught.do("show", {"answers": 12})
+    assert notes_view(taught.hub.store().look(taught.get("code")))["answers"] == 12
+    taught.do("ask", CHOICE)
+    assert notes_view(taught.hub.store().look(taught.get("code")))["answers"] == 0

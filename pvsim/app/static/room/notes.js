@@ -69,9 +69,9 @@ const show = () => {
   part("after-name").firstChild.textContent = view.next ? words.next + ": " : words.last
   part("after-title").textContent = view.next
   put("after-notes", view.next_notes)
-  part("answers-gauge").hidden = !view.phones || !view.round
+  part("answers-gauge").hidden = !view.round && !view.answers
   part("answers").textContent = view.answers
-  part("round").textContent = `${fill(words.round, { number: view.round })}, ${view.asking ? words.asking : words.not_asking}`
+  part("round").textContent = !view.round ? "" : `${fill(words.round, { number: view.round })}, ${view.asking ? words.asking : words.not_asking}`
   tick()
 }
 

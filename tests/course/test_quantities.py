@@ -1,0 +1,56 @@
+"""Quantities that are more than a number read off: each against what it must be by hand."""
+
+from __future__ import annotations
+
+import pytest
+
+from pvsim.array import Fault, Scenario, add_fault, add_shadow, parse_place, set_array, set_light
+from pvsim.array.light import Shadow
+from pvsim.course.expression import parse_expression
+from pvsim.course.readings import Readings, value_of
+from pvsim.course.situation import solved
+from tests.course.samples import find
+
+
+def value(scenario: Scenario, text: str) -> float:
+    here = solved(scenario)
+    return value_of(parse_expression(text), Readings(here, here))
+
+
+def test_a_bare_bench_has_no_heat_in_its_wires() -> None:
+    assert value(find("single-module"), "now[array].wires_W") == pytest.approx(0.0, abs=1e-9)
+
+
+def test_a_bad_connector_turns_current_squared_times_its_resistance_into_heat() -> None:
+    bad = add_fault(find("single-module"), Fault("connector-resistive", parse_place("1/1"), 0.7))
+    current = value(bad, "now[1].current_A")
+    assert value(bad, "now[array].wires_W") == pytest.approx(0.7 * current**2, rel=1e-9)
+
+
+def test_heat_in_the_wires_of_a_roof_is_that_of_each_of_its_resistances() -> None:
+    roof = find("workshop")
+    one, both = value(roof, "now[1].current_A"), value(roof, "now[array].current_A")
+    string, array = roof.array.strings[0], roof.array
+    leads = string.cable_resistance_ohm + 9 * string.connector_resistance_ohm
+    heat = 2 * leads * one**2 + array.main_cable_resistance_ohm * both**2
+    assert value(roof, "now[array].wires_W") == pytest.approx(heat, rel=1e-9)
+
+
+def test_heat_in_the_wires_does_not_ask_how_the_strings_are_joined() -> None:
+    for roof in (set_array(find("workshop"), wiring="cross-tied"), find("ferry-terminal")):
+        expected = solved(roof).solution.losses.cable_W
+        assert value(roof, "now[array].wires_W") == pytest.approx(expected, rel=1e-6)
+
+
+def test_light_from_behind_counts_by_the_bifaciality_and_a_beam_takes_it_away() -> None:
+    railing = set_light(find("railing"), shadows=(), rear_irradiance_W_m2=200.0)
+    assert value(railing, "now[array].rear_light_W_m2") == 200.0
+    lit = "now[array].light_W_m2 + now[1/2/14].bifaciality * now[array].rear_light_W_m2"
+    assert value(railing, "now[1/2/14].irradiance_W_m2") == pytest.approx(value(railing, lit))
+    behind = Shadow(kind="rear-beam", x_m=3.0, y_m=1.0, width_m=9.0, height_m=3.0)
+    dark = add_shadow(railing, behind)
+    assert value(dark, "now[1/2/14].irradiance_W_m2") == pytest.approx(650.0)
+
+
+def test_a_module_without_a_lit_rear_side_has_no_bifaciality() -> None:
+    assert value(find("single-module"), "now[1/1].bifaciality") == 0.0

@@ -141,7 +141,11 @@ def test_the_notes_know_moment_notes_clock_and_answers(hub: Hub) -> None:
     assert hall.view.root.page["room"] == {}, "the notes alone put no code on the wall"
 
 
-def test_closing_the_class_takes_the_code_from_the_wall(hall: Hall) -> None:
+def test_only_a_second_press_closes_the_class_and_takes_the_code_from_the_wall(hall: Hall) -> None:
+    assert "once more" in hall.press("class")["hint"]
+    assert hall.room.is_open
+    hall.press("reveal")
+    assert "once more" in hall.press("class")["hint"], "something else was pressed between"
     assert hall.press("class")["room"] == {}
     assert not hall.room.is_open
 

@@ -65,14 +65,21 @@ export function render({ model }) {
   // What a press or a key does. The dark screen is lifted first, a long text is read on first.
   const press = (act, value = null) => {
     if (blank) { lift(); return }
-    if (joining && act !== "class") { joining = false; draw(); if (act === "next" || act === "back") return }
+    if (joining) { joining = false; draw(); if (["next", "back", "class", "join-close"].includes(act)) return }
     if (act === "blank") { darken(); return }
-    if (act === "hands") { root.querySelector(".hands .input")?.focus(); return }
+    if (act === "hands") { to_hands(); return }
     if (act === "notes") { ask_notes(); return }
     if (act === "join") { joining = true; draw(); return }
     if (act === "next" && read_on()) return
     if (act === "right") put_right()
     send(act, value)
+  }
+
+  let wants_hands = false
+  const to_hands = () => {
+    wants_hands = Boolean(model.page.chart)    // the bars stand in its place
+    if (wants_hands) send("reveal")
+    else root.querySelector("#hands")?.focus()
   }
 
   // Put right: what only the browser knows goes back too.
@@ -382,6 +389,10 @@ export function render({ model }) {
       if (again) again.focus({ preventScroll: true })
       else root.querySelector(".title")?.focus({ preventScroll: true })
     }
+    focus_hands()
+  }
+  const focus_hands = () => {
+    if (wants_hands && !model.page.chart) { wants_hands = false; root.querySelector("#hands")?.focus() }
   }
   const lift_all = () => { if (blank) lift(); joining = had_room = false }
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from pvsim.app.views.lecture_class import ClassOf, phones_of, qr_path, scene_of, sheet_of
-from pvsim.app.words import _
+from pvsim.app.words import _, ngettext
 from pvsim.course import podium as stand
 from pvsim.course.lesson import ChoiceQuestion, Course
 from pvsim.course.podium import Podium
@@ -144,7 +144,7 @@ class Phones:
             "address": room.join_url.split("//")[-1],
             "dots": dots,
             "path": path,
-            "count": str(room.count),
+            "count": ngettext("{n} phone", "{n} phones", room.count).format(n=room.count),
             "asking": room.asking,
             "far": "" if room.network else _("Only this machine can join: start pvsim with --network."),
         }

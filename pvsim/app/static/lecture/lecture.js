@@ -243,7 +243,7 @@ export function render({ model }) {
     return el("button", { class: "room", type: "button", "data-act": "join", onclick: () => press("join") },
       square(one, words.join),
       el("span", { class: "room__text" }, el("span", { class: "room__address" }, one.address), el("strong", { class: "room__code" }, one.code)),
-      el("span", { class: "room__count" }, el("strong", {}, one.count), ` ${words.phones}`))
+      el("span", { class: "room__count" }, one.count))
   }
 
   const join = page => el("div", { class: "join" },

@@ -202,7 +202,7 @@ def lecture(page: Any) -> Iterator[str]:
     page.locator(".podium[data-moment=ask]").wait_for()
     yield "a number is asked for"
     page.keyboard.press("v")
-    page.locator(".columns").wait_for()
+    page.locator(".answers .columns").wait_for()
     yield "histogram"
     page.locator("#cues").select_option("5")
     page.locator(".podium[data-at='5'] .stepper").first.wait_for()

@@ -102,7 +102,11 @@ export function render({ model }) {
     body.scrollBy({ top: body.clientHeight * 0.8, behavior: matchMedia("(prefers-reduced-motion: reduce)").matches ? "auto" : "smooth" })
     return true
   }
-  const tell_more = () => { more.hidden = rest() < 12 }
+  const tell_more = () => {
+    more.hidden = rest() < 12
+    if (body.scrollHeight > body.clientHeight + 1) body.tabIndex = 0    // what scrolls can be reached by keys
+    else body.removeAttribute("tabindex")
+  }
   body.addEventListener("scroll", tell_more, { passive: true })
 
   // Keys. Those of a pointing stick (PgUp, PgDn) are the lecture's wherever the focus is; arrows and

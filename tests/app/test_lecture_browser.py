@@ -450,3 +450,41 @@ def test_the_notes_window_opens_by_a_key_also_in_a_rehearsal(hall) -> None:
     page.keyboard.press("PageDown")
     notes.locator("#moment", has_text="Ask").wait_for()
     assert page.locator(".room, .join").count() == 0, "nobody can join an imaginary class"
+
+
+def test_the_key_that_opened_the_class_shows_its_address_again_before_it_closes_it(hall) -> None:
+    page = hall.open()
+    prepare(page, "five-levels")
+    page.get_by_role("button", name="Begin", exact=True).click()
+    at(page, 0)
+    page.keyboard.press("o")
+    address = page.locator(".join__code")
+    address.wait_for()
+    code = address.inner_text()
+    page.keyboard.press("ArrowRight")
+    address.wait_for(state="detached")
+    page.keyboard.press("o")  # for somebody who comes late, or by mistake
+    address.filter(has_text=code).wait_for()
+    page.get_by_role("alert").filter(has_text="closes the class").wait_for()
+    page.keyboard.press("ArrowRight")
+    address.wait_for(state="detached")
+    assert page.locator("[data-act=class]").get_attribute("aria-pressed") == "true", "still open"
+    page.keyboard.press("o")
+    address.wait_for()
+    page.keyboard.press("o")
+    page.locator("[data-act=class][aria-pressed=false]").wait_for()
+    assert address.count() == 0
+
+
+def test_the_clock_does_not_go_back_when_the_address_is_put_away(hall) -> None:
+    page = hall.open()
+    prepare(page, "five-levels")
+    page.get_by_role("button", name="Begin", exact=True).click()
+    at(page, 0)
+    page.keyboard.press("o")
+    page.locator(".join__code").wait_for()
+    page.locator(".clock__now", has_text="0:05").wait_for()
+    page.keyboard.press("ArrowRight")
+    page.locator(".join__code").wait_for(state="detached")
+    minutes, seconds = page.locator(".clock__now").inner_text().split(" ")[0].split(":")
+    assert (minutes, int(seconds) >= 5) == ("0", True)

@@ -65,19 +65,30 @@ export function render({ model }) {
   // What a press or a key does. The dark screen is lifted first, a long text is read on first.
   const press = (act, value = null) => {
     if (blank) { lift(); return }
-    if (joining && act !== "class") { joining = false; draw(); if (act === "next" || act === "back") return }
+    if (joining && act !== "class") { put_away(); if (act === "next" || act === "back") return }
     if (act === "blank") { darken(); return }
     if (act === "hands") { root.querySelector(".hands .input")?.focus(); return }
     if (act === "notes") { ask_notes(); return }
-    if (act === "join") { joining = true; draw(); return }
+    if (act === "join" || (act === "class" && model.page.room?.code && !ending)) { show_address(act); return }
     if (act === "next" && read_on()) return
     if (act === "right") put_right()
     send(act, value)
   }
 
+  // The address of the class, shown large. The key that opened the class shows it again and says what it
+  // does next: a slip of the finger must not send a whole class away.
+  let joining = false, ending = false
+  const show_address = act => {
+    joining = true
+    ending = act === "class"
+    if (ending) voice.textContent = words.close_sure
+    draw()
+  }
+  const put_away = () => { joining = ending = false; draw() }
+
   // Put right: what only the browser knows goes back too.
   const put_right = () => {
-    joining = false
+    joining = ending = false
     document.dispatchEvent(new CustomEvent("pvsim:right"))
     body.scrollTop = 0
     root.querySelector(".title")?.focus({ preventScroll: true })
@@ -163,7 +174,6 @@ export function render({ model }) {
 
   // Sheets
 
-  let joining = false       // the address of the class is shown large
   const kbd = mark => el("kbd", {}, mark)
   const html = (name, text) => text ? el("div", { class: `prose ${name}`, html: text }) : null
 
@@ -256,7 +266,8 @@ export function render({ model }) {
       el("h3", { class: "title", tabindex: "-1" }, words.join),
       el("p", { class: "join__address" }, page.room.address),
       el("p", { class: "join__code" }, page.room.code),
-      page.room.far ? el("p", { class: "wrong" }, page.room.far) : null))
+      page.room.far ? el("p", { class: "wrong" }, page.room.far) : null,
+      ending ? el("p", { class: "hint", role: "alert" }, words.close_sure) : null))
 
   const chart = page => !page.chart ? null : el("figure", { class: `answers ${page.small ? "answers--small" : ""}` },
     page.mode === "rehearsal" ? el("p", { class: "invented" }, words.invented) : null,
@@ -349,7 +360,6 @@ export function render({ model }) {
       if (layout) page_root.dataset.lecture = layout
       else delete page_root.dataset.lecture
     }
-    made = performance.now()
     if (!page.kind) {
       lift_all()
       shown = ""
@@ -357,6 +367,7 @@ export function render({ model }) {
     }
     const opened = Boolean(page.room?.code) && !had_room
     had_room = Boolean(page.room?.code)
+    if (!had_room) joining = ending = false
     if (opened && shown) joining = true
     const turned = shown !== page.key
     const active = root.getRootNode().activeElement
@@ -383,7 +394,7 @@ export function render({ model }) {
       else root.querySelector(".title")?.focus({ preventScroll: true })
     }
   }
-  const lift_all = () => { if (blank) lift(); joining = had_room = false }
+  const lift_all = () => { if (blank) lift(); joining = ending = had_room = false }
 
   // This tab alone: what it needs to go on with the lecture after a reload.
   const keep = () => {
@@ -397,6 +408,7 @@ export function render({ model }) {
   sizes.observe(root)
   model.on("kept", keep)
   model.on("page", draw)
+  model.on("began_s", () => { made = performance.now(); tick() })
   model.on("said", () => { voice.textContent = model.said })
   model.on("remove", () => {
     clearInterval(timer)

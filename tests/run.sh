@@ -50,5 +50,7 @@ say "style"
 "$venv/bin/ruff" check .
 say "types"
 "$venv/bin/mypy"
-say "tests"
-exec "$venv/bin/python" -m pytest -rs "$@"
+workers=$(nproc 2>/dev/null || echo 2)
+[ "$workers" -le 4 ] || workers=4
+say "tests, $workers at a time"
+exec "$venv/bin/python" -m pytest -rs -n "$workers" --dist worksteal "$@"

@@ -452,28 +452,45 @@ def test_the_notes_window_opens_by_a_key_also_in_a_rehearsal(hall) -> None:
     assert page.locator(".room, .join").count() == 0, "nobody can join an imaginary class"
 
 
-def test_the_key_that_opened_the_class_shows_its_address_again_before_it_closes_it(hall) -> None:
-    page = hall.open()
+def sheets(page: Any) -> Iterator[str]:
+    """A rehearsal, moment by moment, with its bars."""
     prepare(page, "five-levels")
-    page.get_by_role("button", name="Begin", exact=True).click()
-    at(page, 0)
-    page.keyboard.press("o")
-    address = page.locator(".join__code")
-    address.wait_for()
-    code = address.inner_text()
-    page.keyboard.press("ArrowRight")
-    address.wait_for(state="detached")
-    page.keyboard.press("o")  # for somebody who comes late, or by mistake
-    address.filter(has_text=code).wait_for()
-    page.get_by_role("alert").filter(has_text="closes the class").wait_for()
-    page.keyboard.press("ArrowRight")
-    address.wait_for(state="detached")
-    assert page.locator("[data-act=class]").get_attribute("aria-pressed") == "true", "still open"
-    page.keyboard.press("o")
-    address.wait_for()
-    page.keyboard.press("o")
-    page.locator("[data-act=class][aria-pressed=false]").wait_for()
-    assert address.count() == 0
+    yield "before it begins"
+    page.get_by_role("button", name="Rehearse").click()
+    page.locator(".podium[data-moment=opening]").wait_for()
+    yield "the question"
+    page.keyboard.press("PageDown")
+    page.locator(".podium[data-moment=ask]").wait_for()
+    yield "a number is asked for"
+    page.keyboard.press("v")
+    page.locator(".answers .columns").wait_for()
+    yield "histogram"
+    page.locator("#cues").select_option("5")
+    page.locator(".podium[data-at='5'] .stepper").first.wait_for()
+    yield "a choice is asked for"
+    page.keyboard.press("Tab")
+    page.locator(".podium [data-act=reveal]").click()
+    page.locator(".bars").first.wait_for()
+    yield "bars"
+    page.locator("#cues").select_option("6")
+    page.get_by_role("button", name="Do it for me").click()
+    page.locator(".status--done").wait_for()
+    yield "done"
+    for at, view in ((7, "look"), (8, "explain"), (16, "closing")):
+        page.locator("#cues").select_option(str(at))
+        page.locator(f".podium[data-at='{at}']").wait_for()
+        yield view
+    page.locator(".podium [data-act=blank]").click()
+    page.locator(".blank").wait_for()
+    yield "blank"
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_no_sheet_breaks_a_rule_of_access(bench, scheme: str) -> None:
+    access = pytest.importorskip("tests.app.test_access", reason="needs axe-playwright-python")
+    page = bench.open(color_scheme=scheme)
+    broken = {view: access.broken_rules(page) for view in sheets(page)}
+    assert not any(broken.values()), broken
 
 
 def test_the_clock_does_not_go_back_when_the_address_is_put_away(hall) -> None:

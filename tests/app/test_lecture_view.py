@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -11,6 +12,7 @@ pytest.importorskip("panel", reason="the page needs the extra pvsim[page]")
 
 from pvsim.app.state import State
 from pvsim.app.views.lecture import LectureView
+from pvsim.app.views.lecture_words import lecture_keys
 from pvsim.app.views.lesson import LessonView
 from pvsim.array.place import parse_place
 from pvsim.course.folder import own_course
@@ -353,6 +355,14 @@ def test_letters_that_are_switched_off_are_not_listed(view: LectureView, state: 
     assert "V" not in marks
     assert {"←", "→", "PgDn"} <= set(marks)
     assert not view.root.letters
+
+
+def test_the_guide_names_every_key() -> None:
+    guide = (Path(__file__).parents[2] / "docs" / "lecture.md").read_text(encoding="utf-8")
+    table = guide.split("## Keys")[1].split("##")[0]
+    rows = [line.split("|")[1] for line in table.splitlines() if line.startswith("|")]
+    for _act, marks, _name, _meaning in lecture_keys():
+        assert any(all(mark in row for mark in marks) for row in rows), marks
 
 
 def test_what_the_page_never_sends_changes_nothing(view: LectureView, state: State) -> None:

@@ -70,6 +70,7 @@ class LectureView:
         self._large = False
         self._wrong = self._hint = ""
         self._asked_twice = False  # the last press asked for the act although nobody had answered
+        self._close_twice = False  # the last press asked for the end of the class
         self._noted = False  # something of this performance is in the record
         self._unkept = self._keeping = self._busy = self._waiting = False
         self._acts: dict[str, Callable[[Any], Reply]] = {
@@ -109,6 +110,7 @@ class LectureView:
             self._state.tell(_("The page asked for something this version does not know. Reload the page."))
             return None
         self._wrong = self._hint = self.root.said = ""
+        self._close_twice = self._close_twice and name == "class"
         reply = None
         try:
             reply = act(value)
@@ -230,6 +232,9 @@ class LectureView:
             self._state.tell(_("This page has no class. Count hands instead."))
         elif self._mode == "rehearsal":
             self._state.tell(_("In a rehearsal the class is imaginary; nobody can join it."))
+        elif self._phones.asked and not self._close_twice:
+            self._close_twice = True
+            self._hint = _("Press O once more to close the class; its phones are told that it is over.")
         elif self._phones.asked:
             self._phones.close()
             self.root.said = _("The class is closed.")
@@ -376,11 +381,6 @@ class LectureView:
         """To another cue, with the bench as it wants it."""
         if podium.at == getattr(self._podium, "at", None):
             return
-        if self._podium is not None and self._key() != (
-            stand.cue_of(podium).part,
-            stand.cue_of(podium).page,
-        ):
-            self._phones.stop()
         self._podium = podium
         self._enter()
 

@@ -37,7 +37,7 @@ def lecture_keys() -> list[tuple[str, list[str], str, str]]:
         ("hands", ["H"], _("Hands"), _("Into the field for raised hands; Enter leaves it")),
         ("right", ["R"], _("Put right"), _("Everything as this cue wants it, whatever was pressed")),
         ("blank", ["B", "."], _("Blank"), _("A dark screen, and back")),
-        ("class", ["O"], _("Class"), _("Open the class for phones; its address again; once more closes it")),
+        ("class", ["O"], _("Class"), _("Open the class for phones, or close it")),
         ("notes", ["N"], _("Notes"), _("Your notes in a window of their own")),
     ]
 
@@ -74,7 +74,6 @@ def lecture_words() -> dict[str, Any]:
         "on_time": _("on time"),
         "of": _("{now} of {planned} min"),
         "join": _("Answer on your phone"),
-        "close_sure": _("O once more closes the class for all phones; → goes on with it."),
         "answers_table": _("Answers of the class"),
         "right": _("right"),
         "idea": _("The idea behind it"),

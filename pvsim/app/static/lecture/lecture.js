@@ -65,30 +65,26 @@ export function render({ model }) {
   // What a press or a key does. The dark screen is lifted first, a long text is read on first.
   const press = (act, value = null) => {
     if (blank) { lift(); return }
-    if (joining && act !== "class") { put_away(); if (act === "next" || act === "back") return }
+    if (joining) { joining = false; draw(); if (["next", "back", "class", "join-close"].includes(act)) return }
     if (act === "blank") { darken(); return }
-    if (act === "hands") { root.querySelector(".hands .input")?.focus(); return }
+    if (act === "hands") { to_hands(); return }
     if (act === "notes") { ask_notes(); return }
-    if (act === "join" || (act === "class" && model.page.room?.code && !ending)) { show_address(act); return }
+    if (act === "join") { joining = true; draw(); return }
     if (act === "next" && read_on()) return
     if (act === "right") put_right()
     send(act, value)
   }
 
-  // The address of the class, shown large. The key that opened the class shows it again and says what it
-  // does next: a slip of the finger must not send a whole class away.
-  let joining = false, ending = false
-  const show_address = act => {
-    joining = true
-    ending = act === "class"
-    if (ending) voice.textContent = words.close_sure
-    draw()
+  let wants_hands = false
+  const to_hands = () => {
+    wants_hands = Boolean(model.page.chart)    // the bars stand in its place
+    if (wants_hands) send("reveal")
+    else root.querySelector("#hands")?.focus()
   }
-  const put_away = () => { joining = ending = false; draw() }
 
   // Put right: what only the browser knows goes back too.
   const put_right = () => {
-    joining = ending = false
+    joining = false
     document.dispatchEvent(new CustomEvent("pvsim:right"))
     body.scrollTop = 0
     root.querySelector(".title")?.focus({ preventScroll: true })
@@ -174,6 +170,7 @@ export function render({ model }) {
 
   // Sheets
 
+  let joining = false       // the address of the class is shown large
   const kbd = mark => el("kbd", {}, mark)
   const html = (name, text) => text ? el("div", { class: `prose ${name}`, html: text }) : null
 
@@ -266,8 +263,7 @@ export function render({ model }) {
       el("h3", { class: "title", tabindex: "-1" }, words.join),
       el("p", { class: "join__address" }, page.room.address),
       el("p", { class: "join__code" }, page.room.code),
-      page.room.far ? el("p", { class: "wrong" }, page.room.far) : null,
-      ending ? el("p", { class: "hint", role: "alert" }, words.close_sure) : null))
+      page.room.far ? el("p", { class: "wrong" }, page.room.far) : null))
 
   const chart = page => !page.chart ? null : el("figure", { class: `answers ${page.small ? "answers--small" : ""}` },
     page.mode === "rehearsal" ? el("p", { class: "invented" }, words.invented) : null,
@@ -367,7 +363,6 @@ export function render({ model }) {
     }
     const opened = Boolean(page.room?.code) && !had_room
     had_room = Boolean(page.room?.code)
-    if (!had_room) joining = ending = false
     if (opened && shown) joining = true
     const turned = shown !== page.key
     const active = root.getRootNode().activeElement
@@ -393,8 +388,12 @@ export function render({ model }) {
       if (again) again.focus({ preventScroll: true })
       else root.querySelector(".title")?.focus({ preventScroll: true })
     }
+    focus_hands()
   }
-  const lift_all = () => { if (blank) lift(); joining = ending = had_room = false }
+  const focus_hands = () => {
+    if (wants_hands && !model.page.chart) { wants_hands = false; root.querySelector("#hands")?.focus() }
+  }
+  const lift_all = () => { if (blank) lift(); joining = had_room = false }
 
   // This tab alone: what it needs to go on with the lecture after a reload.
   const keep = () => {

@@ -145,7 +145,7 @@ class Phones:
             "address": room.join_url.split("//")[-1],
             "dots": dots,
             "path": path,
-            "count": ngettext("{n} phone", "{n} phones", room.count).format(n=room.count),
+            "count": ngettext("{n} phone answered", "{n} phones answered", room.count).format(n=room.count),
             "asking": room.asking,
             "far": "" if room.network else _("Only this machine can join: start pvsim with --network."),
         }

@@ -251,8 +251,9 @@ export function render({ model }) {
   const room = page => {
     const one = page.room
     if (!one?.code || page.moment !== "ask" || joining) return null
-    return el("button", { class: "room", type: "button", "data-act": "join", onclick: () => press("join") },
-      square(one, words.join),
+    const aside = Boolean(page.chart)     // the bars need the height; a press still shows the address large
+    return el("button", { class: `room ${aside ? "room--aside" : ""}`, type: "button", "data-act": "join", onclick: () => press("join") },
+      aside ? null : square(one, words.join),
       el("span", { class: "room__text" }, el("span", { class: "room__address" }, one.address), el("strong", { class: "room__code" }, one.code)),
       el("span", { class: "room__count" }, one.count))
   }
@@ -271,7 +272,8 @@ export function render({ model }) {
     legend(page.chart), table(page.chart, words.answers_table))
 
   const question = page => [
-    html("lead", page.lead), html("question", page.html), choices(page), chart(page),
+    page.chart ? null : html("lead", page.lead),     // bars take the room of what the class has read already
+    html("question", page.html), choices(page), chart(page),
     page.chart ? null : el("div", { class: "hands-row" }, hands(page), page.counted ? el("p", { class: "counted" }, page.counted) : null),
     room(page),
     page.lock && !page.chart ? el("p", { class: "lock" }, icon(LOCK), page.lock) : null,
@@ -358,7 +360,6 @@ export function render({ model }) {
       if (layout) page_root.dataset.lecture = layout
       else delete page_root.dataset.lecture
     }
-    made = performance.now()
     if (!page.kind) {
       lift_all()
       shown = ""
@@ -410,6 +411,7 @@ export function render({ model }) {
   sizes.observe(root)
   model.on("kept", keep)
   model.on("page", draw)
+  model.on("began_s", () => { made = performance.now(); tick() })
   model.on("said", () => { voice.textContent = model.said })
   model.on("remove", () => {
     clearInterval(timer)

@@ -57,6 +57,21 @@ class Class(Served):
 
 
 @pytest.fixture
+def store_file(tmp_path: Path) -> str:
+    """The URL of a store in a folder that is not there yet."""
+    return f"sqlite:///{tmp_path / 'folder' / 'classes.sqlite'}"
+
+
+@pytest.fixture
+def hub(store_file: str) -> Iterator[Hub]:
+    """A hub without a server."""
+    hub = Hub(store_file)
+    hub.address = "http://192.0.2.7:5610"
+    yield hub
+    hub.close()
+
+
+@pytest.fixture
 def taught(tmp_path: Path) -> Iterator[Class]:
     """A server with an open class."""
     served = Class(Hub(f"sqlite:///{tmp_path / 'classes.sqlite'}"))

@@ -18,19 +18,6 @@ from pvsim.store import Given, open_store
 from tests.store.conftest import CHOICE, NUMBER
 
 
-@pytest.fixture
-def url(tmp_path):
-    return f"sqlite:///{tmp_path / 'folder' / 'classes.sqlite'}"
-
-
-@pytest.fixture
-def hub(url):
-    hub = Hub(url)
-    hub.address = "http://192.0.2.7:5610"
-    yield hub
-    hub.close()
-
-
 async def until(holds, seconds=10.0):
     """Let the loop go on until something holds."""
     end = asyncio.get_running_loop().time() + seconds
@@ -63,8 +50,8 @@ def test_a_class_goes_through_two_rounds(hub):
     assert not hub.store().look(room.code).open
 
 
-def test_no_store_is_made_before_a_class_is_opened(hub, url):
-    folder = Path(url.removeprefix("sqlite:///")).parent
+def test_no_store_is_made_before_a_class_is_opened(hub, store_file):
+    folder = Path(store_file.removeprefix("sqlite:///")).parent
     room = Classroom(hub)
     assert (room.code, room.url, room.count, room.tally(), room.asking) == ("", "", 0, None, False)
     assert asyncio.run(hub.look("AAAAA")) is None
@@ -79,11 +66,11 @@ def test_no_store_is_made_before_a_class_is_opened(hub, url):
     assert folder.exists()
 
 
-def test_a_lecturer_comes_back_with_code_and_key_and_nobody_else_does(hub, url):
+def test_a_lecturer_comes_back_with_code_and_key_and_nobody_else_does(hub, store_file):
     room = Classroom(hub)
     room.open("Mine")
     room.ask(CHOICE)
-    other = Hub(url)
+    other = Hub(store_file)
     again = Classroom(other)
     assert not again.enter(room.code, "guessed")
     assert not again.is_open
@@ -94,8 +81,8 @@ def test_a_lecturer_comes_back_with_code_and_key_and_nobody_else_does(hub, url):
     other.close()
 
 
-def test_answers_taken_by_another_process_are_heard(hub, url):
-    elsewhere = open_store(url)
+def test_answers_taken_by_another_process_are_heard(hub, store_file):
+    elsewhere = open_store(store_file)
 
     async def lesson():
         room = Classroom(hub)

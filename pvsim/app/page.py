@@ -94,7 +94,8 @@ def _create(scenario: Scenario, hub: Hub | None, course: OpenCourse | None) -> p
     open_address(state, pn.state.session_args or {})
     page = Page(_template())
     for name, view in VIEWS.items():
-        page.add_panel(name, (view(state) if view is not LessonView else view(state, course)).root)
+        taught = view in (LessonView, LectureView)
+        page.add_panel(name, (view(state, course) if taught else view(state)).root)
     page.add_variable("named", list(VIEWS))
     page.add_variable("assets", ASSETS)
     page.add_variable("mark", fingerprint())

@@ -390,6 +390,28 @@ def test_the_type_of_before_comes_back_and_the_lesson_too(bench) -> None:
     page.get_by_test_id("said").filter(has_text="irradiance 200").wait_for()  # unlocked again
 
 
+@BY_SIZE
+@pytest.mark.parametrize("language", ["en", "de"])
+def test_while_the_class_acts_the_bench_is_seen_whole_with_its_key(bench, size, language: str) -> None:
+    page = bench.open(f"?lang={language}", size=size)
+    page.locator("#lecture-of").select_option("five-levels")
+    page.locator("#lecture-of ~ button").click()
+    page.locator("[data-act=begin]").first.click()
+    at(page, 0)
+    page.locator("#cues").select_option("2")
+    podium(page, "act").wait_for()
+    page.wait_for_timeout(500)
+    whole = page.locator(".region.roof").evaluate("one => one.scrollHeight <= one.clientHeight + 1")
+    assert whole, "the drawing, what is read off and the key of colours"
+    assert page.locator("#roof .legend").bounding_box()["height"] > 0
+    field = page.locator("#roof .address .input")
+    assert field.evaluate("one => { one.value = one.placeholder; return one.scrollWidth <= one.clientWidth }")
+    assert page.locator("#roof .options").evaluate(
+        "all => new Set([...all.children].filter(one => one.checkVisibility() && one.offsetHeight > 20)"
+        ".map(one => Math.round(one.offsetTop))).size === 1"
+    ), "light in one row"
+
+
 def served_class(tmp_path: Path, port: int = 0) -> Any:
     """A server whose classes lie in a store of their own."""
     from pvsim.app.room.hub import Hub

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
@@ -22,6 +21,7 @@ from pvsim.course.written import check_text, check_typed, shown_values
 from pvsim.errors import PvsimError
 from pvsim.files.scenario_file import scenario_of
 from pvsim.files.source import Source
+from pvsim.files.toml import Slip, read_toml
 
 FORMAT = 1
 LONGEST_LESSON = 200_000  # characters; the longest of the course has a tenth
@@ -150,10 +150,9 @@ def _draft(text: str, report: Report) -> Draft | None:
     if halves is None:
         return None
     report.toml = "\n" * (halves.front_line - 1) + halves.front
-    try:
-        values = tomllib.loads(halves.front)
-    except (tomllib.TOMLDecodeError, RecursionError) as error:
-        report.refuse_toml(error, "the front matter", halves.front_line)
+    values = read_toml(halves.front)
+    if isinstance(values, Slip):
+        report.refuse_toml(values, halves.front_line)
         return None
     return Draft(values=values, sections=split_body(halves.body, halves.body_line, report))
 

@@ -8,14 +8,10 @@ from typing import Any
 
 import pytest
 
+from tests.app.axe import broken_rules
 from tests.app.conftest import DESK, PHONE
 
 pytestmark = pytest.mark.ui
-
-axe = pytest.importorskip("axe_playwright_python.sync_playwright", reason="needs axe-playwright-python")
-
-# WCAG 2.2, 2.5.8 is off by default in axe.
-OPTIONS = {"resultTypes": ["violations"], "rules": {"target-size": {"enabled": True}}}
 
 LOOKS = {
     "desk-light": {"size": DESK, "color_scheme": "light"},
@@ -23,37 +19,6 @@ LOOKS = {
     "phone-light": {"size": PHONE, "color_scheme": "light", "has_touch": True, "is_mobile": True},
     "phone-dark": {"size": PHONE, "color_scheme": "dark", "has_touch": True, "is_mobile": True},
 }
-
-
-def broken_rules(page: Any) -> list[str]:
-    """What axe has against the page as it stands, each with the places it names."""
-    still(page)
-    found = axe.Axe().run(page, options=OPTIONS).response["violations"]
-    # Under an open panel; on a phone under the curves and the status line, from where it can be scrolled.
-    over = page.get_by_role("dialog").count() > 0 or page.viewport_size == PHONE
-    return [
-        f"{one['id']} ({one['help']}): {node['target']} {node['html'][:120]}"
-        for one in found
-        for node in one["nodes"]
-        if not (over and half_covered(node))
-    ]
-
-
-def half_covered(node: dict[str, Any]) -> bool:
-    """Whether a target is small only for what lies over it, as a button under an open panel is."""
-    return any((check.get("data") or {}).get("messageKey") == "partiallyObscured" for check in node["any"])
-
-
-def still(page: Any) -> None:
-    """Wait until no transition runs: a colour on its way has another contrast."""
-    page.wait_for_function(
-        """() => {
-          const shadows = [...document.querySelectorAll("*")].map(one => one.shadowRoot).filter(Boolean)
-          const roots = [document, ...shadows]
-          return roots.every(root =>
-            root.getAnimations().every(one => !(one instanceof CSSTransition) || one.playState !== "running"))
-        }"""
-    )
 
 
 def lesson(page: Any) -> Any:
@@ -195,8 +160,12 @@ WALKS: dict[str, Callable[[Any], Iterator[str]]] = {
 }  # fmt: skip
 
 
+QUICK = ("desk-light", "phone-dark")  # between them both sizes and both colours
+BY_LOOK = [pytest.param(look, marks=[] if look in QUICK else pytest.mark.slow) for look in LOOKS]
+
+
 @pytest.mark.parametrize("walk", WALKS.values(), ids=WALKS)
-@pytest.mark.parametrize("look", LOOKS)
+@pytest.mark.parametrize("look", BY_LOOK)
 def test_no_view_breaks_a_rule(bench: Any, look: str, walk: Callable[[Any], Iterator[str]]) -> None:
     page = bench.open(**LOOKS[look])
     broken = {"as opened": broken_rules(page)}
@@ -206,3 +175,12 @@ def test_no_view_breaks_a_rule(bench: Any, look: str, walk: Callable[[Any], Iter
     assert not any(broken.values()), "\n".join(
         f"{view}: {rule}" for view, rules in broken.items() for rule in rules
     )
+
+
+def test_the_page_in_another_language_breaks_no_rule(bench: Any) -> None:
+    page = bench.open("?lang=de&lesson=hungry-cell/1")
+    broken = broken_rules(page)
+    page.locator("#lesson [data-act=contents]").click()
+    page.locator("#lesson .contents").wait_for()
+    broken += broken_rules(page)
+    assert not broken, "\n".join(broken)

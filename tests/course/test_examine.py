@@ -100,3 +100,32 @@ def test_a_lesson_that_is_no_text_or_far_too_large_is_named(tmp_path: Path) -> N
     (folder / "two.md").write_bytes(b"x" * 3_000_000)
     found = {problem.file for problem in check_course(folder)}
     assert found == {"one.md", "two.md"}
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        ("minutes = 8", "minutes = inf", "'minutes' is inf"),
+        ("minutes = 8", "minutes = nan", "'minutes' is nan"),
+        ("minutes = 8", f"minutes = {'9' * 5000}", "digits"),
+        ("tolerance = 10", f"tolerance = {'9' * 400}", "digits"),
+        ("[given]", f"[{'a.' * 20_000}a]\n[given]", "too deeply"),
+        ("minutes = 8", f"minutes = 8\na{'.a' * 20_000} = 1", "too deeply"),
+        ("title = ", 'title = \u201cOne shaded cell\u201d\n#', "this is not TOML"),
+        ("[[step.observe.choice]]", "[step.observe.choice]", "stands there a second time"),
+    ],
+)
+def test_a_hostile_or_careless_front_matter_is_one_clear_problem(
+    tmp_path: Path, old: str, new: str, said: str
+) -> None:
+    folder = write_course(tmp_path, one=spoilt(old, new), two=LESSON)
+    (problem,) = check_course(folder)
+    assert (problem.file, said in problem.wrong) == ("one.md", True), problem
+    assert [lesson.slug for lesson in read_course(folder).lessons] == ["two"]
+
+
+def test_a_list_of_thousands_of_lessons_is_not_gone_through(tmp_path: Path) -> None:
+    names = ", ".join(f'"k{number}"' for number in range(20_000))
+    (tmp_path / "course.toml").write_text(f'title = "x"\nlessons = [{names}]\n', encoding="utf-8")
+    assert "20000 entries" in check_course(tmp_path)[0].wrong
+    assert len(check_course(tmp_path)) < 100

@@ -189,7 +189,7 @@ def test_a_number_is_typed_with_a_comma_and_a_slip_is_told(devices, taught):
     field = page.get_by_label("Your number")
     field.fill("many")
     field.press("Enter")
-    page.get_by_text("'many' is no number").wait_for()
+    page.get_by_text("“many” is no number").wait_for()
     assert field.get_attribute("aria-invalid") == "true"
     field.fill("0,62")
     page.get_by_role("button", name="Change the sign").click()

@@ -341,6 +341,8 @@ export function render({ model }) {
       root.style.setProperty("--fit", String(size))
       if (body.scrollHeight <= body.clientHeight + 1) break
     }
+    if (body.scrollHeight > body.clientHeight + 1) body.tabIndex = 0    // arrow keys scroll what is longer
+    else body.removeAttribute("tabindex")
     tell_more()
   }
 

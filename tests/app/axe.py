@@ -1,0 +1,45 @@
+"""The rules of axe-core, held against a page as it stands."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from tests.app.conftest import PHONE
+
+axe = pytest.importorskip("axe_playwright_python.sync_playwright", reason="needs axe-playwright-python")
+
+# WCAG 2.2, 2.5.8 is off by default in axe.
+OPTIONS = {"resultTypes": ["violations"], "rules": {"target-size": {"enabled": True}}}
+
+
+def broken_rules(page: Any) -> list[str]:
+    """What axe has against the page as it stands, each with the places it names."""
+    still(page)
+    found = axe.Axe().run(page, options=OPTIONS).response["violations"]
+    # Under an open panel; on a phone under the curves and the status line, from where it can be scrolled.
+    over = page.get_by_role("dialog").count() > 0 or page.viewport_size == PHONE
+    return [
+        f"{one['id']} ({one['help']}): {node['target']} {node['html'][:120]}"
+        for one in found
+        for node in one["nodes"]
+        if not (over and half_covered(node))
+    ]
+
+
+def half_covered(node: dict[str, Any]) -> bool:
+    """Whether a target is small only for what lies over it, as a button under an open panel is."""
+    return any((check.get("data") or {}).get("messageKey") == "partiallyObscured" for check in node["any"])
+
+
+def still(page: Any) -> None:
+    """Wait until no transition runs: a colour on its way has another contrast."""
+    page.wait_for_function(
+        """() => {
+          const shadows = [...document.querySelectorAll("*")].map(one => one.shadowRoot).filter(Boolean)
+          const roots = [document, ...shadows]
+          return roots.every(root =>
+            root.getAnimations().every(one => !(one instanceof CSSTransition) || one.playState !== "running"))
+        }"""
+    )

@@ -390,20 +390,51 @@ def test_the_type_of_before_comes_back_and_the_lesson_too(bench) -> None:
     page.get_by_test_id("said").filter(has_text="irradiance 200").wait_for()  # unlocked again
 
 
+@BY_SIZE
+@pytest.mark.parametrize("language", ["en", "de"])
+def test_while_the_class_acts_the_bench_is_seen_whole_with_its_key(bench, size, language: str) -> None:
+    page = bench.open(f"?lang={language}", size=size)
+    page.locator("#lecture-of").select_option("five-levels")
+    page.locator("#lecture-of ~ button").click()
+    page.locator("[data-act=begin]").first.click()
+    at(page, 0)
+    page.locator("#cues").select_option("2")
+    podium(page, "act").wait_for()
+    page.wait_for_timeout(500)
+    whole = page.locator(".region.roof").evaluate("one => one.scrollHeight <= one.clientHeight + 1")
+    assert whole, "the drawing, what is read off and the key of colours"
+    assert page.locator("#roof .legend").bounding_box()["height"] > 0
+    field = page.locator("#roof .address .input")
+    assert field.evaluate("one => { one.value = one.placeholder; return one.scrollWidth <= one.clientWidth }")
+    assert page.locator("#roof .options").evaluate(
+        "all => new Set([...all.children].filter(one => one.checkVisibility() && one.offsetHeight > 20)"
+        ".map(one => Math.round(one.offsetTop))).size === 1"
+    ), "light in one row"
+
+
+def served_class(tmp_path: Path, port: int = 0) -> Any:
+    """A server whose classes lie in a store of their own."""
+    from pvsim.app.room.hub import Hub
+    from tests.app.conftest import Served
+
+    return Served(hub=Hub(f"sqlite:///{tmp_path / 'classes.sqlite'}"), port=port)
+
+
+def end_class(served: Any) -> None:
+    served.call(served.settings["hub"].close)
+    served.stop()
+
+
 @pytest.fixture
 def hall(browser: Any, tmp_path: Path) -> Iterator[Any]:
     """A bench on a server whose classes lie in a store of their own."""
     pytest.importorskip("sqlalchemy", reason="a class needs the extra pvsim[class]")
-    from pvsim.app.room.hub import Hub
-    from tests.app.conftest import Bench, Served
+    from tests.app.conftest import Bench
 
-    hub = Hub(f"sqlite:///{tmp_path / 'classes.sqlite'}")
-    served = Served(hub=hub)
-    bench = Bench(browser, served)
+    bench = Bench(browser, served_class(tmp_path))
     yield bench
     bench.close()
-    served.call(hub.close)
-    served.stop()
+    end_class(bench.served)
     assert bench.complaints == []
 
 
@@ -512,9 +543,6 @@ def test_the_clock_does_not_go_back_when_the_address_is_put_away(hall) -> None:
 
 
 def test_a_server_that_was_killed_and_started_again_finds_the_lecture_where_it_was(hall, tmp_path) -> None:
-    from pvsim.app.room.hub import Hub
-    from tests.app.conftest import Served
-
     page = hall.open()
     tried: list[float] = []
     page.on("websocket", lambda _socket: tried.append(time.monotonic()))
@@ -525,19 +553,14 @@ def test_a_server_that_was_killed_and_started_again_finds_the_lecture_where_it_w
     page.wait_for_timeout(500)  # until the tab has kept it
     port = hall.served.server.port
     hall.served.drop_connections()
-    hall.served.stop()
+    end_class(hall.served)
     page.wait_for_timeout(20_000)
     gaps = [after - before for before, after in pairwise(tried)]
     assert len(gaps) > 2
     assert max(gaps) < 7, "it is tried again every few seconds, however long the server is away"
-    hub = Hub(f"sqlite:///{tmp_path / 'classes.sqlite'}")
-    again = Served(hub=hub, port=port)
-    try:
-        page.wait_for_function("performance.now() < 15000", timeout=60_000)  # loaded anew by itself
-        hall.wait_ready(page)
-        podium(page, "ask").wait_for()
-        page.locator(".room__code").filter(has_text=code).wait_for()
-    finally:
-        hall.complaints.clear()  # the browser's own, about a server that was away
-        again.call(hub.close)
-        again.stop()
+    hall.served = served_class(tmp_path, port)
+    page.wait_for_function("performance.now() < 15000", timeout=60_000)  # loaded anew by itself
+    hall.wait_ready(page)
+    podium(page, "ask").wait_for()
+    page.locator(".room__code").filter(has_text=code).wait_for()
+    hall.complaints.clear()  # the browser's own, about a server that was away

@@ -141,6 +141,27 @@ def test_the_notes_know_moment_notes_clock_and_answers(hub: Hub) -> None:
     assert hall.view.root.page["room"] == {}, "the notes alone put no code on the wall"
 
 
+def test_the_notes_count_hands_at_once_in_either_round(hub: Hub) -> None:
+    hall = Hall(hub, CHOICE.id)
+    hall.press(("begin", "live"), "notes", "next", ("hands", "3 12 5 1"))
+    assert hall.room._state.scene["answers"] == 21
+    hall.press("again")
+    assert hall.room._state.scene["answers"] == 0
+    hall.press(("count", {"choice": 2, "by": 1}))
+    assert hall.room._state.scene["answers"] == 1
+
+
+def test_the_notes_of_a_step_stand_there_once(hub: Hub) -> None:
+    hall = Hall(hub, CHOICE.id)
+    hall.press(("begin", "live"), "notes")
+    assert hall.room._state.scene["next_notes"]
+    hall.press("next")
+    scene = hall.room._state.scene
+    assert scene["notes"]
+    assert scene["next"]
+    assert scene["next_notes"] == "", "the next moment is of the same step"
+
+
 def test_only_a_second_press_closes_the_class_and_takes_the_code_from_the_wall(hall: Hall) -> None:
     assert "once more" in hall.press("class")["hint"]
     assert hall.room.is_open

@@ -96,8 +96,8 @@ def notes_view(state: RoomState | None) -> dict[str, Any]:
         "planned_minutes": _number(scene.get("planned_minutes")),
         "round": state.round,
         "asking": state.asking,
-        # Hands and an imaginary class are counted by the lecture itself.
-        "answers": now.phones if now else int(_number(scene.get("answers")) or 0),
+        # Without phones hands and an imaginary class are counted by the lecture itself.
+        "answers": now.phones + sum(now.hands) if now else int(_number(scene.get("answers")) or 0),
     }
 
 

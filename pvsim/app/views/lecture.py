@@ -203,6 +203,7 @@ class LectureView:
             self._podium = invent(later, self._course)
         else:
             self._phones.again(self._key())
+        self._tell()
         self.root.said = _("Second round.")
 
     def _hands(self, text: Any) -> None:
@@ -249,7 +250,7 @@ class LectureView:
         elif podium is not None:
             self._phones.open(podium, ask=True)
             self._phones.ask(podium)
-            self._phones.tell(podium, self._began)
+            self._tell()
             self.root.said = _("The class is open.")
         self._unkept = True
 
@@ -259,7 +260,7 @@ class LectureView:
             return {"notes": ""}
         self._phones.open(self._podium, ask=False)
         self._unkept = True
-        return {"notes": self._phones.tell(self._podium, self._began)}
+        return {"notes": self._tell()}
 
     def _save(self) -> Reply:
         lecture = self._state.lecture
@@ -388,6 +389,7 @@ class LectureView:
         self._change(stand.take(self._podium, replace(last, hands=hands)))
         question = stand.step_of(self._podium, self._course).predict  # type: ignore[union-attr]
         self._phones.keep_hands(self._key(), question, hands)
+        self._tell()
 
     def _key(self) -> tuple[int, int]:
         assert self._podium is not None
@@ -409,12 +411,16 @@ class LectureView:
         self._set_up()
         self._phones.ask(self._podium)
         self._note()
-        self._phones.tell(self._podium, self._began)
+        self._tell()
 
     def _change(self, podium: Podium) -> None:
         self._podium = podium
         self._state.locked = stand.locked(podium, self._course)
         self._note()
+
+    def _tell(self) -> str:
+        """Tell the notes window how it stands; its path."""
+        return "" if self._podium is None else self._phones.tell(self._podium, self._began)
 
     def _set_up(self) -> None:
         """Put the bench as the cue wants it, whatever was pressed; the page's menus follow by themselves."""

@@ -137,3 +137,5 @@ def test_answers_counted_by_the_lecture_itself_are_shown_while_no_phone_was_aske
     assert notes_view(taught.hub.store().look(taught.get("code")))["answers"] == 12
     taught.do("ask", CHOICE)
     assert notes_view(taught.hub.store().look(taught.get("code")))["answers"] == 0
+    taught.do("set_hands", [1, 2])
+    assert notes_view(taught.hub.store().look(taught.get("code")))["answers"] == 3

@@ -108,6 +108,11 @@ export function render({ model }) {
   const grown = new ResizeObserver(() => root.style.setProperty("--status", `${status.offsetHeight}px`))
   grown.observe(status)
 
+  // Who follows a link to a lesson came for its text, which on a narrow screen lies below the array.
+  if (new URLSearchParams(location.search).has("lesson") && !location.hash && matchMedia("(max-width: 699px)").matches) {
+    requestAnimationFrame(() => { if (!scrollY) document.getElementById("lesson").scrollIntoView() })
+  }
+
   root.dataset.ready = "true"
   model.on("remove", () => {
     clearTimeout(timer)

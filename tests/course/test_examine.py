@@ -129,3 +129,31 @@ def test_a_list_of_thousands_of_lessons_is_not_gone_through(tmp_path: Path) -> N
     (tmp_path / "course.toml").write_text(f'title = "x"\nlessons = [{names}]\n', encoding="utf-8")
     assert "20000 entries" in check_course(tmp_path)[0].wrong
     assert len(check_course(tmp_path)) < 100
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "said", "mend"),
+    [
+        ("## shade-one", "## shade-on", "'## shade-on' belongs to no step", "Did you mean 'shade-one'"),
+        ("## shade-one", "##shade-one", "'##shade-one' is not read as a heading", "Write ## shade-one"),
+        ("### observe", "### obsrve", "'### obsrve' is no part", "Did you mean 'observe'"),
+        ("| W 0", "| w 0", "'w' says nothing about", "Did you mean 'W'"),
+        ("### act", "    ### act", "'### act' is not read as a heading", "Write ### act"),
+        ("right = true\n", "", "choice 1 is neither marked right nor has the idea", "Add one of the two"),
+        ('"shade-one"', '"shade-two"', "'## shade-one' belongs to no step", "Did you mean 'shade-two'"),
+    ],
+)
+def test_one_slip_makes_no_flood_of_problems(
+    tmp_path: Path, old: str, new: str, said: str, mend: str
+) -> None:
+    problems = check_course(write_course(tmp_path, one=spoilt(old, new)))
+    assert len(problems) <= 2
+    (found,) = (problem for problem in problems if said in problem.wrong)
+    assert mend in found.mend
+
+
+def test_a_fault_that_does_not_exist_is_one_problem(tmp_path: Path) -> None:
+    shading = '{ shade = ["1/1/14"], transmission = 0.2 }'
+    text = spoilt(shading, '{ break = "1/1/d1", fault = "diode-opn" }')
+    (problem,) = check_course(write_course(tmp_path, one=text))
+    assert "diode-open" in problem.mend

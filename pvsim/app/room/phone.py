@@ -30,7 +30,7 @@ class EntryPage(PlainPage):
         """The form, or the way on from it."""
         from pvsim.store.room import read_code  # loads the store's packages
 
-        typed = self.get_query_argument("code", "")
+        typed = self.request.query_arguments.get("code", [b""])[-1].decode("utf-8", "replace")
         code = read_code(typed)
         if code is not None:
             self.redirect(f"/join/{code}")

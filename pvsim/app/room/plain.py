@@ -13,7 +13,7 @@ from jinja2 import Environment, FileSystemLoader
 from tornado.web import RequestHandler
 from tornado.websocket import WebSocketHandler
 
-from pvsim.app.language import LANGUAGE, session_language
+from pvsim.app.language import session_language
 from pvsim.app.look import fingerprint
 from pvsim.app.room.gate import Gate
 from pvsim.app.room.hub import Hub
@@ -47,7 +47,7 @@ class Plain(RequestHandler):
     @property
     def speaks(self) -> str:
         """The code of the language in which this page is spoken to."""
-        query = {LANGUAGE: [one.encode() for one in self.get_query_arguments(LANGUAGE)]}
+        query = self.request.query_arguments  # as bytes: a broken one must not keep anybody out
         return session_language(query, {}, dict(self.request.headers), self._usual)
 
 

@@ -117,7 +117,8 @@ def nearest(name: str, known: Iterable[str], otherwise: str = "") -> str:
     from difflib import SequenceMatcher, get_close_matches  # only when there is an error to tell
 
     known = sorted(known)
-    close = get_close_matches(name, known, n=3, cutoff=0.6)
+    close = [one for one in known if one.lower() == name.lower()]
+    close = close or get_close_matches(name, known, n=3, cutoff=0.6)
     if not close and len(name) > 2:
         close = [one for one in known if name.lower() in one.lower()][:3]  # "crack" for "cell-cracked"
     if close:

@@ -122,9 +122,9 @@ def decimal_mark() -> str:
     return _now.get().decimal
 
 
-def brief(value: float) -> str:
-    """A number with as many digits as it needs, up to six, for a sentence: "0.15", "-4.2", "1e+06"."""
-    return f"{value:g}".replace(".", decimal_mark())
+def brief(value: float, digits: int = 6) -> str:
+    """A number with as many digits as it needs, up to so many, for a sentence: "0.15", "-4.2", "1e+06"."""
+    return f"{value:.{digits}g}".replace(".", decimal_mark())
 
 
 @contextmanager

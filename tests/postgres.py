@@ -44,6 +44,7 @@ class Postgres:
         self._data = self.folder / "data"
         self._run("initdb", "-D", self._data, "-A", "trust", "-U", "pvsim", "-E", "UTF8", "--no-locale", "-N")
         self.start()
+        self._guard = self._watch_over()
 
     def start(self) -> None:
         """Start, and wait until it answers."""
@@ -68,10 +69,23 @@ class Postgres:
 
     def stop(self) -> None:
         """End the server and remove its files."""
-        try:
-            self.halt("immediate")
-        finally:
-            shutil.rmtree(self.folder, ignore_errors=True)
+        assert self._guard.stdin is not None
+        self._guard.stdin.close()
+        assert self._guard.wait(60) == 0
+        shutil.rmtree(self.folder, ignore_errors=True)
+
+    def _watch_over(self) -> subprocess.Popen[bytes]:
+        """A process that ends the server once this one is gone, even if it was killed: its pipe then ends."""
+        stop = f"{self._programs / 'pg_ctl'} -D {self._data} -m immediate -w stop"
+        return subprocess.Popen(
+            ["/bin/sh", "-c", f"cat; {stop}; rm -rf {self.folder}/*"],
+            user=self.user,
+            cwd="/",
+            stdin=subprocess.PIPE,
+            stdout=subprocess.DEVNULL,
+            stderr=subprocess.DEVNULL,
+            start_new_session=True,
+        )
 
     def _run(self, program: str, *arguments: object) -> None:
         done = subprocess.run(

@@ -11,6 +11,7 @@ import pytest
 
 from pvsim.pseudo import pseudo
 from pvsim.words import _, accepted_language, known_language, language, ngettext, pgettext, speaking
+from tests.loop import run_async
 
 
 def test_english_is_spoken_unless_somebody_says_otherwise():
@@ -52,7 +53,7 @@ def test_what_is_said_at_the_same_time_in_two_languages_stays_apart():
         await asyncio.gather(speak("en", english), speak("qps", other))
         return english, other
 
-    assert asyncio.run(both()) == (["en"] * 5, ["qps"] * 5)
+    assert run_async(both()) == (["en"] * 5, ["qps"] * 5)
 
 
 def test_what_is_put_off_is_said_in_the_language_it_was_put_off_in():
@@ -63,7 +64,7 @@ def test_what_is_put_off_is_said_in_the_language_it_was_put_off_in():
         await asyncio.sleep(0.02)
         return heard
 
-    assert asyncio.run(later()) == ["qps"]
+    assert run_async(later()) == ["qps"]
 
 
 @pytest.mark.parametrize(

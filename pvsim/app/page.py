@@ -93,9 +93,9 @@ def _create(scenario: Scenario, hub: Hub | None, course: OpenCourse | None) -> p
         pn.state.curdoc.template_variables["dist_url"] = LOCAL_DIST
     open_address(state, pn.state.session_args or {})
     page = Page(_template())
-    lessons = {"lesson": course, "lecture": course.course(language().code)} if course else {}
     for name, view in VIEWS.items():
-        page.add_panel(name, view(state, *([lessons[name]] if name in lessons else [])).root)
+        taught = view in (LessonView, LectureView)
+        page.add_panel(name, (view(state, course) if taught else view(state)).root)
     page.add_variable("named", list(VIEWS))
     page.add_variable("assets", ASSETS)
     page.add_variable("mark", fingerprint())

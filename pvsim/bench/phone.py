@@ -17,7 +17,7 @@ from urllib.parse import urljoin
 from tornado.httpclient import AsyncHTTPClient
 from tornado.websocket import WebSocketClientConnection, websocket_connect
 
-from pvsim.bench.student import BEAT_s, PATIENCE_s, Student, enter, tell
+from pvsim.bench.student import PATIENCE_s, Student, beats, enter, tell
 
 SETTLE_s = 1.0  # after the last answer, for the lecturer's page
 
@@ -70,12 +70,7 @@ class Phone:
 
     async def work(self, seconds: float, random: Random) -> None:
         """Answer once a second; each phone begins at another moment."""
-        clock = asyncio.get_running_loop().time
-        due = clock() + random.uniform(0.0, BEAT_s)
-        end = due + seconds
-        while due < end:
-            await asyncio.sleep(max(0.0, due - clock()))
-            due += BEAT_s
+        async for _beat in beats(seconds, random):
             await self.answer()
 
     def leave(self) -> None:

@@ -11,6 +11,7 @@ import json
 import re
 import sys
 import time
+from collections.abc import AsyncIterator
 from dataclasses import dataclass, field
 from random import Random
 from typing import Any
@@ -51,12 +52,7 @@ class Student:
 
     async def work(self, seconds: float, random: Random) -> None:
         """Shade cells, one a second; each student begins at another moment."""
-        clock = asyncio.get_running_loop().time
-        due = clock() + random.uniform(0.0, BEAT_s)
-        end = due + seconds
-        while due < end:
-            await asyncio.sleep(max(0.0, due - clock()))
-            due += BEAT_s
+        async for _beat in beats(seconds, random):
             self._number += 1
             cell = random.randrange(CELLS)
             begin = time.perf_counter()
@@ -107,6 +103,17 @@ class Student:
     async def _send(self, content: dict[str, Any], kind: str = "PATCH-DOC") -> None:
         for part in ({"msgid": f"s{time.monotonic_ns()}", "msgtype": kind}, {}, content):
             await self.socket.write_message(json.dumps(part))
+
+
+async def beats(seconds: float, random: Random) -> AsyncIterator[None]:
+    """A moment a second for so long, the first of them somewhere in the first second."""
+    clock = asyncio.get_running_loop().time
+    due = clock() + random.uniform(0.0, BEAT_s)
+    end = due + seconds
+    while due < end:
+        await asyncio.sleep(max(0.0, due - clock()))
+        due += BEAT_s
+        yield
 
 
 def press(part: str, number: int, cell: int, share: float) -> dict[str, Any]:

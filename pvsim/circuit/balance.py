@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from pvsim.circuit.parameter import PART_BALANCE, BranchLaws, Curves
 from pvsim.circuit.solution import Floats
 from pvsim.errors import ConvergenceError
+from pvsim.words import _, brief
 
 ROUNDED = 5e-10  # relative miss that large resistances may leave, within the stated bar of 1e-9
 STILL = 1e-9  # relative last change of s that lets a balanced point rest
@@ -180,7 +181,7 @@ def _newton(system: System, drive: Drive, x: Floats) -> tuple[NDArray[np.bool_],
         old, change = x[:, todo], system.tangent_solve(at, here, -missed)
         before, merit = at, np.sum(missed**2, axis=0)
         t = np.ones(len(todo))
-        for _ in range(HALVINGS):
+        for _halving in range(HALVINGS):
             new = old + t * change
             at = system.curves.at(new[:B])
             missed = system.miss(new, at, here)
@@ -211,7 +212,7 @@ def _by_leaks(system: System, drive: Drive) -> tuple[Floats, int]:
     x = np.zeros((system.size, 1))
     largest = 1e3 / float(system.curves.reference_ohm.min())
     leak, ratio, reached, iterations = largest, 0.1, np.inf, 0
-    for _ in range(STAGES):
+    for _stage in range(STAGES):
         trial = x.copy()
         solved, steps = _newton(system, drive._replace(leak_S=leak), trial)
         iterations += steps
@@ -224,13 +225,18 @@ def _by_leaks(system: System, drive: Drive) -> tuple[Floats, int]:
         else:
             ratio = ratio**0.5
         leak = reached * ratio if reached * ratio > LEAST_LEAK * largest else 0.0
-    with_leaks = "even with leaks" if reached == np.inf else f"with leaks below {reached:.3g} S"
-    raise _not_solved(f"no balance {with_leaks} after {iterations} Newton steps")
+    if reached == np.inf:
+        wrong = _("no balance even with leaks after {steps} Newton steps")
+    else:
+        wrong = _("no balance with leaks below {leak} S after {steps} Newton steps")
+    raise _not_solved(wrong.format(leak=brief(reached, 3), steps=iterations))
 
 
 def _not_solved(wrong: str) -> ConvergenceError:
     return ConvergenceError(
-        f"the mesh was not solved: {wrong}",
-        expected=f"balances met within {PART_BALANCE:g} of the largest current and voltage",
-        mend="Look for resistances or parameters far from those of real parts",
+        _("the mesh was not solved: {wrong}").format(wrong=wrong),
+        expected=_("balances met within {share} of the largest current and voltage").format(
+            share=brief(PART_BALANCE)
+        ),
+        mend=_("Look for resistances or parameters far from those of real parts"),
     )

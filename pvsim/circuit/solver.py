@@ -17,6 +17,7 @@ from pvsim.circuit.states import States, Trail
 from pvsim.circuit.table import Table, table_of
 from pvsim.circuit.tree import TreeSolver
 from pvsim.errors import CircuitError
+from pvsim.words import _, brief
 
 _MARGIN = 0.15  # of Isc shown beyond either axis
 _DARK_CURRENT_A = 0.1  # scale of the axes where no light falls
@@ -144,9 +145,13 @@ def operate(
     most_A = _MOST_TIMES_REACH * solver.plan.table_reach_A
     if abs(I[0]) > most_A:
         raise CircuitError(
-            f"at {V[0]:.4g} V the circuit would carry about {I[0]:.3g} A",
-            expected=f"at most {most_A:g} A, far more than its light can drive",
-            mend=f"Stay near 0 V to its open-circuit voltage, {table.voltage(0.0 * one)[0]:.4g} V",
+            _("at {voltage} V the circuit would carry about {current} A").format(
+                voltage=brief(V[0], 4), current=brief(I[0], 3)
+            ),
+            expected=_("at most {most} A, far more than its light can drive").format(most=brief(most_A)),
+            mend=_("Stay near 0 V to its open-circuit voltage, {voltage} V").format(
+                voltage=brief(table.voltage(0.0 * one)[0], 4)
+            ),
         )
     trail = _trails.get(key)
     known = trail is not None and trail.along_V[0] <= V[0] <= trail.along_V[-1]
@@ -278,7 +283,7 @@ def _spread(
     (least, most), (I_scale, V_scale) = window, _scales(isc_A, voc_V)
     # The ends and the axis between the knots: from one to the next a curve is drawn nearly straight.
     marks = np.array([least, min(max(0.0, least), most), most])
-    V, I, _ = table.falling
+    V, I, _dV = table.falling
     first, last = np.searchsorted(V, (least, most), side="right")
     V, I = np.concatenate((marks, V[first:last])), np.concatenate((table.current(marks), I[first:last]))
     order = V.argsort(kind="stable")

@@ -22,6 +22,7 @@ from pvsim.circuit.solution import Floats
 from pvsim.circuit.start import Start
 from pvsim.circuit.states import ACCEPTED, States, Target, fill_states, join_states
 from pvsim.errors import CircuitError, ConvergenceError
+from pvsim.words import _, brief
 
 MOST_STEPS = 120
 MOST_CURRENT_A = 1e5  # beyond it nothing here is a model of anything
@@ -127,14 +128,20 @@ class TreeSolver:
         most = 0.0 if target is None else float(np.abs(target.x).max())
         if most > MOST_CURRENT_A:
             raise CircuitError(
-                f"at an operating point asked for an element would carry {most:.2g} A",
-                expected=f"a point that drives no element beyond {MOST_CURRENT_A:g} A",
-                mend="Choose a voltage nearer to the open-circuit voltage, or give the current instead",
+                _("at an operating point asked for an element would carry {current} A").format(
+                    current=brief(most, 2)
+                ),
+                expected=_("a point that drives no element beyond {most} A").format(
+                    most=brief(MOST_CURRENT_A)
+                ),
+                mend=_("Choose a voltage nearer to the open-circuit voltage, or give the current instead"),
             )
         raise ConvergenceError(
-            f"{len(c)} of {points} points did not settle in {MOST_STEPS} Newton steps",
-            expected=f"a relative residual of at most {ACCEPTED:g}",
-            mend="Change an extreme resistance, temperature or voltage a little",
+            _("{count} of {points} points did not settle in {steps} Newton steps").format(
+                count=len(c), points=points, steps=MOST_STEPS
+            ),
+            expected=_("a relative residual of at most {most}").format(most=brief(ACCEPTED)),
+            mend=_("Change an extreme resistance, temperature or voltage a little"),
         )
 
     def _step(

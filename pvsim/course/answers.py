@@ -8,19 +8,19 @@ from math import isfinite
 
 from pvsim.course.lesson import Choice, ChoiceQuestion, NumberQuestion, Question
 from pvsim.course.readings import Readings, holds, value_of
-from pvsim.course.units import MINUS, PLAIN, UNITS, Unit
+from pvsim.course.units import MINUS, PLAIN, UNITS, WARMTH, Unit, unit_as_typed
 from pvsim.errors import LessonError
 from pvsim.words import _, decimal_mark
 
 LONGEST_ANSWER = 40  # characters
 
-_NUMBER = re.compile(r"^([+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d+)?)\s*(.*)$")
+_DIGITS = r"\d{1,3}(?: \d{3})+|\d+"  # thousands may stand apart
+_NUMBER = re.compile(rf"^([+-]? ?(?:(?:{_DIGITS})(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d+)?)(?![\d.,/]) ?(.*)$")
 _DOUBTFUL = {  # thousands to some, decimals to others; by the decimal mark that is usual here
     ".": re.compile(r"[+-]?[1-9]\d{0,2},\d{3}"),
     ",": re.compile(r"[+-]?[1-9]\d{0,2}\.\d{3}"),
 }
 _SPACES = re.compile(r"[\s\u00a0\u202f\u2009]+")
-_SAME_UNIT = {"°C": "degC", "Ω": "ohm", "W/m²": "W/m2", "percent": "%", "per cent": "%"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +96,8 @@ def read_number(given: str, unit: Unit) -> float:
     """
     text = _SPACES.sub(" ", given[: LONGEST_ANSWER + 1]).strip().replace(MINUS, "-")
     match = _NUMBER.match(text) if len(text) <= LONGEST_ANSWER else None
-    number = float(match[1].replace(",", ".")) if match else float("nan")
+    typed = match[1].replace(" ", "") if match else ""
+    number = float(typed.replace(",", ".") or "nan")
     if match is None or not isfinite(number):
         raise LessonError(
             _("“{text}” is no number").format(text=text[:20]) if text else _("the answer is empty"),
@@ -104,10 +105,10 @@ def read_number(given: str, unit: Unit) -> float:
             mend=_("Type digits, with a decimal point or comma"),
         )
     here = decimal_mark()
-    if _DOUBTFUL[here].fullmatch(match[1]):
-        whole, _mark, fraction = match[1].replace(",", ".").partition(".")
+    if _DOUBTFUL[here].fullmatch(typed):
+        whole, _mark, fraction = typed.replace(",", ".").partition(".")
         raise LessonError(
-            _("“{text}” can be read two ways").format(text=match[1]),
+            _("“{text}” can be read two ways").format(text=typed),
             expected=_expected(unit),
             mend=_("Write {whole} or {decimal}").format(
                 whole=whole + fraction, decimal=f"{whole}{here}{fraction}0"
@@ -170,6 +171,13 @@ def _judge_number(question: NumberQuestion, number: float, readings: Readings) -
     truth = value_of(question.answer, readings)
     if _near(number * size, truth, question):
         return Verdict(right=True, truth=truth / size)
+    if question.unit.name == "%" and abs(number) < 1 and _near(number, truth, question):
+        return Verdict(
+            right=False,
+            truth=truth / size,
+            idea=_("a share of one, where per cent were asked for"),
+            feedback=_("Per cent are hundredths: the number is right when it is a hundred times as large."),
+        )
     for mistake in question.mistakes:
         if _near(number * size, value_of(mistake.value, readings), question):
             return Verdict(right=False, truth=truth / size, idea=mistake.idea, feedback=mistake.feedback)
@@ -185,13 +193,9 @@ def _in_unit(number: float, typed: str, unit: Unit) -> float:
     """The number in the question's unit; another unit of the same kind is converted."""
     if not typed:
         return number
-    name = _SAME_UNIT.get(typed, typed)
-    other = UNITS.get(name)
-    if (
-        other is None
-        or other.dimension != unit.dimension
-        or (other.name != unit.name and unit.dimension == PLAIN)
-    ):
+    other = UNITS.get(unit_as_typed(typed))
+    of_one_kind = other is not None and other.dimension == unit.dimension
+    if other is None or not of_one_kind or (other != unit and unit.dimension in (PLAIN, WARMTH)):
         raise LessonError(
             _("“{text}” is not the unit asked for").format(text=typed[:20]),
             expected=_expected(unit),

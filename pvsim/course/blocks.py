@@ -9,7 +9,7 @@ from dataclasses import dataclass
 FIGURE = "figure"
 ASIDE = "aside"
 
-_OPENING = re.compile(r"^ {0,3}(`{3,}|~{3,})\s*([^`]*?)\s*$")
+_OPENING = re.compile(r"^[ \t]*(`{3,}|~{3,})\s*([^`]*?)\s*$")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,7 +41,8 @@ def blocks(text: str) -> Iterator[Block]:
     """The fenced blocks of a text, without those inside others.
 
     A longer fence holds shorter ones, so that an aside between lines of four backticks can
-    hold a figure between lines of three (CommonMark 0.31, 4.5).
+    hold a figure between lines of three (CommonMark 0.31, 4.5). However far a line is set in, it
+    is text like any other here: nothing is a block of code for that alone.
     """
     lines = text.split("\n")
     at = 0
@@ -51,7 +52,7 @@ def blocks(text: str) -> Iterator[Block]:
             at += 1
             continue
         fence = opening[1]
-        closing = re.compile(rf"^ {{0,3}}{fence[0]}{{{len(fence)},}}\s*$")
+        closing = re.compile(rf"^[ \t]*{fence[0]}{{{len(fence)},}}\s*$")
         end = next((n for n in range(at + 1, len(lines)) if closing.match(lines[n])), len(lines))
         kind, _, name = opening[2].partition(" ")
         yield Block(

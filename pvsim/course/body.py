@@ -8,12 +8,14 @@ from dataclasses import dataclass
 
 from pvsim.course.blocks import blocks
 from pvsim.course.table import Report
+from pvsim.errors import nearest
 
 FENCE = "+++"
 NOTES = "notes"  # for the lecturer alone
 PARTS = ("predict", "act", "observe", "explain", NOTES)
 
 _HEADING = re.compile(r"^(#{1,3})\s+(.*?)\s*#*\s*$")
+_MEANT = re.compile(r"^\s*(#{2,3})\s*([a-z0-9-]+)\s*$")  # set in, or without a space
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,7 +87,7 @@ def split_body(body: str, first_line: int, report: Report) -> Mapping[tuple[str,
     sections[key] = ([], first_line)
     fenced = _fenced_lines(body, first_line, report)
     for number, line in enumerate(body.split("\n"), first_line):
-        heading = None if number in fenced else _HEADING.match(line)
+        heading = None if number in fenced else _HEADING.match(line) or _meant(line, number, report)
         if heading is None:
             sections[key][0].append(line)
             continue
@@ -103,7 +105,7 @@ def split_body(body: str, first_line: int, report: Report) -> Mapping[tuple[str,
                 number,
                 f"the heading '### {name}' is no part of a step",
                 expected="### and one of " + ", ".join(PARTS) + ", below a ## heading",
-                mend="Use **bold** for a heading inside the text",
+                mend=nearest(name, PARTS, "Use **bold** for a heading inside the text"),
             )
             continue
         key = (name, "") if depth == 2 else (key[0], name)
@@ -121,6 +123,19 @@ def split_body(body: str, first_line: int, report: Report) -> Mapping[tuple[str,
         )
         for key, (lines, line) in sections.items()
     }
+
+
+def _meant(line: str, number: int, report: Report) -> re.Match[str] | None:
+    """A heading that Markdown would not take for one; told, and taken as it was meant."""
+    heading = _MEANT.match(line)
+    if heading is not None:
+        report.add(
+            number,
+            f"'{line.strip()}' is not read as a heading",
+            expected="# signs at the very beginning of the line, then a space",
+            mend=f"Write {heading[1]} {heading[2]}, with nothing before it",
+        )
+    return heading
 
 
 def _first_full(lines: list[str], first_line: int) -> int:

@@ -67,17 +67,24 @@ def read_changes(owner: Table, key: str) -> tuple[Change, ...]:
                 mend='Write for instance { shade = ["1/1/14"], transmission = 0.2 }',
             )
             continue
+        told = len(owner.report.problems)
         try:
             applied = CHANGES[kinds[0]](table)
+            table.close()
         except PvsimError as error:
-            owner.report.take_over((*owner.path, key), error)
-            continue
-        table.close()
+            if len(owner.report.problems) == told:
+                owner.report.take_over((*owner.path, key), error)
+        if len(owner.report.problems) > told:
+            applied = _nothing  # what was put in place of a slip would only make further problems
         found.append(Change(kinds[0], applied))
     return tuple(found)
 
 
 Applied = Callable[[Scenario], Scenario]
+
+
+def _nothing(scenario: Scenario) -> Scenario:
+    return scenario
 
 
 def _places(table: Table, key: str) -> tuple[Place, ...]:

@@ -50,7 +50,7 @@ def read_plan(top: Table) -> Plan:
     if not LANGUAGE.fullmatch(language):
         top.refuse("language", f"'{language}' is no language", expected='its short name, such as "de"')
         language = "en"
-    order = tuple(dict.fromkeys(top.texts("lessons", least=1, most=MOST_LESSONS)))
+    order = tuple(dict.fromkeys(top.texts("lessons", least=1, most=MOST_LESSONS)))[:MOST_LESSONS]
     reserved = _reserved(top)
     for slug in reserved:
         if slug not in order:

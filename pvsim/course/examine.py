@@ -22,7 +22,7 @@ from pvsim.course.written import computed
 from pvsim.errors import LessonError, PvsimError
 from pvsim.files.source import read_source
 
-_AT_LINE = re.compile(r" \(at (?:line (\d+)[^)]*|end of document)\)")
+_AT_LINE = re.compile(rf"{re.escape(COURSE_FILE)}, line (\d+): ")
 
 
 def check_course(folder: Path | str) -> list[Problem]:
@@ -80,11 +80,11 @@ def check_course_file(path: Path) -> list[Problem] | None:
 
 def course_problem(error: PvsimError) -> Problem:
     """What keeps a whole course from being read, with its line where that is known."""
-    found = _AT_LINE.search(error.wrong)
+    found = _AT_LINE.match(error.wrong)
     return Problem(
         file=COURSE_FILE,
-        line=int(found[1]) if found and found[1] else 0,
-        wrong=error.wrong[: found.start()] if found else error.wrong,
+        line=int(found[1]) if found else 0,
+        wrong=error.wrong[found.end() :] if found else error.wrong,
         expected=error.expected,
         mend=error.mend,
     )

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import tomllib
 from dataclasses import dataclass
 from typing import Literal, get_args
 
 from pvsim.course.expression import Path
 from pvsim.course.quantities import find_quantity
 from pvsim.errors import LessonError, nearest
+from pvsim.files.toml import Slip, read_toml
 
 Kind = Literal["current", "power", "levels"]
 KINDS: tuple[Kind, ...] = get_args(Kind)
@@ -48,12 +48,9 @@ def read_figure(text: str) -> Figure:
         If it is something else.
     """
     shape = 'current = "1/1/14" (or power, levels) and caption = "..."'
-    try:
-        values = tomllib.loads(text)
-    except (tomllib.TOMLDecodeError, RecursionError) as error:
-        raise LessonError(
-            f"the figure is not TOML ({error})", expected=shape, mend="Check quotes and equals signs"
-        ) from None
+    values = read_toml(text)
+    if isinstance(values, Slip):
+        raise LessonError(f"in the figure, {values.wrong}", expected=shape, mend=values.mend)
     for key in values:
         if key not in (*KINDS, "caption"):
             raise LessonError(

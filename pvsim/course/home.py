@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-import tomllib
 from dataclasses import dataclass
 from pathlib import Path
 
 from pvsim.course.course_file import COURSE_FILE, LANGUAGE, Plan, read_plan, translated_plan
 from pvsim.course.glossary import GLOSSARY_FILE, Term, read_glossary, translated_glossary
 from pvsim.course.marks import Known
-from pvsim.course.problem import Problem
+from pvsim.course.problem import Problem, as_error
 from pvsim.course.table import Report, Table
 from pvsim.errors import FileError, LessonError
 from pvsim.files.source import read_source
+from pvsim.files.toml import Slip, read_toml
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -108,14 +108,10 @@ def _course_table(folder: Path, report: Report) -> Table:
             mend=f'Write {COURSE_FILE} with the lines title = "..." and lessons = ["...", "..."]',
         )
     report.toml = read_text(path)
-    try:
-        values = tomllib.loads(report.toml)
-    except (tomllib.TOMLDecodeError, RecursionError) as error:
-        raise LessonError(
-            f"{COURSE_FILE} is not TOML: {error}",
-            expected='lines such as lessons = ["one-cell", "cell-to-array"]',
-            mend="Look for a missing quote, comma or bracket",
-        ) from None
+    values = read_toml(report.toml)
+    if isinstance(values, Slip):
+        report.refuse_toml(values)
+        raise as_error(report.problems[0])
     return Table(values, (), report)
 
 
@@ -133,8 +129,8 @@ def _table(path: Path, report: Report) -> Table | None:
     if text is None:
         return None
     report.toml = text
-    try:
-        return Table(tomllib.loads(text), (), report)
-    except (tomllib.TOMLDecodeError, RecursionError) as error:
-        report.refuse_toml(error, "the file")
+    values = read_toml(text)
+    if isinstance(values, Slip):
+        report.refuse_toml(values)
         return None
+    return Table(values, (), report)

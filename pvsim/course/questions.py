@@ -79,13 +79,14 @@ def _choices(table: Table, scenario: Scenario | None, by_solver: bool) -> tuple[
                 feedback=_spoken(one, "feedback", scenario),
                 right=right,
                 when=when,
-                idea="" if right else one.text("idea", longest=120),
+                idea="" if right else _idea(one),
             )
         )
         one.close()
     if not 2 <= len(choices) <= MOST_CHOICES:
         table.refuse("choice", f"there are {len(choices)} choices", expected=f"2 to {MOST_CHOICES} tables")
-    if sum(choice.right for choice in choices) != 1:
+    undecided = any(not choice.right and not choice.idea for choice in choices)  # which has been told
+    if sum(choice.right for choice in choices) != 1 and not undecided:
         table.refuse(
             "choice",
             f"{sum(choice.right for choice in choices)} choices of {_where(table)} are marked right",
@@ -93,6 +94,18 @@ def _choices(table: Table, scenario: Scenario | None, by_solver: bool) -> tuple[
             mend="Give every other one the idea behind it instead",
         )
     return tuple(choices)
+
+
+def _idea(table: Table) -> str:
+    if not table.has("idea") and not table.has("right"):
+        table.report.add(
+            table.path,
+            f"choice {int(table.path[-1]) + 1} is neither marked right nor has the idea behind it",
+            expected="right = true in the right choice, and idea = \"...\" in every other one",
+            mend="Add one of the two lines",
+        )
+        return ""
+    return table.text("idea", longest=120)
 
 
 def _expression(

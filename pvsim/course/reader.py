@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
@@ -19,9 +18,10 @@ from pvsim.course.steps import Sections, read_step
 from pvsim.course.table import Report, Table
 from pvsim.course.typed import typed_numbers
 from pvsim.course.written import check_text, check_typed, shown_values
-from pvsim.errors import PvsimError
+from pvsim.errors import PvsimError, nearest
 from pvsim.files.scenario_file import scenario_of
 from pvsim.files.source import Source
+from pvsim.files.toml import Slip, read_toml
 
 FORMAT = 1
 LONGEST_LESSON = 200_000  # characters; the longest of the course has a tenth
@@ -29,6 +29,7 @@ MOST_STEPS = 20
 
 FindScenario = Callable[[str], Scenario]
 
+_WHOSE = "Give the heading the id of its step, or 'afterwards' for the closing words"
 _SLUG = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 
 
@@ -150,10 +151,9 @@ def _draft(text: str, report: Report) -> Draft | None:
     if halves is None:
         return None
     report.toml = "\n" * (halves.front_line - 1) + halves.front
-    try:
-        values = tomllib.loads(halves.front)
-    except (tomllib.TOMLDecodeError, RecursionError) as error:
-        report.refuse_toml(error, "the front matter", halves.front_line)
+    values = read_toml(halves.front)
+    if isinstance(values, Slip):
+        report.refuse_toml(values, halves.front_line)
         return None
     return Draft(values=values, sections=split_body(halves.body, halves.body_line, report))
 
@@ -271,12 +271,13 @@ def _check_steps(top: Table, tables: list[Table], sections: Sections) -> None:
             table.refuse("id", f"the id '{ids[number]}' is taken", expected="an id of its own for each step")
     for (name, part), section in sections.items():
         if name and name not in (*ids, "afterwards"):
-            report.add(
-                section.heading,
-                f"the text '## {name}' belongs to no step",
-                expected="the id of a step: " + ", ".join(ids),
-                mend="Give the heading the id of its step, or 'afterwards' for the closing words",
-            )
+            if not part:  # the heading itself; its parts share its fate
+                report.add(
+                    section.heading,
+                    f"the text '## {name}' belongs to no step",
+                    expected="the id of a step: " + ", ".join(ids),
+                    mend=nearest(name, ids, _WHOSE),
+                )
         elif name == "afterwards" and part:
             report.add(section.line, "'## afterwards' has parts", expected="text alone", mend="Delete ###")
     if tables and not any(table.values.get("transfer") is True for table in tables):

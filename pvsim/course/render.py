@@ -106,7 +106,7 @@ def _uncover(text: str, hidden: Sequence[str]) -> str:
 @lru_cache(maxsize=1)
 def _markdown() -> MarkdownIt:
     markdown = MarkdownIt("commonmark", {"html": False}).enable("table").disable(["image", "html_inline"])
-    markdown.disable("html_block")
+    markdown.disable(["html_block", "code"])  # a line that is set in by chance is no block of code
     markdown.validateLink = _is_plain_link  # type: ignore[method-assign]
     markdown.inline.ruler.before("escape", "covered", _covered_rule)
     markdown.inline.ruler.after("escape", "subscript", _subscript_rule)
@@ -114,6 +114,7 @@ def _markdown() -> MarkdownIt:
     markdown.add_render_rule("term", _show_term)
     markdown.add_render_rule("subscript", _show_subscript)
     markdown.add_render_rule("fence", _show_fence)
+    markdown.add_render_rule("code_inline", _show_code)
     markdown.add_render_rule("link_open", _open_link)
     return markdown
 
@@ -197,6 +198,12 @@ def _show_fence(
     if kind != FIGURE:
         return f"<pre><code>{escape(content)}</code></pre>\n"
     return _show_figure(content, env["readings"], env["audience"])
+
+
+def _show_code(
+    renderer: RendererHTML, tokens: Sequence[Token], at: int, options: OptionsDict, env: EnvType
+) -> str:
+    return f"<code>{escape(_uncover(tokens[at].content, env['hidden']))}</code>"
 
 
 def _show_figure(content: str, readings: Readings, audience: Audience) -> str:

@@ -153,7 +153,10 @@ def count_bars(rounds: Sequence[Sequence[float]], keep: Sequence[float] = ()) ->
         nothing = (0,) * len(rounds)
         return Bars(edges=(), counts=((),) * len(rounds), below=nothing, above=nothing)
     low, high = min(inside), max(inside)
-    step = _round_step(max(high - low, 1e-3 * max(abs(low), abs(high)), TINY))
+    most, span = max(abs(low), abs(high)), high - low
+    if span < max(1e-3 * most, TINY):  # one answer, or all the same: half of it is a span people can read
+        span = most / 2 if most > TINY else 1.0
+    step = _round_step(span)
     first, last = floor(low / step + 1e-9), floor(high / step + 1e-9) + 1
     if last - first < 4:  # a bar alone says nothing about where it stands
         first, last = first - 1, last + 1

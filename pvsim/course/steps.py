@@ -78,8 +78,16 @@ def read_step(
                 mend=nearest(one, CAUTIONS),
             )
     parts = {part: sections.get((name, part), Section()) for part in ("", *PARTS)}
+    written = any(step == name for step, _ in sections)
+    if not written:  # that alone: all of its parts are missing with it
+        report.add(
+            table.path,
+            f"step '{name}' has no text '## {name}'",
+            expected=f"a heading '## {name}', and below it '### predict' and the others",
+            mend="Write it, or give the heading that you mean this id",
+        )
     for part, section in parts.items():
-        needed = part not in ("", NOTES) and (part != "observe" or observe is not None)
+        needed = written and part not in ("", NOTES) and (part != "observe" or observe is not None)
         if needed and not section:
             report.add(
                 table.path,

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from math import isfinite
@@ -11,10 +10,9 @@ from typing import Any
 from pvsim.course.problem import Problem
 from pvsim.errors import PvsimError, nearest
 from pvsim.files.source import line_of
+from pvsim.files.toml import Slip
 
 KeyPath = tuple[str | int, ...]
-
-_AT_LINE = re.compile(r"at line (\d+)")
 
 
 @dataclass(slots=True)
@@ -50,17 +48,10 @@ class Report:
         wrong = f"{about}: {error.wrong}" if about else error.wrong
         self.add(path, wrong, expected=error.expected, mend=error.mend)
 
-    def refuse_toml(self, error: Exception, what: str, first_line: int = 1) -> None:
+    def refuse_toml(self, slip: Slip, first_line: int = 1) -> None:
         """Note that a text which begins on this line is no TOML."""
-        match = _AT_LINE.search(str(error))
-        line = int(match[1]) + first_line - 1 if match else first_line
-        reason = str(error).split(" (at ")[0] if match else "it is cut off or nested too deeply"
-        self.add(
-            line,
-            f"{what} is not TOML: {reason[0].lower()}{reason[1:]}",
-            expected='lines such as title = "One cell", texts in quotes',
-            mend="Look at this line and the one above it for a missing quote or bracket",
-        )
+        line = max(slip.line, 1) + first_line - 1
+        self.add(line, slip.wrong, expected=slip.expected, mend=slip.mend)
 
 
 class Table:
@@ -92,12 +83,13 @@ class Table:
         return value.strip()
 
     def number(self, key: str, *, least: float, most: float, default: float | None = None) -> float:
-        """A number within limits."""
+        """A number within limits; the lower one in place of what is none."""
         value = self._take(key, (int, float), "a number", default)
         if value is None or isinstance(value, (str, list, dict)):
             return least
-        if not least <= value <= most:
+        if not least <= value <= most:  # nor is nan
             self.refuse(key, f"'{key}' is {value:g}", expected=f"a number from {least:g} to {most:g}")
+            return least
         return float(value)
 
     def flag(self, key: str) -> bool:

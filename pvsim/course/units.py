@@ -14,6 +14,7 @@ from pvsim.words import language as language_spoken
 
 Dimension = tuple[int, int, int, int]  # powers of volt, ampere, kelvin and metre
 PLAIN: Dimension = (0, 0, 0, 0)
+WARMTH: Dimension = (0, 0, 1, 0)  # degrees and kelvins are not converted: one is a place, one a way
 
 THIN_SPACE = "\u202f"  # narrow no-break space between number and unit, ISO 80000-1
 MINUS = "\u2212"
@@ -66,6 +67,13 @@ UNITS: dict[str, Unit] = {
     )
 }
 
+_AS_TYPED = {  # by how people type them, in small letters
+    "°c": "degC", "degrees": "degC", "degree": "degC", "grad": "degC", "grad celsius": "degC",
+    "volt": "V", "volts": "V", "watt": "W", "watts": "W", "kelvin": "K", "ohms": "ohm", "ω": "ohm",
+    "ampere": "A", "amperes": "A", "amp": "A", "amps": "A", "w/m²": "W/m2", "w/m^2": "W/m2",
+    "percent": "%", "per cent": "%", "prozent": "%",
+}  # fmt: skip
+
 Sign = Literal["plain", "signed", "size"]
 
 
@@ -109,6 +117,12 @@ def find_unit(name: str) -> Unit:
             mend=nearest(name, UNITS),
         )
     return UNITS[name]
+
+
+def unit_as_typed(typed: str) -> str:
+    """The name of the unit that people mean who type its symbol or its word; else what they typed."""
+    bare = typed.rstrip(".")
+    return bare if bare in UNITS else _AS_TYPED.get(bare.lower(), typed)
 
 
 def unit_for(dimension: Dimension) -> Unit:

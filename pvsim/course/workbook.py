@@ -22,6 +22,7 @@ from pvsim.course.player import Mark, Progress, begin, go_to
 from pvsim.course.situation import solved
 from pvsim.errors import FileError, PvsimError
 from pvsim.files.link import pack, unpack
+from pvsim.files.nesting import is_too_deep
 from pvsim.words import _
 
 FORMAT = 1
@@ -123,10 +124,7 @@ def _parse(text: str) -> tuple[dict[str, Any], str, str]:
             expected=_("at most {most:,}").format(most=LONGEST),
             mend=_("Choose the file that pvsim saved"),
         )
-    try:
-        whole = json.loads(text)
-    except (ValueError, RecursionError):
-        whole = None
+    whole = _loaded(text)
     lessons = whole.get("lessons") if isinstance(whole, dict) else None
     if not isinstance(whole, dict) or not isinstance(lessons, dict) or len(lessons) > MOST_LESSONS:
         raise FileError(
@@ -146,6 +144,20 @@ def _parse(text: str) -> tuple[dict[str, Any], str, str]:
         at if isinstance(at, str) else "",
         track if isinstance(track, str) and len(track) <= LONGEST_TRACK else "",
     )
+
+
+def _loaded(text: str) -> Any:
+    """What stands in a JSON text; None if it is none, or could not be written again as it is."""
+    try:
+        whole = json.loads(text, parse_constant=_refuse_constant)
+        json.dumps(whole, ensure_ascii=False).encode()  # fails on halves of characters
+    except (ValueError, RecursionError):
+        return None
+    return None if is_too_deep(whole) else whole
+
+
+def _refuse_constant(text: str) -> float:
+    raise ValueError(f"{text} is not a number")
 
 
 def _written(step: Step, mark: Mark) -> dict[str, Any]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import re
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
@@ -12,34 +11,31 @@ from stat import S_ISDIR, S_ISREG
 from typing import Any, BinaryIO, NoReturn
 
 from pvsim.errors import FileError
+from pvsim.files.toml import KEY, KEYS, LONGEST_KEY, read_toml, shown
+
+__all__ = [
+    "MAX_BYTES",
+    "MAX_TEXT_LENGTH",
+    "Path",
+    "Source",
+    "check_format",
+    "check_length",
+    "line_of",
+    "parse_toml",
+    "path_text",
+    "read_source",
+    "read_stream",
+    "shown",
+    "where",
+]
 
 MAX_TEXT_LENGTH = 2_000_000  # characters; 2,500 modules with 50 faults need less than a hundredth
 MAX_BYTES = 4 * MAX_TEXT_LENGTH  # UTF-8 has at most four a character
-MAX_NAME_LENGTH = 80
 
 Path = tuple[str | int, ...]
 
-_ONE_KEY = r"""(?:[A-Za-z0-9_-]+|"[^"]*"|'[^']*')"""
-_KEYS = rf"{_ONE_KEY}(?:\s*\.\s*{_ONE_KEY})*"
-# As text: they are compiled when a line is looked for, which most files never need.
-_HEADER = rf"(\[\[?)\s*({_KEYS})\s*\]\]?\s*(?:#|$)"
-_KEY = rf"({_KEYS})\s*="
-_LONGEST_KEY = 300  # characters of a line that are looked at
-_AT_LINE = r"\(at (?:line (\d+), column (\d+)|end of document)\)"
-
-
-_NUMBER = r"[-+]?\d+(?:\.\d+)?"
-_SLIPS = (  # what the line looks like, what is wrong with it, how to mend it
-    (r"=\s*([-+]?\d+),(\d+)\s*(?:[,}\]#]|$)", "a number has a comma", "Write decimals with a point: {0}.{1}"),
-    (rf"=\s*{_NUMBER}\s*[^\s\d.,\]}}#_:eExob-]", "a number has a unit", "Write the number alone"),
-    (rf"=\s*{_NUMBER}\s+\d", "a number has a space in it", "Write its digits without spaces"),
-    (r"=\s*(True|False|TRUE|FALSE)\b", "a truth has capitals", "Write true or false in small letters"),
-    (
-        r"=\s*(?!(?:true|false|nan|inf)\b)([A-Za-z][\w-]*)\s*(?:[,}\]#]|$)",
-        "a text has no quotes",
-        'Put it between quotes: "{0}"',
-    ),
-)
+# As text: it is compiled when a line is looked for, which most files never need.
+_HEADER = rf"(\[\[?)\s*({KEYS})\s*\]\]?\s*(?:#|$)"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -141,12 +137,6 @@ def path_text(path: Path) -> str:
     return text
 
 
-def shown(text: object) -> str:
-    """Give a foreign text one short printable line, for use inside a message."""
-    line = "".join(c if c.isprintable() else " " for c in str(text))
-    return line if len(line) <= MAX_NAME_LENGTH else line[: MAX_NAME_LENGTH - 3] + "..."
-
-
 def line_of(text: str, path: Path) -> int | None:
     """Find the line on which a key of a TOML text stands.
 
@@ -178,55 +168,12 @@ def parse_toml(source: Source) -> dict[str, Any]:
         If the text is too long, nested too deeply or not TOML; with the line.
     """
     check_length(source)
-    try:
-        return tomllib.loads(source.text)
-    except tomllib.TOMLDecodeError as error:
-        raise _not_toml(source, str(error)) from None
-    except ValueError:  # a whole number with more digits than Python converts
-        raise FileError(
-            f"{shown(source.name)} holds a number with thousands of digits",
-            expected="numbers of a usual length",
-            mend="Shorten the number",
-        ) from None
-    except RecursionError:
-        raise FileError(
-            f"{shown(source.name)} is nested too deeply",
-            expected="at most a few dozen brackets inside one another",
-            mend="Write the parts as tables of their own",
-        ) from None
-
-
-def _not_toml(source: Source, said: str) -> FileError:
-    """The refusal of a text that is no TOML; slips that people often make are named."""
-    found = re.search(_AT_LINE, said)
-    reason = re.sub(_AT_LINE, "", said).strip()
-    at = f", line {found[1]}, column {found[2]}" if found and found[1] else ", at its end"
-    line = source.text.split("\n")[int(found[1]) - 1].strip() if found and found[1] else ""
-    if re.search("overwrite|twice|more than once", reason):
-        key = re.match(_KEY, line)
-        return FileError(
-            f"{shown(source.name)}{at}: {shown(key[1] if key else line)} stands there a second time",
-            expected="each key and each table once",
-            mend="Take one of the two out",
-        )
-    slips = () if reason.startswith("Unclosed") else _SLIPS  # then the next key is no unit
-    for pattern, wrong, mend in slips:
-        slip = re.search(pattern, line[:_LONGEST_KEY])
-        if slip:
-            words = [shown(group) for group in slip.groups()]
-            return FileError(
-                f"{shown(source.name)}{at}: {wrong}",
-                expected='lines such as: key = 1.5, key = "text" or key = true',
-                mend=mend.format(*words),
-            )
-    from pvsim.files.toml_hint import toml_hint  # only when it is no slip of a value
-
-    reason, mend = toml_hint(line, shown(reason))
-    return FileError(
-        f"{shown(source.name)}{at} is not TOML ({reason})",
-        expected='lines such as: key = 1.5, key = "text" or [table]',
-        mend=mend,
-    )
+    found = read_toml(source.text)
+    if isinstance(found, dict):
+        return found
+    at = f", line {found.line}" if found.line else ""
+    at += f", column {found.column}" if found.column else ""
+    raise FileError(f"{shown(source.name)}{at}: {found.wrong}", expected=found.expected, mend=found.mend)
 
 
 def check_length(source: Source) -> None:
@@ -272,7 +219,7 @@ def _lines_by_path(text: str) -> dict[Path, int]:
         if quote:
             quote = "" if quote in line else quote
             continue
-        start = line[:_LONGEST_KEY].lstrip()
+        start = line[:LONGEST_KEY].lstrip()
         header = re.match(_HEADER, start)
         if header:
             table = _resolve(_keys(header[2]), counts, new=header[1] == "[[")
@@ -280,7 +227,7 @@ def _lines_by_path(text: str) -> dict[Path, int]:
             if table and isinstance(table[-1], int):
                 lines.setdefault(table[:-1], number)
             continue
-        key = re.match(_KEY, start)
+        key = re.match(KEY, start)
         if key:
             lines.setdefault(table + _keys(key[1]), number)
         for mark in ('"""', "'''"):

@@ -12,6 +12,8 @@ _REASONS = {
     "Unclosed array": "a [ is not closed, or a comma is missing",
     'Expected "\'"': "a text in '...' is not closed",
     "Unterminated string": "a text is not closed",
+    r"Illegal character '\n'": "a text is not closed on its line",
+    r"Illegal character '\r'": "a text is not closed on its line",
     "Invalid initial character for a key part": "no key begins like this",
     "Expected ']' at the end of a table declaration": "a [table] is not closed",
     "Expected ']]' at the end of an array declaration": "a [[table]] is not closed",

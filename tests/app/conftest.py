@@ -23,7 +23,7 @@ class Served:
     """A server on a free port, in a thread with its own event loop."""
 
     def __init__(self, **settings: Any) -> None:
-        self._settings = {"port": 0} | settings
+        self.settings = {"port": 0} | settings
         self._ready = threading.Event()
         self._thread = threading.Thread(target=self._run, name="pvsim-server", daemon=True)
         self._thread.start()
@@ -38,7 +38,7 @@ class Served:
 
         asyncio.set_event_loop(asyncio.new_event_loop())
         self.loop = IOLoop.current()
-        self.server = create_server(read_demo(FIRST_DEMO), **self._settings)
+        self.server = create_server(read_demo(FIRST_DEMO), **self.settings)
         self.server.start()
         self._ready.set()
         self.loop.start()

@@ -154,44 +154,9 @@ def terms(page: Any) -> Iterator[str]:
     yield "term"
 
 
-def lecture(page: Any) -> Iterator[str]:
-    """A rehearsal, moment by moment, with its bars."""
-    page.locator("#lecture-of").select_option("five-levels")
-    page.get_by_role("button", name="Prepare").click()
-    page.get_by_role("button", name="Rehearse").wait_for()
-    yield "before it begins"
-    page.get_by_role("button", name="Rehearse").click()
-    page.locator(".podium[data-moment=opening]").wait_for()
-    yield "the question"
-    page.locator("#cues").select_option("1")
-    page.locator(".podium[data-moment=ask]").wait_for()
-    yield "a number is asked for"
-    page.keyboard.press("v")
-    page.locator(".podium .columns").wait_for()
-    yield "histogram"
-    page.locator("#cues").select_option("5")
-    page.locator(".podium[data-at='5'] .stepper").first.wait_for()
-    yield "a choice is asked for"
-    page.keyboard.press("Tab")
-    page.locator(".podium [data-act=reveal]").click()
-    page.locator(".podium .bars").first.wait_for()
-    yield "bars"
-    page.locator("#cues").select_option("6")
-    page.get_by_role("button", name="Do it for me").click()
-    page.locator(".status--done").wait_for()
-    yield "done"
-    for at, view in ((7, "look"), (8, "explain"), (16, "closing")):
-        page.locator("#cues").select_option(str(at))
-        page.locator(f".podium[data-at='{at}']").wait_for()
-        yield view
-    page.locator(".podium [data-act=blank]").click()
-    page.locator(".blank").wait_for()
-    yield "blank"
-
-
 WALKS: dict[str, Callable[[Any], Iterator[str]]] = {
     "panels": menus, "refusals": refusals, "drawing": drawing, "curves": curves, "lesson": lessons,
-    "terms": terms, "lecture": lecture,
+    "terms": terms,
 }  # fmt: skip
 
 
@@ -200,7 +165,6 @@ ROUNDS = [
     pytest.param(look, walk, marks=[] if look in QUICK else pytest.mark.slow, id=f"{look}-{walk}")
     for look in LOOKS
     for walk in WALKS
-    if walk != "lecture" or look.startswith("desk")  # a lecture is held at a projector
 ]
 
 

@@ -203,6 +203,18 @@ def test_a_damaged_step_costs_that_step_alone(bench) -> None:
     sheet(page, "predict").wait_for(state="attached")
 
 
+def test_a_link_to_a_lesson_opens_at_its_text_on_a_phone_and_the_bare_address_at_the_top(bench) -> None:
+    page = bench.open("?lesson=diode/1", **FINGER)
+    heading = region(page).get_by_role("heading", name="Now with diodes")
+    heading.wait_for()
+    page.wait_for_function("scrollY > 300")
+    page.wait_for_timeout(500)
+    assert 330 < heading.bounding_box()["y"] < PHONE["height"], "below what stays over the text"
+    bench.go(page)
+    page.wait_for_timeout(500)
+    assert page.evaluate("scrollY") == 0
+
+
 def test_no_part_of_the_page_moves_for_somebody_who_asked_for_stillness(bench) -> None:
     page = bench.open("?lesson=diode/1", reduced_motion="reduce")
     region(page).get_by_role("textbox").or_(region(page).get_by_role("radio")).first.wait_for()

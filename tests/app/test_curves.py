@@ -295,6 +295,18 @@ def test_a_decimal_comma_is_understood_and_nonsense_is_told(state: State, view: 
     assert "is not a number" in state.notice
 
 
+@pytest.mark.parametrize(
+    "value", [10**400, float("inf"), [], {}, None, "x"], ids=lambda value: str(value)[:9]
+)
+def test_a_message_that_is_none_of_this_page_s_changes_nothing(
+    state: State, view: CurvesView, value: object
+) -> None:
+    before = state.scenario
+    for name in ("slide", "cursor", "level", "view", "operation", "fit"):
+        view._hear({name: value, "number": 1})
+    assert state.scenario == before
+
+
 def test_the_control_says_which_diodes_conduct(state: State, view: CurvesView) -> None:
     state.paint([CELL], 0.2)
     assert "1 bypass diode conducts: 1/4/d1" in shown(view)["control"]["more"]

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import random
+import time
 from collections.abc import Callable, Iterator
 from contextlib import suppress
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -388,20 +390,51 @@ def test_the_type_of_before_comes_back_and_the_lesson_too(bench) -> None:
     page.get_by_test_id("said").filter(has_text="irradiance 200").wait_for()  # unlocked again
 
 
+@BY_SIZE
+@pytest.mark.parametrize("language", ["en", "de"])
+def test_while_the_class_acts_the_bench_is_seen_whole_with_its_key(bench, size, language: str) -> None:
+    page = bench.open(f"?lang={language}", size=size)
+    page.locator("#lecture-of").select_option("five-levels")
+    page.locator("#lecture-of ~ button").click()
+    page.locator("[data-act=begin]").first.click()
+    at(page, 0)
+    page.locator("#cues").select_option("2")
+    podium(page, "act").wait_for()
+    page.wait_for_timeout(500)
+    whole = page.locator(".region.roof").evaluate("one => one.scrollHeight <= one.clientHeight + 1")
+    assert whole, "the drawing, what is read off and the key of colours"
+    assert page.locator("#roof .legend").bounding_box()["height"] > 0
+    field = page.locator("#roof .address .input")
+    assert field.evaluate("one => { one.value = one.placeholder; return one.scrollWidth <= one.clientWidth }")
+    assert page.locator("#roof .options").evaluate(
+        "all => new Set([...all.children].filter(one => one.checkVisibility() && one.offsetHeight > 20)"
+        ".map(one => Math.round(one.offsetTop))).size === 1"
+    ), "light in one row"
+
+
+def served_class(tmp_path: Path, port: int = 0) -> Any:
+    """A server whose classes lie in a store of their own."""
+    from pvsim.app.room.hub import Hub
+    from tests.app.conftest import Served
+
+    return Served(hub=Hub(f"sqlite:///{tmp_path / 'classes.sqlite'}"), port=port)
+
+
+def end_class(served: Any) -> None:
+    served.call(served.settings["hub"].close)
+    served.stop()
+
+
 @pytest.fixture
 def hall(browser: Any, tmp_path: Path) -> Iterator[Any]:
     """A bench on a server whose classes lie in a store of their own."""
     pytest.importorskip("sqlalchemy", reason="a class needs the extra pvsim[class]")
-    from pvsim.app.room.hub import Hub
-    from tests.app.conftest import Bench, Served
+    from tests.app.conftest import Bench
 
-    hub = Hub(f"sqlite:///{tmp_path / 'classes.sqlite'}")
-    served = Served(hub=hub)
-    bench = Bench(browser, served)
+    bench = Bench(browser, served_class(tmp_path))
     yield bench
     bench.close()
-    served.call(hub.close)
-    served.stop()
+    end_class(bench.served)
     assert bench.complaints == []
 
 
@@ -434,6 +467,8 @@ def test_a_class_answers_on_its_phones_twice_and_is_seen_on_the_wall(hall) -> No
     table = page.get_by_role("table", name="Answers of the class")
     table.get_by_role("row", name="B 0 1").wait_for(state="attached")
     assert table.get_by_role("row", name="C 1 0").count() == 1
+    assert page.locator(".room--aside").get_by_text(code).is_visible()
+    assert cut(page) == [], "the bars of both rounds and the code are seen at once"
     phone.context.close()
 
 
@@ -450,3 +485,82 @@ def test_the_notes_window_opens_by_a_key_also_in_a_rehearsal(hall) -> None:
     page.keyboard.press("PageDown")
     notes.locator("#moment", has_text="Ask").wait_for()
     assert page.locator(".room, .join").count() == 0, "nobody can join an imaginary class"
+
+
+def sheets(page: Any) -> Iterator[str]:
+    """A rehearsal, moment by moment, with its bars."""
+    prepare(page, "five-levels")
+    yield "before it begins"
+    page.get_by_role("button", name="Rehearse").click()
+    page.locator(".podium[data-moment=opening]").wait_for()
+    yield "the question"
+    page.keyboard.press("PageDown")
+    page.locator(".podium[data-moment=ask]").wait_for()
+    yield "a number is asked for"
+    page.keyboard.press("v")
+    page.locator(".answers .columns").wait_for()
+    yield "histogram"
+    page.locator("#cues").select_option("5")
+    page.locator(".podium[data-at='5'] .stepper").first.wait_for()
+    yield "a choice is asked for"
+    page.keyboard.press("Tab")
+    page.locator(".podium [data-act=reveal]").click()
+    page.locator(".bars").first.wait_for()
+    yield "bars"
+    page.locator("#cues").select_option("6")
+    page.get_by_role("button", name="Do it for me").click()
+    page.locator(".status--done").wait_for()
+    yield "done"
+    for at, view in ((7, "look"), (8, "explain"), (16, "closing")):
+        page.locator("#cues").select_option(str(at))
+        page.locator(f".podium[data-at='{at}']").wait_for()
+        yield view
+    page.locator(".podium [data-act=blank]").click()
+    page.locator(".blank").wait_for()
+    yield "blank"
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_no_sheet_breaks_a_rule_of_access(bench, scheme: str) -> None:
+    access = pytest.importorskip("tests.app.axe", reason="needs axe-playwright-python")
+    page = bench.open(color_scheme=scheme)
+    broken = {view: access.broken_rules(page) for view in sheets(page)}
+    assert not any(broken.values()), broken
+
+
+def test_the_clock_does_not_go_back_when_the_address_is_put_away(hall) -> None:
+    page = hall.open()
+    prepare(page, "five-levels")
+    page.get_by_role("button", name="Begin", exact=True).click()
+    at(page, 0)
+    page.keyboard.press("o")
+    page.locator(".join__code").wait_for()
+    page.locator(".clock__now", has_text="0:05").wait_for()
+    page.keyboard.press("ArrowRight")
+    page.locator(".join__code").wait_for(state="detached")
+    minutes, seconds = page.locator(".clock__now").inner_text().split(" ")[0].split(":")
+    assert (minutes, int(seconds) >= 5) == ("0", True)
+
+
+def test_a_server_that_was_killed_and_started_again_finds_the_lecture_where_it_was(hall, tmp_path) -> None:
+    page = hall.open()
+    tried: list[float] = []
+    page.on("websocket", lambda _socket: tried.append(time.monotonic()))
+    to_ask(page)
+    page.keyboard.press("o")
+    page.locator(".join__code").wait_for()
+    code = page.locator(".join__code").inner_text()
+    page.wait_for_timeout(500)  # until the tab has kept it
+    port = hall.served.server.port
+    hall.served.drop_connections()
+    end_class(hall.served)
+    page.wait_for_timeout(20_000)
+    gaps = [after - before for before, after in pairwise(tried)]
+    assert len(gaps) > 2
+    assert max(gaps) < 7, "it is tried again every few seconds, however long the server is away"
+    hall.served = served_class(tmp_path, port)
+    page.wait_for_function("performance.now() < 15000", timeout=60_000)  # loaded anew by itself
+    hall.wait_ready(page)
+    podium(page, "ask").wait_for()
+    page.locator(".room__code").filter(has_text=code).wait_for()
+    hall.complaints.clear()  # the browser's own, about a server that was away

@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 import json
+import time
+from pathlib import Path
 from typing import Any
 
 import pytest
 
 pytest.importorskip("panel", reason="the page needs the extra pvsim[page]")
 
+from pvsim.app.open_course import OpenCourse
 from pvsim.app.state import State
 from pvsim.app.views.lecture import LectureView
+from pvsim.app.views.lecture_words import lecture_keys
 from pvsim.app.views.lesson import LessonView
 from pvsim.array.place import parse_place
 from pvsim.course.folder import own_course
@@ -18,6 +22,7 @@ from pvsim.course.lecture import Part, compose, lecture_of
 from pvsim.course.lecture_file import read_lecture
 from pvsim.course.lesson import NumberQuestion
 from pvsim.files.demo import read_demo
+from tests.course.samples import LESSON, write_course
 
 COURSE = own_course()
 FIVE = next(one for one in COURSE.lessons if one.slug == "five-levels")
@@ -355,6 +360,14 @@ def test_letters_that_are_switched_off_are_not_listed(view: LectureView, state: 
     assert not view.root.letters
 
 
+def test_the_guide_names_every_key() -> None:
+    guide = (Path(__file__).parents[2] / "docs" / "lecture.md").read_text(encoding="utf-8")
+    table = guide.split("## Keys")[1].split("##")[0]
+    rows = [line.split("|")[1] for line in table.splitlines() if line.startswith("|")]
+    for _act, marks, _name, _meaning in lecture_keys():
+        assert any(all(mark in row for mark in marks) for row in rows), marks
+
+
 def test_what_the_page_never_sends_changes_nothing(view: LectureView, state: State) -> None:
     begun(view)
     for act, value in (("go", "2"), ("go", True), ("count", "x"), ("begin", "never"), ("hands", None)):
@@ -425,3 +438,19 @@ def test_a_lecture_puts_an_open_lesson_away(state: State) -> None:
     lessons.root._handle_msg({"act": "lecture", "value": {"lesson": "diode"}, "seq": 2})
     assert state.lesson == ""
     assert lessons.root.page["kind"] == "contents"
+
+
+def test_a_lecture_is_held_on_somebodys_own_course(state: State, tmp_path: Path) -> None:
+    own = OpenCourse(write_course(tmp_path, mine=LESSON), live=True)
+    lessons, view = LessonView(state, own), LectureView(state, own)
+    lessons.root._handle_msg({"act": "lecture", "value": {"lesson": "mine"}, "seq": 1})
+    assert view.root.page["parts"][0]["steps"] == ["Shade one", "Elsewhere"]
+    page = begun(view, "rehearsal")
+    assert page["step_title"] == "Shade one"
+    press(view, "leave")
+    path = tmp_path / "mine.md"
+    path.write_text(LESSON.replace('title = "Shade one"', 'title = "Cover one"'), encoding="utf-8")
+    while not own.look():
+        time.sleep(0.05)
+    state.lecture = lecture_of(own.course("en"), "mine")
+    assert view.root.page["parts"][0]["steps"] == ["Cover one", "Elsewhere"]

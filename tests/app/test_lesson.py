@@ -66,6 +66,31 @@ def part(page: dict[str, Any], name: str) -> dict[str, Any]:
     return found
 
 
+def predicted(view: LessonView, slug: str, number: int, given: str) -> dict[str, Any]:
+    """How a prediction is held against the solver, once the step's act is done and looked at."""
+    press(view, "open", slug)
+    press(view, "turn", number)
+    press(view, "predict", given)
+    page = press(view, "do")
+    if page["phase"] == "observe":
+        press(view, "observe", 0 if part(page, "observe")["question"]["kind"] == "choice" else "9e9")
+        page = press(view, "settle")
+    found: dict[str, Any] = part(page, "explain")["prediction"]
+    return found
+
+
+def test_who_writes_a_share_where_per_cent_are_asked_is_told_so(view: LessonView) -> None:
+    told = predicted(view, "diode", 1, "0.35")
+    assert not told["right"]
+    assert "share of one" in told["idea"]
+    assert "a hundred times as large" in told["html"]
+    assert "much less" in predicted(view, "five-levels", 3, "0.9")["html"]
+
+
+def test_a_count_is_told_as_a_whole_number(view: LessonView) -> None:
+    assert predicted(view, "read-the-label", 4, "20")["found"] == "60"
+
+
 def test_the_region_begins_with_the_list_of_lessons(view: LessonView, state: State) -> None:
     page = view.root.page
     assert page["kind"] == "contents"

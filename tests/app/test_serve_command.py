@@ -20,6 +20,7 @@ pytest.importorskip("panel", reason="the page needs the extra pvsim[page]")
 from pvsim.app.network import local_addresses
 from pvsim.bench.student import token_in
 from pvsim.store import default_url, open_store
+from tests.loop import run_async
 
 OTHER = "127.0.0.2"  # this machine too, but not the address that stays on it alone
 CAUTION = "Caution: everybody on this network can open pvsim here."
@@ -93,10 +94,10 @@ def test_network_says_where_phones_join_and_warns_once(tmp_path, more):
         port = lines[0].partition("127.0.0.1:")[2].partition("/")[0]
         assert f"http://{addresses[0]}:{port}/join" in lines[1]
         assert "Code of the class" in read(port, OTHER)
-        asyncio.run(knock(port, f"http://{addresses[0]}:{port}"))
-        asyncio.run(knock(port, f"http://localhost:{port}"))
+        run_async(knock(port, f"http://{addresses[0]}:{port}"))
+        run_async(knock(port, f"http://localhost:{port}"))
         with pytest.raises(HTTPClientError, match="403"):
-            asyncio.run(knock(port, "http://elsewhere.example"))
+            run_async(knock(port, "http://elsewhere.example"))
     assert (tmp_path / "mine.sqlite").exists()  # a store that was named is tried at once
 
 

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
-from pvsim.course.answers import ChoiceAnswer, NumberAnswer, judge, read_answer, right_answer
+from pvsim.course.answers import ChoiceAnswer, NumberAnswer, judge, read_answer, read_number, right_answer
 from pvsim.course.lesson import ChoiceQuestion, NumberQuestion
 from pvsim.course.readings import Readings, value_of
 from pvsim.course.situation import solved
+from pvsim.course.units import UNITS
 from pvsim.errors import LessonError
 from tests.course.samples import lesson
 
@@ -44,6 +47,12 @@ def readings() -> Readings:
         ("500mW", 0.5),
         (",5", 0.5),
         (12, 12.0),
+        ("120 Watt", 120.0),
+        ("5,7 watts", 5.7),
+        ("120 W.", 120.0),
+        ("- 4,2", -4.2),
+        ("12 000", 12000.0),
+        ("1 234,5 W", 1234.5),
     ],
 )
 def test_numbers_are_read_with_either_mark_and_with_units(
@@ -53,12 +62,25 @@ def test_numbers_are_read_with_either_mark_and_with_units(
 
 
 @pytest.mark.parametrize(
-    "typed", ["", "a lot", "12 V", "1e999", "nan", "1,000", "12 W W", "5" * 60, None, "1.2.3"]
+    "typed",
+    ["", "a lot", "12 V", "1e999", "nan", "1,000", "12 W W", "5" * 60, None, "1.2.3", "12 00", "57 Grad"],
 )
 def test_what_is_no_number_in_that_unit_is_refused(typed: object, number: NumberQuestion) -> None:
     with pytest.raises(LessonError) as refused:
         read_answer(number, typed)
     assert refused.value.mend
+
+
+@pytest.mark.parametrize("typed", ["1/3", "1,234.5", "1.234,5"])
+def test_a_number_written_in_another_way_is_not_taken_for_one_with_a_strange_unit(typed: str) -> None:
+    with pytest.raises(LessonError, match=re.escape(f"“{typed}” is no number")):
+        read_number(typed, UNITS["V"])
+
+
+def test_a_temperature_is_taken_in_degrees_alone() -> None:
+    assert read_number("57 Grad", UNITS["degC"]) == read_number("57 °C", UNITS["degC"]) == 57.0
+    with pytest.raises(LessonError):
+        read_number("57 K", UNITS["degC"])
 
 
 @pytest.mark.parametrize("given", [-1, 2, 99, "0", None, True, 0.0])

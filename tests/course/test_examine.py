@@ -100,3 +100,60 @@ def test_a_lesson_that_is_no_text_or_far_too_large_is_named(tmp_path: Path) -> N
     (folder / "two.md").write_bytes(b"x" * 3_000_000)
     found = {problem.file for problem in check_course(folder)}
     assert found == {"one.md", "two.md"}
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        ("minutes = 8", "minutes = inf", "'minutes' is inf"),
+        ("minutes = 8", "minutes = nan", "'minutes' is nan"),
+        ("minutes = 8", f"minutes = {'9' * 5000}", "digits"),
+        ("tolerance = 10", f"tolerance = {'9' * 400}", "digits"),
+        ("[given]", f"[{'a.' * 20_000}a]\n[given]", "too deeply"),
+        ("minutes = 8", f"minutes = 8\na{'.a' * 20_000} = 1", "too deeply"),
+        ("title = ", 'title = \u201cOne shaded cell\u201d\n#', "this is not TOML"),
+        ("[[step.observe.choice]]", "[step.observe.choice]", "stands there a second time"),
+    ],
+)
+def test_a_hostile_or_careless_front_matter_is_one_clear_problem(
+    tmp_path: Path, old: str, new: str, said: str
+) -> None:
+    folder = write_course(tmp_path, one=spoilt(old, new), two=LESSON)
+    (problem,) = check_course(folder)
+    assert (problem.file, said in problem.wrong) == ("one.md", True), problem
+    assert [lesson.slug for lesson in read_course(folder).lessons] == ["two"]
+
+
+def test_a_list_of_thousands_of_lessons_is_not_gone_through(tmp_path: Path) -> None:
+    names = ", ".join(f'"k{number}"' for number in range(20_000))
+    (tmp_path / "course.toml").write_text(f'title = "x"\nlessons = [{names}]\n', encoding="utf-8")
+    assert "20000 entries" in check_course(tmp_path)[0].wrong
+    assert len(check_course(tmp_path)) < 100
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "said", "mend"),
+    [
+        ("## shade-one", "## shade-on", "'## shade-on' belongs to no step", "Did you mean 'shade-one'"),
+        ("## shade-one", "##shade-one", "'##shade-one' is not read as a heading", "Write ## shade-one"),
+        ("### observe", "### obsrve", "'### obsrve' is no part", "Did you mean 'observe'"),
+        ("| W 0", "| w 0", "'w' says nothing about", "Did you mean 'W'"),
+        ("### act", "    ### act", "'### act' is not read as a heading", "Write ### act"),
+        ("right = true\n", "", "choice 1 is neither marked right nor has the idea", "Add one of the two"),
+        ('"shade-one"', '"shade-two"', "'## shade-one' belongs to no step", "Did you mean 'shade-two'"),
+    ],
+)
+def test_one_slip_makes_no_flood_of_problems(
+    tmp_path: Path, old: str, new: str, said: str, mend: str
+) -> None:
+    problems = check_course(write_course(tmp_path, one=spoilt(old, new)))
+    assert len(problems) <= 2
+    (found,) = (problem for problem in problems if said in problem.wrong)
+    assert mend in found.mend
+
+
+def test_a_fault_that_does_not_exist_is_one_problem(tmp_path: Path) -> None:
+    shading = '{ shade = ["1/1/14"], transmission = 0.2 }'
+    text = spoilt(shading, '{ break = "1/1/d1", fault = "diode-opn" }')
+    (problem,) = check_course(write_course(tmp_path, one=text))
+    assert "diode-open" in problem.mend

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import fields, replace
+from pathlib import Path
 
 import pytest
 
+from pvsim.course.folder import own_course
 from pvsim.course.lecture import Part, compose
 from pvsim.course.lecture_file import LONGEST, examine_lecture, read_lecture, write_lecture
 from pvsim.course.lesson import Course
@@ -161,3 +163,14 @@ def test_a_tampered_scenario_in_a_record_is_not_shown() -> None:
     lecture = held().lecture
     entry = replace(lecture.played[0], scenario="1.AAAA")
     assert scenario_of_entry(entry) is None
+
+
+GUIDE = (Path(__file__).parents[2] / "docs" / "lecture.md").read_text(encoding="utf-8")
+
+
+def test_the_example_of_the_guide_is_in_order_and_its_table_names_every_key() -> None:
+    example = GUIDE.split("```toml\n")[1].split("```")[0]
+    lecture = read_lecture(example, "example.toml", own_course())
+    assert [part.lesson for part in lecture.parts] == ["hungry-cell", "five-levels", "two-tops"]
+    table = GUIDE.split("| `title` |")[1].split("\n\n")[0]
+    assert all(f"`{one.name}`" in table for one in fields(Part))

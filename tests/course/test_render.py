@@ -218,3 +218,21 @@ def test_the_figure_of_levels_says_the_change_at_each_level(readings: Readings) 
 def test_a_figure_that_cannot_be_is_refused(text: str) -> None:
     with pytest.raises(PvsimError):
         read_figure(text)
+
+
+@pytest.mark.parametrize("indent", ["", " ", "    ", "\t", "            "])
+def test_text_and_figures_that_are_set_in_by_chance_are_shown_like_all_others(
+    indent: str, readings: Readings
+) -> None:
+    html = render(f"Before.\n\n{indent}It has {{{{ now[1/1].cells | plain 0 }}}} cells.", readings)
+    assert '<data class="computed">60</data>' in html
+    block = ["```figure", 'current = "1/1"', 'caption = "A module"', "```"]
+    assert "<figure>" in render("\n".join(indent + line for line in block), readings)
+
+
+def test_a_number_or_a_term_within_code_is_shown_as_it_is_written(
+    readings: Readings,
+) -> None:
+    html = render("Write `{{ now[1/1].cells }}` or `[[diode]]`.", readings, READER)
+    assert "<code>{{ now[1/1].cells }}</code>" in html
+    assert "<code>[[diode]]</code>" in html

@@ -107,6 +107,13 @@ def test_bars_have_round_edges_and_a_slip_does_not_squeeze_them() -> None:
     assert bars.above == (1,)
 
 
+@pytest.mark.parametrize("number", [12.0, -40.0, 0.0, 2.63, 5440.0])
+def test_a_class_of_one_mind_stands_on_an_axis_that_can_be_read(number: float) -> None:
+    bars = count_bars([[number] * 3])
+    assert sum(bars.counts[0]) == 3
+    assert all(len(f"{edge:g}") <= max(len(f"{number:g}") + 1, 4) for edge in bars.edges)
+
+
 def test_both_ends_of_a_tolerance_band_lie_inside_the_bars() -> None:
     bars = count_bars([[1.0, 1.1, 1.2, 1.3]], keep=(4.0, 4.4))
     assert bars.edges[0] <= 1.0

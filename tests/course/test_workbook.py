@@ -104,7 +104,19 @@ def test_work_that_does_not_do_what_the_step_asks_is_not_believed() -> None:
 
 @pytest.mark.parametrize(
     "text",
-    ["", "[]", "{}", '{"format": 1}', '{"format": 2, "lessons": {}}', "[" * 5000, "x" * (LONGEST + 1)],
+    [
+        "",
+        "[]",
+        "{}",
+        '{"format": 1}',
+        '{"format": 2, "lessons": {}}',
+        "[" * 5000,
+        "x" * (LONGEST + 1),
+        '{"format": 1, "lessons": {"x": {"a": ' + "[" * 800 + "]" * 800 + "}}}",
+        '{"format": 1, "lessons": {"x": {"a": "\\ud800"}}}',
+        '{"format": 1, "lessons": {"x": {"a": NaN}}}',
+    ],
+    ids=lambda text: text[:40],
 )
 def test_what_is_no_workbook_is_refused(text: str) -> None:
     with pytest.raises(FileError):

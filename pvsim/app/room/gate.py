@@ -12,7 +12,7 @@ MAX_PHONES = 3000  # connections to one process
 MAX_IN_ROOM = 1200
 MAX_FROM_ADDRESS = 300  # a whole lecture hall may stand behind one address of a campus network
 MAX_VOTERS_FROM_ADDRESS = 400  # in one room; less than a store takes, so that one cannot fill it alone
-MAX_ADDRESSES = 5000  # remembered for that; a class has some hundred
+MAX_ADDRESSES = 1000  # remembered for that; a class has some hundred
 
 
 class Gate:
@@ -21,7 +21,7 @@ class Gate:
     def __init__(self) -> None:
         self._rooms: Counter[str] = Counter()
         self._addresses: Counter[str] = Counter()
-        self._voters: dict[tuple[str, str], set[str]] = {}
+        self._voters: dict[tuple[str, str], set[str]] = {}  # of rooms that somebody is in
 
     def enter(self, code: str, address: str) -> bool:
         """Let a connection in; False when there are too many."""
@@ -41,6 +41,8 @@ class Gate:
             counter[key] -= 1
             if counter[key] <= 0:
                 del counter[key]
+        if code not in self._rooms:
+            self._voters = {key: voters for key, voters in self._voters.items() if key[0] != code}
 
     def vote(self, code: str, address: str, voter: str) -> bool:
         """Whether a voter may answer; False when one address sends ever new ones."""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
 from pvsim.app.room.gate import Bucket
@@ -36,21 +35,11 @@ class NotesPage(PlainPage):
 class NotesSocket(PlainSocket):
     """The socket of a notes window."""
 
-    code = ""
-    _leave: Callable[[], None] | None = None
-    _inside = False
-
     def open(self, typed: str) -> None:
         """Let it knock; it hears nothing yet."""
-        from pvsim.store.room import read_code
-
         self._bucket = Bucket(AT_ONCE, RATE_1_s)
         self._told: dict[str, Any] | None = None
-        code = read_code(typed)
-        if code is None or not self.gate.enter(code, self.address):
-            self.close(1013, "full")
-            return
-        self.code, self._inside = code, True
+        self.come_in(typed)
 
     async def on_message(self, message: str | bytes) -> None:
         """Take the key."""
@@ -59,7 +48,7 @@ class NotesSocket(PlainSocket):
             return
         asked = read_message(message)
         key = asked.get("key")
-        if self._leave is not None or asked.get("do") != "hello" or not isinstance(key, str):
+        if self.listens or asked.get("do") != "hello" or not isinstance(key, str):
             return
         try:
             holds = len(key) <= LONGEST_KEY and await self.hub.holds(self.code, key)
@@ -69,19 +58,11 @@ class NotesSocket(PlainSocket):
             return
         if state is None:
             self.say({"refused": True})
-        elif self._inside:  # it may have gone meanwhile
-            self._hear(state)
-            self._leave = self.hub.listen(self.code, self._hear)
+        else:
+            self.listen(state)
 
-    def on_close(self) -> None:
-        """The window is gone."""
-        if self._leave is not None:
-            self._leave()
-        if self._inside:
-            self.gate.leave(self.code, self.address)
-        self._leave, self._inside = None, False
-
-    def _hear(self, news: RoomState | StoreError | None) -> None:
+    def hear(self, news: RoomState | StoreError | None) -> None:
+        """Show what has changed."""
         if isinstance(news, StoreError):
             self._tell(news)
             return
@@ -115,8 +96,8 @@ def notes_view(state: RoomState | None) -> dict[str, Any]:
         "planned_minutes": _number(scene.get("planned_minutes")),
         "round": state.round,
         "asking": state.asking,
-        # Hands and an imaginary class are counted by the lecture itself.
-        "answers": now.phones if now else int(_number(scene.get("answers")) or 0),
+        # Without phones hands and an imaginary class are counted by the lecture itself.
+        "answers": now.phones + sum(now.hands) if now else int(_number(scene.get("answers")) or 0),
     }
 
 

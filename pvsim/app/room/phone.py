@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
 from pvsim.app.room.gate import Bucket
@@ -31,7 +30,7 @@ class EntryPage(PlainPage):
         """The form, or the way on from it."""
         from pvsim.store.room import read_code  # loads the store's packages
 
-        typed = self.get_query_argument("code", "")
+        typed = self.request.query_arguments.get("code", [b""])[-1].decode("utf-8", "replace")
         code = read_code(typed)
         if code is not None:
             self.redirect(f"/join/{code}")
@@ -67,32 +66,20 @@ class PhonePage(PlainPage):
 class PhoneSocket(PlainSocket):
     """The socket of a phone: it hears what is asked, and answers."""
 
-    code = ""
     voter = ""
-    _leave: Callable[[], None] | None = None
-    _inside = False
 
     async def open(self, typed: str) -> None:
         """Let the phone in, if its class is open."""
-        from pvsim.store.room import read_code
-
         self._bucket, self._beyond = Bucket(AT_ONCE, RATE_1_s), 0
         self._state: RoomState | None = None
         self._told: dict[str, Any] | None = None
-        code = read_code(typed)
-        if code is None or not self.gate.enter(code, self.address):
-            self.close(1013, "full")
+        if not self.come_in(typed):
             return
-        self.code, self._inside = code, True
         self.set_nodelay(True)
         try:
-            state = await self.hub.look(code)
+            self.listen(await self.hub.look(self.code))
         except StoreError:
             self.close(1013, "store")
-            return
-        if self._inside:  # it may have gone meanwhile
-            self._hear(state)
-            self._leave = self.hub.listen(code, self._hear)
 
     async def on_message(self, message: str | bytes) -> None:
         """Take an answer, or greet; anything else is nothing."""
@@ -107,14 +94,6 @@ class PhoneSocket(PlainSocket):
             await self._greet(voter)
         elif asked.get("do") == "answer" and self.voter:
             await self._answer(asked)
-
-    def on_close(self) -> None:
-        """The phone is gone."""
-        if self._leave is not None:
-            self._leave()
-        if self._inside:
-            self.gate.leave(self.code, self.address)
-        self._leave, self._inside = None, False
 
     async def _greet(self, voter: str) -> None:
         """Know the phone, and say what it has answered before a gap."""
@@ -163,7 +142,8 @@ class PhoneSocket(PlainSocket):
             else:
                 self.say({"refused": about, "why": outcome_words(outcome)})
 
-    def _hear(self, news: RoomState | StoreError | None) -> None:
+    def hear(self, news: RoomState | StoreError | None) -> None:
+        """Tell the phone what it does not know yet."""
         if isinstance(news, StoreError):
             return  # told where it stands in the way of an answer
         self._state = news

@@ -4,18 +4,23 @@ from __future__ import annotations
 
 import json
 import re
+from collections.abc import Callable
 from functools import cache
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from jinja2 import Environment, FileSystemLoader
 from tornado.web import RequestHandler
 from tornado.websocket import WebSocketHandler
 
-from pvsim.app.language import LANGUAGE, session_language
+from pvsim.app.language import session_language
 from pvsim.app.look import fingerprint
 from pvsim.app.room.gate import Gate
 from pvsim.app.room.hub import Hub
+
+if TYPE_CHECKING:
+    from pvsim.errors import StoreError
+    from pvsim.store import RoomState
 
 __all__ = ["PlainPage", "PlainSocket", "read_message"]
 
@@ -42,7 +47,7 @@ class Plain(RequestHandler):
     @property
     def speaks(self) -> str:
         """The code of the language in which this page is spoken to."""
-        query = {LANGUAGE: [one.encode() for one in self.get_query_arguments(LANGUAGE)]}
+        query = self.request.query_arguments  # as bytes: a broken one must not keep anybody out
         return session_language(query, {}, dict(self.request.headers), self._usual)
 
 
@@ -69,7 +74,48 @@ class PlainPage(Plain):
 
 
 class PlainSocket(Plain, WebSocketHandler):
-    """A web socket of a plain page: short messages, and only from a page of this server."""
+    """A web socket of a plain page: short messages, and only from a page of this server.
+
+    One that was let in stands in `code`'s room, and is counted at the gate until it goes.
+    """
+
+    code = ""
+    inside = False
+    _leave: Callable[[], None] | None = None
+
+    def come_in(self, typed: str) -> bool:
+        """Let it into the room of a code; without room for it the connection ends."""
+        from pvsim.store.room import read_code  # loads the store's packages
+
+        code = read_code(typed)
+        if code is None or not self.gate.enter(code, self.address):
+            self.close(1013, "full")
+            return False
+        self.code, self.inside = code, True
+        return True
+
+    def listen(self, state: RoomState | None) -> None:
+        """Hear of the room from now on, first of how it is; not if it has gone meanwhile."""
+        if self.inside:
+            self.hear(state)
+            self._leave = self.hub.listen(self.code, self.hear)
+
+    @property
+    def listens(self) -> bool:
+        """Whether it hears of the room."""
+        return self._leave is not None
+
+    def hear(self, news: RoomState | StoreError | None) -> None:
+        """Take the hub's news."""
+        raise NotImplementedError
+
+    def on_close(self) -> None:
+        """The other side is gone."""
+        if self._leave is not None:
+            self._leave()
+        if self.inside:
+            self.gate.leave(self.code, self.address)
+        self._leave, self.inside = None, False
 
     @property
     def max_message_size(self) -> int:

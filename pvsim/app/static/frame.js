@@ -1,5 +1,7 @@
 // The page as a whole: looks on the root element, page-wide keys, the address, the connection.
 
+const RETRY_MS = 3000       // BokehJS alone would wait longer each time, and at last for ever
+
 const say = (text, label, press) => {
   const banner = document.getElementById("connection")
   banner.hidden = !text
@@ -90,7 +92,7 @@ export function render({ model }) {
       startReading(latest.connection?.deref())
       say(lost, again, retry)
       clearTimeout(trying)
-      if (event.timeout === null) trying = setTimeout(retry, 8000)
+      trying = setTimeout(retry, Math.min(event.timeout ?? RETRY_MS, RETRY_MS))   // a class is waiting
     })
     page.on_event("client_reconnected", () => {
       clearTimeout(trying)
@@ -105,6 +107,11 @@ export function render({ model }) {
   const status = document.querySelector(".status")
   const grown = new ResizeObserver(() => root.style.setProperty("--status", `${status.offsetHeight}px`))
   grown.observe(status)
+
+  // Who follows a link to a lesson came for its text, which on a narrow screen lies below the array.
+  if (new URLSearchParams(location.search).has("lesson") && !location.hash && matchMedia("(max-width: 699px)").matches) {
+    requestAnimationFrame(() => { if (!scrollY) document.getElementById("lesson").scrollIntoView() })
+  }
 
   root.dataset.ready = "true"
   model.on("remove", () => {

@@ -209,6 +209,8 @@ export function render({ model, el: host }) {
 
   // A step
 
+  let refused = ""    // what was typed last: it stays to be mended when it cannot be read
+
   const field = (part, label, act) => {
     const question = part.question
     if (question.kind === "choice") {
@@ -223,7 +225,7 @@ export function render({ model, el: host }) {
     return el("div", { class: "number-field" },
       el("label", { class: "unseen", for: id }, `${words.your_answer}${question.unit ? `, ${question.unit}` : ""}`),
       el("input", {
-        id, class: "input", type: "text", autocomplete: "off", spellcheck: "false", size: "8", value: question.given,
+        id, class: "input", type: "text", autocomplete: "off", spellcheck: "false", size: "8", value: part.wrong ? refused : question.given,
         "aria-invalid": part.wrong ? "true" : null, "aria-describedby": part.wrong ? `${id}-wrong` : null,
         onkeydown: event => { if (event.key === "Enter") { event.preventDefault(); submit(event.target, part, act) } },
       }),
@@ -236,7 +238,8 @@ export function render({ model, el: host }) {
       const chosen = form.querySelector("input:checked")
       send(act, chosen ? Number(chosen.value) : -1)
     } else {
-      send(act, form.querySelector("input").value)
+      refused = form.querySelector("input").value
+      send(act, refused)
     }
   }
 

@@ -88,7 +88,7 @@ class CurvesView:
                 self._obey(said)
             except PvsimError as error:
                 self._state.tell(str(error))
-            except (TypeError, ValueError):
+            except (OverflowError, TypeError, ValueError):
                 pass  # no message of this page; the answer below keeps the gate open all the same
             finally:
                 self.root.answer(said.get("number"))

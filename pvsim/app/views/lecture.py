@@ -15,10 +15,12 @@ import panel as pn
 from panel.io import hold
 
 from pvsim.app.look import css
+from pvsim.app.open_course import OpenCourse
 from pvsim.app.state import State
 from pvsim.app.views.lecture_kept import Kept, read_kept, write_kept
 from pvsim.app.views.lecture_page import Hall, cue_page, ready_page
 from pvsim.app.views.lecture_phones import Phones
+from pvsim.app.views.lecture_replay import Replay
 from pvsim.app.views.lecture_sheet import LectureSheet, Reply
 from pvsim.app.views.lecture_words import lecture_words
 from pvsim.app.views.set_up import look_at, put_on_bench
@@ -26,10 +28,9 @@ from pvsim.app.words import _, language
 from pvsim.array.scenario import Scenario
 from pvsim.course import podium as stand
 from pvsim.course.folder import own_course
-from pvsim.course.lecture import Lecture
 from pvsim.course.lecture_file import write_lecture
 from pvsim.course.lesson import Course
-from pvsim.course.played import moment_of, note, podium_at, scenario_of_entry
+from pvsim.course.played import moment_of, note, podium_at
 from pvsim.course.podium import Podium
 from pvsim.course.rehearsal import invent
 from pvsim.course.round import read_hands
@@ -50,27 +51,32 @@ class LectureView:
     ----------
     state : State
         What the lecture acts on; `state.lecture` is the one to be held.
-    course : Course, optional
-        The lessons; those that come with pvsim when left out.
+    course : Course or OpenCourse, optional
+        The lessons; those that come with pvsim when left out. One that is read again while a lecture
+        is held is taken up by the next.
     clock : callable
         Seconds since 1970.
     """
 
     def __init__(
-        self, state: State, course: Course | None = None, clock: Callable[[], float] = time.time
+        self,
+        state: State,
+        course: Course | OpenCourse | None = None,
+        clock: Callable[[], float] = time.time,
     ) -> None:
         self._state, self._clock = state, clock
-        self._course = course or own_course(language().code)
-        self._phones = Phones(state.classroom, self._course, self._hear)
+        self._source, self._language = course, language().code
+        self._phones = Phones(state.classroom, self._hear)
         self._podium: Podium | None = None
         self._mode = "ready"
         self._began = 0.0
-        self._entry = 0  # of a replay
-        self._script: Lecture | None = None  # what is replayed
+        self._replay: Replay | None = None
         self._large = False
         self._wrong = self._hint = ""
         self._asked_twice = False  # the last press asked for the act although nobody had answered
+        self._close_twice = False  # the last press asked for the end of the class
         self._noted = False  # something of this performance is in the record
+        self._read_course()
         self._unkept = self._keeping = self._busy = self._waiting = False
         self._acts: dict[str, Callable[[Any], Reply]] = {
             "begin": self._begin,
@@ -109,6 +115,7 @@ class LectureView:
             self._state.tell(_("The page asked for something this version does not know. Reload the page."))
             return None
         self._wrong = self._hint = self.root.said = ""
+        self._close_twice = self._close_twice and name == "class"
         reply = None
         try:
             reply = act(value)
@@ -126,18 +133,20 @@ class LectureView:
         lecture = self._state.lecture
         if lecture is None or mode not in ("live", "rehearsal", "replay"):
             return
-        self._mode, self._began = mode, self._clock()
-        self._script = lecture if mode == "replay" and lecture.played else None
         if mode == "replay":
-            self._replay(0)
+            if lecture.played:
+                self._mode, self._replay = mode, Replay(lecture, self._course)
+                self._show_replay()
             return
+        self._mode, self._began = mode, self._clock()
         self._podium = Podium(lecture=replace(lecture, played=()))
         self._enter()
 
     def _next(self, _value: Any) -> None:
         podium = self._podium
-        if self._mode == "replay":
-            self._replay(self._entry + 1)
+        if self._replay is not None:
+            self._replay.turn(1)
+            self._show_replay()
         elif podium is None:
             self._begin("live")
         elif podium.at == len(podium.lecture.cues) - 1:
@@ -156,23 +165,24 @@ class LectureView:
             self._hint = _("Nobody has answered yet. Count hands, or press → once more to go on without.")
 
     def _back(self, _value: Any) -> None:
-        if self._mode == "replay":
-            self._replay(self._entry - 1)
+        if self._replay is not None:
+            self._replay.turn(-1)
+            self._show_replay()
         elif self._podium is not None:
             self._move(stand.back(self._podium))
 
     def _go(self, at: Any) -> None:
         if self._podium is None or isinstance(at, bool) or not isinstance(at, int):
             return
-        if self._script is not None:
-            times = [k for k, one in enumerate(self._script.played) if self._script.cues.index(one.cue) == at]
-            self._replay(times[0] if times else self._entry)
+        if self._replay is not None:
+            self._replay.go(at)
+            self._show_replay()
         else:
             self._move(stand.go_to(self._podium, at))
 
     def _right(self) -> None:
-        if self._script is not None:
-            self._replay(self._entry)
+        if self._replay is not None:
+            self._show_replay()
         elif self._podium is not None:
             self._set_up()
             self.root.said = _("Everything is as this cue wants it.")
@@ -193,6 +203,7 @@ class LectureView:
             self._podium = invent(later, self._course)
         else:
             self._phones.again(self._key())
+        self._tell()
         self.root.said = _("Second round.")
 
     def _hands(self, text: Any) -> None:
@@ -230,13 +241,16 @@ class LectureView:
             self._state.tell(_("This page has no class. Count hands instead."))
         elif self._mode == "rehearsal":
             self._state.tell(_("In a rehearsal the class is imaginary; nobody can join it."))
+        elif self._phones.asked and not self._close_twice:
+            self._close_twice = True
+            self._hint = _("Press O once more to close the class; its phones are told that it is over.")
         elif self._phones.asked:
             self._phones.close()
             self.root.said = _("The class is closed.")
         elif podium is not None:
             self._phones.open(podium, ask=True)
             self._phones.ask(podium)
-            self._phones.tell(podium, self._began)
+            self._tell()
             self.root.said = _("The class is open.")
         self._unkept = True
 
@@ -246,7 +260,7 @@ class LectureView:
             return {"notes": ""}
         self._phones.open(self._podium, ask=False)
         self._unkept = True
-        return {"notes": self._phones.tell(self._podium, self._began)}
+        return {"notes": self._tell()}
 
     def _save(self) -> Reply:
         lecture = self._state.lecture
@@ -264,6 +278,7 @@ class LectureView:
         """Go on with what this tab kept before it was loaded anew."""
         if self._state.lecture is not None:
             return
+        self._read_course()
         try:
             kept = read_kept(text, self._course)
         except PvsimError:  # nothing of ours: it is not worth a word to the class
@@ -279,6 +294,13 @@ class LectureView:
 
     # What comes from elsewhere
 
+    def _read_course(self) -> None:
+        """The lessons as they are now; they stay so until the lecture ends."""
+        source = self._source
+        if isinstance(source, OpenCourse):
+            source = source.course(self._language)
+        self._course = self._phones.course = source or own_course(self._language)
+
     def _follow(self, *_events: object) -> None:
         """A lecture was chosen, or left."""
         state = self._state
@@ -287,6 +309,7 @@ class LectureView:
         if state.lecture is None:
             self._end()
         elif self._podium is None and self._mode == "ready":
+            self._read_course()
             self._large = self._large if self.root.page else state.large
             state.show(large=True)
         self._unkept = True
@@ -294,7 +317,7 @@ class LectureView:
 
     def _end(self) -> None:
         self._phones.close()
-        self._podium, self._script, self._mode = None, None, "ready"
+        self._podium, self._replay, self._mode = None, None, "ready"
         self._asked_twice = self._noted = False
         self._state.param.update(locked=False)
         if self.root.page:
@@ -366,6 +389,7 @@ class LectureView:
         self._change(stand.take(self._podium, replace(last, hands=hands)))
         question = stand.step_of(self._podium, self._course).predict  # type: ignore[union-attr]
         self._phones.keep_hands(self._key(), question, hands)
+        self._tell()
 
     def _key(self) -> tuple[int, int]:
         assert self._podium is not None
@@ -376,11 +400,6 @@ class LectureView:
         """To another cue, with the bench as it wants it."""
         if podium.at == getattr(self._podium, "at", None):
             return
-        if self._podium is not None and self._key() != (
-            stand.cue_of(podium).part,
-            stand.cue_of(podium).page,
-        ):
-            self._phones.stop()
         self._podium = podium
         self._enter()
 
@@ -392,12 +411,16 @@ class LectureView:
         self._set_up()
         self._phones.ask(self._podium)
         self._note()
-        self._phones.tell(self._podium, self._began)
+        self._tell()
 
     def _change(self, podium: Podium) -> None:
         self._podium = podium
         self._state.locked = stand.locked(podium, self._course)
         self._note()
+
+    def _tell(self) -> str:
+        """Tell the notes window how it stands; its path."""
+        return "" if self._podium is None else self._phones.tell(self._podium, self._began)
 
     def _set_up(self) -> None:
         """Put the bench as the cue wants it, whatever was pressed; the page's menus follow by themselves."""
@@ -422,15 +445,10 @@ class LectureView:
         self._state.put_right()
         look_at(self._state, (step or lesson.steps[0]).look)
 
-    def _replay(self, entry: int) -> None:
-        script = self._script
-        if script is None:
-            return
-        self._entry = min(max(entry, 0), len(script.played) - 1)
-        self._podium = podium_at(script, self._course, self._entry)
-        start, finish = stand.wanted(self._podium, self._course)
-        kept = scenario_of_entry(script.played[self._entry])
-        self._show(start, finish if kept is None else None if kept == start else kept)
+    def _show_replay(self) -> None:
+        assert self._replay is not None
+        self._podium = self._replay.podium
+        self._show(*self._replay.bench)
         self._state.locked = False
 
     def _note(self) -> None:
@@ -481,17 +499,9 @@ class LectureView:
             room=self._phones.page(),
             wrong=self._wrong,
             hint=self._hint,
-            entry=self._entry_words(),
+            entry="" if self._replay is None else self._replay.words,
         )
         seconds = self._clock() - self._began
-        if self._script is not None:
-            seconds = self._script.played[self._entry].seconds
+        if self._replay is not None:
+            seconds = self._replay.seconds
         self.root.param.update(page=cue_page(self._podium, self._course, hall), began_s=seconds)
-
-    def _entry_words(self) -> str:
-        if self._script is None:
-            return ""
-        seconds = int(self._script.played[self._entry].seconds)
-        return _("{n} of {m}, after {time}").format(
-            n=self._entry + 1, m=len(self._script.played), time=f"{seconds // 60}:{seconds % 60:02d}"
-        )

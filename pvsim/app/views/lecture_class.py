@@ -106,6 +106,7 @@ def scene_of(podium: Podium, course: Course, *, began: float, is_open: bool, ans
     cue = cue_of(podium)
     following = podium.lecture.cues[next_cue(podium.lecture, podium.at)]
     lesson, step = _spoken(course, cue)
+    same = (following.part, following.page) == (cue.part, cue.page)  # its notes stand there already
     after = [*_spoken(course, following), moment_name(following.moment)] if following != cue else []
     return {
         "lesson": lesson,
@@ -113,7 +114,7 @@ def scene_of(podium: Podium, course: Course, *, began: float, is_open: bool, ans
         "moment": cue.moment,
         "notes": _notes(podium, course, cue),
         "next": " · ".join(filter(None, after)),
-        "next_notes": "" if following == cue else _notes(podium, course, following),
+        "next_notes": "" if same else _notes(podium, course, following),
         "started": began,
         "planned_minutes": podium.lecture.minutes,
         "open": is_open,

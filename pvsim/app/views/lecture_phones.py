@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from pvsim.app.views.lecture_class import ClassOf, phones_of, qr_path, scene_of, sheet_of
-from pvsim.app.words import _
+from pvsim.app.words import _, ngettext
 from pvsim.course import podium as stand
 from pvsim.course.lesson import ChoiceQuestion, Course
 from pvsim.course.podium import Podium
@@ -25,13 +25,14 @@ class Phones:
     ----------
     room : ClassOf or None
         The session's classroom.
-    course : Course
     heard : callable
         Called after every change in the class.
     """
 
-    def __init__(self, room: ClassOf | None, course: Course, heard: Callable[[], None]) -> None:
-        self._room, self._course = room, course
+    course: Course  # whose questions are asked
+
+    def __init__(self, room: ClassOf | None, heard: Callable[[], None]) -> None:
+        self._room = room
         self.asked = False  # phones are asked and the code is on the screen; else there are notes alone
         self.polls: dict[Key, tuple[int, int]] = {}  # by part and page: poll, its first round
         if room is not None:
@@ -83,14 +84,14 @@ class Phones:
 
     def ask(self, podium: Podium) -> None:
         """Put the question of the cue to the phones, once."""
-        room, step, cue = self._open(), stand.step_of(podium, self._course), stand.cue_of(podium)
+        room, step, cue = self._open(), stand.step_of(podium, self.course), stand.cue_of(podium)
         standing = stand.standing_of(podium)
         if room is None or step is None or not self.asked or cue.moment != "ask":
             return
         polled = podium.lecture.parts[cue.part].poll and standing.done is None
         if not polled or (cue.part, cue.page) in self.polls:
             return
-        room.ask(sheet_of(self._course, cue, step))
+        room.ask(sheet_of(self.course, cue, step))
         if room.poll is not None:
             self.polls[cue.part, cue.page] = (room.poll, len(standing.rounds) - 1)
 
@@ -126,11 +127,11 @@ class Phones:
         room = self._open()
         if room is None:
             return ""
-        step = stand.step_of(podium, self._course)
+        step = stand.step_of(podium, self.course)
         rounds = stand.standing_of(podium).rounds
         answers = 0 if step is None else size(step.predict, rounds[-1])
         plain = replace(podium, lecture=replace(podium.lecture, played=()))
-        room.show(scene_of(plain, self._course, began=began, is_open=room.asking, answers=answers))
+        room.show(scene_of(plain, self.course, began=began, is_open=room.asking, answers=answers))
         return room.notes_path
 
     def page(self) -> dict[str, Any]:
@@ -144,7 +145,7 @@ class Phones:
             "address": room.join_url.split("//")[-1],
             "dots": dots,
             "path": path,
-            "count": str(room.count),
+            "count": ngettext("{n} phone answered", "{n} phones answered", room.count).format(n=room.count),
             "asking": room.asking,
             "far": "" if room.network else _("Only this machine can join: start pvsim with --network."),
         }

@@ -74,7 +74,6 @@ def lecture_words() -> dict[str, Any]:
         "on_time": _("on time"),
         "of": _("{now} of {planned} min"),
         "join": _("Answer on your phone"),
-        "phones": _("Phones"),
         "answers_table": _("Answers of the class"),
         "right": _("right"),
         "idea": _("The idea behind it"),

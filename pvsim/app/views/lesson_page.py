@@ -294,7 +294,8 @@ def _reckoning(
     if isinstance(question, NumberQuestion) and isinstance(answer, NumberAnswer):
         unit = _(question.unit.symbol)
         said = f"{_as_typed(answer.number)}\u202f{unit}" if unit else _as_typed(answer.number)
-        found = format_number(verdict.truth or 0.0, unit, digits=3)
+        truth = verdict.truth or 0.0
+        found = format_number(truth, unit, digits=3) if unit else _as_typed(float(f"{truth:.3g}"))
     elif isinstance(question, ChoiceQuestion) and isinstance(answer, ChoiceAnswer):
         said = render_line(question.choices[answer.choice].text, readings, audience)
     html = render(verdict.feedback, readings, audience) if verdict.feedback else ""

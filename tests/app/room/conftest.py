@@ -18,6 +18,7 @@ from pvsim.app.room.classroom import Classroom
 from pvsim.app.room.hub import Hub
 from pvsim.app.room.plain import PlainSocket
 from tests.app.conftest import Served
+from tests.loop import run_async
 
 VOTER = "phone-of-somebody-{:04d}"
 
@@ -54,6 +55,21 @@ class Class(Served):
         """Stop serving."""
         self.call(self.hub.close)
         super().stop()
+
+
+@pytest.fixture
+def store_file(tmp_path: Path) -> str:
+    """The URL of a store in a folder that is not there yet."""
+    return f"sqlite:///{tmp_path / 'folder' / 'classes.sqlite'}"
+
+
+@pytest.fixture
+def hub(store_file: str) -> Iterator[Hub]:
+    """A hub without a server."""
+    hub = Hub(store_file)
+    hub.address = "http://192.0.2.7:5610"
+    yield hub
+    hub.close()
 
 
 @pytest.fixture
@@ -124,4 +140,4 @@ def meet(taught: Class, lesson: Callable[..., Coroutine[Any, Any, Any]]) -> Any:
                 await phone.closed()
             await asyncio.sleep(0.05)  # the sockets are let go of by the loop
 
-    return asyncio.run(run())
+    return run_async(run())

@@ -305,3 +305,35 @@ def test_the_notes_window_shows_what_is_on_the_screen_and_counts_answers(devices
     assert "vote" not in stranger.content()
     taught.do("close")
     page.get_by_text("This class is over").wait_for()
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_no_rule_of_access_is_broken_on_the_phone_and_in_the_notes_window(devices, taught, scheme):
+    access = pytest.importorskip("tests.app.axe", reason="needs axe-playwright-python")
+
+    def check(page, where):
+        assert not access.broken_rules(page), where
+
+    options = {"color_scheme": scheme, "bypass_csp": True}  # axe is a script of the test, not of the page
+    notes = devices.open(taught.get("notes_path").lstrip("/"), {"width": 1100, "height": 760}, **options)
+    check(notes, "notes awaited")
+    check(devices.open("join", **options), "code")
+    check(devices.open("join?code=nonsense", **options), "code refused")
+    page = phone(devices, taught, **options)
+    check(page, "waiting")
+    taught.do("show", SCENE)
+    for sheet in (CHOICE, NUMBER):
+        taught.do("ask", sheet)
+        page.locator("#answers input").first.wait_for(state="attached")
+        check(page, sheet["kind"])
+        if sheet is CHOICE:
+            page.get_by_role("radio").first.check()
+            kept(page)
+            check(page, "kept")
+            check(notes, "notes")
+            taught.do("stop")
+            page.get_by_text("The round is closed").wait_for()
+            check(page, "closed")
+    taught.do("close")
+    page.get_by_text("This class is over").wait_for()
+    check(page, "over")

@@ -15,20 +15,8 @@ from pvsim.app.room.classroom import Classroom
 from pvsim.app.room.hub import Hub
 from pvsim.errors import StoreError
 from pvsim.store import Given, open_store
+from tests.loop import run_async
 from tests.store.conftest import CHOICE, NUMBER
-
-
-@pytest.fixture
-def url(tmp_path):
-    return f"sqlite:///{tmp_path / 'folder' / 'classes.sqlite'}"
-
-
-@pytest.fixture
-def hub(url):
-    hub = Hub(url)
-    hub.address = "http://192.0.2.7:5610"
-    yield hub
-    hub.close()
 
 
 async def until(holds, seconds=10.0):
@@ -63,11 +51,11 @@ def test_a_class_goes_through_two_rounds(hub):
     assert not hub.store().look(room.code).open
 
 
-def test_no_store_is_made_before_a_class_is_opened(hub, url):
-    folder = Path(url.removeprefix("sqlite:///")).parent
+def test_no_store_is_made_before_a_class_is_opened(hub, store_file):
+    folder = Path(store_file.removeprefix("sqlite:///")).parent
     room = Classroom(hub)
     assert (room.code, room.url, room.count, room.tally(), room.asking) == ("", "", 0, None, False)
-    assert asyncio.run(hub.look("AAAAA")) is None
+    assert run_async(hub.look("AAAAA")) is None
     for act in (room.stop, room.again, lambda: room.ask(CHOICE), lambda: room.show({}), room.close):
         if act != room.close:
             with pytest.raises(StoreError, match="no class is open"):
@@ -79,11 +67,11 @@ def test_no_store_is_made_before_a_class_is_opened(hub, url):
     assert folder.exists()
 
 
-def test_a_lecturer_comes_back_with_code_and_key_and_nobody_else_does(hub, url):
+def test_a_lecturer_comes_back_with_code_and_key_and_nobody_else_does(hub, store_file):
     room = Classroom(hub)
     room.open("Mine")
     room.ask(CHOICE)
-    other = Hub(url)
+    other = Hub(store_file)
     again = Classroom(other)
     assert not again.enter(room.code, "guessed")
     assert not again.is_open
@@ -94,8 +82,8 @@ def test_a_lecturer_comes_back_with_code_and_key_and_nobody_else_does(hub, url):
     other.close()
 
 
-def test_answers_taken_by_another_process_are_heard(hub, url):
-    elsewhere = open_store(url)
+def test_answers_taken_by_another_process_are_heard(hub, store_file):
+    elsewhere = open_store(store_file)
 
     async def lesson():
         room = Classroom(hub)
@@ -107,7 +95,7 @@ def test_answers_taken_by_another_process_are_heard(hub, url):
         await until(lambda: room.tally().rounds[0].counts == (0, 2, 0))
         room.close()
 
-    asyncio.run(lesson())
+    run_async(lesson())
     elsewhere.close()
 
 
@@ -122,7 +110,7 @@ def test_nothing_is_looked_at_while_nobody_listens(hub):
         assert not hub._watch.done()
         room.close()
 
-    asyncio.run(lesson())
+    run_async(lesson())
 
 
 def test_trouble_with_the_store_is_told_and_forgotten_when_it_is_over(hub, monkeypatch):
@@ -143,7 +131,7 @@ def test_trouble_with_the_store_is_told_and_forgotten_when_it_is_over(hub, monke
         await until(lambda: not room.trouble)
         room.close()
 
-    asyncio.run(lesson())
+    run_async(lesson())
 
 
 def test_changes_are_told_in_the_session_s_document_and_only_once_for_several(hub):
@@ -189,7 +177,7 @@ def test_the_hub_keeps_nothing_of_the_session_that_began_its_work(hub):
         gone = await asyncio.create_task(open_class())
         await until(lambda: (gc.collect() and False) or gone() is None)
 
-    asyncio.run(lesson())
+    run_async(lesson())
 
 
 def test_a_session_that_ends_is_let_go_of_and_the_class_stays_open(hub):
@@ -205,4 +193,4 @@ def test_a_session_that_ends_is_let_go_of_and_the_class_stays_open(hub):
         assert gone() is None
         assert hub.store().look(code).open
 
-    asyncio.run(lesson())
+    run_async(lesson())

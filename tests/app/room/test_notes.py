@@ -10,6 +10,7 @@ from tornado.httpclient import HTTPRequest
 from tornado.websocket import websocket_connect
 
 from pvsim.app.room.notes import TEXTS, notes_view
+from tests.loop import run_async
 from tests.store.conftest import CHOICE
 
 from .conftest import Phone  # isort: skip
@@ -42,7 +43,7 @@ def peep(taught, lesson, code=None):
             await window.closed()
             await asyncio.sleep(0.05)
 
-    return asyncio.run(run())
+    return run_async(run())
 
 
 def test_the_scene_and_the_count_of_answers_are_shown_as_they_change(taught):
@@ -136,3 +137,5 @@ def test_answers_counted_by_the_lecture_itself_are_shown_while_no_phone_was_aske
     assert notes_view(taught.hub.store().look(taught.get("code")))["answers"] == 12
     taught.do("ask", CHOICE)
     assert notes_view(taught.hub.store().look(taught.get("code")))["answers"] == 0
+    taught.do("set_hands", [1, 2])
+    assert notes_view(taught.hub.store().look(taught.get("code")))["answers"] == 3

@@ -301,6 +301,12 @@ def test_an_unknown_code_leads_to_the_form_and_shows_nothing_unescaped(taught, c
         meet(taught, lesson)
 
 
+@pytest.mark.parametrize("query", ["lang=%ff", "code=%ff", "lang=..%2F..&code=%00", "lang=de&lang=%3Cb%3E"])
+def test_a_broken_address_leads_to_the_form_all_the_same(taught, query):
+    text, _ = read(f"{taught.url}join?{query}")
+    assert "Code of the class" in text
+
+
 def test_the_pages_set_no_cookie_and_load_nothing_from_elsewhere(taught):
     for path in ("join", f"join/{taught.get('code')}", "join/AAAAA"):
         text, headers = read(taught.url + path)

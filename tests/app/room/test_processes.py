@@ -19,6 +19,7 @@ from tornado.websocket import WebSocketClosedError, websocket_connect
 
 from pvsim.app.room.classroom import Classroom
 from pvsim.app.room.hub import Hub
+from tests.loop import run_async
 from tests.store.conftest import CHOICE
 
 from .conftest import VOTER, Phone  # isort: skip
@@ -99,7 +100,7 @@ def test_a_server_killed_in_the_middle_of_a_poll_loses_no_answer_it_acknowledged
         await leave(phones)
 
     with server(store_url) as (process, url):
-        asyncio.run(lesson(process, url))
+        run_async(lesson(process, url))
     store = hub.store()
     for number in range(PHONES):
         kept = store.given_by(room.poll, 1, VOTER.format(number))
@@ -119,7 +120,7 @@ def test_a_server_killed_in_the_middle_of_a_poll_loses_no_answer_it_acknowledged
         await leave(phones)
 
     with server(store_url) as (_, url):
-        asyncio.run(go_on(url))
+        run_async(go_on(url))
     assert store.tally(room.poll).rounds[0].counts == (0, PHONES, 0)
     hub.close()
 
@@ -156,7 +157,7 @@ def test_two_servers_hold_one_class_through_one_store(store_url):
         await leave(phones)
 
     with server(store_url) as (_, one), server(store_url) as (_, other):
-        asyncio.run(lesson((one, other)))
+        run_async(lesson((one, other)))
     hub.close()
 
 
@@ -179,7 +180,7 @@ def test_processes_that_share_a_port_serve_one_class_and_end_with_the_first(tmp_
         room.close()
 
     with server(store_url, "--processes", "2") as (process, url):
-        asyncio.run(lesson(url))
+        run_async(lesson(url))
         children = children_of(process.pid)
         assert len(children) == 2
     end = time.monotonic() + 20

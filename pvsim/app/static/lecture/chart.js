@@ -3,7 +3,7 @@
 
 import { el, svg } from "./dom.js"
 
-const WIDTH = 1000, HIGH = 200, FOOT = 50, TOP = 84
+const WIDTH = 1000, HIGH = 200, FOOT = 50, TOP = 84, LETTER = 21
 
 /** Bars of one choice, a line for each round. */
 export const choiceBars = (chart, k) => el("span", { class: "bars", "aria-hidden": "true" },
@@ -32,8 +32,10 @@ export const numberChart = chart => {
   const bins = chart.edges.length - 1
   if (bins < 1) return null
   const columns = bins + (below ? 1.5 : 0) + (above ? 1.5 : 0)
-  const wide = (WIDTH - 70) / columns
-  const left = 35 + (below ? 1.5 * wide : 0)
+  const longest = chart.ticks.reduce((most, one) => Math.max(most, one.length), 1)
+  const margin = Math.max(35, (longest * LETTER) / 2)     // half of the last tick stands beyond the axis
+  const wide = (WIDTH - 2 * margin) / columns
+  const left = margin + (below ? 1.5 * wide : 0)
   const x = value => left + ((value - chart.edges[0]) / (chart.edges[bins] - chart.edges[0])) * bins * wide
   const floor = TOP + HIGH
   const high = count => (HIGH * count) / Math.max(chart.most, 1)
@@ -51,10 +53,10 @@ export const numberChart = chart => {
     if (count) parts.push(svg("text", { class: "column-count", x: bar_x + thick / 2 - 1, y: floor - high(count) - 8 }, String(count)))
   })
   for (let k = 0; k < bins; k++) column(left + k * wide, chart.rounds.map(one => one.counts[k]))
-  if (below) { column(35, chart.rounds.map(one => one.below)); parts.push(svg("text", { class: "tick", x: 35 + wide / 2, y: floor + 40 }, "<")) }
+  if (below) { column(margin, chart.rounds.map(one => one.below)); parts.push(svg("text", { class: "tick", x: margin + wide / 2, y: floor + 40 }, "<")) }
   if (above) { column(left + (bins + 0.5) * wide, chart.rounds.map(one => one.above)); parts.push(svg("text", { class: "tick", x: left + (bins + 1) * wide, y: floor + 40 }, ">")) }
   parts.push(svg("line", { class: "axis", x1: left, x2: left + bins * wide, y1: floor, y2: floor }))
-  const every = Math.ceil(chart.ticks.reduce((most, one) => Math.max(most, one.length), 1) * 21 / wide)
+  const every = Math.ceil((longest * LETTER) / wide)
   chart.ticks.forEach((text, k) => {
     if (k % every) return
     parts.push(svg("line", { class: "axis", x1: x(chart.edges[k]), x2: x(chart.edges[k]), y1: floor, y2: floor + 10 }))

@@ -65,14 +65,21 @@ export function render({ model }) {
   // What a press or a key does. The dark screen is lifted first, a long text is read on first.
   const press = (act, value = null) => {
     if (blank) { lift(); return }
-    if (joining && act !== "class") { joining = false; draw(); if (act === "next" || act === "back") return }
+    if (joining) { joining = false; draw(); if (["next", "back", "class", "join-close"].includes(act)) return }
     if (act === "blank") { darken(); return }
-    if (act === "hands") { root.querySelector(".hands .input")?.focus(); return }
+    if (act === "hands") { to_hands(); return }
     if (act === "notes") { ask_notes(); return }
     if (act === "join") { joining = true; draw(); return }
     if (act === "next" && read_on()) return
     if (act === "right") put_right()
     send(act, value)
+  }
+
+  let wants_hands = false
+  const to_hands = () => {
+    wants_hands = Boolean(model.page.chart)    // the bars stand in its place
+    if (wants_hands) send("reveal")
+    else root.querySelector("#hands")?.focus()
   }
 
   // Put right: what only the browser knows goes back too.
@@ -102,7 +109,11 @@ export function render({ model }) {
     body.scrollBy({ top: body.clientHeight * 0.8, behavior: matchMedia("(prefers-reduced-motion: reduce)").matches ? "auto" : "smooth" })
     return true
   }
-  const tell_more = () => { more.hidden = rest() < 12 }
+  const tell_more = () => {
+    more.hidden = rest() < 12
+    if (body.scrollHeight > body.clientHeight + 1) body.tabIndex = 0    // what scrolls can be reached by keys
+    else body.removeAttribute("tabindex")
+  }
   body.addEventListener("scroll", tell_more, { passive: true })
 
   // Keys. Those of a pointing stick (PgUp, PgDn) are the lecture's wherever the focus is; arrows and
@@ -240,10 +251,11 @@ export function render({ model }) {
   const room = page => {
     const one = page.room
     if (!one?.code || page.moment !== "ask" || joining) return null
-    return el("button", { class: "room", type: "button", "data-act": "join", onclick: () => press("join") },
-      square(one, words.join),
+    const aside = Boolean(page.chart)     // the bars need the height; a press still shows the address large
+    return el("button", { class: `room ${aside ? "room--aside" : ""}`, type: "button", "data-act": "join", onclick: () => press("join") },
+      aside ? null : square(one, words.join),
       el("span", { class: "room__text" }, el("span", { class: "room__address" }, one.address), el("strong", { class: "room__code" }, one.code)),
-      el("span", { class: "room__count" }, el("strong", {}, one.count), ` ${words.phones}`))
+      el("span", { class: "room__count" }, one.count))
   }
 
   const join = page => el("div", { class: "join" },
@@ -260,7 +272,8 @@ export function render({ model }) {
     legend(page.chart), table(page.chart, words.answers_table))
 
   const question = page => [
-    html("lead", page.lead), html("question", page.html), choices(page), chart(page),
+    page.chart ? null : html("lead", page.lead),     // bars take the room of what the class has read already
+    html("question", page.html), choices(page), chart(page),
     page.chart ? null : el("div", { class: "hands-row" }, hands(page), page.counted ? el("p", { class: "counted" }, page.counted) : null),
     room(page),
     page.lock && !page.chart ? el("p", { class: "lock" }, icon(LOCK), page.lock) : null,
@@ -347,7 +360,6 @@ export function render({ model }) {
       if (layout) page_root.dataset.lecture = layout
       else delete page_root.dataset.lecture
     }
-    made = performance.now()
     if (!page.kind) {
       lift_all()
       shown = ""
@@ -380,6 +392,10 @@ export function render({ model }) {
       if (again) again.focus({ preventScroll: true })
       else root.querySelector(".title")?.focus({ preventScroll: true })
     }
+    focus_hands()
+  }
+  const focus_hands = () => {
+    if (wants_hands && !model.page.chart) { wants_hands = false; root.querySelector("#hands")?.focus() }
   }
   const lift_all = () => { if (blank) lift(); joining = had_room = false }
 
@@ -395,6 +411,7 @@ export function render({ model }) {
   sizes.observe(root)
   model.on("kept", keep)
   model.on("page", draw)
+  model.on("began_s", () => { made = performance.now(); tick() })
   model.on("said", () => { voice.textContent = model.said })
   model.on("remove", () => {
     clearInterval(timer)

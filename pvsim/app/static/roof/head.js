@@ -26,6 +26,8 @@ export function drawCrumbs(d) {
     button.addEventListener("click", () => show(d, d.focus, name))
     if (inside && name === level) button.focus()
   }
+  const here = list.querySelector("[aria-current]")
+  if (here) d.crumbs.scrollLeft = here.offsetLeft + here.offsetWidth + 24 - d.crumbs.clientWidth
 }
 
 export function makeAddress(d, parent) {

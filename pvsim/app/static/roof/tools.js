@@ -43,6 +43,7 @@ export function chooseCondition(d, condition) {
 
 /** What was chosen here alone goes back to what the page asks for: tray, shadow, what stands in the address box. */
 export function putRight(d) {
+  if (!d.now) return
   d.stroke = d.shadowEdit = null
   d.pending.clear()
   for (const key of Object.keys(d.wanted)) delete d.wanted[key]

@@ -115,7 +115,7 @@ function drawHead(layer, view, string, lead, faults, current, { head, ox }) {
     svg("circle", { class: "chip", cx: head, cy: y, r: Math.min(12, Math.max(7, (bottom - top) / 2.4)) }, group)
     svg("text", { class: "chip-text", x: head, y, text: String(string.number) }, group)
   }
-  if (roomy) svg("text", { class: "small", x: head, y: middle + 14, text: amount(current, "A") }, group)
+  if (roomy) svg("text", { class: "small tight", x: head, y: middle + 14, text: amount(current, "A") }, group)
   const details = view.plan.scene.strings[string.index] || {}
   if (details.fuse) fuse(group, ox + GUTTER - 12, minusY, faults.has("fuse-blown"))
   if (details.blocking) diode(group, ox + GUTTER - 27, minusY, 0, { on: false, fault: "" }, 0.5)
@@ -140,7 +140,7 @@ function drawTrackers(layer, back, view, leads, frame, most) {
     const all = one && level === "array"
     const [, power] = now.trackers[one ? 0 : first.string.index] ?? [0, 0]
     svg("rect", { class: "tracker", x: ox + 5, y: top, width: 21, height: bottom - top, rx: 4 }, group)
-    const label = svg("text", { class: "small", transform: `translate(${tenth(ox + 16)} ${tenth((top + bottom) / 2)}) rotate(-90)` }, group)
+    const label = svg("text", { class: "small tight", transform: `translate(${tenth(ox + 16)} ${tenth((top + bottom) / 2)}) rotate(-90)` }, group)
     label.textContent = bottom - top > 130 ? `${one ? words.tracker : `${words.tracker} ${first.string.number}`}  ${watts(power)}` : watts(power)
     const total = span.reduce((sum, lead) => sum + lead.current, 0)
     const minus = `M${tenth(ox + 26)} ${tenth(top + 8)}H${tenth(frame.minus)}M${tenth(frame.minus)} ${tenth(first.minusY)}V${tenth(Math.max(last.minusY, top + 8))}`
@@ -232,7 +232,7 @@ function drawBypass(group, view, module, part, look) {
 }
 
 function drawFigures(layer, view, string, X, Y) {
-  const { now } = view
+  const { now, typeScale: type } = view
   const group = svg("g", { class: "figures", "aria-hidden": "true" }, layer)
   const wide = string.modules[0].width * view.camera.scale
   const below = new Map()
@@ -245,10 +245,11 @@ function drawFigures(layer, view, string, X, Y) {
       svg("text", { class: "label inside", x, y: tenth(Y(module.top + module.height / 2)), text: String(module.number) }, group)
       continue
     }
-    if (wide >= 14) svg("text", { class: "label", x, y: y + 10, text: String(module.number) }, group)
-    if (wide < 44) continue
-    svg("text", { class: "small", x, y: y + 28, text: amount(now.modules.voltage[module.index], "V") }, group)
-    svg("text", { class: "small", x, y: y + 44, text: amount(now.modules.power[module.index], "W") }, group)
+    const first = y + 10 + 6 * (type - 1)
+    if (wide >= 14) svg("text", { class: "label", x, y: tenth(first), text: String(module.number) }, group)
+    if (wide < Math.max(44, 40 * type)) continue
+    svg("text", { class: "small", x, y: tenth(first + 16 * type + 2), text: amount(now.modules.voltage[module.index], "V") }, group)
+    svg("text", { class: "small", x, y: tenth(first + 32 * type + 2), text: amount(now.modules.power[module.index], "W") }, group)
   }
 }
 

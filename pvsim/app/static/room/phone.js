@@ -158,7 +158,7 @@ const make = (tag, values = {}, ...children) => {
 
 const ask = () => {
   part("stage").textContent = poll.round === 2 ? words.second : words.first
-  if (poll.round === 2) part("stage").append(make("span", { className: "quiet", textContent: " " + words.second_more }))
+  part("stage-more").textContent = poll.round === 2 ? words.second_more : ""
   part("question").innerHTML = poll.question
   part("answers").replaceChildren(poll.kind === "number" ? numberField() : choices())
   scrollTo(0, 0)

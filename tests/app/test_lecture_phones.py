@@ -1,0 +1,204 @@
+"""A lecture and its class: asked once, heard by round, told in the notes, found again after a reload."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+pytest.importorskip("panel", reason="the page needs the extra pvsim[page]")
+pytest.importorskip("sqlalchemy", reason="a class needs the extra pvsim[class]")
+
+from pvsim.app.room.classroom import Classroom
+from pvsim.app.room.hub import Hub
+from pvsim.app.state import State
+from pvsim.app.views.lecture import LectureView
+from pvsim.array.place import parse_place
+from pvsim.course.folder import own_course
+from pvsim.course.lecture import Part, compose
+from pvsim.files.demo import read_demo
+
+COURSE = own_course()
+FIVE = next(one for one in COURSE.lessons if one.slug == "five-levels")
+CHOICE, NUMBER = FIVE.steps[1], FIVE.steps[0]
+
+
+@pytest.fixture
+def hub(tmp_path: Path) -> Iterator[Hub]:
+    hub = Hub(f"sqlite:///{tmp_path / 'classes.sqlite'}")
+    hub.address = "http://192.0.2.7:5610"
+    yield hub
+    hub.close()
+
+
+class Hall:
+    """A page with a lecture on one step, its class open."""
+
+    def __init__(self, hub: Hub, step: str, *, poll: bool = True, notes: str = "") -> None:
+        self.hub = hub
+        self.state = State(read_demo("workshop"))
+        self.room = self.state.classroom = Classroom(hub)
+        self.view = LectureView(self.state)
+        part = Part(lesson="five-levels", steps=(step,), minutes=10.0, poll=poll, notes=notes)
+        self.state.lecture = compose("Tuesday", [part], COURSE)
+
+    def press(self, *acts: Any) -> dict[str, Any]:
+        """Press what the page has; the sheet shown afterwards."""
+        for act in acts:
+            name, value = act if isinstance(act, tuple) else (act, None)
+            self.view.root._handle_msg({"act": name, "value": value, "seq": 1})
+        page: dict[str, Any] = self.view.root.page
+        return page
+
+    def answer(self, voter: str, value: float, number: int = 1) -> str:
+        """A phone answers."""
+        kept = self.hub.store().answer(self.room.poll, number, voter, value)
+        self.room._hear(self.hub.store().look(self.room.code))  # as the hub tells it
+        return str(kept)
+
+
+@pytest.fixture
+def hall(hub: Hub) -> Hall:
+    hall = Hall(hub, CHOICE.id)
+    hall.press(("begin", "live"), "class", "next")
+    return hall
+
+
+def test_the_class_sees_code_address_and_a_square_for_cameras(hall: Hall) -> None:
+    room = hall.view.root.page["room"]
+    assert room["code"] == hall.room.code
+    assert room["address"] == "192.0.2.7:5610/join"
+    assert room["dots"] >= 21  # the smallest square there is, ISO/IEC 18004
+    assert room["path"].count("M") > 100
+    assert "--network" in room["far"]
+
+
+def test_the_question_goes_to_the_phones_once_and_gives_nothing_away(hall: Hall) -> None:
+    poll = hall.room.poll
+    sheet = hall.room._state.sheet
+    assert sheet["kind"] == "choice"
+    assert len(sheet["choices"]) == len(CHOICE.predict.choices)
+    assert set(sheet) == {"lesson", "step", "question", "kind", "choices", "unit"}
+    hall.press("back", "next")
+    assert hall.room.poll == poll
+    assert hall.room.asking
+
+
+def test_phones_and_hands_are_counted_together_by_round(hall: Hall) -> None:
+    assert hall.answer("phone-a", 1) == "kept"
+    assert hall.answer("phone-b", 2) == "kept"
+    page = hall.press(("hands", "0 3 0 1"), "reveal")
+    assert page["chart"]["rounds"][0]["counts"] == [0, 4, 1, 1]
+    hall.press("again")
+    assert hall.answer("phone-a", 1, number=2) == "kept"
+    page = hall.press("reveal")
+    assert [one["counts"] for one in page["chart"]["rounds"]] == [[0, 4, 1, 1], [0, 1, 0, 0]]
+    first = hall.room.tally().in_round(1)
+    assert first.hands == (0, 3, 0, 1)
+
+
+def test_an_answer_of_a_phone_opens_the_way_and_the_act_closes_the_round(hall: Hall) -> None:
+    hall.answer("phone-a", 1)
+    assert hall.press("next")["moment"] == "act"
+    assert not hall.state.locked
+    assert hall.room.asking, "a slip forward costs nobody an answer"
+    hall.state.paint([parse_place("1/4/14")], 0.2)
+    assert not hall.room.asking
+    assert hall.answer("phone-b", 1) != "kept"
+
+
+def test_numbers_of_phones_make_the_histogram(hub: Hub) -> None:
+    hall = Hall(hub, NUMBER.id)
+    hall.press(("begin", "live"), "class", "next")
+    assert hall.room._state.sheet["unit"] == "%"
+    hall.answer("phone-a", 2.5)
+    hall.answer("phone-b", 33.0)
+    page = hall.press(("hands", "2.5"), "reveal")
+    assert page["chart"]["rounds"][0]["total"] == 3
+
+
+def test_a_part_that_asks_nobody_asks_no_phones_either(hub: Hub) -> None:
+    hall = Hall(hub, CHOICE.id, poll=False)
+    hall.press(("begin", "live"), "class", "next")
+    assert hall.room.poll is None
+
+
+def test_the_notes_know_moment_notes_clock_and_answers(hub: Hub) -> None:
+    hall = Hall(hub, CHOICE.id, notes="Ask the **back row** first.")
+    hall.press(("begin", "live"))
+    sent: list[dict[str, Any]] = []
+    hall.view.root._send_msg = sent.append
+    hall.press("notes", "next")
+    assert sent[0]["notes"] == hall.room.notes_path
+    scene = hall.room._state.scene
+    assert (scene["lesson"], scene["step"], scene["moment"]) == (FIVE.title, CHOICE.title, "ask")
+    assert "<strong>back row</strong>" in scene["notes"]
+    assert scene["planned_minutes"] == 10
+    assert scene["started"] > 0
+    assert CHOICE.title in scene["next"]
+    assert hall.view.root.page["room"] == {}, "the notes alone put no code on the wall"
+
+
+def test_the_notes_count_hands_at_once_in_either_round(hub: Hub) -> None:
+    hall = Hall(hub, CHOICE.id)
+    hall.press(("begin", "live"), "notes", "next", ("hands", "3 12 5 1"))
+    assert hall.room._state.scene["answers"] == 21
+    hall.press("again")
+    assert hall.room._state.scene["answers"] == 0
+    hall.press(("count", {"choice": 2, "by": 1}))
+    assert hall.room._state.scene["answers"] == 1
+
+
+def test_the_notes_of_a_step_stand_there_once(hub: Hub) -> None:
+    hall = Hall(hub, CHOICE.id)
+    hall.press(("begin", "live"), "notes")
+    assert hall.room._state.scene["next_notes"]
+    hall.press("next")
+    scene = hall.room._state.scene
+    assert scene["notes"]
+    assert scene["next"]
+    assert scene["next_notes"] == "", "the next moment is of the same step"
+
+
+def test_only_a_second_press_closes_the_class_and_takes_the_code_from_the_wall(hall: Hall) -> None:
+    assert "once more" in hall.press("class")["hint"]
+    assert hall.room.is_open
+    hall.press("reveal")
+    assert "once more" in hall.press("class")["hint"], "something else was pressed between"
+    assert hall.press("class")["room"] == {}
+    assert not hall.room.is_open
+
+
+def test_leaving_the_lecture_closes_the_class(hall: Hall) -> None:
+    hall.press("leave")
+    assert not hall.room.is_open
+
+
+def test_a_reload_finds_the_class_and_its_answers_again(hall: Hall) -> None:
+    hall.answer("phone-a", 1)
+    hall.press("reveal")
+    again = Hall(hall.hub, CHOICE.id)
+    again.state.lecture = None
+    page = again.press(("resume", hall.view.root.kept))
+    assert page["room"]["code"] == hall.room.code
+    assert page["chart"]["rounds"][0]["counts"] == [0, 1, 0, 0]
+    assert again.answer("phone-b", 0) == "kept"
+    assert again.view.root.page["chart"]["rounds"][0]["counts"] == [1, 1, 0, 0]
+
+
+def test_nobody_joins_an_imaginary_class(hub: Hub) -> None:
+    hall = Hall(hub, CHOICE.id)
+    hall.press(("begin", "rehearsal"), "class")
+    assert not hall.room.is_open
+    assert "imaginary" in hall.state.notice
+
+
+def test_a_store_that_cannot_be_written_is_told_and_the_lecture_goes_on(tmp_path: Path) -> None:
+    file = tmp_path / "no-folder"
+    file.write_text("")
+    hall = Hall(Hub(f"sqlite:///{file / 'classes.sqlite'}"), CHOICE.id)
+    hall.press(("begin", "live"), "class")
+    assert hall.state.notice
+    assert hall.press("next")["moment"] == "ask"

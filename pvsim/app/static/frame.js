@@ -1,6 +1,7 @@
 // The page as a whole: looks on the root element, page-wide keys, the address, the connection.
 
 const RETRY_MS = 3000       // BokehJS alone would wait longer each time, and at last for ever
+const SETTLED_MS = 5000     // until then regions may still be drawn
 
 const say = (text, label, press) => {
   const banner = document.getElementById("connection")
@@ -17,6 +18,17 @@ const say = (text, label, press) => {
 // BokehJS 3.9 goes on with the half of a message that the old connection left, and then reads nothing right.
 const startReading = connection => {
   if (connection?._receiver) connection._receiver._current_consumer = connection._receiver._HEADER
+}
+
+// Who follows a link to a lesson came for its text, which on a narrow screen lies below the array.
+const openAtLesson = () => {
+  history.scrollRestoration = "manual"
+  const lesson = document.getElementById("lesson")
+  const follow = new ResizeObserver(() => lesson.scrollIntoView())    // what lies above it is still growing
+  for (const region of document.querySelectorAll(".region")) follow.observe(region)
+  const leave = () => follow.disconnect()
+  for (const name of ["pointerdown", "wheel", "keydown", "focusin"]) addEventListener(name, leave, { once: true, passive: true })
+  setTimeout(leave, SETTLED_MS)
 }
 
 export function render({ model }) {
@@ -108,11 +120,7 @@ export function render({ model }) {
   const grown = new ResizeObserver(() => root.style.setProperty("--status", `${status.offsetHeight}px`))
   grown.observe(status)
 
-  // Who follows a link to a lesson came for its text, which on a narrow screen lies below the array.
-  if (new URLSearchParams(location.search).has("lesson") && !location.hash && matchMedia("(max-width: 699px)").matches) {
-    requestAnimationFrame(() => { if (!scrollY) document.getElementById("lesson").scrollIntoView() })
-  }
-
+  if (new URLSearchParams(location.search).has("lesson") && !location.hash && matchMedia("(max-width: 699px)").matches) openAtLesson()
   root.dataset.ready = "true"
   model.on("remove", () => {
     clearTimeout(timer)

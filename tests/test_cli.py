@@ -209,7 +209,7 @@ def test_a_broken_scenario_is_refused_with_file_and_line(run, tmp_path):
     path.write_text(text, encoding="utf-8")
     line = 1 + text[: text.index("irradiance_kW_m2")].count("\n")
     sentence = refused(run, "solve", path)
-    assert f"{path}, line {line}, " in sentence
+    assert f"{path.name}, line {line}, " in sentence
     assert "1 kW/m2 is 1000 W/m2" in sentence
 
 
@@ -249,7 +249,7 @@ def test_a_measured_curve_that_cannot_be_drawn_is_refused(run, tmp_path):
     measured = tmp_path / "tracer.csv"
     measured.write_text("voltage_V,current_A\n0,5\n1,x\n", encoding="utf-8")
     beside = ("single-module", "--beside", measured)
-    assert f"{measured}, line 3 holds 'x'" in refused(run, "export", "svg", *beside)
+    assert f"{measured.name}, line 3 holds 'x'" in refused(run, "export", "svg", *beside)
     assert "with svg or png" in refused(run, "export", "csv", *beside)
     assert "is a folder" in refused(run, "export", "svg", "single-module", "--beside", tmp_path)
     assert "cannot be both" in refused(run, "export", "svg", "-", "--beside", "-")

@@ -12,6 +12,7 @@ from pvsim.files.nesting import DEEPEST, is_too_deep, levels
 __all__ = ["KEY", "KEYS", "LONGEST_KEY", "Slip", "read_toml", "shown"]
 
 MAX_NAME_LENGTH = 80
+_END = 40  # signs of a long text that stay at its end
 LARGEST = 10**300  # of a whole number; the next ones fit no float
 LONGEST_KEY = 300  # characters of a line that are looked at
 
@@ -84,9 +85,14 @@ def read_toml(text: str) -> dict[str, Any] | Slip:
 
 
 def shown(text: object) -> str:
-    """Give a foreign text one short printable line, for use inside a message."""
-    line = "".join(c if c.isprintable() else " " for c in str(text)[: 4 * MAX_NAME_LENGTH])
-    return line if len(line) <= MAX_NAME_LENGTH else line[: MAX_NAME_LENGTH - 3] + "..."
+    """Give a foreign text one short printable line, for use inside a message.
+
+    Of a long one both ends stay: a path ends with the name that tells which file it is.
+    """
+    whole = str(text)
+    if len(whole) > MAX_NAME_LENGTH:
+        whole = f"{whole[: MAX_NAME_LENGTH - _END - 3]}...{whole[-_END:]}"
+    return "".join(c if c.isprintable() else " " for c in whole)
 
 
 def _bounded(values: dict[str, Any]) -> dict[str, Any] | Slip:

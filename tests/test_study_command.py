@@ -116,7 +116,7 @@ def test_bad_input_ends_with_two_and_one_sentence_before_anything_is_solved(run,
 def test_a_broken_study_is_refused_with_file_and_line(run, short):
     short.write_text(SHORT.replace("most_W", "most_kW"), encoding="utf-8")
     sentence = refused(run, "study", short)
-    assert f"{short}, line 8, " in sentence
+    assert f"{short.name}, line 8, " in sentence
     assert "Write it as most_W" in sentence
 
 

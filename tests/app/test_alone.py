@@ -163,7 +163,7 @@ def test_a_workbook_that_cannot_be_read_is_set_aside_and_can_be_saved(bench, tmp
     begin(hand, page)
     region(page).get_by_role("textbox").fill("5,7")
     region(page).get_by_role("button", name="Store prediction").click()
-    page.wait_for_function("JSON.parse(localStorage.getItem('pvsim.workbook')).lessons['hungry-cell']")
+    page.wait_for_function("JSON.parse(localStorage.getItem('pvsim.workbook'))?.lessons['hungry-cell']")
     bench.go(page)  # the new work is there, and so is what was set aside
     region(page).get_by_role("button", name="Go on where you left").wait_for()
     with page.expect_download() as download:

@@ -730,7 +730,7 @@ def test_an_update_touches_what_changed_and_no_more(near: Drawing) -> None:
     assert 0 < touched < 60  # the dark cell and its mark, and the ways of a slightly lower current
 
 
-def test_the_drawing_listens_to_nothing_but_itself_and_lets_go(page: Any, scenario: Scenario) -> None:
+def test_the_drawing_listens_to_itself_and_to_a_lecture_and_lets_go(page: Any, scenario: Scenario) -> None:
     page.add_init_script(
         """(() => {
           window.listening = []
@@ -739,6 +739,11 @@ def test_the_drawing_listens_to_nothing_but_itself_and_lets_go(page: Any, scenar
             target.addEventListener = function (name, ...rest) {
               window.listening.push(name)
               return add.call(this, name, ...rest)
+            }
+            const remove = target.removeEventListener
+            target.removeEventListener = function (name, ...rest) {
+              window.listening = window.listening.filter(one => one !== name)
+              return remove.call(this, name, ...rest)
             }
           }
           const Observer = window.ResizeObserver
@@ -751,9 +756,10 @@ def test_the_drawing_listens_to_nothing_but_itself_and_lets_go(page: Any, scenar
     )
     page.goto("about:blank")
     Drawing(page, scenario)
-    assert page.evaluate("window.listening") == []
+    assert page.evaluate("window.listening") == ["pvsim:right"]  # a lecture puts everything right
     assert page.evaluate("window.observing") == 1
     page.evaluate("fire('remove')")
+    assert page.evaluate("window.listening") == []
     assert page.evaluate("window.observing") == 0
     sent = page.evaluate("window.sent.length")
     page.mouse.click(320, 400)

@@ -124,7 +124,7 @@ def test_the_track_is_chosen_by_keyboard_and_comes_back_with_the_browser(bench) 
     region(page).get_by_role("radio", name="Both").focus()
     page.keyboard.press("ArrowUp")
     region(page).get_by_text("You stand on the roof.").wait_for()
-    page.wait_for_function("JSON.parse(localStorage.getItem('pvsim.workbook')).track === 'installer'")
+    page.wait_for_function("JSON.parse(localStorage.getItem('pvsim.workbook'))?.track === 'installer'")
     page.keyboard.press("ArrowUp")  # the focus is still there
     page.wait_for_function("JSON.parse(localStorage.getItem('pvsim.workbook')).track === 'student'")
     bench.go(page)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 from collections.abc import Callable, Iterator
 from typing import Any
@@ -160,15 +161,12 @@ WALKS: dict[str, Callable[[Any], Iterator[str]]] = {
 }  # fmt: skip
 
 
-QUICK = ("desk-light", "phone-dark")  # between them both sizes and both colours
-ROUNDS = [
-    pytest.param(look, walk, marks=[] if look in QUICK else pytest.mark.slow, id=f"{look}-{walk}")
-    for look in LOOKS
-    for walk in WALKS
-]
+USUAL = ("desk-light", "phone-dark")  # between them both sizes and both colours
+WALKED = LOOKS if os.environ.get("PVSIM_LOOKS") == "all" else USUAL
 
 
-@pytest.mark.parametrize(("look", "walk"), ROUNDS)
+@pytest.mark.parametrize("walk", WALKS)
+@pytest.mark.parametrize("look", WALKED)
 def test_no_view_breaks_a_rule(bench: Any, look: str, walk: str) -> None:
     page = bench.open(**LOOKS[look])
     broken = {"as opened": broken_rules(page)}

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 import panel as pn
 from bokeh.document import Document
 from bokeh.events import Event
+from panel.io import hold
 from panel.io.state import set_curdoc
 
 from pvsim.words import language, speaking
 
-__all__ = ["Component"]
+__all__ = ["ActComponent", "Component", "Reply"]
+
+Reply = dict[str, Any] | None
 
 
 class Component(pn.custom.JSComponent):
@@ -42,3 +46,29 @@ class Component(pn.custom.JSComponent):
     def _process_events(self, events: dict[str, Any]) -> None:
         with speaking(self._language):
             super()._process_events(events)
+
+
+class ActComponent(Component):
+    """A component whose browser sends acts by name and number, one at a time, and waits for the answer.
+
+    Parameters
+    ----------
+    act : callable
+        Called with an act's name and value, both as they came; what it gives back goes with the answer.
+    """
+
+    __abstract = True
+
+    def __init__(self, act: Callable[[str, Any], Reply], **params: Any) -> None:
+        super().__init__(**params)
+        self._act = act
+
+    def _handle_msg(self, message: Any) -> None:
+        if not isinstance(message, dict):
+            return
+        reply: dict[str, Any] = {"ack": message.get("seq", 0)}
+        with hold():
+            try:
+                reply |= self._act(str(message.get("act", "")), message.get("value")) or {}
+            finally:
+                self._send_msg(reply)  # always, or the browser waits for ever

@@ -70,6 +70,15 @@ def to_ask(page: Any) -> None:
     podium(page, "ask").wait_for()
 
 
+def to_seven_answers(page: Any) -> None:
+    """A lecture on, at its first question, with numbers called out."""
+    to_ask(page)
+    page.keyboard.press("h")
+    page.keyboard.type("30 30x5 20")
+    page.keyboard.press("Enter")
+    page.get_by_text("7 answers").wait_for()
+
+
 def cut(page: Any) -> list[str]:
     """Texts of the sheet that do not fit, are too small for the last row, or lie outside the screen."""
     return page.locator(".podium").evaluate(
@@ -250,11 +259,7 @@ SEEN = """() => {
 @pytest.mark.parametrize("seed", [1, 2, 3])
 def test_a_storm_of_wrong_clicks_is_mended_by_one_key(bench, seed: int) -> None:
     page = bench.open()
-    to_ask(page)
-    page.keyboard.press("h")
-    page.keyboard.type("30 30x5 20")
-    page.keyboard.press("Enter")
-    page.get_by_text("7 answers").wait_for()
+    to_seven_answers(page)
     page.keyboard.press("PageDown")
     podium(page, "act").wait_for()
     page.get_by_test_id("said").filter(has_text="Now with diodes").wait_for()
@@ -318,11 +323,7 @@ def test_arrows_move_in_the_roof_while_it_has_the_focus_and_page_keys_turn_the_c
 
 def test_a_reload_goes_on_with_the_lecture(bench) -> None:
     page = bench.open()
-    to_ask(page)
-    page.keyboard.press("h")
-    page.keyboard.type("30 30x5 20")
-    page.keyboard.press("Enter")
-    page.get_by_text("7 answers").wait_for()
+    to_seven_answers(page)
     page.keyboard.press("v")
     page.locator(".answers").wait_for()
     kept = "JSON.parse(sessionStorage.getItem('pvsim.lecture')).file"
@@ -341,11 +342,7 @@ def test_a_reload_goes_on_with_the_lecture(bench) -> None:
 
 def test_a_lecture_is_saved_opened_again_and_replayed(bench, tmp_path: Path) -> None:
     page = bench.open()
-    to_ask(page)
-    page.keyboard.press("h")
-    page.keyboard.type("30 30x5 20")
-    page.keyboard.press("Enter")
-    page.get_by_text("7 answers").wait_for()
+    to_seven_answers(page)
     page.keyboard.press("v")
     page.locator(".answers").wait_for()
     page.locator("#cues").select_option(str(len(CUES) - 1))

@@ -1,35 +1,13 @@
 // The lesson region: contents, opening, step, closing. Python says what stands there (lesson_page.py);
 // this draws it, keeps what is being typed, and sends one message at a time.
 
+import { el, icon } from "./elements.js"
 import { glossaryLink, glossaryList, lessonEntry, trackChoice, troubleList } from "./lesson/contents.js"
 import { lecturers } from "./lesson/lecturers.js"
 import { makeAsides, makeTerms } from "./lesson/terms.js"
 
-const el = (tag, props = {}, ...children) => {
-  const node = document.createElement(tag)
-  for (const [key, value] of Object.entries(props)) {
-    if (value === undefined || value === null || value === false) continue
-    if (key.startsWith("on")) node.addEventListener(key.slice(2), value)
-    else if (key === "html") node.innerHTML = value      // rendered and escaped by pvsim.course.render
-    else node.setAttribute(key, value === true ? "" : value)
-  }
-  node.append(...children.filter(child => child !== null && child !== undefined && child !== ""))
-  return node
-}
-
 const LOCK = "M5 9V6.500a5 5 0 0 1 10 0V9M3.500 9h13v8.500h-13z"
 const SIGN = "M10 2.500 18.500 17.500h-17zM10 8v4.500M10 14.800v.4"
-
-const icon = path => {
-  const svg = document.createElementNS("http://www.w3.org/2000/svg", "svg")
-  svg.setAttribute("viewBox", "0 0 20 20")
-  svg.setAttribute("aria-hidden", "true")
-  svg.setAttribute("class", "icon")
-  const line = document.createElementNS("http://www.w3.org/2000/svg", "path")
-  line.setAttribute("d", path)
-  svg.append(line)
-  return svg
-}
 
 export function render({ model, el: host }) {
   const words = model.words

@@ -14,6 +14,7 @@ from typing import Any
 import panel as pn
 from panel.io import hold
 
+from pvsim.app.component import Reply
 from pvsim.app.look import css
 from pvsim.app.open_course import OpenCourse
 from pvsim.app.state import State
@@ -21,7 +22,7 @@ from pvsim.app.views.lecture_kept import Kept, read_kept, write_kept
 from pvsim.app.views.lecture_page import Hall, cue_page, ready_page
 from pvsim.app.views.lecture_phones import Phones
 from pvsim.app.views.lecture_replay import Replay
-from pvsim.app.views.lecture_sheet import LectureSheet, Reply
+from pvsim.app.views.lecture_sheet import LectureSheet
 from pvsim.app.views.lecture_words import lecture_words
 from pvsim.app.views.set_up import look_at, put_on_bench
 from pvsim.app.words import _, language

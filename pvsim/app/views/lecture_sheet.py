@@ -2,21 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import Any
-
 import param
-from panel.io import hold
 
-from pvsim.app.component import Component
+from pvsim.app.component import ActComponent
 from pvsim.app.look import script
 
-__all__ = ["LectureSheet", "Reply"]
-
-Reply = dict[str, Any] | None
+__all__ = ["LectureSheet"]
 
 
-class LectureSheet(Component):
+class LectureSheet(ActComponent):
     """Shows one sheet; every press comes back as a message, answered by one."""
 
     page = param.Dict(default={}, doc="What is shown: see lecture_page; empty while there is no lecture.")
@@ -26,18 +20,4 @@ class LectureSheet(Component):
     letters = param.Boolean(True, doc="Whether single letters are keys.")
     said = param.String(doc="What the last press did, for those who listen.")
 
-    _esm = script("lecture/dom.js", "lecture/chart.js", "lecture/lecture.js")
-
-    def __init__(self, act: Callable[[str, Any], Reply], **params: Any) -> None:
-        super().__init__(**params)
-        self._act = act
-
-    def _handle_msg(self, message: Any) -> None:
-        if not isinstance(message, dict):
-            return
-        reply: dict[str, Any] = {"ack": message.get("seq", 0)}
-        with hold():
-            try:
-                reply |= self._act(str(message.get("act", "")), message.get("value")) or {}
-            finally:
-                self._send_msg(reply)  # always, or the browser waits for ever
+    _esm = script("elements.js", "lecture/chart.js", "lecture/lecture.js")

@@ -9,7 +9,7 @@ import panel as pn
 import param
 from panel.io import hold
 
-from pvsim.app.component import Component
+from pvsim.app.component import ActComponent
 from pvsim.app.look import css, script
 from pvsim.app.open_course import LOOK_ms, OpenCourse
 from pvsim.app.state import State
@@ -34,7 +34,7 @@ __all__ = ["LessonView"]
 SETTLE_MS = 150  # after a change of the array; a drag redraws the text once, not sixty times a second
 
 
-class LessonText(Component):
+class LessonText(ActComponent):
     """Shows one page of text; every press comes back as a message, answered by one."""
 
     page = param.Dict(default={}, doc="What is shown: see lesson_page.")
@@ -43,20 +43,7 @@ class LessonText(Component):
     terms = param.Dict(default={}, doc="The glossary: see shown_terms.")
     said = param.String(doc="What the last press did, for those who listen.")
 
-    _esm = script("lesson/terms.js", "lesson/contents.js", "lesson/lecturers.js", "lesson.js")
-
-    def __init__(self, act: Callable[[str, Any], None], **params: Any) -> None:
-        super().__init__(**params)
-        self._act = act
-
-    def _handle_msg(self, message: Any) -> None:
-        if not isinstance(message, dict):
-            return
-        with hold():
-            try:
-                self._act(str(message.get("act", "")), message.get("value"))
-            finally:
-                self._send_msg({"ack": message.get("seq", 0)})  # always, or the browser waits for ever
+    _esm = script("elements.js", "lesson/terms.js", "lesson/contents.js", "lesson/lecturers.js", "lesson.js")
 
 
 class LessonView:

@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from typing import Any
 
 import param
-from panel.io import hold
 
 from pvsim.app.bar_actions import ACTIONS, FieldsRefused
 from pvsim.app.bar_layout import bar_layout
 from pvsim.app.bar_values import bar_values
-from pvsim.app.component import Component
+from pvsim.app.component import ActComponent
 from pvsim.app.look import STATIC, css
 from pvsim.app.state import State
 from pvsim.app.words import _
@@ -25,7 +23,7 @@ WATCHED = (
 )
 
 
-class TopBar(Component):
+class TopBar(ActComponent):
     """Draws the bar; every press and every number comes back as one message, answered by one."""
 
     layout_of_bar = param.Dict(default={}, doc="What stands in the bar; set once.")
@@ -33,20 +31,6 @@ class TopBar(Component):
     wrong = param.Dict(default={}, doc="By field, why the number typed there cannot be used.")
 
     _esm = STATIC / "top_bar.js"
-
-    def __init__(self, act: Callable[[str, Any], Any], **params: Any) -> None:
-        super().__init__(**params)
-        self._act = act
-
-    def _handle_msg(self, message: Any) -> None:
-        if not isinstance(message, dict):
-            return
-        reply: dict[str, Any] = {"ack": message.get("seq", 0)}
-        with hold():
-            try:
-                reply |= self._act(str(message.get("act", "")), message.get("value")) or {}
-            finally:
-                self._send_msg(reply)  # always, or the browser waits for ever
 
 
 class TopBarView:

@@ -1,4 +1,4 @@
-// Elements for the lecture.
+// Elements of the lesson region and of the lecture.
 
 const SVG = "http://www.w3.org/2000/svg"
 

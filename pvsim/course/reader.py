@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any
@@ -15,7 +16,7 @@ from pvsim.course.marks import Known, check_marks, refuse_marks
 from pvsim.course.overlay import check_sections, lay_over
 from pvsim.course.problem import Problem, as_error
 from pvsim.course.steps import Sections, read_step
-from pvsim.course.table import Report, Table
+from pvsim.course.table import Enough, Report, Table
 from pvsim.course.typed import typed_numbers
 from pvsim.course.written import check_text, check_typed, shown_values
 from pvsim.errors import PvsimError, nearest
@@ -96,8 +97,10 @@ def examine_lesson(
             expected="small letters, digits and hyphens, then .md",
             mend="Rename the file, for instance one-cell.md",
         )
-    draft = _draft(text, report)
-    lesson = None if draft is None else _lesson_of(slug, draft, report, find, known, language)
+    lesson = None
+    with suppress(Enough):
+        draft = _draft(text, report)
+        lesson = None if draft is None else _lesson_of(slug, draft, report, find, known, language)
     return lesson, _sorted(report)
 
 
@@ -123,15 +126,21 @@ def examine_translation(
     report = Report(file=file)
     slug = file.rpartition("/")[2].removesuffix(".md")
     first = _draft(original, Report(file=f"{slug}.md"))
-    draft = _draft(text, report)
-    if first is None or draft is None:
-        return None, _sorted(report)
+    lesson = None
+    with suppress(Enough):
+        draft = _draft(text, report)
+        whole = None if first is None or draft is None else _laid_over(first, draft, slug, report)
+        lesson = None if whole is None else _lesson_of(slug, whole, report, find, known, language)
+    return lesson, _sorted(report)
+
+
+def _laid_over(first: Draft, draft: Draft, slug: str, report: Report) -> Draft | None:
+    """The original with the texts of its translation; None when those do not fit."""
     values = lay_over(first.values, Table(draft.values, (), report), slug)
     check_sections(first.sections, draft.sections, report)
     if report.problems:  # laid over amiss, the original would be blamed for what is missing here
-        return None, _sorted(report)
-    whole = Draft(values=values, sections=draft.sections)
-    return _lesson_of(slug, whole, report, find, known, language), _sorted(report)
+        return None
+    return Draft(values=values, sections=draft.sections)
 
 
 def _sorted(report: Report) -> tuple[Problem, ...]:

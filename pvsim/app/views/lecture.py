@@ -323,6 +323,7 @@ class LectureView:
         self._podium, self._replay, self._mode = None, None, "ready"
         self._asked_twice = self._noted = False
         self._state.param.update(locked=False)
+        self._state.give_back()
         if self.root.page:
             self._state.show(large=self._large)
 

@@ -282,6 +282,18 @@ def test_check_names_file_line_wrong_and_mend(run, tmp_path):
     assert (code, problem["file"], problem["line"]) == (1, str(bad), line)
 
 
+def test_check_warns_of_comparisons_and_lets_them_pass(run, tmp_path):
+    from tests.course.samples import spoilt
+
+    path = tmp_path / "sample.md"
+    path.write_text(spoilt("Shade one cell.", "Shade one cell. Nobody does."), encoding="utf-8")
+    code, out, _ = run("check", path)
+    assert (code, f"warning: {path}, line " in out) == (0, True)
+    assert out.endswith("1 file checked, all in order, 1 warning\n")
+    told = json.loads(run("check", path, "--json")[1])
+    assert (told["problems"], [one["file"] for one in told["warnings"]]) == ([], [str(path)])
+
+
 def test_all_scenarios_that_come_along_are_in_order(run):
     from pvsim.files.demo import demo_folder
 

@@ -68,8 +68,9 @@ def prepare(engine: Engine) -> None:
     file = file_of(engine.url)
     if file is not None:
         _make_file(file)
-        with told(engine):
-            _refuse_foreign(file)
+        if file.is_file():
+            with told(engine):
+                _refuse_foreign(file)
     with writing(engine) as connection:
         if engine.dialect.name == "postgresql":
             connection.execute(sa.select(sa.func.pg_advisory_xact_lock(MAKING)))
@@ -154,7 +155,7 @@ TROUBLES = (  # what the driver says; what was wrong, what was expected, how to 
         mark("Look at the address given with --store"),
     ),
     (
-        ("not a database", "malformed", "could not decode", "no such", "does not exist"),
+        ("not a database", "malformed", "could not decode", "no such column", "no such table", "does not exist"),
         mark("{place} is no store of pvsim, or is damaged"),
         mark("a file or database that pvsim made"),
         mark("Take back a copy, or name another with --store"),

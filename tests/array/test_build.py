@@ -29,7 +29,6 @@ from pvsim.circuit import (
 )
 from tests.array.samples import faulty, scenario
 
-
 SERIES_ohm = CATALOGUE["full-60"].cell.series_resistance_ohm
 
 

@@ -132,6 +132,11 @@ class Record(param.Parameterized):
         self._in_stroke = self._stroke_changed = False
         self._stroke_places.clear()
 
+    @property
+    def set_out_from(self) -> past.Step | None:
+        """What the latest change set out from; the same one as long as a stroke lasts."""
+        return self._history.previous
+
     def _stroked(self, places: Sequence[Place]) -> tuple[Place, ...]:
         """These places after the others of the same stroke; only these when there is none."""
         if not self._in_stroke:

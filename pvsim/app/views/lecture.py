@@ -74,6 +74,7 @@ class LectureView:
         self._replay: Replay | None = None
         self._large = False
         self._wrong = self._hint = ""
+        self._done_from: object = None  # what the change set out from that did the act
         self._asked_twice = False  # the last press asked for the act although nobody had answered
         self._close_twice = False  # the last press asked for the end of the class
         self._unattended = False  # the class could not be told what the podium wants of it
@@ -336,11 +337,12 @@ class LectureView:
         podium = self._podium
         if podium is None or self._busy or self._mode == "replay":
             return
-        live = Situation(self._state.scenario, self._state.solution)
-        later = stand.watch(podium, self._course, live)
+        live, base = Situation(self._state.scenario, self._state.solution), self._state.set_out_from
+        going_on = base is not None and base is self._done_from
+        later = stand.watch(podium, self._course, live, going_on=going_on)
         if later is not podium:
             remember(live)
-            self._podium = later
+            self._podium, self._done_from = later, base
             self._attend()
         self._later(SETTLE_MS)
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, fields, replace
 from typing import Literal, get_args
 
+from pvsim.array.light import Light
 from pvsim.array.scenario import Scenario
 from pvsim.course.answers import Answer, Verdict, judge, read_answer
 from pvsim.course.checks import all_hold
@@ -174,12 +175,13 @@ def within_act(step: Step, one: Scenario, other: Scenario) -> bool:
 
 def _beside_the_act(step: Step, scenario: Scenario) -> list[object]:
     """What the step's solution leaves alone, as it is in a scenario."""
-    pairs = [(step.start, step.finish, scenario), (step.start.light, step.finish.light, scenario.light)]
-    return [
-        getattr(here, one.name)
-        for start, finish, here in pairs
-        for one in fields(start)
-        if one.name != "light" and getattr(start, one.name) == getattr(finish, one.name)
+    start, finish = step.start, step.finish
+    names = [one.name for one in fields(Scenario) if one.name != "light"]
+    lights = [one.name for one in fields(Light)]
+    return [getattr(scenario, one) for one in names if getattr(start, one) == getattr(finish, one)] + [
+        getattr(scenario.light, one)
+        for one in lights
+        if getattr(start.light, one) == getattr(finish.light, one)
     ]
 
 

@@ -34,9 +34,14 @@ need() {
         "$command" "$package" >&2
 }
 
-need chromium chromium
-need ngspice ngspice
-ls /usr/lib/postgresql/*/bin/initdb >/dev/null 2>&1 || need initdb postgresql
+# Debian's programs and Python's packages come from two places: side by side.
+programs() {
+    need chromium chromium
+    need ngspice ngspice
+    ls /usr/lib/postgresql/*/bin/initdb >/dev/null 2>&1 || need initdb postgresql
+}
+programs &
+fetching=$!
 
 [ -z "${CI:-}" ] || rm -rf "$venv"
 if [ ! -x "$venv/bin/python" ]; then
@@ -51,12 +56,22 @@ if [ "${RELEASES:-known}" = newest ] || ! install --constraint tests/constraints
     printf '!! taking the newest releases instead of those in tests/constraints.txt\n' >&2
     install
 fi
+wait "$fetching"
 
 say "style"
 "$venv/bin/ruff" check .
-say "types"
-"$venv/bin/mypy"
+
+# Types are looked at while the browser tests wait for their browsers.
+say "types, beside the tests"
+types=$(mktemp)
+trap 'rm -f "$types"' EXIT
+"$venv/bin/mypy" >"$types" 2>&1 &
+looking=$!
 workers=$(nproc 2>/dev/null || echo 2)
 [ "$workers" -le 4 ] || workers=4
 say "tests, $workers at a time"
-exec "$venv/bin/python" -m pytest -rs -n "$workers" --dist worksteal "$@"
+failed=0
+"$venv/bin/python" -m pytest -rs -n "$workers" --dist worksteal "$@" || failed=$?
+wait "$looking" || { failed=1; say "types"; }
+cat "$types"
+exit "$failed"

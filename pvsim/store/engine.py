@@ -155,7 +155,7 @@ TROUBLES = (  # what the driver says; what was wrong, what was expected, how to 
         mark("Look at the address given with --store"),
     ),
     (
-        ("not a database", "malformed", "could not decode", "no such column", "no such table", "does not exist"),
+        ("not a database", "malformed", "not decode", "no such column", "no such table", "does not exist"),
         mark("{place} is no store of pvsim, or is damaged"),
         mark("a file or database that pvsim made"),
         mark("Take back a copy, or name another with --store"),

@@ -469,6 +469,43 @@ def test_a_class_answers_on_its_phones_twice_and_is_seen_on_the_wall(hall) -> No
     phone.context.close()
 
 
+def test_a_phone_is_closed_by_the_arrow_key_that_begins_the_act(hall) -> None:
+    page = hall.open()
+    prepare(page, "five-levels")
+    page.get_by_role("button", name="Begin", exact=True).click()
+    at(page, 0)
+    page.keyboard.press("o")
+    page.locator(".join__code").wait_for()
+    code = page.locator(".join__code").inner_text()
+    page.keyboard.press("ArrowRight")  # the address goes, the cue stays
+    page.locator(".join__code").wait_for(state="detached")
+    first = page.context.browser.new_context(viewport={"width": 390, "height": 844}).new_page()
+    late = page.context.browser.new_context(viewport={"width": 390, "height": 844}).new_page()
+    for phone in (first, late):
+        phone.goto(f"{hall.served.url}join/{code}")
+    page.locator("#cues").select_option("5")
+    at(page, 5)
+    first.get_by_role("radio", name="The open-circuit voltage").check()
+    page.get_by_text("1 answer").wait_for()
+    late.get_by_role("radio", name="The open-circuit voltage").wait_for()
+    podium(page).locator(".title").focus()
+    page.keyboard.press("ArrowRight")
+    podium(page, "act").wait_for()
+    for phone in (first, late):
+        phone.get_by_text("The round is closed; look to the front.").wait_for()
+        assert phone.get_by_role("radio", disabled=False).count() == 0
+    page.keyboard.press("ArrowLeft")  # it was a slip
+    late.get_by_role("radio", name="The open-circuit voltage", disabled=False).wait_for()
+    assert first.get_by_role("radio", name="The open-circuit voltage").is_checked(), "what was answered stays"
+    for place in (6, 7, 8):
+        onward(page, place - 1, lambda: page.keyboard.press("ArrowRight"))
+    at(page, 8)
+    late.get_by_text("The round is closed; look to the front.").wait_for()
+    page.get_by_text("of 1 foresaw it").wait_for()
+    for phone in (first, late):
+        phone.context.close()
+
+
 def test_the_notes_window_opens_by_a_key_also_in_a_rehearsal(hall) -> None:
     page = hall.open()
     prepare(page)

@@ -61,6 +61,27 @@ def test_what_the_lesson_does_is_said_with_what_it_cost(view: LessonView, state:
     assert "falls from" in state.said
 
 
+def test_the_lecturers_bench_comes_back_when_the_lesson_is_left(view: LessonView, state: State) -> None:
+    state.paint([parse_place("1/3/7")], 0.4)
+    state.set_level("module")
+    mine = state.scenario
+    press(view, "open", "hungry-cell")
+    press(view, "turn", 1)
+    press(view, "predict", "5")
+    press(view, "do")
+    assert state.scenario.array != mine.array
+    state.undo()
+    state.undo()
+    assert state.scenario == mine, "undo reaches it"
+    assert "Another array" in view.root.page["elsewhere"]
+    state.redo()
+    press(view, "turn", 2)
+    press(view, "contents")
+    assert (state.scenario, state.level) == (mine, "module")
+    state.undo()
+    assert state.scenario.light.painted == ()
+
+
 def part(page: dict[str, Any], name: str) -> dict[str, Any]:
     found: dict[str, Any] = next(one for one in page["parts"] if one["name"] == name)
     return found
@@ -119,7 +140,8 @@ def test_a_step_sets_up_its_look_and_locks(view: LessonView, state: State) -> No
     assert page["locked"]
     assert part(page, "act")["state"] == "waiting"
     assert "html" not in part(page, "explain"), "the explanation must not be in the page yet"
-    assert not state.can_undo
+    state.undo()
+    assert state.scenario == step.start, "a prediction comes before undo, too"
 
 
 def test_nothing_can_be_changed_until_a_prediction_is_stored(view: LessonView, state: State) -> None:

@@ -76,6 +76,7 @@ class LectureView:
         self._wrong = self._hint = ""
         self._asked_twice = False  # the last press asked for the act although nobody had answered
         self._close_twice = False  # the last press asked for the end of the class
+        self._unattended = False  # the class could not be told what the podium wants of it
         self._noted = False  # something of this performance is in the record
         self._read_course()
         self._unkept = self._keeping = self._busy = self._waiting = False
@@ -250,7 +251,7 @@ class LectureView:
             self.root.said = _("The class is closed.")
         elif podium is not None:
             self._phones.open(podium, ask=True)
-            self._phones.ask(podium)
+            self._attend()
             self._tell()
             self.root.said = _("The class is open.")
         self._unkept = True
@@ -292,6 +293,7 @@ class LectureView:
         if kept.room is not None:
             self._phones.enter(*kept.room, kept.polls)
         self._set_up()
+        self._attend()
 
     # What comes from elsewhere
 
@@ -321,6 +323,7 @@ class LectureView:
         self._podium, self._replay, self._mode = None, None, "ready"
         self._asked_twice = self._noted = False
         self._state.param.update(locked=False)
+        self._state.give_back()
         if self.root.page:
             self._state.show(large=self._large)
 
@@ -338,7 +341,7 @@ class LectureView:
         if later is not podium:
             remember(live)
             self._podium = later
-            self._phones.stop()
+            self._attend()
         self._later(SETTLE_MS)
 
     def _hear(self) -> None:
@@ -347,6 +350,8 @@ class LectureView:
             return
         if self._phones.trouble:
             self._state.tell(self._phones.trouble)
+        elif self._unattended:
+            self._attend()
         self._podium = self._phones.hear(self._podium, self._key())
         self._later(PHONE_MS)
 
@@ -410,9 +415,20 @@ class LectureView:
         if self._mode == "rehearsal" and stand.cue_of(self._podium).moment == "ask":
             self._podium = invent(self._podium, self._course)
         self._set_up()
-        self._phones.ask(self._podium)
+        self._attend()
         self._note()
         self._tell()
+
+    def _attend(self) -> None:
+        """Let the class answer, or not, as the podium wants it."""
+        if self._podium is None or self._mode != "live":
+            return
+        self._unattended = False
+        try:
+            self._phones.attend(self._podium)
+        except PvsimError as error:
+            self._unattended = True
+            self._state.tell(str(error))
 
     def _change(self, podium: Podium) -> None:
         self._podium = podium

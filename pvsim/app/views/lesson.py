@@ -137,6 +137,7 @@ class LessonView:
     def _leave(self) -> None:
         self._open, self._glossary = None, False
         self._state.param.update(locked=False, lesson="")
+        self._state.give_back()
 
     def _open_glossary(self) -> None:
         self._leave()

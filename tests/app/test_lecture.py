@@ -42,6 +42,7 @@ ACTS: dict[str, tuple[str, Any]] = {
     "hungry-cell/soft-breakdown": ("touch_part", "1/1/14"),
     "diode/with-diodes": ("touch_part", "1/1/14"),
     "diode/second-leaf": ("touch_part", "1/1/9"),
+    "diode/own-heat": ("hold_at", ("voltage", "Voltage", "0")),
     "diode/open-diode": ("touch_part", "1/1/d1"),
     "diode/half-cells": ("touch_part", "1/3/14"),
     "five-levels/five-levels": ("touch_part", "1/4/14"),

@@ -105,6 +105,9 @@ class Record(param.Parameterized):
     lecture = param.Parameter(None, doc="The Lecture that is held or about to be, or None.")
 
     locked = param.Boolean(False, doc="Changes wait until a prediction is stored.")
+    kept_back = param.Parameter(
+        (), doc="Names of what would answer the prediction, out of sight while changes are locked."
+    )
     can_undo = param.Boolean(False, doc="Whether a step is left to undo.")
     can_redo = param.Boolean(False, doc="Whether a step is left to redo.")
 
@@ -131,6 +134,11 @@ class Record(param.Parameterized):
         """The next change is a step of its own again."""
         self._in_stroke = self._stroke_changed = False
         self._stroke_places.clear()
+
+    @property
+    def set_out_from(self) -> past.Step | None:
+        """What the latest change set out from; the same one as long as a stroke lasts."""
+        return self._history.previous
 
     def _stroked(self, places: Sequence[Place]) -> tuple[Place, ...]:
         """These places after the others of the same stroke; only these when there is none."""

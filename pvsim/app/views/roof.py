@@ -30,11 +30,7 @@ __all__ = ["RoofView"]
 MAIN = "roof.js"  # offers `render`; the other files hold what it is made of
 SHOWN = (
     "scenario", "solution", "focus", "level", "quantity", "condition", "handed", "theme", "locked",
-<<<<<<< HEAD
-    "can_undo", "lesson", "lecture",
-=======
-    "kept_back",
->>>>>>> main
+    "kept_back", "can_undo", "lesson", "lecture",
 )  # fmt: skip
 MOST_CELLS_A_MESSAGE = 5000
 SHADOW_FIELDS = {
@@ -135,15 +131,11 @@ class RoofView:
             "handed": state.handed,
             "theme": state.theme,
             "locked": state.locked,
-<<<<<<< HEAD
             "fresh": not (state.can_undo or state.can_redo or state.locked or state.lesson or state.lecture),
-            "readout": reading(state.solution, shown),
-=======
             "kept_back": back,
             "readout": _("Figures are shown once your prediction is stored.")
             if back
             else reading(state.solution, shown),
->>>>>>> main
         }
         if state.level == "cell" and not back:
             now["cell"] = self._cell()

@@ -14,7 +14,6 @@ from pvsim.array.result import ArraySolution, CellStates, DiodeStates, PartState
 from pvsim.array.scenario import Scenario
 from pvsim.array.settle import work_and_heat
 from pvsim.array.work import characteristic
-from pvsim.circuit.mesh import MeshPoint
 from pvsim.circuit.solution import Characteristic
 
 CONDUCTING_A = 0.01  # a bypass diode conducts above this forward current ...
@@ -116,9 +115,7 @@ def _collect(
 
 
 def _residual(tracker: TrackerSolution) -> float:
-    point = tracker.point
-    own = point.residual if isinstance(point, MeshPoint) else point.residual_A
-    return max(own, tracker.characteristic.residual_A)
+    return max(tracker.point.residual_A, tracker.characteristic.residual_A)
 
 
 def substring_states(index: ArrayIndex, cell_V: Floats, cell_I: Floats, diode_I: Floats) -> PartStates:

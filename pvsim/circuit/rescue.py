@@ -69,11 +69,15 @@ class Wiring:
         self._lay(plan.drawn, MINUS, PLUS)
 
     def _lay(self, drawn: int, minus: int, plus: int) -> None:
-        kind = self._register.electric[self._register.electric_number(drawn)].kind
-        children = self._register.drawn_children(drawn)
+        part = self._register.electric[self._register.electric_number(drawn)]
+        kind, children = part.kind, self._register.drawn_children(drawn)
         if kind == "leaf":
             self.start.append(minus)
             self.end.append(plus)
+        elif kind == "mesh":  # the whole circuit: its nodes keep their numbers
+            self._nodes = 1 + max(max(pair) for pair in part.ends)
+            for child, (start, end) in zip(children, part.ends, strict=True):
+                self._lay(child, start, end)
         elif kind == "turned":
             self._lay(children[0], plus, minus)
         elif kind == "parallel":

@@ -172,6 +172,10 @@ def table_of(register: Register, number: int, reach_A: float, floor_V: float = -
             table = _series_table(register, number, reach_A, floor_V)
         elif part.kind == "parallel":
             table = _parallel_table(register, number, reach_A)
+        elif part.kind == "mesh":
+            from pvsim.circuit.mesh_table import MeshTable
+
+            table = MeshTable(register, number, reach_A)
         else:
             child = table_of(register, part.children[0], reach_A)
             table = Table(-child.I[::-1], -child.V[::-1], child.slope[::-1].copy())

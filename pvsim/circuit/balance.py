@@ -13,6 +13,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from pvsim.circuit.drive import Drive
 from pvsim.circuit.parameter import PART_BALANCE, BranchLaws, Curves
 from pvsim.circuit.solution import Floats
 from pvsim.errors import ConvergenceError
@@ -25,23 +26,6 @@ HALVINGS = 14
 STAGES = 200
 LEAST_LEAK = 1e-16  # of the largest
 UNKNOWNS_AT_ONCE = 150_000  # bounds the memory of one factorisation
-
-
-class Drive(NamedTuple):
-    """What holds the terminals, a V + b I = c, and a leak from every node.
-
-    a, b and c have the shape (points,). The leak, to the minus terminal, is no part of
-    the mesh: it is a way to a solution.
-    """
-
-    a: Floats
-    b: Floats
-    c: Floats
-    leak_S: float = 0.0
-
-    def pick(self, points: NDArray[np.intp]) -> Drive:
-        """The drive of some points."""
-        return Drive(self.a[points], self.b[points], self.c[points], self.leak_S)
 
 
 class System:

@@ -20,7 +20,7 @@ TABLE_REACH_A = 1e8
 # Near breakdown a law grows so steep that the rounding of a voltage is more current than a solver may
 # miss. From this slope on it goes straight; for real cells that is beyond ten thousand amperes.
 STEEPEST_S = 1e6
-LEAST_HEADROOM, MOST_HEADROOM = 1e-9, 0.1  # of 1 - v/Vbr at which that may be
+LEAST_HEADROOM, MOST_HEADROOM = 1e-14, 0.1  # of 1 - v/Vbr at which that may be
 _TABLES_KEPT = 3000
 _LARGEST_EXPONENT = 500.0
 _BLOCK = 16  # junctions whose tables are built together: what is on the way stays in a processor's cache

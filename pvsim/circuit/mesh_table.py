@@ -2,10 +2,10 @@
 
 Between its knots each branch is taken as straight. Currents that fall with voltage everywhere make
 the state of the mesh the lowest point of a convex function of the node voltages (W. Millar, Phil.
-Mag. 42 (1951) 1150-1160: the co-content); Newton's step is its lowest point if all branches stay on
-their stretches, and where it leads uphill the way is cut at the lowest point along it. So it arrives
-from anywhere, for all points of the curve together. Points are added until the curve of the whole
-lies straight between them.
+Mag. 42 (1951) 1150-1160: the co-content; from memory). Newton's step is its lowest point if all
+branches stay on their stretches, and where it leads uphill the way is cut at the lowest point along
+it. So it arrives from anywhere, for all points of the curve together. Points are added until the
+curve of the whole lies straight between them.
 """
 
 from __future__ import annotations
@@ -13,6 +13,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from pvsim.circuit.drive import Drive
 from pvsim.circuit.part import Register
 from pvsim.circuit.solution import Floats
 from pvsim.circuit.stars import stars_of
@@ -20,6 +21,7 @@ from pvsim.circuit.table import Table, table_of
 
 _STEPS = 60
 _CUTS = 7  # evaluations to find how far along a step to go
+_UPHILL = 0.1  # of the fall at the start: a little rise at the end is near enough to the lowest point
 _MET = 1e-6  # current missed that will do for a start, relative to the largest (at least 1 A)
 _LEAST_ohm = 1e-12
 _FAR = 1e6  # times the reach: where the ends go straight on to
@@ -76,7 +78,7 @@ class MeshTable(Table):
         ]
         # The ends of the reach, Voc and Isc.
         a, b = np.array([0.0, 0.0, 0.0, 1.0]), np.array([1.0, 1.0, 1.0, 0.0])
-        v, _at_A, I, r = self._meet(a, b, np.array([-reach_A, reach_A, 0.0, 0.0]), None)
+        v, _at_A, I, r = self._meet(Drive(a, b, np.array([-reach_A, reach_A, 0.0, 0.0])), None)
         V = v[-1]
         scale_V = max(abs(float(V[2])), _FIRST_V)
         self._r0 = scale_V / max(abs(float(I[3])), _FIRST_A)
@@ -90,7 +92,7 @@ class MeshTable(Table):
     def branches(self, V: Floats, I: Floats) -> tuple[Floats, Floats]:
         """Voltage and current of every branch, (branches, points), at terminal points near (V, I)."""
         along = V - self._r0 * I
-        v, at_A, _I, _r = self._meet(*self._line(along), self._between(along))
+        v, at_A, _I, _r = self._meet(self._line(along), self._between(along))
         return v[:-1], at_A
 
     def _refined(
@@ -122,9 +124,8 @@ class MeshTable(Table):
             width = np.diff(points[0])
             halved = np.flatnonzero(gap & (width > _NARROW * scale_V))
             parted = np.flatnonzero(self._peaks(points) & (width > _NARROWEST * scale_V))
-            along = np.concatenate(
-                (points[0, halved] + 0.5 * width[halved], (points[0, parted] + _PARTS * width[parted]).ravel())
-            )
+            middles = points[0, halved] + 0.5 * width[halved]
+            along = np.concatenate((middles, (points[0, parted] + _PARTS * width[parted]).ravel()))
             if not along.size:
                 break
             new = self._points(along)
@@ -138,13 +139,13 @@ class MeshTable(Table):
         peaks: NDArray[np.bool_] = rises[:-1] & ~rises[1:] & (V[1:] > 0.0) & (I[:-1] > 0.0)
         return peaks
 
-    def _line(self, along: Floats) -> tuple[Floats, Floats, Floats]:
-        """a, b and c of the lines V - r0 I = along, which meet flat and steep stretches alike."""
-        return np.ones(len(along)), np.full(len(along), -self._r0), along
+    def _line(self, along: Floats) -> Drive:
+        """The lines V - r0 I = along, which meet flat and steep stretches alike."""
+        return Drive(np.ones(len(along)), np.full(len(along), -self._r0), along)
 
     def _points(self, along: Floats) -> Floats:
         """Points with V - r0 I = along, as (along, V, I, r); their branches join the others'."""
-        v, _at_A, I, r = self._meet(*self._line(along), self._between(along))
+        v, _at_A, I, r = self._meet(self._line(along), self._between(along))
         self._v = np.hstack((self._v, v))
         return np.vstack((along, v[-1], I, r))
 
@@ -163,36 +164,34 @@ class MeshTable(Table):
             at[0, rows], at[1, rows] = line.at(v[rows])
         return at
 
-    def _meet(
-        self, a: Floats, b: Floats, c: Floats, v: Floats | None
-    ) -> tuple[Floats, Floats, Floats, Floats]:
-        """Where a V + b I = c: voltages of branches and terminals, currents of the branches, I and -dV/dI.
+    def _meet(self, drive: Drive, v: Floats | None) -> tuple[Floats, Floats, Floats, Floats]:
+        """Points of a drive: voltages of branches and terminals, currents of branches, I, -dV/dI.
 
         Parameters
         ----------
-        a, b, c : (points,)
         v : (branches + 1, points) or None
             Voltages to begin with that add up along every way.
         """
-        B, points = self._stars.given, len(c)
-        cold, v = v is None, np.zeros((B + 1, points)) if v is None else v
+        B, points = self._stars.given, len(drive.c)
+        begun = v is not None
+        v = np.zeros((B + 1, points)) if v is None else v
         at_A, I, r = np.zeros((B, points)), np.zeros(points), np.ones(points)
         todo = np.arange(points)
         at = self._at(v[:-1])
-        for step in range(_STEPS):
-            a_, b_, c_ = a[todo], b[todo], c[todo]
-            here = v[:, todo]
+        for _step in range(_STEPS):
+            line, here = drive.pick(todo), v[:, todo]
             tangents = np.stack((here[:-1] + at[1] * at[0], at[1]))
             composed = self._stars.compose(tangents)
             e0, r0 = self._stars.whole(composed)[:, 0]
-            J = (c_ - a_ * e0) / (b_ - a_ * r0)
+            J = (line.c - line.a * e0) / (line.b - line.a * r0)
             target_A = self._stars.currents(composed, J)
             target = np.vstack((tangents[0] - tangents[1] * target_A, e0 - r0 * J))
             there = self._at(target[:-1])
             missed = np.abs(there[0] - target_A).max(axis=0)
             met = missed <= _MET * np.maximum(np.abs(target_A).max(axis=0), 1.0)
-            if step or not cold:
-                there = self._cut(a_, b_, c_, here, target, at, there, met)
+            if begun:  # the first of all steps goes to where voltages add up
+                self._cut(line, here, target, at, there, ~met)
+            begun = True
             v[:, todo], at_A[:, todo], I[todo], r[todo] = target, target_A, J, r0
             if met.all():
                 break
@@ -200,34 +199,35 @@ class MeshTable(Table):
         return v, at_A, I, r
 
     def _cut(
-        self, a: Floats, b: Floats, c: Floats, here: Floats, target: Floats, at: Floats, there: Floats, met: Floats
-    ) -> Floats:
-        """Shorten steps that lead uphill to the lowest point on the way: target, and what is there."""
+        self, drive: Drive, here: Floats, target: Floats, at: Floats, there: Floats, open_: NDArray[np.bool_]
+    ) -> None:
+        """Where a step leads uphill, end it at the lowest point on its way: changes target and there."""
         way = target - here
-
-        def downhill(v: Floats, way: Floats, at_A: Floats, pick: Floats) -> Floats:
-            # Power of the missed current along the way: Tellegen has it vanish at the solution.
-            fall = (at_A * way[:-1]).sum(axis=0)
-            held = b[pick] != 0.0
-            J = (c[pick] - a[pick] * v[-1]) / np.where(held, b[pick], 1.0)
-            return fall - np.where(held, J * way[-1], 0.0)
-
-        every = np.arange(here.shape[1])
-        at_start = downhill(here, way, at[0], every)
-        at_end = downhill(target, way, there[0], every)
-        far = np.flatnonzero(~met & (at_end < -0.1 * np.abs(at_start)))
+        at_start = _downhill(drive, here, way, at[0])
+        at_end = _downhill(drive, target, way, there[0])
+        far = np.flatnonzero(open_ & (at_end < -_UPHILL * np.abs(at_start)))
         if not far.size:
-            return there
+            return
+        drive, here, way = drive.pick(far), here[:, far], way[:, far]
         low, high = np.zeros(far.size), np.ones(far.size)
         f_low, f_high = at_start[far], at_end[far]
         for cut in range(_CUTS):
             # By turns the secant and the middle: the fall bends sharply.
-            t = low + (high - low) * (f_low / (f_low - f_high) if cut % 2 == 0 else 0.5)
-            v = here[:, far] + t * way[:, far]
-            f = downhill(v, way[:, far], self._at(v[:-1])[0], far)
+            fall = f_low - f_high
+            share = np.divide(f_low, fall, out=np.full(far.size, 0.5), where=(fall > 0.0) & (cut % 2 == 0))
+            t = low + (high - low) * share
+            v = here + t * way
+            f = _downhill(drive, v, way, self._at(v[:-1])[0])
             down = f > 0.0
             low, f_low = np.where(down, t, low), np.where(down, f, f_low)
             high, f_high = np.where(down, high, t), np.where(down, f_high, f)
-        target[:, far] = here[:, far] + np.where(low > 0.0, low, high) * way[:, far]
+        target[:, far] = here + np.where(low > 0.0, low, high) * way
         there[:, :, far] = self._at(target[:-1, far])
-        return there
+
+
+def _downhill(drive: Drive, v: Floats, way: Floats, at_A: Floats) -> Floats:
+    """Power of the currents missed along a way, (points,): at the solution it vanishes (Tellegen)."""
+    held = drive.b != 0.0
+    J = (drive.c - drive.a * v[-1]) / np.where(held, drive.b, 1.0)
+    fall: Floats = (at_A * way[:-1]).sum(axis=0) - np.where(held, J * way[-1], 0.0)
+    return fall

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from pvsim.circuit.balance import Drive, Solution, System, solve_drive
+from pvsim.circuit.balance import Solution, System, solve_drive
 from pvsim.circuit.checks import check_curve, one_condition
+from pvsim.circuit.drive import Drive
 from pvsim.circuit.mesh import Mesh, MeshPoint, incidence, nodes_of
 from pvsim.circuit.parameter import BranchCurves
 from pvsim.circuit.peak import greatest, power_peaks

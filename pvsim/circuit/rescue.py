@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from pvsim.circuit.balance import Drive, System, solve_drive
+from pvsim.circuit.balance import System, solve_drive
+from pvsim.circuit.drive import Drive
 from pvsim.circuit.law import WIRE, Leaf
 from pvsim.circuit.parameter import REFERENCE_JUNCTION_V, LeafCurves
 from pvsim.circuit.part import Plan

@@ -170,7 +170,7 @@ class Stars:
 
     def whole(self, composed: Floats) -> Floats:
         """The tangent between the terminals, (2 or 1, 1, points), of what `compose` gave."""
-        out = composed[:, self._whole, None].copy()
+        out: Floats = composed[:, self._whole, None].copy()
         out[:-1] *= self._way
         return out
 
@@ -188,7 +188,8 @@ class Stars:
                 I[step.other] = (E[step.other] - step.way * V) / R[step.other]
             else:
                 I[step.edges] = step.way * (step.shares @ I[step.made])
-        return I[: self.given]
+        given: Floats = I[: self.given]
+        return given
 
 
 @lru_cache(maxsize=64)

@@ -8,7 +8,6 @@ import numpy as np
 
 from pvsim.circuit.law import WIRE
 from pvsim.circuit.laws import Laws
-from pvsim.circuit.mesh_table import MeshTable
 from pvsim.circuit.part import Depth, Plan
 from pvsim.circuit.solution import Floats
 from pvsim.circuit.table import floor_below, table_of
@@ -58,7 +57,9 @@ def _pieces(plan: Plan, V: Floats, I: Floats) -> list[tuple[int, int, Floats, bo
     # What each row carries: its V below a parallel part, its I below a series part.
     root = plan.depths[0]
     mesh = root.kinds[0] == "mesh"
-    carried = [(V, None)] if mesh else [_carry(plan, root, 0, V, None, -inf)]
+    carried: list[tuple[Floats | None, Floats | None]] = [
+        (V, None) if mesh else _carry(plan, root, 0, V, None, -inf)
+    ]
     for k, depth in enumerate(plan.depths):
         if k == 1 and mesh:
             carried = _carry_to_branches(plan, V, I)
@@ -85,6 +86,8 @@ def _pieces(plan: Plan, V: Floats, I: Floats) -> list[tuple[int, int, Floats, bo
 
 def _carry_to_branches(plan: Plan, V: Floats, I: Floats) -> list[tuple[Floats | None, Floats | None]]:
     """What the branches of a mesh hand to their children, of what the mesh's table says of them."""
+    from pvsim.circuit.mesh_table import MeshTable  # few circuits are meshes
+
     table = table_of(plan.register, plan.electric, plan.table_reach_A)
     assert isinstance(table, MeshTable)
     at_V, at_A = table.branches(V, I)

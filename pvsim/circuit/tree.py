@@ -3,8 +3,8 @@
 At every step each leaf is replaced by its tangent V = e - r I. Tangents compose exactly
 (series: e and r add; parallel: 1/r and e/r add; the branches of a mesh: see stars.py), so
 one sweep up and one sweep down the tree is one full Newton step of the whole circuit, in
-time proportional to its distinct parts. Kirchhoff's laws then hold to rounding, and what is left is by how much a leaf's
-own law is missed: the residual.
+time proportional to its distinct parts. Kirchhoff's laws then hold to rounding, and what is
+left is by how much a leaf's own law is missed: the residual.
 """
 
 from __future__ import annotations

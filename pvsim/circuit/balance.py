@@ -13,6 +13,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from pvsim.circuit import budget
 from pvsim.circuit.drive import Drive
 from pvsim.circuit.parameter import PART_BALANCE, BranchLaws, Curves
 from pvsim.circuit.solution import Floats
@@ -102,6 +103,7 @@ class System:
         out = np.empty_like(right)
         width = max(1, UNKNOWNS_AT_ONCE // n)
         for first in range(0, points, width):
+            budget.check()
             here = slice(first, min(first + width, points))
             size = n * (here.stop - first)
             shift = n * np.arange(here.stop - first)
@@ -166,6 +168,7 @@ def _newton(system: System, drive: Drive, x: Floats) -> tuple[NDArray[np.bool_],
         before, merit = at, np.sum(missed**2, axis=0)
         t = np.ones(len(todo))
         for _halving in range(HALVINGS):
+            budget.check()
             new = old + t * change
             at = system.curves.at(new[:B])
             missed = system.miss(new, at, here)

@@ -12,6 +12,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from pvsim.circuit import budget
 from pvsim.circuit.law import Junction
 from pvsim.circuit.solution import Floats
 
@@ -65,7 +66,10 @@ def headroom(H: Floats, m: Floats) -> Floats:
 
 
 def _build_tables(rows: Floats) -> tuple[Floats, Floats, Floats, Floats]:
-    blocks = [_build_block(rows[first : first + _BLOCK]) for first in range(0, len(rows), _BLOCK)]
+    blocks = []
+    for first in range(0, len(rows), _BLOCK):
+        budget.check()
+        blocks.append(_build_block(rows[first : first + _BLOCK]))
     scale, step, value, slope = (np.concatenate(part) for part in zip(*blocks, strict=True))
     return scale, step, value, slope
 

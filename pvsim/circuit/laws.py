@@ -7,6 +7,7 @@ from collections import OrderedDict
 import numpy as np
 from numpy.typing import NDArray
 
+from pvsim.circuit import budget
 from pvsim.circuit.inverse import TABLE_SIZE, headroom, inverse_tables
 from pvsim.circuit.law import Junction
 from pvsim.circuit.solution import Floats
@@ -133,6 +134,7 @@ class Laws:
         v = self.invert(s / r_ohm)
         v = np.where(s > 0.0, np.minimum(v, s), np.maximum(v, s))
         for _ in range(_MEETING_STEPS):
+            budget.check()
             f, df = self.evaluate(v)
             step = (v + r_ohm * f - s) / (1.0 + r_ohm * df)
             v = v - step

@@ -13,6 +13,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from pvsim.circuit import budget
 from pvsim.circuit.drive import Drive
 from pvsim.circuit.part import Register
 from pvsim.circuit.solution import Floats
@@ -179,6 +180,7 @@ class MeshTable(Table):
         todo = np.arange(points)
         at = self._at(v[:-1])
         for _step in range(_STEPS):
+            budget.check()
             line, here = drive.pick(todo), v[:, todo]
             tangents = np.stack((here[:-1] + at[1] * at[0], at[1]))
             composed = self._stars.compose(tangents)

@@ -1,4 +1,8 @@
-"""Solve a mesh: the characteristic and the operating points of a network of any wiring."""
+"""The general solver: the characteristic and the operating points of a network of any wiring.
+
+Every branch may be a single leaf. It shares the laws of the leaves with the tree solver and
+nothing else, and so is the check of it inside the house.
+"""
 
 from __future__ import annotations
 

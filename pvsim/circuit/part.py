@@ -15,6 +15,7 @@ from threading import RLock
 import numpy as np
 from numpy.typing import NDArray
 
+from pvsim.circuit import budget
 from pvsim.circuit.law import Leaf, leaf_of
 from pvsim.circuit.mesh import Mesh, incidence
 from pvsim.circuit.network import Element, Parallel, Series, Turned
@@ -94,6 +95,7 @@ class Register:
         return drawn
 
     def _numbers(self, elements: tuple[Element, ...], depth: int) -> tuple[int, ...]:
+        budget.check()
         # One object often stands many times in a row.
         here: dict[int, int] = {}
         for element in elements:

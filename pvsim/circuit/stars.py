@@ -20,6 +20,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from pvsim.circuit import budget
 from pvsim.circuit.solution import Floats
 from pvsim.errors import ConvergenceError
 from pvsim.words import _
@@ -79,6 +80,7 @@ class Stars:
         inner = set(self._found) - {MINUS, PLUS}
         while inner:
             node = min(inner, key=lambda one: (len(self._found[one]), one))
+            budget.check()
             inner.remove(node)
             self._take_out(node)
         self._whole, self._way = self._found[MINUS][PLUS]
@@ -154,6 +156,7 @@ class Stars:
         R = all_edges[-1]
         E = all_edges[0] if len(tangents) == 2 else None
         for step in self._steps:
+            budget.check()
             if isinstance(step, Beside):
                 r1, r2 = R[step.one], R[step.other]
                 together = r1 + r2

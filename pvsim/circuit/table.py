@@ -11,6 +11,7 @@ from math import inf
 
 import numpy as np
 
+from pvsim.circuit import budget
 from pvsim.circuit.law import WIRE, Junction
 from pvsim.circuit.laws import laws_of
 from pvsim.circuit.part import Register
@@ -165,6 +166,7 @@ def table_of(register: Register, number: int, reach_A: float, floor_V: float = -
         if table is not None:
             register.tables.move_to_end(key)
     if table is None:
+        budget.check()
         part = register.electric[number]
         if part.kind == "leaf":
             table = _leaf_table(register, number, reach_A)

@@ -15,6 +15,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
+from pvsim.circuit import budget
 from pvsim.circuit.groups import Groups
 from pvsim.circuit.laws import Laws
 from pvsim.circuit.part import Plan
@@ -100,6 +101,7 @@ class TreeSolver:
         target: Target | None = None
         worst = 0.0
         for step in range(1, MOST_STEPS + 1):
+            budget.check()
             f, df = self.laws.evaluate(v)
             if target is not None:
                 ready, relative = target.settled(f, step > _PATIENCE)

@@ -293,7 +293,7 @@ class State(Record):
     # Whole scenarios
 
     def replace(self, scenario: Scenario, what: str = "", *, fresh: bool = False) -> None:
-        """Put another scenario in place, also while changes are locked: lessons set up with it.
+        """Put another scenario in place, also while changes are locked.
 
         Parameters
         ----------
@@ -312,7 +312,7 @@ class State(Record):
         scenario = solution.scenario
         self.end_stroke()
         if fresh:
-            self._history, self._origin = past.start(scenario), scenario
+            self._history, self._origin, self._aside = past.start(scenario), scenario, None
             view = {**first_view(scenario), "comparison": "last"}
         else:
             self._history, view = past.add(self._history, scenario, what), {}

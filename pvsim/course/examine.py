@@ -18,6 +18,7 @@ from pvsim.course.problem import Problem
 from pvsim.course.reader import FindScenario, examine_lesson
 from pvsim.course.readings import Readings, parse_number, value_of
 from pvsim.course.situation import solved
+from pvsim.course.upheld import fallen_claims, fallen_claims_of
 from pvsim.course.written import computed
 from pvsim.errors import LessonError, PvsimError
 from pvsim.files.source import read_source
@@ -171,7 +172,7 @@ def played_problems(lesson: Lesson) -> list[Problem]:
             problems += _play(lesson, number, step)
         except PvsimError as error:
             problems.append(_problem(lesson, step, error.wrong, error.expected, error.mend))
-    return problems
+    return problems or fallen_claims(lesson)
 
 
 def _play(lesson: Lesson, number: int, step: Step) -> list[Problem]:
@@ -214,6 +215,7 @@ def _play(lesson: Lesson, number: int, step: Step) -> list[Problem]:
                         mend="Look for a division by nothing",
                     )
                 )
+    problems += fallen_claims_of(lesson, step, readings)
     if not problems:
         _walk(lesson, number, step, readings)
     return problems

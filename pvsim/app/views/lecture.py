@@ -74,8 +74,10 @@ class LectureView:
         self._replay: Replay | None = None
         self._large = False
         self._wrong = self._hint = ""
+        self._done_from: object = None  # what the change set out from that did the act
         self._asked_twice = False  # the last press asked for the act although nobody had answered
         self._close_twice = False  # the last press asked for the end of the class
+        self._unattended = False  # the class could not be told what the podium wants of it
         self._noted = False  # something of this performance is in the record
         self._read_course()
         self._unkept = self._keeping = self._busy = self._waiting = False
@@ -250,7 +252,7 @@ class LectureView:
             self.root.said = _("The class is closed.")
         elif podium is not None:
             self._phones.open(podium, ask=True)
-            self._phones.ask(podium)
+            self._attend()
             self._tell()
             self.root.said = _("The class is open.")
         self._unkept = True
@@ -292,6 +294,7 @@ class LectureView:
         if kept.room is not None:
             self._phones.enter(*kept.room, kept.polls)
         self._set_up()
+        self._attend()
 
     # What comes from elsewhere
 
@@ -321,6 +324,7 @@ class LectureView:
         self._podium, self._replay, self._mode = None, None, "ready"
         self._asked_twice = self._noted = False
         self._state.param.update(locked=False)
+        self._state.give_back()
         if self.root.page:
             self._state.show(large=self._large)
 
@@ -333,12 +337,13 @@ class LectureView:
         podium = self._podium
         if podium is None or self._busy or self._mode == "replay":
             return
-        live = Situation(self._state.scenario, self._state.solution)
-        later = stand.watch(podium, self._course, live)
+        live, base = Situation(self._state.scenario, self._state.solution), self._state.set_out_from
+        going_on = base is not None and base is self._done_from
+        later = stand.watch(podium, self._course, live, going_on=going_on)
         if later is not podium:
             remember(live)
-            self._podium = later
-            self._phones.stop()
+            self._podium, self._done_from = later, base
+            self._attend()
         self._later(SETTLE_MS)
 
     def _hear(self) -> None:
@@ -347,6 +352,8 @@ class LectureView:
             return
         if self._phones.trouble:
             self._state.tell(self._phones.trouble)
+        elif self._unattended:
+            self._attend()
         self._podium = self._phones.hear(self._podium, self._key())
         self._later(PHONE_MS)
 
@@ -410,9 +417,20 @@ class LectureView:
         if self._mode == "rehearsal" and stand.cue_of(self._podium).moment == "ask":
             self._podium = invent(self._podium, self._course)
         self._set_up()
-        self._phones.ask(self._podium)
+        self._attend()
         self._note()
         self._tell()
+
+    def _attend(self) -> None:
+        """Let the class answer, or not, as the podium wants it."""
+        if self._podium is None or self._mode != "live":
+            return
+        self._unattended = False
+        try:
+            self._phones.attend(self._podium)
+        except PvsimError as error:
+            self._unattended = True
+            self._state.tell(str(error))
 
     def _change(self, podium: Podium) -> None:
         self._podium = podium

@@ -76,6 +76,7 @@ class LessonView:
         self._wrong: dict[str, str] = {}
         self._waiting = False
         self._busy = False
+        self._done_from: object = None  # what the change set out from that did the act
         self._acts: dict[str, Callable[[Any], None]] = {
             "open": self._open_lesson,
             "contents": lambda _value: self._leave(),
@@ -137,6 +138,7 @@ class LessonView:
     def _leave(self) -> None:
         self._open, self._glossary = None, False
         self._state.param.update(locked=False, lesson="")
+        self._state.give_back()
 
     def _open_glossary(self) -> None:
         self._leave()
@@ -266,10 +268,12 @@ class LessonView:
         if lesson is None or self._busy:
             return
         before = self._progress[lesson.slug]
-        live = Situation(self._state.scenario, self._state.solution)
-        after = player.watch(lesson, before, live)
+        live, base = Situation(self._state.scenario, self._state.solution), self._state.set_out_from
+        going_on = base is not None and base is self._done_from
+        after = player.watch(lesson, before, live, going_on=going_on)
         if after != before:
             remember(live)
+            self._done_from = base
             self._set(after)
             self._tell_done(before, after)
         document = pn.state.curdoc
@@ -371,7 +375,7 @@ class LessonView:
 
     def _tell_done(self, before: Progress, after: Progress) -> None:
         at = after.page - 1
-        if before.marks[at].done is None:
+        if before.marks[at].done is None and after.marks[at].done is not None:
             self.root.said = _("Done. Now look at what happened.")
 
     def _redraw_later(self) -> None:

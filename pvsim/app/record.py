@@ -105,6 +105,9 @@ class Record(param.Parameterized):
     lecture = param.Parameter(None, doc="The Lecture that is held or about to be, or None.")
 
     locked = param.Boolean(False, doc="Changes wait until a prediction is stored.")
+    kept_back = param.Parameter(
+        (), doc="Names of what would answer the prediction, out of sight while changes are locked."
+    )
     can_undo = param.Boolean(False, doc="Whether a step is left to undo.")
     can_redo = param.Boolean(False, doc="Whether a step is left to redo.")
 

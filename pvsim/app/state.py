@@ -271,7 +271,16 @@ class State(Record):
 
     def set_view(self, view: str) -> None:
         """Show "curves", the "difference", how the curve is built from its "parts", or the "table"."""
+        if view == "parts" and "parts" in self.kept_back:
+            self.tell(_("This would answer your prediction. It is shown once that is stored."))
+            return
         self._choose("view", view, CURVE_VIEWS)
+
+    def lock(self, locked: bool, kept_back: Sequence[str] = ()) -> None:
+        """Let changes wait or not, and keep out of sight what would answer a prediction."""
+        kept_back = tuple(kept_back)
+        view = CURVE_VIEWS[0] if self.view in kept_back else self.view
+        self._update(locked=locked, kept_back=kept_back, view=view)
 
     def unfold(self, unfolded: bool = True) -> None:
         """Unfold the five levels, or fold them."""

@@ -239,6 +239,46 @@ def test_the_numbers_follow_another_way_of_doing_it(view: LessonView, state: Sta
     assert part(press(view, "settle"), "explain")["html"] != first
 
 
+HIDING = [
+    pytest.param(lesson.slug, number, id=f"{lesson.slug}/{step.id}")
+    for lesson in LESSONS
+    for number, step in enumerate(lesson.steps, start=1)
+    if step.hides
+]
+
+
+@pytest.mark.parametrize(("slug", "number"), HIDING)
+def test_what_answers_the_prediction_is_kept_back_until_it_is_given(
+    view: LessonView, state: State, slug: str, number: int
+) -> None:
+    state.set_view("parts")
+    press(view, "open", slug)
+    press(view, "turn", number)
+    step = BY_SLUG[slug].steps[number - 1]
+    assert set(step.hides) <= set(state.kept_back)
+    assert state.view == "curves"
+    state.set_view("parts")
+    assert state.view == "curves"
+    assert "would answer your prediction" in state.notice
+    press(view, "predict", given_for(step.predict, Readings(solved(step.finish), solved(step.start))))
+    assert state.kept_back == ()
+    state.set_view("parts")
+    assert state.view == "parts"
+    press(view, "restart")
+    assert set(step.hides) <= set(state.kept_back)
+    press(view, "contents")
+    assert state.kept_back == ()
+
+
+def test_the_opening_shows_no_more_than_the_first_step(view: LessonView, state: State) -> None:
+    press(view, "open", "read-the-label")
+    assert "values" in state.kept_back
+    press(view, "turn", 1)
+    press(view, "predict", "0.7")
+    press(view, "turn", 0)
+    assert state.kept_back == (), "what was answered once is no secret"
+
+
 @pytest.mark.parametrize(("slug", "number"), STEPS)
 def test_a_solved_step_is_frozen(view: LessonView, state: State, slug: str, number: int) -> None:
     step = predicted_and_done(view, slug, number)

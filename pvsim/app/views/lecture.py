@@ -29,6 +29,7 @@ from pvsim.app.words import _, language
 from pvsim.array.scenario import Scenario
 from pvsim.course import podium as stand
 from pvsim.course.folder import own_course
+from pvsim.course.giveaway import covered
 from pvsim.course.lecture_file import write_lecture
 from pvsim.course.lesson import Course
 from pvsim.course.played import moment_of, note, podium_at
@@ -323,7 +324,7 @@ class LectureView:
         self._phones.close()
         self._podium, self._replay, self._mode = None, None, "ready"
         self._asked_twice = self._noted = False
-        self._state.param.update(locked=False)
+        self._state.lock(False)
         self._state.give_back()
         if self.root.page:
             self._state.show(large=self._large)
@@ -434,7 +435,7 @@ class LectureView:
 
     def _change(self, podium: Podium) -> None:
         self._podium = podium
-        self._state.locked = stand.locked(podium, self._course)
+        self._lock(podium)
         self._note()
 
     def _tell(self) -> str:
@@ -451,7 +452,16 @@ class LectureView:
         moment = stand.cue_of(podium).moment
         if step is not None and finish is not None and moment in ("look", "explain"):
             self._podium = stand.with_done(podium, finish)
-        self._state.locked = stand.locked(self._podium or podium, self._course)
+        self._lock(self._podium or podium)
+
+    def _lock(self, podium: Podium) -> None:
+        """Lock the array while the class is asked, and keep back what would answer it."""
+        locked = stand.locked(podium, self._course)
+        step = stand.step_of(podium, self._course)
+        if stand.cue_of(podium).moment == "opening":  # the first step's array is on the bench already
+            step = stand.lesson_of(podium, self._course).steps[0]
+        waits = locked or stand.cue_of(podium).moment == "opening"
+        self._state.lock(locked, covered(step) if step is not None and waits else ())
 
     def _show(self, start: Scenario, finish: Scenario | None) -> None:
         assert self._podium is not None
@@ -468,7 +478,7 @@ class LectureView:
         assert self._replay is not None
         self._podium = self._replay.podium
         self._show(*self._replay.bench)
-        self._state.locked = False
+        self._state.lock(False)
 
     def _note(self) -> None:
         """Write this moment down, in the file that is saved and in what the tab keeps."""

@@ -21,6 +21,7 @@ from pvsim.app.words import _, language, ngettext, speaking
 from pvsim.course import player
 from pvsim.course.audience import lessons_in_order
 from pvsim.course.folder import own_course
+from pvsim.course.giveaway import covered
 from pvsim.course.lecture import lecture_of
 from pvsim.course.lecture_file import read_lecture
 from pvsim.course.lesson import Course, Lesson, Step
@@ -137,7 +138,8 @@ class LessonView:
 
     def _leave(self) -> None:
         self._open, self._glossary = None, False
-        self._state.param.update(locked=False, lesson="")
+        self._state.lock(False)
+        self._state.lesson = ""
         self._state.give_back()
 
     def _open_glossary(self) -> None:
@@ -371,7 +373,15 @@ class LessonView:
 
     def _lock(self) -> None:
         lesson = self._current()
-        self._state.locked = lesson is not None and player.locked(lesson, self._progress[lesson.slug])
+        if lesson is None:
+            self._state.lock(False)
+            return
+        progress = self._progress[lesson.slug]
+        step, mark = self._step()
+        if step is None and progress.page == 0:  # the first step's array is on the bench already
+            step, mark = lesson.steps[0], progress.marks[0]
+        back = covered(step) if step is not None and mark.prediction is None else ()
+        self._state.lock(player.locked(lesson, progress), back)
 
     def _tell_done(self, before: Progress, after: Progress) -> None:
         at = after.page - 1

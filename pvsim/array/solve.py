@@ -14,9 +14,10 @@ from pvsim.array.result import ArraySolution, CellStates, DiodeStates, PartState
 from pvsim.array.scenario import Scenario
 from pvsim.array.settle import work_and_heat
 from pvsim.array.work import characteristic
-from pvsim.circuit.mesh import MeshPoint
+from pvsim.circuit import budget
 from pvsim.circuit.solution import Characteristic
 
+LONGEST_S = 120.0  # 400,000 unlike cells take a minute
 CONDUCTING_A = 0.01  # a bypass diode conducts above this forward current ...
 CONDUCTING_SHARE = 0.01  # ... and above this share of its module's current
 
@@ -36,8 +37,14 @@ def solve_array(scenario: Scenario, *, points: int = 400) -> ArraySolution:
     Raises
     ------
     ConvergenceError
-        If the circuit or the heat balance does not settle.
+        If the circuit or the heat balance does not settle, or not within LONGEST_S; whoever can
+        wait less holds a budget (`pvsim.circuit.budget`).
     """
+    with budget.within(LONGEST_S):
+        return _solve(scenario, points)
+
+
+def _solve(scenario: Scenario, points: int) -> ArraySolution:
     built, found, rounds = work_and_heat(scenario)
     trackers = tuple(
         TrackerSolution(
@@ -119,9 +126,7 @@ def _collect(
 
 
 def _residual(tracker: TrackerSolution) -> float:
-    point = tracker.point
-    own = point.residual if isinstance(point, MeshPoint) else point.residual_A
-    return max(own, tracker.characteristic.residual_A)
+    return max(tracker.point.residual_A, tracker.characteristic.residual_A)
 
 
 def substring_states(index: ArrayIndex, cell_V: Floats, cell_I: Floats, diode_I: Floats) -> PartStates:

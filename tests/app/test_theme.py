@@ -85,11 +85,12 @@ ZERO = """async (weight) => {
   const at = (x, y) => ink[4 * (y * 200 + x) + 3] > 128
   const points = []
   for (let y = 0; y < 200; y++) for (let x = 0; x < 200; x++) if (at(x, y)) points.push([x, y])
-  const middle = k => Math.round((Math.min(...points.map(p => p[k])) + Math.max(...points.map(p => p[k]))) / 2)
+  const side = (k, best) => best(...points.map(p => p[k]))
+  const middle = k => Math.round((side(k, Math.min) + side(k, Math.max)) / 2)
   const [x, y] = [middle(0), middle(1)]
   const strokes = (line) => line.filter((on, k) => on && !line[k - 1]).length
   return {
-    height: Math.max(...points.map(p => p[1])) - Math.min(...points.map(p => p[1])),
+    height: side(1, Math.max) - side(1, Math.min),
     across: strokes(Array.from({ length: 200 }, (_, k) => at(k, y))),
     down: strokes(Array.from({ length: 200 }, (_, k) => at(x, k))),
   }

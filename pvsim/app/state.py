@@ -351,6 +351,24 @@ class State(Record):
 
         self._open(read)
 
+    def open_kept(self, text: str) -> None:
+        """Open a bench that the browser's tab has kept; where a lesson has its own array, it lies aside."""
+        if not text:
+            self.tell(
+                _("The array of this address is too large for it: only the tab it was made in has kept it.")
+            )
+            return
+        try:
+            with speaking("en"):
+                scenario = read_scenario(text, "what this tab kept")
+        except PvsimError as error:
+            self._refuse(error)
+            return
+        if self.own_scenario is not None:
+            self.take_aside(scenario)
+        else:
+            self.replace(scenario, _("{title} opened").format(title=_(scenario.title)), fresh=True)
+
     def open_link(self, text: str) -> None:
         """Open the scenario packed into an address."""
         self._open(lambda: unpack(text))

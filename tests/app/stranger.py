@@ -39,7 +39,7 @@ class House:
     def __init__(self, folder: Path, *more: str) -> None:
         command = [sys.executable, "-u", "-m", "pvsim", "serve", "--no-browser", "--port", "0", *more]
         home = {"HOME": str(folder), "XDG_DATA_HOME": str(folder / "data"), "LOCALAPPDATA": str(folder)}
-        self._log = (folder / "log.txt").open("w+b")
+        self._log = (folder / "log.txt").open("ab")
         self.process = subprocess.Popen(
             command, stdout=subprocess.PIPE, stderr=self._log, text=True, env=os.environ | home
         )
@@ -78,6 +78,10 @@ class House:
         self._log.flush()
         return Path(self._log.name).read_text("utf-8", "replace").splitlines()
 
+    def forget_log(self) -> None:
+        """Begin a new log."""
+        self._log.truncate(0)
+
     def alive(self) -> bool:
         """Whether a new page is handed out and its document comes."""
 
@@ -101,6 +105,7 @@ class Stranger:
         self._house, self._token, self._headers = house, token, headers
         self._number = 0
         self.socket: Any = None
+        self.gone = False
 
     async def __aenter__(self) -> Stranger:
         url = self._house.url.replace("http", "ws", 1) + "ws"
@@ -113,8 +118,8 @@ class Stranger:
 
     async def __aexit__(self, *_error: object) -> None:
         self.socket.close()
-        while await self.socket.read_message() is not None:
-            pass
+        while not self.gone:
+            await self.part()
         await asyncio.sleep(0.02)  # the loop lets go of the socket
 
     async def send(self, *parts: str | bytes) -> None:
@@ -137,14 +142,22 @@ class Stranger:
         """The next message: header and content; None when the server has closed the connection."""
         parts: list[str] = []
         while len(parts) < 3:
-            part = await asyncio.wait_for(self.socket.read_message(), WAIT_s)
+            part = await self.part()
             if part is None:
                 return None
             parts.append(part if isinstance(part, str) else "")
         head = json.loads(parts[0])
         for _ in range(2 * int(head.get("num_buffers", 0))):
-            await self.socket.read_message()
+            await self.part()
         return head, parts[2]
+
+    async def part(self) -> str | bytes | None:
+        """One part of a message; None when the server has closed the connection."""
+        if not self.gone:
+            part: str | bytes | None = await asyncio.wait_for(self.socket.read_message(), WAIT_s)
+            self.gone = part is None  # which is told once
+            return part
+        return None
 
     async def answer(self, name: str) -> tuple[str, str]:
         """Kind and content of the answer to a message; ("closed", "") when the connection was ended."""

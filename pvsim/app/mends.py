@@ -40,7 +40,7 @@ from panel.io.state import set_curdoc
 from panel.models.esm import ReactiveESM
 from tornado.routing import Rule
 
-from pvsim.app.door.hosts import Misdirected, StrangeHost, ears_of
+from pvsim.app.door.hosts import Misdirected, StrangeHost, ears_of, shut_out
 from pvsim.app.door.letter import COMPONENT, PULL, Refused, check_letter
 from pvsim.app.door.lines import ShortLines, short
 from pvsim.app.door.names import Names
@@ -202,6 +202,11 @@ class PageSocket(WSHandler):
     handler: Any
     receiver: Any
     application: Any
+
+    async def prepare(self) -> None:
+        """Before anything else: whose page is it?"""
+        if not shut_out(self, self.settings[DOOR].names):
+            await super().prepare()
 
     def check_origin(self, origin: str) -> bool:
         """Pages of this server alone, by the names it has."""

@@ -57,6 +57,7 @@ def arguments_of(function: Any) -> list[str]:
         (DocHandler.get_session, ["self"]),
         (WSHandler.open, ["self", "args", "kwargs"]),
         (WSHandler._async_open, ["self", "token"]),
+        (WSHandler.prepare, ["self"]),
         (WSHandler.check_origin, ["self", "origin"]),
         (WSHandler.on_message, ["self", "fragment"]),
         (WSHandler.on_close, ["self"]),

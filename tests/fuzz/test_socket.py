@@ -96,18 +96,7 @@ ATTRIBUTES = (
     "children",
     "__class__",
 )
-TYPES = (
-    "PATCH-DOC",
-    "PATCH-DOC",
-    "PATCH-DOC",
-    "PULL-DOC-REQ",
-    "PUSH-DOC",
-    "SERVER-INFO-REQ",
-    "ACK",
-    "OK",
-    "ERROR",
-    "x",
-)
+TYPES = (*["PATCH-DOC"] * 16, "PULL-DOC-REQ", "PUSH-DOC", "SERVER-INFO-REQ", "ACK", "OK", "ERROR", "x")
 ZEROS = base64.b64encode(gzip.compress(bytes(30_000_000), 9)).decode("ascii")
 
 

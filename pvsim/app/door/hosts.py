@@ -12,7 +12,7 @@ from pvsim.app.door.lines import short
 from pvsim.app.door.names import Ears, Names
 from pvsim.app.door.policy import COMMON_HEADERS
 
-__all__ = ["Misdirected", "StrangeHost", "ears_of"]
+__all__ = ["Misdirected", "StrangeHost", "ears_of", "shut_out"]
 
 
 def ears_of(request: HTTPServerRequest) -> Ears:
@@ -22,6 +22,28 @@ def ears_of(request: HTTPServerRequest) -> Ears:
     except (AttributeError, OSError, ValueError):
         return "", 0
     return str(address), int(port)
+
+
+def shut_out(handler: RequestHandler, names: Names) -> bool:
+    """Answer a web socket's first request with 403 where a page of somebody else asks; whether that was so.
+
+    Tornado asks `check_origin` only of origins that differ from the request's Host; a page with a name that
+    was given our address is then never looked at.
+
+    Parameters
+    ----------
+    handler : RequestHandler
+        Before it has done anything.
+    names : Names
+    """
+    origins = [handler.request.headers.get(name) for name in ("Origin", "Sec-Websocket-Origin")]
+    ears = ears_of(handler.request)
+    if all(origin is None or names.trusts(origin, ears) for origin in origins):
+        return False
+    handler.set_status(403)
+    handler.set_header("Content-Type", "text/plain; charset=UTF-8")
+    handler.finish("This page is none of pvsim's own.")
+    return True
 
 
 class StrangeHost(Matcher):

@@ -48,6 +48,8 @@ class Names:
         ears : Ears
             Where the connection came in. An address cannot be rebound, so this one is always right.
         """
+        if "@" in host:  # a name of a user, which no browser sends
+            return False
         try:
             name = urlsplit(f"//{host}").hostname
         except ValueError:

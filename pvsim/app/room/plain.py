@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from tornado.web import RequestHandler
 from tornado.websocket import WebSocketHandler
 
-from pvsim.app.door.hosts import ears_of
+from pvsim.app.door.hosts import ears_of, shut_out
 from pvsim.app.door.names import Names
 from pvsim.app.door.policy import COMMON_HEADERS, plain_policy
 from pvsim.app.language import session_language
@@ -75,6 +75,10 @@ class PlainSocket(Plain, WebSocketHandler):
     code = ""
     inside = False
     _leave: Callable[[], None] | None = None
+
+    def prepare(self) -> None:
+        """Before anything else: whose page is it?"""
+        shut_out(self, self._names)
 
     def check_origin(self, origin: str) -> bool:
         """Pages of this server alone; that an origin is the Host of the request says nothing of it."""

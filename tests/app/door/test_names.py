@@ -44,6 +44,7 @@ def test_own_names_are_known_in_any_spelling_and_with_any_port(host):
         "[",
         "[::1",
         "localhost@evil.example",
+        "evil.example@localhost",
         "evil.example#localhost",
         "evil.example/localhost",
         "localhost\\evil",

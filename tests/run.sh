@@ -5,6 +5,8 @@
 #   bash tests/run.sh -k link    what pytest is told, after style and types
 #
 # PYTHON names the interpreter (python3). The environment is .test-venv; with CI set it is made anew.
+# RELEASES=newest takes the newest releases that pyproject.toml allows, instead of those in constraints.txt,
+# which the checks were last passed with: a release of today must not turn yesterday's checks red.
 set -euo pipefail
 cd "$(dirname "${BASH_SOURCE[0]}")/.."
 
@@ -32,9 +34,14 @@ need() {
         "$command" "$package" >&2
 }
 
-need chromium chromium
-need ngspice ngspice
-ls /usr/lib/postgresql/*/bin/initdb >/dev/null 2>&1 || need initdb postgresql
+# Debian's programs and Python's packages come from two places: side by side.
+programs() {
+    need chromium chromium
+    need ngspice ngspice
+    ls /usr/lib/postgresql/*/bin/initdb >/dev/null 2>&1 || need initdb postgresql
+}
+programs &
+fetching=$!
 
 [ -z "${CI:-}" ] || rm -rf "$venv"
 if [ ! -x "$venv/bin/python" ]; then
@@ -44,13 +51,27 @@ if [ ! -x "$venv/bin/python" ]; then
     "$python" -m venv "$venv"
 fi
 say "installing pvsim and what its page and tests need"
-"$venv/bin/python" -m pip install --quiet --disable-pip-version-check --editable '.[page,test]'
+install() { "$venv/bin/python" -m pip install --quiet --disable-pip-version-check "$@" --editable '.[page,test]'; }
+if [ "${RELEASES:-known}" = newest ] || ! install --constraint tests/constraints.txt; then
+    printf '!! taking the newest releases instead of those in tests/constraints.txt\n' >&2
+    install
+fi
+wait "$fetching"
 
 say "style"
 "$venv/bin/ruff" check .
-say "types"
-"$venv/bin/mypy"
+
+# Types are looked at while the browser tests wait for their browsers.
+say "types, beside the tests"
+types=$(mktemp)
+trap 'rm -f "$types"' EXIT
+"$venv/bin/mypy" >"$types" 2>&1 &
+looking=$!
 workers=$(nproc 2>/dev/null || echo 2)
 [ "$workers" -le 4 ] || workers=4
 say "tests, $workers at a time"
-exec "$venv/bin/python" -m pytest -rs -n "$workers" --dist worksteal "$@"
+failed=0
+"$venv/bin/python" -m pytest -rs -n "$workers" --dist worksteal "$@" || failed=$?
+wait "$looking" || { failed=1; say "types"; }
+cat "$types"
+exit "$failed"

@@ -23,6 +23,7 @@ from pvsim.array import Fault, Place, add_fault, level_curve, parse_place, set_o
 from pvsim.cli import main
 from pvsim.files import demo_names, pack, read_curve, read_demo, read_scenario, write_scenario
 from pvsim.files.provenance import MODEL_LIMITS
+from tests.patience import PATIENCE_s
 from tests.test_layers import CIRCUIT
 
 BYPASSED = """\
@@ -281,6 +282,18 @@ def test_check_names_file_line_wrong_and_mend(run, tmp_path):
     assert (code, problem["file"], problem["line"]) == (1, str(bad), line)
 
 
+def test_check_warns_of_comparisons_and_lets_them_pass(run, tmp_path):
+    from tests.course.samples import spoilt
+
+    path = tmp_path / "sample.md"
+    path.write_text(spoilt("Shade one cell.", "Shade one cell. Nobody does."), encoding="utf-8")
+    code, out, _ = run("check", path)
+    assert (code, f"warning: {path}, line " in out) == (0, True)
+    assert out.endswith("1 file checked, all in order, 1 warning\n")
+    told = json.loads(run("check", path, "--json")[1])
+    assert (told["problems"], [one["file"] for one in told["warnings"]]) == ([], [str(path)])
+
+
 def test_all_scenarios_that_come_along_are_in_order(run):
     from pvsim.files.demo import demo_folder
 
@@ -296,7 +309,7 @@ def start(*arguments, **options):
 def stop(process):
     process.terminate()
     try:
-        return process.communicate(timeout=20)
+        return process.communicate(timeout=PATIENCE_s)
     finally:
         process.kill()
 
@@ -307,7 +320,7 @@ def test_serve_says_where_the_page_is_and_answers_there():
         line = process.stdout.readline()
         assert line.startswith("pvsim is at http://127.0.0.1:"), line if line else process.stderr.read()
         address = line.split()[3]
-        with urllib.request.urlopen(address, timeout=30) as answer:
+        with urllib.request.urlopen(address, timeout=PATIENCE_s) as answer:
             assert answer.status == 200
             assert b"pvsim" in answer.read()
     finally:
@@ -320,7 +333,7 @@ def test_a_taken_port_is_refused_in_one_sentence():
         taken.listen()
         port = str(taken.getsockname()[1])
         process = start("serve", "--port", port, "--no-browser")
-        out, err = process.communicate(timeout=60)
+        out, err = process.communicate(timeout=PATIENCE_s)
     assert process.returncode == 2
     assert out == ""
     assert f"port {port} is in use" in err
@@ -333,7 +346,7 @@ def test_without_the_page_packages_the_page_asks_for_them():
         "from pvsim.cli import main; sys.exit(main(['serve', '--no-browser']))"
     )
     done = subprocess.run(
-        [sys.executable, "-c", code], capture_output=True, text=True, timeout=60, check=False
+        [sys.executable, "-c", code], capture_output=True, text=True, timeout=PATIENCE_s, check=False
     )
     assert done.returncode == 2
     assert (
@@ -344,7 +357,9 @@ def test_without_the_page_packages_the_page_asks_for_them():
 
 def test_a_reader_that_has_seen_enough_is_no_error():
     command = f"{sys.executable} -m pvsim export csv workshop | head -n 1"
-    done = subprocess.run(["bash", "-c", command], capture_output=True, text=True, timeout=60, check=False)
+    done = subprocess.run(
+        ["bash", "-c", command], capture_output=True, text=True, timeout=PATIENCE_s, check=False
+    )
     assert done.stdout == f"# pvsim {pvsim.__version__}\n"
     assert done.stderr == ""
 
@@ -357,7 +372,7 @@ def test_pvsim_alone_opens_the_demo_array_in_the_browser(tmp_path):
     process = start(env={**os.environ, "BROWSER": f"{browser} %s"})
     try:
         address = process.stdout.readline().split()[3]
-        end = time.monotonic() + 30
+        end = time.monotonic() + PATIENCE_s
         while not seen.exists() and time.monotonic() < end:
             time.sleep(0.05)
         port = urlsplit(address).port
@@ -394,7 +409,7 @@ def test_an_exported_netlist_runs_in_ngspice_and_gives_the_exported_curve(run, t
         env={**os.environ, "SPICE_ASCIIRAWFILE": "1"},
         check=True,
         capture_output=True,
-        timeout=120,
+        timeout=PATIENCE_s,
     )
     head, values = raw.read_text(encoding="utf-8", errors="replace").split("Values:")
     count = int(head.split("No. Variables:")[1].split()[0])

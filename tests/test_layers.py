@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 import pvsim
+from tests.patience import PATIENCE_s
 
 ROOT = Path(pvsim.__file__).parent
 LAYERS = ("circuit", "array", "files", "course", "study", "store", "app")
@@ -63,7 +64,8 @@ def loaded_by(code):
     """Top packages and pvsim modules a fresh Python has after running some code."""
     report = "import sys; print(' '.join(sorted(sys.modules)), file=sys.stderr)"
     done = subprocess.run(
-        [sys.executable, "-c", f"{code}\n{report}"], capture_output=True, text=True, timeout=120, check=False
+        [sys.executable, "-c", f"{code}\n{report}"],
+        capture_output=True, text=True, timeout=PATIENCE_s, check=False
     )
     assert done.returncode == 0, done.stderr
     return set(done.stderr.splitlines()[-1].split())

@@ -9,6 +9,8 @@ import xml.etree.ElementTree as ET
 
 import pytest
 
+from tests.patience import PATIENCE_s
+
 SHOW = """
 from pvsim.files import read_demo
 assert "pvsim.files.figure" not in sys.modules, "drawn before anything was shown"
@@ -41,7 +43,7 @@ assert not any(name in sys.modules for name in ("IPython", "pvsim.notebook"))
 
 def run(code):
     return subprocess.run(
-        [sys.executable, "-c", code], capture_output=True, text=True, timeout=120, check=False
+        [sys.executable, "-c", code], capture_output=True, text=True, timeout=PATIENCE_s, check=False
     )
 
 

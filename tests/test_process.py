@@ -10,6 +10,7 @@ import sys
 from pvsim import process
 from pvsim.bench.specimen import shaded_module, shaded_module_text
 from pvsim.files import read_circuit, read_curve
+from tests.patience import PATIENCE_s
 
 INSTALLED = "import sys; from pvsim.process import run; sys.exit(run())"
 
@@ -17,7 +18,7 @@ INSTALLED = "import sys; from pvsim.process import run; sys.exit(run())"
 def in_a_process(code, *arguments, **environment):
     return subprocess.run(
         [sys.executable, "-c", code, *arguments],
-        capture_output=True, text=True, timeout=60, check=False, env={**os.environ, **environment},
+        capture_output=True, text=True, timeout=PATIENCE_s, check=False, env={**os.environ, **environment},
     )  # fmt: skip
 
 

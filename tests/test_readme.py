@@ -14,6 +14,7 @@ from pvsim.circuit import operate
 from pvsim.cli import main, make_parser
 from pvsim.files import demo_names, read_circuit
 from pvsim.files.provenance import MODEL_LIMITS
+from tests.patience import PATIENCE_s
 
 ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -38,7 +39,7 @@ def test_the_python_examples_run_and_print_one_line(code, tmp_path):
         [sys.executable, "-W", "error", "-c", code],
         capture_output=True,
         text=True,
-        timeout=120,
+        timeout=PATIENCE_s,
         check=False,
         cwd=tmp_path,
     )

@@ -19,6 +19,7 @@ import pytest
 from pvsim.cli import main
 from pvsim.commands.progress import ProgressLine
 from pvsim.study import own_studies
+from tests.patience import PATIENCE_s
 from tests.test_cli import refused
 
 SHORT = """\
@@ -152,7 +153,7 @@ def on_terminal(*arguments, until=None):
             if until and re.search(until, shown):
                 until = None
                 os.killpg(process.pid, signal.SIGINT)  # workers get it too
-        out, _ = process.communicate(timeout=30)
+        out, _ = process.communicate(timeout=PATIENCE_s)
     finally:
         process.kill()
         os.close(ours)
@@ -209,7 +210,9 @@ def test_a_reader_that_has_seen_enough_is_no_error(short):
     more = "".join(f'more_{k}_W = "now[array].p_mp_W"\n' for k in range(40))  # more than a pipe holds
     short.write_text(many + more, encoding="utf-8")
     command = f"{sys.executable} -m pvsim study {short} -o - | head -n 1"
-    done = subprocess.run(["bash", "-c", command], capture_output=True, text=True, timeout=60, check=False)
+    done = subprocess.run(
+        ["bash", "-c", command], capture_output=True, text=True, timeout=PATIENCE_s, check=False
+    )
     assert done.stdout.startswith("# pvsim ")
     assert done.stderr == ""
     assert main(["study", str(short), "-o", os.devnull]) == 0

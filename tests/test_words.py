@@ -12,6 +12,7 @@ import pytest
 from pvsim.pseudo import pseudo
 from pvsim.words import _, accepted_language, known_language, language, ngettext, pgettext, speaking
 from tests.loop import run_async
+from tests.patience import PATIENCE_s
 
 
 def test_english_is_spoken_unless_somebody_says_otherwise():
@@ -117,5 +118,5 @@ for module in pkgutil.walk_packages(pvsim.__path__, "pvsim."):
     if not module.name.endswith("__main__"):
         importlib.import_module(module.name)
 """
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, timeout=300)
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, timeout=PATIENCE_s)
     assert done.returncode == 0, done.stderr

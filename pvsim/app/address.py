@@ -16,7 +16,8 @@ __all__ = ["address_of", "open_address", "own_address"]
 
 SCENARIO, LEVEL, LESSON = "s", "level", "lesson"
 COMPARED, VIEW, UNFOLDED = "before", "view", "levels"
-KEYS = (SCENARIO, LEVEL, LESSON, COMPARED, VIEW, UNFOLDED)
+OWN = "own"  # what lies aside while a lesson has its array on the bench; not for others
+KEYS = (SCENARIO, LEVEL, LESSON, COMPARED, VIEW, UNFOLDED, OWN)
 
 
 def address_of(state: State) -> str:
@@ -54,12 +55,10 @@ def open_address(state: State, query: Mapping[str, Sequence[bytes]]) -> None:
         The arguments of the request, as the server gives them; untrusted.
     """
     values = {key: query[key][-1].decode("utf-8", "replace") for key in KEYS if query.get(key)}
-    if values.get(SCENARIO):
-        state.open_link(values[SCENARIO])
-    if not state.notice and values.get(LEVEL) in LEVELS:
-        state.set_level(values[LEVEL])
-    if not state.notice:
-        _open_comparison(state, values.get(COMPARED, ""))
+    if OWN in values:
+        state.open_link(values[OWN])  # the lesson puts its own array on the bench again, and looks at it
+    else:
+        _open_bench(state, values)
     if values.get(VIEW) in CURVE_VIEWS:
         state.set_view(values[VIEW])
     if values.get(UNFOLDED) == "1":
@@ -67,6 +66,15 @@ def open_address(state: State, query: Mapping[str, Sequence[bytes]]) -> None:
     if LESSON in values:
         state.lesson = values[LESSON][:80]
     state.language = asked_language(query)
+
+
+def _open_bench(state: State, values: Mapping[str, str]) -> None:
+    if values.get(SCENARIO):
+        state.open_link(values[SCENARIO])
+    if not state.notice and values.get(LEVEL) in LEVELS:
+        state.set_level(values[LEVEL])
+    if not state.notice:
+        _open_comparison(state, values.get(COMPARED, ""))
 
 
 def _open_comparison(state: State, text: str) -> None:
@@ -80,9 +88,9 @@ def _open_comparison(state: State, text: str) -> None:
 
 
 def own_address(state: State, language: str = "") -> str:
-    """The query of the page itself, with the language it was asked to speak, or that it is to speak.
+    """The query of the page itself, with the language it is to speak and what lies aside for a lesson.
 
-    What is handed to others has none of it: they read it in their own.
+    What is handed to others has none of it: they have a language and a bench of their own.
 
     Raises
     ------
@@ -90,6 +98,11 @@ def own_address(state: State, language: str = "") -> str:
         If the scenario does not fit into an address.
     """
     query = address_of(state)
+    aside = state.own_scenario
+    if aside is not None:
+        packed = pack(aside)
+        if len(packed) + len(query) <= MAX_LINK_LENGTH:
+            query += f"&{urlencode({OWN: packed})}"
     spoken = language or state.language
     return f"{query}&{urlencode({LANGUAGE: spoken})}" if spoken else query
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass, fields, replace
 
 from pvsim.array.scenario import Scenario
 
-__all__ = ["History", "Step", "add", "amend", "back", "forward", "start"]
+__all__ = ["History", "Step", "add", "amend", "back", "forward", "lend", "own", "start"]
 
 LONGEST = 200  # steps; a scenario shares all it did not change with its neighbours, so a step is small
 COMPARED = tuple(one.name for one in fields(Scenario) if one.name not in ("operation", "first_view"))
@@ -14,10 +14,19 @@ COMPARED = tuple(one.name for one in fields(Scenario) if one.name not in ("opera
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Step:
-    """A scenario and the words for what led to it."""
+    """A scenario and the words for what led to it.
+
+    Parameters
+    ----------
+    scenario : Scenario
+    what : str
+    lent : bool
+        Whether a lesson or a lecture put it there, or what it was made from.
+    """
 
     scenario: Scenario
     what: str
+    lent: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,13 +73,29 @@ def start(scenario: Scenario) -> History:
 
 def add(history: History, scenario: Scenario, what: str) -> History:
     """The history with one step more; what was undone before it is forgotten."""
-    steps = (*history.steps[: history.index + 1], Step(scenario=scenario, what=what))[-LONGEST:]
-    return History(steps=steps, index=len(steps) - 1)
+    return _onward(history, Step(scenario=scenario, what=what, lent=history.current.lent))
 
 
 def amend(history: History, scenario: Scenario, what: str) -> History:
     """The history with its current step replaced: one stroke of many paints is one step."""
-    steps = (*history.steps[: history.index], Step(scenario=scenario, what=what))
+    step = Step(scenario=scenario, what=what, lent=history.current.lent)
+    steps = (*history.steps[: history.index], step)
+    return History(steps=steps, index=len(steps) - 1)
+
+
+def lend(history: History, scenario: Scenario, what: str) -> History:
+    """Somebody's own history with a lesson's scenario as one step more."""
+    return _onward(own(history), Step(scenario=scenario, what=what, lent=True))
+
+
+def own(history: History) -> History:
+    """The history without what was lent; where somebody was in it, or at its end."""
+    steps = tuple(step for step in history.steps if not step.lent)
+    return History(steps=steps, index=min(history.index, len(steps) - 1))
+
+
+def _onward(history: History, step: Step) -> History:
+    steps = (*history.steps[: history.index + 1], step)[-LONGEST:]
     return History(steps=steps, index=len(steps) - 1)
 
 

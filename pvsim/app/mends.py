@@ -42,7 +42,7 @@ from tornado.routing import Rule
 
 from pvsim.app.door.hosts import Misdirected, StrangeHost, ears_of, shut_out
 from pvsim.app.door.letter import COMPONENT, PULL, Refused, check_letter
-from pvsim.app.door.lines import ShortLines, short
+from pvsim.app.door.lines import short
 from pvsim.app.door.names import Names
 from pvsim.app.door.policy import COMMON_HEADERS, page_policy
 from pvsim.app.door.seats import MOST_SESSIONS, Seats, to_let_go
@@ -56,11 +56,6 @@ _log = logging.getLogger(__name__)
 
 DOOR = "pvsim_door"  # where the server's handlers find it among their settings
 KEPT = (IcoHandler, MultiRootStaticHandler, StaticHandler)  # of the routes that Panel and Bokeh make
-LOGGERS = (
-    *("tornado.access", "tornado.application", "tornado.general", "asyncio", "panel", __name__),
-    *(f"bokeh.server.{name}" for name in ("contexts", "protocol_handler", "session", "tornado", "views.ws")),
-)
-SHORT_LINES = ShortLines()
 
 AT_ONCE, RATE_1_s = (
     200,
@@ -96,7 +91,7 @@ class Door:
 # The server
 
 
-def guard(server: Server, door: Door, own: tuple[type, ...]) -> None:
+def guard(server: Server, door: Door, *, own: tuple[type, ...], first: Rule) -> None:
     """Put the door before a server that is not started yet.
 
     Bokeh and Panel make routes for everything that they can do: `/autoload.js`, with which a page of
@@ -109,6 +104,8 @@ def guard(server: Server, door: Door, own: tuple[type, ...]) -> None:
     door : Door
     own : tuple of type
         Handlers of pvsim's own routes.
+    first : Rule
+        Looked at before all others, but for the name of the server.
 
     Raises
     ------
@@ -128,9 +125,7 @@ def guard(server: Server, door: Door, own: tuple[type, ...]) -> None:
     if mended:
         raise RuntimeError(f"Panel has no route any more for {', '.join(one.__name__ for one in mended)}")
     application.wildcard_router.rules[:] = rules
-    application.default_router.rules.insert(0, Rule(StrangeHost(door.names), Misdirected))
-    for name in LOGGERS:
-        logging.getLogger(name).addFilter(SHORT_LINES)
+    application.default_router.rules[:0] = [Rule(StrangeHost(door.names), Misdirected), first]
 
 
 async def make_room(context: ApplicationContext, door: Door, lifetime_ms: int) -> bool:

@@ -92,6 +92,8 @@ def _create(scenario: Scenario, hub: Hub | None, course: OpenCourse | None) -> p
             "lesson": _("Lesson"),
             "levels": _("Levels"),
             "regions": _("Regions"),
+            "covered": _("Covered: this would answer your prediction. It is shown once that is stored."),
+            "covered_short": _("Five levels: shown once your prediction is stored"),
             "skip_roof": _("To the roof"),
             "skip_curves": _("To the characteristics"),
             "skip_lesson": _("To the lesson"),

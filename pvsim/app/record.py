@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections import OrderedDict
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import Any
 
 import param
@@ -29,7 +30,19 @@ COMPARISONS = ("last", "kept", "off")
 FIRST_CONDITION = "shade:0.2"
 CURVE_VIEWS = ("curves", "difference", "parts", "table")
 _LOCKED = mark("First write down what you expect; the array is locked until then.")
+OWN_VIEW = (
+    "focus", "level", "quantity", "view", "unfolded", "condition", "comparison", "before", "before_scenario",
+)  # fmt: skip
 KEPT_SOLUTIONS = 6  # so that undo and redo by a few steps need no solve
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Aside:
+    """What was on somebody's bench before a lesson's array took its place, and how it was shown."""
+
+    history: past.History
+    origin: Scenario
+    view: Mapping[str, Any]
 
 
 class Record(param.Parameterized):
@@ -92,6 +105,9 @@ class Record(param.Parameterized):
     lecture = param.Parameter(None, doc="The Lecture that is held or about to be, or None.")
 
     locked = param.Boolean(False, doc="Changes wait until a prediction is stored.")
+    kept_back = param.Parameter(
+        (), doc="Names of what would answer the prediction, out of sight while changes are locked."
+    )
     can_undo = param.Boolean(False, doc="Whether a step is left to undo.")
     can_redo = param.Boolean(False, doc="Whether a step is left to redo.")
 
@@ -104,6 +120,7 @@ class Record(param.Parameterized):
         values = {"scenario": solution.scenario, "solution": solution, "notice": released}
         super().__init__(**values | first_view(scenario) | params)
         self._history, self._origin = past.start(solution.scenario), solution.scenario
+        self._aside: Aside | None = None
         self.said = result_sentence("", None, solution)
 
     # A stroke: many paints or moves that are one step to undo
@@ -118,12 +135,64 @@ class Record(param.Parameterized):
         self._in_stroke = self._stroke_changed = False
         self._stroke_places.clear()
 
+    @property
+    def set_out_from(self) -> past.Step | None:
+        """What the latest change set out from; the same one as long as a stroke lasts."""
+        return self._history.previous
+
     def _stroked(self, places: Sequence[Place]) -> tuple[Place, ...]:
         """These places after the others of the same stroke; only these when there is none."""
         if not self._in_stroke:
             return tuple(places)
         self._stroke_places |= dict.fromkeys(places)
         return tuple(self._stroke_places)
+
+    # What lies aside while a lesson has its own array on the bench
+
+    @property
+    def own_scenario(self) -> Scenario | None:
+        """What lies aside, with how it was shown as its first view; None where nothing does."""
+        if self._aside is None or not self._history.current.lent:
+            return None
+        scenario = self._aside.history.current.scenario
+        view = replace(
+            scenario.first_view, focus=self._aside.view["focus"], quantity=self._aside.view["quantity"]
+        )
+        return replace(scenario, first_view=view)
+
+    def lend(self, scenario: Scenario, what: str) -> None:
+        """Put a lesson's scenario on the bench, also while changes are locked; what was there lies aside.
+
+        Undo goes back to what lies aside from there on, and `give_back` brings it back as it was.
+        """
+        try:
+            solution, released = self._settle(scenario)
+        except PvsimError as error:
+            self._refuse(error)
+            return
+        scenario = solution.scenario
+        self.end_stroke()
+        if not self._history.current.lent:
+            view = {name: getattr(self, name) for name in OWN_VIEW}
+            self._aside = Aside(history=past.own(self._history), origin=self._origin, view=view)
+        self._history, self._origin = past.lend(self._history, scenario, what), scenario
+        view = {**first_view(scenario), "comparison": "last"}
+        self._publish(
+            scenario, solution, said=result_sentence(what, None, solution), notice=released, **view
+        )
+
+    def give_back(self) -> None:
+        """Put back on the bench what a lesson's array took the place of, with its own undo."""
+        aside, lent = self._aside, self._history.current.lent
+        if aside is None:
+            return
+        self.end_stroke()
+        self._history = aside.history if lent else past.own(self._history)  # undo had come back to it already
+        self._origin, self._aside = aside.origin, None
+        scenario = self._history.current.scenario
+        solution = self._solve(scenario)
+        what = _("{title} is on the bench again").format(title=_(scenario.title))
+        self._publish(scenario, solution, said=result_sentence(what, None, solution), **aside.view)
 
     # How it is done
 

@@ -14,6 +14,7 @@ from tornado.web import StaticFileHandler
 
 from pvsim.app.bar_actions import MAX_FILE_BYTES
 from pvsim.app.door.names import own_names
+from pvsim.app.long_address import LONGEST_HEAD, long_addresses
 from pvsim.app.look import STATIC
 from pvsim.app.mends import Door, guard
 from pvsim.app.network import local_addresses
@@ -32,7 +33,12 @@ MESSAGE_BYTES = (
     2 * MAX_FILE_BYTES + 65_536
 )  # a whole file as JSON writes it, where each line costs a character more
 # Nobody sends the server a body; a connection that says nothing for minutes is of no use to anybody.
-HTTP = {"max_body_size": 65_536, "body_timeout": 30.0, "idle_connection_timeout": 300.0}
+HTTP = {
+    "max_body_size": 65_536,
+    "max_header_size": LONGEST_HEAD,
+    "body_timeout": 30.0,
+    "idle_connection_timeout": 300.0,
+}
 
 
 def create_server(
@@ -104,7 +110,12 @@ def create_server(
         "sign_sessions": True,
     }
     server: Server = pn.io.server.get_server({"/": open_page}, port=port, **(options | settings))
-    guard(server, door, (StaticFileHandler, *(handler for _path, handler, _more in routes)))
+    guard(
+        server,
+        door,
+        own=(StaticFileHandler, *(handler for _path, handler, _more in routes)),
+        first=long_addresses(hub, language, door.names),
+    )
     hub.network = network
     hub.address = hub.address or f"http://{next(iter(found), '127.0.0.1')}:{server.port}"
     return server

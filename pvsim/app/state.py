@@ -271,7 +271,16 @@ class State(Record):
 
     def set_view(self, view: str) -> None:
         """Show "curves", the "difference", how the curve is built from its "parts", or the "table"."""
+        if view == "parts" and "parts" in self.kept_back:
+            self.tell(_("This would answer your prediction. It is shown once that is stored."))
+            return
         self._choose("view", view, CURVE_VIEWS)
+
+    def lock(self, locked: bool, kept_back: Sequence[str] = ()) -> None:
+        """Let changes wait or not, and keep out of sight what would answer a prediction."""
+        kept_back = tuple(kept_back)
+        view = CURVE_VIEWS[0] if self.view in kept_back else self.view
+        self._update(locked=locked, kept_back=kept_back, view=view)
 
     def unfold(self, unfolded: bool = True) -> None:
         """Unfold the five levels, or fold them."""
@@ -293,7 +302,7 @@ class State(Record):
     # Whole scenarios
 
     def replace(self, scenario: Scenario, what: str = "", *, fresh: bool = False) -> None:
-        """Put another scenario in place, also while changes are locked: lessons set up with it.
+        """Put another scenario in place, also while changes are locked.
 
         Parameters
         ----------
@@ -312,7 +321,7 @@ class State(Record):
         scenario = solution.scenario
         self.end_stroke()
         if fresh:
-            self._history, self._origin = past.start(scenario), scenario
+            self._history, self._origin, self._aside = past.start(scenario), scenario, None
             view = {**first_view(scenario), "comparison": "last"}
         else:
             self._history, view = past.add(self._history, scenario, what), {}

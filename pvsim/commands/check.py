@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 from argparse import Namespace
 from dataclasses import asdict
 from pathlib import Path
@@ -13,6 +14,7 @@ from pvsim.course.examine import check_course, check_course_file, check_lesson
 from pvsim.course.folder import OWN_LESSONS, OWN_SCENARIOS, course_folders, course_of, find_scenario
 from pvsim.course.glossary import GLOSSARY_FILE
 from pvsim.course.problem import Problem
+from pvsim.course.unanswered import course_warnings, warnings_of
 from pvsim.errors import FileError, PvsimError
 from pvsim.files.source import parse_toml, read_source, shown
 from pvsim.study.own import OWN_STUDIES
@@ -24,18 +26,26 @@ KINDS = (".md", ".toml", ".json")
 def run(options: Namespace) -> int:
     """Check what is named, or all that comes with pvsim; 1 when something has to be mended."""
     problems: list[Problem] = []
+    warnings: list[Problem] = []
     checked = 0
     for path in [Path(one) for one in options.paths] or [OWN_LESSONS, OWN_SCENARIOS, OWN_STUDIES]:
         count, found = check_path(path)
         checked += count
         problems += found
+        warnings += warnings_at(path)
     if options.json:
-        print(json.dumps({"checked": checked, "problems": [asdict(one) for one in problems]}, indent=2))
+        told = {"problems": problems, "warnings": warnings}
+        lists = {name: [asdict(one) for one in some] for name, some in told.items()}
+        print(json.dumps({"checked": checked, **lists}, indent=2))
     else:
         for problem in problems:
             print(problem)
+        for warning in warnings:
+            print(f"warning: {warning}")
         files = f"{checked} file{'' if checked == 1 else 's'}"
-        print(f"{files} checked, " + (f"{len(problems)} to mend" if problems else "all in order"))
+        verdict = f"{len(problems)} to mend" if problems else "all in order"
+        more = f", {len(warnings)} warning{'' if len(warnings) == 1 else 's'}" if warnings else ""
+        print(f"{files} checked, {verdict}{more}")
     return 1 if problems else 0
 
 
@@ -54,8 +64,8 @@ def check_path(path: Path) -> tuple[int, list[Problem]]:
     FileError
         If there is nothing to check at the path.
     """
-    if not path.is_dir():
-        if not path.exists() or path.suffix not in KINDS:
+    if not os.path.isdir(path):  # unlike a Path, says no to a name that no system has files with
+        if not os.path.exists(path) or path.suffix not in KINDS:
             raise FileError(
                 f"{shown(path)} is nothing that can be checked",
                 expected="a lesson (.md), a scenario, study or circuit (.toml, .json), or a folder with them",
@@ -78,6 +88,26 @@ def check_path(path: Path) -> tuple[int, list[Problem]]:
     for file in files:
         problems += [] if course is not None and _is_course_file(file) else _check_file(file)
     return len(files) + (0 if language or course is None else _translations(course)), problems
+
+
+def warnings_at(path: Path) -> list[Problem]:
+    """What the lessons at a path leave open; a warning is no mistake, and changes no exit code."""
+    course, language = course_of(path if os.path.isdir(path) else path.parent)
+    if course is None:
+        if path.is_dir() or path.suffix != ".md":
+            return []
+        try:
+            found = warnings_of(read_source(path).text, path.name, "en")
+        except PvsimError:  # told as a problem
+            return []
+        return [_placed(path.parent, one) for one in found]
+    found = course_warnings(course)
+    if not path.is_dir():
+        name = f"{language}/{path.name}" if language else path.name
+        found = [one for one in found if one.file == name]
+    elif language:
+        found = [one for one in found if one.file.startswith(f"{language}/")]
+    return [_placed(course, one) for one in found]
 
 
 def _is_course_file(path: Path) -> bool:

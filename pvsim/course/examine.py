@@ -12,12 +12,14 @@ from pvsim.course.answers import ChoiceAnswer, is_right, right_answer
 from pvsim.course.checks import all_hold
 from pvsim.course.course_file import COURSE_FILE
 from pvsim.course.folder import course_languages, course_of, find_scenario, read_course, read_one
+from pvsim.course.giveaway import HIDES, covered, giveaways
 from pvsim.course.home import open_home
 from pvsim.course.lesson import ChoiceQuestion, Course, Lesson, NumberQuestion, Question, Step
 from pvsim.course.problem import Problem
 from pvsim.course.reader import FindScenario, examine_lesson
 from pvsim.course.readings import Readings, parse_number, value_of
 from pvsim.course.situation import solved
+from pvsim.course.upheld import fallen_claims, fallen_claims_of
 from pvsim.course.written import computed
 from pvsim.errors import LessonError, PvsimError
 from pvsim.files.source import read_source
@@ -171,7 +173,7 @@ def played_problems(lesson: Lesson) -> list[Problem]:
             problems += _play(lesson, number, step)
         except PvsimError as error:
             problems.append(_problem(lesson, step, error.wrong, error.expected, error.mend))
-    return problems
+    return problems or fallen_claims(lesson)
 
 
 def _play(lesson: Lesson, number: int, step: Step) -> list[Problem]:
@@ -214,9 +216,22 @@ def _play(lesson: Lesson, number: int, step: Step) -> list[Problem]:
                         mend="Look for a division by nothing",
                     )
                 )
+    problems += _given_away(lesson, step, readings)
+    problems += fallen_claims_of(lesson, step, readings)
     if not problems:
         _walk(lesson, number, step, readings)
     return problems
+
+
+def _given_away(lesson: Lesson, step: Step, readings: Readings) -> list[Problem]:
+    """What on the page answers the prediction, and is in sight all the same."""
+    missing = sorted(giveaways(step, readings).difference(covered(step)))
+    if not missing:
+        return []
+    keys = ", ".join(f'"{one}"' for one in sorted({*step.hides, *missing}))
+    shown = "; and by ".join(HIDES[one] for one in missing)
+    wrong = f"before it is given the prediction is answered by {shown}"
+    return [_problem(lesson, step, wrong, "to be kept back until then", f"Write 'hides = [{keys}]'")]
 
 
 def _check_question(

@@ -131,6 +131,8 @@ class Step:
         Where the page looks.
     cautions : tuple of str
         Names of the cautions shown before the act.
+    hides : tuple of str
+        What would answer the prediction and is kept back until it is given; names of `giveaway.HIDES`.
     lead, ask, act, notice, explain : Section
         The text: at the step's head, and of its four parts.
     notes : Section
@@ -157,6 +159,7 @@ class Step:
     explain: Section
     notes: Section = NOTHING
     line: int = 0
+    hides: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

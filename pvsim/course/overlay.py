@@ -19,6 +19,7 @@ from pvsim.course.table import Report, Table
 from pvsim.course.terms import marked_terms
 from pvsim.course.track import refuse_order
 from pvsim.course.typed import plain
+from pvsim.course.warrant import warrants_in
 from pvsim.course.written import computed
 from pvsim.errors import PvsimError
 
@@ -95,12 +96,13 @@ def _refuse_missing(
 
 
 def _check_alike(original: str, translated: str, line: int, named: str, report: Report) -> None:
-    """Hold a text to the original's: numbers, terms, figures, asides."""
+    """Hold a text to the original's: numbers, terms, figures, asides, warrants."""
     for what, wanted, found in (
         ("number", _numbers(original), _numbers(translated)),
         ("term", _terms(original), _terms(translated)),
         ("figure", _figures(original), _figures(translated)),
         ("aside", _asides(original), _asides(translated)),
+        ("warrant", _warrants(original), _warrants(translated)),
     ):
         missing, strange = _less(wanted, found), _less(found, wanted)
         for thing in missing:
@@ -163,6 +165,12 @@ def _figures(text: str) -> dict[Any, list[str]]:
 
 def _asides(text: str) -> dict[Any, list[str]]:
     return _gather((one.name, f"for '{one.name}'") for one in asides(text))
+
+
+def _warrants(text: str) -> dict[Any, list[str]]:
+    """Conditions behind comparisons; where else one is checked may be said wherever a language needs it."""
+    found = (" ".join(inside.split()) for _, inside in warrants_in(text))
+    return _gather((inside, "{{ " + inside + " }}") for inside in found if inside.startswith("holds"))
 
 
 def _text(table: Table, key: str, original: Any) -> str:

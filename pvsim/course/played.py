@@ -113,7 +113,7 @@ def _done(podium: Podium, course: Course, one: Played) -> Scenario | None:
     """What the act had made of the array by then."""
     step = step_of_cue(find_lesson(course, one.cue.lesson), one.cue)
     earlier = standing_of(podium).done
-    if step is None or one.cue.moment == "ask":
+    if step is None or one.cue.moment == "ask" or (earlier is not None and one.cue.moment != "act"):
         return earlier
     scenario = scenario_of_entry(one)
     if scenario is None:

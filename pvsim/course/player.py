@@ -6,9 +6,10 @@ through its phases in order; what may be changed on the page waits for the predi
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from typing import Literal, get_args
 
+from pvsim.array.light import Light
 from pvsim.array.scenario import Scenario
 from pvsim.course.answers import Answer, Verdict, judge, read_answer
 from pvsim.course.checks import all_hold
@@ -31,8 +32,8 @@ class Mark:
     prediction : Answer or None
         Stored once, then not changed.
     done : Scenario or None
-        The last scenario in which the act was done; numbers in the explanation are read
-        from it, so that the text stays true while the learner plays on.
+        The scenario in which the act was done; all numbers behind the act are read from it, so that
+        the text stays true while the learner looks further.
     seen : Answer or None
         The last answer to the observation.
     tries : int
@@ -133,17 +134,55 @@ def predict(lesson: Lesson, progress: Progress, given: object) -> Progress:
     return _with(lesson, progress, replace(mark, prediction=read_answer(step.predict, given)))
 
 
-def watch(lesson: Lesson, progress: Progress, situation: Situation) -> Progress:
-    """Look at the learner's array: note when the act is done, and what was done last.
+def watch(
+    lesson: Lesson, progress: Progress, situation: Situation, *, going_on: bool = False
+) -> Progress:
+    """Look at the learner's array: note that the act is done, and in which scenario.
 
-    The array counts only after the prediction is stored.
+    The array counts only after the prediction is stored. Until the observation is answered the act
+    may be done once more, and better; from then on the step is solved and stays as it is.
+
+    Parameters
+    ----------
+    going_on : bool
+        Whether the change goes on with the one that did the act, as a drag does; it may pass by.
     """
     step, mark = step_of(lesson, progress), mark_of(lesson, progress)
     if step is None or mark.prediction is None or situation.scenario == mark.done:
         return progress
-    if not act_done(step, situation):
+    if mark.done is not None and not _open_still(step, mark, situation.scenario, going_on):
         return progress
-    return _with(lesson, progress, replace(mark, done=situation.scenario))
+    if act_done(step, situation):
+        return _with(lesson, progress, replace(mark, done=situation.scenario))
+    return _with(lesson, progress, replace(mark, done=None)) if going_on and mark.done else progress
+
+
+def looks_further(mark: Mark, scenario: Scenario) -> bool:
+    """Whether the array on the page is another than the one in which the act was done."""
+    return mark.done is not None and scenario != mark.done
+
+
+def _open_still(step: Step, mark: Mark, scenario: Scenario, going_on: bool) -> bool:
+    if mark.done is None or mark.settled or mark.seen is not None:
+        return False
+    return going_on or (step.observe is not None and within_act(step, mark.done, scenario))
+
+
+def within_act(step: Step, one: Scenario, other: Scenario) -> bool:
+    """Whether two arrays differ only in what the step's solution changes."""
+    return _beside_the_act(step, one) == _beside_the_act(step, other)
+
+
+def _beside_the_act(step: Step, scenario: Scenario) -> list[object]:
+    """What the step's solution leaves alone, as it is in a scenario."""
+    start, finish = step.start, step.finish
+    names = [one.name for one in fields(Scenario) if one.name != "light"]
+    lights = [one.name for one in fields(Light)]
+    return [getattr(scenario, one) for one in names if getattr(start, one) == getattr(finish, one)] + [
+        getattr(scenario.light, one)
+        for one in lights
+        if getattr(start.light, one) == getattr(finish.light, one)
+    ]
 
 
 def act_done(step: Step, situation: Situation) -> bool:

@@ -13,7 +13,7 @@ from types import MappingProxyType
 from pvsim.array.scenario import Scenario
 from pvsim.course.lecture import Cue, Lecture, back_cue, find_lesson, next_cue, step_of_cue
 from pvsim.course.lesson import Course, Lesson, Step
-from pvsim.course.player import Mark, act_done
+from pvsim.course.player import Mark, act_done, within_act
 from pvsim.course.round import Round, class_answer, size
 from pvsim.course.situation import Situation
 
@@ -181,14 +181,22 @@ def waive(podium: Podium) -> Podium:
     return _with(podium, replace(standing_of(podium), waived=True))
 
 
-def watch(podium: Podium, course: Course, situation: Situation) -> Podium:
-    """Look at the array: note when the act is done. It counts only once the class has answered."""
-    step, standing = step_of(podium, course), standing_of(podium)
-    if step is None or locked(podium, course) or situation.scenario == standing.done:
+def watch(podium: Podium, course: Course, situation: Situation, *, going_on: bool = False) -> Podium:
+    """Look at the array: note that the act is done, and in which scenario, as `player.watch` does.
+
+    It counts only once the class has answered. While the act is shown it may be done once more; what is
+    tried behind it changes no text.
+    """
+    step, standing, moment = step_of(podium, course), standing_of(podium), cue_of(podium).moment
+    if step is None or locked(podium, course) or situation.scenario == standing.done or moment == "ask":
         return podium
-    if cue_of(podium).moment == "ask" or not act_done(step, situation):
-        return podium
-    return _with(podium, replace(standing, done=situation.scenario))
+    if standing.done is not None:
+        acting = moment == "act" and within_act(step, standing.done, situation.scenario)
+        if not (acting or going_on):
+            return podium
+    if act_done(step, situation):
+        return _with(podium, replace(standing, done=situation.scenario))
+    return _with(podium, replace(standing, done=None)) if going_on and standing.done else podium
 
 
 def with_done(podium: Podium, scenario: Scenario) -> Podium:

@@ -4,41 +4,30 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from contextlib import suppress
 from types import MappingProxyType
-from typing import Any
 
 from pvsim.array.scenario import Scenario
-from pvsim.course.body import Section, split_body, split_lesson
+from pvsim.course.body import Section
+from pvsim.course.draft import Draft, read_draft, translated_draft
 from pvsim.course.lesson import Lesson
 from pvsim.course.marks import Known, check_marks, refuse_marks
-from pvsim.course.overlay import check_sections, lay_over
 from pvsim.course.problem import Problem, as_error
 from pvsim.course.steps import Sections, read_step
-from pvsim.course.table import Report, Table
+from pvsim.course.table import Enough, Report, Table
 from pvsim.course.typed import typed_numbers
 from pvsim.course.written import check_text, check_typed, shown_values
 from pvsim.errors import PvsimError, nearest
 from pvsim.files.scenario_file import scenario_of
 from pvsim.files.source import Source
-from pvsim.files.toml import Slip, read_toml
 
 FORMAT = 1
-LONGEST_LESSON = 200_000  # characters; the longest of the course has a tenth
 MOST_STEPS = 20
 
 FindScenario = Callable[[str], Scenario]
 
 _WHOSE = "Give the heading the id of its step, or 'afterwards' for the closing words"
-_SLUG = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Draft:
-    """A lesson file in its two halves: front matter as it was written, and the text's sections."""
-
-    values: dict[str, Any]
-    sections: Sections
+SLUG = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 
 
 def read_lesson(text: str, file: str, find: FindScenario) -> Lesson:
@@ -89,15 +78,17 @@ def examine_lesson(
     """
     report = Report(file=file)
     slug = file.removesuffix(".md")
-    if not _SLUG.fullmatch(slug) or not file.endswith(".md"):
+    if not SLUG.fullmatch(slug) or not file.endswith(".md"):
         report.add(
             0,
             f"'{file}' is no name for a lesson file",
             expected="small letters, digits and hyphens, then .md",
             mend="Rename the file, for instance one-cell.md",
         )
-    draft = _draft(text, report)
-    lesson = None if draft is None else _lesson_of(slug, draft, report, find, known, language)
+    lesson = None
+    with suppress(Enough):
+        draft = read_draft(text, report)
+        lesson = None if draft is None else _lesson_of(slug, draft, report, find, known, language)
     return lesson, _sorted(report)
 
 
@@ -122,40 +113,15 @@ def examine_translation(
     """
     report = Report(file=file)
     slug = file.rpartition("/")[2].removesuffix(".md")
-    first = _draft(original, Report(file=f"{slug}.md"))
-    draft = _draft(text, report)
-    if first is None or draft is None:
-        return None, _sorted(report)
-    values = lay_over(first.values, Table(draft.values, (), report), slug)
-    check_sections(first.sections, draft.sections, report)
-    if report.problems:  # laid over amiss, the original would be blamed for what is missing here
-        return None, _sorted(report)
-    whole = Draft(values=values, sections=draft.sections)
-    return _lesson_of(slug, whole, report, find, known, language), _sorted(report)
+    lesson = None
+    with suppress(Enough):
+        draft = translated_draft(text, original, slug, report)
+        lesson = None if draft is None else _lesson_of(slug, draft, report, find, known, language)
+    return lesson, _sorted(report)
 
 
 def _sorted(report: Report) -> tuple[Problem, ...]:
     return tuple(sorted(report.problems, key=lambda one: one.line))
-
-
-def _draft(text: str, report: Report) -> Draft | None:
-    if len(text) > LONGEST_LESSON:
-        report.add(
-            0,
-            f"the file has {len(text)} characters",
-            expected=f"at most {LONGEST_LESSON}",
-            mend="Make two lessons of it",
-        )
-        return None
-    halves = split_lesson(text, report)
-    if halves is None:
-        return None
-    report.toml = "\n" * (halves.front_line - 1) + halves.front
-    values = read_toml(halves.front)
-    if isinstance(values, Slip):
-        report.refuse_toml(values, halves.front_line)
-        return None
-    return Draft(values=values, sections=split_body(halves.body, halves.body_line, report))
 
 
 def _lesson_of(
@@ -178,9 +144,7 @@ def _as_table(value: object) -> dict[str, object]:
     return value if isinstance(value, dict) else {}
 
 
-def _lesson(
-    slug: str, top: Table, sections: Sections, find: FindScenario, language: str
-) -> Lesson | None:
+def _lesson(slug: str, top: Table, sections: Sections, find: FindScenario, language: str) -> Lesson | None:
     report = top.report
     top.number("format", least=FORMAT, most=FORMAT)
     title = top.text("title", longest=80)

@@ -28,6 +28,7 @@ from pvsim.course.figure import read_figure
 from pvsim.course.readings import Readings, parse_number, show
 from pvsim.course.terms import TERM, term_id
 from pvsim.course.typed import COMPUTED, joined
+from pvsim.course.warrant import is_warrant
 from pvsim.errors import PvsimError
 from pvsim.words import _, speaking
 
@@ -158,6 +159,8 @@ def _show_computed(
     renderer: RendererHTML, tokens: Sequence[Token], at: int, options: OptionsDict, env: EnvType
 ) -> str:
     audience: Audience = env["audience"]
+    if is_warrant(tokens[at].content[2:-2]):
+        return ""
     try:
         shown = show(parse_number(tokens[at].content[2:-2]), env["readings"], audience.language)
     except PvsimError:  # a place this array does not have; the reader has checked all else

@@ -12,6 +12,7 @@ from pvsim.course.body import NOTES, PARTS, Section
 from pvsim.course.cautions import CAUTIONS
 from pvsim.course.changes import Change, apply_all, read_changes
 from pvsim.course.checks import places_in, read_checks
+from pvsim.course.giveaway import HIDES
 from pvsim.course.lesson import Look, Question, Step
 from pvsim.course.questions import read_question
 from pvsim.course.table import Table
@@ -77,6 +78,15 @@ def read_step(
                 expected="one of " + ", ".join(CAUTIONS),
                 mend=nearest(one, CAUTIONS),
             )
+    hides = table.texts("hides", most=len(HIDES))
+    for one in hides:
+        if one not in HIDES:
+            table.refuse(
+                "hides",
+                f"the page has nothing called '{one}' to keep back",
+                expected="one of " + ", ".join(HIDES),
+                mend=nearest(one, HIDES),
+            )
     parts = {part: sections.get((name, part), Section()) for part in ("", *PARTS)}
     written = any(step == name for step, _ in sections)
     if not written:  # that alone: all of its parts are missing with it
@@ -120,6 +130,7 @@ def read_step(
         solution=solution,
         look=look,
         cautions=cautions,
+        hides=hides,
         lead=parts[""],
         ask=parts["predict"],
         act=parts["act"],

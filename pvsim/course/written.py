@@ -12,19 +12,27 @@ from pvsim.course.figure import read_figure
 from pvsim.course.readings import check_places, parse_number
 from pvsim.course.table import KeyPath, Report
 from pvsim.course.typed import COMPUTED, plain, typed_numbers
+from pvsim.course.warrant import is_warrant, parse_warrant, warrants_in
 from pvsim.errors import PvsimError
 
 SHOWN = ("title", "question", "objectives", "text", "feedback", "limits")  # values people read
 
 
 def computed(text: str) -> Iterator[tuple[int, str]]:
-    """What stands between {{ and }}, with its line from 0."""
+    """What stands between {{ and }} as a number, with its line from 0."""
     for match in COMPUTED.finditer(text):
-        yield text.count("\n", 0, match.start()), match[1]
+        if not is_warrant(match[1]):
+            yield text.count("\n", 0, match.start()), match[1]
 
 
 def check_text(text: str, first_line: int, scenario: Scenario, report: Report) -> None:
-    """Refuse computed numbers and figures that cannot be computed for this scenario."""
+    """Refuse computed numbers, warrants and figures that cannot be computed for this scenario."""
+    for line, inside in warrants_in(text):
+        try:
+            condition = parse_warrant(inside).condition
+            check_places(() if condition is None else paths(condition), scenario)
+        except PvsimError as error:
+            report.take_over(first_line + line, error)
     for line, inside in computed(text):
         try:
             check_places(paths(parse_number(inside).expression), scenario)

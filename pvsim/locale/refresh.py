@@ -1,7 +1,8 @@
 """Bring the catalogues up to date with the words that stand in the code and in the scenarios.
 
-Needs Babel, which nobody needs who only uses pvsim. Run again, it changes nothing: dates and line
-numbers are left out, so that two people who add words rarely meet in one line of a catalogue.
+Needs Babel, which nobody needs who only uses pvsim. Run again, with whatever release of Babel, it
+changes nothing: dates, line numbers and the release's own name are left out, so that two people who
+add words rarely meet in one line of a catalogue.
 """
 
 from __future__ import annotations
@@ -25,6 +26,20 @@ ROOT = LOCALE.parent
 KEYWORDS = {"_": None, "mark": None, "ngettext": (1, 2), "pgettext": ((1, "c"), 2)}
 NO_DATE = datetime(2000, 1, 1, tzinfo=UTC)  # the history of the files says when
 WIDTH = 100
+
+
+class Words(Catalog):
+    """A catalogue that does not say which release of Babel wrote it."""
+
+    @property
+    def mime_headers(self) -> list[tuple[str, str]]:
+        """What stands at the head of a catalogue: (name, value)."""
+        headers = super().mime_headers
+        return [(name, value) for name, value in headers if name != "Generated-By"]
+
+    @mime_headers.setter
+    def mime_headers(self, headers: Iterable[tuple[str, str]]) -> None:
+        Catalog.mime_headers.fset(self, headers)  # type: ignore[attr-defined]
 
 
 def extract_words() -> Catalog:
@@ -66,7 +81,7 @@ def read_catalogue(code: str) -> Catalog:
 def refresh(code: str, words: Catalog) -> Catalog:
     """Write the catalogue of a language anew, both forms of it: the words there are, translated if known."""
     kept = read_catalogue(code)
-    catalogue = Catalog(
+    catalogue = Words(
         locale=code,
         project="pvsim",
         charset="utf-8",

@@ -14,10 +14,22 @@ axe = pytest.importorskip("axe_playwright_python.sync_playwright", reason="needs
 OPTIONS = {"resultTypes": ["violations"], "rules": {"target-size": {"enabled": True}}}
 
 
-def broken_rules(page: Any) -> list[str]:
-    """What axe has against the page as it stands, each with the places it names."""
+RUN = "([within, options]) => axe.run(within ? { include: within } : document, options)"
+
+
+def broken_rules(page: Any, within: tuple[str, ...] = ()) -> list[str]:
+    """What axe has against the page as it stands, each with the places it names.
+
+    Parameters
+    ----------
+    within : tuple of str
+        Selectors of the parts in which anything has changed since the page was last held to the rules;
+        without any the whole page is looked at, and with it how its regions stand to one another.
+    """
     still(page)
-    found = axe.Axe().run(page, options=OPTIONS).response["violations"]
+    if not page.evaluate("'axe' in window"):
+        page.evaluate(axe.Axe().axe_script)
+    found = page.evaluate(RUN, [[[one] for one in within] or None, OPTIONS])["violations"]
     # Under an open panel; on a phone under the curves and the status line, from where it can be scrolled.
     over = page.get_by_role("dialog").count() > 0 or page.viewport_size == PHONE
     return [

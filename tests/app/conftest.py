@@ -12,11 +12,13 @@ from typing import Any
 
 import pytest
 
+from tests.patience import PATIENCE_ms, PATIENCE_s
+
 BROWSERS = ("chromium", "chromium-browser", "google-chrome")
 FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage", "--force-color-profile=srgb"]
 DESK = {"width": 1280, "height": 720}
 PHONE = {"width": 390, "height": 844}
-WAIT_ms = 20_000  # two busy cores; nothing here is timed
+WAIT_ms = PATIENCE_ms
 
 
 def _let_tests_evaluate() -> None:
@@ -42,7 +44,7 @@ class Served:
         self._ready = threading.Event()
         self._thread = threading.Thread(target=self._run, name="pvsim-server", daemon=True)
         self._thread.start()
-        assert self._ready.wait(30), "the server did not start within 30 s"
+        assert self._ready.wait(PATIENCE_s), "the server did not start"
         self.url = f"http://127.0.0.1:{self.server.port}/"
 
     def _run(self) -> None:
@@ -72,7 +74,7 @@ class Served:
             event.set()
 
         self.loop.add_callback(run)
-        assert event.wait(30), "the server did not answer within 30 s"
+        assert event.wait(PATIENCE_s), "the server did not answer"
         if "error" in done:
             raise done["error"]
         return done["value"]
@@ -94,7 +96,7 @@ class Served:
 
     def wait_sessions(self, count: int) -> None:
         """Wait until no more than so many sessions are alive."""
-        end = time.monotonic() + 30
+        end = time.monotonic() + PATIENCE_s
         while len(self.sessions()) > count:
             assert time.monotonic() < end, f"{len(self.sessions())} sessions are still alive"
             time.sleep(0.1)
@@ -107,7 +109,7 @@ class Served:
             self.loop.stop()
 
         self.loop.add_callback(end)
-        self._thread.join(10)
+        self._thread.join(PATIENCE_s)
 
 
 class Bench:

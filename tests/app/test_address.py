@@ -6,7 +6,7 @@ from urllib.parse import parse_qs
 
 import pytest
 
-from pvsim.app.address import address_of, open_address, try_address
+from pvsim.app.address import address_of, open_address, own_address, try_address
 from pvsim.app.state import State
 from pvsim.array.light import Painted
 from pvsim.array.place import Place
@@ -99,3 +99,15 @@ def test_what_does_not_fit_leaves_no_address(state: State) -> None:
     query, why = try_address(state)
     assert query == ""
     assert "Save the scenario" in why
+
+
+def test_a_page_loaded_again_in_a_lesson_still_has_what_lies_aside(state: State) -> None:
+    state.paint([Place(1, 4, cell=14)], 0.2)
+    state.set_focus("1/4/14", level="cell")
+    mine = state.scenario_as_shown()
+    state.lend(read_demo("single-module"), "a step")
+    state.lesson = "cell-to-array/1"
+    other = State(read_demo("mountain-hut"))
+    open_address(other, request(own_address(state)))
+    assert (other.scenario, other.level, other.lesson) == (mine, "cell", "cell-to-array/1")
+    assert "own" not in request(address_of(state)), "nobody else is handed it"

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pvsim.app.history import LONGEST, History, add, amend, back, forward, start
+from pvsim.app.history import LONGEST, History, add, amend, back, forward, lend, own, start
 from pvsim.array.array import Array, Module, String
 from pvsim.array.operation import Operation
 from pvsim.array.scenario import Scenario
@@ -71,3 +71,22 @@ def test_whatever_is_done_the_current_step_is_one_of_the_steps(moves: list[str])
             history = (back if move == "back" else forward)(history)
         assert 0 <= history.index < len(history.steps) <= LONGEST
         assert history.can_go_back == (history.previous is not None)
+
+
+def test_what_is_lent_follows_ones_own_steps_and_what_is_made_of_it_is_lent_too(history: History) -> None:
+    lent = amend(add(lend(history, named(10), "lesson"), named(11), "act"), named(12), "act")
+    assert [step.lent for step in lent.steps] == [False, False, False, True, True]
+    assert back(back(lent)).current == history.current
+    assert own(lent) == history
+
+
+def test_what_is_lent_next_takes_the_place_of_what_was(history: History) -> None:
+    first = add(lend(history, named(10), "step 1"), named(11), "act")
+    second = lend(first, named(20), "step 2")
+    assert [step.scenario for step in second.steps] == [named(0), named(1), named(2), named(20)]
+
+
+def test_one_s_own_work_after_going_back_to_it_ends_what_was_lent(history: History) -> None:
+    again = add(back(lend(history, named(10), "lesson")), named(3), "three")
+    assert not again.current.lent
+    assert own(again) == again

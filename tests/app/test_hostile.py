@@ -26,9 +26,9 @@ pytest.importorskip("panel", reason="the page needs the extra pvsim[page]")
 
 from bokeh.util.token import generate_jwt_token, get_session_id
 
-from pvsim.app.door.lines import LONGEST_LINE
 from pvsim.app.server import MESSAGE_BYTES
 from pvsim.bench.student import data_event
+from pvsim.commands.log import LONGEST_LINE
 from tests.loop import run_async
 
 from .stranger import House, Stranger, visit  # isort: skip
@@ -56,7 +56,7 @@ def unharmed(house) -> Iterator[None]:
     yield
     assert house.get("join")[0] == 200
     assert house.peak_MB() - before < SWELL_MB
-    assert max(map(len, house.log()), default=0) < 2 * LONGEST_LINE
+    assert max(map(len, house.log()), default=0) <= LONGEST_LINE
 
 
 def png(marker: bytes) -> bytes:

@@ -18,7 +18,9 @@ from pvsim.app.views.lecture import LectureView
 from pvsim.array.place import parse_place
 from pvsim.course.folder import own_course
 from pvsim.course.lecture import Part, compose
+from pvsim.errors import StoreError
 from pvsim.files.demo import read_demo
+from pvsim.store import Store
 
 COURSE = own_course()
 FIVE = next(one for one in COURSE.lessons if one.slug == "five-levels")
@@ -99,14 +101,72 @@ def test_phones_and_hands_are_counted_together_by_round(hall: Hall) -> None:
     assert first.hands == (0, 3, 0, 1)
 
 
-def test_an_answer_of_a_phone_opens_the_way_and_the_act_closes_the_round(hall: Hall) -> None:
+@pytest.mark.parametrize("way", ["next", ("go", 2), ("go", 3), ("go", 4)], ids=str)
+def test_answers_close_when_the_act_begins_whichever_way_it_begins(hall: Hall, way: Any) -> None:
     hall.answer("phone-a", 1)
-    assert hall.press("next")["moment"] == "act"
+    assert hall.press(way)["moment"] != "ask"
     assert not hall.state.locked
-    assert hall.room.asking, "a slip forward costs nobody an answer"
-    hall.state.paint([parse_place("1/4/14")], 0.2)
     assert not hall.room.asking
     assert hall.answer("phone-b", 1) != "kept"
+
+
+def test_who_goes_on_by_arrows_alone_reads_the_class_of_before_the_outcome(hall: Hall) -> None:
+    hall.answer("phone-a", 1)
+    page = hall.press("next", "next", "next")
+    assert page["moment"] == "explain"
+    assert hall.answer("phone-b", 0) != "kept"
+    assert hall.view.root.page["foreseen"].endswith("of 1 foresaw it")
+
+
+def test_going_on_without_answers_closes_them_too(hall: Hall) -> None:
+    assert hall.press("next")["moment"] == "ask"
+    assert hall.press("next")["moment"] == "act"
+    assert not hall.room.asking
+    assert hall.answer("phone-a", 1) != "kept"
+
+
+def test_an_act_that_was_only_jumped_to_stays_locked_and_takes_no_answers(hall: Hall) -> None:
+    hall.press(("go", 2))
+    assert hall.state.locked
+    assert hall.answer("phone-a", 1) != "kept"
+    hall.press("back")
+    assert hall.answer("phone-a", 1) == "kept"
+
+
+def test_a_slip_forward_costs_nobody_an_answer(hall: Hall) -> None:
+    hall.answer("phone-a", 1)
+    poll = hall.room.poll
+    hall.press("again")
+    hall.press("next", "back")
+    assert hall.room.asking
+    assert (hall.room.poll, hall.room.round) == (poll, 2), "the round that was open is open again"
+    assert hall.answer("phone-a", 2, number=2) == "kept"
+
+
+def test_once_the_outcome_was_seen_going_back_takes_no_answers(hall: Hall) -> None:
+    hall.answer("phone-a", 1)
+    hall.press("next")
+    hall.state.paint([parse_place("1/4/14")], 0.2)
+    hall.press("back")
+    assert hall.view.root.page["moment"] == "ask"
+    assert not hall.room.asking
+    assert hall.answer("phone-b", 1) != "kept"
+
+
+def test_answers_that_could_not_be_closed_are_closed_as_soon_as_the_store_is_back(
+    hall: Hall, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def gone(*_given: object) -> None:
+        raise StoreError("the disk is full", expected="room on it", mend="Make some")
+
+    hall.answer("phone-a", 1)
+    monkeypatch.setattr(Store, "end_round", gone)
+    assert hall.press("next")["moment"] == "act"
+    assert "the disk is full" in hall.state.notice
+    assert hall.room.asking
+    monkeypatch.undo()
+    hall.answer("phone-c", 1)  # whatever is heard next
+    assert not hall.room.asking
 
 
 def test_numbers_of_phones_make_the_histogram(hub: Hub) -> None:

@@ -247,6 +247,45 @@ def test_a_slip_that_leaves_the_cue_is_mended_by_going_back(view: LectureView, s
     assert state.scenario == mine
 
 
+def test_what_answers_the_class_is_kept_back_until_it_has_answered(state: State) -> None:
+    view = LectureView(state)
+    part = Part(lesson="one-cell", steps=("find-the-top",), minutes=5.0)
+    state.lecture = compose("Tuesday", [part], COURSE)
+    begun(view)
+    assert state.kept_back == ("curves", "parts")
+    press(view, "hands", "1 2 3")
+    assert "curves" in state.kept_back, "others still think"
+    press(view, "next")
+    assert state.kept_back == ()
+    press(view, "back")
+    assert "curves" in state.kept_back
+    press(view, "leave")
+    assert state.kept_back == ()
+
+
+def test_looking_further_changes_no_text_and_is_said(view: LectureView, state: State) -> None:
+    through_the_act(view, state)
+    press(view, "next")
+    page = press(view, "next")
+    assert (page["moment"], page["away"]) == ("explain", "")
+    state.set_operation("voltage", 100.0)
+    later = view.root.page
+    assert later["html"] == page["html"]
+    assert "looking further" in later["away"]
+    assert press(view, "right")["away"] == ""
+
+
+def test_the_lecturers_bench_comes_back_with_the_end(view: LectureView, state: State) -> None:
+    state.paint([parse_place("1/3/7")], 0.4)
+    state.set_quantity("voltage")
+    mine = state.scenario
+    through_the_act(view, state)
+    press(view, "leave")
+    assert (state.scenario, state.quantity) == (mine, "voltage")
+    state.undo()
+    assert state.scenario.light.painted == ()
+
+
 def test_a_rehearsal_invents_a_class_and_says_so(view: LectureView, state: State) -> None:
     page = begun(view, "rehearsal")
     assert page["mode"] == "rehearsal"

@@ -61,6 +61,27 @@ def test_what_the_lesson_does_is_said_with_what_it_cost(view: LessonView, state:
     assert "falls from" in state.said
 
 
+def test_the_lecturers_bench_comes_back_when_the_lesson_is_left(view: LessonView, state: State) -> None:
+    state.paint([parse_place("1/3/7")], 0.4)
+    state.set_level("module")
+    mine = state.scenario
+    press(view, "open", "hungry-cell")
+    press(view, "turn", 1)
+    press(view, "predict", "5")
+    press(view, "do")
+    assert state.scenario.array != mine.array
+    state.undo()
+    state.undo()
+    assert state.scenario == mine, "undo reaches it"
+    assert "Another array" in view.root.page["away"]
+    state.redo()
+    press(view, "turn", 2)
+    press(view, "contents")
+    assert (state.scenario, state.level) == (mine, "module")
+    state.undo()
+    assert state.scenario.light.painted == ()
+
+
 def part(page: dict[str, Any], name: str) -> dict[str, Any]:
     found: dict[str, Any] = next(one for one in page["parts"] if one["name"] == name)
     return found
@@ -119,7 +140,8 @@ def test_a_step_sets_up_its_look_and_locks(view: LessonView, state: State) -> No
     assert page["locked"]
     assert part(page, "act")["state"] == "waiting"
     assert "html" not in part(page, "explain"), "the explanation must not be in the page yet"
-    assert not state.can_undo
+    state.undo()
+    assert state.scenario == step.start, "a prediction comes before undo, too"
 
 
 def test_nothing_can_be_changed_until_a_prediction_is_stored(view: LessonView, state: State) -> None:
@@ -190,31 +212,136 @@ def test_the_text_keeps_to_the_state_in_which_the_act_was_done(view: LessonView,
     state.undo()
     page = view.root.page
     assert part(page, "explain")["html"] == explained
-    assert part(page, "act")["moved_on"]
+    assert "looking further" in page["away"]
     page = press(view, "put_back")
     assert state.scenario == HUNGRY_CELL.steps[0].finish
-    assert not part(page, "act")["moved_on"]
+    assert not page["away"]
+
+
+def predicted_and_done(view: LessonView, slug: str, number: int) -> Any:
+    """A step with its prediction stored and its act done by the solution."""
+    step = BY_SLUG[slug].steps[number - 1]
+    press(view, "open", slug)
+    press(view, "turn", number)
+    press(view, "predict", given_for(step.predict, Readings(solved(step.finish), solved(step.start))))
+    press(view, "do")
+    return step
 
 
 def test_the_numbers_follow_another_way_of_doing_it(view: LessonView, state: State) -> None:
-    press(view, "open", "hungry-cell")
-    press(view, "turn", 1)
-    press(view, "predict", "5")
-    press(view, "do")
+    predicted_and_done(view, "hungry-cell", 1)
     first = part(press(view, "observe", "-159"), "explain")["html"]
+    press(view, "restart")
+    predicted_and_done(view, "hungry-cell", 1)
     state.paint([parse_place("1/1/14")], 0.1)
-    assert part(view.root.page, "explain")["html"] != first
+    assert not view.root.page["away"], "the act done once more, not something else"
+    press(view, "observe", 0)
+    assert part(press(view, "settle"), "explain")["html"] != first
+
+
+HIDING = [
+    pytest.param(lesson.slug, number, id=f"{lesson.slug}/{step.id}")
+    for lesson in LESSONS
+    for number, step in enumerate(lesson.steps, start=1)
+    if step.hides
+]
+
+
+@pytest.mark.parametrize(("slug", "number"), HIDING)
+def test_what_answers_the_prediction_is_kept_back_until_it_is_given(
+    view: LessonView, state: State, slug: str, number: int
+) -> None:
+    state.set_view("parts")
+    press(view, "open", slug)
+    press(view, "turn", number)
+    step = BY_SLUG[slug].steps[number - 1]
+    assert set(step.hides) <= set(state.kept_back)
+    assert state.view == "curves"
+    state.set_view("parts")
+    assert state.view == "curves"
+    assert "would answer your prediction" in state.notice
+    press(view, "predict", given_for(step.predict, Readings(solved(step.finish), solved(step.start))))
+    assert state.kept_back == ()
+    state.set_view("parts")
+    assert state.view == "parts"
+    press(view, "restart")
+    assert set(step.hides) <= set(state.kept_back)
+    press(view, "contents")
+    assert state.kept_back == ()
+
+
+def test_the_opening_shows_no_more_than_the_first_step(view: LessonView, state: State) -> None:
+    press(view, "open", "read-the-label")
+    assert "values" in state.kept_back
+    press(view, "turn", 1)
+    press(view, "predict", "0.7")
+    press(view, "turn", 0)
+    assert state.kept_back == (), "what was answered once is no secret"
+
+
+@pytest.mark.parametrize(("slug", "number"), STEPS)
+def test_a_solved_step_is_frozen(view: LessonView, state: State, slug: str, number: int) -> None:
+    step = predicted_and_done(view, slug, number)
+    if step.observe is not None:
+        truth = given_for(step.observe, Readings(solved(step.finish), solved(step.start)))
+        press(view, "observe", truth)
+    solved_page = view.root.page
+    assert solved_page["phase"] == "explain"
+    assert solved_page["away"] == ""
+    assert not solved_page["parts"][-1]["html"].startswith("<p></p>")
+    changes = [
+        lambda: state.set_operation("voltage", 0.4 * float(state.solution.strings.voltage_V[0])),
+        lambda: state.set_light(irradiance_W_m2=0.7 * state.scenario.light.irradiance_W_m2),
+        lambda: state.set_weather(cell_temperature_C=3.0),
+        lambda: state.paint([parse_place("1/1/1")], 0.35),
+    ]
+    for change in changes:
+        before = state.scenario
+        change()
+        if state.scenario == before:
+            continue
+        page = view.root.page
+        assert page["parts"] == solved_page["parts"], "text and figures stay"
+        assert "looking further" in page["away"]
+    page = press(view, "put_back")
+    assert (state.scenario, page["away"]) == (step.finish, "")
+
+
+def test_the_operating_point_moved_while_looking_does_not_change_what_was_done(
+    view: LessonView, state: State
+) -> None:
+    predicted_and_done(view, "diode", 1)
+    told = view.root.page["parts"]
+    state.set_operation("voltage", 3.0)
+    assert view.root.page["parts"] == told
+    assert "looking further" in view.root.page["away"]
+
+
+def test_a_drag_that_only_passes_by_has_not_done_the_act(view: LessonView, state: State) -> None:
+    press(view, "open", "one-cell")
+    press(view, "turn", 1)
+    press(view, "predict", "0.66")
+    state.begin_stroke()
+    for irradiance in (800.0, 500.0, 300.0):
+        state.set_light(irradiance_W_m2=irradiance)
+    assert view.root.page["phase"] == "act"
+    state.set_light(irradiance_W_m2=505.0)
+    state.end_stroke()
+    assert view.root.page["phase"] == "observe"
+    assert "505" in str(view._progress["one-cell"].marks[0].done.light)
+    state.set_light(irradiance_W_m2=300.0)
+    assert view.root.page["phase"] == "observe", "another change takes nothing back"
 
 
 def test_another_site_on_the_bench_is_said(view: LessonView, state: State) -> None:
     press(view, "open", "one-cell")
     press(view, "turn", 1)
     press(view, "predict", "0.6")
-    assert view.root.page["elsewhere"] == ""
+    assert view.root.page["away"] == ""
     state.choose_demo("railing")
-    assert "One cell on the bench" in view.root.page["elsewhere"]
+    assert "One cell on the bench" in view.root.page["away"]
     page = press(view, "put_back")
-    assert page["elsewhere"] == ""
+    assert page["away"] == ""
     assert state.scenario == ONE_CELL.steps[0].start
 
 

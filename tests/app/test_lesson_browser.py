@@ -77,6 +77,30 @@ def test_a_click_on_the_drawing_gets_the_act_done(bench) -> None:
     region(page).get_by_text("Done.", exact=True).wait_for()
 
 
+def test_what_answers_the_prediction_is_out_of_sight_until_it_is_given(bench) -> None:
+    page = bench.open("?lesson=four-deaths/1")
+    cell = page.get_by_role("gridcell", name="Cell 14").first
+    cell.filter(visible=True).wait_for()
+    page.locator("#curves > .cover").wait_for()
+    for region in ("curves", "ladder"):
+        seen = page.locator(f"#{region}").inner_text()
+        assert "once" in seen, "why nothing stands there"
+        assert " W" not in seen
+    roof = page.locator("#roof")
+    assert roof.get_by_role("button", name="Power").is_disabled()
+    cell.hover()
+    assert "5.71" not in roof.inner_text()
+    assert "5.71" not in roof.aria_snapshot()
+    page.keyboard.press("5")  # nearer: at a single cell its power would stand in the circuit
+    roof.get_by_role("button", name="Power", disabled=True).wait_for()
+    assert "5.71" not in page.locator("main").inner_text()
+    region_ = page.locator("#lesson")
+    region_.get_by_role("textbox").fill("6")
+    region_.get_by_role("button", name="Store prediction").click()
+    page.locator("#curves > .cover").wait_for(state="hidden")
+    page.locator("#curves").get_by_text("5.71").first.wait_for()
+
+
 def test_what_is_typed_survives_a_change_of_the_array(bench) -> None:
     page = bench.open()
     begin(page, "The cell that eats power")

@@ -18,6 +18,7 @@ from pvsim.app.views.roof import RoofView, roof_script
 from pvsim.array import Array, Module, Place, Scenario, String
 from pvsim.array.place import parse_place
 from pvsim.files.demo import read_demo
+from tests.patience import PATIENCE_s
 
 
 class Heard:
@@ -279,4 +280,4 @@ def test_the_script_asks_for_nothing_outside() -> None:
 
 def test_the_view_is_imported_without_a_server() -> None:
     code = "import pvsim.app.views.roof, sys; assert 'pvsim.app.server' not in sys.modules"
-    subprocess.run([sys.executable, "-c", code], check=True, timeout=60)
+    subprocess.run([sys.executable, "-c", code], check=True, timeout=PATIENCE_s)

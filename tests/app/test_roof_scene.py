@@ -15,6 +15,7 @@ from pvsim.app.views.roof_scene import (
     MANY_CELLS,
     SHADED,
     cell_values,
+    light_alone,
     scale_of,
     scene_payload,
     state_payload,
@@ -215,3 +216,14 @@ def test_only_signed_quantities_have_a_scale_with_a_middle() -> None:
 def test_an_unknown_quantity_is_refused(scenario: Scenario) -> None:
     with pytest.raises(ScenarioError, match="cannot show 'colour'"):
         shown(scenario, quantity="colour")
+
+
+def test_what_is_kept_back_leaves_no_figure_of_the_solver(scenario: Scenario) -> None:
+    scenario = paint(scenario, [DARK_CELL], 0.2)
+    out = shown(scenario, quantity="irradiance", level="module", focus=DARK_CELL)
+    kept = out | light_alone(out)
+    assert kept["detail"] is None
+    modules = [kept["modules"][name] for name in ("power", "voltage")]
+    figures = [*kept["strings"].values(), *modules, *kept["trackers"]]
+    assert all(value is None for values in figures for value in values)
+    assert decode(kept["cells"]).tolist() == decode(out["cells"]).tolist(), "light is no answer"

@@ -21,6 +21,7 @@ from pvsim.app.network import local_addresses
 from pvsim.bench.student import token_in
 from pvsim.store import default_url, open_store
 from tests.loop import run_async
+from tests.patience import PATIENCE_s
 
 OTHER = "127.0.0.2"  # this machine too, but not the address that stays on it alone
 CAUTION = "Caution: everybody on this network can open pvsim here."
@@ -36,7 +37,7 @@ def serving(tmp_path, *more) -> Iterator[list[str]]:
         assert process.stdout is not None
         os.set_blocking(process.stdout.fileno(), False)
         lines: list[str] = []
-        end = time.monotonic() + 60
+        end = time.monotonic() + PATIENCE_s
         while not lines or ("--network" in more and len(lines) < 3):
             assert time.monotonic() < end
             lines += [line.strip() for line in process.stdout]
@@ -46,13 +47,13 @@ def serving(tmp_path, *more) -> Iterator[list[str]]:
         yield lines
     finally:
         process.terminate()
-        process.communicate(timeout=20)
+        process.communicate(timeout=PATIENCE_s)
 
 
 def read(port: str, host: str = "127.0.0.1") -> str:
     """The form for the code, asked for at one of this machine's own names for itself."""
     opener = urllib.request.build_opener(urllib.request.ProxyHandler({}))
-    with opener.open(f"http://{host}:{port}/join?lang=en", timeout=30) as answer:
+    with opener.open(f"http://{host}:{port}/join?lang=en", timeout=PATIENCE_s) as answer:
         text: str = answer.read().decode("utf-8")
     return text
 
@@ -60,7 +61,7 @@ def read(port: str, host: str = "127.0.0.1") -> str:
 async def knock(port: str, origin: str) -> None:
     """Ask for the bench's web socket, as a page does that was opened at this address."""
     opener = urllib.request.build_opener(urllib.request.ProxyHandler({}))
-    with opener.open(f"http://127.0.0.1:{port}/", timeout=30) as answer:
+    with opener.open(f"http://127.0.0.1:{port}/", timeout=PATIENCE_s) as answer:
         token = token_in(answer.read().decode("utf-8"))
     request = HTTPRequest(f"ws://127.0.0.1:{port}/ws", headers={"Origin": origin})
     socket = await websocket_connect(request, subprotocols=["bokeh", token])

@@ -20,11 +20,12 @@ from pvsim.app.state import State
 from pvsim.files.demo import read_demo
 
 from .conftest import Bench, Served  # isort: skip
+from tests.patience import PATIENCE_s
 
 
 def read(url: str, **headers: str) -> tuple[bytes, Any]:
     """Body and headers of an answer."""
-    with urllib.request.urlopen(urllib.request.Request(url, headers=headers), timeout=30) as answer:
+    with urllib.request.urlopen(urllib.request.Request(url, headers=headers), timeout=PATIENCE_s) as answer:
         return answer.read(), answer.headers
 
 
@@ -173,7 +174,7 @@ gc.collect(); print((used_MB() - before) / 20)
     if not os.path.exists("/proc/self/statm"):
         pytest.skip("memory is read from /proc, which this machine does not have")
     out = subprocess.run(
-        [sys.executable, "-c", script], capture_output=True, text=True, timeout=300, check=True
+        [sys.executable, "-c", script], capture_output=True, text=True, timeout=PATIENCE_s, check=True
     )
     assert float(out.stdout) <= 15.0  # MB a session; the bar of the benchmark
 
@@ -194,4 +195,4 @@ def test_the_command_alone_leads_to_a_page_that_can_be_used(browser) -> None:
         page.close()
     finally:
         process.terminate()
-        process.communicate(timeout=10)
+        process.communicate(timeout=PATIENCE_s)

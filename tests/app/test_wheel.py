@@ -14,6 +14,8 @@ from sysconfig import get_path
 
 import pytest
 
+from tests.patience import PATIENCE_s
+
 pytestmark = pytest.mark.slow
 
 ROOT = Path(__file__).parents[2]
@@ -25,7 +27,7 @@ def wheel(tmp_path_factory):
     pytest.importorskip("hatchling", reason="the wheel is built with hatchling")
     folder = tmp_path_factory.mktemp("wheel")
     command = [sys.executable, "-m", "pip", "wheel", "--quiet", "--no-deps", "--no-build-isolation"]
-    subprocess.run([*command, "--wheel-dir", folder, ROOT], check=True, timeout=300, cwd=folder)
+    subprocess.run([*command, "--wheel-dir", folder, ROOT], check=True, timeout=PATIENCE_s, cwd=folder)
     (built,) = folder.glob("pvsim-*.whl")
     return built
 
@@ -48,7 +50,7 @@ def installed(wheel, tmp_path_factory):
         "--no-deps",
         "--no-index",
     ]
-    subprocess.run([*command, wheel], check=True, timeout=300, cwd=folder)
+    subprocess.run([*command, wheel], check=True, timeout=PATIENCE_s, cwd=folder)
     # A path file inside a path file is not followed, so an editable pvsim cannot come in this way.
     (site / "borrowed.pth").write_text(get_path("purelib") + "\n", encoding="utf-8")
     return python
@@ -60,7 +62,7 @@ def run(python, *arguments, **options):
         [python, *arguments],
         capture_output=True,
         text=True,
-        timeout=300,
+        timeout=PATIENCE_s,
         check=False,
         cwd=Path(python).parent,
         env=environment,
@@ -121,11 +123,11 @@ def address(installed):
         pytest.fail(line + process.communicate()[1])
     yield line.split()[3]
     process.terminate()
-    process.communicate(timeout=20)
+    process.communicate(timeout=PATIENCE_s)
 
 
 def test_the_installed_page_and_all_its_static_files_are_served(address):
-    with urllib.request.urlopen(address, timeout=60) as answer:
+    with urllib.request.urlopen(address, timeout=PATIENCE_s) as answer:
         assert answer.status == 200
         page = answer.read().decode()
     assert "assets/theme.css" in page
@@ -133,10 +135,10 @@ def test_the_installed_page_and_all_its_static_files_are_served(address):
     for path in static.rglob("*"):
         if path.is_file():
             name = path.relative_to(static).as_posix()
-            with urllib.request.urlopen(f"{address}assets/{name}", timeout=60) as answer:
+            with urllib.request.urlopen(f"{address}assets/{name}", timeout=PATIENCE_s) as answer:
                 assert answer.read() == path.read_bytes(), name
     with pytest.raises(urllib.error.HTTPError) as caught:
-        urllib.request.urlopen(f"{address}assets/../page.py", timeout=60)
+        urllib.request.urlopen(f"{address}assets/../page.py", timeout=PATIENCE_s)
     caught.value.close()  # it holds the connection
     assert caught.value.code in (403, 404)
 

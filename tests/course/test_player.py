@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from pvsim.array import paint, parse_place
+from pvsim.array import paint, parse_place, set_operation
 from pvsim.course import player
 from pvsim.course.answers import NumberAnswer
 from pvsim.course.lesson import Lesson
@@ -84,6 +84,30 @@ def test_numbers_are_read_from_the_last_state_in_which_the_act_was_done(
     other = paint(start, [parse_place("1/1/33")], 0.1)
     progress = player.watch(small, progress, solved(other))
     assert player.readings_of(small.steps[0], player.mark_of(small, progress)).now.scenario == other
+
+
+def test_what_the_act_does_not_change_is_no_other_way_of_doing_it(small: Lesson, at_step: Progress) -> None:
+    finish = small.steps[0].finish
+    progress = player.watch(small, player.predict(small, at_step, "5"), solved(finish))
+    held = set_operation(finish, "current", 1.0)
+    assert player.watch(small, progress, solved(held)) == progress
+    assert player.looks_further(player.mark_of(small, progress), held)
+
+
+def test_a_solved_step_stays_as_it_is(small: Lesson, at_step: Progress) -> None:
+    start, finish = small.steps[0].start, small.steps[0].finish
+    progress = player.watch(small, player.predict(small, at_step, "5"), solved(finish))
+    other = solved(paint(start, [parse_place("1/1/33")], 0.1))
+    for answered in (player.observe(small, progress, 1), player.settle(small, progress)):
+        assert player.watch(small, answered, other) == answered
+        assert player.watch(small, answered, solved(start), going_on=True) == answered
+
+
+def test_a_change_that_goes_on_past_the_act_has_not_done_it(small: Lesson, at_step: Progress) -> None:
+    start, finish = small.steps[0].start, small.steps[0].finish
+    stored = player.predict(small, at_step, "5")
+    done = player.watch(small, stored, solved(finish))
+    assert player.watch(small, done, solved(start), going_on=True) == stored
 
 
 def test_another_array_on_the_page_is_simply_not_done(small: Lesson) -> None:

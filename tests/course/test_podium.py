@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from pvsim.array import paint, parse_place
+from pvsim.array import paint, parse_place, set_operation
 from pvsim.course.answers import ChoiceAnswer
 from pvsim.course.lecture import Part, compose, lecture_of
 from pvsim.course.lesson import Course
@@ -82,6 +82,16 @@ def test_what_was_done_by_hand_is_what_the_cue_wants_from_then_on() -> None:
     podium = watch(on(take(at("ask"), SOME), "act"), COURSE, solved(mine))
     assert wanted(forward(podium), COURSE) == (STEP.start, mine)
     assert wanted(back(podium), COURSE) == (STEP.start, mine)
+
+
+def test_what_is_tried_behind_the_act_does_not_count_as_the_act() -> None:
+    mine = paint(STEP.start, [parse_place("1/1/20")], 0.2)
+    podium = watch(on(take(at("ask"), SOME), "act"), COURSE, solved(STEP.finish))
+    assert standing_of(watch(podium, COURSE, solved(mine))).done == mine, "done once more"
+    held = set_operation(STEP.finish, "voltage", 20.0)
+    assert watch(podium, COURSE, solved(held)) == podium, "not what the act changes"
+    for moment in ("look", "explain"):
+        assert watch(on(podium, moment), COURSE, solved(mine)) == on(podium, moment)
 
 
 def test_opening_and_closing_want_the_ends_of_the_lesson() -> None:

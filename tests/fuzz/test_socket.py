@@ -22,8 +22,8 @@ import pytest
 
 pytest.importorskip("panel", reason="the page needs the extra pvsim[page]")
 
-from pvsim.app.door.lines import LONGEST_LINE, LONGEST_TRACE
 from pvsim.bench.student import data_event
+from pvsim.commands.log import LONGEST_LINE, MOST_LINES
 from tests.app.stranger import House, Stranger
 from tests.loop import run_async
 
@@ -369,8 +369,8 @@ def test_a_storm_of_hostile_messages_does_no_harm(house, tmp_path):
         assert house.alive(), told
         assert house.peak_MB() - before < SWELL_MB, told
         lines = house.log()
-        assert max(map(len, lines), default=0) <= LONGEST_LINE + 200, told
-        assert sum(map(len, lines)) < 10_000 + count * (LONGEST_TRACE + LONGEST_LINE), told
+        assert max(map(len, lines), default=0) <= LONGEST_LINE, told
+        assert sum(map(len, lines)) < 10_000 + count * MOST_LINES * 100, told
         house.forget_log()
 
 

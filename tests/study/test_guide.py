@@ -8,6 +8,7 @@ import sys
 from pathlib import Path
 
 from pvsim.study import VARIATIONS, cases_of, own_studies, read_study, run_study
+from tests.patience import PATIENCE_s
 
 GUIDE = (Path(__file__).parents[2] / "docs" / "studies.md").read_text(encoding="utf-8")
 
@@ -29,7 +30,8 @@ def test_the_study_shown_has_the_cases_it_says_and_all_are_solved():
 def test_the_python_shown_runs_and_prints_one_line():
     code = block("python")
     done = subprocess.run(
-        [sys.executable, "-W", "error", "-c", code], capture_output=True, text=True, timeout=120, check=False
+        [sys.executable, "-W", "error", "-c", code],
+        capture_output=True, text=True, timeout=PATIENCE_s, check=False
     )
     assert done.returncode == 0, done.stderr
     assert done.stdout.count("\n") == 1

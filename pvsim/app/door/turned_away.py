@@ -32,8 +32,7 @@ def turn_away(handler: RequestHandler, status: int, reason: str, usual_language:
     request = handler.request
     code = session_language(request.query_arguments, {}, dict(request.headers), usual_language)
     with speaking(code):
-        words = _reasons()[reason]
-        page = plain_page("turned_away.html", language=code, words=words)
+        page = plain_page("told.html", language=code, **_reasons()[reason])
     handler.set_status(status)
     handler.set_header("Content-Security-Policy", plain_policy(request.host or ""))
     handler.set_header("Cache-Control", "no-store")
@@ -47,20 +46,20 @@ def _reasons() -> dict[str, dict[str, Any]]:
     return {
         "session": {
             "title": _("This link is not opened"),
-            "text": _(
+            "told": _(
                 "It names a page that somebody else has open. Whoever gave it to you could then see and "
                 "change what you do here."
             ),
-            "link": _("Open pvsim without it"),
+            "way": _("Open pvsim without it"),
         },
         "often": {
             "title": _("One moment"),
-            "text": _("Very many pages are being opened from your address. This page tries again by itself."),
-            "link": "",
+            "told": _("Very many pages are being opened from your address. This page tries again by itself."),
+            "way": "",
         },
         "full": {
             "title": _("One moment"),
-            "text": _("As many pages are open as this server can hold. This page tries again by itself."),
-            "link": "",
+            "told": _("As many pages are open as this server can hold. This page tries again by itself."),
+            "way": "",
         },
     }

@@ -162,6 +162,10 @@ class Classroom:
         """Begin the second round of the same question."""
         self._change(lambda store, _: store.begin_round(self._asked(), 2))
 
+    def go_on(self) -> None:
+        """Take answers again in the round that was stopped last."""
+        self._change(lambda store, _: store.begin_round(self._asked(), self.round))
+
     def stop(self) -> None:
         """Take no more answers in this round."""
         self._change(lambda store, _: store.end_round(self._asked()))

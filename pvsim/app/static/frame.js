@@ -50,6 +50,11 @@ export function render({ model }) {
     for (const [key, value] of Object.entries({ theme, large, keys })) keep(key, String(value))
   })
 
+  // What would answer a prediction stays covered until it is given; the place it takes is kept.
+  const cover = () => { root.dataset.hides = model.hides }
+  model.on("hides", cover)
+  cover()
+
   // Keys. None is taken while somebody types, or from a component that used it.
   const typing = event => {
     const at = event.composedPath()[0]

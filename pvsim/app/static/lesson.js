@@ -255,8 +255,7 @@ export function render({ model, el: host }) {
       el("div", { class: "prose", html: part.html }),
       el("div", { class: "row" },
         el("span", { class: `tick tick--${part.done ? "done" : "open"}` }, part.status),
-        !part.done ? button(words.do, "do") : null,
-        part.moved_on ? button(words.put_back, "put_back") : null),
+        !part.done ? button(words.do, "do") : null),
     ],
     observe: part => [
       el("div", { class: "prose", html: part.html }),
@@ -280,8 +279,6 @@ export function render({ model, el: host }) {
     head(page),
     keep("step", [page.label, page.step_title], () => el("h4", { class: "step", tabindex: "-1" },
       el("span", { class: `caps ${page.transfer ? "caps--transfer" : ""}` }, page.label), page.step_title)),
-    page.elsewhere ? keep("elsewhere", page.elsewhere, text => el("div", { class: "elsewhere" },
-      el("p", {}, text), button(words.put_back, "put_back"))) : null,
     prose("lead", page.lead),
     ...page.parts.map(phase),
     page.restart ? keep("restart", true, () => el("p", { class: "restart" },
@@ -295,6 +292,10 @@ export function render({ model, el: host }) {
       page.back ? el("button", { class: "button button--edge", type: "button", "data-act": "back", onclick: () => send("turn", at - 1) }, `‹ ${page.back}`) : el("span"),
       el("button", { class: `button ${ready ? "button--main" : "button--edge"}`, type: "button", "data-act": "next", onclick: () => send("turn", at + 1) }, `${page.next} ›`))
   })]
+
+  // The bench shows another array than the text speaks of: said where it is seen, and moves no text.
+  const away = page => page.away ? [keep("away", page.away, text => el("div", { class: "away" },
+    el("p", {}, text), button(words.put_back, "put_back")))] : []
 
   const trouble = page => (page.trouble || []).length
     ? keep("trouble", page.trouble, files => troubleList(el, words.mend, files)) : null
@@ -314,7 +315,7 @@ export function render({ model, el: host }) {
     const parts = [...kinds[page.kind](page), trouble(page)]
     if (page.live) parts.unshift(parts.pop())    // to whoever writes it; learners find it at the end
     body.replaceChildren(...parts.filter(Boolean))
-    foot.replaceChildren(...turn(page))
+    foot.replaceChildren(...away(page), ...turn(page))
     foot.hidden = !page.dots
     if (page.language) body.querySelectorAll(".title, .step, .question, .prose, .option, .list ul").forEach(one => { one.lang = page.language })
     asides(`${page.key} ${page.track || ""}`)

@@ -16,6 +16,8 @@ from pvsim.app.words import _
 
 __all__ = ["FrameView"]
 
+COVERED = ("curves", "levels")  # regions of the page; the drawing keeps its figures back by itself
+
 
 class Frame(Component):
     """The browser's side: what it hears goes to `act`, what it must do is in the parameters."""
@@ -24,6 +26,7 @@ class Frame(Component):
     revision = param.Integer(0, doc="Rises when the address no longer fits the state.")
     session = param.String(doc="Of this page alone: tells the browser of a server started anew.")
     words = param.Dict(default={})
+    hides = param.String(doc="Regions that are covered until a prediction is given, apart by spaces.")
 
     _esm = STATIC / "frame.js"
 
@@ -53,6 +56,8 @@ class FrameView:
         }
         self.root = Frame(self._act, looks=self._looks(), words=words, session=uuid4().hex, width=0, height=0)
         state.param.watch(self._dress, ["theme", "large", "keys"])
+        self._cover()
+        state.param.watch(self._cover, ["kept_back"])
         shown = ["scenario", "focus", "level", "quantity", "lesson", "view", "unfolded"]
         state.param.watch(self._outdate, [*shown, "comparison", "before_scenario"])
 
@@ -62,6 +67,9 @@ class FrameView:
 
     def _dress(self, *_events: object) -> None:
         self.root.looks = self._looks()
+
+    def _cover(self, *_events: object) -> None:
+        self.root.hides = " ".join(one for one in self._state.kept_back if one in COVERED)
 
     def _outdate(self, *_events: object) -> None:
         self.root.revision += 1

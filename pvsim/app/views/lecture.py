@@ -29,6 +29,7 @@ from pvsim.app.words import _, language
 from pvsim.array.scenario import Scenario
 from pvsim.course import podium as stand
 from pvsim.course.folder import own_course
+from pvsim.course.giveaway import covered
 from pvsim.course.lecture_file import write_lecture
 from pvsim.course.lesson import Course
 from pvsim.course.played import moment_of, note, podium_at
@@ -74,8 +75,10 @@ class LectureView:
         self._replay: Replay | None = None
         self._large = False
         self._wrong = self._hint = ""
+        self._done_from: object = None  # what the change set out from that did the act
         self._asked_twice = False  # the last press asked for the act although nobody had answered
         self._close_twice = False  # the last press asked for the end of the class
+        self._unattended = False  # the class could not be told what the podium wants of it
         self._noted = False  # something of this performance is in the record
         self._read_course()
         self._unkept = self._keeping = self._busy = self._waiting = False
@@ -250,7 +253,7 @@ class LectureView:
             self.root.said = _("The class is closed.")
         elif podium is not None:
             self._phones.open(podium, ask=True)
-            self._phones.ask(podium)
+            self._attend()
             self._tell()
             self.root.said = _("The class is open.")
         self._unkept = True
@@ -292,6 +295,7 @@ class LectureView:
         if kept.room is not None:
             self._phones.enter(*kept.room, kept.polls)
         self._set_up()
+        self._attend()
 
     # What comes from elsewhere
 
@@ -320,7 +324,8 @@ class LectureView:
         self._phones.close()
         self._podium, self._replay, self._mode = None, None, "ready"
         self._asked_twice = self._noted = False
-        self._state.param.update(locked=False)
+        self._state.lock(False)
+        self._state.give_back()
         if self.root.page:
             self._state.show(large=self._large)
 
@@ -333,12 +338,13 @@ class LectureView:
         podium = self._podium
         if podium is None or self._busy or self._mode == "replay":
             return
-        live = Situation(self._state.scenario, self._state.solution)
-        later = stand.watch(podium, self._course, live)
+        live, base = Situation(self._state.scenario, self._state.solution), self._state.set_out_from
+        going_on = base is not None and base is self._done_from
+        later = stand.watch(podium, self._course, live, going_on=going_on)
         if later is not podium:
             remember(live)
-            self._podium = later
-            self._phones.stop()
+            self._podium, self._done_from = later, base
+            self._attend()
         self._later(SETTLE_MS)
 
     def _hear(self) -> None:
@@ -347,6 +353,8 @@ class LectureView:
             return
         if self._phones.trouble:
             self._state.tell(self._phones.trouble)
+        elif self._unattended:
+            self._attend()
         self._podium = self._phones.hear(self._podium, self._key())
         self._later(PHONE_MS)
 
@@ -410,13 +418,24 @@ class LectureView:
         if self._mode == "rehearsal" and stand.cue_of(self._podium).moment == "ask":
             self._podium = invent(self._podium, self._course)
         self._set_up()
-        self._phones.ask(self._podium)
+        self._attend()
         self._note()
         self._tell()
 
+    def _attend(self) -> None:
+        """Let the class answer, or not, as the podium wants it."""
+        if self._podium is None or self._mode != "live":
+            return
+        self._unattended = False
+        try:
+            self._phones.attend(self._podium)
+        except PvsimError as error:
+            self._unattended = True
+            self._state.tell(str(error))
+
     def _change(self, podium: Podium) -> None:
         self._podium = podium
-        self._state.locked = stand.locked(podium, self._course)
+        self._lock(podium)
         self._note()
 
     def _tell(self) -> str:
@@ -433,7 +452,16 @@ class LectureView:
         moment = stand.cue_of(podium).moment
         if step is not None and finish is not None and moment in ("look", "explain"):
             self._podium = stand.with_done(podium, finish)
-        self._state.locked = stand.locked(self._podium or podium, self._course)
+        self._lock(self._podium or podium)
+
+    def _lock(self, podium: Podium) -> None:
+        """Lock the array while the class is asked, and keep back what would answer it."""
+        locked = stand.locked(podium, self._course)
+        step = stand.step_of(podium, self._course)
+        if stand.cue_of(podium).moment == "opening":  # the first step's array is on the bench already
+            step = stand.lesson_of(podium, self._course).steps[0]
+        waits = locked or stand.cue_of(podium).moment == "opening"
+        self._state.lock(locked, covered(step) if step is not None and waits else ())
 
     def _show(self, start: Scenario, finish: Scenario | None) -> None:
         assert self._podium is not None
@@ -450,7 +478,7 @@ class LectureView:
         assert self._replay is not None
         self._podium = self._replay.podium
         self._show(*self._replay.bench)
-        self._state.locked = False
+        self._state.lock(False)
 
     def _note(self) -> None:
         """Write this moment down, in the file that is saved and in what the tab keeps."""

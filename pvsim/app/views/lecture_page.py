@@ -113,6 +113,7 @@ def cue_page(podium: Podium, course: Course, hall: Hall) -> Page:
         "names": cue_names(podium.lecture, course),
         "room": hall.room,
         "hint": hall.hint,
+        "away": _away(podium, step, hall),
         "buttons": _buttons(podium, course, hall),
     }
     audience = Audience(language=lesson.language)  # on a wall there is nothing to press, and no track
@@ -130,6 +131,14 @@ def cue_names(lecture: Lecture, course: Course) -> list[str]:
         step = step_of_cue(lesson, cue)
         names.append(f"{lesson.title if step is None else step.title}: {moment_name(cue.moment)}")
     return names
+
+
+def _away(podium: Podium, step: Step | None, hall: Hall) -> str:
+    """What to say where the bench shows another array than the text speaks of."""
+    done = standing_of(podium).done
+    if step is None or done is None or hall.live.scenario == done or cue_of(podium).moment == "ask":
+        return ""
+    return _("looking further; the text stays")
 
 
 def _number(cue: Cue, step: Step | None) -> str:

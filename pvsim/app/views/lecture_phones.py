@@ -82,30 +82,41 @@ class Phones:
         room = self._open()
         return None if room is None else (room.code, room.key, self.asked)
 
-    def ask(self, podium: Podium) -> None:
-        """Put the question of the cue to the phones, once."""
-        room, step, cue = self._open(), stand.step_of(podium, self.course), stand.cue_of(podium)
+    def attend(self, podium: Podium) -> None:
+        """Take answers while the class is asked and nobody has seen what comes of it; else take none.
+
+        Whatever leads away from the question closes the round, and coming back before the act is done
+        opens the same one again.
+        """
+        room = self._open()
+        if room is None or not self.asked:
+            return
+        step, cue = stand.step_of(podium, self.course), stand.cue_of(podium)
         standing = stand.standing_of(podium)
-        if room is None or step is None or not self.asked or cue.moment != "ask":
+        asked = step is not None and cue.moment == "ask" and podium.lecture.parts[cue.part].poll
+        if step is None or not asked or standing.done is not None:
+            self._stop(room)
             return
-        polled = podium.lecture.parts[cue.part].poll and standing.done is None
-        if not polled or (cue.part, cue.page) in self.polls:
-            return
-        room.ask(sheet_of(self.course, cue, step))
-        if room.poll is not None:
-            self.polls[cue.part, cue.page] = (room.poll, len(standing.rounds) - 1)
+        known = self.polls.get((cue.part, cue.page))
+        if known is None:
+            room.ask(sheet_of(self.course, cue, step))
+            if room.poll is not None:
+                self.polls[cue.part, cue.page] = (room.poll, len(standing.rounds) - 1)
+        elif known[0] != room.poll:  # another question was asked since; a class answers the latest alone
+            self._stop(room)
+        elif not room.asking:
+            room.go_on()
+
+    @staticmethod
+    def _stop(room: ClassOf) -> None:
+        if room.asking:
+            room.stop()
 
     def again(self, key: Key) -> None:
         """The second round."""
         room = self._open()
         if room is not None and key in self.polls:
             room.again()
-
-    def stop(self) -> None:
-        """Take no more answers."""
-        room = self._open()
-        if room is not None and room.asking:
-            room.stop()
 
     def keep_hands(self, key: Key, question: object, hands: Sequence[float]) -> None:
         """Keep counted hands beside the phones' answers."""

@@ -21,6 +21,7 @@ from pvsim.app.words import _, language, ngettext, speaking
 from pvsim.course import player
 from pvsim.course.audience import lessons_in_order
 from pvsim.course.folder import own_course
+from pvsim.course.giveaway import covered
 from pvsim.course.lecture import lecture_of
 from pvsim.course.lecture_file import read_lecture
 from pvsim.course.lesson import Course, Lesson, Step
@@ -76,6 +77,7 @@ class LessonView:
         self._wrong: dict[str, str] = {}
         self._waiting = False
         self._busy = False
+        self._done_from: object = None  # what the change set out from that did the act
         self._acts: dict[str, Callable[[Any], None]] = {
             "open": self._open_lesson,
             "contents": lambda _value: self._leave(),
@@ -136,7 +138,9 @@ class LessonView:
 
     def _leave(self) -> None:
         self._open, self._glossary = None, False
-        self._state.param.update(locked=False, lesson="")
+        self._state.lock(False)
+        self._state.lesson = ""
+        self._state.give_back()
 
     def _open_glossary(self) -> None:
         self._leave()
@@ -266,10 +270,12 @@ class LessonView:
         if lesson is None or self._busy:
             return
         before = self._progress[lesson.slug]
-        live = Situation(self._state.scenario, self._state.solution)
-        after = player.watch(lesson, before, live)
+        live, base = Situation(self._state.scenario, self._state.solution), self._state.set_out_from
+        going_on = base is not None and base is self._done_from
+        after = player.watch(lesson, before, live, going_on=going_on)
         if after != before:
             remember(live)
+            self._done_from = base
             self._set(after)
             self._tell_done(before, after)
         document = pn.state.curdoc
@@ -367,11 +373,19 @@ class LessonView:
 
     def _lock(self) -> None:
         lesson = self._current()
-        self._state.locked = lesson is not None and player.locked(lesson, self._progress[lesson.slug])
+        if lesson is None:
+            self._state.lock(False)
+            return
+        progress = self._progress[lesson.slug]
+        step, mark = self._step()
+        if step is None and progress.page == 0:  # the first step's array is on the bench already
+            step, mark = lesson.steps[0], progress.marks[0]
+        back = covered(step) if step is not None and mark.prediction is None else ()
+        self._state.lock(player.locked(lesson, progress), back)
 
     def _tell_done(self, before: Progress, after: Progress) -> None:
         at = after.page - 1
-        if before.marks[at].done is None:
+        if before.marks[at].done is None and after.marks[at].done is not None:
             self.root.said = _("Done. Now look at what happened.")
 
     def _redraw_later(self) -> None:

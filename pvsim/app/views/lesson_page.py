@@ -15,6 +15,7 @@ from pvsim.course.player import (
     PHASES,
     Mark,
     Progress,
+    looks_further,
     mark_of,
     phase_of,
     readings_of,
@@ -191,7 +192,7 @@ def _step_page(
         "phase": phase,
         "locked": mark.prediction is None,
         "restart": mark.prediction is not None,
-        "elsewhere": _elsewhere(step, live),
+        "away": _away(step, mark, live),
         "next": _("Finish") if last else _("Next"),
         "next_ready": phase == "explain",
         "back": _("Back"),
@@ -226,7 +227,6 @@ def _part(
         part |= {"html": render(step.act.text, readings, audience), "done": mark.done is not None}
         part |= {"cautions": [_(CAUTIONS[one]) for one in step.cautions]}
         part |= {"status": _("Done.") if mark.done is not None else _("Not done yet.")}
-        part |= {"moved_on": mark.done is not None and live.scenario != mark.done}
     elif name == "observe" and step.observe is not None:
         readings = readings_of(step, mark, live)
         part |= {"html": render(step.notice.text, readings, audience), "wrong": wrong.get(name, "")}
@@ -331,11 +331,15 @@ def _nearness(question: Question, answer: Answer, verdict: Verdict) -> str:
     return f"<p>{text}</p>"
 
 
-def _elsewhere(step: Step, live: Situation) -> str:
-    """A hint when the page shows an array that the step does not speak of."""
-    if live.scenario.array == step.start.array:
-        return ""
-    return _("Another array is on the bench. This step speaks of “{title}”.").format(title=step.start.title)
+def _away(step: Step, mark: Mark, live: Situation) -> str:
+    """What to say where the page shows an array that the text does not speak of; empty where it does."""
+    if live.scenario.array != step.start.array:
+        return _("Another array is on the bench. This step speaks of “{title}”.").format(
+            title=step.start.title
+        )
+    if looks_further(mark, live.scenario):
+        return _("You are looking further. The text stays with the array as the act had made it.")
+    return ""
 
 
 def _dots(lesson: Lesson, progress: Progress) -> list[Page]:

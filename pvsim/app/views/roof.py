@@ -16,7 +16,7 @@ from pvsim.app.places import holds, place_at
 from pvsim.app.state import LEVELS, State
 from pvsim.app.views.roof_cell import cell_circuit
 from pvsim.app.views.roof_read import reading
-from pvsim.app.views.roof_scene import scene_payload, state_payload
+from pvsim.app.views.roof_scene import light_alone, scene_payload, state_payload
 from pvsim.app.views.roof_words import roof_words
 from pvsim.app.words import _
 from pvsim.array.index import array_index, cell_at, module_at
@@ -30,6 +30,7 @@ __all__ = ["RoofView"]
 MAIN = "roof.js"  # offers `render`; the other files hold what it is made of
 SHOWN = (
     "scenario", "solution", "focus", "level", "quantity", "condition", "handed", "theme", "locked",
+    "kept_back",
 )  # fmt: skip
 MOST_CELLS_A_MESSAGE = 5000
 MOST_WISHES = 20  # in one message; static/roof/gate.js sends the rest with the next
@@ -113,23 +114,30 @@ class RoofView:
             self._roof = roof
             self._scenes += 1
             values["scene"] = json.dumps({"key": self._scenes, **scene_payload(state.scenario)})
+        back = "values" in state.kept_back
+        quantity = "irradiance" if back else state.quantity
         now = state_payload(
-            state.scenario, state.solution, quantity=state.quantity, level=state.level, focus=state.focus
+            state.scenario, state.solution, quantity=quantity, level=state.level, focus=state.focus
         )
+        if back:
+            now |= light_alone(now)
         place = state.focus
         shown = place if level_of(place) == "diode" and state.level != "cell" else self._shown_place()
         now |= {
             "scene": self._scenes,
             "level": state.level,
             "focus": _fields(place),
-            "quantity": state.quantity,
+            "quantity": quantity,
             "condition": state.condition,
             "handed": state.handed,
             "theme": state.theme,
             "locked": state.locked,
-            "readout": reading(state.solution, shown),
+            "kept_back": back,
+            "readout": _("Figures are shown once your prediction is stored.")
+            if back
+            else reading(state.solution, shown),
         }
-        if state.level == "cell":
+        if state.level == "cell" and not back:
             now["cell"] = self._cell()
         values["now"] = json.dumps(now, allow_nan=False)
         self.root.param.update(**values)

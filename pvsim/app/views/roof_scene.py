@@ -17,7 +17,7 @@ from pvsim.array.result import ArraySolution
 from pvsim.array.scenario import Scenario
 from pvsim.errors import ScenarioError
 
-__all__ = ["MANY_CELLS", "scale_of", "scene_payload", "state_payload"]
+__all__ = ["MANY_CELLS", "light_alone", "scale_of", "scene_payload", "state_payload"]
 
 MANY_CELLS = 4000  # beyond this a module is one tile until somebody goes near
 EATS_W = -0.02  # below this a cell takes power; the solver's own noise is far smaller
@@ -125,6 +125,19 @@ def state_payload(
     if level in ("module", "substring", "cell"):
         out["detail"] = _detail(solution, index, module)
     return out
+
+
+def light_alone(payload: dict[str, Any]) -> dict[str, Any]:
+    """The entries of a `state_payload` that tell what the solver found, without a figure in them."""
+    blank = {name: [None] * len(payload["strings"][name]) for name in payload["strings"]}
+    modules = payload["modules"]
+    modules = modules | {name: [None] * len(modules[name]) for name in ("power", "voltage")}
+    return {
+        "modules": modules,
+        "strings": blank,
+        "trackers": [[None, None] for _one in payload["trackers"]],
+        "detail": None,
+    }
 
 
 def cell_values(solution: ArraySolution, quantity: str) -> np.ndarray:

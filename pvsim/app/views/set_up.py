@@ -11,7 +11,7 @@ __all__ = ["look_at", "put_on_bench"]
 
 def put_on_bench(state: State, title: str, start: Scenario, done: Scenario | None) -> None:
     """The step's beginning as the state to compare with, then what its act has made of it."""
-    state.replace(start, title, fresh=True)
+    state.lend(start, title)
     state.keep_before(silently=True)
     if done is not None:
         state.replace(done, title)

@@ -15,6 +15,7 @@ from tests.app.conftest import WAIT_ms
 from tests.store.conftest import CHOICE, NUMBER
 
 from .test_notes import SCENE  # isort: skip
+from tests.patience import PATIENCE_s
 
 pytestmark = pytest.mark.ui
 NO_NETWORK = """() => {
@@ -132,7 +133,7 @@ def test_a_lecturer_s_page_and_three_phones_go_through_a_poll_with_two_rounds(br
 
     thread = threading.Thread(target=serve, daemon=True)
     thread.start()
-    assert ready.wait(30)
+    assert ready.wait(PATIENCE_s)
     server, loop = started
     devices = Devices(browser, f"http://127.0.0.1:{server.port}/")
     try:
@@ -180,7 +181,7 @@ def test_a_lecturer_s_page_and_three_phones_go_through_a_poll_with_two_rounds(br
             loop.stop()
 
         loop.add_callback(end)
-        thread.join(10)
+        thread.join(PATIENCE_s)
 
 
 def test_a_number_is_typed_with_a_comma_and_a_slip_is_told(devices, taught):

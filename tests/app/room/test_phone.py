@@ -16,13 +16,14 @@ from pvsim.errors import StoreError
 from tests.store.conftest import CHOICE, NUMBER
 
 from .conftest import meet  # isort: skip
+from tests.patience import PATIENCE_s
 
 
 def read(url, **headers):
     """Body and headers of an answer, whatever its status."""
     request = urllib.request.Request(url, headers={"Accept-Language": "en"} | headers)
     try:
-        with urllib.request.urlopen(request, timeout=30) as answer:
+        with urllib.request.urlopen(request, timeout=PATIENCE_s) as answer:
             return answer.read().decode("utf-8"), answer.headers
     except urllib.error.HTTPError as error:
         with error:

@@ -24,6 +24,7 @@ from tests.store.conftest import CHOICE
 
 from .conftest import VOTER, Phone  # isort: skip
 from .test_classroom import until  # isort: skip
+from tests.patience import PATIENCE_s
 
 PHONES = 12
 
@@ -40,7 +41,7 @@ def server(store_url, *more) -> Iterator[tuple[subprocess.Popen[str], str]]:
         yield process, f"ws{found[1]}"
     finally:
         process.kill()
-        process.communicate(timeout=10)
+        process.communicate(timeout=PATIENCE_s)
 
 
 async def join(url, code, number) -> Phone:
@@ -183,7 +184,7 @@ def test_processes_that_share_a_port_serve_one_class_and_end_with_the_first(tmp_
         run_async(lesson(url))
         children = children_of(process.pid)
         assert len(children) == 2
-    end = time.monotonic() + 20
+    end = time.monotonic() + PATIENCE_s
     while any(map(is_alive, children)):
         assert time.monotonic() < end, "a process serves on without the one that started it"
         time.sleep(0.1)

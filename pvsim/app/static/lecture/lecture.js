@@ -308,7 +308,8 @@ export function render({ model }) {
   }
 
   const cue = page => joining && page.room?.code ? [join(page)] : [
-    el("p", { class: "moment" }, page.label, page.number ? el("span", { class: "quiet" }, ` · ${page.number}`) : null),
+    el("p", { class: "moment" }, page.label, page.number ? el("span", { class: "quiet" }, ` · ${page.number}`) : null,
+      page.away ? el("span", { class: "away" }, ` · ${page.away}`) : null),
     el("h3", { class: "title", tabindex: "-1" }, page.step_title || page.lesson),
     page.hint ? el("p", { class: "hint", role: "alert" }, page.hint) : null,
     ...moments[page.moment](page).filter(Boolean),

@@ -248,7 +248,10 @@ function drawKey(image, name) {
 
 /** Bring the legend up to date. */
 export function updateLegend(legend, view) {
-  for (const [name, button] of Object.entries(legend.buttons)) put(button, "aria-pressed", String(name === view.quantity))
+  for (const [name, button] of Object.entries(legend.buttons)) {
+    put(button, "aria-pressed", String(name === view.quantity))
+    button.disabled = Boolean(view.now.kept_back) && name !== "irradiance"
+  }
   const { scale } = view.now
   const key = `${scale.kind} ${view.theme} ${scale.low} ${scale.high} ${scale.unit}`
   if (key === legend.last) return

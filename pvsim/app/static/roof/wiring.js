@@ -46,7 +46,7 @@ export function drawWiring(layer, view) {
       svg("path", { class: "wire", d: lead.path }, back)
       drawCurrent(back, lead.path, current, most, lead.arrows)
     }
-    boxes.set(`${string.number}`, drawHead(layer, view, string, lead, faults, current, frame))
+    boxes.set(`${string.number}`, drawHead(layer, view, string, lead, faults, now.kept_back ? null : current, frame))
     for (const module of string.modules) {
       boxes.set(`${string.number}/${module.number}`, {
         left: X(module.left), top: Y(module.top), width: module.width * camera.scale, height: module.height * camera.scale,

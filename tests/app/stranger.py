@@ -48,7 +48,8 @@ class House:
         assert found is not None, "the server did not start"
         self.port = int(found[1])
         self.url = f"http://127.0.0.1:{self.port}/"
-        threading.Thread(target=self.process.stdout.read, daemon=True).start()
+        self._reader = threading.Thread(target=self.process.stdout.read, daemon=True)
+        self._reader.start()
 
     def get(self, path: str = "", **headers: str) -> tuple[int, str, Any]:
         """Status, text and headers of an answer."""
@@ -95,6 +96,9 @@ class House:
         """End the process."""
         self.process.terminate()
         self.process.wait(20)
+        self._reader.join(20)
+        if self.process.stdout is not None:
+            self.process.stdout.close()
         self._log.close()
 
 
@@ -120,7 +124,7 @@ class Stranger:
         self.socket.close()
         while not self.gone:
             await self.part()
-        await asyncio.sleep(0.02)  # the loop lets go of the socket
+        await asyncio.sleep(0.05)  # the loop lets go of the socket
 
     async def send(self, *parts: str | bytes) -> None:
         """Parts of a message, as they are."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import urllib.error
 import urllib.request
 from collections.abc import Iterator
@@ -41,6 +42,14 @@ async def connect(served: Served, token: str) -> Any:
     return socket, await socket.read_message()
 
 
+async def leave(socket: Any) -> None:
+    """Close a page, and wait until the loop has let go of it."""
+    socket.close()
+    while await socket.read_message() is not None:
+        pass
+    await asyncio.sleep(0.05)
+
+
 @pytest.fixture
 def small(monkeypatch) -> Iterator[Served]:
     """A server with room for five pages, two of them without a connection."""
@@ -74,17 +83,14 @@ def test_a_full_server_says_so_and_lets_in_again_when_a_page_closes(small):
         assert "As many pages are open" in text
         assert int(headers["Refresh"]) > 0
         assert names_of(small) == held  # no open page was let go of
-        _late, greeting = await connect(small, "unknown.token")
+        late, greeting = await connect(small, "unknown.token")
         assert greeting is None  # nor is there a session through the socket
-        sockets[0].close()
-        while await sockets[0].read_message() is not None:
-            pass
+        late.close()
+        await leave(sockets[0])
         while get(small.url)[0] != 200:  # until the server has heard of it
             pass
         for socket in sockets[1:]:
-            socket.close()
-            while await socket.read_message() is not None:
-                pass
+            await leave(socket)
 
     run_async(fill())
 
@@ -98,9 +104,7 @@ def test_a_page_that_was_let_go_of_is_made_anew_when_it_connects_after_all(small
         socket, greeting = await connect(small, tokens[0])
         assert greeting is not None
         assert first in names_of(small)
-        socket.close()
-        while await socket.read_message() is not None:
-            pass
+        await leave(socket)
 
     run_async(come())
 

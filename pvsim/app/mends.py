@@ -3,7 +3,8 @@
 Nothing else in pvsim overrides, replaces or calls what these packages do not offer. Each mend is a subclass
 that pvsim alone uses; nothing of Panel or Bokeh is replaced for others. tests/app/test_mends.py holds that
 every part is still there in its shape and that every mend does what it is for: where a new release makes it
-fail, read the reason here, and mend anew or take the mend out.
+fail, read the reason here, and mend anew or take the mend out. What does so in the browser is in
+static/mends.js.
 """
 
 from __future__ import annotations

@@ -5,7 +5,11 @@ The pages here come from a process of `pvsim serve`, and nothing here is evaluat
 
 from __future__ import annotations
 
+import threading
+import time
 from collections.abc import Iterator
+from contextlib import contextmanager
+from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from typing import Any
 
 import pytest
@@ -89,7 +93,7 @@ def test_axes_are_written_with_the_page_s_decimal_mark_and_nothing_is_evaluated(
           .filter(model => model.type === "BasicTickFormatter")
           .map(model => model.doFormat([-0.25, 20, 1e-7], {}).join(" "))"""
     )
-    assert set(seen) == {"−0,25 20 1e-7"}
+    assert set(seen) == {"−0,25 20 1e−7"}
 
 
 def test_files_are_saved_without_a_breach(visit, house):
@@ -127,6 +131,7 @@ INJECTED = """() => {
   const frame = document.createElement("iframe")
   frame.src = "http://127.0.0.1:1/"
   document.body.append(frame)
+  setTimeout(() => { try { window.injected = eval("true") } catch { told.push("eval") } })
   const look = done => setTimeout(() => done([window.injected === true, [...new Set(told)]]), 500)
   return new Promise(look)
 }"""
@@ -140,9 +145,7 @@ def test_a_script_that_got_into_the_page_does_not_run(browser, house):
         ready(page)
         ran, told = page.evaluate(INJECTED)
         assert not ran
-        assert {"script-src-elem", "script-src-attr", "frame-src"} <= set(told)
-        with pytest.raises(Exception, match=r"unsafe-eval|EvalError"):
-            page.evaluate("() => eval('1')")
+        assert {"script-src-elem", "script-src-attr", "frame-src", "eval"} <= set(told)
     finally:
         context.close()
 
@@ -150,31 +153,56 @@ def test_a_script_that_got_into_the_page_does_not_run(browser, house):
 FRAME = """<!doctype html><iframe src="%s" width="1200" height="700"></iframe>"""
 
 
+@contextmanager
+def platform_of(page: list[str]) -> Iterator[str]:
+    """The origin of another server of this machine, with one page: browsers let no other show a local one."""
+
+    class Platform(BaseHTTPRequestHandler):
+        def do_GET(self) -> None:
+            body = page[0].encode("utf-8")
+            self.send_response(200)
+            self.send_header("Content-Type", "text/html; charset=utf-8")
+            self.send_header("Content-Length", str(len(body)))
+            self.end_headers()
+            self.wfile.write(body)
+
+        def log_message(self, *_words: object) -> None:
+            """Nothing is told."""
+
+    server = ThreadingHTTPServer(("127.0.0.1", 0), Platform)
+    thread = threading.Thread(target=server.serve_forever, daemon=True)
+    thread.start()
+    try:
+        yield f"http://localhost:{server.server_address[1]}"
+    finally:
+        server.shutdown()
+        server.server_close()
+        thread.join(20)
+
+
 @pytest.mark.parametrize("named", [False, True])
 def test_only_named_platforms_show_the_page_in_a_frame(browser, tmp_path, named):
     """A lecturer's own platform is named by an option; the page works there as it does alone."""
-    platform = "http://learn.example.test"
-    house = House(tmp_path, *(("--embed", platform) if named else ()))
-    context = browser.new_context(viewport=DESK)
-    context.set_default_timeout(WAIT_ms)
-    try:
-        page = context.new_page()
-        refused: list[str] = []
-        page.on("console", lambda one: refused.append(one.text))
-        context.route(
-            platform + "/", lambda route: route.fulfill(body=FRAME % house.url, content_type="text/html")
-        )
-        page.goto(platform + "/")
-        if named:
-            frame = page.frame_locator("iframe")
-            frame.get_by_test_id("said").filter(has_text="W").wait_for()
-            frame.get_by_test_id("menu-light").click()
-            frame.get_by_role("button", name="Haze").click()
-            frame.get_by_test_id("said").filter(has_text="falls").wait_for()
-        else:
-            while not any("frame-ancestors" in one for one in refused):
-                page.wait_for_timeout(50)
-            assert page.frame_locator("iframe").get_by_test_id("said").count() == 0
-    finally:
-        context.close()
-        house.stop()
+    page_of_platform = [""]
+    with platform_of(page_of_platform) as platform:
+        house = House(tmp_path, *(("--embed", platform) if named else ()))
+        page_of_platform[0] = FRAME % house.url
+        context = browser.new_context(viewport=DESK)
+        context.set_default_timeout(WAIT_ms)
+        try:
+            page = context.new_page()
+            page.goto(platform + "/")
+            if named:
+                frame = page.frame_locator("iframe")
+                frame.get_by_test_id("said").filter(has_text="W").wait_for()
+                frame.get_by_test_id("menu-light").click()
+                frame.get_by_role("button", name="Haze").click()
+                frame.get_by_test_id("said").filter(has_text="falls").wait_for()
+            else:
+                end = time.monotonic() + WAIT_ms / 1000
+                while not any(one.url.startswith("chrome-error:") for one in page.frames):
+                    assert time.monotonic() < end
+                    page.wait_for_timeout(50)
+        finally:
+            context.close()
+            house.stop()

@@ -8,7 +8,6 @@ from tornado.httputil import HTTPServerRequest
 from tornado.routing import Matcher, Rule
 
 from pvsim.app.door.names import Names
-from pvsim.app.room.gate import Gate
 from pvsim.app.room.hub import Hub
 from pvsim.app.room.plain import PlainPage
 from pvsim.app.words import _, speaking
@@ -56,5 +55,5 @@ def long_addresses(hub: Hub, language: str = "", names: Names | None = None) -> 
     names : Names or None
         Of the server.
     """
-    about = {"hub": hub, "gate": Gate(), "language": language, "names": names or Names()}
+    about = {"hub": hub, "gate": hub.gate, "language": language, "names": names or Names()}
     return Rule(_Long(), LongAddressPage, about)

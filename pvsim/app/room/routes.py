@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Any
 
 from pvsim.app.door.names import Names
-from pvsim.app.room.gate import Gate
 from pvsim.app.room.hub import Hub
 from pvsim.app.room.notes import NotesPage, NotesSocket
 from pvsim.app.room.phone import EntryPage, PhonePage, PhoneSocket
@@ -28,7 +27,7 @@ def class_routes(
     names : Names or None
         Of the server, from whose pages alone sockets are opened; None for those of this machine to itself.
     """
-    shared = {"hub": hub, "gate": Gate(), "language": language, "names": names or Names()}
+    shared = {"hub": hub, "gate": hub.gate, "language": language, "names": names or Names()}
     return [
         (r"/join/?", EntryPage, shared),
         (rf"/join/{CODE}", PhonePage, shared),

@@ -255,6 +255,7 @@ export function render({ model, el: host }) {
       el("div", { class: "prose", html: part.html }),
       el("div", { class: "row" },
         el("span", { class: `tick tick--${part.done ? "done" : "open"}` }, part.status),
+        part.reason ? el("span", { class: "reason" }, part.reason) : null,
         !part.done ? button(words.do, "do") : null),
     ],
     observe: part => [

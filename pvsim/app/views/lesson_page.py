@@ -10,6 +10,7 @@ from pvsim.app.words import _, decimal_mark
 from pvsim.course.answers import Answer, ChoiceAnswer, NumberAnswer, Verdict
 from pvsim.course.audience import Audience, audience_of, lessons_in_order
 from pvsim.course.cautions import CAUTIONS
+from pvsim.course.lacking import lacking
 from pvsim.course.lesson import ChoiceQuestion, Course, Lesson, NumberQuestion, Question, Step
 from pvsim.course.player import (
     PHASES,
@@ -227,6 +228,7 @@ def _part(
         part |= {"html": render(step.act.text, readings, audience), "done": mark.done is not None}
         part |= {"cautions": [_(CAUTIONS[one]) for one in step.cautions]}
         part |= {"status": _("Done.") if mark.done is not None else _("Not done yet.")}
+        part |= {"reason": lacking(step, live) if mark.done is None else ""}
     elif name == "observe" and step.observe is not None:
         readings = readings_of(step, mark, live)
         part |= {"html": render(step.notice.text, readings, audience), "wrong": wrong.get(name, "")}

@@ -34,13 +34,21 @@ def broken(place: str, kind: str, size: float | None = None) -> Callable[[Scenar
 REASONS = [
     # one cell of a module to 20 %
     ("hungry-cell/one-in-sixty", [shade(0.2, "1/1/14", "1/1/25")], "Cell 25 is shaded too."),
-    ("hungry-cell/one-in-sixty", [shade(0.2, "1/1/14", "1/1/25", "1/1/3")], "Cell 3 and cell 25 are shaded too."),
+    (
+        "hungry-cell/one-in-sixty",
+        [shade(0.2, "1/1/14", "1/1/25", "1/1/3")],
+        "Cell 3 and cell 25 are shaded too.",
+    ),
     (
         "hungry-cell/one-in-sixty",
         [shade(0.2, "1/1/25", "1/1/3")],
         "2 cells of module 1 get at most 25 % of the light; the step wants 1.",
     ),
-    ("hungry-cell/one-in-sixty", [shade(0.5, "1/1/14")], "No cell of module 1 gets at most 25 % of the light."),
+    (
+        "hungry-cell/one-in-sixty",
+        [shade(0.5, "1/1/14")],
+        "No cell of module 1 gets at most 25 % of the light.",
+    ),
     # a leaf on the first substring of three
     ("diode/with-diodes", [shade(0.2, "1/1/14", "1/1/30")], "Cell 30 is not in full light."),
     # both strings, whole modules

@@ -14,7 +14,7 @@ from importlib import import_module
 from typing import Any, NoReturn
 
 import pvsim
-from pvsim.errors import PvsimError
+from pvsim.errors import FileError, PvsimError, cut_part
 
 _SOURCE_HELP = (
     "a scenario (.toml), a bare circuit (.toml or .json), the name of a scenario that comes with pvsim, "
@@ -65,6 +65,13 @@ def main(arguments: Sequence[str] | None = None) -> int:
         result: int = command.run(options)
         sys.stdout.flush()
         return result
+    except BrokenPipeError:  # the reader, such as head, has seen enough
+        _let_go_of_output()
+        return 0
+    except OSError as error:
+        _let_go_of_output()
+        print(f"pvsim: {_told(error)}", file=sys.stderr)
+        return 2
     except PvsimError as error:
         print(f"pvsim: {error}", file=sys.stderr)
         return 2
@@ -77,11 +84,26 @@ def main(arguments: Sequence[str] | None = None) -> int:
             file=sys.stderr,
         )
         return 2
-    except BrokenPipeError:  # the reader, such as head, has seen enough
-        sys.stderr.close()
-        return 0
     except KeyboardInterrupt:
         return 130
+
+
+def _told(error: OSError) -> PvsimError:
+    """What the system did not let us do, beyond what commands tell themselves."""
+    what = str(error.filename or "the standard output")
+    return FileError(
+        f"{cut_part(what)} cannot be read or written ({error.strerror or error})",
+        expected="a file, folder or disk that lets pvsim in and has room",
+        mend="Free some space, or name another place",
+    )
+
+
+def _let_go_of_output() -> None:
+    """Send what is still to be written nowhere: Python tries once more as it ends, and would complain."""
+    try:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    except (OSError, ValueError):  # it has no file of its own, or none any more
+        return
 
 
 def _with_negative_points(words: list[str]) -> list[str]:

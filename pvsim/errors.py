@@ -21,6 +21,10 @@ from collections.abc import Iterable
 
 from pvsim.words import _
 
+LONGEST_PART = 1_000  # characters of each part; a list of all kinds of fault has some 350
+LONGEST_NAME = 80  # characters of a name that others are likened to
+MOST_KNOWN = 1_000  # names that are likened to it
+
 
 class PvsimError(Exception):
     """Something the person using pvsim can mend.
@@ -28,7 +32,7 @@ class PvsimError(Exception):
     Parameters
     ----------
     wrong : str
-        What was wrong, as a clause without a full stop.
+        What was wrong, as a clause without a full stop. Of a very long part both ends stay.
     expected : str
         What would have been right.
     mend : str
@@ -36,6 +40,7 @@ class PvsimError(Exception):
     """
 
     def __init__(self, wrong: str, *, expected: str, mend: str) -> None:
+        wrong, expected, mend = map(cut_part, (wrong, expected, mend))
         self.wrong = wrong
         self.expected = expected
         self.mend = mend
@@ -97,6 +102,12 @@ class StoreError(PvsimError):
         return str(PvsimError(wrong, expected=expected, mend=mend))
 
 
+def cut_part(part: str) -> str:
+    """A part of an error; of one that is far too long, both ends."""
+    half = LONGEST_PART // 2
+    return part if len(part) <= LONGEST_PART else f"{part[: half - 3]}...{part[-half:]}"
+
+
 def nearest(name: str, known: Iterable[str], otherwise: str = "") -> str:
     """The clause that names the nearest known names, for the `mend` part of an error.
 
@@ -116,7 +127,7 @@ def nearest(name: str, known: Iterable[str], otherwise: str = "") -> str:
     """
     from difflib import SequenceMatcher, get_close_matches  # only when there is an error to tell
 
-    known = sorted(known)
+    name, known = name[:LONGEST_NAME], sorted(known)[:MOST_KNOWN]
     close = [one for one in known if one.lower() == name.lower()]
     close = close or get_close_matches(name, known, n=3, cutoff=0.6)
     if not close and len(name) > 2:

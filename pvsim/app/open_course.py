@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import time
 from collections.abc import Iterator
 from dataclasses import replace
@@ -40,7 +41,8 @@ class OpenCourse:
     """
 
     def __init__(self, path: Path, *, live: bool = False) -> None:
-        if not path.is_dir() and (path.suffix != ".md" or not path.exists()):
+        is_folder = os.path.isdir(path)  # unlike a Path, says no to a name that no system has files with
+        if not is_folder and (path.suffix != ".md" or not os.path.exists(path)):
             raise FileError(
                 f"{shown(path)} is neither a lesson nor a folder with lessons",
                 expected="a lesson file (.md), or a folder with course.toml and lesson files",
@@ -48,10 +50,10 @@ class OpenCourse:
             )
         self.live = live
         self.revision = 0  # rises with each reading
-        folder = path if path.is_dir() else path.parent
+        folder = path if is_folder else path.parent
         course, translation = course_of(folder)
         self._folder = course or folder
-        self.slug = "" if path.is_dir() else path.stem  # of the one lesson that is shown
+        self.slug = "" if is_folder else path.stem  # of the one lesson that is shown
         self.translation = translation if course else ""  # that the path leads to
         self._courses: dict[str, Course] = {}
         self._read_stamp = self._last_stamp = self._stamp() if live else ()

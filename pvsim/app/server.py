@@ -10,6 +10,7 @@ from bokeh.server.server import Server
 from bokeh.settings import settings as bokeh_settings
 from tornado.web import StaticFileHandler
 
+from pvsim.app.long_address import LONGEST_HEAD, answer_long_addresses
 from pvsim.app.look import STATIC
 from pvsim.app.network import local_addresses, origins
 from pvsim.app.open_course import OpenCourse
@@ -80,8 +81,10 @@ def create_server(
         "unused_session_lifetime_milliseconds": UNUSED_SESSION_MS,
         "session_token_expiration": TOKEN_S,
         "compress_response": True,
+        "http_server_kwargs": {"max_header_size": LONGEST_HEAD},
     }
     server: Server = pn.io.server.get_server({"/": open_page}, port=port, **(options | settings))
+    answer_long_addresses(server._tornado, hub, language)
     hub.network = network
     found = local_addresses() if network else ()
     hub.address = hub.address or f"http://{next(iter(found), '127.0.0.1')}:{server.port}"

@@ -18,7 +18,8 @@ from pvsim.array.memo import IdentityMemo
 from pvsim.array.module import Floats, Substring
 from pvsim.circuit.cell import Cell
 from pvsim.circuit.diode import Diode
-from pvsim.circuit.network import Element, OPEN_RESISTANCE_ohm, Parallel, Resistor, Series, Turned
+from pvsim.circuit.limits import OPEN_RESISTANCE_ohm
+from pvsim.circuit.network import Element, Parallel, Resistor, Series, Turned
 
 FUSE_RESISTANCE_ohm = 0.004  # a cold string fuse of 15 to 20 A; order of magnitude
 # A silicon rectifier of about 0.8 V at 10 A; invented.

@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import inf, isfinite
+from math import inf
 from typing import Literal, get_args
 
-from pvsim.circuit.checks import finite, one_of, positive
-from pvsim.errors import CircuitError
+from pvsim.circuit import limits
+from pvsim.circuit.checks import finite, one_of, within
 
 CellCondition = Literal["good", "open", "short"]
 
 REFERENCE_IRRADIANCE_W_m2 = 1000.0  # standard test conditions, IEC 60904-3
 REFERENCE_TEMPERATURE_K = 298.15  # standard test conditions, 25 degrees C
-MOST_SHUNT_ohm = 1e7  # a thousand times the best cell; beyond it voltages drown in rounding
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,7 +26,7 @@ class CellType:
     saturation_current_A, ideality : float
         I0 and n of the (first) diode.
     series_resistance_ohm, shunt_resistance_ohm : float
-        Rs and Rsh, at most 1e7 ohm. Rsh is a property of the cell and does not follow irradiance
+        Rs and Rsh. Rsh is a property of the cell and does not follow irradiance
         unless `shunt_follows_irradiance` is set.
     breakdown_fraction, breakdown_voltage_V, breakdown_exponent : float
         a, Vbr (negative) and m (at least 1) of Bishop's reverse term; a = 0 leaves it out.
@@ -43,7 +42,7 @@ class CellType:
     Raises
     ------
     CircuitError
-        If a value is not finite or outside its range.
+        If a value is not finite or outside its bounds in `pvsim.circuit.limits`.
 
     Notes
     -----
@@ -67,19 +66,7 @@ class CellType:
     shunt_follows_irradiance: bool = False
 
     def __post_init__(self) -> None:
-        finite(self, "photocurrent_A", least=0.0)
-        positive(self, "saturation_current_A")
-        positive(self, "ideality")
-        finite(self, "series_resistance_ohm", least=0.0)
-        finite(self, "shunt_resistance_ohm", least=1e-6, most=MOST_SHUNT_ohm)
-        finite(self, "breakdown_fraction", least=0.0)
-        finite(self, "breakdown_voltage_V", most=-0.5)
-        finite(self, "breakdown_exponent", least=1.0, most=20.0)
-        finite(self, "second_saturation_current_A", least=0.0)
-        positive(self, "second_ideality")
-        finite(self, "photocurrent_coefficient_per_K", least=-0.01, most=0.01)
-        positive(self, "band_gap_eV")
-        finite(self, "band_gap_coefficient_per_K", least=-0.01, most=0.01)
+        within(self, limits.CELL_TYPE)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -118,15 +105,8 @@ class Cell:
     extra_series_resistance_ohm: float = 0.0
 
     def __post_init__(self) -> None:
-        finite(self, "irradiance_W_m2", least=0.0, most=20_000.0)
-        finite(self, "temperature_K", least=150.0, most=600.0)
+        within(self, limits.CELL)
         one_of(self, "condition", get_args(CellCondition))
-        finite(self, "active_fraction", least=1e-6, most=1.0)
-        finite(self, "extra_series_resistance_ohm", least=0.0)
-        shunt = self.parallel_resistance_ohm
-        if not (shunt == inf or (isfinite(shunt) and shunt > 0.0)):
-            raise CircuitError(
-                f"parallel_resistance_ohm of a cell is {shunt!r}",
-                expected="a number above 0, or infinity for no added shunt",
-                mend="For a cell with no voltage at all use condition='short'",
-            )
+        if self.parallel_resistance_ohm != inf:
+            least, most = limits.ADDED_SHUNT_ohm
+            finite(self, "parallel_resistance_ohm", least=least, most=most)

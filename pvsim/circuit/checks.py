@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from math import inf, isfinite
+from math import isfinite
 
+from pvsim.circuit.limits import Bounds
 from pvsim.errors import CircuitError, nearest
 
 _WITH_UNIT = re.compile(r"_(V|A|W|K|C|eV|ohm|per_K|m2|W_m2)$")
 FEWEST_POINTS, MOST_POINTS = 8, 20_000
 
 
-def finite(thing: object, name: str, *, least: float = -inf, most: float = inf) -> None:
+def finite(thing: object, name: str, *, least: float, most: float) -> None:
     """Refuse a field that is not a finite number from `least` to `most`."""
     value = getattr(thing, name)
     if isinstance(value, bool) or not isinstance(value, (int, float)) or not isfinite(value):
@@ -21,11 +22,10 @@ def finite(thing: object, name: str, *, least: float = -inf, most: float = inf) 
         _refuse(thing, name, value, _span(least, most))
 
 
-def positive(thing: object, name: str) -> None:
-    """Refuse a field that is not a finite number above zero."""
-    finite(thing, name)
-    if getattr(thing, name) <= 0:
-        _refuse(thing, name, getattr(thing, name), "a number above 0")
+def within(thing: object, bounds: Bounds) -> None:
+    """Refuse a field that is not a finite number within its bounds."""
+    for name, (least, most) in bounds.items():
+        finite(thing, name, least=least, most=most)
 
 
 def one_of(thing: object, name: str, known: Sequence[str]) -> None:
@@ -78,10 +78,6 @@ def one_condition(
 
 
 def _span(least: float, most: float) -> str:
-    if most == inf:
-        return f"a number of at least {least:g}"
-    if least == -inf:
-        return f"a number of at most {most:g}"
     return f"a number from {least:g} to {most:g}"
 
 

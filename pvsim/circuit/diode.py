@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal, get_args
 
-from pvsim.circuit.checks import finite, one_of, positive
+from pvsim.circuit import limits
+from pvsim.circuit.checks import one_of, within
 
 DiodeCondition = Literal["good", "open", "short", "reversed", "resistive"]
 
@@ -56,11 +57,5 @@ class Diode:
     contact_resistance_ohm: float = 0.0
 
     def __post_init__(self) -> None:
-        positive(self, "saturation_current_A")
-        positive(self, "ideality")
-        finite(self, "series_resistance_ohm", least=0.0)
-        positive(self, "leakage_resistance_ohm")
-        finite(self, "temperature_K", least=150.0, most=600.0)
-        positive(self, "barrier_eV")
+        within(self, limits.DIODE)
         one_of(self, "condition", get_args(DiodeCondition))
-        finite(self, "contact_resistance_ohm", least=0.0)

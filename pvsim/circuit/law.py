@@ -22,11 +22,11 @@ from pvsim.circuit.cell import (
     REFERENCE_TEMPERATURE_K,
     Cell,
     CellType,
-    MOST_SHUNT_ohm,
     REFERENCE_IRRADIANCE_W_m2,
 )
 from pvsim.circuit.diode import Diode
-from pvsim.circuit.network import OPEN_RESISTANCE_ohm, Resistor, SHORT_RESISTANCE_ohm
+from pvsim.circuit.limits import MOST_SHUNT_ohm, OPEN_RESISTANCE_ohm, SHORT_RESISTANCE_ohm
+from pvsim.circuit.network import Resistor
 from pvsim.errors import CircuitError
 
 # Exact in the SI of 2019; a test holds them to scipy.constants, whose import costs 0.1 s.

@@ -4,14 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from pvsim.circuit import limits
 from pvsim.circuit.cell import Cell
-from pvsim.circuit.checks import finite
+from pvsim.circuit.checks import within
 from pvsim.circuit.diode import Diode
 from pvsim.errors import CircuitError
 from pvsim.prompt import brief
-
-OPEN_RESISTANCE_ohm = 1e12  # an ideal break, kept finite so that voltages stay defined
-SHORT_RESISTANCE_ohm = 1e-6  # an ideal bridge, kept finite so that currents stay defined
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,7 +30,7 @@ class Resistor:
     resistance_ohm: float
 
     def __post_init__(self) -> None:
-        finite(self, "resistance_ohm", least=0.0, most=OPEN_RESISTANCE_ohm)
+        within(self, limits.RESISTOR)
 
 
 @dataclass(frozen=True, slots=True)

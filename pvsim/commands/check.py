@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 from argparse import Namespace
 from dataclasses import asdict
 from pathlib import Path
@@ -63,8 +64,8 @@ def check_path(path: Path) -> tuple[int, list[Problem]]:
     FileError
         If there is nothing to check at the path.
     """
-    if not path.is_dir():
-        if not path.exists() or path.suffix not in KINDS:
+    if not os.path.isdir(path):  # unlike a Path, says no to a name that no system has files with
+        if not os.path.exists(path) or path.suffix not in KINDS:
             raise FileError(
                 f"{shown(path)} is nothing that can be checked",
                 expected="a lesson (.md), a scenario, study or circuit (.toml, .json), or a folder with them",
@@ -91,7 +92,7 @@ def check_path(path: Path) -> tuple[int, list[Problem]]:
 
 def warnings_at(path: Path) -> list[Problem]:
     """What the lessons at a path leave open; a warning is no mistake, and changes no exit code."""
-    course, language = course_of(path if path.is_dir() else path.parent)
+    course, language = course_of(path if os.path.isdir(path) else path.parent)
     if course is None:
         if path.is_dir() or path.suffix != ".md":
             return []

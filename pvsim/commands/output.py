@@ -19,6 +19,7 @@ def put_out(data: bytes, output: str | None) -> None:
     """
     if output is None or output == "-":
         sys.stdout.buffer.write(data)
+        sys.stdout.buffer.flush()
         return
     try:
         with open(output, "wb") as file:

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import errno
 import os
+import signal
 import sys
 from argparse import Namespace
+from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from pvsim.commands.log import log_briefly
 from pvsim.commands.source import open_scenario
 from pvsim.errors import FileError
 from pvsim.files.demo import FIRST_DEMO
@@ -36,6 +39,7 @@ def run(options: Namespace) -> int:
 
 def serve_page(options: Namespace, course: OpenCourse | None = None, first_query: str = "") -> int:
     """Serve the page with somebody's lessons, or those of pvsim, and open it at a query."""
+    log_briefly()
     scenario = open_scenario(options.source or FIRST_DEMO)
     processes = _processes(options.processes)
     hub = _hub(options.store)
@@ -58,10 +62,24 @@ def serve_page(options: Namespace, course: OpenCourse | None = None, first_query
     if os.getpid() != first:
         _end_with(first)
     try:
-        server.run_until_shutdown()
+        _run(server)
     finally:
         hub.close()
     return 0
+
+
+def _run(server: Server) -> None:
+    """Serve until Ctrl+C or a request to end.
+
+    The server's own way prints that it is asked to end before it does; where nobody reads what is printed
+    any more, that failed, and it went on for ever.
+    """
+    loop: Any = server.io_loop
+    if sys.platform != "win32":
+        loop.asyncio_loop.add_signal_handler(signal.SIGTERM, loop.stop)
+    with suppress(KeyboardInterrupt):
+        loop.start()
+    server.stop()
 
 
 def _announce(server: Server, hub: Hub) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import sys
 from argparse import Namespace
 from contextlib import AbstractContextManager, nullcontext
@@ -58,7 +59,7 @@ def _open(name: str) -> Study:
     if name == "-":
         source = read_stream(sys.stdin.buffer, "the standard input")
         return study_of(parse_toml(source), source)
-    if Path(name).suffix or Path(name).exists():
+    if Path(name).suffix or os.path.exists(name):
         return open_study(name)
     known = own_studies()
     if name in known:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 FIGURE = "figure"
 ASIDE = "aside"
 
-_OPENING = re.compile(r"^[ \t]*(`{3,}|~{3,})\s*([^`]*?)\s*$")
+_OPENING = re.compile(r"^[ \t]*(`{3,}|~{3,})([^`]*)$")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,7 +54,7 @@ def blocks(text: str) -> Iterator[Block]:
         fence = opening[1]
         closing = re.compile(rf"^[ \t]*{fence[0]}{{{len(fence)},}}\s*$")
         end = next((n for n in range(at + 1, len(lines)) if closing.match(lines[n])), len(lines))
-        kind, _, name = opening[2].partition(" ")
+        kind, _, name = opening[2].strip().partition(" ")
         yield Block(
             kind=kind,
             name=name.strip(),
@@ -69,10 +69,12 @@ def blocks(text: str) -> Iterator[Block]:
 def figures(text: str) -> Iterator[tuple[int, str]]:
     """What stands in figures, those in asides too, with its line from 0."""
     for block in blocks(text):
+        first = block.line + 1
         if block.kind == FIGURE:
-            yield block.line + 1, block.text
-        elif block.kind == ASIDE:
-            yield from ((block.line + 1 + line, inside) for line, inside in figures(block.text))
+            yield first, block.text
+        elif block.kind == ASIDE:  # which holds no others
+            inside = (one for one in blocks(block.text) if one.kind == FIGURE)
+            yield from ((first + one.line + 1, one.text) for one in inside)
 
 
 def asides(text: str) -> Iterator[Block]:

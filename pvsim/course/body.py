@@ -14,7 +14,7 @@ FENCE = "+++"
 NOTES = "notes"  # for the lecturer alone
 PARTS = ("predict", "act", "observe", "explain", NOTES)
 
-_HEADING = re.compile(r"^(#{1,3})\s+(.*?)\s*#*\s*$")
+_HEADING = re.compile(r"^(#{1,3})\s+(.*)$")
 _MEANT = re.compile(r"^\s*(#{2,3})\s*([a-z0-9-]+)\s*$")  # set in, or without a space
 
 
@@ -91,7 +91,7 @@ def split_body(body: str, first_line: int, report: Report) -> Mapping[tuple[str,
         if heading is None:
             sections[key][0].append(line)
             continue
-        depth, name = len(heading[1]), heading[2].strip()
+        depth, name = len(heading[1]), heading[2].rstrip().rstrip("#").strip()
         if depth == 1:
             report.add(
                 number,

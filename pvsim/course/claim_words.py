@@ -35,8 +35,8 @@ _MEHR = (
 )
 _GERMAN = rf"""\b(?:(?i:
     niemand(?:e[mn])?|nie|niemals|kaum|(?<!noch\s)(?<!auch\s)immer(?!\s(?:noch|wieder))
-    |doppelte?[mnrs]?|halb\sso|\w+mal\sso|(?:zwei|drei|vier|fünf|sechs|zehn|hundert|viel|mehr)fache[mnrs]?
-    |am\s(?!besten\s\w+en\b|kältesten\sMorgen)\w+sten
+    |doppelte?[mnrs]?|halb\sso|\w+mal\sso|(?:zwei|drei|vier|fünf|sechs|zehn|hundert)fache[mnrs]?
+    |am\s(?!besten\s\w+en\b|kältesten\sMorgen)\w+[sß]ten
     |(?!kälteste\w?\s(?:Morgen|Tag)|größte\w?\sLeistung)(?:{_STEM})e?ste[mnrs]?
     |(?:viel|weit|etwas|wenig)\s(?:mehr|weniger)|(?:mehr|weniger)\s(?:[^\s;:]+\s){{0,3}}?als
     |(?!immer|aber|oder|wieder)\w{{3,}}er\sals|(?:{_MEHR})e[mnrs]?

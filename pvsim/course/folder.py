@@ -25,6 +25,12 @@ OWN_LESSONS = Path(__file__).parents[1] / "lessons"
 OWN_SCENARIOS = Path(__file__).parents[1] / "scenarios"
 
 _NAME = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
+LONGEST_NAME = 80  # characters; no system has files with much longer ones
+
+
+def is_name(name: str) -> bool:
+    """Whether a lesson or scenario can have that name; asked before any file is looked for."""
+    return len(name) <= LONGEST_NAME and _NAME.fullmatch(name) is not None
 
 
 def read_course(folder: Path | str = OWN_LESSONS, language: str = "en") -> Course:
@@ -129,9 +135,9 @@ def find_scenario(name: str, folder: Path | None) -> Scenario:
     """
     homes = (OWN_SCENARIOS,) if folder is None else (folder, OWN_SCENARIOS)
     others = (COURSE_FILE, GLOSSARY_FILE)
-    for home in homes:
+    for home in homes if is_name(name) else ():
         path = home / f"{name}.toml"
-        if _NAME.fullmatch(name) and path.name not in others and path.exists():
+        if path.name not in others and path.exists():
             return read_scenario(read_text(path), path.name)
     known = [path.stem for home in homes for path in home.glob("*.toml") if path.name not in others]
     raise LessonError(
@@ -143,7 +149,7 @@ def find_scenario(name: str, folder: Path | None) -> Scenario:
 
 def _lesson(home: Home, slug: str) -> tuple[Lesson | None, tuple[Problem, ...]]:
     """The lesson of a name in course.toml, which may be reserved or lead nowhere."""
-    there = _NAME.fullmatch(slug) and (home.folder / f"{slug}.md").exists()
+    there = is_name(slug) and (home.folder / f"{slug}.md").exists()
     if slug in home.plan.reserved:
         if not there:
             return None, ()

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -9,7 +11,7 @@ from pvsim.course.course_file import COURSE_FILE, LANGUAGE, Plan, read_plan, tra
 from pvsim.course.glossary import GLOSSARY_FILE, Term, read_glossary, translated_glossary
 from pvsim.course.marks import Known
 from pvsim.course.problem import Problem, as_error
-from pvsim.course.table import Report, Table
+from pvsim.course.table import Enough, Report, Table
 from pvsim.errors import FileError, LessonError
 from pvsim.files.source import read_source
 from pvsim.files.toml import Slip, read_toml
@@ -51,7 +53,10 @@ def open_home(folder: Path | str, language: str = "en") -> Home:
     """
     folder = Path(folder)
     report = Report(file=COURSE_FILE)
-    plan = read_plan(_course_table(folder, report))
+    try:
+        plan = read_plan(_course_table(folder, report))
+    except Enough:
+        raise as_error(report.problems[0], len(report.problems) - 1) from None
     problems = list(report.problems)
     glossary, found = _glossary(folder, plan.language)
     problems += found
@@ -59,12 +64,14 @@ def open_home(folder: Path | str, language: str = "en") -> Home:
     if language != plan.language and LANGUAGE.fullmatch(language) and there.is_dir():
         if (there / COURSE_FILE).exists():
             report = Report(file=f"{language}/{COURSE_FILE}")
-            plan = translated_plan(_table(there / COURSE_FILE, report), plan)
+            with suppress(Enough):
+                plan = translated_plan(_table(there / COURSE_FILE, report), plan)
             problems += report.problems
         if (there / GLOSSARY_FILE).exists():
             report = Report(file=f"{language}/{GLOSSARY_FILE}")
-            table = _table(there / GLOSSARY_FILE, report)
-            glossary = dict(translated_glossary(table, glossary, language))
+            with suppress(Enough):
+                table = _table(there / GLOSSARY_FILE, report)
+                glossary = dict(translated_glossary(table, glossary, language))
             problems += report.problems
     return Home(
         folder=folder,
@@ -101,7 +108,7 @@ def read_text(path: Path) -> str:
 
 def _course_table(folder: Path, report: Report) -> Table:
     path = folder / COURSE_FILE
-    if not path.exists():
+    if not os.path.exists(path):
         raise LessonError(
             f"'{folder}' holds no {COURSE_FILE}",
             expected=f"a folder with {COURSE_FILE} and lesson files",
@@ -117,8 +124,10 @@ def _course_table(folder: Path, report: Report) -> Table:
 
 def _glossary(folder: Path, language: str) -> tuple[dict[str, Term], list[Problem]]:
     report = Report(file=GLOSSARY_FILE)
-    table = _table(folder / GLOSSARY_FILE, report) if (folder / GLOSSARY_FILE).exists() else None
-    found = {} if table is None else dict(read_glossary(table, language))
+    found: dict[str, Term] = {}
+    with suppress(Enough):
+        table = _table(folder / GLOSSARY_FILE, report) if (folder / GLOSSARY_FILE).exists() else None
+        found = {} if table is None else dict(read_glossary(table, language))
     return found, report.problems
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import replace
 from typing import Any
 
@@ -22,7 +23,7 @@ from pvsim.course.played import MOST_PLAYED, Played
 from pvsim.course.podium import MOST_ROUNDS
 from pvsim.course.problem import Problem, as_error
 from pvsim.course.round import MOST_NUMBERS, Round
-from pvsim.course.table import Report, Table
+from pvsim.course.table import Enough, Report, Table
 from pvsim.errors import FileError, PvsimError
 from pvsim.files.source import Source, parse_toml
 from pvsim.files.toml_text import write_toml
@@ -81,8 +82,10 @@ def examine_lecture(text: str, file: str, course: Course) -> tuple[Lecture | Non
         )
     report = Report(file=file, toml=text, whole="the lecture")
     top = Table(parse_toml(Source(name=file, text=text)), (), report)
-    lecture = _lecture(top, course)
-    top.close()
+    lecture = None
+    with suppress(Enough):
+        lecture = _lecture(top, course)
+        top.close()
     problems = tuple(sorted(report.problems, key=lambda one: one.line))
     return (None if problems else lecture), problems
 

@@ -91,6 +91,13 @@ def _check_asides(sections: Sections, known: Known | None, report: Report) -> No
                     expected="asides in the text that learners read",
                     mend="Write it as plain text",
                 )
+            for inside in asides(aside.text):
+                report.add(
+                    line + 1 + inside.line,
+                    "an aside stands within an aside",
+                    expected="asides beside one another",
+                    mend="Close the one around it first",
+                )
             if not aside.text.strip():
                 report.add(line, "the aside is empty", expected="text in it", mend="Write it or delete it")
             if known is not None and aside.name not in known.tracks:

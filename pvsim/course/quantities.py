@@ -10,6 +10,7 @@ from math import nan
 import numpy as np
 from numpy.typing import NDArray
 
+from pvsim.array.diode_heat import TO_CASE_K_W, TO_STILL_AIR_K_W, junction_rise_K
 from pvsim.array.index import array_index, cell_at
 from pvsim.array.module import ModuleType, cell_area_m2, cell_count
 from pvsim.array.place import WHOLE_ARRAY, Level, Place, level_of, parse_place
@@ -26,6 +27,7 @@ ZERO_CELSIUS_K = 273.15
 CURVED: tuple[Level, ...] = ("array", "string", "module", "substring", "cell")
 GROUPS: tuple[Level, ...] = ("array", "string", "module", "substring")
 LIVE: tuple[Level, ...] = (*CURVED, "diode")
+DIODE: tuple[Level, ...] = ("diode",)
 CELL: tuple[Level, ...] = ("cell",)
 ARRAY: tuple[Level, ...] = ("array",)
 SYMBOLIC = ("darkest", "weakest", "hottest")  # cells found by the solver, wherever they are
@@ -160,6 +162,10 @@ def _terminals(situation: Situation, place: Place) -> tuple[float, float]:
     return float(parts.voltage_V[index]), float(parts.current_A[index])
 
 
+def _rise(resistance_K_W: float) -> Read:
+    return lambda situation, place: float(junction_rise_K(_power(situation, place), resistance_K_W))
+
+
 def _conducting(situation: Situation, place: Place) -> float:
     on = situation.solution.diodes.conducting[diodes_of(situation.scenario, place)]
     return float(np.count_nonzero(on))
@@ -247,6 +253,12 @@ QUANTITIES: dict[str, Quantity] = {
     "eating": _quantity("", CURVED, "how many cells eat power", _eating),
     "wires_W": _quantity("W", ARRAY, "heat in cables, connectors, fuses and blocking diodes", _wires),
     "conducting": _quantity("", (*GROUPS, "diode"), "how many bypass diodes conduct", _conducting),
+    "rise_to_case_K": _quantity(
+        "K", DIODE, "how much warmer than its case a typical junction gets", _rise(TO_CASE_K_W)
+    ),
+    "rise_to_air_K": _quantity(
+        "K", DIODE, "how much warmer than still air it gets on bare leads", _rise(TO_STILL_AIR_K_W)
+    ),
     # Light and heat
     "irradiance_W_m2": _quantity("W/m2", CELL, "light on the cell", _total("irradiance_W_m2")),
     "temperature_C": _quantity(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from types import MappingProxyType
 
 from pvsim.array.scenario import Scenario
@@ -13,7 +14,7 @@ from pvsim.course.lesson import Lesson
 from pvsim.course.marks import Known, check_marks, refuse_marks
 from pvsim.course.problem import Problem, as_error
 from pvsim.course.steps import Sections, read_step
-from pvsim.course.table import Report, Table
+from pvsim.course.table import Enough, Report, Table
 from pvsim.course.typed import typed_numbers
 from pvsim.course.written import check_text, check_typed, shown_values
 from pvsim.errors import PvsimError, nearest
@@ -84,8 +85,10 @@ def examine_lesson(
             expected="small letters, digits and hyphens, then .md",
             mend="Rename the file, for instance one-cell.md",
         )
-    draft = read_draft(text, report)
-    lesson = None if draft is None else _lesson_of(slug, draft, report, find, known, language)
+    lesson = None
+    with suppress(Enough):
+        draft = read_draft(text, report)
+        lesson = None if draft is None else _lesson_of(slug, draft, report, find, known, language)
     return lesson, _sorted(report)
 
 
@@ -110,8 +113,10 @@ def examine_translation(
     """
     report = Report(file=file)
     slug = file.rpartition("/")[2].removesuffix(".md")
-    draft = translated_draft(text, original, slug, report)
-    lesson = None if draft is None else _lesson_of(slug, draft, report, find, known, language)
+    lesson = None
+    with suppress(Enough):
+        draft = translated_draft(text, original, slug, report)
+        lesson = None if draft is None else _lesson_of(slug, draft, report, find, known, language)
     return lesson, _sorted(report)
 
 

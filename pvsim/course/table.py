@@ -8,11 +8,17 @@ from math import isfinite
 from typing import Any
 
 from pvsim.course.problem import Problem
-from pvsim.errors import PvsimError, nearest
+from pvsim.errors import PvsimError, cut_part, nearest
 from pvsim.files.source import line_of
 from pvsim.files.toml import Slip
 
 KeyPath = tuple[str | int, ...]
+
+MOST_PROBLEMS = 100  # of one file
+
+
+class Enough(Exception):
+    """Ends the reading of a file that has more problems than anybody wants to read."""
 
 
 @dataclass(slots=True)
@@ -35,7 +41,16 @@ class Report:
     problems: list[Problem] = field(default_factory=list)
 
     def add(self, path: KeyPath | int, wrong: str, *, expected: str, mend: str) -> None:
-        """Note a problem at a key path or at a line."""
+        """Note a problem at a key path or at a line.
+
+        Raises
+        ------
+        Enough
+            When as many have been noted before; whoever began the report stops there.
+        """
+        if len(self.problems) >= MOST_PROBLEMS:
+            raise Enough
+        wrong, expected, mend = map(cut_part, (wrong, expected, mend))
         line = path if isinstance(path, int) else self.line(path)
         self.problems.append(Problem(file=self.file, line=line, wrong=wrong, expected=expected, mend=mend))
 

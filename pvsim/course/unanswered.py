@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
 from pvsim.course.body import NOTES
 from pvsim.course.claim import Claim, open_claims
 from pvsim.course.draft import Draft, read_draft, translated_draft
-from pvsim.course.folder import course_folders
+from pvsim.course.folder import course_folders, is_name
 from pvsim.course.home import open_home, text_of
 from pvsim.course.problem import Problem
-from pvsim.course.reader import SLUG
-from pvsim.course.table import KeyPath, Report
+from pvsim.course.table import Enough, KeyPath, Report
 from pvsim.errors import PvsimError
 
 EXPECTED = "a comparison that is computed, checked, or gone"
@@ -55,7 +55,7 @@ def lesson_warnings(folder: Path, slug: str, inside: str, language: str) -> list
     language : str
         The file is written in.
     """
-    if not SLUG.fullmatch(slug):  # told as a problem
+    if not is_name(slug):  # told as a problem
         return []
     original = _text(folder, f"{slug}.md")
     file = f"{inside}/{slug}.md" if inside else f"{slug}.md"
@@ -71,7 +71,9 @@ def warnings_of(text: str, file: str, language: str, original: str = "") -> list
     """The open claims of a lesson that stands alone, or of a translation of the original."""
     report = Report(file=file)
     slug = file.rpartition("/")[2].removesuffix(".md")
-    draft = translated_draft(text, original, slug, report) if original else read_draft(text, report)
+    draft = None
+    with suppress(Enough):
+        draft = translated_draft(text, original, slug, report) if original else read_draft(text, report)
     if draft is None or report.problems:
         return []
     return sorted(_of_draft(draft, report, language), key=lambda one: one.line)

@@ -21,8 +21,8 @@ from pvsim.course.lesson import Course, Lesson, Question, Step
 from pvsim.course.player import Mark, Progress, begin, go_to
 from pvsim.course.situation import solved
 from pvsim.errors import FileError, PvsimError
+from pvsim.files.extent import is_too_much
 from pvsim.files.link import pack, unpack
-from pvsim.files.nesting import is_too_deep
 from pvsim.words import _
 
 FORMAT = 1
@@ -153,7 +153,7 @@ def _loaded(text: str) -> Any:
         json.dumps(whole, ensure_ascii=False).encode()  # fails on halves of characters
     except (ValueError, RecursionError):
         return None
-    return None if is_too_deep(whole) else whole
+    return None if is_too_much(whole) else whole
 
 
 def _refuse_constant(text: str) -> float:

@@ -33,6 +33,7 @@ from pvsim.circuit.cell import Cell, CellType
 from pvsim.circuit.diode import Diode
 from pvsim.circuit.network import Element, Parallel, Resistor, Series, Turned
 from pvsim.errors import FileError
+from pvsim.files.extent import WIDEST, is_too_much
 from pvsim.files.source import Source, check_format, check_length, parse_toml, shown, where
 from pvsim.files.table import Table
 
@@ -136,14 +137,7 @@ def circuit_of(values: Mapping[str, Any], source: Source) -> CircuitFile:
 
 
 def _named(top: Table, key: str, known: tuple[str, ...]) -> list[tuple[str, Table]]:
-    values = top.values.get(key, {})
-    group = Table(top.source, (key,), values, tuple(values) if isinstance(values, Mapping) else ())
-    if len(group.values) > MAX_TYPES:
-        raise FileError(
-            f"{where(top.source, (key,))} has {len(group.values)} entries",
-            expected=f"at most {MAX_TYPES}",
-            mend="Leave out those that no part uses",
-        )
+    group = top.named(key, most=MAX_TYPES, mend="Leave out those that no part uses")
     return [(name, group.table(name, known)) for name in group.values]
 
 
@@ -242,17 +236,19 @@ def _parse_json(source: Source) -> dict[str, Any]:
             mend="Look for a missing comma, quote or brace there",
         ) from None
     except RecursionError:
-        raise FileError(
-            f"{shown(source.name)} is nested too deeply",
-            expected=f"at most {MAX_DEPTH} levels",
-            mend="A series within a series can be written as one list",
-        ) from None
+        values = None
     except ValueError as error:  # a constant, a doubled key, or a number with thousands of digits
         raise FileError(
             f"{shown(source.name)} holds what no circuit needs ({shown(error)})",
             expected="finite numbers, and each key once",
             mend="Correct it and try again",
         ) from None
+    if values is None or is_too_much(values):
+        raise FileError(
+            f"{shown(source.name)} is nested too deeply, or has too many keys in one object",
+            expected=f"at most {MAX_DEPTH} levels and {WIDEST:,} keys",
+            mend="A series within a series can be written as one list",
+        )
     assert isinstance(values, dict)
     return values
 

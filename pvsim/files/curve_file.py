@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from math import isfinite
-
 import numpy as np
 
 from pvsim.circuit.solution import Characteristic
@@ -14,6 +12,9 @@ from pvsim.files.source import Source, check_length, shown
 from pvsim.files.units import split_unit, unit_relation
 
 MAX_POINTS = 100_000
+MAX_COLUMNS = 100
+LARGEST = 1e9  # in V, A or W; axes and products of larger ones mean nothing
+LARGEST_OTHER = 1e300  # in columns that nobody asked for, such as times
 COLUMNS = ("voltage_V", "current_A", "power_W")
 
 
@@ -88,7 +89,7 @@ def read_curve(text: str, name: str = "the curve file") -> Curve:
                     expected="a curve",
                     mend="Leave points out",
                 )
-            rows.append(_row(line.split(mark), len(columns), mark, f"{shown(name)}, line {number}"))
+            rows.append(_row(line.split(mark), columns, mark, f"{shown(name)}, line {number}"))
     if len(rows) < 2:
         raise FileError(
             f"{shown(name)} has {len(rows)} points",
@@ -103,6 +104,12 @@ def read_curve(text: str, name: str = "the curve file") -> Curve:
 
 
 def _columns(names: list[str], at: str) -> list[str]:
+    if len(names) > MAX_COLUMNS:
+        raise FileError(
+            f"{at} has {len(names):,} columns",
+            expected=f"at most {MAX_COLUMNS}",
+            mend="Leave out all but voltage_V and current_A",
+        )
     columns = [name.strip().strip('"') for name in names]
     for needed in COLUMNS[:2]:
         if columns.count(needed) != 1:
@@ -127,24 +134,25 @@ def _column_hint(needed: str, columns: list[str]) -> str:
     return f"Rename '{shown(alike[0])}' to {needed}, with its numbers in {unit}{more}"
 
 
-def _row(fields: list[str], count: int, mark: str, at: str) -> list[float]:
-    if len(fields) != count:
+def _row(fields: list[str], columns: list[str], mark: str, at: str) -> list[float]:
+    if len(fields) != len(columns):
         raise FileError(
             f"{at} has {len(fields)} fields",
-            expected=f"{count}, as the header",
+            expected=f"{len(columns)}, as the header",
             mend="Complete or remove the line",
         )
     values = []
-    for field in fields:
+    for field, name in zip(fields, columns, strict=True):
+        most = LARGEST if name in COLUMNS else LARGEST_OTHER
         plain = field.strip().strip('"')
         try:
             value = float(plain.replace(",", ".") if mark != "," else plain)
         except ValueError:
             value = float("nan")
-        if not isfinite(value):
+        if not abs(value) <= most:  # nor is nan
             raise FileError(
                 f"{at} holds '{shown(plain)}'",
-                expected="a finite number",
+                expected=f"a finite number, at most {most:g} either way",
                 mend="Write it like 12.5, without a unit",
             )
         values.append(value)

@@ -11,6 +11,7 @@ from typing import NoReturn
 from pvsim.array.scenario import Scenario
 from pvsim.errors import FileError
 from pvsim.files.document import document_of
+from pvsim.files.extent import is_too_much
 from pvsim.files.scenario_file import scenario_of
 from pvsim.files.source import Source
 from pvsim.words import _
@@ -110,7 +111,7 @@ def _parse(plain: bytes) -> dict[str, object]:
         values = json.loads(plain.decode("utf-8"))
     except (ValueError, RecursionError):
         _refuse_damage()
-    if not isinstance(values, dict):
+    if not isinstance(values, dict) or is_too_much(values):
         _refuse_damage()
     return values
 

@@ -53,8 +53,9 @@ class Table:
             self._refuse((), values, "a table of keys and values", "Write it as [table] or { key = value }")
         assert isinstance(values, Mapping)
         self.values: Mapping[str, Any] = values
+        belong = frozenset(known)
         for key in values:
-            if key not in known:
+            if key not in belong:
                 raise FileError(
                     f"{where(source, (*path, key))}: the key '{shown(key)}' is not known",
                     expected="a key that belongs here",
@@ -124,6 +125,17 @@ class Table:
     def table(self, key: str, known: Sequence[str]) -> Table:
         """Take a table below this one; an absent one is empty."""
         return Table(self.source, (*self.path, key), self.values.get(key, {}), known)
+
+    def named(self, key: str, *, most: int, mend: str) -> Table:
+        """Take a table whose keys are names that the file gives, at most so many; an absent one is empty."""
+        values = self.values.get(key, {})
+        if isinstance(values, Mapping) and len(values) > most:
+            raise FileError(
+                f"{where(self.source, (*self.path, key))} has {len(values):,} entries",
+                expected=f"at most {most:,}",
+                mend=mend,
+            )
+        return self.table(key, tuple(values) if isinstance(values, Mapping) else ())
 
     def tables(self, key: str, known: Sequence[str], *, most: int, required: bool = False) -> Iterator[Table]:
         """Take a list of tables below this one."""

@@ -5,9 +5,10 @@ from __future__ import annotations
 import re
 import tomllib
 from dataclasses import dataclass
+from itertools import islice
 from typing import Any
 
-from pvsim.files.nesting import DEEPEST, is_too_deep, levels
+from pvsim.files.extent import WIDEST, is_too_deep, is_too_wide, levels
 
 __all__ = ["KEY", "KEYS", "LONGEST_KEY", "Slip", "read_toml", "shown"]
 
@@ -15,14 +16,28 @@ MAX_NAME_LENGTH = 80
 _END = 40  # signs of a long text that stay at its end
 LARGEST = 10**300  # of a whole number; the next ones fit no float
 LONGEST_KEY = 300  # characters of a line that are looked at
+MOST_PARTS = 12  # of a dotted key; the longest that any file of ours needs has four
+MOST_DOTTED = 2_000  # keys of three parts and more; a lesson has some dozens
+MOST_SIGNS = 120_000  # that begin a key, a value or a table; a list may have 100,000 entries
+MOST_LINES = 120_000
 
 _ONE_KEY = r"""(?:[A-Za-z0-9_-]+|"[^"\n]*"|'[^'\n]*')"""
 KEYS = rf"{_ONE_KEY}(?:\s*\.\s*{_ONE_KEY})*"
 # As text: it is compiled when a line is looked for, which most files never need.
 KEY = rf"({KEYS})\s*="
 _AT_LINE = r"\(at (?:line (\d+), column (\d+)|end of document)\)"
-# Python's parser takes the square of a dotted key's length: minutes, for a short file.
-_CHAIN = rf"(?<![\w\"'-])(?:{_ONE_KEY}[ \t]*\.[ \t]*){{{DEEPEST}}}"
+# Python's parser takes the square of a dotted key's length: minutes, for a short file. These searches
+# never go back, whatever they look at.
+_LINK = rf"(?:{_ONE_KEY}[ \t]*+\.[ \t]*+)"
+_CHAIN = rf"(?<![\w\"'.-]){_LINK}{{{MOST_PARTS}}}+"
+_DOTTED = rf"(?<![\w\"'.-]){_LINK}{{2,}}+"
+_QUOTED = (  # texts and comments, closed or not: what stands in them is no key and no value of its own
+    r'"""(?:[^"\\]|\\[\s\S]|"(?!""))*+(?:"""|\Z)?'
+    r"|'''(?:[^']|'(?!''))*+(?:'''|\Z)?"
+    r'|"(?:[^"\\\n]|\\.)*+"?'
+    r"|'[^'\n]*+'?"
+    r"|\#[^\n]*+"
+)
 
 _NUMBER = r"[-+]?\d+(?:\.\d+)?"
 _SLIPS = (  # what the line looks like, what is wrong with it, how to mend it
@@ -68,11 +83,11 @@ def read_toml(text: str) -> dict[str, Any] | Slip:
     Returns
     -------
     dict or Slip
-        Values at most `DEEPEST` deep, without whole numbers that fit no float.
+        Values at most `DEEPEST` deep and `WIDEST` wide, without whole numbers that fit no float.
     """
-    chain = re.search(_CHAIN, text)
-    if chain is not None:
-        return _too_deep(text.count("\n", 0, chain.start()) + 1)
+    refused = _too_much(text)
+    if refused is not None:
+        return refused
     try:
         values = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
@@ -99,8 +114,49 @@ def _bounded(values: dict[str, Any]) -> dict[str, Any] | Slip:
     """The values, if whoever goes through them neither runs out of stack nor overflows."""
     if is_too_deep(values):
         return _too_deep()
+    if is_too_wide(values):
+        return _too_many(f"a table has more than {WIDEST:,} keys", f"at most {WIDEST:,} in one table")
     whole = (one for level in levels(values) for one in level if isinstance(one, int))
     return _too_long() if any(abs(one) > LARGEST for one in whole) else values
+
+
+def _too_much(text: str) -> Slip | None:
+    """Why the parser is not to begin with a text: it takes its time with every key and value."""
+    if text.count("\n") > MOST_LINES:
+        return _too_many("it has too many lines", f"at most {MOST_LINES:,}")
+    if _signs(text) <= MOST_SIGNS and re.search(_CHAIN, text) is None and not _has_many_dotted(text):
+        return None
+    bare = re.sub(_QUOTED, _blank, text)
+    chain = re.search(_CHAIN, bare)
+    if chain is not None:
+        return _too_deep(bare.count("\n", 0, chain.start()) + 1)
+    if _has_many_dotted(bare):
+        return _too_many("it has too many dotted keys", f"at most {MOST_DOTTED:,} of three parts or more")
+    if _signs(bare) > MOST_SIGNS:
+        return _too_many("it has too many keys and values", f"at most {MOST_SIGNS:,}")
+    return None
+
+
+def _signs(text: str) -> int:
+    """How many keys, values and tables a text can have at most."""
+    return sum(text.count(sign) for sign in "=,[{")
+
+
+def _has_many_dotted(text: str) -> bool:
+    return next(islice(re.finditer(_DOTTED, text), MOST_DOTTED, None), None) is not None
+
+
+def _blank(found: re.Match[str]) -> str:
+    """A word in place of a text or comment, with its lines."""
+    return "-" * (found[0][0] != "#") + "\n" * found[0].count("\n")
+
+
+def _too_many(wrong: str, expected: str) -> Slip:
+    return Slip(
+        wrong=wrong,
+        expected=expected,
+        mend="Check that it is the right file; leave out what nothing in it uses",
+    )
 
 
 def _too_deep(line: int = 0) -> Slip:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Sequence
 from typing import Any
 
@@ -11,6 +10,7 @@ from sqlalchemy.engine import Connection
 
 from pvsim.store.outcome import Given, Outcome
 from pvsim.store.room import digest
+from pvsim.store.row import read_sheet
 from pvsim.store.sheet import fits
 from pvsim.store.tables import answers, polls, rooms
 
@@ -55,7 +55,7 @@ def keep(
             continue
         if not row.asking or row.round != one.round:
             outcomes[place] = "closed"
-        elif not fits(json.loads(row.sheet), one.value):
+        elif not fits(read_sheet(row.sheet), one.value):
             outcomes[place] = "wrong"
         else:
             outcomes[place] = "kept"

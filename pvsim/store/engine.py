@@ -16,7 +16,8 @@ from sqlalchemy.exc import DBAPIError, SQLAlchemyError
 
 from pvsim.errors import StoreError
 from pvsim.store.place import file_of, in_words
-from pvsim.store.tables import FORMAT, about, metadata
+from pvsim.store.row import Damaged
+from pvsim.store.tables import APPLICATION_ID, FORMAT, about, metadata
 from pvsim.words import mark
 
 __all__ = ["PATIENCE_s", "gather", "make_engine", "prepare", "reading", "writing"]
@@ -67,14 +68,21 @@ def prepare(engine: Engine) -> None:
     file = file_of(engine.url)
     if file is not None:
         _make_file(file)
+        if file.is_file():
+            with told(engine):
+                _refuse_foreign(file)
     with writing(engine) as connection:
         if engine.dialect.name == "postgresql":
             connection.execute(sa.select(sa.func.pg_advisory_xact_lock(MAKING)))
         metadata.create_all(connection)
+        if engine.dialect.name == "sqlite":
+            connection.exec_driver_sql(f"PRAGMA application_id={APPLICATION_ID}")
         found = connection.execute(sa.select(about.c.format)).scalars().all()
         if not found:
             connection.execute(sa.insert(about).values(format=FORMAT))
         elif found != [FORMAT]:
+            if not all(isinstance(one, int) for one in found):
+                raise Damaged("format")
             raise StoreError(
                 mark("{place} was made by another version of pvsim"),
                 expected=mark("a store of format {format}, found {found}"),
@@ -117,7 +125,7 @@ def told(engine: Engine) -> Iterator[None]:
     """Turn what the database says into one clear sentence."""
     try:
         yield
-    except (SQLAlchemyError, OSError) as error:
+    except (SQLAlchemyError, sqlite3.Error, OSError, UnicodeDecodeError, Damaged) as error:
         raise _sentence(error, in_words(engine.url)) from error
 
 
@@ -147,7 +155,7 @@ TROUBLES = (  # what the driver says; what was wrong, what was expected, how to 
         mark("Look at the address given with --store"),
     ),
     (
-        ("not a database", "malformed", "no such column", "does not exist"),
+        ("not a database", "malformed", "not decode", "no such column", "no such table", "does not exist"),
         mark("{place} is no store of pvsim, or is damaged"),
         mark("a file or database that pvsim made"),
         mark("Take back a copy, or name another with --store"),
@@ -163,6 +171,8 @@ TROUBLES = (  # what the driver says; what was wrong, what was expected, how to 
 
 def _sentence(error: Exception, place: str) -> StoreError:
     said = str(error.orig if isinstance(error, DBAPIError) else error).lower()
+    if isinstance(error, UnicodeDecodeError | Damaged):  # a text that is none, or says nothing
+        said = "malformed"
     if isinstance(error, OSError) and error.errno != errno.ENOSPC:
         said = "unable to open"  # the file, while it was being made
     wrong, expected, mend = next(texts for marks, *texts in TROUBLES if any(one in said for one in marks))
@@ -177,6 +187,22 @@ def _make_file(file: Path) -> None:
             file.touch(mode=0o600, exist_ok=False)
     except OSError as error:
         raise _sentence(error, str(file)) from error
+
+
+def _refuse_foreign(file: Path) -> None:
+    """Refuse a database that somebody else's program made, before a single byte of it is changed."""
+    address, names = f"{file.absolute().as_uri()}?mode=ro", "SELECT name FROM sqlite_master"
+    with closing(sqlite3.connect(address, uri=True, timeout=PATIENCE_s)) as connection:
+        (made_by,) = connection.execute("PRAGMA application_id").fetchone()
+        tables = {name for (name,) in connection.execute(names)}
+    if made_by == APPLICATION_ID or about.name in tables or not (tables or made_by):
+        return
+    raise StoreError(
+        mark("{place} is the database of another program"),
+        expected=mark("a store that pvsim made, or a file that is not there yet"),
+        mend=mark("Name another with --store"),
+        place=str(file),
+    )
 
 
 def _set_up_sqlite(connection: Any, _record: Any) -> None:

@@ -11,12 +11,12 @@ import sqlalchemy as sa
 from sqlalchemy.engine import Connection, Engine
 
 from pvsim.errors import StoreError
-from pvsim.store import ballot
+from pvsim.store import ballot, row
 from pvsim.store.engine import gather, make_engine, prepare, reading, writing
 from pvsim.store.outcome import Given, Outcome
 from pvsim.store.place import in_words, read_url
 from pvsim.store.room import Room, RoomState, digest, new_code, new_key
-from pvsim.store.sheet import check_scene, check_sheet
+from pvsim.store.sheet import check_scene, check_sheet, fits
 from pvsim.store.tables import answers, hands, polls, rooms
 from pvsim.store.tally import Tally, tally_of
 from pvsim.words import mark
@@ -159,9 +159,8 @@ class Store:
         pairs = dict(counts) if isinstance(counts, Mapping) else dict(enumerate(counts))
         with writing(self._engine) as connection:
             code = self._room_of(connection, poll)
-            sheet = json.loads(
-                connection.execute(sa.select(polls.c.sheet).where(polls.c.id == poll)).scalar_one()
-            )
+            text = connection.execute(sa.select(polls.c.sheet).where(polls.c.id == poll)).scalar_one()
+            sheet = row.read_sheet(text)
             places = range(len(sheet["choices"]))
             if round not in ROUNDS or not all(
                 choice in places and isinstance(many, int) and 0 <= many <= MOST_HANDS
@@ -188,10 +187,10 @@ class Store:
     def tally(self, poll: int) -> Tally:
         """All answers to a poll so far."""
         with reading(self._engine) as connection:
-            row = connection.execute(sa.select(polls).where(polls.c.id == poll)).first()
-            if row is None:
+            found = connection.execute(sa.select(polls).where(polls.c.id == poll)).first()
+            if found is None:
                 raise _unknown(mark("poll {poll} is not open"), poll=poll)
-            return _tally(connection, row)
+            return _tally(connection, found)
 
     def revision(self, code: str) -> int:
         """Rises with every write of the room; 0 for a room that is not there."""
@@ -201,21 +200,21 @@ class Store:
         """The revisions of several rooms at once."""
         with reading(self._engine) as connection:
             found = sa.select(rooms.c.code, rooms.c.revision).where(rooms.c.code.in_(list(codes)))
-            return {row.code: row.revision for row in connection.execute(found)}
+            return {str(one.code): row.whole(one.revision) for one in connection.execute(found)}
 
     def look(self, code: str) -> RoomState | None:
         """A room as it is now, with its latest poll; None if there is none."""
         now = self._clock()
         with reading(self._engine) as connection:
-            row = connection.execute(sa.select(rooms).where(rooms.c.code == code)).first()
-            if row is None:
+            room = connection.execute(sa.select(rooms).where(rooms.c.code == code)).first()
+            if room is None:
                 return None
-            state = {
+            state: dict[str, Any] = {
                 "code": code,
-                "title": row.title,
-                "open": row.closed_s is None and row.touched_s > now - LASTS_s,
-                "revision": row.revision,
-                "scene": json.loads(row.scene),
+                "title": row.words(room.title),
+                "open": room.closed_s is None and row.number(room.touched_s) > now - LASTS_s,
+                "revision": row.whole(room.revision),
+                "scene": row.read_scene(room.scene),
             }
             latest = sa.select(polls).where(polls.c.room == code).order_by(polls.c.id.desc()).limit(1)
             poll = connection.execute(latest).first()
@@ -223,10 +222,10 @@ class Store:
                 return RoomState(**state)
             return RoomState(
                 **state,
-                poll=poll.id,
-                sheet=json.loads(poll.sheet),
-                round=poll.round,
-                asking=poll.asking,
+                poll=row.whole(poll.id),
+                sheet=row.read_sheet(poll.sheet),
+                round=row.whole(poll.round, max(ROUNDS)),
+                asking=bool(poll.asking),
                 tally=_tally(connection, poll),
             )
 
@@ -261,19 +260,23 @@ def _is_open(now: float) -> tuple[sa.ColumnElement[bool], ...]:
     return rooms.c.closed_s.is_(None), rooms.c.touched_s > now - LASTS_s
 
 
-def _tally(connection: Connection, row: Any) -> Tally:
+def _tally(connection: Connection, poll: Any) -> Tally:
     given = (
         sa.select(answers.c.round, answers.c.value, sa.func.count())
-        .where(answers.c.poll == row.id)
+        .where(answers.c.poll == poll.id)
         .group_by(answers.c.round, answers.c.value)
     )
-    raised = sa.select(hands.c.round, hands.c.choice, hands.c.count).where(hands.c.poll == row.id)
+    raised = sa.select(hands.c.round, hands.c.choice, hands.c.count).where(hands.c.poll == poll.id)
+    sheet, whole = row.read_sheet(poll.sheet), row.whole
+    found = [(whole(one[0]), row.number(one[1]), whole(one[2])) for one in connection.execute(given)]
+    if not all(fits(sheet, value) for _, value, _ in found):
+        raise row.Damaged("answer")
     return tally_of(
-        row.id,
-        choices=len(json.loads(row.sheet)["choices"]),
-        rounds=row.round,
-        answers=[(one[0], one[1], one[2]) for one in connection.execute(given)],
-        hands=[(one[0], one[1], one[2]) for one in connection.execute(raised)],
+        whole(poll.id),
+        choices=len(sheet["choices"]),
+        rounds=whole(poll.round, max(ROUNDS)),
+        answers=found,
+        hands=[(whole(one[0]), whole(one[1]), whole(one[2])) for one in connection.execute(raised)],
     )
 
 

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from sqlalchemy import Boolean, Column, Float, ForeignKey, Integer, MetaData, String, Table, Text
 
-__all__ = ["FORMAT", "about", "answers", "hands", "metadata", "polls", "rooms"]
+__all__ = ["APPLICATION_ID", "FORMAT", "about", "answers", "hands", "metadata", "polls", "rooms"]
 
 FORMAT = 1  # of the tables; a store of another format is refused
+APPLICATION_ID = 0x7076736D  # "pvsm" in the head of a SQLite file: one that pvsim made
 
 metadata = MetaData()
 

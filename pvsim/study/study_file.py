@@ -80,10 +80,8 @@ def study_of(values: Mapping[str, Any], source: Source, folder: Path | None = No
             check_axis(axis, axes, base)
         axes.append(axis)
     columns: list[Column] = []
-    given = values.get("columns", {})
-    names = tuple(given) if isinstance(given, Mapping) else ()
-    found = top.table("columns", names)
-    for key in names[: MAX_COLUMNS + 1]:
+    found = top.named("columns", most=MAX_COLUMNS, mend="Make two studies of it")
+    for key in found.values:
         with found.placed(key):
             column = Column(key, found.text(key))
             check_named(column, axes, columns, base)

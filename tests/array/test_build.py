@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from pvsim.array import (
+    CATALOGUE,
     Place,
     circuits,
     demo_scenario,
@@ -28,6 +29,8 @@ from pvsim.circuit import (
 )
 from tests.array.samples import faulty, scenario
 
+SERIES_ohm = CATALOGUE["full-60"].cell.series_resistance_ohm
+
 
 def part(start, text: str):
     return part_circuit(start, parse_place(text))
@@ -42,7 +45,7 @@ def part(start, text: str):
         (("cell-shunt", "1/1/7", 0.5), "parallel_resistance_ohm", 0.5),
         (("cell-resistive", "1/1/7", 0.05), "extra_series_resistance_ohm", 0.05),
         (("ribbon-broken", "1/1/7", 1.0), "condition", "open"),
-        (("ribbon-broken", "1/1/7", 0.75), "extra_series_resistance_ohm", 3.0 * 0.0045),  # Rs to 4 Rs
+        (("ribbon-broken", "1/1/7", 0.75), "extra_series_resistance_ohm", 3.0 * SERIES_ohm),  # Rs to 4 Rs
     ],
 )
 def test_a_fault_of_a_cell_changes_that_cell_alone(fault, field: str, value: object) -> None:
@@ -74,7 +77,7 @@ def test_several_faults_of_one_cell_add_up() -> None:
     cell = part(broken, "1/1/7")
     assert cell.active_fraction == 0.5
     assert cell.parallel_resistance_ohm == pytest.approx(1.0)  # 2 ohm beside 2 ohm, at the frame
-    assert cell.extra_series_resistance_ohm == pytest.approx(0.01 + 0.0045)
+    assert cell.extra_series_resistance_ohm == pytest.approx(0.01 + SERIES_ohm)
 
 
 def test_an_open_cell_stays_open_whatever_else_is_wrong_with_it() -> None:

@@ -11,7 +11,7 @@ from scipy.constants import elementary_charge, zero_Celsius
 from scipy.constants import k as boltzmann
 
 from pvsim.circuit import Cell, Diode, Resistor
-from pvsim.circuit.cell import MOST_SHUNT_ohm
+from pvsim.circuit.limits import MOST_SHUNT_ohm
 
 T0 = 25.0 + zero_Celsius
 EV_PER_K = boltzmann / elementary_charge

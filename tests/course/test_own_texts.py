@@ -12,6 +12,7 @@ from pvsim.course.folder import OWN_LESSONS, course_languages, own_course, read_
 from pvsim.course.lesson import Lesson
 from pvsim.course.terms import marked_terms
 from pvsim.words import _, speaking
+from tests.course.to_read import TO_READ
 
 LESSONS = own_course().lessons
 TRANSLATED = [language for language in course_languages(OWN_LESSONS) if language != "en"]
@@ -75,6 +76,23 @@ def test_a_translation_calls_controls_as_the_page_does(language: str) -> None:
         assert controls_named(mine, shown) >= named, mine.file
         found += named
     assert found.keys() == shown.keys(), "a name that no lesson uses"
+
+
+@pytest.mark.parametrize("language", ["en", *TRANSLATED])
+def test_lessons_call_each_other_by_name_and_count_none(language: str) -> None:
+    """A count such as "two lessons on" is wrong as soon as a lesson moves."""
+    counted = {
+        "en": r"\b(?:next|last|previous) lesson\b|\blessons (?:ago|on|back|later)\b",
+        "de": r"\b(?:nächsten?|letzten?|vorigen?) Lektion\b|\bLektionen (?:weiter|zuvor|später)\b",
+    }[language]
+    named = {"en": r"\blessons? \*([^*]+)\*", "de": r"\bLektion(?:en)? \*([^*]+)\*"}[language]
+    lessons = own_course(language).lessons
+    titles = {lesson.title for lesson in lessons}
+    for lesson in lessons:
+        text = " ".join((OWN_LESSONS / lesson.file).read_text(encoding="utf-8").split())
+        assert set(re.findall(named, text)) <= titles, lesson.file
+        if lesson.slug not in TO_READ:
+            assert re.findall(counted, text) == [], lesson.file
 
 
 @pytest.mark.parametrize("language", TRANSLATED)

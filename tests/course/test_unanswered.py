@@ -22,11 +22,8 @@ from tests.course.samples import (
     write_course,
     write_whole_course,
 )
+from tests.course.to_read import TO_READ
 
-TO_READ = {  # their comparisons wait to be looked at
-    *("read-the-label", "one-cell", "cell-to-array", "hungry-cell", "diode", "five-levels", "two-tops"),
-    *("darkest-hottest", "four-deaths", "absent-diode", "unseen-wire", "snow-edge", "back-side"),
-}
 FILES = [
     pytest.param(slug, inside, language, id=f"{language}/{slug}")
     for slug in (lesson.slug for lesson in own_course().lessons)

@@ -74,7 +74,7 @@ series = [
         pytest.param(
             "irradiance_W_m2 = 200.0", "temperature_C = 25", 15, "degrees C plus 273.15", id="celsius"
         ),
-        pytest.param("ideality = 1.0", "ideality = -1.0", 7, "a number above 0", id="range"),
+        pytest.param("ideality = 1.0", "ideality = -1.0", 7, "a number from 0.5 to 200", id="range"),
         pytest.param("ideality = 1.0\n", "", 4, "'ideality' is missing", id="missing"),
         pytest.param("count = 19", "count = 0", 15, "from 1 to 100,000", id="count"),
         pytest.param('{ diode = "bypass" }', '{ diode = "bypas" }', 18, "Did you mean 'bypass'", id="name"),

@@ -7,7 +7,7 @@ import time
 
 import pytest
 
-from pvsim.files.nesting import DEEPEST
+from pvsim.files.extent import DEEPEST
 from pvsim.files.toml import Slip, read_toml
 
 DEEP = {

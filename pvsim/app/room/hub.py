@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import asyncio
 import logging
+import os
 from collections.abc import Callable, Coroutine
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
@@ -105,7 +106,7 @@ class Hub:
             from pvsim.store.place import file_of, read_url
 
             file = file_of(read_url(self.url))
-            return file is None or file.exists()
+            return file is None or os.path.exists(file)
         return True
 
     def close(self) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from pvsim.files.nesting import DEEPEST, is_too_deep
+from pvsim.files.extent import DEEPEST, is_too_deep
 
 
 @pytest.mark.parametrize(

@@ -1,0 +1,60 @@
+"""Addresses far longer than any of pvsim's: answered in words, before anything looks into them."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from tornado.httputil import HTTPServerRequest
+from tornado.routing import Matcher, Rule
+from tornado.web import Application
+
+from pvsim.app.room.gate import Gate
+from pvsim.app.room.hub import Hub
+from pvsim.app.room.plain import PlainPage
+from pvsim.app.words import _, speaking
+from pvsim.files.link import MAX_LINK_LENGTH
+
+__all__ = ["LONGEST_HEAD", "answer_long_addresses"]
+
+LONGEST_ADDRESS = 2 * MAX_LINK_LENGTH  # characters; a page's own has one link, and what is shown
+LONGEST_HEAD = 1_000_000  # bytes of a request that are read at all, so that there is somebody to tell
+
+
+class LongAddressPage(PlainPage):
+    """Says how long the address is, how long it may be, and what to do."""
+
+    def prepare(self) -> None:
+        """Whatever is asked for."""
+        self.set_status(414)
+        with speaking(self.speaks):
+            self.show(
+                "told.html",
+                title=_("This address is too long"),
+                told=_(
+                    "It has {count:,} characters; expected at most {most:,}. A scenario of this size "
+                    "goes into a file: save it there and send that instead."
+                ).format(count=len(self.request.uri or ""), most=LONGEST_ADDRESS),
+                way=_("Open pvsim"),
+            )
+        self.finish()
+
+
+class _Long(Matcher):
+    def match(self, request: HTTPServerRequest) -> dict[str, Any] | None:
+        """Nothing to hand on, for a long address; None for any other."""
+        return {} if len(request.uri or "") > LONGEST_ADDRESS else None
+
+
+def answer_long_addresses(application: Application, hub: Hub, language: str = "") -> None:
+    """Look at every address before the application does.
+
+    Parameters
+    ----------
+    application : Application
+        Of the server.
+    hub : Hub
+    language : str
+        What is spoken to a browser in which nobody has chosen; "" for what that browser likes best.
+    """
+    about = {"hub": hub, "gate": Gate(), "language": language}
+    application.default_router.rules.insert(0, Rule(_Long(), LongAddressPage, about))

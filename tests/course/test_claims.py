@@ -1,0 +1,135 @@
+"""What lessons say in words and no single step can compute, reckoned by hand; they name these tests."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from pvsim.array.catalogue import BYPASS_DIODE, CATALOGUE
+from pvsim.circuit.cell import CellType
+from tests.course.by_hand import (
+    Floats,
+    cell_voltage,
+    greatest_power,
+    row_voltage,
+    substring_voltage,
+)
+
+CELL: CellType = CATALOGUE["full-60"].cell
+AMPS: Floats = np.linspace(0.0, CELL.photocurrent_A, 4_001)
+NONE = np.zeros(1)
+LEAF = 0.2  # of the light passes it, in the lessons
+
+
+def row_with_a_leaf(cells: int) -> list[float]:
+    return [LEAF] + [1.0] * (cells - 1)
+
+
+def string(substrings: int, shade: float) -> Floats:
+    """Voltage over AMPS of substrings of twenty cells, one cell of them shaded."""
+    lit = substring_voltage(CELL, BYPASS_DIODE, AMPS, [1.0] * 20)
+    return (substrings - 1) * lit + substring_voltage(CELL, BYPASS_DIODE, AMPS, [shade] + [1.0] * 19)
+
+
+def jump(substrings: int) -> float:
+    """The share of light at which the top of a string's power jumps to the bypassed side."""
+    full_V = greatest_power(string(substrings, 1.0), AMPS)[1]
+    for shade in np.arange(0.95, 0.4, -0.01):
+        if greatest_power(string(substrings, shade), AMPS)[1] < (1 - 0.5 / substrings) * full_V:
+            return float(shade)
+    raise AssertionError("no jump")
+
+
+def test_a_slit_of_light_gives_a_cell_most_of_its_voltage() -> None:
+    full, slit = (cell_voltage(CELL, NONE, light)[0] for light in (1.0, 0.05))
+    assert slit > 0.8 * full
+
+
+def test_each_halving_of_the_light_takes_the_same_step_of_voltage() -> None:
+    volts = [cell_voltage(CELL, NONE, light)[0] for light in (1.0, 0.5, 0.25)]
+    first, second = volts[0] - volts[1], volts[1] - volts[2]
+    assert second == pytest.approx(first, rel=0.1)
+
+
+def test_too_much_voltage_costs_twice_what_too_little_costs() -> None:
+    volts = cell_voltage(CELL, AMPS)
+    top_W, top_V = greatest_power(volts, AMPS)
+    low, high = (top_W - v * np.interp(-v, -volts, AMPS) for v in (0.9 * top_V, 1.1 * top_V))
+    assert high > 2 * low > 0
+
+
+def test_a_straight_characteristic_gives_its_maximum_in_the_middle() -> None:
+    volts = np.linspace(0.0, 1.0, 1001)
+    assert greatest_power(volts, 1.0 - volts)[1] == pytest.approx(0.5)
+
+
+def test_the_longer_its_row_the_more_a_shaded_cell_eats() -> None:
+    """At short circuit, without a diode."""
+    eaten = []
+    for cells in (10, 20, 30, 60):
+        through = np.interp(0.0, -row_voltage(CELL, AMPS, row_with_a_leaf(cells)), AMPS)
+        eaten.append(-through * cell_voltage(CELL, np.array([through]), LEAF)[0])
+    assert np.all(np.diff(eaten) > 0)
+
+
+def test_a_shaded_cell_is_worst_off_at_short_circuit() -> None:
+    """Sixty cells without a diode; the terminals at every voltage that they can have."""
+    volts = row_voltage(CELL, AMPS, row_with_a_leaf(60))
+    at = np.interp(-np.linspace(0.0, 0.98 * volts[0], 80), -volts, AMPS)
+    eaten = -at * cell_voltage(CELL, at, LEAF)
+    assert np.all(np.diff(eaten) < 0)
+    assert eaten[0] > 0
+
+
+def test_back_contact_cells_break_down_at_a_fifth_of_the_voltage() -> None:
+    ratio = CELL.breakdown_voltage_V / CATALOGUE["back-contact-72"].cell.breakdown_voltage_V
+    assert 4.5 < ratio < 5.0
+
+
+def test_an_open_diode_leaves_no_trace_in_even_light() -> None:
+    """What a blocking diode leaks at the voltage of its substring is lost in the current."""
+    across = 20 * cell_voltage(CELL, NONE)[0]
+    leak_A = BYPASS_DIODE.saturation_current_A + across / BYPASS_DIODE.leakage_resistance_ohm
+    assert leak_A < 1e-4 * CELL.photocurrent_A
+
+
+def test_deeper_shade_costs_next_to_nothing_once_the_diode_conducts() -> None:
+    tops = [greatest_power(string(3, shade), AMPS)[0] for shade in (0.5, 0.35, 0.2, 0.05)]
+    assert max(tops) < 1.005 * min(tops)
+
+
+def test_the_power_does_not_jump_where_the_voltage_does() -> None:
+    tops = [greatest_power(string(3, shade), AMPS) for shade in np.arange(0.7, 0.5, -0.005)]
+    watts, volts = np.array(tops).T
+    assert np.max(np.abs(np.diff(watts))) < 0.015 * watts[0]
+    assert np.max(-np.diff(volts)) > 0.3 * volts[0]
+
+
+def test_the_jump_comes_in_deeper_shade_than_the_rule_of_shares_says() -> None:
+    assert jump(3) < 2 / 3
+
+
+def test_the_longer_the_string_the_lighter_the_shade_that_opens_a_diode() -> None:
+    assert jump(3) < jump(6) < jump(24)
+    assert jump(3) < 0.7 < jump(24), "the shade of the lesson opens a diode in the string, not on the bench"
+
+
+def test_to_follow_a_lightly_shaded_cell_would_cost_a_string_nearly_a_fifth() -> None:
+    full = greatest_power(string(24, 1.0), AMPS)[0]
+    below = AMPS < 0.72 * CELL.photocurrent_A
+    followed = greatest_power(string(24, 0.7)[below], AMPS[below])[0]
+    assert 0.15 < 1 - followed / full < 0.22
+
+
+def test_a_warm_breeze_costs_nearly_what_a_leaf_costs() -> None:
+    """Six kelvin against one cell of 960; a quarter as many kelvin more, and the two are alike."""
+    lit, leaf = string(24, 1.0), string(24, LEAF)
+    volts = np.linspace(0.5 * lit[0], lit[0], 4_001)
+    both = np.interp(-volts, -lit, AMPS) + np.interp(-volts, -leaf, AMPS)
+    leaf_loss = 1 - greatest_power(volts, both)[0] / (2 * greatest_power(lit, AMPS)[0])
+    cold = greatest_power(cell_voltage(CELL, AMPS), AMPS)[0]
+    six, seven_and_a_half = (
+        1 - greatest_power(cell_voltage(CELL, AMPS, 1.0, kelvin), AMPS)[0] / cold for kelvin in (6.0, 7.5)
+    )
+    assert six < leaf_loss < 1.4 * six
+    assert seven_and_a_half == pytest.approx(leaf_loss, rel=0.1)

@@ -13,10 +13,9 @@ import re
 from dataclasses import dataclass
 from typing import Literal
 
-from pvsim.array.checks import whole
 from pvsim.array.limits import MAX_CELLS_PER_MODULE, MAX_MODULES_PER_STRING, MAX_STRINGS, MAX_SUBSTRINGS
 from pvsim.errors import ScenarioError
-from pvsim.words import _, language
+from pvsim.words import _, language, mark
 
 Level = Literal["array", "string", "module", "substring", "cell", "diode"]
 LEVELS: tuple[Level, ...] = ("array", "string", "module", "substring", "cell", "diode")
@@ -27,6 +26,13 @@ _MOST = {
     "cell": MAX_CELLS_PER_MODULE,
     "diode": MAX_SUBSTRINGS,
     "substring": MAX_SUBSTRINGS,
+}
+_ABSENT = {
+    "string": mark("there is no string {number}"),
+    "module": mark("there is no module {number}"),
+    "cell": mark("there is no cell {number}"),
+    "diode": mark("there is no bypass diode {number}"),
+    "substring": mark("there is no substring {number}"),
 }
 _SHORT = re.compile(r"(\d{1,6})(?:/(\d{1,6})(?:/([sd]?)(\d{1,6}))?)?")
 _BY_SPACES = re.compile(r"\d{1,6}( [sd]?\d{1,6}){1,2}")
@@ -60,8 +66,15 @@ class Place:
 
     def __post_init__(self) -> None:
         for name, most in _MOST.items():
-            if getattr(self, name) is not None:
-                whole(self, name, least=1, most=most)
+            number = getattr(self, name)
+            if number is None:
+                continue
+            if isinstance(number, bool) or not isinstance(number, int) or not 1 <= number <= most:
+                raise ScenarioError(
+                    _(_ABSENT[name]).format(number=repr(number)[:40]),
+                    expected=_("a whole number from {least:,} to {most:,}").format(least=1, most=most),
+                    mend=_("A place is counted from 1, like 2/5/14: string 2, module 5, cell 14"),
+                )
         inner = (self.cell is not None) + (self.diode is not None) + (self.substring is not None)
         gap = (self.module is None and inner > 0) or (self.string is None and self.module is not None)
         if gap or inner > 1:

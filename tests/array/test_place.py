@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from pvsim.array import WHOLE_ARRAY, Place, describe_place, format_place, level_of, parse_place
 from pvsim.errors import ScenarioError
+from pvsim.words import speaking
 
 numbers = st.integers(1, 48)
 places = st.one_of(
@@ -54,6 +55,25 @@ def test_each_form_of_place_is_read(text: str, place: Place, level: str) -> None
 def test_a_text_that_is_no_place_is_refused(text: str) -> None:
     with pytest.raises(ScenarioError, match=r"place"):
         parse_place(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "english", "german"),
+    [
+        ("0/1", "there is no string 0", "Strang 0 gibt es nicht"),
+        ("1/0", "there is no module 0", "Modul 0 gibt es nicht"),
+        ("1/2/0", "there is no cell 0", "Zelle 0 gibt es nicht"),
+        ("1/2/s0", "there is no substring 0", "Teilstrang 0 gibt es nicht"),
+        ("1/2/d0", "there is no bypass diode 0", "Bypassdiode 0 gibt es nicht"),
+    ],
+)
+def test_a_number_that_no_place_has_is_named_in_the_words_of_people(
+    text: str, english: str, german: str
+) -> None:
+    for language, said in (("en", english), ("de", german)):
+        with speaking(language), pytest.raises(ScenarioError) as caught:
+            parse_place(text)
+        assert str(caught.value).startswith(said)
 
 
 def test_a_cell_without_its_module_is_refused() -> None:

@@ -298,7 +298,7 @@ def test_a_slip_is_named_by_its_key_with_what_would_be_right(old: str, new: str,
         ('kind = "cell-cracked"\nplace = "1/1/1"\nother = "1/2"', "has a second place"),
         ('kind = "string-bridge"\nplace = "1/1"', "ends at no place"),
         ('kind = "fuse-blown"\nplace = "1"\nsize = 1.0', "Take it out"),
-        ('kind = "cell-cracked"\nplace = "0/1/1"', "string of the place is 0"),
+        ('kind = "cell-cracked"\nplace = "0/1/1"', "there is no string 0"),
     ],
 )
 def test_a_fault_that_cannot_be_says_how_to_mend_it(fault: str, says: str) -> None:

@@ -257,7 +257,7 @@ class State(Record):
         """Look at a place, given as such or as typed ("2/5/14"; "string 2, module 5, cell 14")."""
         try:
             if isinstance(place, str):
-                place = parse_place(place)
+                place = parse_place(place, near=self.focus)
             check_place(self.scenario, place)
         except PvsimError as error:
             self._refuse(error)

@@ -9,7 +9,6 @@ from pvsim.app.state import State
 from pvsim.app.words import _, ngettext
 from pvsim.array.catalogue import CATALOGUE
 from pvsim.array.scenario import Scenario
-from pvsim.circuit.mesh import MeshPoint
 from pvsim.circuit.solution import OperatingPoint
 from pvsim.files.demo import demo_names, read_demo
 
@@ -101,7 +100,7 @@ def bar_values(state: State) -> dict[str, Any]:
     }
 
 
-def load_at(point: OperatingPoint | MeshPoint) -> float:
+def load_at(point: OperatingPoint) -> float:
     """The load resistance, in ohm, that holds an array at this point; 100 where no current flows."""
     return max(0.001, point.voltage_V / point.current_A) if point.current_A > 1e-6 else 100.0
 

@@ -16,7 +16,7 @@ _ALONE = (  # a comparison without "than", too; "lower" and "longer" are often n
     r"high|short|deep|steep|hard|fast|slow|cool|warm|cold|strong|weak|cheap|dear|small|(?<!no\s)long"
 )
 _ENGLISH = rf"""\b(?:
-    nobody|no\sone|everybody|everyone|never|always|hardly|barely|scarcely
+    nobody|no\sone|(?<!let\s)everybody|everyone|(?<!must\s)never|always|hardly|barely|scarcely
     |twice|double[sd]?|(?:half|a\s(?:third|quarter|fifth|tenth)|\w+\stimes)\sas|as\s(?:much|many)\sagain
     |(?<!at\s)most|best|worst
     |(?!greatest\spower|coldest[\s-](?:morning|day)|lowest\b)(?:(?:{_SIZE})|large|bigg|hott|dimm|easi|safe|dens)e?st
@@ -36,7 +36,7 @@ _MEHR = (
 _GERMAN = rf"""\b(?:(?i:
     niemand(?:e[mn])?|nie|niemals|kaum|(?<!noch\s)(?<!auch\s)immer(?!\s(?:noch|wieder))
     |doppelte?[mnrs]?|halb\sso|\w+mal\sso|(?:zwei|drei|vier|fünf|sechs|zehn|hundert)fache[mnrs]?
-    |am\s(?!besten\s\w+en\b|kältesten\sMorgen)\w+[sß]ten
+    |am\s(?!besten\s\w+en\b|kältesten\sMorgen|nächsten)\w+[sß]ten
     |(?!kälteste\w?\s(?:Morgen|Tag)|größte\w?\sLeistung)(?:{_STEM})e?ste[mnrs]?
     |(?:viel|weit|etwas|wenig)\s(?:mehr|weniger)|(?:mehr|weniger)\s(?:[^\s;:]+\s){{0,3}}?als
     |(?!immer|aber|oder|wieder)\w{{3,}}er\sals|(?:{_MEHR})e[mnrs]?

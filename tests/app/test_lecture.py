@@ -59,7 +59,7 @@ ACTS: dict[str, tuple[str, Any]] = {
     "four-deaths/open": ("touch_part", "1/1/14"),
     "four-deaths/dark": ("touch_part", "1/1/14"),
     "four-deaths/cracked": ("touch_part", "1/1/14"),
-    "four-deaths/from-the-inverter": ("touch_part", "1/4/14"),
+    "four-deaths/half-gone": ("touch_part", "1/3/14"),
     "absent-diode/two-failures": ("touch_part", "2/4/d1"),
     "absent-diode/two-leaves": ("touch_part", "1/4/14"),
     "absent-diode/the-cloth": ("touch_each", ["1/3", "1/4"]),
@@ -67,8 +67,11 @@ ACTS: dict[str, tuple[str, Any]] = {
     "unseen-wire/one-ribbon": ("touch_part", "1/4/14"),
     "unseen-wire/bad-contact": ("touch_modules", ["1/4"]),
     "unseen-wire/grey-morning": ("set_field", ("light", "In-plane irradiance", "250")),
-    "unseen-wire/half-gone": ("touch_part", "1/3/14"),
     "unseen-wire/on-a-battery": ("touch_modules", ["1/1"]),
+    "strong-feed-weak/an-open-cell": ("touch_part", "1/4/14"),
+    "strong-feed-weak/a-shorted-diode": ("touch_part", "1/4/d1"),
+    "strong-feed-weak/switched-off": ("hold_at", ("current", "Current", "0")),
+    "strong-feed-weak/a-blown-fuse": ("touch_modules", ["3/4"]),
     "snow-edge/upright": ("set_shadow", ("snow edge", "high, m", "0,2")),
     "snow-edge/on-its-side": ("set_shadow", ("snow edge", "high, m", "0,2")),
     "snow-edge/two-halves": ("set_shadow", ("snow edge", "high, m", "0,2")),
@@ -79,6 +82,7 @@ ACTS: dict[str, tuple[str, Any]] = {
     "two-tops/a-longer-chain": ("touch_part", "1/4/14"),
     "back-side/a-white-wall": ("set_field", ("light", "Rear irradiance, for bifacial modules", "260")),
     "back-side/a-handrail": ("set_shadow", ("beam", "y, m", "0,9")),
+    "back-side/three-heights": ("set_field", ("light", "Rear irradiance, for bifacial modules", "260")),
     "back-side/a-sticker": ("set_field", ("light", "Rear irradiance, for bifacial modules", "260")),
     "back-side/white-gravel": ("set_field", ("light", "Rear irradiance, for bifacial modules", "150")),
 }
@@ -237,7 +241,10 @@ def hold_at(hand: Hand, page: Any, kind: str, name: str, value: str) -> None:
     ways = page.get_by_role("dialog", name="Operation").get_by_role("radio")
     if isinstance(hand, Keys):
         hand.reach(ways.filter(has_text="MPP"))
-        page.keyboard.press("ArrowRight")
+        for _ in range(ways.count()):
+            page.keyboard.press("ArrowRight")
+            if ways.filter(has_text=kind).get_attribute("aria-checked") == "true":
+                break
     else:
         hand.press(ways.filter(has_text=kind))
     field = page.get_by_role("textbox", name=name, exact=True)

@@ -42,13 +42,14 @@ SILENT = [
     "The cell gets warmer: 30 °C.",
     "The greatest power on the coldest morning stands in the lowest row.",
     "It is no longer there, other than before.",
+    "Let everybody write; a cloth must never lie there.",
 ]
 SILENT_GERMAN = [
     "Das sind {{ now[1].power_W | W 0 }}, doppelt so viel.",
     "Mindestens eine, höchstens zwei; das Wichtigste zuerst.",
     "„Niemand ist besser.“ Dann warten.",
     "Immer noch und noch immer, immer wieder.",
-    "Ein kleiner Strom.",
+    "Ein kleiner Strom am nächsten Morgen.",
     "Ist es doppelt so viel?",
 ]
 

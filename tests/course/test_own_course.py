@@ -36,7 +36,7 @@ def test_the_course_has_no_problems() -> None:
 def test_the_lessons_are_there_in_their_order() -> None:
     slugs = [lesson.slug for lesson in LESSONS]
     first_hour = ["one-cell", "cell-to-array", "hungry-cell", "diode", "two-tops", "five-levels"]
-    faults = ["darkest-hottest", "four-deaths", "absent-diode", "unseen-wire"]
+    faults = ["darkest-hottest", "four-deaths", "absent-diode", "unseen-wire", "strong-feed-weak"]
     assert slugs == ["read-the-label", *first_hour, *faults, "snow-edge", "back-side"]
 
 

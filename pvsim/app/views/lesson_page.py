@@ -31,6 +31,8 @@ from pvsim.course.whereabouts import spots
 __all__ = ["Page", "lesson_page", "phase_names", "region_words", "step_state"]
 
 Page = dict[str, Any]
+# Where the first change of an act is made: a panel of the bar; all others are made in the drawing.
+PANELS = {"light": "light", "weather": "weather", "operate": "operation", "lay": "array"}
 SHOW_ANSWER_AFTER = 1  # wrong observations before the way on is offered
 
 
@@ -230,6 +232,7 @@ def _part(
         part |= {"cautions": [_(CAUTIONS[one]) for one in step.cautions]}
         part |= {"status": _("Done.") if mark.done is not None else _("Not done yet.")}
         part |= {"reason": lacking(step, live) if mark.done is None else ""}
+        part |= {"control": _control(step)}
     elif name == "observe" and step.observe is not None:
         readings = readings_of(step, mark, live)
         part |= {"html": render(step.notice.text, readings, audience), "wrong": wrong.get(name, "")}
@@ -243,6 +246,18 @@ def _part(
         part |= {"html": render(step.explain.text, readings, audience)}
         part |= {"prediction": _reckoning(step.predict, mark.prediction, first, readings, audience)}
     return part
+
+
+def _control(step: Step) -> Page:
+    """What the act is done with: a panel of the bar that can be opened, or the drawing."""
+    panel = PANELS.get(step.solution[0].kind, "") if step.solution else ""
+    texts = {
+        "light": _("Open Light"),
+        "weather": _("Open Temperature"),
+        "operation": _("Open Operation"),
+        "array": _("Open Array"),
+    }
+    return {"panel": panel, "text": texts.get(panel, _("To the drawing"))}
 
 
 def _waiting_hint(name: str) -> str:

@@ -1,0 +1,73 @@
+"""Comparisons that the own lessons make across their steps, or with arrays that they do not draw."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from pvsim.array import CATALOGUE, Shadow, add_shadow, solve_array
+from pvsim.course.expression import parse_expression
+from pvsim.course.folder import own_course
+from pvsim.course.lesson import Step
+from pvsim.course.readings import Readings, value_of
+from pvsim.course.situation import solved
+
+LESSONS = {lesson.slug: lesson for lesson in own_course().lessons}
+
+
+def step_of(slug: str, name: str) -> Step:
+    return next(step for step in LESSONS[slug].steps if step.id == name)
+
+
+def read(step: Step, path: str) -> float:
+    """A path of the lesson language at the end of a step, its solution played."""
+    return value_of(parse_expression(path), Readings(solved(step.finish), solved(step.start)))
+
+
+DEATHS = {name: step_of("four-deaths", name) for name in ("shorted", "open", "dark", "cracked")}
+
+
+def test_a_shorted_cell_costs_less_than_an_open_a_dark_or_a_cracked_one() -> None:
+    lost = {name: -read(step, "delta[1/1].power_W") for name, step in DEATHS.items()}
+    assert lost["shorted"] < 0.1 * min(lost["open"], lost["dark"], lost["cracked"])
+
+
+def test_the_hottest_of_the_four_is_the_one_that_the_voltmeter_shows_least() -> None:
+    warm = {name: read(step, "now[1/1/14].steady_temperature_C") for name, step in DEATHS.items()}
+    shown = {name: abs(read(step, "delta[1/1].voc_V")) for name, step in DEATHS.items()}
+    assert max(warm, key=lambda name: warm[name]) == "cracked"
+    assert min(shown, key=lambda name: shown[name]) == "cracked"
+    assert shown["cracked"] < 0.1 * min(shown[name] for name in ("shorted", "open", "dark"))
+
+
+def test_a_full_cell_of_the_test_wall_is_two_half_cells_side_by_side() -> None:
+    wall = step_of("back-side", "three-heights").start
+    (full,), half = wall.module_types, CATALOGUE["hetero-120"]
+    kind = half.cell
+    assert full.cell == replace(
+        kind,
+        photocurrent_A=2.0 * kind.photocurrent_A,
+        saturation_current_A=2.0 * kind.saturation_current_A,
+        series_resistance_ohm=kind.series_resistance_ohm / 2.0,
+        shunt_resistance_ohm=kind.shunt_resistance_ohm / 2.0,
+    )
+    assert full.bifaciality == half.bifaciality
+    assert [one.diode for one in full.substrings] == [one.diode for one in half.substrings]
+
+
+def test_a_beam_costs_least_behind_a_joint_within_one_half_at_any_height() -> None:
+    """Every centimetre of the railing: no place costs less than a joint, and the middle is not the best."""
+    start = step_of("back-side", "a-handrail").start
+    bare = replace(start, light=replace(start.light, shadows=()))
+    whole_W = solve_array(bare).power_W
+
+    def lost(y_m: float) -> float:
+        beam = Shadow(kind="rear-beam", x_m=3.2, y_m=y_m, width_m=6.6, height_m=0.05)
+        return 1.0 - solve_array(add_shadow(bare, beam)).power_W / whole_W
+
+    pitch_m = 0.083 + 0.002
+    middle = lost(0.02 + 10 * pitch_m - 0.001)
+    joints = [lost(0.02 + row * pitch_m - 0.001) for row in (8, 12)]
+    between = [lost(0.02 + (row + 0.5) * pitch_m - 0.001) for row in (8, 10, 12)]
+    assert max(joints) < 0.85 * middle
+    assert middle < 0.5 * min(between)
+    assert min(lost(0.70 + 0.01 * k) for k in range(34)) > 0.95 * min(joints)

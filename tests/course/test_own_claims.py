@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from pvsim.array import CATALOGUE, Shadow, add_shadow, solve_array
+from pvsim.array import CATALOGUE, Place, Shadow, add_shadow, clear_paint, paint, solve_array
 from pvsim.course.expression import parse_expression
 from pvsim.course.folder import own_course
 from pvsim.course.lesson import Step
@@ -71,3 +71,16 @@ def test_a_beam_costs_least_behind_a_joint_within_one_half_at_any_height() -> No
     assert max(joints) < 0.85 * middle
     assert middle < 0.5 * min(between)
     assert min(lost(0.70 + 0.01 * k) for k in range(34)) > 0.95 * min(joints)
+
+
+def test_a_cloth_that_slides_on_heats_one_to_eight_cells_and_not_nine() -> None:
+    start = step_of("absent-diode", "the-cloth").start
+    bare = clear_paint(start)
+    eaten = []
+    for cells in range(1, 21):
+        dark = [Place(1, 4, cell=cell) for cell in range(1, cells + 1)]
+        solution = solve_array(paint(bare, dark, 0.0))
+        eaten.append(-solution.cells.power_W[[solution.cell_index(place) for place in dark]].max())
+    print([f"{watts:.0f}" for watts in eaten])
+    assert min(eaten[:8]) > 100.0
+    assert max(eaten[8:]) < 5.0

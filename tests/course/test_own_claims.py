@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import pytest
+
 from pvsim.array import CATALOGUE, Place, Shadow, add_shadow, clear_paint, paint, parse_place, solve_array
 from pvsim.course.expression import parse_expression
 from pvsim.course.folder import own_course
@@ -114,3 +116,12 @@ def test_a_leaky_cell_is_cool_in_the_faint_shade_that_heats_a_sound_one() -> Non
         eats = [value(shaded(one, "1/4/14", transmission), "now[1/4/14].eaten_W") for one in (hot, cool)]
         assert eats[0] > 100.0
         assert eats[1] < 20.0
+
+
+def test_a_little_more_snow_changes_nothing_in_landscape() -> None:
+    found = step_of("snow-edge", "on-its-side").finish
+    deeper = replace(found, light=replace(found.light, shadows=()))
+    deeper = add_shadow(deeper, Shadow(kind="snow-edge", height_m=0.22))
+    assert solve_array(deeper).power_W == pytest.approx(solve_array(found).power_W, rel=0.002)
+    upright = step_of("snow-edge", "upright").finish
+    assert solve_array(upright).power_W < 0.05 * solve_array(found).power_W

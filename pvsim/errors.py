@@ -3,6 +3,7 @@
     PvsimError
     ├── CircuitError          an element, network or operating point that cannot be
     │   └── ConvergenceError  a solve that did not reach its tolerance
+    │       └── OvertimeError a solve that did not reach it in time
     ├── ScenarioError         a module type, array, light or fault that cannot be
     │   └── PathError         a current for which an open place leaves no path
     ├── FileError             a file, link or text that cannot be read or written
@@ -56,6 +57,10 @@ class CircuitError(PvsimError):
 
 class ConvergenceError(CircuitError):
     """A solve that did not reach its tolerance."""
+
+
+class OvertimeError(ConvergenceError):
+    """A solve that did not reach its tolerance in the time it was given."""
 
 
 class ScenarioError(PvsimError):

@@ -9,7 +9,6 @@ from pvsim.app.state import State
 from pvsim.app.words import _, ngettext
 from pvsim.array.catalogue import CATALOGUE
 from pvsim.array.scenario import Scenario
-from pvsim.circuit.mesh import MeshPoint
 from pvsim.circuit.solution import OperatingPoint
 from pvsim.files.demo import demo_names, read_demo
 
@@ -33,7 +32,7 @@ def bar_values(state: State) -> dict[str, Any]:
     types = _module_types(scenario)
     alone = state.level != "array"
     string = array.strings[(state.focus.string or 1) - 1] if alone else first
-    module = string.modules[min(state.focus.module or 1, len(string.modules)) - 1]
+    module = string.modules[min(state.modules_in_view().module or 1, len(string.modules)) - 1]
     temperature = {"fixed": "cell_temperature", "steady": "ambient", "feedback": "ambient"}[weather.heat]
     fields: dict[str, Any] = {
         "irradiance": format_setting(light.irradiance_W_m2),
@@ -101,7 +100,7 @@ def bar_values(state: State) -> dict[str, Any]:
     }
 
 
-def load_at(point: OperatingPoint | MeshPoint) -> float:
+def load_at(point: OperatingPoint) -> float:
     """The load resistance, in ohm, that holds an array at this point; 100 where no current flows."""
     return max(0.001, point.voltage_V / point.current_A) if point.current_A > 1e-6 else 100.0
 
@@ -147,12 +146,13 @@ def _string_note(state: State) -> str:
 
 
 def _module_note(state: State) -> str:
-    if state.level == "array":
+    place = state.modules_in_view()
+    if place.string is None:
         return _("All modules alike.")
-    if state.focus.module is None:
-        return _("All modules of string {number}.").format(number=state.focus.string)
-    return _("Module {module} of string {number}.").format(
-        module=state.focus.module, number=state.focus.string
+    if place.module is None:
+        return _("All modules of string {number}.").format(number=place.string)
+    return _("Module {module} of string {number}. At the level of the string all its modules change.").format(
+        module=place.module, number=place.string
     )
 
 

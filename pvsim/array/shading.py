@@ -19,6 +19,7 @@ from pvsim.array.memo import IdentityMemo
 from pvsim.array.module import Floats, Ints
 from pvsim.array.outline import shadow_outlines
 from pvsim.array.scenario import Scenario
+from pvsim.circuit import budget
 
 LEAST_IRRADIANCE_W_m2 = 1e-6  # about a starlit night; below it a cell counts as dark
 
@@ -120,6 +121,7 @@ def _touching(rectangles: Floats, boxes: Floats) -> Ints:
     hit = np.zeros(len(rectangles), dtype=bool)
     left, top, right, bottom = rectangles.T
     for x0, y0, x1, y1 in boxes.tolist():
+        budget.check()
         hit |= (left < x1) & (right > x0) & (top < y1) & (bottom > y0)
     return np.flatnonzero(hit)
 
@@ -135,6 +137,7 @@ def _mean_share(rectangles: Floats, layers: dict[float, list[Floats]]) -> Floats
     cells = shapely.box(left, top, right, bottom)
     union = None
     for through in sorted(layers):
+        budget.check()
         shapes = [shapely.Polygon(outline) for outline in layers[through]]
         union = shapely.union_all(shapes if union is None else [union, *shapes])
         shapely.prepare(union)

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pvsim.array.build import Built, circuits, part_circuit
-from pvsim.array.heat import power_per_area, steady_temperature
+from pvsim.array.heat import power_per_area, steady_range, steady_temperature
 from pvsim.array.index import ArrayIndex
 from pvsim.array.module import Floats
 from pvsim.array.place import Place
@@ -14,9 +14,10 @@ from pvsim.array.result import ArraySolution, CellStates, DiodeStates, PartState
 from pvsim.array.scenario import Scenario
 from pvsim.array.settle import work_and_heat
 from pvsim.array.work import characteristic
-from pvsim.circuit.mesh import MeshPoint
+from pvsim.circuit import budget
 from pvsim.circuit.solution import Characteristic
 
+LONGEST_S = 120.0  # 400,000 unlike cells take a minute
 CONDUCTING_A = 0.01  # a bypass diode conducts above this forward current ...
 CONDUCTING_SHARE = 0.01  # ... and above this share of its module's current
 
@@ -36,8 +37,14 @@ def solve_array(scenario: Scenario, *, points: int = 400) -> ArraySolution:
     Raises
     ------
     ConvergenceError
-        If the circuit or the heat balance does not settle.
+        If the circuit or the heat balance does not settle, or not within LONGEST_S; whoever can
+        wait less holds a budget (`pvsim.circuit.budget`).
     """
+    with budget.within(LONGEST_S):
+        return _solve(scenario, points)
+
+
+def _solve(scenario: Scenario, points: int) -> ArraySolution:
     built, found, rounds = work_and_heat(scenario)
     trackers = tuple(
         TrackerSolution(
@@ -81,7 +88,8 @@ def _collect(
     P = np.concatenate([point.leaf_power_W for point in points])
     Vd = np.concatenate([point.leaf_junction_V for point in points])
     index, at = built.index, built.cell_leaf
-    p = power_per_area(index, P[at])
+    p = power_per_area(index, P[at], built.active_fraction)
+    least, most = steady_range(scenario.weather, built.irradiance_W_m2, p)
     cells = CellStates(
         irradiance_W_m2=built.irradiance_W_m2,
         temperature_K=built.temperature_K,
@@ -90,6 +98,8 @@ def _collect(
         power_W=P[at],
         junction_V=Vd[at],
         steady_temperature_K=steady_temperature(scenario.weather, built.irradiance_W_m2, p),
+        steady_least_K=least,
+        steady_most_K=most,
     )
     substrings = substring_states(index, cells.voltage_V, cells.current_A, I[built.diode_leaf])
     modules = _modules(index, substrings)
@@ -116,9 +126,7 @@ def _collect(
 
 
 def _residual(tracker: TrackerSolution) -> float:
-    point = tracker.point
-    own = point.residual if isinstance(point, MeshPoint) else point.residual_A
-    return max(own, tracker.characteristic.residual_A)
+    return max(tracker.point.residual_A, tracker.characteristic.residual_A)
 
 
 def substring_states(index: ArrayIndex, cell_V: Floats, cell_I: Floats, diode_I: Floats) -> PartStates:

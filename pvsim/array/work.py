@@ -1,27 +1,19 @@
-"""Elements and meshes alike: their characteristic, and where an operation holds them."""
+"""Where an operation holds a circuit."""
 
 from __future__ import annotations
 
 from pvsim.array.operation import Operation
 from pvsim.circuit import operate, solve
-from pvsim.circuit.mesh import Mesh, MeshPoint
+from pvsim.circuit.mesh import Mesh
 from pvsim.circuit.network import Element
-from pvsim.circuit.solution import Characteristic, OperatingPoint
+from pvsim.circuit.solution import OperatingPoint
 from pvsim.errors import PathError
 from pvsim.words import _, brief
 
-Point = OperatingPoint | MeshPoint
+Point = OperatingPoint
+characteristic = solve
 
 MOST_HELD_V = 1e6  # far beyond what cells in reverse reach; only a break takes more to carry a current
-
-
-def characteristic(circuit: Element | Mesh, *, points: int = 400) -> Characteristic:
-    """The characteristic of an element or a mesh."""
-    if isinstance(circuit, Mesh):
-        from pvsim.circuit.nodal import solve_mesh  # late: it needs scipy
-
-        return solve_mesh(circuit, points=points)
-    return solve(circuit, points=points)
 
 
 def operating_point(circuit: Element | Mesh, operation: Operation) -> Point:
@@ -48,10 +40,4 @@ def _point(circuit: Element | Mesh, operation: Operation) -> Point:
     current_A = operation.value if operation.kind == "current" else None
     load_ohm = operation.value if operation.kind == "load" else None
     at_mpp = operation.kind == "mpp"
-    if isinstance(circuit, Mesh):
-        from pvsim.circuit.nodal import operate_mesh
-
-        return operate_mesh(
-            circuit, voltage_V=voltage_V, current_A=current_A, load_ohm=load_ohm, at_mpp=at_mpp
-        )
     return operate(circuit, voltage_V=voltage_V, current_A=current_A, load_ohm=load_ohm, at_mpp=at_mpp)

@@ -13,6 +13,8 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from pvsim.circuit import budget
+from pvsim.circuit.drive import Drive
 from pvsim.circuit.parameter import PART_BALANCE, BranchLaws, Curves
 from pvsim.circuit.solution import Floats
 from pvsim.errors import ConvergenceError
@@ -25,23 +27,6 @@ HALVINGS = 14
 STAGES = 200
 LEAST_LEAK = 1e-16  # of the largest
 UNKNOWNS_AT_ONCE = 150_000  # bounds the memory of one factorisation
-
-
-class Drive(NamedTuple):
-    """What holds the terminals, a V + b I = c, and a leak from every node.
-
-    a, b and c have the shape (points,). The leak, to the minus terminal, is no part of
-    the mesh: it is a way to a solution.
-    """
-
-    a: Floats
-    b: Floats
-    c: Floats
-    leak_S: float = 0.0
-
-    def pick(self, points: NDArray[np.intp]) -> Drive:
-        """The drive of some points."""
-        return Drive(self.a[points], self.b[points], self.c[points], self.leak_S)
 
 
 class System:
@@ -118,6 +103,7 @@ class System:
         out = np.empty_like(right)
         width = max(1, UNKNOWNS_AT_ONCE // n)
         for first in range(0, points, width):
+            budget.check()
             here = slice(first, min(first + width, points))
             size = n * (here.stop - first)
             shift = n * np.arange(here.stop - first)
@@ -182,6 +168,7 @@ def _newton(system: System, drive: Drive, x: Floats) -> tuple[NDArray[np.bool_],
         before, merit = at, np.sum(missed**2, axis=0)
         t = np.ones(len(todo))
         for _halving in range(HALVINGS):
+            budget.check()
             new = old + t * change
             at = system.curves.at(new[:B])
             missed = system.miss(new, at, here)

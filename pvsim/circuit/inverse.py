@@ -12,12 +12,16 @@ from typing import NamedTuple
 
 import numpy as np
 
+from pvsim.circuit import budget
 from pvsim.circuit.law import Junction
 from pvsim.circuit.solution import Floats
 
 TABLE_SIZE = 1024
 TABLE_REACH_A = 1e8
-LEAST_HEADROOM = 1e-9  # of 1 - v/Vbr: beyond any current a table reaches
+# Near breakdown a law grows so steep that the rounding of a voltage is more current than a solver may
+# miss. From this slope on it goes straight; for real cells that is beyond ten thousand amperes.
+STEEPEST_S = 1e6
+LEAST_HEADROOM, MOST_HEADROOM = 1e-14, 0.1  # of 1 - v/Vbr at which that may be
 _TABLES_KEPT = 3000
 _LARGEST_EXPONENT = 500.0
 _BLOCK = 16  # junctions whose tables are built together: what is on the way stays in a processor's cache
@@ -55,8 +59,17 @@ def inverse_tables(junctions: list[Junction]) -> Inverse:
     return rows[0] if len(rows) == 1 else Inverse(*(np.concatenate(part) for part in zip(*rows, strict=True)))
 
 
+def headroom(H: Floats, m: Floats) -> Floats:
+    """1 - v/Vbr at which v H (1 - v/Vbr)^-m becomes as steep as STEEPEST_S, and straight."""
+    least: Floats = np.clip((H * m / STEEPEST_S) ** (1.0 / (m + 1.0)), LEAST_HEADROOM, MOST_HEADROOM)
+    return least
+
+
 def _build_tables(rows: Floats) -> tuple[Floats, Floats, Floats, Floats]:
-    blocks = [_build_block(rows[first : first + _BLOCK]) for first in range(0, len(rows), _BLOCK)]
+    blocks = []
+    for first in range(0, len(rows), _BLOCK):
+        budget.check()
+        blocks.append(_build_block(rows[first : first + _BLOCK]))
     scale, step, value, slope = (np.concatenate(part) for part in zip(*blocks, strict=True))
     return scale, step, value, slope
 
@@ -155,4 +168,15 @@ def _reverse(rows: Floats, y: Floats) -> tuple[Floats, Floats]:
         s -= f
         if bool((np.abs(f) <= _SETTLED * s).all()):
             break
-    return -b * np.expm1(-s), df
+    w = -b * np.expm1(-s)
+    if leaks:
+        # Beyond w0 the law is its tangent there; all that saturates has saturated.
+        q0 = headroom(H, m)
+        w0 = np.where(H > 0.0, b * (1.0 - q0), np.inf)
+        lift = H * q0**-m
+        y0 = I01 * -np.expm1(-w0 / a1) + I02 * -np.expm1(-w0 / a2) + np.where(H > 0.0, w0, 0.0) * (G + lift)
+        steep = G + lift * (1.0 + m * (1.0 - q0) / q0) + np.exp(-w0 / a1) * (I01 / a1)
+        beyond = w > w0
+        w = np.where(beyond, np.where(H > 0.0, w0, 0.0) + (y - y0) / steep, w)
+        df = np.where(beyond, steep, df)
+    return w, df

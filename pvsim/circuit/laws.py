@@ -7,12 +7,14 @@ from collections import OrderedDict
 import numpy as np
 from numpy.typing import NDArray
 
-from pvsim.circuit.inverse import LEAST_HEADROOM, TABLE_SIZE, inverse_tables
+from pvsim.circuit import budget
+from pvsim.circuit.inverse import TABLE_SIZE, headroom, inverse_tables
 from pvsim.circuit.law import Junction
 from pvsim.circuit.solution import Floats
 
 _LAWS_KEPT = 200
 _MEETING_STEPS = 60
+_BEYOND_V = 1.0  # on the straight end of a law in breakdown: a million amperes
 
 
 class Laws:
@@ -33,6 +35,7 @@ class Laws:
         "_a1",
         "_a2",
         "_breakdown",
+        "_headroom",
         "_inverse",
         "_negative_m",
         "_rows",
@@ -51,6 +54,7 @@ class Laws:
         self.I01, self.a1, self.I02, a2, self.G, self.H, self.Vbr, self.m = columns
         self._a1, self._a2 = 1.0 / self.a1, 1.0 / a2
         self._breakdown, self._negative_m = -1.0 / self.Vbr, -self.m
+        self._headroom = headroom(self.H, self.m)
         self.any_second = bool(self.I02.any())
         self.any_breakdown = bool(self.H.any())
         distinct = list(dict.fromkeys(junctions))
@@ -58,8 +62,10 @@ class Laws:
         rows = np.array([place[junction] for junction in junctions], dtype=np.intp)
         self._rows = (rows * TABLE_SIZE)[:, None]
         self._inverse = inverse_tables(distinct)
-        # The voltages at either end of the table.
+        # The voltages at either end of the table; beyond breakdown far enough for any current.
         self.least_v = self._inverse.value[rows, :1]
+        straight_v = self.Vbr * (1.0 - self._headroom)
+        self.least_v = np.where(self.H > 0.0, np.maximum(self.least_v, straight_v - _BEYOND_V), self.least_v)
         self.most_v = self._inverse.value[rows, -1:]
         self._scale = 1.0 / self._inverse.scale[rows][:, None]
         self._steps = 1.0 / self._inverse.step[rows][:, None]
@@ -89,7 +95,10 @@ class Laws:
             return rise, slope
         q = v * self._breakdown
         q += 1.0
-        np.maximum(q, LEAST_HEADROOM, out=q)
+        beyond = None
+        if (q.min(axis=-1, keepdims=True) < self._headroom).any():
+            beyond = np.minimum(q - self._headroom, 0.0) * -self.Vbr  # of v, in V
+            np.maximum(q, self._headroom, out=q)
         ohmic = q**self._negative_m
         ohmic *= self.H
         # d/dv [v H q^-m] = H q^-m (1 + m (1 - q) / q)
@@ -98,6 +107,9 @@ class Laws:
         q *= self.m
         q *= ohmic
         slope += q
+        if beyond is not None:  # on the tangent
+            beyond *= q
+            rise += beyond
         ohmic += self.G
         slope += ohmic
         ohmic *= v
@@ -122,6 +134,7 @@ class Laws:
         v = self.invert(s / r_ohm)
         v = np.where(s > 0.0, np.minimum(v, s), np.maximum(v, s))
         for _ in range(_MEETING_STEPS):
+            budget.check()
             f, df = self.evaluate(v)
             step = (v + r_ohm * f - s) / (1.0 + r_ohm * df)
             v = v - step

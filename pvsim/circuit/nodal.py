@@ -1,11 +1,16 @@
-"""Solve a mesh: the characteristic and the operating points of a network of any wiring."""
+"""The general solver: the characteristic and the operating points of a network of any wiring.
+
+Every branch may be a single leaf. It shares the laws of the leaves with the tree solver and
+nothing else, and so is the check of it inside the house.
+"""
 
 from __future__ import annotations
 
 import numpy as np
 
-from pvsim.circuit.balance import Drive, Solution, System, solve_drive
+from pvsim.circuit.balance import Solution, System, solve_drive
 from pvsim.circuit.checks import check_curve, one_condition
+from pvsim.circuit.drive import Drive
 from pvsim.circuit.mesh import Mesh, MeshPoint, incidence, nodes_of
 from pvsim.circuit.parameter import BranchCurves
 from pvsim.circuit.peak import greatest, power_peaks

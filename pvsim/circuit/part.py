@@ -15,18 +15,22 @@ from threading import RLock
 import numpy as np
 from numpy.typing import NDArray
 
+from pvsim.circuit import budget
 from pvsim.circuit.law import Leaf, leaf_of
+from pvsim.circuit.mesh import Mesh, incidence
 from pvsim.circuit.network import Element, Parallel, Series, Turned
 from pvsim.errors import CircuitError
+
+Ends = tuple[tuple[int, int], ...]  # the nodes at which each branch of a mesh starts and ends
 
 MOST_PARTS = 60_000
 DEEPEST = 60
 
 
 class Electric:
-    """What a distinct part does: a leaf, or a sum of others with their counts."""
+    """What a distinct part does: a leaf, a sum of others with their counts, or a mesh of them in order."""
 
-    __slots__ = ("children", "counts", "kind", "leaf", "most_source_A")
+    __slots__ = ("children", "counts", "ends", "kind", "leaf", "most_source_A")
 
     def __init__(
         self,
@@ -35,12 +39,14 @@ class Electric:
         children: tuple[int, ...],
         counts: tuple[int, ...],
         most_source_A: float,
+        ends: Ends = (),
     ) -> None:
-        self.kind = kind  # "leaf", "series", "parallel", "turned"
+        self.kind = kind  # "leaf", "series", "parallel", "turned", "mesh"
         self.leaf = leaf
         self.children = children
         self.counts = counts
         self.most_source_A = most_source_A  # no light drives more than this through the part
+        self.ends = ends  # of a mesh
 
 
 class Register:
@@ -60,9 +66,9 @@ class Register:
         # Keeps the element alive, so that its id stays its own.
         self._seen: dict[int, tuple[Element, int]] = {}
 
-    def number(self, element: Element) -> int:
-        """The number of an element as drawn."""
-        return self._number(element, 0)
+    def number(self, circuit: Element | Mesh) -> int:
+        """The number of an element or a mesh as drawn."""
+        return self._mesh(circuit) if isinstance(circuit, Mesh) else self._number(circuit, 0)
 
     def _number(self, element: Element, depth: int) -> int:
         seen = self._seen.get(id(element))
@@ -89,6 +95,7 @@ class Register:
         return drawn
 
     def _numbers(self, elements: tuple[Element, ...], depth: int) -> tuple[int, ...]:
+        budget.check()
         # One object often stands many times in a row.
         here: dict[int, int] = {}
         for element in elements:
@@ -123,6 +130,29 @@ class Register:
             if kind == "parallel":
                 most = sum(count * source for count, source in zip(counts, sources, strict=True))
             self.electric.append(Electric(kind, None, distinct, counts, most))
+        self._drawn_of[key] = drawn = len(self._drawn)
+        self._drawn.append((electric, children))
+        return drawn
+
+    def _mesh(self, mesh: Mesh) -> int:
+        children = self._numbers(tuple([branch.element for branch in mesh.branches]), 1)
+        start, end = incidence(mesh)
+        ends: Ends = tuple(zip(start.tolist(), end.tolist(), strict=True))
+        key = ("mesh", children, ends)
+        drawn = self._drawn_of.get(key)
+        if drawn is not None:
+            return drawn
+        numbers = tuple([self._drawn[child][0] for child in children])
+        electric_key = ("mesh", numbers, ends)
+        electric = self._electric_of.get(electric_key)
+        if electric is None:
+            self._electric_of[electric_key] = electric = len(self.electric)
+            at_node: dict[int, float] = {}
+            for number, pair in zip(numbers, ends, strict=True):
+                for node in pair:
+                    at_node[node] = at_node.get(node, 0.0) + self.electric[number].most_source_A
+            ones = (1,) * len(numbers)
+            self.electric.append(Electric("mesh", None, numbers, ones, max(at_node.values()), ends))
         self._drawn_of[key] = drawn = len(self._drawn)
         self._drawn.append((electric, children))
         return drawn
@@ -197,8 +227,15 @@ class Plan:
         if not children:
             return np.array([first_leaf[depth_index] + depth.leaf_place[row]], dtype=np.intp)
         start = depth.first_child[row]
-        children_of_row = self.register.electric[depth.numbers[row]].children
-        rows = {number: start + k for k, number in enumerate(children_of_row)}
+        part = self.register.electric[depth.numbers[row]]
+        if part.kind == "mesh":  # every branch has a row of its own
+            places = range(start, start + len(children))
+            each = [
+                self._order(child, depth_index + 1, place, first_leaf)
+                for child, place in zip(children, places, strict=True)
+            ]
+            return np.concatenate(each)
+        rows = {number: start + k for k, number in enumerate(part.children)}
         memo: dict[int, NDArray[np.intp]] = {}
         pieces = []
         for child in children:

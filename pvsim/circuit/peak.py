@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 import numpy as np
 
+from pvsim.circuit import budget
 from pvsim.circuit.solution import Floats, PowerPoint
 
 _ROUNDS = 60
@@ -44,6 +45,7 @@ def power_peaks(V: Floats, I: Floats, slope_A_per_V: Floats, evaluate: Evaluate)
     if not low.size:
         return ()
     for k in range(_ROUNDS):
+        budget.check()
         # Now and then the middle, so that no bracket sticks.
         V = cubic_peaks(low, high) if k % 6 < 5 else 0.5 * (low[0] + high[0])
         I, slope = evaluate(V)

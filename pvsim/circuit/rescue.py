@@ -9,13 +9,16 @@ from __future__ import annotations
 
 import numpy as np
 
-from pvsim.circuit.balance import Drive, System, solve_drive
+from pvsim.circuit import budget
+from pvsim.circuit.balance import System, solve_drive
+from pvsim.circuit.drive import Drive
 from pvsim.circuit.law import WIRE, Leaf
 from pvsim.circuit.parameter import REFERENCE_JUNCTION_V, LeafCurves
 from pvsim.circuit.part import Plan
 from pvsim.circuit.solution import Floats
 
 MINUS, PLUS = 0, 1
+_AT_ONCE = 1_000_000  # leaves times points, which bounds the memory
 MOST_LEAVES = 20_000  # beyond it the nodal solver would take minutes
 
 
@@ -36,16 +39,22 @@ def junction_voltages(plan: Plan, a: Floats, b: Floats, c: Floats) -> Floats:
     ConvergenceError
         If the nodal solver does not find a point either.
     """
+    order = plan.order()
+    budget.check()
     wiring = Wiring(plan)
-    leaves = [plan.leaves[row] for row in plan.order()]
+    leaves = [plan.leaves[row] for row in order]
     reference_A = max(leaf.source_A for leaf in leaves) or 1.0
     curves = LeafCurves(leaves, REFERENCE_JUNCTION_V / reference_A)
     system = System(curves, np.array(wiring.start), np.array(wiring.end))
-    solution = solve_drive(system, Drive(a, b, c))
-    v = curves.junction(solution.x[: system.B])
     found = np.empty((len(plan.leaves), len(c)))
-    for k, row in enumerate(plan.order()):
-        found[row] = v[k] if leaves[k].junction is not WIRE else _in_wire(leaves[k], solution.at.current_A[k])
+    width = max(_AT_ONCE // len(leaves), 1)
+    for first in range(0, len(c), width):
+        here = slice(first, first + width)
+        solution = solve_drive(system, Drive(a[here], b[here], c[here]))
+        v = curves.junction(solution.x[: system.B])
+        for k, row in enumerate(order):
+            wire = leaves[k].junction is WIRE
+            found[row, here] = _in_wire(leaves[k], solution.at.current_A[k]) if wire else v[k]
     return found
 
 
@@ -69,11 +78,15 @@ class Wiring:
         self._lay(plan.drawn, MINUS, PLUS)
 
     def _lay(self, drawn: int, minus: int, plus: int) -> None:
-        kind = self._register.electric[self._register.electric_number(drawn)].kind
-        children = self._register.drawn_children(drawn)
+        part = self._register.electric[self._register.electric_number(drawn)]
+        kind, children = part.kind, self._register.drawn_children(drawn)
         if kind == "leaf":
             self.start.append(minus)
             self.end.append(plus)
+        elif kind == "mesh":  # the whole circuit: its nodes keep their numbers
+            self._nodes = 1 + max(max(pair) for pair in part.ends)
+            for child, (start, end) in zip(children, part.ends, strict=True):
+                self._lay(child, start, end)
         elif kind == "turned":
             self._lay(children[0], plus, minus)
         elif kind == "parallel":

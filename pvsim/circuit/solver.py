@@ -9,6 +9,7 @@ import numpy as np
 from pvsim.circuit.cell import Cell
 from pvsim.circuit.checks import check_curve, one_condition
 from pvsim.circuit.diode import Diode
+from pvsim.circuit.mesh import Mesh
 from pvsim.circuit.network import ELEMENTS, Element, Parallel, Resistor, Series, Turned
 from pvsim.circuit.part import Plan, current_register
 from pvsim.circuit.peak import brackets, cubic_peaks, greatest, power_peaks
@@ -31,18 +32,21 @@ _TRAILS_KEPT = 4
 _SOLVERS_KEPT, _CHARACTERISTICS_KEPT = 24, 256
 
 
-def leaves(circuit: Element) -> tuple[Cell | Diode | Resistor, ...]:
-    """The cells, diodes and resistors of a circuit, depth first, children in order.
+def leaves(circuit: Element | Mesh) -> tuple[Cell | Diode | Resistor, ...]:
+    """The cells, diodes and resistors of a circuit, depth first, children and branches in order.
 
     Returns
     -------
     tuple
         A shared child stands once for each place it has.
     """
-    if isinstance(circuit, (Series, Parallel)):
+    if isinstance(circuit, (Series, Parallel, Mesh)):
         memo: dict[int, tuple[Cell | Diode | Resistor, ...]] = {}
         found: list[Cell | Diode | Resistor] = []
-        for child in circuit.children:
+        children = (
+            [branch.element for branch in circuit.branches] if isinstance(circuit, Mesh) else circuit.children
+        )
+        for child in children:
             if id(child) not in memo:
                 memo[id(child)] = leaves(child)
             found.extend(memo[id(child)])
@@ -53,14 +57,14 @@ def leaves(circuit: Element) -> tuple[Cell | Diode | Resistor, ...]:
 
 
 def solve(
-    circuit: Element, *, points: int = 400, window: tuple[float, float] | None = None
+    circuit: Element | Mesh, *, points: int = 400, window: tuple[float, float] | None = None
 ) -> Characteristic:
     """The I-V characteristic of a circuit, from the reverse quadrant to beyond Voc.
 
     Parameters
     ----------
-    circuit : Cell, Diode, Resistor, Series, Parallel or Turned
-        A series-parallel network of any depth.
+    circuit : Cell, Diode, Resistor, Series, Parallel, Turned or Mesh
+        A series-parallel network of any depth, or a mesh of such networks.
     points : int
         How many points the curve has.
     window : (least, most) or None
@@ -92,7 +96,7 @@ def solve(
 
 
 def operate(
-    circuit: Element,
+    circuit: Element | Mesh,
     *,
     voltage_V: float | None = None,
     current_A: float | None = None,
@@ -103,8 +107,8 @@ def operate(
 
     Parameters
     ----------
-    circuit : Element
-        A series-parallel network.
+    circuit : Element or Mesh
+        A series-parallel network, or a mesh of such networks.
     voltage_V : float
         Terminal voltage: a fixed-voltage load.
     current_A : float
@@ -159,11 +163,11 @@ def operate(
     return _operating_point(solver, states)
 
 
-def _solver(circuit: Element) -> tuple[TreeSolver, tuple[int, int]]:
-    if not isinstance(circuit, ELEMENTS):
+def _solver(circuit: Element | Mesh) -> tuple[TreeSolver, tuple[int, int]]:
+    if not isinstance(circuit, (*ELEMENTS, Mesh)):
         raise CircuitError(
             f"{type(circuit).__name__} is not a circuit",
-            expected="a Cell, Diode, Resistor, Series, Parallel or Turned",
+            expected="a Cell, Diode, Resistor, Series, Parallel, Turned or Mesh",
             mend="Put several elements into a Series or a Parallel",
         )
     register, lock = current_register()
@@ -216,7 +220,7 @@ def _operating_point(solver: TreeSolver, states: States) -> OperatingPoint:
 
 
 def _characteristic(
-    circuit: Element,
+    circuit: Element | Mesh,
     solver: TreeSolver,
     key: tuple[int, int],
     points: int,

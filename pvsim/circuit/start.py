@@ -55,9 +55,15 @@ def _pieces(plan: Plan, V: Floats, I: Floats) -> list[tuple[int, int, Floats, bo
     pieces: list[tuple[int, int, Floats, bool]] = []
     first_leaf = 0
     # What each row carries: its V below a parallel part, its I below a series part.
-    carried = [_carry(plan, plan.depths[0], 0, V, None, -inf)]
+    root = plan.depths[0]
+    mesh = root.kinds[0] == "mesh"
+    carried: list[tuple[Floats | None, Floats | None]] = [
+        (V, None) if mesh else _carry(plan, root, 0, V, None, -inf)
+    ]
     for k, depth in enumerate(plan.depths):
-        if k:
+        if k == 1 and mesh:
+            carried = _carry_to_branches(plan, V, I)
+        elif k:
             above, carried_above, carried = plan.depths[k - 1], carried, []
             floors = _floors(plan, k - 1)
             for row, parent in enumerate(depth.parents):
@@ -76,6 +82,20 @@ def _pieces(plan: Plan, V: Floats, I: Floats) -> list[tuple[int, int, Floats, bo
                 pieces.append((place, place + 1, shared, V_here is None))
         first_leaf += len(depth.leaf_rows)
     return pieces
+
+
+def _carry_to_branches(plan: Plan, V: Floats, I: Floats) -> list[tuple[Floats | None, Floats | None]]:
+    """What the branches of a mesh hand to their children, of what the mesh's table says of them."""
+    from pvsim.circuit.mesh_table import MeshTable  # few circuits are meshes
+
+    table = table_of(plan.register, plan.electric, plan.table_reach_A)
+    assert isinstance(table, MeshTable)
+    at_V, at_A = table.branches(V, I)
+    depth = plan.depths[1]
+    return [
+        (None, at_A[row]) if kind == "series" else _carry(plan, depth, row, at_V[row], None, -inf)
+        for row, kind in enumerate(depth.kinds)
+    ]
 
 
 def _floors(plan: Plan, k: int) -> dict[int, float]:

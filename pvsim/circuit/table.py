@@ -11,6 +11,7 @@ from math import inf
 
 import numpy as np
 
+from pvsim.circuit import budget
 from pvsim.circuit.law import WIRE, Junction
 from pvsim.circuit.laws import laws_of
 from pvsim.circuit.part import Register
@@ -165,6 +166,7 @@ def table_of(register: Register, number: int, reach_A: float, floor_V: float = -
         if table is not None:
             register.tables.move_to_end(key)
     if table is None:
+        budget.check()
         part = register.electric[number]
         if part.kind == "leaf":
             table = _leaf_table(register, number, reach_A)
@@ -172,6 +174,10 @@ def table_of(register: Register, number: int, reach_A: float, floor_V: float = -
             table = _series_table(register, number, reach_A, floor_V)
         elif part.kind == "parallel":
             table = _parallel_table(register, number, reach_A)
+        elif part.kind == "mesh":
+            from pvsim.circuit.mesh_table import MeshTable
+
+            table = MeshTable(register, number, reach_A)
         else:
             child = table_of(register, part.children[0], reach_A)
             table = Table(-child.I[::-1], -child.V[::-1], child.slope[::-1].copy())

@@ -1,10 +1,10 @@
-"""The fast solver: Newton on a whole series-parallel circuit, many points at once.
+"""The fast solver: Newton on a whole circuit, many points at once.
 
 At every step each leaf is replaced by its tangent V = e - r I. Tangents compose exactly
-(series: e and r add; parallel: 1/r and e/r add), so one sweep up and one sweep down the
-tree is one full Newton step of the whole circuit, in time proportional to its distinct
-parts. Kirchhoff's laws then hold to rounding, and what is left is by how much a leaf's
-own law is missed: the residual.
+(series: e and r add; parallel: 1/r and e/r add; the branches of a mesh: see stars.py), so
+one sweep up and one sweep down the tree is one full Newton step of the whole circuit, in
+time proportional to its distinct parts. Kirchhoff's laws then hold to rounding, and what is
+left is by how much a leaf's own law is missed: the residual.
 """
 
 from __future__ import annotations
@@ -15,10 +15,12 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
+from pvsim.circuit import budget
 from pvsim.circuit.groups import Groups
 from pvsim.circuit.laws import Laws
 from pvsim.circuit.part import Plan
 from pvsim.circuit.solution import Floats
+from pvsim.circuit.stars import MeshGroup
 from pvsim.circuit.start import Start
 from pvsim.circuit.states import ACCEPTED, States, Target, fill_states, join_states
 from pvsim.errors import CircuitError, ConvergenceError
@@ -46,7 +48,10 @@ class TreeSolver:
         self.any_mirrored = bool((self.sign < 0.0).any())
         first = np.cumsum([0] + [len(depth.leaves) for depth in plan.depths])
         self.leaf_slices = [slice(a, b) for a, b in pairwise(first)]
-        self.groups = [Groups(plan, k) for k in range(len(plan.depths))]
+        root = plan.register.electric[plan.electric]
+        self.groups: list[Groups | MeshGroup] = [Groups(plan, k) for k in range(len(plan.depths))]
+        if root.kind == "mesh":
+            self.groups[1] = MeshGroup(root.ends)
         self.least_v, self.most_v = self.laws.least_v, self.laws.most_v
         most_A = plan.register.electric[plan.electric].most_source_A
         self.path_ohm = _PATH_V / max(most_A, 1.0)
@@ -96,6 +101,7 @@ class TreeSolver:
         target: Target | None = None
         worst = 0.0
         for step in range(1, MOST_STEPS + 1):
+            budget.check()
             f, df = self.laws.evaluate(v)
             if target is not None:
                 ready, relative = target.settled(f, step > _PATIENCE)
@@ -208,7 +214,8 @@ class TreeSolver:
                 rows[:, depth.leaf_rows], rows[:, depth.composite_rows] = piece, sums
             formed[k] = rows
             if k:
-                rows = self.groups[k].up(self.groups[k].form(rows), depth.count_column)
+                formed[k] = self.groups[k].form(rows)
+                rows = self.groups[k].up(formed[k], depth.count_column)
         return formed
 
     def _slope_ohm(self, df: Floats) -> Floats:

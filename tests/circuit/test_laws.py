@@ -111,3 +111,40 @@ def test_the_breakdown_term_is_bishops(a: float) -> None:
     v = np.array([[-12.0, -7.5, -1.0]])
     f, _ = Laws([junction]).evaluate(v)
     assert f == pytest.approx(v / Rsh * (1.0 + a * (1.0 - v / Vbr) ** -m), rel=1e-12)  # same formula
+
+
+# A cell that hardly leaks and breaks down at half a volt: its law grows steeper than rounding allows.
+SHARP = Junction(1.2e-9, 0.02, 0.0, 0.02, 1e-7, 1e-13, -0.5, 1.0)
+
+
+def test_a_law_too_steep_for_rounding_goes_straight_and_carries_every_current() -> None:
+    laws = Laws([SHARP])
+    x = -np.geomspace(1e-3, 1e4, 50)[None]
+    v = laws.meet(x, 1.0)  # v + r f(v) = x
+    f, slope = laws.evaluate(v)
+    np.testing.assert_allclose(v + f, x, rtol=1e-8)  # rounding of v at 1e6 S
+    at = laws.invert(x)
+    for _ in range(3):
+        f, slope = laws.evaluate(at)
+        at = at - (f - x) / slope
+    np.testing.assert_allclose(laws.evaluate(at)[0], x, rtol=1e-9, atol=1e-10)  # rounding of v at 1e6 S
+
+
+def test_where_a_law_goes_straight_neither_current_nor_slope_jumps() -> None:
+    laws = Laws([SHARP])
+    v0 = SHARP.breakdown_voltage_V * (1.0 - float(laws._headroom[0, 0]))
+    f, slope = laws.evaluate(v0 + np.array([[-1e-14, 0.0, 1e-14]]))
+    assert np.ptp(slope) <= 1e-3 * slope.max()
+    assert np.ptp(f) <= 3e-14 * slope.max()
+    assert np.all(np.diff(f) > 0.0)
+
+
+@pytest.mark.parametrize("junction", JUNCTIONS[:12])
+def test_real_cells_follow_their_law_to_thousands_of_amperes(junction: Junction) -> None:
+    laws = Laws([junction])
+    v = laws.invert(-np.geomspace(1.0, 3000.0, 40)[None])
+    I01, a1, I02, a2, G, H, Vbr, m = junction
+    exact = I01 * np.expm1(v / a1) + I02 * np.expm1(v / a2) + v * G
+    if H:
+        exact += v * H * (1.0 - v / Vbr) ** -m
+    np.testing.assert_allclose(laws.evaluate(v)[0], exact, rtol=1e-9)  # two ways to round a power

@@ -240,8 +240,16 @@ export function render({ model, el: host }) {
     el("p", { class: "verdict__mark" }, one.mark),
     el("dl", { class: "reckoning" },
       el("dt", {}, one.said_label), el("dd", { html: one.said }),
-      ...(one.found ? [el("dt", {}, one.found_label), el("dd", {}, one.found)] : [])),
+      ...(one.found ? [el("dt", {}, one.found_label), el("dd", { html: one.found })] : [])),
     idea(one.idea), one.html ? el("div", { class: "prose", html: one.html }) : null) : null
+
+  // What the act is done with may be far away on a phone: the panel comes, or the drawing.
+  const reach = panel => {
+    if (panel) return document.dispatchEvent(new CustomEvent("pvsim:open", { detail: panel }))
+    const roof = document.getElementById("roof")
+    roof.scrollIntoView({ block: "start" })
+    roof.focus({ preventScroll: true })
+  }
 
   const parts = {
     predict: part => [
@@ -255,6 +263,8 @@ export function render({ model, el: host }) {
       el("div", { class: "prose", html: part.html }),
       el("div", { class: "row" },
         el("span", { class: `tick tick--${part.done ? "done" : "open"}` }, part.status),
+        part.reason ? el("span", { class: "reason" }, part.reason) : null,
+        !part.done && part.control ? el("button", { class: "button button--edge reach", type: "button", "data-act": "reach", onclick: () => reach(part.control.panel) }, part.control.text) : null,
         !part.done ? button(words.do, "do") : null),
     ],
     observe: part => [
@@ -262,6 +272,10 @@ export function render({ model, el: host }) {
       part.settled && part.verdict && part.verdict.right ? given(part) : null,
       part.settled ? null : form(part, part.label, "observe"),
       part.verdict ? verdict(part.verdict) : null,
+      part.shown ? el("div", { class: "verdict verdict--shown" },
+        el("p", {}, el("span", { class: "caps" }, part.shown.label), " ", el("strong", { html: part.shown.html })),
+        part.shown.where.length ? el("p", { class: "where" }, el("span", { class: "caps" }, part.shown.where_label),
+          ...part.shown.where.map(one => el("span", { class: "where__one" }, one))) : null) : null,
       part.may_skip ? el("div", { class: "row" }, button(words.show, "settle")) : null,
     ],
     explain: part => [reckoning(part.prediction), el("div", { class: "prose", html: part.html })],
@@ -304,10 +318,29 @@ export function render({ model, el: host }) {
 
   const focused = () => host.getRootNode().activeElement
 
+  // What is being read stays where it is while something above it is drawn anew.
+  const staying = () => {
+    const [low, high] = [0, innerHeight]
+    const first = [...body.querySelectorAll(".phase__title, .step, .prose > *, li, .form, .row")].find(one => {
+      const box = one.getBoundingClientRect()
+      return box.height && box.top >= low && box.top < high
+    })
+    if (!first) return () => {}
+    const top = first.getBoundingClientRect().top
+    return () => {
+      const away = first.isConnected ? first.getBoundingClientRect().top - top : 0
+      if (Math.abs(away) < 1) return
+      const region = document.getElementById("lesson")
+      const scrolls = getComputedStyle(region).overflowY === "visible" ? document.scrollingElement : region
+      scrolls.scrollTop += away
+    }
+  }
+
   const draw = () => {
     const page = model.page
     if (!kinds[page.kind]) return
     const turned = key !== null && key !== page.key
+    const stay = turned || asked ? () => {} : staying()
     if (key !== page.key) drawn = new Map()
     key = page.key
     const held = focused()
@@ -325,9 +358,10 @@ export function render({ model, el: host }) {
     root.dataset.phase = page.phase || ""
     if (typed) {
       const again = body.querySelector(`#${typed.id}`)
-      if (again && !turned) { again.value = typed.value; again.focus() }
+      if (again && !turned) { again.value = typed.value; again.focus({ preventScroll: true }) }
     }
     go(turned, held)
+    stay()
     // Done by hand in the drawing: bring the next phase into view where the text scrolls by itself.
     if (moved && !asked && matchMedia("(min-width: 1100px)").matches) {
       const open = body.querySelector(".phase--open")

@@ -10,6 +10,8 @@ const ICONS = {
   language: "M17 10a7 7 0 1 1-14 0a7 7 0 1 1 14 0M3.300 10h13.400M10 3c-2.300 2-3.300 4.300-3.300 7s1 5 3.300 7c2.300-2 3.300-4.300 3.300-7s-1-5-3.300-7",
   help: "M7.200 7.500a2.900 2.900 0 1 1 4.300 2.600c-1 .6-1.500 1.100-1.500 2.200M10 15.300v.4",
 }
+const LEAST_SHEET_px = 220    // of a panel on a phone, also where the curves would leave it less
+const narrow = matchMedia("(max-width: 699px)")
 const SVG = "http://www.w3.org/2000/svg"
 
 const el = (tag, props = {}, ...children) => {
@@ -24,7 +26,7 @@ const el = (tag, props = {}, ...children) => {
 }
 
 const written = number => String(number).replace(".", document.documentElement.dataset.decimal || ".")
-const number = text => Number(String(text).replace(",", ".").replace("\u2212", "-"))
+const number = text => Number(/^\s*[+-]?[\d.]+/.exec(String(text).replace(",", ".").replace("\u2212", "-"))?.[0] ?? NaN)    // perhaps with its unit
 
 const icon = name => {
   const svg = document.createElementNS(SVG, "svg")
@@ -69,7 +71,7 @@ export function render({ model, el: host }) {
   const shut = back => {
     if (!open) return
     const { button, panel } = menus[open]
-    panel.hidden = true
+    panel.hidden = veil.hidden = true
     button.setAttribute("aria-expanded", "false")
     open = null
     if (back) button.focus()
@@ -79,14 +81,22 @@ export function render({ model, el: host }) {
     shut(again)
     if (again) return
     const { button, panel } = menus[id]
-    panel.hidden = false
+    panel.hidden = veil.hidden = false
     button.setAttribute("aria-expanded", "true")
     open = id
     place(button, panel)
     const first = panel.querySelector("[aria-checked='true'], input:not([type=hidden]), button, select")
     first?.focus()
   }
+  // On a phone a panel is a sheet from below, as high as leaves the curves in sight (top_bar.css).
   const place = (button, panel) => {
+    if (narrow.matches) {
+      const curves = document.getElementById("curves").getBoundingClientRect()
+      const free = innerHeight - Math.max(0, curves.bottom < innerHeight ? curves.bottom : 0) - 6
+      panel.style.left = ""
+      panel.style.maxHeight = `${Math.max(free, Math.min(LEAST_SHEET_px, innerHeight - 60))}px`
+      return
+    }
     panel.style.left = "0px"
     const box = button.getBoundingClientRect(), outer = bar.getBoundingClientRect()
     const left = Math.max(8, Math.min(box.left, innerWidth - panel.offsetWidth - 8))
@@ -278,6 +288,8 @@ export function render({ model, el: host }) {
     setTimeout(() => URL.revokeObjectURL(link.href), 10000)
   }
 
+  // On a phone a tap beside an open sheet closes it and does nothing else.
+  const veil = el("div", { class: "veil", hidden: true, onclick: () => shut(true) })
   const bar = el("div", { class: "bar" })
   const name = el("h1", { class: "name" }, spec.name)
   const items = el("div", { class: "items", role: "toolbar", "aria-label": spec.label })
@@ -307,19 +319,21 @@ export function render({ model, el: host }) {
   }
 
   const help = makeHelp(spec.help, words, on => send("letters", on))
-  bar.append(help)
+  bar.append(veil, help)
   const shadow = () => bar.getRootNode()
 
-  const press = event => { if (open && !event.composedPath().some(node => node === menus[open].panel || node === menus[open].button)) shut(false) }
+  const press = event => { if (open && !event.composedPath().includes(veil) && !event.composedPath().some(node => node === menus[open].panel || node === menus[open].button)) shut(false) }
   const escape = event => { if (event.key === "Escape" && open) { event.stopPropagation(); shut(true) } }
   const away = event => {
     if (!open || !event.relatedTarget) return
     if (!menus[open].panel.contains(event.relatedTarget) && event.relatedTarget !== menus[open].button) shut(false)
   }
+  const asked_for = event => { if (menus[event.detail] && open !== event.detail) show(event.detail) }
   const help_asked = () => { if (!help.open) help.showModal() }
   const put_right = () => { shut(false); if (help.open) help.close() }
   const resized = () => { if (open) place(menus[open].button, menus[open].panel) }
   document.addEventListener("pointerdown", press)
+  document.addEventListener("pvsim:open", asked_for)
   document.addEventListener("pvsim:help", help_asked)
   document.addEventListener("pvsim:right", put_right)
   addEventListener("resize", resized)
@@ -346,6 +360,7 @@ export function render({ model, el: host }) {
   model.on("wrong", judge)
   model.on("remove", () => {
     document.removeEventListener("pointerdown", press)
+    document.removeEventListener("pvsim:open", asked_for)
     document.removeEventListener("pvsim:help", help_asked)
     document.removeEventListener("pvsim:right", put_right)
     document.removeEventListener("pvsim:connected", relost)

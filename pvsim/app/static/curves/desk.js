@@ -1,6 +1,7 @@
 // The desk: levels, figures with their overlay, operating point, key figures and tables.
 
 const TWIN_PX = 290 // below this height the two figures share one frame
+const HANDLE_PX = 24 // round the point held: what a finger hits
 const REST_MS = 700 // arrow keys that follow each other sooner belong together
 
 export function render({ model, view }) {
@@ -67,7 +68,9 @@ export function render({ model, view }) {
   const ledger = html("div", { class: "ledger", role: "img" })
   const note = html("p", { class: "note" })    // in place of the ledger, where nothing adds up
   const layer = svg("svg", { class: "overlay", "aria-hidden": "true" })
-  stage.append(ledger, note, layer)
+  // Apart from what is drawn anew: a finger loses what is taken from under it.
+  const holds = html("div", { class: "holds", "aria-hidden": "true" })
+  stage.append(ledger, note, layer, holds)
   const sheet = html("div", { class: "sheet", role: "region", tabindex: "0" })
 
   const modes = choices(words.held, "modes", (kind) => gate.say({ operation: { kind } }))
@@ -153,6 +156,7 @@ export function render({ model, view }) {
     if (stale) height = stage.clientHeight
     if (!height || stage.hidden) {
       layer.replaceChildren()
+      holds.replaceChildren()
       return
     }
     const visible = arrange()
@@ -227,9 +231,39 @@ export function render({ model, view }) {
       const frame = frames[kind]
       if (!frame || kind === "difference") continue
       const hit = svg("rect", { x: frame.x - 8, y: frame.y - 6, width: frame.width + 16, height: frame.height + 12, class: "hit" }, overlay)
-      hit.addEventListener("pointerdown", (event) => startDrag(event, kind, curves))
+      hit.addEventListener("pointerdown", (event) => { if (event.pointerType === "mouse") startDrag(event, kind, curves) })
     }
+    paintHandles(visible, here, curves)
     layer.replaceChildren(overlay)
+  }
+
+  // Where a finger takes hold: round the point held, or along the cursor of the construction. One that
+  // begins anywhere else scrolls the page.
+  function handles(frame, here) {
+    if (shown.view !== "parts") {
+      const value = { current: "I", power: "P" }[frame.kind]
+      const across = 2 * HANDLE_PX
+      return here.held.map((one) => [frame.toX(one.V), frame.toY(one[value])]).filter(([x, y]) => inside(frame, x, y, 3))
+        .map(([x, y]) => ({ left: x - HANDLE_PX, top: y - HANDLE_PX, width: across, height: across }))
+    }
+    if (!shown.parts) return []
+    const at = here.parts.at
+    return [shown.parts.kind === "series"
+      ? { left: frame.x, top: frame.toY(at) - HANDLE_PX, width: frame.width, height: 2 * HANDLE_PX }
+      : { left: frame.toX(at) - HANDLE_PX, top: frame.y, width: 2 * HANDLE_PX, height: frame.height }]
+  }
+
+  let grasp = {}
+  function paintHandles(visible, here, curves) {
+    const wanted = visible.filter((kind) => frames[kind] && kind !== "difference")
+      .flatMap((kind) => handles({ ...frames[kind], kind }, here).map((at) => ({ at, kind })))
+    grasp = curves
+    while (holds.children.length > wanted.length) holds.lastChild.remove()
+    wanted.forEach(({ at, kind }, k) => {
+      const one = holds.children[k] || holds.appendChild(html("div", { class: "handle", onpointerdown: (event) => startDrag(event, one.dataset.kind, grasp) }))
+      one.dataset.kind = kind
+      for (const [name, px] of Object.entries(at)) one.style[name] = `${px}px`
+    })
   }
 
   // The pointer moves the operating point along the curve, or the cursor across it
@@ -353,7 +387,7 @@ export function render({ model, view }) {
       html("thead", {},
         html("tr", {}, ...wide),
         columns.length ? html("tr", { class: "below" }, ...columns.map((name) => html(name ? "th" : "td", name ? { scope: "col" } : {}, name))) : null),
-      html("tbody", {}, ...rows.map((row) => html("tr", { class: row.name ? "key" : "" },
+      html("tbody", {}, ...rows.map((row) => html("tr", { class: row.name ? "named" : "" },
         html("th", { scope: "row" }, row.name ? html("span", { class: "name" }, row.name) : null, row.cells[0]),
         ...row.cells.slice(1).map((cell) => html("td", {}, cell))))),
     )

@@ -257,7 +257,7 @@ class RoofView:
         """Go to a typed place; the reply says why when it cannot be gone to."""
         state = self._state
         try:
-            place = parse_place(text)
+            place = parse_place(text, near=state.focus)
             check_place(state.scenario, place)
         except PvsimError as error:  # told beside the box alone, where it moves nothing
             return {"address": str(error)}

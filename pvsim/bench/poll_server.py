@@ -20,7 +20,6 @@ from pvsim.app.room.hub import Hub
 from pvsim.app.room.phone import PhoneSocket
 from pvsim.app.room.routes import class_routes
 from pvsim.app.server import collect_seldom
-from pvsim.app.wire import mend_wire
 from pvsim.bench.class_server import Held, count_births
 
 SHEET = {
@@ -36,7 +35,6 @@ def main() -> None:
     """Serve until the process is ended."""
     asyncio.set_event_loop(asyncio.new_event_loop())
     born = count_births(PhoneSocket, Document)
-    mend_wire()
     with tempfile.TemporaryDirectory() as folder:
         hub = Hub(f"sqlite:///{Path(folder) / 'classes.sqlite'}")
 

@@ -15,6 +15,8 @@ import panel as pn
 from bokeh.document import Document
 from tornado.ioloop import IOLoop
 
+from pvsim.app.long_address import long_addresses
+from pvsim.app.mends import Door, guard
 from pvsim.app.room.classroom import Classroom
 from pvsim.app.room.hub import Hub
 from pvsim.app.room.phone import PhoneSocket
@@ -54,12 +56,15 @@ def main() -> None:
             room.watch(draw)
             return board
 
+        routes = class_routes(hub)
         server = pn.io.server.get_server(
             {"/": lecturer},
             address="127.0.0.1",
             loop=IOLoop.current(),
-            extra_patterns=class_routes(hub),
+            extra_patterns=routes,
         )
+        own = tuple(handler for _path, handler, _more in routes)
+        guard(server, Door(), own=own, first=long_addresses(hub))
         kinds = {"phones": "PhoneSocket", "documents": "Document"}
         held = {"server": server, "born": born, "kinds": kinds}
         server._tornado.add_handlers(".*", [("/held", Held, held)])

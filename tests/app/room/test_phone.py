@@ -17,7 +17,7 @@ from tornado.websocket import WebSocketClosedError, websocket_connect
 
 from pvsim.app.room.gate import MOST_WAITING, WAIT_s, WRONG_1_s
 from pvsim.app.room.phone import PATIENCE, PhoneSocket
-from pvsim.app.room.plain import MAX_MESSAGE, HELLO_s
+from pvsim.app.room.plain import MAX_MESSAGE
 from pvsim.errors import StoreError
 from pvsim.store.room import ALPHABET
 from tests.store.conftest import CHOICE, NUMBER

@@ -26,6 +26,7 @@ class Frame(Component):
     revision = param.Integer(0, doc="Rises when the address no longer fits the state.")
     session = param.String(doc="Of this page alone: tells the browser of a server started anew.")
     words = param.Dict(default={})
+    title = param.String(doc="What the array on the bench is called.")
     hides = param.String(doc="Regions that are covered until a prediction is given, apart by spaces.")
 
     _esm = STATIC / "frame.js"
@@ -56,6 +57,8 @@ class FrameView:
         }
         self.root = Frame(self._act, looks=self._looks(), words=words, session=uuid4().hex, width=0, height=0)
         state.param.watch(self._dress, ["theme", "large", "keys"])
+        self._name()
+        state.param.watch(self._name, ["scenario"])
         self._cover()
         state.param.watch(self._cover, ["kept_back"])
         shown = ["scenario", "focus", "level", "quantity", "lesson", "view", "unfolded"]
@@ -67,6 +70,9 @@ class FrameView:
 
     def _dress(self, *_events: object) -> None:
         self.root.looks = self._looks()
+
+    def _name(self, *_events: object) -> None:
+        self.root.title = _(self._state.scenario.title)
 
     def _cover(self, *_events: object) -> None:
         self.root.hides = " ".join(one for one in self._state.kept_back if one in COVERED)

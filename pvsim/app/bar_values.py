@@ -32,7 +32,7 @@ def bar_values(state: State) -> dict[str, Any]:
     types = _module_types(scenario)
     alone = state.level != "array"
     string = array.strings[(state.focus.string or 1) - 1] if alone else first
-    module = string.modules[min(state.focus.module or 1, len(string.modules)) - 1]
+    module = string.modules[min(state.modules_in_view().module or 1, len(string.modules)) - 1]
     temperature = {"fixed": "cell_temperature", "steady": "ambient", "feedback": "ambient"}[weather.heat]
     fields: dict[str, Any] = {
         "irradiance": format_setting(light.irradiance_W_m2),
@@ -146,12 +146,13 @@ def _string_note(state: State) -> str:
 
 
 def _module_note(state: State) -> str:
-    if state.level == "array":
+    place = state.modules_in_view()
+    if place.string is None:
         return _("All modules alike.")
-    if state.focus.module is None:
-        return _("All modules of string {number}.").format(number=state.focus.string)
-    return _("Module {module} of string {number}.").format(
-        module=state.focus.module, number=state.focus.string
+    if place.module is None:
+        return _("All modules of string {number}.").format(number=place.string)
+    return _("Module {module} of string {number}. At the level of the string all its modules change.").format(
+        module=place.module, number=place.string
     )
 
 

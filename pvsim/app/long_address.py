@@ -8,7 +8,6 @@ from tornado.httputil import HTTPServerRequest
 from tornado.routing import Matcher, Rule
 from tornado.web import Application
 
-from pvsim.app.room.gate import Gate
 from pvsim.app.room.hub import Hub
 from pvsim.app.room.plain import PlainPage
 from pvsim.app.words import _, speaking
@@ -56,5 +55,5 @@ def answer_long_addresses(application: Application, hub: Hub, language: str = ""
     language : str
         What is spoken to a browser in which nobody has chosen; "" for what that browser likes best.
     """
-    about = {"hub": hub, "gate": Gate(), "language": language}
+    about = {"hub": hub, "gate": hub.gate, "language": language}
     application.default_router.rules.insert(0, Rule(_Long(), LongAddressPage, about))

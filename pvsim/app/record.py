@@ -242,10 +242,12 @@ class Record(param.Parameterized):
         places: Sequence[Place] = (),
         *,
         stroke: bool = False,
+        begins: bool = False,
     ) -> None:
         """Change, solve, and only when both went well let the page see it.
 
-        What cannot be part of a `stroke` ends one that is still open, as keys leave it.
+        What cannot be part of a `stroke` ends one that is still open, as keys leave it. What `begins` is
+        another array altogether, and is held against nothing that was before.
         """
         if self.locked_now():
             return
@@ -269,17 +271,18 @@ class Record(param.Parameterized):
         if self._in_stroke and self._stroke_changed:
             self._history = past.amend(self._history, scenario, what)
         else:
-            self._history = past.add(self._history, scenario, what)
+            self._history = past.add(self._history, scenario, what, begins=begins)
         self._stroke_changed = True
-        previous = self._history.previous
+        previous = None if self._history.current.begins else self._history.previous
         before = self._solve(previous.scenario) if previous else None
         self._publish(scenario, solution, said=result_sentence(what, before, solution), notice=released)
 
     def _travel(self, move: Callable[[past.History], past.History], what: str) -> None:
         self.end_stroke()
-        before = self.solution
-        self._history = move(self._history)
+        left, self._history = self._history.index, move(self._history)
         step = self._history.current
+        later = self._history.steps[max(left, self._history.index)]
+        before = None if later.begins else self.solution
         said = result_sentence(what or step.what, before, self._solve(step.scenario))
         self._publish(step.scenario, self._solve(step.scenario), said=said)
 

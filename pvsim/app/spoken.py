@@ -14,6 +14,7 @@ from pvsim.array.result import ArraySolution
 
 __all__ = [
     "count_word",
+    "describe_change_of",
     "describe_changes",
     "describe_fault",
     "describe_operation",
@@ -66,13 +67,27 @@ def _holder(places: Sequence[Place]) -> Place:
     return Place(first.string, first.module) if same_module else Place(first.string)
 
 
+def describe_change_of(part: str, place: Place, said: str) -> str:
+    """What became of strings or modules: "all strings: with a fuse", "all modules of string 2: upright"."""
+    if part == "string" or level_of(place) == "module":
+        where = describe_place(place) if place.string else _("all strings")
+    elif place.string:
+        where = _("all modules of {whole}").format(whole=describe_place(place))
+    else:
+        where = _("all modules")
+    return f"{where}: {said}"
+
+
 def describe_changes(changes: Mapping[str, Any]) -> str:
-    """What fields of light, weather or array were set to: "in-plane irradiance 600 W/m²"."""
+    """What fields of light, weather, array, string or module were set to: "in-plane irradiance 600 W/m²"."""
     units = {
         "irradiance_W_m2": "W/m²",
         "rear_irradiance_W_m2": "W/m²",
         "wind_m_s": "m/s",
         "main_cable_resistance_ohm": "Ω",
+        "cable_resistance_ohm": "Ω",
+        "connector_resistance_ohm": "Ω",
+        "length": "",
     }
     numbers = {
         "irradiance_W_m2": _("in-plane irradiance {x}"),
@@ -82,6 +97,15 @@ def describe_changes(changes: Mapping[str, Any]) -> str:
         "ambient_temperature_C": _("air at {x}"),
         "wind_m_s": _("wind {x}"),
         "main_cable_resistance_ohm": _("main cable {x}"),
+        "cable_resistance_ohm": _("cable {x}"),
+        "connector_resistance_ohm": _("each pair of connectors {x}"),
+        "irradiance_factor": _("{x} of the light on the array"),
+        "length": _("modules in series: {x}"),
+    }
+    fitted = {
+        "fuse": (_("with a fuse"), _("without a fuse")),
+        "blocking_diode": (_("with a blocking diode"), _("without a blocking diode")),
+        "rotated": (_("turned by 180°"), _("upright")),
     }
     choices = {
         "fixed": _("cell temperature given"),
@@ -96,7 +120,11 @@ def describe_changes(changes: Mapping[str, Any]) -> str:
     }
     said = []
     for name, value in changes.items():
-        if name == "diffuse_fraction":
+        if name in fitted:
+            said.append(fitted[name][0 if value else 1])
+        elif name == "type":
+            said.append(_("of the type “{title}”").format(title=value))
+        elif name in ("diffuse_fraction", "irradiance_factor"):
             said.append(numbers[name].format(x=format_percent(value, decimals=0)))
         elif name in numbers:
             said.append(numbers[name].format(x=format_setting(value, units.get(name, "°C"))))

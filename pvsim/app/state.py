@@ -25,6 +25,7 @@ from pvsim.app.record import (
 )
 from pvsim.app.shadows import SHADOW_TITLES, new_shadow
 from pvsim.app.spoken import (
+    describe_change_of,
     describe_changes,
     describe_fault,
     describe_operation,
@@ -34,6 +35,7 @@ from pvsim.app.spoken import (
 from pvsim.app.words import _, speaking
 from pvsim.array import change
 from pvsim.array.array import Module, String
+from pvsim.array.catalogue import CATALOGUE
 from pvsim.array.fault import Fault
 from pvsim.array.fault_kind import FAULT_KINDS, fault_kind
 from pvsim.array.operation import Operation, OperationKind
@@ -45,6 +47,8 @@ from pvsim.files.link import unpack
 from pvsim.files.scenario_file import read_scenario
 
 __all__ = ["KEPT_SOLUTIONS", "LEVELS", "QUANTITIES", "State"]
+
+USUAL_ROW = 20  # modules; a new string of no more lies in one row
 
 
 class State(Record):
@@ -162,16 +166,27 @@ class State(Record):
                 now = change.set_string_length(now, length, place)
             return change.set_strings(now, place, **changes)
 
-        self._commit(changed, _("{where} changed").format(where=describe_place(place)))
+        said = describe_changes({"length": length, **changes} if length is not None else changes)
+        self._commit(changed, describe_change_of("string", place, said))
 
     def set_modules(self, **changes: Any) -> None:
-        """Change the module in focus, or those of the string or array that is: fields of Module."""
-        place = self._string_in_focus()
-        place = replace(place, module=self.focus.module) if place.string else place
+        """Change modules, fields of Module: the one in focus, or all of the string or array shown."""
+        place = self.modules_in_view()
+        said = describe_changes({name: self._named(name, value) for name, value in changes.items()})
         self._commit(
-            lambda now: change.set_modules(now, place, **changes),
-            _("{where} changed").format(where=describe_place(place)),
+            lambda now: change.set_modules(now, place, **changes), describe_change_of("module", place, said)
         )
+
+    def modules_in_view(self) -> Place:
+        """What changes of modules go to: the module in focus, from afar all of the string or of the array."""
+        place = self._string_in_focus()
+        near = self.level not in ("array", "string")
+        return replace(place, module=self.focus.module) if near and place.string else place
+
+    def _named(self, name: str, value: Any) -> Any:
+        """A module type by its title, which people read."""
+        known = {one.name: one for one in (*CATALOGUE.values(), *self.scenario.module_types)}
+        return _(known[value].title) if name == "type" and value in known else value
 
     def _string_in_focus(self) -> Place:
         return Place(self.focus.string) if self.level != "array" else WHOLE_ARRAY
@@ -181,7 +196,8 @@ class State(Record):
 
         def built(now: Scenario) -> Scenario:
             string = String(modules=(Module(kind),) * modules)
-            array = replace(now.array, strings=(string,) * strings)
+            row = max(modules, USUAL_ROW)
+            array = replace(now.array, strings=(string,) * strings, modules_per_row=row)
             clear = replace(now.light, painted=(), shadows=())
             title = _("{strings} × {modules} modules").format(strings=strings, modules=modules)
             operation, view = Operation(), FirstView(quantity=now.first_view.quantity)
@@ -196,7 +212,7 @@ class State(Record):
                 first_view=view,
             )
 
-        self._commit(built, _("a new array"))
+        self._commit(built, _("a new array"), begins=True)
 
     def set_operation(self, kind: str, value: float | None = None) -> None:
         """Operate the array at its MPP, a voltage (V), a current (A) or a load (ohm)."""
@@ -254,7 +270,7 @@ class State(Record):
         """Look at a place, given as such or as typed ("2/5/14"; "string 2, module 5, cell 14")."""
         try:
             if isinstance(place, str):
-                place = parse_place(place)
+                place = parse_place(place, near=self.focus)
             check_place(self.scenario, place)
         except PvsimError as error:
             self._refuse(error)

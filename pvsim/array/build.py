@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pvsim.array.damage import damage_of
+from pvsim.array.damage import active_fractions, damage_of
 from pvsim.array.heat import start_temperature
 from pvsim.array.index import ArrayIndex, array_index, cell_slice, diode_place, module_range
 from pvsim.array.module import Floats, Ints
@@ -48,6 +48,8 @@ class Built:
     ----------
     index : ArrayIndex
     irradiance_W_m2, temperature_K : (cells,)
+    active_fraction : (cells,)
+        Share of each cell's area that cracks have left connected.
     modules : tuple of Element
         In the flat order, as they are and not turned.
     reversed_modules : (modules,)
@@ -66,6 +68,7 @@ class Built:
     index: ArrayIndex
     irradiance_W_m2: Floats
     temperature_K: Floats
+    active_fraction: Floats
     modules: tuple[Element, ...]
     reversed_modules: np.ndarray
     trackers: tuple[Tracker, ...]
@@ -116,6 +119,7 @@ def circuits(
         index=index,
         irradiance_W_m2=G,
         temperature_K=T,
+        active_fraction=active_fractions(damage, index),
         modules=tuple(wirer.modules),
         reversed_modules=reversed_modules,
         trackers=tuple(trackers),

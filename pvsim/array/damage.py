@@ -15,7 +15,7 @@ import numpy as np
 
 from pvsim.array.fault import Fault
 from pvsim.array.index import ArrayIndex, KindIndex, module_range
-from pvsim.array.module import cell_positions
+from pvsim.array.module import Floats, cell_positions
 from pvsim.circuit.cell import CellCondition
 from pvsim.circuit.diode import DiodeCondition
 
@@ -87,6 +87,15 @@ def damage_of(faults: tuple[Fault, ...], index: ArrayIndex) -> Damage:
         elif fault.kind == "fuse-blown":
             damage.blown_fuses.add(string)
     return damage
+
+
+def active_fractions(damage: Damage, index: ArrayIndex) -> Floats:
+    """Share of each cell's area that is still connected; (cells,)."""
+    active = np.ones(int(index.cell_start[-1]))
+    for module, cells in damage.cells.items():
+        for number, wrong in cells.items():
+            active[index.cell_start[module] + number] = wrong.active_fraction
+    return active
 
 
 def _worse(before: CellDamage, kind: str, size: float, module: KindIndex) -> CellDamage:

@@ -1,41 +1,40 @@
-"""How warm the cells get: steady temperature from light, wind and electrical power.
+"""How warm the cells get: steady temperature from light, air, wind and electrical power.
 
-D. Faiman, Prog. Photovolt.: Res. Appl. 16 (2008) 307-315, has for a module at work
+Each cell settles where it loses what it takes in,
 
-    T = T_ambient + G / (U0 + U1 wind),   U0 = 25 W/(m2 K), U1 = 6.84 W s/(m3 K)
+    loss(T) = A G - p
 
-(coefficients from memory). They were fitted to modules that turned a part of the light
-into electricity. Here the heat of each cell is written out, absorbed light less delivered
-power, and scaled so that the fitted case comes back:
-
-    T = T_ambient + (A G - p) / (A - E) / (U0 + U1 wind)
-
-with A = 0.9 the absorbed share, E = 0.13 the efficiency at work of the modules of that time
-(both assumed), and p the power the cell delivers per area, negative when it eats power.
+with A = 0.9 the absorbed share of the light G, p the power the cell delivers per area that
+still works, negative when it eats power, and loss(T) as `pvsim.array.cooling` has it: Faiman's
+line for a module at work, radiation and rising air far above it.
 
 Limits: steady state, each cell on its own (no heat flows to its neighbours), the same
-temperature all over a cell (a hot spot within it is hotter), one wind for all, the rear as
-open as in the fitted case. Good to some 5 K for a cell at work, to some 30 % of the rise for
-a cell that eats power. Above HOTTEST_K no answer is given: solder has melted long before.
+temperature all over a cell (a spot within it is hotter), glass and back as warm as the cell, one
+wind for all, the rear as open as in Faiman's fit. Correlations and mountings are taken to leave
+a fifth of the loss open: some 5 K for a cell at work, some 20 to 30 K for one that takes 150 W.
+`steady_range` gives that range. No temperature is above HOTTEST_K: solder has melted before.
 """
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 
+from pvsim.array.cooling import ABSORBED_SHARE, EFFICIENCY_AT_WORK, heat_loss
 from pvsim.array.index import ArrayIndex
 from pvsim.array.module import Floats, cell_area_m2
 from pvsim.array.scenario import Scenario
 from pvsim.array.weather import Weather
 
-U0_W_m2_K = 25.0
-U1_W_s_m3_K = 6.84
-ABSORBED_SHARE = 0.9
-EFFICIENCY_AT_WORK = 0.13
 ZERO_CELSIUS_K = 273.15
 HOTTEST_K = 550.0
 COLDEST_K = 180.0
 STEP_K = 0.01  # temperatures are rounded to it, so that equal cells stay equal
+OPEN_SHARE = 0.2  # of the loss: correlations of rising air and mountings; a judgement, no source
+HOT_K = 358.15  # from 85 degrees C, the most that modules are tested at for long, a range is shown
+
+_GRID_K = np.linspace(COLDEST_K, HOTTEST_K, 3701)  # steps of 0.1 K: fine enough for 1e-4 K
 
 
 def start_temperature(scenario: Scenario, G: Floats) -> Floats:
@@ -65,18 +64,35 @@ def steady_temperature(weather: Weather, G: Floats, p: Floats) -> Floats:
     G : (cells,)
         Irradiance, in W/m2.
     p : (cells,)
-        Electrical power each cell delivers, in W per m2 of its area.
+        Electrical power each cell delivers, in W per m2 of its area that works.
 
     Returns
     -------
     (cells,)
-        In K, at most HOTTEST_K.
+        In K, from COLDEST_K to HOTTEST_K; falls with p.
     """
-    U = U0_W_m2_K + U1_W_s_m3_K * weather.wind_m_s
-    rise = (ABSORBED_SHARE * G - p) / (ABSORBED_SHARE - EFFICIENCY_AT_WORK) / U
-    T = weather.ambient_temperature_C + ZERO_CELSIUS_K + rise
-    bounded: Floats = np.clip(T, COLDEST_K, HOTTEST_K)
-    return bounded
+    return _temperature(weather, ABSORBED_SHARE * G - p)
+
+
+def steady_range(weather: Weather, G: Floats, p: Floats) -> tuple[Floats, Floats]:
+    """The least and the most that `steady_temperature` may be off to; (cells,) each, in K."""
+    heat = ABSORBED_SHARE * G - p
+    two = (_temperature(weather, heat / (1.0 + OPEN_SHARE)), _temperature(weather, heat / (1.0 - OPEN_SHARE)))
+    return np.minimum(*two), np.maximum(*two)
+
+
+def _temperature(weather: Weather, heat_W_m2: Floats) -> Floats:
+    loss = _losses(weather.ambient_temperature_C + ZERO_CELSIUS_K, weather.wind_m_s)
+    T: Floats = np.interp(heat_W_m2, loss, _GRID_K)
+    return T
+
+
+@lru_cache(maxsize=128)
+def _losses(air_K: float, wind_m_s: float) -> Floats:
+    """The loss at every temperature of the grid; (n,)."""
+    loss = heat_loss(_GRID_K, air_K, wind_m_s)
+    loss.setflags(write=False)
+    return loss
 
 
 def rounded(T: Floats, step_K: float = STEP_K) -> Floats:
@@ -85,8 +101,16 @@ def rounded(T: Floats, step_K: float = STEP_K) -> Floats:
     return out
 
 
-def power_per_area(index: ArrayIndex, power_W: Floats) -> Floats:
-    """Power of every cell over its area, in W/m2; (cells,)."""
+def power_per_area(index: ArrayIndex, power_W: Floats, active_fraction: Floats) -> Floats:
+    """Power of every cell over its area that still works, in W/m2; (cells,).
+
+    Parameters
+    ----------
+    active_fraction : (cells,)
+        A crack that cuts off half a cell leaves the heat to the other half.
+    """
     areas = np.array([cell_area_m2(kind.kind) for kind in index.kinds])
-    share: Floats = power_W / np.repeat(areas[index.module_kind], np.diff(index.cell_start))
+    share: Floats = power_W / (
+        np.repeat(areas[index.module_kind], np.diff(index.cell_start)) * active_fraction
+    )
     return share

@@ -40,6 +40,8 @@ class CellStates:
     steady_temperature_K
         How warm the cell gets by light, wind and its power (see pvsim.array.heat), whatever
         temperature the circuit was solved with.
+    steady_least_K, steady_most_K
+        The range around it that correlations and mountings leave open.
     """
 
     irradiance_W_m2: Floats
@@ -49,6 +51,8 @@ class CellStates:
     power_W: Floats
     junction_V: Floats
     steady_temperature_K: Floats
+    steady_least_K: Floats
+    steady_most_K: Floats
 
     __repr__ = brief
 

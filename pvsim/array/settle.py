@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from pvsim.array.bracket import step_within, wide_open
 from pvsim.array.build import Built, circuits
 from pvsim.array.heat import power_per_area, rounded, start_temperature, steady_temperature
 from pvsim.array.module import Floats
@@ -48,22 +49,26 @@ def work_and_heat(scenario: Scenario) -> tuple[Built, list[Point], int]:
     points = _hold(built, scenario.operation)
     past = []
     bend = old = before = np.zeros(len(G))  # bend: of each steady temperature by the cell's own
+    bracket = wide_open(len(G))
     for rounds in range(1, MOST_ROUNDS + 1):
         T = built.temperature_K
         power = np.concatenate([point.leaf_power_W for point in points])[built.cell_leaf]
-        steady = steady_temperature(scenario.weather, G, power_per_area(built.index, power))
+        steady = steady_temperature(
+            scenario.weather, G, power_per_area(built.index, power, built.active_fraction)
+        )
         change = steady - T
         largest = float(np.abs(change).max())
         if largest < SETTLED_K:
             return built, points, rounds
         fresh = rounds in (1, STAY_AFTER, HOLD_AFTER)
         bend = np.zeros(len(T)) if fresh else _bend(T - old, steady - before, bend)
+        bracket = wide_open(len(T)) if fresh else bracket
         old, before = T, steady
         # Far from settled, round coarsely: fewer temperatures to make junction tables for.
         step = COARSE_K if largest > 4.0 * COARSE_K and rounds < STAY_AFTER else FINE_K
         calm = 1.0 if rounds < HOLD_AFTER else 10.0 / (10.0 + rounds - HOLD_AFTER)  # ends a secant's cycle
-        move = rounded(T + calm * change / (1.0 - bend), step)
-        T = np.where(np.abs(change) < 0.5 * SETTLED_K, T, move)
+        move, bracket = step_within(bracket, T, change, T + calm * change / (1.0 - bend))
+        T = np.where(np.abs(change) < 0.5 * SETTLED_K, T, rounded(move, step))
         built = circuits(scenario, irradiance_W_m2=G, temperature_K=T)
         if scenario.operation.kind != "mpp" or rounds < STAY_AFTER:
             points = _hold(built, scenario.operation)

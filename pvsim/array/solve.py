@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pvsim.array.build import Built, circuits, part_circuit
-from pvsim.array.heat import power_per_area, steady_temperature
+from pvsim.array.heat import power_per_area, steady_range, steady_temperature
 from pvsim.array.index import ArrayIndex
 from pvsim.array.module import Floats
 from pvsim.array.place import Place
@@ -88,7 +88,8 @@ def _collect(
     P = np.concatenate([point.leaf_power_W for point in points])
     Vd = np.concatenate([point.leaf_junction_V for point in points])
     index, at = built.index, built.cell_leaf
-    p = power_per_area(index, P[at])
+    p = power_per_area(index, P[at], built.active_fraction)
+    least, most = steady_range(scenario.weather, built.irradiance_W_m2, p)
     cells = CellStates(
         irradiance_W_m2=built.irradiance_W_m2,
         temperature_K=built.temperature_K,
@@ -97,6 +98,8 @@ def _collect(
         power_W=P[at],
         junction_V=Vd[at],
         steady_temperature_K=steady_temperature(scenario.weather, built.irradiance_W_m2, p),
+        steady_least_K=least,
+        steady_most_K=most,
     )
     substrings = substring_states(index, cells.voltage_V, cells.current_A, I[built.diode_leaf])
     modules = _modules(index, substrings)

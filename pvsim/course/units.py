@@ -68,7 +68,7 @@ UNITS: dict[str, Unit] = {
 }
 
 _AS_TYPED = {  # by how people type them, in small letters
-    "°c": "degC", "degrees": "degC", "degree": "degC", "grad": "degC", "grad celsius": "degC",
+    "°c": "degC", "c": "degC", "degrees": "degC", "degree": "degC", "grad": "degC", "grad celsius": "degC",
     "volt": "V", "volts": "V", "watt": "W", "watts": "W", "kelvin": "K", "ohms": "ohm", "ω": "ohm",
     "ampere": "A", "amperes": "A", "amp": "A", "amps": "A", "w/m²": "W/m2", "w/m^2": "W/m2",
     "percent": "%", "per cent": "%", "prozent": "%",

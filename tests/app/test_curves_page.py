@@ -215,6 +215,29 @@ def test_the_table_is_reached_by_tab_and_has_the_curves_numbers(bench) -> None:
     assert region.get_by_role("rowheader", name="MPP").count() == 1
 
 
+COLUMNS = """table => {
+  const heads = [...table.tHead.rows[table.tHead.rows.length - 1].cells]
+  const edge = cell => Math.round(cell.getBoundingClientRect().right)
+  return [...table.tBodies[0].rows].map(row => ({
+    named: row.querySelector(".name") !== null,
+    off: Math.max(...[...row.cells].map((cell, k) => Math.abs(edge(cell) - edge(heads[k])))),
+    span: [...row.cells].every(cell => cell.offsetWidth > 0),
+  }))
+}"""
+
+
+@pytest.mark.parametrize("size", [(1280, 720), (1920, 1080), (390, 844)], ids=["desk", "hall", "phone"])
+def test_every_row_of_the_table_stands_under_its_headings(bench, size) -> None:
+    page = bench.open(shaded_query(), size={"width": size[0], "height": size[1]})
+    choose(page, "Level shown", "Module 4")
+    choose(page, "What is shown", "Table")
+    table = board(page).locator(".sheet table").first
+    table.wait_for()
+    rows = table.evaluate(COLUMNS)
+    assert sum(row["named"] for row in rows) >= 3  # Isc, MPP and Voc
+    assert all(row["off"] <= 1 and row["span"] for row in rows)
+
+
 def test_the_construction_has_a_cursor_of_its_own(bench) -> None:
     page = bench.open(shaded_query())
     choose(page, "Level shown", "Module 4")

@@ -539,6 +539,47 @@ def test_space_breaks_a_string_from_its_head(far: Drawing) -> None:
     assert "string cable open" in far.focused()
 
 
+def on_wire(far: Drawing, string: int) -> tuple[float, float]:
+    """A point on the drawn cable of a string, between its first two modules and clear of both."""
+    first, second = frames(far)[3 * string - 3 : 3 * string - 1]
+    lane = far.page.locator(".wires > .wire").nth(string - 1).bounding_box()["y"]
+    return (first["x"] + first["width"] + second["x"]) / 2, lane
+
+
+def test_the_drawn_cable_of_a_string_is_hit_with_a_fault_of_strings_in_hand(far: Drawing) -> None:
+    far.page.get_by_role("button", name="Break").click()
+    far.page.get_by_role("button", name="String", exact=True).click()
+    far.answer()
+    far.page.mouse.move(*on_wire(far, 2))
+    assert "String 2" in far.page.locator(".readout").inner_text()
+    assert far.page.locator(".wire.aimed").count() == 1
+    far.page.mouse.click(*on_wire(far, 2))
+    far.answer()
+    assert [(one.kind, one.place) for one in far.state.scenario.faults] == [("cable-open", Place(2))]
+    far.page.get_by_role("button", name="Mend", exact=True).click()
+    far.answer()
+    far.page.mouse.click(*on_wire(far, 1))  # a sound one: nothing in it is mended unseen
+    far.page.mouse.click(*on_wire(far, 2))
+    far.answer()
+    assert far.state.scenario.faults == ()
+
+
+def test_a_brush_that_meets_a_cable_shades_no_string(far: Drawing) -> None:
+    far.page.mouse.click(*on_wire(far, 1))
+    far.answer()
+    assert far.painted() == []
+
+
+def test_the_leads_of_the_junction_box_are_hit_between_box_and_terminal(near: Drawing) -> None:
+    near.page.get_by_role("button", name="Break").click()
+    near.page.get_by_role("button", name="String", exact=True).click()
+    near.answer()
+    plus = near.page.get_by_role("gridcell", name="plus lead").bounding_box()
+    near.page.mouse.click(plus["x"] - 9, plus["y"] + plus["height"] / 2)
+    near.answer()
+    assert [(one.kind, one.place) for one in near.state.scenario.faults] == [("cable-open", Place(1))]
+
+
 def test_a_fault_of_a_cell_asks_to_go_nearer_first(far: Drawing) -> None:
     far.page.get_by_role("button", name="Break").click()
     far.answer()

@@ -100,7 +100,7 @@ def test_every_control_of_the_drawing_has_a_name_and_room_for_a_finger(bench, sc
     page = bench.open(color_scheme=scheme)
     for tray in ("Look", "Shade", "Break", "Mend", "Shadows"):
         page.get_by_role("button", name=tray, exact=True).click()
-        controls = page.get_by_test_id("roof").locator("button, input").all()
+        controls = page.get_by_test_id("roof").locator("button:visible, input:visible").all()
         assert controls
         for one in controls:
             box = one.bounding_box()
@@ -116,18 +116,54 @@ def test_the_theme_reaches_the_colours_of_the_cells(bench) -> None:
     assert fills[0] != fills[1]
 
 
-def test_the_trays_leave_the_drawing_its_height(bench) -> None:
-    page = bench.open()
-    stage = page.locator(".roof .stage")
-    page.get_by_role("button", name="Shade", exact=True).click()
-    height = stage.bounding_box()["height"]
-    page.get_by_role("button", name="Break", exact=True).click()
-    page.get_by_role("button", name="ribbon broken").wait_for()
-    assert stage.bounding_box()["height"] >= height - 2, "cell faults take more rows than shades"
-    page.get_by_role("button", name="Shadows", exact=True).click()
-    page.get_by_role("button", name="pole", exact=True).click()
-    page.get_by_role("button", name="Remove").wait_for()
-    assert stage.bounding_box()["height"] >= height - 40, "shadows take more than one row more"
+SPOT = """roof => {
+  const cell = roof.querySelectorAll(".module.active .cell")[20].getBoundingClientRect()
+  return [cell.left, cell.top + scrollY].map(px => Math.round(px * 10) / 10)
+}"""
+
+
+@pytest.mark.parametrize("size", [(1280, 720), (1920, 1080), (390, 844)], ids=["desk", "hall", "phone"])
+@pytest.mark.parametrize(("language", "large"), [("en", "false"), ("de", "true")], ids=["usual", "long"])
+def test_no_tool_hint_caution_or_refusal_moves_a_cell(bench, size, language: str, large: str) -> None:
+    page = bench.open("", size={"width": size[0], "height": size[1]})
+    page.evaluate(f"localStorage.setItem('pvsim.large', '{large}')")
+    bench.go(page, f"?lang={language}")
+    page.wait_for_function(f"document.documentElement.dataset.large === '{large}'")
+    roof = page.get_by_test_id("roof")
+    roof.locator(".over:not(.away) .diode-label").first.wait_for()
+    page.evaluate("document.fonts.ready")
+    place = roof.evaluate(SPOT)
+    seen = []
+
+    def press(name: str) -> None:
+        roof.locator(f"[data-name='{name}']").first.click()
+        assert roof.evaluate(SPOT) == place, name
+        seen.append(name)
+
+    for tray in ("look", "shade", "mend", "break"):
+        roof.locator(f"[data-tray={tray}]").click()
+        assert roof.evaluate(SPOT) == place, tray
+    for scope in ("cell", "diode", "module", "string"):
+        press(f"scope-{scope}")
+        for name in roof.locator(".set .chip").evaluate_all("all => all.map(one => one.dataset.name)"):
+            press(name)
+    count = roof.locator("[data-name=size]")
+    press("modules-too-few")
+    count.fill("2.5")  # a string has no half modules
+    count.press("Enter")
+    roof.get_by_role("alert").filter(has_text="2.5").wait_for()
+    assert roof.evaluate(SPOT) == place, "a number that cannot be used"
+    count.fill("9")  # more than there are
+    count.press("Enter")
+    roof.locator(".word [role=alert]").wait_for(state="detached")
+    roof.locator("[data-key$='#minus'], .rail-item").first.click()
+    page.locator(".notice [role=alert]:not(:empty)").wait_for()
+    assert roof.evaluate(SPOT) == place, "a refusal"
+    roof.locator("[data-tray=shadow]").click()
+    press("add-leaf")
+    roof.locator("[data-name=remove]").wait_for()
+    assert roof.evaluate(SPOT) == place, "a shadow and its fields"
+    assert len(seen) > 20
 
 
 def test_numbers_of_the_tools_are_understood_with_a_comma_or_explained(bench) -> None:
@@ -143,7 +179,7 @@ def test_numbers_of_the_tools_are_understood_with_a_comma_or_explained(bench) ->
         assert share.input_value() == typed
     share.fill("12,5")
     share.press("Enter")
-    page.locator(".tools .wrong").wait_for(state="detached")
+    page.locator(".word [role=alert]").wait_for(state="detached")
     cell(page, 3).click()
     page.get_by_test_id("said").filter(has_text="cell 3 shaded to 12.5").wait_for()
     page.get_by_role("button", name="Break", exact=True).click()

@@ -272,6 +272,35 @@ def test_what_is_opened_on_purpose_in_a_lesson_stays(state: State) -> None:
     assert state.scenario == read_demo("railing")
 
 
+def test_a_new_array_is_held_against_nothing_that_was_there_before(state: State) -> None:
+    state.set_array(modules_per_row=2)
+    state.paint([CELL], 0.2)
+    state.build_array(2, 8, "full-60")
+    assert state.before is None
+    assert "rises" not in state.said
+    assert "%" not in state.said
+    assert state.scenario.array.modules_per_row == 20, "a string lies in one row"
+    state.paint([Place(1, 1, cell=3)], 0.2)
+    built = state.before
+    assert built is not None
+    assert len(built.strings.power_W) == 2
+    state.undo()
+    assert state.before is None
+    state.undo()
+    assert "%" not in state.said
+    assert state.scenario.array.modules_per_row == 2
+    state.redo()
+    assert "%" not in state.said
+    state.build_array(1, 24, "full-60")
+    assert state.scenario.array.modules_per_row == 24
+
+
+def test_a_lesson_s_array_is_not_held_against_one_s_own(state: State) -> None:
+    state.lend(read_demo("single-module"), "a step")
+    state.drop_before()
+    assert state.before is None
+
+
 def test_kept_curves_stay_the_ones_compared_with(state: State) -> None:
     whole = state.solution
     state.keep_before()
@@ -398,3 +427,34 @@ def test_a_scenario_opened_with_a_current_it_cannot_carry_opens_at_its_mpp() -> 
     state.replace(held, fresh=True)
     assert state.scenario == cut
     assert "goes back to its MPP" in state.notice
+
+
+def test_all_modules_of_a_string_turn_at_once_at_the_level_of_the_string() -> None:
+    state = State(read_demo("workshop"))
+    state.set_focus(Place(2, 5, cell=14), "string")
+    state.set_modules(rotated=True)
+    first, second = state.scenario.array.strings
+    assert all(module.rotated for module in second.modules)
+    assert not any(module.rotated for module in first.modules)
+    assert state.said.startswith("All modules of string 2: turned by 180°:")
+    state.set_level("module")
+    state.set_modules(rotated=False)
+    assert [module.rotated for module in state.scenario.array.strings[1].modules].count(False) == 1
+    assert state.said.startswith("String 2, module 5: upright:")
+
+
+def test_what_changed_of_strings_and_modules_is_said_in_words() -> None:
+    state = State(read_demo("workshop"))
+    state.set_focus(Place(), "array")
+    state.set_string(fuse=True)
+    assert state.said.startswith("All strings: with a fuse:")
+    state.set_string(length=6)
+    assert state.said.startswith("All strings: modules in series: 6:")
+    state.set_string(cable_resistance_ohm=0.5)
+    assert state.said.startswith("All strings: cable 0.5")
+    state.set_modules(type="full-72")
+    assert state.said.startswith("All modules: of the type “")
+    assert "full-72" not in state.said, "the title, which people read"
+    state.set_focus(Place(1), "string")
+    state.set_string(irradiance_factor=0.8)
+    assert state.said.startswith("String 1: 80")

@@ -73,3 +73,33 @@ def test_large_type_and_less_motion_are_looked_after() -> None:
     assert 'data-large="true"' in css("theme")
     assert "prefers-reduced-motion" in css("theme")
     assert "forced-colors" in css("controls")
+
+
+ZERO = """async (weight) => {
+  await document.fonts.load(`${weight} 100px "Atkinson Hyperlegible Next"`, "0")
+  const canvas = Object.assign(document.createElement("canvas"), { width: 200, height: 200 })
+  const pen = canvas.getContext("2d", { willReadFrequently: true })
+  pen.font = `${weight} 100px "Atkinson Hyperlegible Next"`
+  pen.fillText("0", 40, 150)
+  const ink = pen.getImageData(0, 0, 200, 200).data
+  const at = (x, y) => ink[4 * (y * 200 + x) + 3] > 128
+  const points = []
+  for (let y = 0; y < 200; y++) for (let x = 0; x < 200; x++) if (at(x, y)) points.push([x, y])
+  const side = (k, best) => best(...points.map(p => p[k]))
+  const middle = k => Math.round((side(k, Math.min) + side(k, Math.max)) / 2)
+  const [x, y] = [middle(0), middle(1)]
+  const strokes = (line) => line.filter((on, k) => on && !line[k - 1]).length
+  return {
+    height: side(1, Math.max) - side(1, Math.min),
+    across: strokes(Array.from({ length: 200 }, (_, k) => at(k, y))),
+    down: strokes(Array.from({ length: 200 }, (_, k) => at(x, k))),
+  }
+}"""
+
+
+@pytest.mark.ui
+@pytest.mark.parametrize("weight", [400, 600, 800])
+def test_a_zero_is_a_plain_ring_and_not_struck_out(bench, weight: int) -> None:
+    drawn = bench.open().evaluate(ZERO, weight)
+    assert 55 < drawn["height"] < 90  # of a font of 100 px: it is this typeface that is drawn
+    assert (drawn["across"], drawn["down"]) == (2, 2)

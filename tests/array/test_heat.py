@@ -18,17 +18,10 @@ from pvsim.array import (
     set_weather,
     solve_array,
 )
-from pvsim.array.heat import (
-    ABSORBED_SHARE,
-    EFFICIENCY_AT_WORK,
-    HOTTEST_K,
-    U0_W_m2_K,
-    U1_W_s_m3_K,
-    power_per_area,
-    steady_temperature,
-)
+from pvsim.array.cooling import ABSORBED_SHARE, heat_loss
+from pvsim.array.heat import HOTTEST_K, power_per_area, steady_range, steady_temperature
 from pvsim.array.settle import SETTLED_K
-from tests.array.samples import scenario
+from tests.array.samples import faulty, scenario
 from tests.array.strategies import random_arrays
 
 ROUNDED = 0.006  # temperatures of a circuit are rounded to 0.01 K
@@ -42,8 +35,8 @@ def feedback(start, **weather):
     ("G", "ambient", "wind", "T"),
     [
         # Worked from D. Faiman, Prog. Photovolt. 16 (2008) 307: T = Ta + G / (25 + 6.84 v).
-        (800.0, 20.0, 1.0, 45.126),
-        (1000.0, 30.0, 0.0, 70.0),
+        (1000.0, 20.0, 1.0, 51.407),
+        (1000.0, 20.0, 0.0, 60.0),
         (0.0, -5.0, 3.0, -5.0),
     ],
 )
@@ -61,16 +54,15 @@ def test_fixed_temperature_is_what_the_circuit_gets() -> None:
 def test_a_cell_that_delivers_nothing_is_warmer_than_one_at_work() -> None:
     working = solve_array(feedback(scenario(2)))
     idle = solve_array(feedback(set_operation(scenario(2), "current", 0.0)))
-    U = U0_W_m2_K + U1_W_s_m3_K * 1.0
-    p = power_per_area(working.index, working.cells.power_W)
-    gap = idle.cells.temperature_K - working.cells.temperature_K
-    assert gap == pytest.approx(p / (ABSORBED_SHARE - EFFICIENCY_AT_WORK) / U, abs=2 * SETTLED_K)
-    assert gap.min() > 4.0
+    p = power_per_area(working.index, working.cells.power_W, working.built.active_fraction)
+    more = [heat_loss(one.cells.temperature_K, 293.15, 1.0) for one in (idle, working)]
+    assert more[0] - more[1] == pytest.approx(p, abs=30.0 * 2 * SETTLED_K)  # some 30 W/(m2 K)
+    assert (idle.cells.temperature_K - working.cells.temperature_K).min() > 4.0
 
 
 def test_after_feedback_light_power_and_temperature_agree() -> None:
     solution = solve_array(feedback(paint(scenario(4), [Place(1, 2, 5)], 0.4)))
-    p = power_per_area(solution.index, solution.cells.power_W)
+    p = power_per_area(solution.index, solution.cells.power_W, solution.built.active_fraction)
     T = steady_temperature(solution.scenario.weather, solution.cells.irradiance_W_m2, p)
     assert np.abs(T - solution.cells.temperature_K).max() < SETTLED_K
     np.testing.assert_array_equal(T, solution.cells.steady_temperature_K)
@@ -92,6 +84,35 @@ def test_wind_cools() -> None:
     calm, windy = (solve_array(feedback(scenario(2), wind_m_s=v)) for v in (0.0, 8.0))
     assert windy.cells.temperature_K.max() < calm.cells.temperature_K.min() - 20.0
     assert windy.power_W > calm.power_W
+
+
+def test_what_a_cracked_cell_eats_heats_the_part_that_works() -> None:
+    cracked = faulty(scenario(8), ("cell-cracked", "1/2/5", 0.5))
+    solution = solve_array(cracked)
+    at = solution.cell_index(Place(1, 2, 5))
+    eaten_W = -solution.cells.power_W[at]
+    assert eaten_W > 50.0
+    half_m2 = 0.5 * 0.166**2
+    heat = ABSORBED_SHARE * 1000.0 + eaten_W / half_m2
+    loss = heat_loss(solution.cells.steady_temperature_K[at : at + 1], 293.15, 1.0)
+    assert loss[0] == pytest.approx(heat, rel=1e-4)
+    whole = steady_temperature(
+        solution.scenario.weather, np.array([1000.0]), np.array([-eaten_W / half_m2 / 2.0])
+    )
+    assert solution.cells.steady_temperature_K[at] > whole[0] + 40.0
+
+
+def test_a_cell_at_work_is_known_to_some_5_K_and_a_hot_one_to_some_25() -> None:
+    weather = Weather(ambient_temperature_C=20.0, wind_m_s=1.0)
+    G = np.array([1000.0, 800.0])
+    p = np.array([207.0, -150.0 / 0.166**2])  # at work; and 150 W eaten
+    T = steady_temperature(weather, G, p)
+    least, most = steady_range(weather, G, p)
+    for down, up, (fewest, furthest) in zip(T - least, most - T, [(3.0, 7.5), (18.0, 32.0)], strict=True):
+        assert fewest <= down <= furthest
+        assert fewest <= up <= furthest
+    night = steady_range(weather, np.array([0.0]), np.array([5.0]))  # cooler than the air
+    assert night[0][0] < night[1][0] < 293.15
 
 
 def test_heat_stops_where_solder_would_have_melted() -> None:

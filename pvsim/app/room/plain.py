@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import json
 import re
 from collections.abc import Callable
@@ -10,6 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from jinja2 import Environment, FileSystemLoader
+from tornado.ioloop import IOLoop
 from tornado.web import RequestHandler
 from tornado.websocket import WebSocketHandler
 
@@ -17,16 +19,21 @@ from pvsim.app.language import session_language
 from pvsim.app.look import fingerprint
 from pvsim.app.room.gate import Gate
 from pvsim.app.room.hub import Hub
+from pvsim.errors import StoreError
 
 if TYPE_CHECKING:
-    from pvsim.errors import StoreError
     from pvsim.store import RoomState
 
-__all__ = ["PlainPage", "PlainSocket", "read_message"]
+__all__ = ["Busy", "PlainPage", "PlainSocket", "read_message"]
 
 MAX_MESSAGE = 2048  # bytes; an answer has a hundred
 PING_s = 20  # a phone that went away is noticed, and one behind a forgetful router kept
+HELLO_s = 30  # a page says hello as soon as it is connected
 _HOST = re.compile(r"[A-Za-z0-9.:\[\]-]{1,260}")
+
+
+class Busy(Exception):
+    """Too many codes are tried from one address; whoever asks may ask again."""
 
 
 class Plain(RequestHandler):
@@ -49,6 +56,39 @@ class Plain(RequestHandler):
         """The code of the language in which this page is spoken to."""
         query = self.request.query_arguments  # as bytes: a broken one must not keep anybody out
         return session_language(query, {}, dict(self.request.headers), self._usual)
+
+
+    @property
+    def address(self) -> str:
+        """Where the other side is."""
+        return str(self.request.remote_ip)
+
+    async def find(self, typed: str) -> RoomState | None:
+        """The open class of a code that somebody typed; None if no class has it.
+
+        Raises
+        ------
+        Busy
+            If too many codes are tried from where they are.
+        StoreError
+            If the store does not answer.
+        """
+        from pvsim.store.room import read_code  # loads the store's packages
+
+        code = read_code(typed)
+        if code is None:
+            return None
+        wait_s = self.gate.knock(code, self.address)
+        if wait_s is None:
+            raise Busy
+        there = False
+        try:
+            await asyncio.sleep(wait_s)
+            state = await self.hub.look(code)
+            there = state is not None and state.open
+        finally:
+            self.gate.knocked(code, self.address, waited=wait_s > 0.0, there=there)
+        return state if there else None
 
 
 class PlainPage(Plain):
@@ -81,18 +121,44 @@ class PlainSocket(Plain, WebSocketHandler):
 
     code = ""
     inside = False
+    _gone = False
     _leave: Callable[[], None] | None = None
 
-    def come_in(self, typed: str) -> bool:
-        """Let it into the room of a code; without room for it the connection ends."""
-        from pvsim.store.room import read_code  # loads the store's packages
+    async def come_in(self, typed: str) -> RoomState | None:
+        """Let it into the room of a code; without such a room, or room for it, the connection ends.
 
-        code = read_code(typed)
-        if code is None or not self.gate.enter(code, self.address):
+        Whoever then says nothing of who he is within HELLO_s has to go: he would take somebody's place.
+        """
+        try:
+            state = await self.find(typed)
+        except (Busy, StoreError):  # the page tries again by itself
+            self.close(1013, "busy")
+            return None
+        if self._gone:
+            return None
+        if state is None:
+            self.refuse_code()
+            self.close(1008, "no class")
+            return None
+        if not self.gate.enter(state.code, self.address):
             self.close(1013, "full")
-            return False
-        self.code, self.inside = code, True
-        return True
+            return None
+        self.code, self.inside = state.code, True
+        IOLoop.current().call_later(HELLO_s, self._greeted_or_gone)
+        return state
+
+    @property
+    def greeted(self) -> bool:
+        """Whether the other side has said who it is."""
+        raise NotImplementedError
+
+    def refuse_code(self) -> None:
+        """Say that there is no such class."""
+        raise NotImplementedError
+
+    def _greeted_or_gone(self) -> None:
+        if self.inside and not self.greeted:
+            self.close(1008, "no word")
 
     def listen(self, state: RoomState | None) -> None:
         """Hear of the room from now on, first of how it is; not if it has gone meanwhile."""
@@ -111,6 +177,7 @@ class PlainSocket(Plain, WebSocketHandler):
 
     def on_close(self) -> None:
         """The other side is gone."""
+        self._gone = True
         if self._leave is not None:
             self._leave()
         if self.inside:
@@ -127,15 +194,15 @@ class PlainSocket(Plain, WebSocketHandler):
         """Seconds."""
         return PING_s
 
-    @property
-    def address(self) -> str:
-        """Where the other side is."""
-        return str(self.request.remote_ip)
-
     def say(self, message: dict[str, Any]) -> None:
         """Send, if the other side is still there."""
-        if self.ws_connection is not None and not self.ws_connection.is_closing():
+        if not self.ending:
             self.write_message(json.dumps(message))
+
+    @property
+    def ending(self) -> bool:
+        """Whether the connection is over, or about to be; what still comes in counts for nothing."""
+        return self.ws_connection is None or self.ws_connection.is_closing()
 
 
 def read_message(text: object) -> dict[str, Any]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import Any
 
-from pvsim.app.room.gate import Gate
 from pvsim.app.room.hub import Hub
 from pvsim.app.room.notes import NotesPage, NotesSocket
 from pvsim.app.room.phone import EntryPage, PhonePage, PhoneSocket
@@ -23,7 +22,7 @@ def class_routes(hub: Hub, language: str = "") -> list[tuple[str, type, dict[str
     language : str
         What is spoken to a browser in which nobody has chosen; "" for what that browser likes best.
     """
-    shared = {"hub": hub, "gate": Gate(), "language": language}
+    shared = {"hub": hub, "gate": hub.gate, "language": language}
     return [
         (r"/join/?", EntryPage, shared),
         (rf"/join/{CODE}", PhonePage, shared),

@@ -30,7 +30,7 @@ __all__ = ["RoofView"]
 MAIN = "roof.js"  # offers `render`; the other files hold what it is made of
 SHOWN = (
     "scenario", "solution", "focus", "level", "quantity", "condition", "handed", "theme", "locked",
-    "kept_back",
+    "kept_back", "can_undo", "lesson", "lecture",
 )  # fmt: skip
 MOST_CELLS_A_MESSAGE = 5000
 SHADOW_FIELDS = {
@@ -131,6 +131,7 @@ class RoofView:
             "handed": state.handed,
             "theme": state.theme,
             "locked": state.locked,
+            "fresh": not (state.can_undo or state.can_redo or state.locked or state.lesson or state.lecture),
             "kept_back": back,
             "readout": _("Figures are shown once your prediction is stored.")
             if back
@@ -256,7 +257,7 @@ class RoofView:
         """Go to a typed place; the reply says why when it cannot be gone to."""
         state = self._state
         try:
-            place = parse_place(text)
+            place = parse_place(text, near=state.focus)
             check_place(state.scenario, place)
         except PvsimError as error:  # told beside the box alone, where it moves nothing
             return {"address": str(error)}

@@ -136,6 +136,12 @@ def roof_words() -> dict[str, Any]:
         },
         "look_hint_touch": _("Tap to choose, tap twice to go nearer; the path above leads back."),
         "look_hint": _("Click to choose. Double-click or Enter goes nearer, Esc goes back."),
+        "first_hint": {
+            "module": _("Click a module: its cells get {percent} of the light. Click it again to undo that."),
+            "cell": _("Click a cell: it gets {percent} of the light. Click it again to undo that."),
+            "look": _("Choose Shade or Break above, then point at a cell."),
+        },
+        "more_tools": _("More"),
         "mend_hint": {
             "module": _("Click or drag over modules to be mended."),
             "cell": _("Click or drag over what is to be mended."),

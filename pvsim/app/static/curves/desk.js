@@ -388,7 +388,7 @@ export function render({ model, view }) {
       html("thead", {},
         html("tr", {}, ...wide),
         columns.length ? html("tr", { class: "below" }, ...columns.map((name) => html(name ? "th" : "td", name ? { scope: "col" } : {}, name))) : null),
-      html("tbody", {}, ...rows.map((row) => html("tr", { class: row.name ? "key" : "" },
+      html("tbody", {}, ...rows.map((row) => html("tr", { class: row.name ? "named" : "" },
         html("th", { scope: "row" }, row.name ? html("span", { class: "name" }, row.name) : null, row.cells[0]),
         ...row.cells.slice(1).map((cell) => html("td", {}, cell))))),
     )

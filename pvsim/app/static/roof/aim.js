@@ -1,12 +1,13 @@
 // What lies under the pointer, and what the tool in hand would hit there.
 
+import { cableUnder } from "./cable.js"
 import { number, put } from "./dom.js"
 import { activeSubstring } from "./frame.js"
 import { drawRings, tellReadout } from "./items.js"
 import { isFar } from "./levels.js"
 import { cellUnder, moduleAt, moduleKey, moduleOfCell, moduleUnder, substringOf } from "./plan.js"
 
-/** The key of what lies under the pointer: a diode, a terminal, a string's head, a cell; from afar a whole module. */
+/** The key of what lies under the pointer: a diode, a terminal, a string's head or its cable, a cell; from afar a whole module. */
 export function keyUnder(d, point) {
   for (const item of d.rows.flat()) {
     if (item.kind !== "diode" && item.kind !== "terminal" && item.kind !== "string") continue
@@ -14,11 +15,19 @@ export function keyUnder(d, point) {
     if (point.px >= left && point.px <= left + width && point.py >= top && point.py <= top + height) return item.key
   }
   const module = moduleUnder(d.plan, point)
-  if (!module) return ""
+  if (!module) return cableAimedAt(d, point)
   if (isFar(d.level) || !d.tiles.groups[module.index].cells) return moduleKey(module)
   const cell = cellUnder(d.plan, point)
   if (cell >= 0) return cellKey(d, cell)
   return aimsAtWholes(d) ? moduleKey(module) : "" // between two cells, or on the frame
+}
+
+/** The cable under the pointer, where the tool in hand has to do with it; a brush that meets one shades no string. */
+function cableAimedAt(d, point) {
+  if (!aimsAtWholes(d) && d.tray !== "mend") return ""
+  const key = cableUnder(d.cables, point)
+  const broken = d.now.faults.string.some(([at]) => `${at + 1}` === key)
+  return d.tray === "mend" && !broken && !key.includes("#") ? "" : key
 }
 
 /** Whether the tool in hand is about modules or strings, not about single cells. */
@@ -116,6 +125,7 @@ export function hover(d, key) {
   if (wantedKey === d.hoverKey) return
   d.hoverKey = wantedKey
   put(d.root, "data-miss", key && !wantedKey ? "true" : null)
+  put(d.root, "data-cable", wantedKey && d.cables?.some((one) => one.key === key) ? "true" : null)
   if (d.arrived) {
     drawRings(d)
     tellReadout(d)

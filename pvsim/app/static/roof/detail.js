@@ -2,7 +2,7 @@
 
 import { amount, put, svg, write, written } from "./dom.js"
 import { chevron, diode, terminal } from "./symbols.js"
-import { boxOf, cellBox } from "./plan.js"
+import { boxOf, cellBox, moduleKey } from "./plan.js"
 import { zigzag } from "./tiles.js"
 import { shade, table } from "./scales.js"
 
@@ -167,7 +167,9 @@ export function drawRail(layer, view, module) {
   if (own.has("module-reversed")) {
     svg("text", { class: "small alert", x: rail.minus[0], y: rail.minus[1] + 24, text: words.reversed }, layer)
   }
-  return { items, rail }
+  const leads = [["minus", rail.minus, rail.first], ["plus", rail.plus, rail.last]]
+    .map(([name, end, node]) => ({ key: `${moduleKey(module)}#${name}`, lines: [[...end, ...node]] }))
+  return { items, rail, leads }
 }
 
 /** The outline of a substring whose current takes the way around it. */

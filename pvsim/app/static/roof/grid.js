@@ -31,7 +31,8 @@ function nearest(row, item) {
   if (!row) return null
   const x = item.box.left + item.box.width / 2
   const apart = (one) => Math.abs(one.box.left + one.box.width / 2 - x) + (one.kind === item.kind ? 0 : 0.5)
-  return row.reduce((best, one) => (apart(one) < apart(best) ? one : best))
+  const tie = 0.25 // px: of two that lie alike the first, however the drawing is rounded
+  return row.reduce((best, one) => (apart(one) < apart(best) - tie ? one : best))
 }
 
 /** Put the things of an upright rail beside the rows of cells they lie next to; others get a row of their own. */

@@ -159,6 +159,7 @@ export function drawRings(d) {
   ring(d, d.rings.focus, focusBox(d), 2)
   const target = d.hoverKey ? targetBox(d, d.hoverKey) : null
   ring(d, d.rings.hover, target, 1)
+  for (const { key, element } of d.cables ?? []) element?.classList.toggle("aimed", key === d.hoverKey)
 }
 
 /** The ring stands where the keys are while they are in use, else around the part in focus. */

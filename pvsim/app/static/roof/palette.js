@@ -3,6 +3,7 @@
 import { fitted, html, plain, put, svg, typed, write } from "./dom.js"
 import { isFar } from "./levels.js"
 import { gradient } from "./scales.js"
+import { tellWord, tellWrong } from "./word.js"
 
 const OFFERED = [0, 0.2, 0.5, 0.8]
 
@@ -25,7 +26,8 @@ export function trayOf(condition, words) {
 /** The tools above the drawing. `act` is told what somebody chose. */
 export function makePalette(parent, words, act) {
   const bar = html("div", { class: "tools", role: "toolbar", "aria-label": words.tools }, parent)
-  const choice = html("div", { class: "choice trays" }, bar)
+  const hand = html("div", { class: "hand" }, bar)
+  const choice = html("div", { class: "choice trays" }, hand)
   const trays = {}
   for (const name of ["look", "shade", "break", "mend", "shadow"]) {
     const button = html("button", { type: "button", class: "tray-button", "data-tray": name }, choice)
@@ -34,9 +36,35 @@ export function makePalette(parent, words, act) {
     button.addEventListener("click", () => act.tray(name))
     trays[name] = button
   }
-  const options = html("div", { class: "options" }, bar)
-  const caution = html("p", { class: "caution", role: "note", hidden: true }, bar)
-  return { bar, trays, options, caution, key: "", words, act, sizes: {} }
+  const options = html("div", { class: "options" }, html("div", { class: "strip" }, bar))
+  // What the row does not hold is a step sideways away; keys get there by themselves.
+  const onward = html("button", { type: "button", class: "onward", tabindex: -1, "aria-hidden": "true", title: words.more_tools, text: "\u203a" }, options.parentNode)
+  onward.addEventListener("click", () => options.scrollBy({ left: 0.7 * options.clientWidth }))
+  options.addEventListener("scroll", () => tellEnd(options))
+  options.addEventListener("wheel", (event) => {
+    if (event.deltaX || options.scrollWidth <= options.clientWidth) return
+    event.preventDefault()
+    options.scrollLeft += event.deltaY
+  }, { passive: false })
+  return { bar, hand, trays, options, word: null, tip: null, key: "", words, act, sizes: {} }
+}
+
+/** Fit what a tray offers into one row: icons and names of groups go first, what is still too much is scrolled to. */
+export function fitPalette({ bar, hand, options }) {
+  const scopes = bar.querySelector(".scopes")
+  options.classList.remove("tight")
+  hand.classList.remove("tight")
+  if (scopes) {
+    hand.append(scopes)
+    if (hand.scrollWidth > hand.clientWidth) options.prepend(scopes)
+  }
+  hand.classList.toggle("tight", hand.scrollWidth > hand.clientWidth)
+  options.classList.toggle("tight", options.scrollWidth > options.clientWidth)
+  tellEnd(options)
+}
+
+function tellEnd(options) {
+  options.parentNode.classList.toggle("more", options.scrollLeft + options.clientWidth < options.scrollWidth - 2)
 }
 
 function icon(parent, d) {
@@ -49,17 +77,21 @@ export function updatePalette(palette, view) {
   const { words, options } = palette
   for (const [name, button] of Object.entries(palette.trays)) put(button, "aria-pressed", String(name === view.tray))
   const shadow = view.tray === "shadow" ? view.now.shadows[view.chosenShadow] : null
-  const key = [view.tray, isFar(view.level), view.scope, view.condition, view.tray === "shadow" ? view.now.shadows.map((one) => one.kind).join() + view.chosenShadow : "", view.hint].join("|")
+  const key = [view.tray, isFar(view.level), view.scope, view.condition, view.tray === "shadow" ? view.now.shadows.map((one) => one.kind).join() + view.chosenShadow : ""].join("|")
   if (palette.key !== key) {
     palette.key = key
     const active = palette.bar.getRootNode().activeElement
-    const held = options.contains(active) ? active.dataset.name : ""
+    const held = palette.bar.contains(active) || palette.word.fields.contains(active) ? active.dataset.name : ""
     options.replaceChildren()
+    palette.hand.querySelector(".scopes")?.remove()
+    palette.word.fields.replaceChildren()
+    tellWrong(palette.word, palette.word.wrong?.id, "")
     const build = { look: buildLook, shade: buildShade, break: buildBreak, mend: buildMend, shadow: buildShadow }
     palette.fields = null
     build[view.tray](palette, view)
-    if (view.hint) html("span", { class: "hint", "aria-live": "polite", text: view.hint }, options)
-    if (held) options.querySelector(`[data-name="${CSS.escape(held)}"]`)?.focus()
+    fitPalette(palette)
+    if (held) palette.bar.parentNode.querySelector(`[data-name="${CSS.escape(held)}"]`)?.focus()
+    options.querySelector("[aria-pressed=true]")?.scrollIntoView({ block: "nearest", inline: "nearest" })
   }
   if (shadow && palette.fields) {
     for (const [name, input] of Object.entries(palette.fields)) {
@@ -67,9 +99,17 @@ export function updatePalette(palette, view) {
     }
   }
   const [kind] = view.condition.split(":")
-  const text = view.tray === "break" ? words.cautions[kind] || "" : ""
-  palette.caution.hidden = !text
-  write(palette.caution, text)
+  write(palette.tip, view.hint)
+  tellWord(palette.word, { hint: firstHint(view, words), caution: view.tray === "break" ? words.cautions[kind] || "" : "" })
+}
+
+/** What to do, as long as nothing has been done. */
+function firstHint({ now, tray, level, condition }, words) {
+  if (!now.fresh) return ""
+  if (tray === "look") return words.first_hint.look
+  const [kind, share] = condition.split(":")
+  if (tray !== "shade" || kind !== "shade" || share >= 1) return ""
+  return fitted(words.first_hint[isFar(level) ? "module" : "cell"], { percent: `${plain(share * 100)}\u202f%` })
 }
 
 /** What the tools act on: whole modules from afar, cells from near. */
@@ -85,7 +125,8 @@ function buildMend({ options, words, act }, view) {
   all.addEventListener("click", () => act.mendAll())
 }
 
-function buildShade({ options, words, act }, view) {
+function buildShade(palette, view) {
+  const { options, words, act } = palette
   const now = Number(view.condition.split(":")[1])
   const box = html("div", { class: "chips" }, options)
   html("span", { class: "label wide", text: words.light_to[unitShown(view)] }, box)
@@ -98,7 +139,7 @@ function buildShade({ options, words, act }, view) {
     value: now < 1 && !OFFERED.includes(now) ? plain(now * 100) : "", placeholder: "…",
   }, label)
   html("span", { text: "%" }, label)
-  commit(input, { least: 0, most: 100 }, words, (value) => act.condition(`shade:${Math.round(value * 10) / 1000}`))
+  commit(input, { least: 0, most: 100, unit: "%" }, palette, (value) => act.condition(`shade:${Math.round(value * 10) / 1000}`))
   offer(html("div", { class: "choice" }, box), "shade:1", words.clear, now === 1, act)
 }
 
@@ -129,7 +170,7 @@ function buildBreak(palette, view) {
       value: plain((size === undefined ? known.size : Number(size)) * share),
     }, label)
     html("span", { text: share === 100 ? "%" : known.unit === "ohm" ? "Ω" : words.modules }, label)
-    commit(input, { least: known.least * share, most: known.most * share, whole: known.unit === "1" }, words, (value) => {
+    commit(input, { least: known.least * share, most: known.most * share, whole: known.unit === "1", unit: share === 100 ? "%" : "Ω" }, palette, (value) => {
       palette.sizes[kind] = value / share
       act.condition(`${kind}:${value / share}`)
     })
@@ -141,7 +182,7 @@ function sized(palette, condition) {
 }
 
 function buildShadow(palette, view) {
-  const { options, words, act } = palette
+  const { options, words, act, word } = palette
   const there = html("div", { class: "chips", role: "group", "aria-label": words.on_roof, hidden: !view.now.shadows.length }, options)
   html("span", { class: "label spare", text: words.on_roof }, there)
   const box = html("div", { class: "chips", role: "group", "aria-label": words.add_shadow }, options)
@@ -165,7 +206,7 @@ function buildShadow(palette, view) {
   })
   const shadow = view.now.shadows[view.chosenShadow]
   if (!shadow) return
-  const row = html("div", { class: "fields" }, options)
+  const row = word.fields
   palette.fields = {}
   const band = shadow.kind === "snow-edge" || shadow.kind === "front-row"
   for (const name of band ? ["height", "through"] : ["x", "y", "width", "height", "angle", "through"]) {
@@ -176,7 +217,7 @@ function buildShadow(palette, view) {
     const unit = { angle: "°", through: "%" }[name] ?? "m"
     put(input, "aria-label", `${words.fields[name]}, ${unit}`)
     if (!["x", "y", "width"].includes(name)) html("span", { text: unit }, field)
-    commit(input, { least, most }, words, (value) => act.shadowField(name, name === "through" ? value / 100 : value))
+    commit(input, { least, most, unit }, palette, (value) => act.shadowField(name, name === "through" ? value / 100 : value))
     palette.fields[name] = input
   }
   const remove = html("button", { type: "button", class: "button button--edge", "data-name": "remove", text: words.remove }, there)
@@ -194,24 +235,23 @@ function offer(group, condition, text, pressed, act) {
   button.addEventListener("click", () => act.condition(condition))
 }
 
-/** A number field that hands over what was typed when it is a number in range, and says below it when not. */
-function commit(input, { least, most, whole = false }, words, done) {
+/** A number field that hands over what was typed when it is a number in range, and says why when it is not. */
+function commit(input, { least, most, unit = "", whole = false }, { word, words }, done) {
   const id = `wrong-${input.dataset.name}`
   input.addEventListener("change", () => {
-    const value = typed(input.value)
+    const value = typed(input.value, unit)
     const good = value >= least - 1e-9 && value <= most + 1e-9 && !(whole && value % 1)
     put(input, "aria-invalid", good ? null : "true")
     put(input, "aria-describedby", good ? null : id)
-    const options = input.closest(".options")
-    options.querySelector(`#${id}`)?.remove()
-    if (good) return done(value)
     const values = { text: input.value.trim().slice(0, 20), least: plain(least), most: plain(most) }
-    html("p", { class: "wrong", role: "alert", id, text: fitted(whole ? words.needs_whole : words.needs_number, values) }, options)
+    tellWrong(word, id, good ? "" : fitted(whole ? words.needs_whole : words.needs_number, values))
+    tellWord(word, { hint: "", caution: "" })
+    if (good) done(value)
   })
   input.addEventListener("keydown", (event) => event.stopPropagation())
 }
 
-/** The legend under the drawing: quantity, scale with ticks, what the marks mean. */
+/** The legend under the drawing: quantity, scale with ticks. */
 export function makeLegend(parent, words, act) {
   const foot = html("div", { class: "legend" }, parent)
   const choice = html("div", { class: "choice quantities", role: "group", "aria-label": words.quantity }, foot)
@@ -223,27 +263,7 @@ export function makeLegend(parent, words, act) {
   const scale = html("div", { class: "scale" }, foot)
   const ramp = html("div", { class: "ramp", "aria-hidden": "true" }, scale)
   const ticks = html("div", { class: "ticks" }, scale)
-  const marks = html("ul", { class: "marks-key" }, foot)
-  const keys = {}
-  for (const [name, title] of words.marks) {
-    const item = html("li", { "data-mark": name }, marks)
-    drawKey(svg("svg", { viewBox: "0 0 22 16", class: "key", "aria-hidden": "true" }, item), name)
-    html("span", { text: title }, item)
-    keys[name] = item
-  }
-  return { buttons, ramp, ticks, keys, words, last: "" }
-}
-
-function drawKey(image, name) {
-  if (name === "eats") {
-    svg("rect", { class: "key-cell", x: 3, y: 0.5, width: 15, height: 15, rx: 2 }, image)
-    svg("path", { class: "key-hatch", d: "M3 8L11 0M3 15L18 0M10 15.500L18 8" }, image)
-    svg("path", { class: "key-eats", d: "M11 9.500h6l-3 4z" }, image)
-  } else if (name === "shaded") {
-    svg("rect", { class: "key-cell", x: 3, y: 0.5, width: 15, height: 15, rx: 2 }, image)
-    svg("path", { class: "key-veil", d: "M5 4h.1M9 4h.1M13 4h.1M7 8h.1M11 8h.1M15 8h.1M5 12h.1M9 12h.1M13 12h.1" }, image)
-  } else if (name === "on") svg("path", { class: "key-on", d: "M1 8H21M7 3V13L15 8ZM15 2.500V13.500" }, image)
-  else svg("path", { class: "key-cross", d: "M6 3L16 13M16 3L6 13" }, image)
+  return { buttons, ramp, ticks, words, last: "" }
 }
 
 /** Bring the legend up to date. */

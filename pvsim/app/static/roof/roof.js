@@ -7,12 +7,14 @@ import { makeGate } from "./gate.js"
 import { drawPatterns } from "./ground.js"
 import { makeAddress } from "./head.js"
 import { clicked, focused, keyDown } from "./keys.js"
-import { makeLegend, makePalette } from "./palette.js"
+import { fitPalette, makeLegend, makePalette } from "./palette.js"
 import { doubled, lifted, moved, pressed, swiped } from "./pointer.js"
 import { addShadow, chooseShadow, removeShadow, shadowField, shadowKey } from "./shadow_edit.js"
 import { applyCamera, resized, settle } from "./stage.js"
 import { answered, choose, close, newScene, rescale, say, stateCame } from "./talk.js"
 import { chooseCondition, chooseScope, chooseTray, putRight } from "./tools.js"
+import { makeWord } from "./word.js"
+
 /** What the component calls once for each page. */
 export function render({ model }) {
   const d = makeDrawing(model)
@@ -64,12 +66,13 @@ function makeDrawing(model) {
   })
   makeStage(d)
   d.legend = makeLegend(root, words, { quantity: (quantity) => choose(d, { quantity }) })
+  d.palette.word = makeWord(root, words)
   d.spoken = html("div", { class: "unseen", role: "status" }, root)
   d.gate = makeGate((message) => model.send_msg(message))
   d.traveller = makeTraveller((camera) => applyCamera(d, camera), () => settle(d))
-  d.sizing = new ResizeObserver(() => { rescale(d); resized(d) })
+  d.sizing = new ResizeObserver(() => { rescale(d); fitPalette(d.palette); resized(d) })
   d.sizing.observe(d.stage)
-  d.looks = new MutationObserver(() => rescale(d))
+  d.looks = new MutationObserver(() => { rescale(d); fitPalette(d.palette) })
   d.looks.observe(document.documentElement, { attributes: true })
   hear(d)
   newScene(d)
@@ -94,7 +97,8 @@ function makeStage(d) {
     lens: svg("path", { class: "lens" }, d.layers.rings),
   }
   d.also = html("p", { class: "also", hidden: true }, d.stage)
-  d.readout = html("div", { class: "readout" }, d.root)
+  d.palette.tip = html("p", { class: "hint tip", "aria-live": "polite" }, d.stage) // what a click could not do
+  d.readout = html("span", {}, html("div", { class: "readout" }, d.root))
 }
 
 /** Listen to the drawing itself; what is heard from the whole page is let go of in `close`. */

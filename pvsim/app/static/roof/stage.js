@@ -131,7 +131,7 @@ function overlay(d, fresh = false) {
   const signs = JSON.stringify([now.strings, now.trackers, now.faults, now.diodes, level, level === "string" && [now.modules, d.focus.string]])
   if (far && (fresh || d.wiringKey !== signs)) {
     d.wiringKey = signs
-    d.boxes = drawWiring(d.layers.wiring, d)
+    Object.assign(d, drawWiring(d.layers.wiring, d))
   }
   if (!far) d.layers.wiring.replaceChildren()
   if (d.active) {
@@ -141,6 +141,7 @@ function overlay(d, fresh = false) {
       d.railKey = railSigns
       d.active.rail = level === "cell" ? (d.layers.rail.replaceChildren(), { items: [], rail: { upright: false } }) : drawRail(d.layers.rail, d, d.active.module)
     }
+    d.cables = d.active.rail.leads ?? []
     if (fresh) {
       d.active.texts = level === "cell" ? (d.layers.values.replaceChildren(), null) : drawValues(d.layers.values, d, d.active.module, level === "substring" ? activeSubstring(d) : null)
     }

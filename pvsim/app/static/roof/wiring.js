@@ -1,5 +1,6 @@
 // The array from afar: strings between their leads, trackers, current on its way, diodes at work.
 
+import { pieces } from "./cable.js"
 import { amount, number, svg, tenth } from "./dom.js"
 import { boxOf, cellBox } from "./plan.js"
 import { badge, chevron, cut, diode, fuse } from "./symbols.js"
@@ -17,7 +18,7 @@ function leadSpots(module) {
   return minusLeft ? [0.3, 0.7] : [0.7, 0.3]
 }
 
-/** Draw all there is between and around the modules; returns the boxes of what can be focused. */
+/** Draw all there is between and around the modules; returns the boxes of what can be focused, and the cables. */
 export function drawWiring(layer, view) {
   layer.replaceChildren()
   const { plan, camera, now, level } = view
@@ -36,6 +37,7 @@ export function drawWiring(layer, view) {
   const most = Math.max(0.05, ...now.strings.current.map(Math.abs))
   const back = svg("g", { class: "wires" }, layer)
   const boxes = new Map()
+  const cables = []
   const small = Math.min(strings[0].modules[0].width, strings[0].modules[0].height) * camera.scale
   const dense = small < 9 // so many modules that their wires would hide them
   const leads = strings.map((string) => {
@@ -43,7 +45,8 @@ export function drawWiring(layer, view) {
     const current = now.strings.current[string.index] ?? 0
     const lead = stringPath(string, frame)
     if (!dense) {
-      svg("path", { class: "wire", d: lead.path }, back)
+      const element = svg("path", { class: "wire", d: lead.path }, back)
+      cables.push({ key: `${string.number}`, element, lines: pieces(lead.path) })
       drawCurrent(back, lead.path, current, most, lead.arrows)
     }
     boxes.set(`${string.number}`, drawHead(layer, view, string, lead, faults, now.kept_back ? null : current, frame))
@@ -60,7 +63,7 @@ export function drawWiring(layer, view) {
   if (level === "string") drawFigures(layer, view, strings[0], X, Y)
   else drawNumbers(layer, plan, X, Y, camera)
   drawRule(layer, view)
-  return boxes
+  return { boxes, cables }
 }
 
 function rowGap(plan) {

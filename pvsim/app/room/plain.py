@@ -4,19 +4,18 @@ from __future__ import annotations
 
 import asyncio
 import json
-import re
 from collections.abc import Callable
-from functools import cache
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from jinja2 import Environment, FileSystemLoader
 from tornado.ioloop import IOLoop
 from tornado.web import RequestHandler
 from tornado.websocket import WebSocketHandler
 
+from pvsim.app.door.hosts import ears_of, shut_out
+from pvsim.app.door.names import Names
+from pvsim.app.door.policy import COMMON_HEADERS, plain_policy
 from pvsim.app.language import session_language
-from pvsim.app.look import fingerprint
+from pvsim.app.plain_page import plain_page
 from pvsim.app.room.gate import Gate
 from pvsim.app.room.hub import Hub
 from pvsim.errors import StoreError
@@ -29,7 +28,6 @@ __all__ = ["Busy", "PlainPage", "PlainSocket", "read_message"]
 MAX_MESSAGE = 2048  # bytes; an answer has a hundred
 PING_s = 20  # a phone that went away is noticed, and one behind a forgetful router kept
 HELLO_s = 30  # a page says hello as soon as it is connected
-_HOST = re.compile(r"[A-Za-z0-9.:\[\]-]{1,260}")
 
 
 class Busy(Exception):
@@ -39,7 +37,7 @@ class Busy(Exception):
 class Plain(RequestHandler):
     """What pages and sockets have in common."""
 
-    def initialize(self, hub: Hub, gate: Gate, language: str) -> None:
+    def initialize(self, hub: Hub, gate: Gate, language: str, names: Names) -> None:
         """Remember what the page is about.
 
         Parameters
@@ -48,8 +46,10 @@ class Plain(RequestHandler):
         gate : Gate
         language : str
             What the server was told to speak; "" for what the browser likes best.
+        names : Names
+            Of the server.
         """
-        self.hub, self.gate, self._usual = hub, gate, language
+        self.hub, self.gate, self._usual, self._names = hub, gate, language, names
 
     @property
     def speaks(self) -> str:
@@ -96,21 +96,14 @@ class PlainPage(Plain):
 
     def set_default_headers(self) -> None:
         """Nothing from elsewhere, and no copy anywhere."""
-        host = self.request.host if _HOST.fullmatch(self.request.host or "") else ""
-        sockets = f"ws://{host} wss://{host}" if host else ""  # some phones do not count them as 'self'
-        self.set_header(
-            "Content-Security-Policy",
-            "default-src 'none'; script-src 'self'; style-src 'self'; font-src 'self'; img-src 'self' data:; "
-            f"connect-src 'self' {sockets}; form-action 'self'; base-uri 'none'; frame-ancestors 'none'",
-        )
-        self.set_header("Referrer-Policy", "no-referrer")
-        self.set_header("X-Content-Type-Options", "nosniff")
+        for name, value in COMMON_HEADERS.items():
+            self.set_header(name, value)
+        self.set_header("Content-Security-Policy", plain_policy(self.request.host or ""))
         self.set_header("Cache-Control", "no-store")
 
     def show(self, template: str, **values: Any) -> None:
         """Send a page."""
-        page = _templates().get_template(template)
-        self.write(page.render(mark=fingerprint(), language=self.speaks, **values))
+        self.write(plain_page(template, language=self.speaks, **values))
 
 
 class PlainSocket(Plain, WebSocketHandler):
@@ -123,6 +116,14 @@ class PlainSocket(Plain, WebSocketHandler):
     inside = False
     _gone = False
     _leave: Callable[[], None] | None = None
+
+    def prepare(self) -> None:
+        """Before anything else: whose page is it?"""
+        shut_out(self, self._names)
+
+    def check_origin(self, origin: str) -> bool:
+        """Pages of this server alone; that an origin is the Host of the request says nothing of it."""
+        return self._names.trusts(origin, ears_of(self.request))
 
     async def come_in(self, typed: str) -> RoomState | None:
         """Let it into the room of a code; without such a room, or room for it, the connection ends.
@@ -219,10 +220,3 @@ def read_message(text: object) -> dict[str, Any]:
     except (ValueError, RecursionError):
         return {}
     return found if isinstance(found, dict) else {}
-
-
-@cache
-def _templates() -> Environment:
-    """The templates, compiled once; what goes into them is escaped."""
-    folder = Path(__file__).parent.parent / "templates"
-    return Environment(loader=FileSystemLoader(folder), autoescape=True)

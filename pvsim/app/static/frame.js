@@ -1,5 +1,7 @@
 // The page as a whole: looks on the root element, page-wide keys, the address, the connection.
 
+import { keepRootsHere, startReading } from "./mends.js"
+
 const RETRY_MS = 3000       // BokehJS alone would wait longer each time, and at last for ever
 const SETTLED_MS = 5000     // until then regions may still be drawn
 
@@ -13,11 +15,6 @@ const say = (text, label, press) => {
   button.textContent = label
   button.addEventListener("click", press)
   banner.append(button)
-}
-
-// BokehJS 3.9 goes on with the half of a message that the old connection left, and then reads nothing right.
-const startReading = connection => {
-  if (connection?._receiver) connection._receiver._current_consumer = connection._receiver._HEADER
 }
 
 // Who follows a link to a lesson came for its text, which on a narrow screen lies below the array.
@@ -138,8 +135,38 @@ export function render({ model }) {
   model.on("msg:custom", message => {
     if (message.address === undefined) return
     const wanted = location.pathname + (message.address ? "?" + message.address : "")
-    if (wanted !== location.pathname + location.search) history.replaceState(null, "", wanted + location.hash)
+    if (wanted !== location.pathname + location.search) history.replaceState(history.state, "", wanted + location.hash)
   })
+
+  // What is shown makes the steps of the browser's history; what is done to the array does not, it has undo.
+  let here = model.shown, going = 0
+  const mark = () => history.replaceState({ ...history.state, pvsim: here }, "")
+  const arrived = () => { clearTimeout(going); going = 0 }
+  const step = () => {
+    if (model.shown === here) return
+    here = model.shown
+    if (going) mark()
+    else history.pushState({ pvsim: here }, "")
+  }
+  const went = event => {
+    const wanted = event.state?.pvsim
+    if (!wanted) return mark()          // a place within the page, which has an address of its own
+    if (wanted === here) return
+    going = setTimeout(arrived, SETTLED_MS)     // a server that is gone says nothing
+    here = wanted
+    model.send_msg({ do: "show", value: JSON.parse(wanted) })
+  }
+  mark()
+  model.on("shown", step)
+  model.on("msg:custom", message => {
+    if (!message.shown) return
+    // What cannot be shown any more, as when a lecture is held, leaves one where one is.
+    setTimeout(() => {
+      arrived()
+      if (model.shown !== here) step()
+    })
+  })
+  addEventListener("popstate", went)
 
   // The connection. After a gap the whole document comes anew, and with it this component; a server that
   // was started anew knows this page no more, so the page loads again and opens what its address carries.
@@ -148,8 +175,7 @@ export function render({ model }) {
   root.dataset.session = model.session
   if (!page.pvsim_hears) {
     page.pvsim_hears = true
-    const add = page.add_root.bind(page)
-    page.add_root = model => add(model, { sync: false })    // after a gap the server has these roots already
+    keepRootsHere(page)
     const { lost, again, back } = model.words
     let trying = 0, event = null
     const retry = () => event?.reconnect()
@@ -179,6 +205,7 @@ export function render({ model }) {
   model.on("remove", () => {
     clearTimeout(timer)
     grown.disconnect()
+    removeEventListener("popstate", went)
     document.removeEventListener("keydown", key)
     document.removeEventListener("keydown", regions, true)
     document.removeEventListener("pvsim:titled", titled)

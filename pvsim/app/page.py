@@ -11,6 +11,7 @@ from bokeh.document import Document
 from panel.io.resources import LOCAL_DIST
 
 from pvsim.app.address import open_address
+from pvsim.app.errand import Errand
 from pvsim.app.language import session_language
 from pvsim.app.look import fingerprint
 from pvsim.app.open_course import OpenCourse
@@ -86,6 +87,8 @@ def _create(scenario: Scenario, hub: Hub | None, course: OpenCourse | None) -> p
     state = State(scenario)
     state.classroom = Classroom(hub, pn.state.curdoc) if hub else None
     if pn.state.curdoc is not None:
+        state.errand = errand = Errand(pn.state.curdoc)
+        pn.state.curdoc.on_session_destroyed(lambda _context: errand.give_up())
         # The frame tells of lost connections in its own words.
         pn.state.curdoc.config.update(reconnect_session=True, notify_connection_status=False)
         # A page that knocks at a server started anew is made without a request, and Panel would name

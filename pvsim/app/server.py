@@ -17,6 +17,7 @@ from pvsim.app.open_course import OpenCourse
 from pvsim.app.page import ASSETS, create_page
 from pvsim.app.room.hub import Hub
 from pvsim.app.room.routes import class_routes
+from pvsim.app.solved import opened
 from pvsim.app.wire import mend_wire
 from pvsim.array.scenario import Scenario
 
@@ -64,6 +65,7 @@ def create_server(
     bokeh_settings.perform_error_diagnostics = False
     mend_wire()
 
+    opened(scenario)  # before anybody waits for a page
     hub = hub or Hub()
     address = "" if network else address
 

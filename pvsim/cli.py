@@ -142,6 +142,8 @@ def make_parser() -> argparse.ArgumentParser:
         processes=1,
         lessons=None,
         language=None,
+        names=[],
+        embedders=[],
     )
     return parser
 
@@ -174,6 +176,22 @@ def _add_serve(commands: argparse._SubParsersAction[_Parser]) -> None:
     serve.add_argument("--processes", type=int, default=1, metavar="NUMBER", help="that serve together (1)")
     serve.add_argument(
         "--language", metavar="CODE", help="of the page where nobody has chosen one, such as de"
+    )
+    serve.add_argument(
+        "--name",
+        dest="names",
+        metavar="NAME",
+        action="append",
+        default=[],
+        help="a further name under which browsers find this server, such as that of a proxy before it",
+    )
+    serve.add_argument(
+        "--embed",
+        dest="embedders",
+        metavar="ORIGIN",
+        action="append",
+        default=[],
+        help="whose pages may show pvsim in a frame, such as https://learn.example.org",
     )
     serve.add_argument("--no-browser", dest="browser", action="store_false", help="do not open the browser")
 

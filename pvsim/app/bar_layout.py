@@ -72,7 +72,10 @@ def help_text() -> Item:
         "limits": [
             _("Steady state only: no capacitance, no switching, no tracker that hunts."),
             _("All cells of a module type are alike until you change one."),
-            _("Each cell has one temperature; edges and mounting are not modelled."),
+            _(
+                "Each cell has one temperature: no spots within it, no heat to its neighbours; "
+                "mounting is not modelled."
+            ),
             _("All module types and sites are invented. pvsim teaches; it is no design or safety tool."),
         ],
         "version": f"pvsim {pvsim.__version__}" if hasattr(pvsim, "__version__") else "pvsim",

@@ -22,11 +22,14 @@ class Step:
     what : str
     lent : bool
         Whether a lesson or a lecture put it there, or what it was made from.
+    begins : bool
+        Whether it is another array altogether, of which what was there before is no measure.
     """
 
     scenario: Scenario
     what: str
     lent: bool = False
+    begins: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,10 +52,13 @@ class History:
     @property
     def compared(self) -> Step | None:
         """The latest step before the array itself was last changed; where it is held does not count."""
-        now = self.current.scenario
+        now, later = self.current.scenario, self.current
         for step in reversed(self.steps[: self.index]):
+            if later.begins:
+                return None
             if any(getattr(step.scenario, name) != getattr(now, name) for name in COMPARED):
                 return step
+            later = step
         return None
 
     @property
@@ -71,21 +77,21 @@ def start(scenario: Scenario) -> History:
     return History(steps=(Step(scenario=scenario, what=""),))
 
 
-def add(history: History, scenario: Scenario, what: str) -> History:
+def add(history: History, scenario: Scenario, what: str, *, begins: bool = False) -> History:
     """The history with one step more; what was undone before it is forgotten."""
-    return _onward(history, Step(scenario=scenario, what=what, lent=history.current.lent))
+    return _onward(history, replace(history.current, scenario=scenario, what=what, begins=begins))
 
 
 def amend(history: History, scenario: Scenario, what: str) -> History:
     """The history with its current step replaced: one stroke of many paints is one step."""
-    step = Step(scenario=scenario, what=what, lent=history.current.lent)
+    step = replace(history.current, scenario=scenario, what=what)
     steps = (*history.steps[: history.index], step)
     return History(steps=steps, index=len(steps) - 1)
 
 
 def lend(history: History, scenario: Scenario, what: str) -> History:
     """Somebody's own history with a lesson's scenario as one step more."""
-    return _onward(own(history), Step(scenario=scenario, what=what, lent=True))
+    return _onward(own(history), Step(scenario=scenario, what=what, lent=True, begins=True))
 
 
 def own(history: History) -> History:

@@ -6,15 +6,14 @@ from typing import Any
 
 from tornado.httputil import HTTPServerRequest
 from tornado.routing import Matcher, Rule
-from tornado.web import Application
 
-from pvsim.app.room.gate import Gate
+from pvsim.app.door.names import Names
 from pvsim.app.room.hub import Hub
 from pvsim.app.room.plain import PlainPage
 from pvsim.app.words import _, speaking
 from pvsim.files.link import MAX_LINK_LENGTH
 
-__all__ = ["LONGEST_HEAD", "answer_long_addresses"]
+__all__ = ["LONGEST_HEAD", "long_addresses"]
 
 LONGEST_ADDRESS = 2 * MAX_LINK_LENGTH  # characters; a page's own has one link, and what is shown
 LONGEST_HEAD = 1_000_000  # bytes of a request that are read at all, so that there is somebody to tell
@@ -45,16 +44,16 @@ class _Long(Matcher):
         return {} if len(request.uri or "") > LONGEST_ADDRESS else None
 
 
-def answer_long_addresses(application: Application, hub: Hub, language: str = "") -> None:
-    """Look at every address before the application does.
+def long_addresses(hub: Hub, language: str = "", names: Names | None = None) -> Rule:
+    """What looks at every address before the server does.
 
     Parameters
     ----------
-    application : Application
-        Of the server.
     hub : Hub
     language : str
         What is spoken to a browser in which nobody has chosen; "" for what that browser likes best.
+    names : Names or None
+        Of the server.
     """
-    about = {"hub": hub, "gate": Gate(), "language": language}
-    application.default_router.rules.insert(0, Rule(_Long(), LongAddressPage, about))
+    about = {"hub": hub, "gate": hub.gate, "language": language, "names": names or Names()}
+    return Rule(_Long(), LongAddressPage, about)

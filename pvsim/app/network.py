@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import socket
 import struct
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from contextlib import suppress
 
-__all__ = ["local_addresses", "origins"]
+__all__ = ["local_addresses"]
 
 # Nothing is sent: the system is only asked which of its own addresses it would use on the way there.
 # The first is a documentation address (RFC 5737), the others lie in private networks (RFC 1918).
@@ -20,13 +20,6 @@ def local_addresses() -> tuple[str, ...]:
     """IPv4 addresses of this machine, the likeliest first; empty without a network."""
     found = dict.fromkeys((*_on_the_way(), *_of_interfaces(), *_of_the_name()))
     return tuple(one for one in found if not one.startswith((LOOPBACK, "0.")))
-
-
-def origins(port: int, addresses: Iterable[str]) -> frozenset[str]:
-    """From which pages the server's web sockets may be opened: its own, by all of its names."""
-    name = socket.gethostname().lower()
-    names = ("localhost", "127.0.0.1", name, f"{name.partition('.')[0]}.local", *addresses)
-    return frozenset(f"{one}:{port}" for one in names)
 
 
 def _on_the_way() -> Iterator[str]:

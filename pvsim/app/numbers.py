@@ -6,6 +6,7 @@ import math
 import re
 
 from pvsim.app.words import _, decimal_mark
+from pvsim.course.units import PLAIN, UNITS, WARMTH, unit_as_typed
 from pvsim.errors import ScenarioError
 
 __all__ = [
@@ -21,6 +22,7 @@ MINUS = "\u2212"
 GROUP = "\u202f"  # narrow no-break space; SI brochure (9th ed.) 5.4.4 keeps comma and point for the decimals
 
 _WRITTEN = re.compile(r"[+-]?(\d+([.,]\d*)?|[.,]\d+)([eE][+-]?\d+)?")
+_WITH_UNIT = re.compile(rf"(?P<number>{_WRITTEN.pattern})(?P<unit>[^\W\d].*|[%°Ω].*)")
 _DOUBTFUL = {  # thousands to some, decimals to others; by the decimal mark that is usual here
     ".": re.compile(r"[+-]?[1-9]\d{0,2},\d{3}"),
     ",": re.compile(r"[+-]?[1-9]\d{0,2}\.\d{3}"),
@@ -92,6 +94,24 @@ def format_change(before: float, now: float, *, decimals: int = 1) -> str:
     return format_percent((now - before) / abs(before), decimals=decimals, sign=True)
 
 
+def _size(tail: str, unit: str) -> float | None:
+    """What a unit that was typed is worth in the one asked for; None where it is no such unit."""
+    if _plain(tail) == _plain(unit):
+        return 1.0
+    own = next((one for one in UNITS.values() if one.symbol == unit), None)
+    other = UNITS.get(unit_as_typed(tail))
+    if own is None or other is None or other.dimension != own.dimension:
+        return None
+    if other == own:
+        return 1.0
+    return None if own.dimension in (PLAIN, WARMTH) else other.size / own.size
+
+
+def _plain(unit: str) -> str:
+    """A unit without the ways in which people write it differently."""
+    return unit.casefold().replace("²", "2").replace("^", "").replace(" ", "").replace("·", "").rstrip(".")
+
+
 def read_number(text: object, *, name: str, least: float, most: float, unit: str = "") -> float:
     """The number somebody typed, with decimal point or comma.
 
@@ -104,7 +124,8 @@ def read_number(text: object, *, name: str, least: float, most: float, unit: str
     least, most : float
         The range allowed, ends included.
     unit : str
-        For the error; the same unit may follow the number in the text.
+        What the number is in, as its symbol. It may follow the number, as people write or spell it
+        ("800W/m2", "800 W/m²", "25 degrees"), or another of the same kind, which is converted.
 
     Raises
     ------
@@ -115,9 +136,17 @@ def read_number(text: object, *, name: str, least: float, most: float, unit: str
         least=format_setting(least), most=format_setting(most, unit)
     )
     written = str(text).strip().replace(MINUS, "-").replace(GROUP, "").replace("\u00a0", " ")
-    if unit and written.endswith(unit):
-        written = written[: -len(unit)].strip()
-    written = written.replace(" ", "")
+    written, size = written.replace(" ", ""), 1.0
+    found = _WITH_UNIT.fullmatch(written)
+    if found and unit:
+        known = _size(found["unit"], unit)
+        if known is None:
+            raise ScenarioError(
+                _("{name}: “{text}” is not the unit asked for").format(name=name, text=found["unit"][:20]),
+                expected=expected,
+                mend=_("Type the number alone"),
+            )
+        written, size = found["number"], known
     if not _WRITTEN.fullmatch(written):
         shown = written[:20] or _("nothing")
         raise ScenarioError(
@@ -135,7 +164,7 @@ def read_number(text: object, *, name: str, least: float, most: float, unit: str
                 whole=whole + fraction, decimal=f"{whole}{here}{fraction.rstrip('0')}0"
             ),
         )
-    value = float(written.replace(",", "."))
+    value = float(written.replace(",", ".")) * size
     if not least <= value <= most:
         raise ScenarioError(
             _("{name} cannot be {value}").format(name=name, value=format_setting(value, unit)),

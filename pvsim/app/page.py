@@ -7,13 +7,12 @@ from pathlib import Path
 from typing import Any
 
 import panel as pn
-from bokeh.document import Document
-from panel.io.resources import LOCAL_DIST
 
 from pvsim.app.address import open_address
 from pvsim.app.errand import Errand
 from pvsim.app.language import session_language
 from pvsim.app.look import fingerprint
+from pvsim.app.mends import MendedTemplate, settle
 from pvsim.app.open_course import OpenCourse
 from pvsim.app.room.classroom import Classroom
 from pvsim.app.room.hub import Hub
@@ -42,19 +41,6 @@ VIEWS: dict[str, Any] = {
     "status": StatusView,
     "frame": FrameView,
 }
-
-
-class Page(pn.Template):
-    """A template whose cost of opening grows with its parts, not with their square."""
-
-    def __repr__(self) -> str:
-        # Panel writes out the whole page, once more for every part added, for a notebook's eyes.
-        return type(self).__name__
-
-    def _init_doc(self, doc: Document | None = None, *args: Any, **options: Any) -> Document:
-        document = doc or pn.state.curdoc or Document()
-        with document.models.freeze():  # all models are found once, not once for every part
-            return super()._init_doc(document, *args, **options)
 
 
 def create_page(
@@ -89,13 +75,9 @@ def _create(scenario: Scenario, hub: Hub | None, course: OpenCourse | None) -> p
     if pn.state.curdoc is not None:
         state.errand = errand = Errand(pn.state.curdoc)
         pn.state.curdoc.on_session_destroyed(lambda _context: errand.give_up())
-        # The frame tells of lost connections in its own words.
-        pn.state.curdoc.config.update(reconnect_session=True, notify_connection_status=False)
-        # A page that knocks at a server started anew is made without a request, and Panel would name
-        # its style sheets at a delivery host.
-        pn.state.curdoc.template_variables["dist_url"] = LOCAL_DIST
+        settle(pn.state.curdoc)
     open_address(state, pn.state.session_args or {})
-    page = Page(_template())
+    page = MendedTemplate(_template())
     for name, view in VIEWS.items():
         taught = view in (LessonView, LectureView)
         page.add_panel(name, (view(state, course) if taught else view(state)).root)
@@ -118,6 +100,9 @@ def _create(scenario: Scenario, hub: Hub | None, course: OpenCourse | None) -> p
             "skip_roof": _("To the roof"),
             "skip_curves": _("To the characteristics"),
             "skip_lesson": _("To the lesson"),
+            "script": _(
+                "pvsim needs JavaScript, which is switched off in this browser. Allow it for this address."
+            ),
         },
     )
     return page

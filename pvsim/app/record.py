@@ -50,6 +50,7 @@ class Wish:
     scenario: Scenario
     what: str
     amends: bool  # the step that its stroke has made already
+    begins: bool  # an array that is not compared with the one before
     stroke: int
 
 
@@ -250,10 +251,12 @@ class Record(Solved):
         places: Sequence[Place] = (),
         *,
         stroke: bool = False,
+        begins: bool = False,
     ) -> None:
         """Change, solve, and only when both went well let the page see it.
 
-        What cannot be part of a `stroke` ends one that is still open, as keys leave it.
+        What cannot be part of a `stroke` ends one that is still open, as keys leave it. What `begins` is
+        another array altogether, and is held against nothing that was before.
         """
         if self.locked_now():
             return
@@ -266,6 +269,7 @@ class Record(Solved):
             return
         now = self.scenario if waiting is None else waiting.scenario
         amends = self._in_stroke and self._stroke_changed if waiting is None else waiting.amends
+        begins = begins or (waiting is not None and waiting.begins)
         try:
             for place in places:
                 check_place(now, place)
@@ -273,7 +277,7 @@ class Record(Solved):
         except PvsimError as error:
             self._refuse(error)
             return
-        self._wish = Wish(scenario=scenario, what=what, amends=amends, stroke=self._stroke)
+        self._wish = Wish(scenario=scenario, what=what, amends=amends, begins=begins, stroke=self._stroke)
         self._carry_out(partial(self._bring, self._wish))
         if not self.computing:
             self._wish = None
@@ -293,10 +297,12 @@ class Record(Solved):
         if scenario == self.scenario:
             self._update(notice=_("Nothing changes: it is like that already.") if not self._in_stroke else "")
             return
-        turn = past.amend if wish.amends else past.add
-        self._history = turn(self._history, scenario, what)
+        if wish.amends:
+            self._history = past.amend(self._history, scenario, what)
+        else:
+            self._history = past.add(self._history, scenario, what, begins=wish.begins)
         self._stroke_changed = wish.stroke == self._stroke
-        previous = self._history.previous
+        previous = None if self._history.current.begins else self._history.previous
         before = self._solve(previous.scenario) if previous else None
         self._publish(scenario, solution, said=result_sentence(what, before, solution), notice=released)
 
@@ -305,9 +311,10 @@ class Record(Solved):
         self._carry_out(partial(self._move, move, what))
 
     def _move(self, move: Callable[[past.History], past.History], what: str) -> None:
-        before = self.solution
-        self._history = move(self._history)
+        left, self._history = self._history.index, move(self._history)
         step = self._history.current
+        later = self._history.steps[max(left, self._history.index)]
+        before = None if later.begins else self.solution
         said = result_sentence(what or step.what, before, self._solve(step.scenario))
         self._publish(step.scenario, self._solve(step.scenario), said=said)
 

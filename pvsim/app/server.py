@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import gc
+import secrets
+from collections.abc import Sequence
 from typing import Any
 
 import panel as pn
@@ -10,15 +12,17 @@ from bokeh.server.server import Server
 from bokeh.settings import settings as bokeh_settings
 from tornado.web import StaticFileHandler
 
-from pvsim.app.long_address import LONGEST_HEAD, answer_long_addresses
+from pvsim.app.bar_actions import MAX_FILE_BYTES
+from pvsim.app.door.names import own_names
+from pvsim.app.long_address import LONGEST_HEAD, long_addresses
 from pvsim.app.look import STATIC
-from pvsim.app.network import local_addresses, origins
+from pvsim.app.mends import Door, guard
+from pvsim.app.network import local_addresses
 from pvsim.app.open_course import OpenCourse
 from pvsim.app.page import ASSETS, create_page
 from pvsim.app.room.hub import Hub
 from pvsim.app.room.routes import class_routes
 from pvsim.app.solved import opened
-from pvsim.app.wire import mend_wire
 from pvsim.array.scenario import Scenario
 
 __all__ = ["collect_seldom", "create_server"]
@@ -26,6 +30,16 @@ __all__ = ["collect_seldom", "create_server"]
 TITLE = "pvsim"
 UNUSED_SESSION_MS = 5 * 60 * 1000  # a lecture's pause in the network; the work survives it
 TOKEN_S = 24 * 60 * 60  # a page open all day can still reconnect
+MESSAGE_BYTES = (
+    2 * MAX_FILE_BYTES + 65_536
+)  # a whole file as JSON writes it, where each line costs a character more
+# Nobody sends the server a body; a connection that says nothing for minutes is of no use to anybody.
+HTTP = {
+    "max_body_size": 65_536,
+    "max_header_size": LONGEST_HEAD,
+    "body_timeout": 30.0,
+    "idle_connection_timeout": 300.0,
+}
 
 
 def create_server(
@@ -37,6 +51,8 @@ def create_server(
     hub: Hub | None = None,
     network: bool = False,
     course: OpenCourse | None = None,
+    names: Sequence[str] = (),
+    embedders: Sequence[str] = (),
     **settings: Any,
 ) -> Server:
     """A server that is not started yet.
@@ -57,16 +73,22 @@ def create_server(
         Let others on the local network in, at all addresses of this machine.
     course : OpenCourse or None
         Whose lessons are shown; None for those that come with pvsim.
+    names : sequence of str
+        By which the server is called besides those of this machine, as `read_name` gives them.
+    embedders : sequence of str
+        Origins whose pages may show pvsim in a frame, as `read_embedder` gives them.
     settings
         Of the server, in place of those chosen here.
     """
     pn.extension(reconnect=True)
     # Panel asks components for attributes they lack; the search for names alike took 1 ms a change.
     bokeh_settings.perform_error_diagnostics = False
-    mend_wire()
 
     opened(scenario)  # before anybody waits for a page
     hub = hub or Hub()
+    found = local_addresses() if network else ()
+    door = Door(names=own_names(found, names), embedders=tuple(embedders), language=language)
+    routes = class_routes(hub, language, door.names)
     address = "" if network else address
 
     def open_page() -> pn.Template:  # Panel calls plain functions only, once per session
@@ -78,20 +100,26 @@ def create_server(
         "location": False,
         "extra_patterns": [
             (rf"/{ASSETS}(.*)", StaticFileHandler, {"path": str(STATIC)}),
-            *class_routes(hub, language),
+            *routes,
         ],
         "unused_session_lifetime_milliseconds": UNUSED_SESSION_MS,
         "session_token_expiration": TOKEN_S,
         "compress_response": True,
-        "http_server_kwargs": {"max_header_size": LONGEST_HEAD},
+        "websocket_max_message_size": MESSAGE_BYTES,
+        "http_server_kwargs": HTTP,
+        # Of this server alone: what it signs is worth nothing to one that is started later.
+        "secret_key": secrets.token_bytes(32),
+        "sign_sessions": True,
     }
     server: Server = pn.io.server.get_server({"/": open_page}, port=port, **(options | settings))
-    answer_long_addresses(server._tornado, hub, language)
+    guard(
+        server,
+        door,
+        own=(StaticFileHandler, *(handler for _path, handler, _more in routes)),
+        first=long_addresses(hub, language, door.names),
+    )
     hub.network = network
-    found = local_addresses() if network else ()
     hub.address = hub.address or f"http://{next(iter(found), '127.0.0.1')}:{server.port}"
-    if network:
-        server._tornado.websocket_origins.update(origins(server.port or 0, found))
     return server
 
 

@@ -49,6 +49,8 @@ from pvsim.files.scenario_file import read_scenario
 
 __all__ = ["KEPT_SOLUTIONS", "LEVELS", "QUANTITIES", "State"]
 
+USUAL_ROW = 20  # modules; a new string of no more lies in one row
+
 
 class State(Record):
     """One learner's array, what was found about it, how the page shows it, and what can be done.
@@ -195,7 +197,8 @@ class State(Record):
 
         def built(now: Scenario) -> Scenario:
             string = String(modules=(Module(kind),) * modules)
-            array = replace(now.array, strings=(string,) * strings)
+            row = max(modules, USUAL_ROW)
+            array = replace(now.array, strings=(string,) * strings, modules_per_row=row)
             clear = replace(now.light, painted=(), shadows=())
             title = _("{strings} × {modules} modules").format(strings=strings, modules=modules)
             operation, view = Operation(), FirstView(quantity=now.first_view.quantity)
@@ -210,7 +213,7 @@ class State(Record):
                 first_view=view,
             )
 
-        self._commit(built, _("a new array"))
+        self._commit(built, _("a new array"), begins=True)
 
     def set_operation(self, kind: str, value: float | None = None) -> None:
         """Operate the array at its MPP, a voltage (V), a current (A) or a load (ohm)."""
@@ -278,7 +281,7 @@ class State(Record):
         """Look at a place, given as such or as typed ("2/5/14"; "string 2, module 5, cell 14")."""
         try:
             if isinstance(place, str):
-                place = parse_place(place)
+                place = parse_place(place, near=self.focus)
             check_place(self.scenario, place)
         except PvsimError as error:
             self._refuse(error)

@@ -11,11 +11,12 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import cache
 from typing import Literal
 
 from pvsim.array.limits import MAX_CELLS_PER_MODULE, MAX_MODULES_PER_STRING, MAX_STRINGS, MAX_SUBSTRINGS
 from pvsim.errors import ScenarioError
-from pvsim.words import _, language, mark
+from pvsim.words import _, language, languages, mark, speaking
 
 Level = Literal["array", "string", "module", "substring", "cell", "diode"]
 LEVELS: tuple[Level, ...] = ("array", "string", "module", "substring", "cell", "diode")
@@ -38,6 +39,10 @@ _SHORT = re.compile(r"(\d{1,6})(?:/(\d{1,6})(?:/([sd]?)(\d{1,6}))?)?")
 _BY_SPACES = re.compile(r"\d{1,6}( [sd]?\d{1,6}){1,2}")
 _WORDS = re.compile(
     r"string (\d{1,6})(?: module (\d{1,6})(?: (cell|substring|diode|bypass diode) (\d{1,6}))?)?"
+)
+
+_NEARBY = re.compile(
+    r"(?:module (\d{1,6}))?(?:(?:^| )(cell|substring|diode|bypass diode) (\d{1,6}))?"
 )
 
 
@@ -107,7 +112,7 @@ def level_of(place: Place) -> Level:
     return "array" if place.string is None else "string"
 
 
-def parse_place(text: str) -> Place:
+def parse_place(text: str, near: Place | None = None) -> Place:
     """Read a place as people write it.
 
     Parameters
@@ -115,6 +120,9 @@ def parse_place(text: str) -> Place:
     text : str
         "array", "2", "2/5", "2/5/14", "2/5/s3", "2/5/d3", or in words: "string 2, module 5,
         cell 14", with the names of parts in English or in the language spoken now.
+    near : Place, optional
+        Where somebody is who types this: "module 4" is one of that string, "cell 14" one of that module,
+        and the names of parts may be of any language that pvsim speaks.
 
     Raises
     ------
@@ -122,7 +130,8 @@ def parse_place(text: str) -> Place:
         If the text is not a place.
     """
     plain = " ".join(str(text).lower().replace(",", " ").split()) if len(str(text)) <= 80 else ""
-    plain = _in_english(plain)
+    if near is not None or language().code != "en":
+        plain = _in_english(plain, any_language=near is not None)
     if _BY_SPACES.fullmatch(plain):  # 2, 5, 14 means 2/5/14
         plain = plain.replace(" ", "/")
     if plain in ("array", "whole array", "the whole array"):
@@ -133,6 +142,10 @@ def parse_place(text: str) -> Place:
         kind = {"s": "substring", "d": "diode"}.get(sign or "", "cell")
     elif words := _WORDS.fullmatch(plain):
         string, module, sign, inner = words.groups()
+        kind = "diode" if sign == "bypass diode" else sign or "cell"
+    elif plain and near is not None and (nearby := _NEARBY.fullmatch(plain)):
+        number, sign, inner = nearby.groups()
+        string, module = str(near.string or 1), number or str(near.module or 1)
         kind = "diode" if sign == "bypass diode" else sign or "cell"
     else:
         raise ScenarioError(
@@ -150,23 +163,30 @@ def parse_place(text: str) -> Place:
     return Place(values[0], values[1], **{kind: values[2]})
 
 
-def _in_english(plain: str) -> str:
-    """The place with English names of parts, where it is written in the language spoken now."""
-    if language().code == "en":
-        return plain
-    names = {
-        _("the whole array").lower(): "array",
-        _("bypass diode").lower(): "bypass diode",
-        _("array").lower(): "array",
-        _("substring").lower(): "substring",
-        _("string").lower(): "string",
-        _("module").lower(): "module",
-        _("cell").lower(): "cell",
-        _("diode").lower(): "diode",
-    }
+def _in_english(plain: str, *, any_language: bool) -> str:
+    """The place with English names of parts, where it is written in the language spoken now, or in any."""
+    names = dict(_names_of_parts(language().code))
+    for other in languages() if any_language else ():
+        names |= _names_of_parts(other.code)
     longest_first = sorted(names, key=len, reverse=True)  # "bypass diode" before "diode"
     known = "|".join(map(re.escape, longest_first))
     return re.sub(rf"\b({known})\b", lambda found: names[found[0]], plain)
+
+
+@cache
+def _names_of_parts(code: str) -> dict[str, str]:
+    """The English name of every part by its name in a language, in small letters."""
+    with speaking(code):
+        return {
+            _("the whole array").lower(): "array",
+            _("bypass diode").lower(): "bypass diode",
+            _("array").lower(): "array",
+            _("substring").lower(): "substring",
+            _("string").lower(): "string",
+            _("module").lower(): "module",
+            _("cell").lower(): "cell",
+            _("diode").lower(): "diode",
+        }
 
 
 def format_place(place: Place) -> str:

@@ -22,7 +22,8 @@ from pvsim.words import _
 if TYPE_CHECKING:
     from pvsim.array.losses import LossAccount
 
-BACKWARD_A = 0.01  # a good diode that blocks leaks a thousandth of this
+BACKWARD_A = 0.01  # a good diode that blocks leaks a hundredth of this
+EATING_W = 0.01  # a cell that takes less only idles: a thousandth of what it gives at work
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -55,6 +56,11 @@ class CellStates:
     steady_most_K: Floats
 
     __repr__ = brief
+
+    @property
+    def eating(self) -> NDArray[np.bool_]:
+        """Whether the cell eats power: more than EATING_W, everywhere in pvsim."""
+        return np.asarray(self.power_W < -EATING_W)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -13,6 +13,7 @@ from typing import Any
 
 import panel as pn
 from bokeh.document import Document
+from panel.io.server import WSHandler
 from tornado.ioloop import IOLoop
 
 from pvsim.app.room.classroom import Classroom
@@ -20,7 +21,6 @@ from pvsim.app.room.hub import Hub
 from pvsim.app.room.phone import PhoneSocket
 from pvsim.app.room.routes import class_routes
 from pvsim.app.server import collect_seldom
-from pvsim.app.wire import mend_wire
 from pvsim.bench.class_server import Held, count_births
 
 SHEET = {
@@ -32,11 +32,19 @@ SHEET = {
 }
 
 
+class PromptSocket(WSHandler):
+    """A page's socket that sends at once, as those of pvsim's own server do."""
+
+    def open(self, *args: Any, **kwargs: Any) -> None:
+        """Let a page in."""
+        self.set_nodelay(True)
+        super().open(*args, **kwargs)  # type: ignore[no-untyped-call]
+
+
 def main() -> None:
     """Serve until the process is ended."""
     asyncio.set_event_loop(asyncio.new_event_loop())
     born = count_births(PhoneSocket, Document)
-    mend_wire()
     with tempfile.TemporaryDirectory() as folder:
         hub = Hub(f"sqlite:///{Path(folder) / 'classes.sqlite'}")
 
@@ -62,6 +70,9 @@ def main() -> None:
             loop=IOLoop.current(),
             extra_patterns=class_routes(hub),
         )
+        for rule in server._tornado.wildcard_router.rules:
+            if rule.target is WSHandler:
+                rule.target = PromptSocket
         kinds = {"phones": "PhoneSocket", "documents": "Document"}
         held = {"server": server, "born": born, "kinds": kinds}
         server._tornado.add_handlers(".*", [("/held", Held, held)])

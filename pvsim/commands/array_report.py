@@ -25,11 +25,11 @@ from pvsim.array import (
     solve_array,
     solve_or_release,
 )
+from pvsim.array.heat import HOT_K, ZERO_CELSIUS_K
 from pvsim.circuit.solution import Characteristic, PowerPoint
 from pvsim.commands.point import read_point
 from pvsim.commands.solve import characteristic_lines, characteristic_values, point_text
 from pvsim.commands.text import number, plural, table
-from pvsim.files.roof import EATING_W
 
 _STATES = {
     "mpp": "at its maximum power point",
@@ -155,7 +155,7 @@ def _warning_lines(solution: ArraySolution) -> list[str]:
     if conducting:
         more = f" and {len(conducting) - 12} more" if len(conducting) > 12 else ""
         lines += ["", f"Bypass diodes that conduct: {', '.join(conducting[:12])}{more}"]
-    eating = np.flatnonzero(solution.cells.power_W < -EATING_W)
+    eating = np.flatnonzero(solution.cells.eating)
     if eating.size:
         order = eating[np.argsort(solution.cells.power_W[eating], kind="stable")]
         lines += ["", plural(len(order), "cell") + " eating power, the hungriest first"]
@@ -165,12 +165,21 @@ def _warning_lines(solution: ArraySolution) -> list[str]:
                 number(float(solution.cells.voltage_V[flat])),
                 number(float(solution.cells.current_A[flat])),
                 number(float(solution.cells.power_W[flat])),
-                number(float(solution.cells.steady_temperature_K[flat]) - 273.15),
+                _warmth(solution, flat),
             )
             for flat in order.tolist()
         ]
         lines += table(("cell", "V", "A", "W", "warms to, degrees C"), rows, most=8)
     return lines
+
+
+def _warmth(solution: ArraySolution, flat: int) -> str:
+    """How warm a cell gets, in degrees Celsius; a range from where the model leaves one open."""
+    cells = solution.cells
+    if cells.steady_temperature_K[flat] < HOT_K:
+        return number(float(cells.steady_temperature_K[flat]) - ZERO_CELSIUS_K)
+    ends = (float(ends[flat]) - ZERO_CELSIUS_K for ends in (cells.steady_least_K, cells.steady_most_K))
+    return " to ".join(f"{end:.0f}" for end in ends)
 
 
 def conducting_diodes(solution: ArraySolution) -> list[Place]:

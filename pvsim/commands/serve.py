@@ -11,6 +11,7 @@ from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from pvsim.app.door.lines import short
 from pvsim.commands.log import log_briefly
 from pvsim.commands.source import open_scenario
 from pvsim.errors import FileError
@@ -52,6 +53,8 @@ def serve_page(options: Namespace, course: OpenCourse | None = None, first_query
         processes=processes,
         course=course,
         language=_language(options.language),
+        names=_names(options.names),
+        embedders=_embedders(options.embedders),
     )
     _spare_collector()
     server.start()
@@ -156,6 +159,36 @@ def _language(code: str | None) -> str:
     return known
 
 
+def _names(given: list[str]) -> list[str]:
+    """Further names of the server, as they are compared."""
+    from pvsim.app.door.names import read_name
+
+    names = [read_name(one) for one in given]
+    for one, name in zip(given, names, strict=True):
+        if name is None:
+            raise FileError(
+                f"the name {short(one, 60)!r} is none",
+                expected="a host's name or address without scheme, port or path",
+                mend="Write for instance --name pvsim.example.org",
+            )
+    return [name for name in names if name]
+
+
+def _embedders(given: list[str]) -> list[str]:
+    """Whose pages may show pvsim in a frame."""
+    from pvsim.app.door.policy import read_embedder
+
+    origins = [read_embedder(one) for one in given]
+    for one, origin in zip(given, origins, strict=True):
+        if origin is None:
+            raise FileError(
+                f"{short(one, 60)!r} is no origin of pages",
+                expected="scheme and name, with a port where it is not the usual one",
+                mend="Write for instance --embed https://learn.example.org",
+            )
+    return [origin for origin in origins if origin]
+
+
 def _server(
     scenario: Scenario,
     port: int | None,
@@ -165,13 +198,23 @@ def _server(
     processes: int,
     course: OpenCourse | None,
     language: str,
+    names: list[str],
+    embedders: list[str],
 ) -> Server:
     from pvsim.app.server import create_server
 
     def create(number: int) -> Server:
         more: dict[str, Any] = {"num_procs": processes} if processes > 1 else {}
         return create_server(
-            scenario, port=number, language=language, hub=hub, network=network, course=course, **more
+            scenario,
+            port=number,
+            language=language,
+            hub=hub,
+            network=network,
+            course=course,
+            names=names,
+            embedders=embedders,
+            **more,
         )
 
     if port is not None and not 0 <= port <= 65_535:

@@ -70,8 +70,12 @@ def cell_temperature(
     scenario: Scenario, solution: ArraySolution, *, temperature_C: float, within_K: float
 ) -> bool:
     """The cells are at `temperature_C` on average, give or take `within_K`."""
-    mean_C = float(np.mean(solution.cells.temperature_K)) - ZERO_CELSIUS_K
-    return abs(mean_C - temperature_C) <= within_K
+    return abs(mean_temperature_C(solution) - temperature_C) <= within_K
+
+
+def mean_temperature_C(solution: ArraySolution) -> float:
+    """What the cells are at on average."""
+    return float(np.mean(solution.cells.temperature_K)) - ZERO_CELSIUS_K
 
 
 def operating(scenario: Scenario, solution: ArraySolution, *, kind: str, least: float, most: float) -> bool:

@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pvsim.array.diode_heat import TO_CASE_K_W, TO_STILL_AIR_K_W, junction_rise_K
+from pvsim.array.heat import HOT_K, ZERO_CELSIUS_K
 from pvsim.array.index import array_index, cell_at
 from pvsim.array.module import ModuleType, cell_area_m2, cell_count
 from pvsim.array.place import WHOLE_ARRAY, Level, Place, level_of, parse_place
@@ -21,9 +22,6 @@ from pvsim.course.situation import Situation, curve_of
 from pvsim.course.units import PLAIN, UNITS, Dimension
 from pvsim.errors import LessonError, nearest
 
-EATING_W = 1e-3  # a cell that takes less than a milliwatt is idle, not eating
-ZERO_CELSIUS_K = 273.15
-
 CURVED: tuple[Level, ...] = ("array", "string", "module", "substring", "cell")
 GROUPS: tuple[Level, ...] = ("array", "string", "module", "substring")
 LIVE: tuple[Level, ...] = (*CURVED, "diode")
@@ -33,6 +31,7 @@ ARRAY: tuple[Level, ...] = ("array",)
 SYMBOLIC = ("darkest", "weakest", "hottest")  # cells found by the solver, wherever they are
 
 Read = Callable[[Situation, Place], float]
+Spread = Callable[[Situation, Place], "tuple[float, float] | None"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,12 +48,16 @@ class Quantity:
         For teachers; the list in the guide is made from it.
     read : callable
         (Situation, Place) -> float.
+    spread : callable or None
+        (Situation, Place) -> the least and the most it may be, or None where it stands for itself.
+        Texts then write the range; answers and comparisons take the value.
     """
 
     dimension: Dimension
     levels: tuple[Level, ...]
     meaning: str
     read: Read
+    spread: Spread | None = None
 
 
 def find_quantity(name: str, place: str) -> Quantity:
@@ -117,6 +120,15 @@ def _temperature(name: str) -> Read:
     return lambda situation, place: total(situation, place) - ZERO_CELSIUS_K
 
 
+def _hot_range(situation: Situation, place: Place) -> tuple[float, float] | None:
+    cells = situation.solution.cells
+    at = cells_of(situation.scenario, place).start
+    if cells.steady_temperature_K[at] < HOT_K:
+        return None
+    least, most = float(cells.steady_least_K[at]), float(cells.steady_most_K[at])
+    return least - ZERO_CELSIUS_K, most - ZERO_CELSIUS_K
+
+
 def _greatest_mpp(situation: Situation, place: Place) -> float:
     if place == WHOLE_ARRAY and len(situation.solution.trackers) > 1:
         return float(sum(one.characteristic.mpp.power_W for one in situation.solution.trackers))
@@ -172,8 +184,7 @@ def _conducting(situation: Situation, place: Place) -> float:
 
 
 def _eating(situation: Situation, place: Place) -> float:
-    powers = situation.solution.cells.power_W[cells_of(situation.scenario, place)]
-    return float(np.count_nonzero(powers < -EATING_W))
+    return float(np.count_nonzero(situation.solution.cells.eating[cells_of(situation.scenario, place)]))
 
 
 def _eaten(situation: Situation, place: Place) -> float:
@@ -232,8 +243,10 @@ def _wires(situation: Situation, place: Place) -> float:
     return float(np.sum(solution.modules.power_W)) - solution.power_W
 
 
-def _quantity(unit: str, levels: tuple[Level, ...], meaning: str, read: Read) -> Quantity:
-    return Quantity(UNITS[unit].dimension if unit else PLAIN, levels, meaning, read)
+def _quantity(
+    unit: str, levels: tuple[Level, ...], meaning: str, read: Read, spread: Spread | None = None
+) -> Quantity:
+    return Quantity(UNITS[unit].dimension if unit else PLAIN, levels, meaning, read, spread)
 
 
 QUANTITIES: dict[str, Quantity] = {
@@ -267,8 +280,9 @@ QUANTITIES: dict[str, Quantity] = {
     "steady_temperature_C": _quantity(
         "degC",
         CELL,
-        "temperature the cell settles at by light, wind and power",
+        "temperature the cell settles at by light, wind and power; from 85 degrees C written as a range",
         _temperature("steady_temperature_K"),
+        _hot_range,
     ),
     "weather_C": _quantity(
         "degC",

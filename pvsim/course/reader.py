@@ -16,7 +16,7 @@ from pvsim.course.problem import Problem, as_error
 from pvsim.course.steps import Sections, read_step
 from pvsim.course.table import Enough, Report, Table
 from pvsim.course.typed import typed_numbers
-from pvsim.course.written import check_text, check_typed, shown_values
+from pvsim.course.written import check_text, check_typed, refuse_computed, shown_values
 from pvsim.errors import PvsimError, nearest
 from pvsim.files.scenario_file import scenario_of
 from pvsim.files.source import Source
@@ -136,6 +136,7 @@ def _lesson_of(
     texts += [(text, report.line(path)) for text, path in shown]
     check_typed(texts, _as_table(values.get("given")), report)
     refuse_marks(shown, report)
+    refuse_computed(shown, report)
     check_marks(sections, known, report)
     return None if report.problems else lesson
 

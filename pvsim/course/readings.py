@@ -26,6 +26,7 @@ from pvsim.course.units import (
     parse_format,
     unit_for,
     write_number,
+    write_range,
 )
 from pvsim.errors import LessonError
 
@@ -138,8 +139,22 @@ def parse_number(text: str) -> Number:
 
 
 def show(number: Number, readings: Readings, language: str = "") -> str:
-    """The computed number as text of a language; of the one spoken now if empty."""
+    """The computed number as text of a language; of the one spoken now if empty.
+
+    What is known within a range alone, such as how hot a cell gets, is written as that range.
+    """
+    spread = _spread(number.expression, readings)
+    if spread is not None:
+        return write_range(*spread, number.unit)
     return write_number(value_of(number.expression, readings), number.unit, number.how, language)
+
+
+def _spread(expression: Expression, readings: Readings) -> tuple[float, float] | None:
+    if not isinstance(expression, Path) or expression.when == "delta":
+        return None
+    quantity = find_quantity(expression.quantity, expression.place)
+    situation = readings.now if expression.when == "now" else readings.before
+    return quantity.spread(situation, locate(expression.place, situation)) if quantity.spread else None
 
 
 def _value_of_path(path: Path, readings: Readings) -> float:

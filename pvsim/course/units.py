@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from math import floor, isfinite, log10
+from math import ceil, floor, isfinite, log10
 from typing import Literal
 
 from pvsim.course.manner import manner_of, spell
@@ -68,7 +68,7 @@ UNITS: dict[str, Unit] = {
 }
 
 _AS_TYPED = {  # by how people type them, in small letters
-    "°c": "degC", "degrees": "degC", "degree": "degC", "grad": "degC", "grad celsius": "degC",
+    "°c": "degC", "c": "degC", "degrees": "degC", "degree": "degC", "grad": "degC", "grad celsius": "degC",
     "volt": "V", "volts": "V", "watt": "W", "watts": "W", "kelvin": "K", "ohms": "ohm", "ω": "ohm",
     "ampere": "A", "amperes": "A", "amp": "A", "amps": "A", "w/m²": "W/m2", "w/m^2": "W/m2",
     "percent": "%", "per cent": "%", "prozent": "%",
@@ -225,6 +225,13 @@ def write_number(value: float, unit: Unit, how: Format, language: str = "") -> s
         before = "+"
     number = before + f"{abs(shown):.{decimals}f}".replace(".", manner.decimal)
     return f"{number}{THIN_SPACE}{_(unit.symbol)}" if unit.symbol else number
+
+
+def write_range(least: float, most: float, unit: Unit) -> str:
+    """A range to the next full 5 of its unit, such as "165 to 210 °C"; ends in SI units."""
+    low, high = (int(5 * turn(value / unit.size / 5.0)) for turn, value in ((floor, least), (ceil, most)))
+    signs = [f"{MINUS}{-one}" if one < 0 else f"{one}" for one in (low, high)]
+    return _("{least} to {most}").format(least=signs[0], most=f"{signs[1]}{THIN_SPACE}{_(unit.symbol)}")
 
 
 def _significant(value: float) -> int:

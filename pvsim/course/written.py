@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from pvsim.array.scenario import Scenario
@@ -15,6 +15,7 @@ from pvsim.course.typed import COMPUTED, plain, typed_numbers
 from pvsim.course.warrant import is_warrant, parse_warrant, warrants_in
 from pvsim.errors import PvsimError
 
+AS_WRITTEN = ("title", "question", "objectives", "limits")
 SHOWN = ("title", "question", "objectives", "text", "feedback", "limits")  # values people read
 
 
@@ -87,6 +88,19 @@ def check_typed(texts: list[tuple[str, int]], given: Mapping[str, Any], report: 
                 f"'{quantity}' is given but stands nowhere in the text",
                 expected="only quantities that the text states",
                 mend="Delete the line",
+            )
+
+
+def refuse_computed(texts: Iterable[tuple[str, KeyPath]], report: Report) -> None:
+    """Note computed numbers and warrants in texts that are shown as they are written."""
+    for text, path in texts:
+        key = next(one for one in reversed(path) if isinstance(one, str))
+        if key in AS_WRITTEN and "{{" in text:
+            report.add(
+                path,
+                f"'{key}' is shown as it is written, and computes nothing",
+                expected="words alone",
+                mend="Say it in the lesson's text, where a number can stand",
             )
 
 

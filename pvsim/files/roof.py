@@ -23,7 +23,6 @@ if TYPE_CHECKING:
     from pvsim.array import ArraySolution
 
 WIDTH = 900.0
-EATING_W = 0.01  # below this a cell only idles
 MOST_CELLS = 6_000  # a figure with more cells shows a sample of them
 
 _MARGIN, _TOP = 24.0, 72.0
@@ -53,7 +52,7 @@ def draw_roof(scenario: Scenario, solution: ArraySolution | None = None) -> Draw
     unit, word = ("W/m2", "light") if solution is None else ("W", "power")
     top = max(float(values.max()), 1e-9)
     caption = f"Cells by {word}, bright is {number(top)} {unit}"
-    eats = values < (-EATING_W if solution is not None else -np.inf)
+    eats = np.zeros(len(values), dtype=bool) if solution is None else solution.cells.eating
     if eats.any():
         words = "cell eats" if eats.sum() == 1 else "cells eat"
         caption += f"; {eats.sum()} hatched {words} power, up to {number(-float(values.min()))} W"

@@ -80,8 +80,8 @@ def rung(level: str, now_W: float, before_W: float | None) -> Rung:
 def test_bars_stand_for_what_is_left_and_fall_left_of_zero_for_a_cell_that_eats_power() -> None:
     shown = ladder_rows((rung("cell", -2.0, 5.0), rung("array", 90.0, 100.0)))
     cell, array = shown["rows"]
-    assert cell["end"] < shown["zero"] < array["end"] < shown["full"]
-    share = (array["end"] - shown["zero"]) / (shown["full"] - shown["zero"])
+    assert cell["end"] < shown["zero"] < array["end"] < array["was"] == cell["was"]
+    share = (array["end"] - shown["zero"]) / (array["was"] - shown["zero"])
     assert share == pytest.approx(0.9, abs=1e-3)  # ends are rounded to 0.01 % of the track
     assert (cell["percent"], array["percent"]) == ("−140\u00a0%", "−10.0\u00a0%")
 
@@ -94,17 +94,38 @@ def test_a_bar_beyond_its_track_is_said_to_be_so() -> None:
 
 @pytest.mark.parametrize(
     ("now_W", "percent"),
-    [(99.98, "−0.020\u00a0%"), (99.5, "−0.50\u00a0%"), (98.0, "−2.0\u00a0%"), (100.0, "0\u00a0%")],
+    [(99.98, "−0.020\u00a0%"), (99.5, "−0.50\u00a0%"), (98.0, "−2.0\u00a0%")],
 )
 def test_a_small_change_has_a_size_too(now_W: float, percent: str) -> None:
     assert ladder_rows((rung("array", now_W, 100.0),))["rows"][0]["percent"] == percent
 
 
+def test_where_nothing_has_changed_nothing_is_said() -> None:
+    shown = ladder_rows((rung("cell", -3.0, 5.0), rung("array", 100.0, 100.0)))
+    cell, array = shown["rows"]
+    assert (array["change"], array["percent"], array["sign"]) == ("", "", 0)
+    assert (cell["short"], array["short"]) == ("−160\u00a0%", "0\u00a0%"), "five in a line keep their places"
+    assert not ladder_rows((rung("array", 100.0, 100.0),))["changed"]
+
+
 @pytest.mark.parametrize("before_W", [None, 0.0, 4e-7])
-def test_nothing_to_compare_with_is_a_dash_and_a_full_bar(before_W: float | None) -> None:
-    shown = ladder_rows((rung("array", 10.0, before_W),))
-    assert shown["rows"][0]["percent"] == "–"
-    assert shown["rows"][0]["end"] == shown["full"]
+@pytest.mark.parametrize("now_W", [10.0, -10.0])
+def test_nothing_to_compare_with_is_a_dash_and_a_whole_bar(before_W: float | None, now_W: float) -> None:
+    shown = ladder_rows((rung("array", now_W, before_W), rung("string", 50.0, 50.0)))
+    row = shown["rows"][0]
+    assert row["percent"] == "–"
+    assert row["was"] == pytest.approx(shown["zero"], abs=0.01)
+    assert (row["end"] > shown["zero"]) == (now_W > 0.0), "what eats power lies on the other side of zero"
+
+
+def test_of_a_negative_power_there_are_no_per_cents_and_no_bar_to_the_right() -> None:
+    shown = ladder_rows((rung("cell", -39.0, -40.0), rung("substring", 60.0, 50.0)))
+    cell, substring = shown["rows"]
+    assert (cell["percent"], cell["short"], cell["sign"]) == ("–", "+1.00\u00a0W", 1)
+    assert cell["was"] < cell["end"] < shown["zero"] < substring["was"] < substring["end"]
+    gives = ladder_rows((rung("cell", 5.0, -40.0),))["rows"][0]
+    assert gives["percent"] == "–", "minus 1096 per cent of what is eaten says nothing"
+    assert gives["end"] > gives["was"]
 
 
 def test_what_has_grown_more_than_a_hundredfold_says_so_in_watts_alone() -> None:

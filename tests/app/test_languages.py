@@ -204,7 +204,7 @@ def test_in_german_numbers_are_written_with_a_comma_and_read_with_either_mark(be
     assert seen == []
     ticks = page.evaluate(
         """() => [...Bokeh.documents[0]._all_models.values()]
-          .filter(model => model.type === "CustomJSTickFormatter")
+          .filter(model => model.type === "BasicTickFormatter")
           .map(model => model.doFormat([0.25], {})[0])"""
     )
     assert set(ticks) == {"0,25"}

@@ -62,7 +62,7 @@ ACTS: dict[str, tuple[str, Any]] = {
     "four-deaths/half-gone": ("touch_part", "1/3/14"),
     "absent-diode/two-failures": ("touch_part", "2/4/d1"),
     "absent-diode/two-leaves": ("touch_part", "1/4/14"),
-    "absent-diode/the-cloth": ("touch_each", ["1/3", "1/4"]),
+    "absent-diode/the-cloth": ("touch_modules", ["1/4"]),
     "absent-diode/at-night": ("touch_part", "1/3/d2"),
     "unseen-wire/one-ribbon": ("touch_part", "1/4/14"),
     "unseen-wire/bad-contact": ("touch_modules", ["1/4"]),
@@ -261,12 +261,6 @@ def shade_to(hand: Hand, page: Any, percent: str, place: str) -> None:
     hand.touch_part(place)
 
 
-def touch_each(hand: Hand, places: list[str]) -> None:
-    """One module after the other, far apart or near."""
-    for place in places:
-        hand.touch_modules([place])
-
-
 def set_shadow(hand: Hand, page: Any, kind: str, field: str, value: str) -> None:
     """Change a shadow that is on the roof, by its field above the drawing."""
     roof = page.locator("#roof")
@@ -285,8 +279,6 @@ def act(hand: Hand, page: Any, key: str) -> None:
         hold_at(hand, page, *what)
     elif verb == "shade_to":
         shade_to(hand, page, *what)
-    elif verb == "touch_each":
-        touch_each(hand, what)
     elif verb == "set_shadow":
         set_shadow(hand, page, *what)
     else:

@@ -77,6 +77,34 @@ def test_the_class_sees_code_address_and_a_square_for_cameras(hall: Hall) -> Non
     assert "--network" in room["far"]
 
 
+def test_the_lecturer_sees_when_one_address_answers_often_or_tries_codes(hall: Hall) -> None:
+    gate, code = hall.hub.gate, hall.room.code
+    for number in range(5):
+        gate.vote(code, "192.0.2.1", f"voter-{number}")
+    gate.vote(code, "192.0.2.2", "voter")
+    hall.answer("phone-a", 1)
+    assert hall.view.root.page["room"]["seen"] == []
+    for number in range(5, 20):
+        gate.vote(code, "192.0.2.1", f"voter-{number}")
+    hall.answer("phone-b", 1)
+    room = hall.view.root.page["room"]
+    assert room["count"] == "2 phones answered · 20 from one address"
+    assert room["seen"][0].startswith("20 of 21 phones have answered from one address")
+    for number in range(61):
+        gate.knocked(f"WRONG{number}", "192.0.2.3", waited=False, there=False)
+    hall.answer("phone-c", 1)
+    assert "61 wrong ones" in hall.view.root.page["room"]["seen"][1]
+
+
+def test_a_class_behind_one_router_is_nothing_to_tell(hall: Hall) -> None:
+    for number in range(300):
+        hall.hub.gate.vote(hall.room.code, "192.0.2.1", f"voter-{number}")
+    hall.answer("phone-a", 1)
+    room = hall.view.root.page["room"]
+    assert room["seen"] == []
+    assert room["count"] == "1 phone answered"
+
+
 def test_the_question_goes_to_the_phones_once_and_gives_nothing_away(hall: Hall) -> None:
     poll = hall.room.poll
     sheet = hall.room._state.sheet

@@ -17,6 +17,7 @@ from pvsim.array.place import parse_place
 from pvsim.course.examine import given_for
 from pvsim.course.folder import own_course, read_course
 from pvsim.course.readings import Readings
+from pvsim.course.render import render_line
 from pvsim.course.situation import solved
 from pvsim.files.demo import read_demo
 from tests.course.samples import LESSON, spoilt, write_course
@@ -192,6 +193,12 @@ def test_the_explanation_shows_the_idea_behind_a_wrong_prediction(view: LessonVi
     assert "push" in reckoning["html"]
 
 
+def plain(text: str) -> str:
+    """A choice without numbers in it, as the page shows it."""
+    nothing = solved(ONE_CELL.steps[0].start)
+    return render_line(text, Readings(nothing, nothing))
+
+
 def test_a_wrong_observation_offers_to_show_it(view: LessonView) -> None:
     press(view, "open", "one-cell")
     press(view, "turn", 1)
@@ -200,7 +207,54 @@ def test_a_wrong_observation_offers_to_show_it(view: LessonView) -> None:
     page = press(view, "observe", 1)
     assert part(page, "observe")["verdict"]["idea"] == "the whole curve shrinks with the light"
     assert part(page, "observe")["may_skip"]
-    assert press(view, "settle")["phase"] == "explain"
+    page = press(view, "settle")
+    assert page["phase"] == "explain"
+    right = next(one for one in ONE_CELL.steps[0].observe.choices if one.right)
+    assert part(page, "observe")["shown"]["html"] == plain(right.text)
+
+
+def test_show_me_shows_the_value_and_looks_where_it_is_read(view: LessonView, state: State) -> None:
+    step = predicted_and_done(view, "hungry-cell", 1)
+    press(view, "observe", "3")
+    state.set_level("array")
+    state.set_quantity("irradiance")
+    shown = part(press(view, "settle"), "observe")["shown"]
+    truth = state.solution.cells.power_W.min()
+    assert shown["html"].startswith(f"−{abs(truth):.0f}")
+    assert "cell 14" in shown["where"][0]
+    assert "“Power”" in shown["where"][0]
+    assert (state.focus, state.level, state.quantity) == (parse_place("1/1/14"), "module", "power")
+    press(view, "restart")
+    predicted_and_done(view, "hungry-cell", 1)
+    read = given_for(step.observe, Readings(solved(step.finish), solved(step.start)))
+    assert "shown" not in part(press(view, "observe", read), "observe"), "who has read it needs no help"
+
+
+def test_after_a_wrong_choice_the_right_one_is_shown(view: LessonView) -> None:
+    press(view, "open", "cell-to-array")
+    press(view, "turn", 1)
+    question = BY_SLUG["cell-to-array"].steps[0].predict
+    wrong = next(k for k, one in enumerate(question.choices) if not one.right)
+    right = next(one for one in question.choices if one.right)
+    press(view, "predict", wrong)
+    press(view, "do")
+    press(view, "observe", "1")
+    reckoning = part(press(view, "settle"), "explain")["prediction"]
+    assert not reckoning["right"]
+    assert reckoning["said"] == plain(question.choices[wrong].text)
+    assert reckoning["found"] == plain(right.text)
+
+
+def test_not_done_yet_says_why(view: LessonView, state: State) -> None:
+    press(view, "open", "hungry-cell")
+    press(view, "turn", 1)
+    page = press(view, "predict", "5")
+    assert part(page, "act")["reason"] == ""
+    state.paint([parse_place("1/1/14"), parse_place("1/1/25")], 0.2)
+    act = part(view.root.page, "act")
+    assert (act["status"], act["reason"]) == ("Not done yet.", "Cell 25 is shaded too.")
+    state.paint([parse_place("1/1/25")], 1.0)
+    assert part(view.root.page, "act")["reason"] == ""
 
 
 def test_the_text_keeps_to_the_state_in_which_the_act_was_done(view: LessonView, state: State) -> None:

@@ -1,4 +1,4 @@
-"""Addresses of this machine, and from where its web sockets may be opened."""
+"""Addresses of this machine."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import ipaddress
 import socket
 
 from pvsim.app import network
-from pvsim.app.network import local_addresses, origins
+from pvsim.app.network import local_addresses
 
 
 def test_the_addresses_of_this_machine_are_its_own_and_no_loopback():
@@ -23,10 +23,3 @@ def test_a_machine_without_a_network_has_no_address(monkeypatch):
     for name in ("socket", "if_nameindex", "gethostbyname_ex"):
         monkeypatch.setattr(network.socket, name, unreachable)
     assert local_addresses() == ()
-
-
-def test_pages_of_this_machine_may_open_sockets_and_no_others():
-    found = origins(5610, ["192.0.2.7"])
-    assert {"localhost:5610", "127.0.0.1:5610", "192.0.2.7:5610"} <= found
-    assert "*" not in "".join(found)
-    assert all(one.endswith(":5610") for one in found)

@@ -72,8 +72,34 @@ def test_numbers_are_read_with_point_or_comma(text: object, value: float) -> Non
     assert read(text) == value
 
 
-def test_the_unit_may_follow_the_number() -> None:
-    assert read_number("600 W/m²", name="Irradiance", least=0, most=1400, unit="W/m²") == 600.0
+@pytest.mark.parametrize(
+    ("text", "unit", "value"),
+    [
+        ("600 W/m²", "W/m²", 600.0),
+        ("800W/m2", "W/m²", 800.0),
+        ("800 w/m^2", "W/m²", 800.0),
+        ("25°C", "°C", 25.0),
+        ("25 C", "°C", 25.0),
+        ("-10 degrees", "°C", -10.0),
+        ("0,05 ohm", "Ω", 0.05),
+        ("50 mΩ", "Ω", None),
+        ("400V", "V", 400.0),
+        ("400 mV", "V", 0.4),
+        ("3.5 m/s", "m/s", 3.5),
+        ("60 per cent", "%", 60.0),
+        ("60%", "%", 60.0),
+        ("298 K", "°C", None),
+        ("8 A", "V", None),
+        ("1e3 W/m2", "W/m²", 1000.0),
+    ],
+)
+def test_the_unit_may_follow_the_number_as_people_write_it(text: str, unit: str, value: float | None) -> None:
+    if value is None:
+        with pytest.raises(ScenarioError, match="not the unit asked for"):
+            read_number(text, name="It", least=-1e4, most=1e4, unit=unit)
+    else:
+        found = read_number(text, name="It", least=-1e4, most=1e4, unit=unit)
+        assert found == pytest.approx(value, rel=1e-12)
 
 
 @pytest.mark.parametrize(

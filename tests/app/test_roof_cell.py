@@ -2,12 +2,25 @@
 
 from __future__ import annotations
 
+import re
+from base64 import b64decode
+from dataclasses import replace
+from importlib.resources import files
+
+import numpy as np
 import pytest
 
+from pvsim.app.numbers import format_number
 from pvsim.app.views.roof_cell import cell_circuit
 from pvsim.app.views.roof_read import reading
+from pvsim.app.views.roof_scene import EATS, state_payload
 from pvsim.array import Array, Fault, Module, Place, Scenario, String, add_fault, paint, set_weather
+from pvsim.array.heat import HOT_K
+from pvsim.array.result import EATING_W
 from pvsim.array.solve import solve_array
+from pvsim.course.quantities import find_quantity
+from pvsim.course.situation import Situation
+from pvsim.files.roof import draw_roof
 
 CELL = Place(1, 2, cell=14)
 BRANCHES = ("diode", "second_diode", "shunt", "breakdown", "added_shunt")
@@ -68,6 +81,49 @@ def test_an_open_or_short_cell_has_no_junction_left_to_show(scenario: Scenario, 
     found = cell_circuit(solve_array(add_fault(scenario, Fault(kind, CELL))), CELL)
     assert found["condition"] == kind.removeprefix("cell-")
     assert found["source"] == found["diode"] == 0.0
+
+
+def test_how_hot_a_cell_gets_is_told_as_a_range(scenario: Scenario) -> None:
+    bare = Scenario(title="A shed", array=Array(strings=(String(modules=(Module("bare-60"),) * 2),)))
+    solution = solve_array(paint(bare, [CELL], 0.5))
+    at = solution.cell_index(CELL)
+    assert solution.cells.steady_temperature_K[at] > HOT_K
+    ends = [
+        format_number(float(one[at]) - 273.15, "°C", digits=3)
+        for one in (solution.cells.steady_least_K, solution.cells.steady_most_K)
+    ]
+    told = f"settles between {ends[0]} and {ends[1]}"
+    assert reading(solution, CELL).endswith(f"25.0\u00a0°C given, {told}")
+    settled = solve_array(set_weather(solution.scenario, heat="feedback"))
+    assert " · settles between " in reading(settled, CELL)  # solved with it: nothing is given
+    assert "between" not in reading(solution, Place(1, 2, cell=15))
+
+
+def test_the_drawing_and_the_model_agree_from_where_on_a_cell_is_hot() -> None:
+    script = files("pvsim.app").joinpath("static/roof/detail.js").read_text(encoding="utf-8")
+    hot = re.search(r"^const HOT_C = (\d+)", script, re.MULTILINE)
+    assert hot is not None
+    assert float(hot[1]) == pytest.approx(HOT_K - 273.15)
+
+
+def test_a_cell_eats_power_from_one_threshold_on_wherever_it_is_told(scenario: Scenario) -> None:
+    sound = solve_array(scenario)
+    power = sound.cells.power_W.copy()
+    first = sound.cell_index(Place(1, 2, cell=14))
+    power[first], power[first + 1] = -1.5 * EATING_W, -0.5 * EATING_W  # one eats, one idles
+    solution = replace(sound, cells=replace(sound.cells, power_W=power))
+    assert np.flatnonzero(solution.cells.eating).tolist() == [first]
+    situation = Situation(scenario, solution)
+    assert find_quantity("eating", "array").read(situation, Place()) == 1.0
+    assert reading(solution, Place(1, 2)).endswith("1 cell eats power")
+    assert "1 hatched cell eats" in draw_roof(scenario, solution).description
+    drawn = state_payload(scenario, solution, quantity="power", level="module", focus=Place(1, 2))
+    flags = np.frombuffer(b64decode(drawn["cells"]["flags"]), dtype=np.uint8)
+    assert int((flags & EATS > 0).sum()) == 1
+    assert drawn["modules"]["eats"] == [1]
+    assert [cell_circuit(solution, Place(1, 2, cell=cell))["does"] for cell in (13, 14, 15)] == [
+        "gives", "eats", "idles",
+    ]  # fmt: skip
 
 
 def test_the_reading_says_what_each_level_does(scenario: Scenario) -> None:

@@ -272,6 +272,35 @@ def test_what_is_opened_on_purpose_in_a_lesson_stays(state: State) -> None:
     assert state.scenario == read_demo("railing")
 
 
+def test_a_new_array_is_held_against_nothing_that_was_there_before(state: State) -> None:
+    state.set_array(modules_per_row=2)
+    state.paint([CELL], 0.2)
+    state.build_array(2, 8, "full-60")
+    assert state.before is None
+    assert "rises" not in state.said
+    assert "%" not in state.said
+    assert state.scenario.array.modules_per_row == 20, "a string lies in one row"
+    state.paint([Place(1, 1, cell=3)], 0.2)
+    built = state.before
+    assert built is not None
+    assert len(built.strings.power_W) == 2
+    state.undo()
+    assert state.before is None
+    state.undo()
+    assert "%" not in state.said
+    assert state.scenario.array.modules_per_row == 2
+    state.redo()
+    assert "%" not in state.said
+    state.build_array(1, 24, "full-60")
+    assert state.scenario.array.modules_per_row == 24
+
+
+def test_a_lesson_s_array_is_not_held_against_one_s_own(state: State) -> None:
+    state.lend(read_demo("single-module"), "a step")
+    state.drop_before()
+    assert state.before is None
+
+
 def test_kept_curves_stay_the_ones_compared_with(state: State) -> None:
     whole = state.solution
     state.keep_before()

@@ -84,3 +84,37 @@ def test_a_cell_without_its_module_is_refused() -> None:
 def test_a_cell_and_a_diode_at_once_are_refused() -> None:
     with pytest.raises(ScenarioError, match="not one place"):
         Place(2, 5, cell=3, diode=1)
+
+
+@pytest.mark.parametrize("spoken", ["en", "de"])
+@pytest.mark.parametrize(
+    ("text", "place"),
+    [
+        ("module 4", Place(2, 4)),
+        ("Modul 4", Place(2, 4)),
+        ("Modul 4, Zelle 3", Place(2, 4, cell=3)),
+        ("cell 25", Place(2, 5, cell=25)),
+        ("Zelle 25", Place(2, 5, cell=25)),
+        ("Bypassdiode 2", Place(2, 5, diode=2)),
+        ("substring 3", Place(2, 5, substring=3)),
+        ("Strang 1, Modul 4", Place(1, 4)),
+        ("1/4", Place(1, 4)),
+        ("4", Place(4)),
+    ],
+)
+def test_what_somebody_types_is_meant_from_where_they_are(text: str, place: Place, spoken: str) -> None:
+    with speaking(spoken):
+        assert parse_place(text, near=Place(2, 5, cell=14)) == place
+
+
+def test_from_the_whole_array_the_first_string_is_meant() -> None:
+    assert parse_place("module 4", near=Place()) == Place(1, 4)
+
+
+def test_in_a_file_a_part_is_named_in_full() -> None:
+    for text in ("module 4", "Modul 4", "Strang 1", ""):
+        with pytest.raises(ScenarioError, match="not a place"):
+            parse_place(text)
+    for text in ("", " ", "modul", "module 4 5"):
+        with pytest.raises(ScenarioError):
+            parse_place(text, near=Place(1))

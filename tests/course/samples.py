@@ -205,13 +205,11 @@ lead = "Sie stehen auf dem Dach."
 aside = "Auf dem Dach"
 """
 
-MARKED = (
-    LESSON.replace(
-        "What do the diodes do?", "What do the [[bypass diodes|bypass-diode]] do?\n\n### notes\n\nWait."
-    )
-    .replace(
-        "power_W | W 1 size }}.\n",
-        """power_W | W 1 size }}.
+MARKED = LESSON.replace(
+    "What do the diodes do?", "What do the [[bypass diodes|bypass-diode]] do?\n\n### notes\n\nWait."
+).replace(
+    "power_W | W 1 size }}.\n",
+    """power_W | W 1 size }}.
 
 ```aside student
 One [[substring]] of {{ now[1/1].diodes | word }} is passed by.
@@ -226,7 +224,6 @@ caption = "{{ now[1/1].p_mp_W | W 0 }}."
 ```
 ````
 """,
-    )
 )
 
 GERMAN = """+++

@@ -111,7 +111,7 @@ def test_a_lesson_that_is_no_text_or_far_too_large_is_named(tmp_path: Path) -> N
         ("tolerance = 10", f"tolerance = {'9' * 400}", "digits"),
         ("[given]", f"[{'a.' * 20_000}a]\n[given]", "too deeply"),
         ("minutes = 8", f"minutes = 8\na{'.a' * 20_000} = 1", "too deeply"),
-        ("title = ", 'title = \u201cOne shaded cell\u201d\n#', "this is not TOML"),
+        ("title = ", "title = \u201cOne shaded cell\u201d\n#", "this is not TOML"),
         ("[[step.observe.choice]]", "[step.observe.choice]", "stands there a second time"),
     ],
 )

@@ -79,9 +79,7 @@ def sizes(html: str, language: str) -> list[str]:
 
 
 @pytest.fixture(scope="module", params=["own", "small"])
-def courses(
-    request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory
-) -> dict[str, Course]:
+def courses(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> dict[str, Course]:
     """A course in each of its languages, the one it is written in first."""
     own = request.param == "own"
     folder: Path = OWN_LESSONS if own else write_whole_course(tmp_path_factory.mktemp("course"))

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from pvsim.array import CATALOGUE, Shadow, add_shadow, solve_array
+import pytest
+
+from pvsim.array import CATALOGUE, Place, Shadow, add_shadow, clear_paint, paint, parse_place, solve_array
 from pvsim.course.expression import parse_expression
 from pvsim.course.folder import own_course
 from pvsim.course.lesson import Step
@@ -20,7 +22,11 @@ def step_of(slug: str, name: str) -> Step:
 
 def read(step: Step, path: str) -> float:
     """A path of the lesson language at the end of a step, its solution played."""
-    return value_of(parse_expression(path), Readings(solved(step.finish), solved(step.start)))
+    return value(Readings(solved(step.finish), solved(step.start)), path)
+
+
+def value(readings: Readings, path: str) -> float:
+    return value_of(parse_expression(path), readings)
 
 
 DEATHS = {name: step_of("four-deaths", name) for name in ("shorted", "open", "dark", "cracked")}
@@ -71,3 +77,51 @@ def test_a_beam_costs_least_behind_a_joint_within_one_half_at_any_height() -> No
     assert max(joints) < 0.85 * middle
     assert middle < 0.5 * min(between)
     assert min(lost(0.70 + 0.01 * k) for k in range(34)) > 0.95 * min(joints)
+
+
+def test_a_cloth_that_slides_on_heats_one_to_eight_cells_and_not_nine() -> None:
+    start = step_of("absent-diode", "the-cloth").start
+    bare = clear_paint(start)
+    eaten = []
+    for cells in range(1, 21):
+        dark = [Place(1, 4, cell=cell) for cell in range(1, cells + 1)]
+        solution = solve_array(paint(bare, dark, 0.0))
+        eaten.append(-solution.cells.power_W[[solution.cell_index(place) for place in dark]].max())
+    print([f"{watts:.0f}" for watts in eaten])
+    assert min(eaten[:8]) > 100.0
+    assert max(eaten[8:]) < 5.0
+
+
+def shaded(step: Step, place: str, transmission: float) -> Readings:
+    """A step's beginning with the light of one cell set anew."""
+    seen = solved(paint(step.start, [parse_place(place)], transmission))
+    return Readings(seen, seen)
+
+
+def test_a_little_more_light_than_the_worst_shade_ends_the_heat() -> None:
+    step = step_of("darkest-hottest", "the-worst-shade")
+    eaten = {share: value(shaded(step, "1/4/14", share), "now[1/4/14].eaten_W") for share in (0.86, 0.88)}
+    assert eaten[0.86] > 110.0
+    assert eaten[0.88] < 0.1
+    found = {
+        share: value(shaded(step, "1/4/14", share), "now[1/4/14].eaten_W") for share in (0.5, 0.6, 0.7, 0.8)
+    }
+    assert max(found.values()) < eaten[0.86]
+
+
+def test_a_leaky_cell_is_cool_in_the_faint_shade_that_heats_a_sound_one() -> None:
+    step = step_of("darkest-hottest", "the-leak")
+    sound, leaky = step_of("darkest-hottest", "the-worst-shade"), step
+    for transmission, hot, cool in ((0.86, sound, leaky), (0.0, leaky, sound)):
+        eats = [value(shaded(one, "1/4/14", transmission), "now[1/4/14].eaten_W") for one in (hot, cool)]
+        assert eats[0] > 100.0
+        assert eats[1] < 20.0
+
+
+def test_a_little_more_snow_changes_nothing_in_landscape() -> None:
+    found = step_of("snow-edge", "on-its-side").finish
+    deeper = replace(found, light=replace(found.light, shadows=()))
+    deeper = add_shadow(deeper, Shadow(kind="snow-edge", height_m=0.22))
+    assert solve_array(deeper).power_W == pytest.approx(solve_array(found).power_W, rel=0.002)
+    upright = step_of("snow-edge", "upright").finish
+    assert solve_array(upright).power_W < 0.05 * solve_array(found).power_W

@@ -2,13 +2,30 @@
 
 from __future__ import annotations
 
+import re
+from math import ceil, floor
+
 import pytest
 
-from pvsim.array import Fault, Scenario, add_fault, add_shadow, parse_place, set_array, set_light
+from pvsim.array import (
+    Fault,
+    Scenario,
+    add_fault,
+    add_shadow,
+    paint,
+    parse_place,
+    set_array,
+    set_light,
+    set_module_type,
+)
 from pvsim.array.light import Shadow
 from pvsim.course.expression import parse_expression
-from pvsim.course.readings import Readings, value_of
+from pvsim.course.folder import read_course
+from pvsim.course.readings import Readings, parse_number, show, value_of
 from pvsim.course.situation import solved
+from pvsim.course.units import UNITS, write_range
+from pvsim.course.written import computed
+from pvsim.words import speaking
 from tests.course.samples import find
 
 
@@ -54,3 +71,41 @@ def test_light_from_behind_counts_by_the_bifaciality_and_a_beam_takes_it_away() 
 
 def test_a_module_without_a_lit_rear_side_has_no_bifaciality() -> None:
     assert value(find("single-module"), "now[1/1].bifaciality") == 0.0
+
+
+def test_what_is_known_within_a_range_is_written_as_one() -> None:
+    hot = paint(set_module_type(find("workshop"), "bare-60"), [parse_place("1/4/17")], 0.5)
+    readings = Readings(solved(hot), solved(find("workshop")))
+    cells = readings.now.solution.cells
+    at = readings.now.solution.cell_index(parse_place("1/4/17"))
+    ends = (cells.steady_least_K[at] - 273.15, cells.steady_most_K[at] - 273.15)
+    number = parse_number("now[weakest].steady_temperature_C | degC 0")
+    said = re.fullmatch(r"(\d+) to (\d+)\u202f°C", show(number, readings))
+    assert said is not None
+    assert [int(one) for one in said.groups()] == [5 * floor(ends[0] / 5), 5 * ceil(ends[1] / 5)]
+    assert value(hot, "now[1/4/17].steady_temperature_C") == pytest.approx(
+        cells.steady_temperature_K[at] - 273.15
+    )  # answers and comparisons take the value
+    with speaking("de"):
+        assert " bis " in show(number, readings, "de")
+    cool = parse_number("before[1/4/17].steady_temperature_C | degC 0")
+    assert re.fullmatch(r"\d+\u202f°C", show(cool, readings))
+    assert "to" not in show(parse_number("delta[1/4/17].steady_temperature_C | K 0"), readings)
+
+
+def test_a_range_around_the_freezing_point_keeps_its_signs() -> None:
+    assert write_range(-12.0, 3.0, UNITS["degC"]) == "\u221215 to 5\u202f°C"
+
+
+def test_every_hot_cell_in_the_lessons_is_written_with_its_range() -> None:
+    ranges = 0
+    for lesson in read_course().lessons:
+        for step in lesson.steps:
+            readings = Readings(now=solved(step.finish), before=solved(step.start))
+            for _line, inside in computed(step.explain.text):
+                number = parse_number(inside)
+                hot = inside.strip().startswith("now[") and "].steady_temperature_C |" in inside
+                if hot and " - " not in inside and value_of(number.expression, readings) >= 85.0:
+                    assert " to " in show(number, readings), inside
+                    ranges += 1
+    assert ranges >= 8

@@ -69,7 +69,7 @@ def test_a_right_choice_is_read_unless_the_solver_is_asked() -> None:
     asked = spoilt('"Half of the power goes."', '"Half as much goes."')
     assert warnings_of(asked, "sample.md", "en") == []
     alone = asked.replace('when = "now[array].power_W < 0.55 * before[array].power_W"\n', "")
-    assert [one.line for one in warnings_of(alone, "sample.md", "en")] == [line_of(alone, "text = \"Half as")]
+    assert [one.line for one in warnings_of(alone, "sample.md", "en")] == [line_of(alone, 'text = "Half as')]
 
 
 def test_limits_are_read_and_told_to_do_without() -> None:

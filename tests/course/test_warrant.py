@@ -66,6 +66,15 @@ def test_a_place_is_kept_as_it_was_written() -> None:
         parse_warrant("holds")
 
 
+@pytest.mark.parametrize("old", ['limits = ["All', 'objectives = ["Say', 'question = "What', 'title = "One'])
+def test_where_words_are_shown_as_they_are_written_no_number_and_no_warrant_is_taken(old: str) -> None:
+    word = old.rpartition('"')[2]
+    text = spoilt(old, old.replace(word, f"{{{{ checked by a test }}}}{word}"))
+    (problem,) = problems(text)
+    assert "computes nothing" in problem.wrong
+    assert problem.line == line_of(text, "checked by a test")
+
+
 def test_a_warrant_shows_nothing() -> None:
     pytest.importorskip("markdown_it", reason="lesson text is shown by the extra pvsim[page]")
     from pvsim.course.readings import Readings

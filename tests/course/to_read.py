@@ -1,3 +1,3 @@
 """Lessons whose words have not been looked through yet."""
 
-TO_READ = {"darkest-hottest", "absent-diode", "unseen-wire", "snow-edge"}
+TO_READ: set[str] = set()

@@ -10,7 +10,7 @@ from pvsim.array import Place, paint, roof_rectangles, solve_array
 from pvsim.files import demo_names, read_demo, write_svg
 from pvsim.files.drawing import Box
 from pvsim.files.provenance import MODEL_LIMITS
-from pvsim.files.roof import EATING_W, MOST_CELLS, draw_roof
+from pvsim.files.roof import MOST_CELLS, draw_roof
 
 
 def cell_boxes(drawing, scenario):
@@ -43,7 +43,7 @@ def test_cells_that_eat_power_are_hatched_and_counted_in_words():
     solution = solve_array(scenario)
     drawing = draw_roof(scenario, solution)
     hatched = [bool(box.hatch) for box in cell_boxes(drawing, scenario)]
-    assert hatched == (solution.cells.power_W < -EATING_W).tolist()
+    assert hatched == solution.cells.eating.tolist()
     assert hatched[solution.cell_index(Place(1, 4, cell=17))]
     assert f"{sum(hatched)} hatched cell" in drawing.description
 

@@ -12,6 +12,7 @@ from pvsim.words import language, mark, speaking
 if TYPE_CHECKING:
     from bokeh.document import Document
 
+    from pvsim.app.room.gate import Crowd
     from pvsim.app.room.hub import Hub
     from pvsim.store import RoomState, Tally
 
@@ -112,6 +113,11 @@ class Classroom:
         tally = self.tally()
         now = tally.in_round(self.round) if tally else None
         return now.phones if now else 0
+
+    @property
+    def crowd(self) -> Crowd:
+        """What one address has sent, of all that came to this process."""
+        return self._hub.gate.crowd(self.code)
 
     def tally(self) -> Tally | None:
         """All answers to the latest poll, by round; None before the first poll."""

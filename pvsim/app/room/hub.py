@@ -15,6 +15,7 @@ from contextlib import suppress
 from contextvars import Context
 from typing import TYPE_CHECKING, Any, TypeVar
 
+from pvsim.app.room.gate import Gate
 from pvsim.errors import StoreError
 from pvsim.words import mark
 
@@ -49,6 +50,7 @@ class Hub:
         self._url = url
         self.address = ""  # where this server is found, such as http://192.0.2.7:5610
         self.network = False  # whether that address can be reached from other machines
+        self.gate = Gate()
         self._store: Store | None = None
         self._listeners: dict[str, list[Listener]] = {}
         self._known: dict[str, int] = {}  # revision last told of

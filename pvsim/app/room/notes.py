@@ -35,14 +35,25 @@ class NotesPage(PlainPage):
 class NotesSocket(PlainSocket):
     """The socket of a notes window."""
 
-    def open(self, typed: str) -> None:
+    async def open(self, typed: str) -> None:
         """Let it knock; it hears nothing yet."""
         self._bucket = Bucket(AT_ONCE, RATE_1_s)
         self._told: dict[str, Any] | None = None
-        self.come_in(typed)
+        await self.come_in(typed)
+
+    @property
+    def greeted(self) -> bool:
+        """Whether its key was right."""
+        return self.listens
+
+    def refuse_code(self) -> None:
+        """As a key that is wrong."""
+        self.say({"refused": True})
 
     async def on_message(self, message: str | bytes) -> None:
         """Take the key."""
+        if self.ending:
+            return
         if not self._bucket.take():
             self.close(1008, "flood")
             return

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from pvsim.app.room.gate import Bucket
 from pvsim.app.room.phone_words import entry_words, outcome_words, phone_words
-from pvsim.app.room.plain import PlainPage, PlainSocket, read_message
+from pvsim.app.room.plain import Busy, PlainPage, PlainSocket, read_message
 from pvsim.app.words import _, speaking
 from pvsim.course.answers import read_number
 from pvsim.course.units import UNITS
@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 __all__ = ["EntryPage", "PhonePage", "PhoneSocket", "phone_view"]
 
 AT_ONCE, RATE_1_s = 12, 4.0  # messages of one phone; a person who changes their mind sends one a second
+AGAIN_s = 3  # after which a page that could not be looked up is asked for again
 PATIENCE = 400  # messages beyond that; then the connection is ended
 VOTER = re.compile(r"[A-Za-z0-9_-]{16,64}")
 
@@ -45,22 +46,27 @@ class PhonePage(PlainPage):
 
     async def get(self, typed: str) -> None:
         """The page of an open class; for any other code the form that asks for one."""
-        from pvsim.store.room import read_code
-
-        code = read_code(typed)
         with speaking(self.speaks):
             try:
-                state = await self.hub.look(code) if code else None
+                state = await self.find(typed)
+            except Busy:
+                self.set_status(429)
+                self.set_header("Refresh", str(AGAIN_s))
+                wrong = _(
+                    "Many wrong codes come from your network just now. This page tries again by itself."
+                )
+                self.show("entry.html", words=entry_words(), wrong=wrong)
+                return
             except StoreError:
                 self.set_status(503)
                 wrong = _("The class cannot be reached just now. Please try again in a moment.")
                 self.show("entry.html", words=entry_words(), wrong=wrong)
                 return
-            if state is None or not state.open:
+            if state is None:
                 wrong = _("No class has the code “{code}” just now.").format(code=typed[:12])
                 self.show("entry.html", words=entry_words(), wrong=wrong)
                 return
-            self.show("phone.html", words=phone_words(), code=code, title=state.title)
+            self.show("phone.html", words=phone_words(), code=state.code, title=state.title)
 
 
 class PhoneSocket(PlainSocket):
@@ -73,16 +79,24 @@ class PhoneSocket(PlainSocket):
         self._bucket, self._beyond = Bucket(AT_ONCE, RATE_1_s), 0
         self._state: RoomState | None = None
         self._told: dict[str, Any] | None = None
-        if not self.come_in(typed):
-            return
-        self.set_nodelay(True)
-        try:
-            self.listen(await self.hub.look(self.code))
-        except StoreError:
-            self.close(1013, "store")
+        state = await self.come_in(typed)
+        if state is not None:
+            self.set_nodelay(True)
+            self.listen(state)
+
+    @property
+    def greeted(self) -> bool:
+        """Whether it has said whose answers these are."""
+        return bool(self.voter)
+
+    def refuse_code(self) -> None:
+        """As a class that is over."""
+        self.say({"room": phone_view(None)})
 
     async def on_message(self, message: str | bytes) -> None:
         """Take an answer, or greet; anything else is nothing."""
+        if self.ending:
+            return
         if not self._bucket.take():
             self._beyond += 1
             if self._beyond > PATIENCE:
@@ -96,7 +110,10 @@ class PhoneSocket(PlainSocket):
             await self._answer(asked)
 
     async def _greet(self, voter: str) -> None:
-        """Know the phone, and say what it has answered before a gap."""
+        """Know the phone, and say what it has answered before a gap. One connection has one voter."""
+        if self.voter not in ("", voter):
+            self.close(1008, "voter")
+            return
         self.voter = voter
         state = self._state
         if state is None or state.poll is None:

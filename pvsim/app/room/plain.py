@@ -2,37 +2,42 @@
 
 from __future__ import annotations
 
+import asyncio
 import json
-import re
 from collections.abc import Callable
-from functools import cache
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from jinja2 import Environment, FileSystemLoader
+from tornado.ioloop import IOLoop
 from tornado.web import RequestHandler
 from tornado.websocket import WebSocketHandler
 
+from pvsim.app.door.hosts import ears_of, shut_out
+from pvsim.app.door.names import Names
+from pvsim.app.door.policy import COMMON_HEADERS, plain_policy
 from pvsim.app.language import session_language
-from pvsim.app.look import fingerprint
+from pvsim.app.plain_page import plain_page
 from pvsim.app.room.gate import Gate
 from pvsim.app.room.hub import Hub
+from pvsim.errors import StoreError
 
 if TYPE_CHECKING:
-    from pvsim.errors import StoreError
     from pvsim.store import RoomState
 
-__all__ = ["PlainPage", "PlainSocket", "read_message"]
+__all__ = ["Busy", "PlainPage", "PlainSocket", "read_message"]
 
 MAX_MESSAGE = 2048  # bytes; an answer has a hundred
 PING_s = 20  # a phone that went away is noticed, and one behind a forgetful router kept
-_HOST = re.compile(r"[A-Za-z0-9.:\[\]-]{1,260}")
+HELLO_s = 30  # a page says hello as soon as it is connected
+
+
+class Busy(Exception):
+    """Too many codes are tried from one address; whoever asks may ask again."""
 
 
 class Plain(RequestHandler):
     """What pages and sockets have in common."""
 
-    def initialize(self, hub: Hub, gate: Gate, language: str) -> None:
+    def initialize(self, hub: Hub, gate: Gate, language: str, names: Names) -> None:
         """Remember what the page is about.
 
         Parameters
@@ -41,8 +46,10 @@ class Plain(RequestHandler):
         gate : Gate
         language : str
             What the server was told to speak; "" for what the browser likes best.
+        names : Names
+            Of the server.
         """
-        self.hub, self.gate, self._usual = hub, gate, language
+        self.hub, self.gate, self._usual, self._names = hub, gate, language, names
 
     @property
     def speaks(self) -> str:
@@ -51,26 +58,52 @@ class Plain(RequestHandler):
         return session_language(query, {}, dict(self.request.headers), self._usual)
 
 
+    @property
+    def address(self) -> str:
+        """Where the other side is."""
+        return str(self.request.remote_ip)
+
+    async def find(self, typed: str) -> RoomState | None:
+        """The open class of a code that somebody typed; None if no class has it.
+
+        Raises
+        ------
+        Busy
+            If too many codes are tried from where they are.
+        StoreError
+            If the store does not answer.
+        """
+        from pvsim.store.room import read_code  # loads the store's packages
+
+        code = read_code(typed)
+        if code is None:
+            return None
+        wait_s = self.gate.knock(code, self.address)
+        if wait_s is None:
+            raise Busy
+        there = False
+        try:
+            await asyncio.sleep(wait_s)
+            state = await self.hub.look(code)
+            there = state is not None and state.open
+        finally:
+            self.gate.knocked(code, self.address, waited=wait_s > 0.0, there=there)
+        return state if there else None
+
+
 class PlainPage(Plain):
     """A page that keeps nothing in the browser, loads nothing from elsewhere and runs no script of a text."""
 
     def set_default_headers(self) -> None:
         """Nothing from elsewhere, and no copy anywhere."""
-        host = self.request.host if _HOST.fullmatch(self.request.host or "") else ""
-        sockets = f"ws://{host} wss://{host}" if host else ""  # some phones do not count them as 'self'
-        self.set_header(
-            "Content-Security-Policy",
-            "default-src 'none'; script-src 'self'; style-src 'self'; font-src 'self'; img-src 'self' data:; "
-            f"connect-src 'self' {sockets}; form-action 'self'; base-uri 'none'; frame-ancestors 'none'",
-        )
-        self.set_header("Referrer-Policy", "no-referrer")
-        self.set_header("X-Content-Type-Options", "nosniff")
+        for name, value in COMMON_HEADERS.items():
+            self.set_header(name, value)
+        self.set_header("Content-Security-Policy", plain_policy(self.request.host or ""))
         self.set_header("Cache-Control", "no-store")
 
     def show(self, template: str, **values: Any) -> None:
         """Send a page."""
-        page = _templates().get_template(template)
-        self.write(page.render(mark=fingerprint(), language=self.speaks, **values))
+        self.write(plain_page(template, language=self.speaks, **values))
 
 
 class PlainSocket(Plain, WebSocketHandler):
@@ -81,18 +114,52 @@ class PlainSocket(Plain, WebSocketHandler):
 
     code = ""
     inside = False
+    _gone = False
     _leave: Callable[[], None] | None = None
 
-    def come_in(self, typed: str) -> bool:
-        """Let it into the room of a code; without room for it the connection ends."""
-        from pvsim.store.room import read_code  # loads the store's packages
+    def prepare(self) -> None:
+        """Before anything else: whose page is it?"""
+        shut_out(self, self._names)
 
-        code = read_code(typed)
-        if code is None or not self.gate.enter(code, self.address):
+    def check_origin(self, origin: str) -> bool:
+        """Pages of this server alone; that an origin is the Host of the request says nothing of it."""
+        return self._names.trusts(origin, ears_of(self.request))
+
+    async def come_in(self, typed: str) -> RoomState | None:
+        """Let it into the room of a code; without such a room, or room for it, the connection ends.
+
+        Whoever then says nothing of who he is within HELLO_s has to go: he would take somebody's place.
+        """
+        try:
+            state = await self.find(typed)
+        except (Busy, StoreError):  # the page tries again by itself
+            self.close(1013, "busy")
+            return None
+        if self._gone:
+            return None
+        if state is None:
+            self.refuse_code()
+            self.close(1008, "no class")
+            return None
+        if not self.gate.enter(state.code, self.address):
             self.close(1013, "full")
-            return False
-        self.code, self.inside = code, True
-        return True
+            return None
+        self.code, self.inside = state.code, True
+        IOLoop.current().call_later(HELLO_s, self._greeted_or_gone)
+        return state
+
+    @property
+    def greeted(self) -> bool:
+        """Whether the other side has said who it is."""
+        raise NotImplementedError
+
+    def refuse_code(self) -> None:
+        """Say that there is no such class."""
+        raise NotImplementedError
+
+    def _greeted_or_gone(self) -> None:
+        if self.inside and not self.greeted:
+            self.close(1008, "no word")
 
     def listen(self, state: RoomState | None) -> None:
         """Hear of the room from now on, first of how it is; not if it has gone meanwhile."""
@@ -111,6 +178,7 @@ class PlainSocket(Plain, WebSocketHandler):
 
     def on_close(self) -> None:
         """The other side is gone."""
+        self._gone = True
         if self._leave is not None:
             self._leave()
         if self.inside:
@@ -127,15 +195,15 @@ class PlainSocket(Plain, WebSocketHandler):
         """Seconds."""
         return PING_s
 
-    @property
-    def address(self) -> str:
-        """Where the other side is."""
-        return str(self.request.remote_ip)
-
     def say(self, message: dict[str, Any]) -> None:
         """Send, if the other side is still there."""
-        if self.ws_connection is not None and not self.ws_connection.is_closing():
+        if not self.ending:
             self.write_message(json.dumps(message))
+
+    @property
+    def ending(self) -> bool:
+        """Whether the connection is over, or about to be; what still comes in counts for nothing."""
+        return self.ws_connection is None or self.ws_connection.is_closing()
 
 
 def read_message(text: object) -> dict[str, Any]:
@@ -152,10 +220,3 @@ def read_message(text: object) -> dict[str, Any]:
     except (ValueError, RecursionError):
         return {}
     return found if isinstance(found, dict) else {}
-
-
-@cache
-def _templates() -> Environment:
-    """The templates, compiled once; what goes into them is escaped."""
-    folder = Path(__file__).parent.parent / "templates"
-    return Environment(loader=FileSystemLoader(folder), autoescape=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from pvsim.app.room.gate import Gate
+from pvsim.app.door.names import Names
 from pvsim.app.room.hub import Hub
 from pvsim.app.room.notes import NotesPage, NotesSocket
 from pvsim.app.room.phone import EntryPage, PhonePage, PhoneSocket
@@ -14,7 +14,9 @@ __all__ = ["class_routes"]
 CODE = r"([^/]{1,40})"
 
 
-def class_routes(hub: Hub, language: str = "") -> list[tuple[str, type, dict[str, Any]]]:
+def class_routes(
+    hub: Hub, language: str = "", names: Names | None = None
+) -> list[tuple[str, type, dict[str, Any]]]:
     """Patterns and handlers, for a server.
 
     Parameters
@@ -22,8 +24,10 @@ def class_routes(hub: Hub, language: str = "") -> list[tuple[str, type, dict[str
     hub : Hub
     language : str
         What is spoken to a browser in which nobody has chosen; "" for what that browser likes best.
+    names : Names or None
+        Of the server, from whose pages alone sockets are opened; None for those of this machine to itself.
     """
-    shared = {"hub": hub, "gate": Gate(), "language": language}
+    shared = {"hub": hub, "gate": hub.gate, "language": language, "names": names or Names()}
     return [
         (r"/join/?", EntryPage, shared),
         (rf"/join/{CODE}", PhonePage, shared),

@@ -1,5 +1,7 @@
 // The page as a whole: looks on the root element, page-wide keys, the address, the connection.
 
+import { keepRootsHere, startReading } from "./mends.js"
+
 const RETRY_MS = 3000       // BokehJS alone would wait longer each time, and at last for ever
 const SETTLED_MS = 5000     // until then regions may still be drawn
 
@@ -13,11 +15,6 @@ const say = (text, label, press) => {
   button.textContent = label
   button.addEventListener("click", press)
   banner.append(button)
-}
-
-// BokehJS 3.9 goes on with the half of a message that the old connection left, and then reads nothing right.
-const startReading = connection => {
-  if (connection?._receiver) connection._receiver._current_consumer = connection._receiver._HEADER
 }
 
 // Who follows a link to a lesson came for its text, which on a narrow screen lies below the array.
@@ -99,8 +96,7 @@ export function render({ model }) {
   root.dataset.session = model.session
   if (!page.pvsim_hears) {
     page.pvsim_hears = true
-    const add = page.add_root.bind(page)
-    page.add_root = model => add(model, { sync: false })    // after a gap the server has these roots already
+    keepRootsHere(page)
     const { lost, again, back } = model.words
     let trying = 0, event = null
     const retry = () => event?.reconnect()

@@ -70,11 +70,11 @@ export function render({ model }) {
       button.dataset.level = one.level
       button.setAttribute("aria-current", String(one.level === shown.level))
       tr.title = one.place
-      span(was, shown.zero, shown.full)
+      span(was, shown.zero, one.was)
       span(is, shown.zero, one.end)
-      span(lost, Math.max(shown.zero, Math.min(one.end, shown.full)), shown.full)
+      span(lost, Math.max(shown.zero, Math.min(one.end, one.was)), Math.max(shown.zero, one.was))
       is.classList.toggle("eats", one.end < shown.zero)
-      lost.hidden = one.end >= shown.full
+      lost.hidden = one.end >= one.was || one.was <= shown.zero
       zero.style.left = `${shown.zero}%`
       beyond.hidden = !one.beyond
       beyond.textContent = one.beyond < 0 ? "◂" : "▸"
@@ -90,9 +90,9 @@ export function render({ model }) {
         const unit = k < all.length - 1 ? /\s%$/ : ""    // said once, so that all five fit in one line
         const end = (name) => make("span", { class: "end" }, name)    // where there is room
         const [before, after] = [k ? "" : end(`${words.first} `), k < all.length - 1 ? "" : end(` ${words.last}`)]
-        return make("span", { class: "step", title: one.place }, before, make("b", {}, one.percent.replace(unit, "")), after)
+        return make("span", { class: "step", title: one.place }, before, make("b", {}, one.short.replace(unit, "")), after)
       })
-      : [make("span", { class: "step" }, shown.compared ? words.same : words.nothing)]))
+      : []))    // where nothing has changed there is nothing to say
   }
   model.on("shown", show)
   model.on("opened", () => { details.open = model.opened })

@@ -240,7 +240,7 @@ export function render({ model, el: host }) {
     el("p", { class: "verdict__mark" }, one.mark),
     el("dl", { class: "reckoning" },
       el("dt", {}, one.said_label), el("dd", { html: one.said }),
-      ...(one.found ? [el("dt", {}, one.found_label), el("dd", {}, one.found)] : [])),
+      ...(one.found ? [el("dt", {}, one.found_label), el("dd", { html: one.found })] : [])),
     idea(one.idea), one.html ? el("div", { class: "prose", html: one.html }) : null) : null
 
   // What the act is done with may be far away on a phone: the panel comes, or the drawing.
@@ -263,6 +263,7 @@ export function render({ model, el: host }) {
       el("div", { class: "prose", html: part.html }),
       el("div", { class: "row" },
         el("span", { class: `tick tick--${part.done ? "done" : "open"}` }, part.status),
+        part.reason ? el("span", { class: "reason" }, part.reason) : null,
         !part.done && part.control ? el("button", { class: "button button--edge reach", type: "button", "data-act": "reach", onclick: () => reach(part.control.panel) }, part.control.text) : null,
         !part.done ? button(words.do, "do") : null),
     ],
@@ -271,6 +272,10 @@ export function render({ model, el: host }) {
       part.settled && part.verdict && part.verdict.right ? given(part) : null,
       part.settled ? null : form(part, part.label, "observe"),
       part.verdict ? verdict(part.verdict) : null,
+      part.shown ? el("div", { class: "verdict verdict--shown" },
+        el("p", {}, el("span", { class: "caps" }, part.shown.label), " ", el("strong", { html: part.shown.html })),
+        part.shown.where.length ? el("p", { class: "where" }, el("span", { class: "caps" }, part.shown.where_label),
+          ...part.shown.where.map(one => el("span", { class: "where__one" }, one))) : null) : null,
       part.may_skip ? el("div", { class: "row" }, button(words.show, "settle")) : null,
     ],
     explain: part => [reckoning(part.prediction), el("div", { class: "prose", html: part.html })],

@@ -26,7 +26,7 @@ const el = (tag, props = {}, ...children) => {
 }
 
 const written = number => String(number).replace(".", document.documentElement.dataset.decimal || ".")
-const number = text => Number(String(text).replace(",", ".").replace("\u2212", "-"))
+const number = text => Number(/^\s*[+-]?[\d.]+/.exec(String(text).replace(",", ".").replace("\u2212", "-"))?.[0] ?? NaN)    // perhaps with its unit
 
 const icon = name => {
   const svg = document.createElementNS(SVG, "svg")

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 from bokeh.models import (
     BasicTicker,
+    BasicTickFormatter,
     ColumnDataSource,
-    CustomJSTickFormatter,
     Grid,
     Line,
     LinearAxis,
@@ -34,11 +34,6 @@ __all__ = [
 
 EMPTY = np.zeros(0)
 GAP = np.array([np.nan])
-# A true minus sign, and the decimal mark of the page.
-TICK = (
-    'return Number(tick.toPrecision(6)).toString().replace("-", "\u2212")'
-    '.replace(".", document.documentElement.dataset.decimal || ".")'
-)
 SIDE_px, TOP_px, BOTTOM_px = 42, 20, 34  # the page scales them with its type
 
 
@@ -76,7 +71,7 @@ def make_figures() -> Figures:
     now, before = (ColumnDataSource({"V": EMPTY, "I": EMPTY, "P": EMPTY}) for _ in range(2))
     change = ColumnDataSource({"V": EMPTY, "D": EMPTY})
     parts = ColumnDataSource({"xs": [], "ys": [], "colour": [], "dash": []})
-    ticks = CustomJSTickFormatter(code=TICK)
+    ticks = BasicTickFormatter(use_scientific=False)
     current, difference = (_frame(voltage, side, ticks) for side in (amperes, delta))
     power = _frame(voltage, watts, ticks, twin=True)
     lines = MultiLine(xs="xs", ys="ys", line_color="colour", line_dash="dash", line_width=1.5)
@@ -103,7 +98,7 @@ def make_figures() -> Figures:
 
 
 def _frame(
-    voltage: Range1d, side: Range1d, ticks: CustomJSTickFormatter, *, twin: bool = False
+    voltage: Range1d, side: Range1d, ticks: BasicTickFormatter, *, twin: bool = False
 ) -> Plot:
     """An empty figure: bare axes, a faint grid, lines at zero, nothing to click."""
     plot = Plot(
@@ -129,7 +124,7 @@ def _frame(
     for place, ticker, shown in sides:
         axis = LinearAxis(
             ticker=ticker,
-            formatter=ticks,  # type: ignore[arg-type]  # any formatter will do
+            formatter=ticks,
             visible=shown,
             minor_tick_line_color=None,
             major_tick_in=0,

@@ -237,8 +237,11 @@ def difference_shown(
 
 
 def relative_change(before: float | None, now: float, *, unit: str = "%") -> str:
-    """A change in per cent, with a digit more the smaller it is: what barely moves has a size too."""
-    if before is None or abs(before) < max(NOTHING, abs(now) / MOST_TIMES):
+    """A change in per cent, with a digit more the smaller it is: what barely moves has a size too.
+
+    Of nothing, of next to nothing and of what was negative there are no per cents.
+    """
+    if before is None or before < max(NOTHING, abs(now) / MOST_TIMES):
         return "–"
     percent = 100.0 * (now - before) / abs(before)
     size = abs(percent)

@@ -10,7 +10,7 @@ from panel.io import hold
 
 from pvsim.app.address import try_address
 from pvsim.app.component import Component
-from pvsim.app.look import STATIC
+from pvsim.app.look import script
 from pvsim.app.state import LEVELS, State
 from pvsim.app.words import _
 
@@ -28,7 +28,7 @@ class Frame(Component):
     words = param.Dict(default={})
     hides = param.String(doc="Regions that are covered until a prediction is given, apart by spaces.")
 
-    _esm = STATIC / "frame.js"
+    _esm = script("mends.js", "frame.js")
 
     def __init__(self, act: Any, **params: Any) -> None:
         super().__init__(**params)

@@ -22,6 +22,7 @@ from pvsim.array.place import describe_place
 __all__ = ["LadderView", "ladder_rows"]
 
 WATCHED = ["solution", "before", "focus", "level"]
+STILL = 5e-6  # of the power before: a smaller change has per cents that read 0
 LEFT, RIGHT = -0.6, 1.1  # of what it was: the ends of the bars; beyond them an arrow
 
 
@@ -107,14 +108,15 @@ def ladder_rows(found: tuple[Rung, ...]) -> dict[str, Any]:
         From the cell outwards.
     """
     compared = any(one.before_W is not None for one in found)
-    least = min((_share(one) for one in found), default=1.0)
-    left = 0.0 if least >= 0.0 else max(LEFT, least - 0.05)
+    shares = [_shares(one) for one in found]
+    least = min((share for pair in shares for share in pair), default=1.0)
+    most_left = -RIGHT if any(was < 0.0 for was, _now in shares) else LEFT
+    left = 0.0 if least >= 0.0 else max(most_left, least - 0.05)
     rows = [_row(one, left) for one in found]
     return {
         "compared": compared,
         "changed": any(row["sign"] for row in rows),
         "zero": _track(0.0, left),
-        "full": _track(1.0, left),
         "rows": rows,
     }
 
@@ -122,26 +124,35 @@ def ladder_rows(found: tuple[Rung, ...]) -> dict[str, Any]:
 def _row(rung: Rung, left: float) -> dict[str, Any]:
     before = rung.before_W
     decimals = decimals_for(max(abs(rung.now_W), abs(before or 0.0)))
-    share = _share(rung)
+    was, share = _shares(rung)
+    change_W = 0.0 if before is None else rung.now_W - before
+    still = abs(change_W) < max(NOTHING, STILL * abs(before or 0.0))
+    plain = before is None or abs(change_W) < 0.5 * 10.0**-decimals
+    change = format_fixed(change_W, decimals=decimals, sign=True)
+    percent = relative_change(before, rung.now_W)
     return {
         "level": rung.level,
         "label": level_name(rung.level, rung.place),
         "place": describe_place(rung.place),
         "now": format_fixed(rung.now_W, decimals=decimals),
         "before": "–" if before is None else format_fixed(before, decimals=decimals),
-        "change": "–" if before is None else format_fixed(rung.now_W - before, decimals=decimals, sign=True),
-        "percent": relative_change(before, rung.now_W),
+        "change": "–" if before is None else "" if still else change,
+        "percent": "" if still and before is not None else percent,
+        "short": "0\u00a0%" if still else percent if percent != "–" else f"{change}\u00a0W",
+        "was": _track(was, left),
         "end": _track(share, left),
         "beyond": -1 if share < left else (1 if share > RIGHT else 0),
-        "sign": 0 if before is None or abs(rung.now_W - before) < 0.5 * 10.0**-decimals else share - 1.0,
+        "sign": 0 if plain else 1 if change_W > 0.0 else -1,
     }
 
 
-def _share(rung: Rung) -> float:
-    """Power now as a share of what it was; 1 where there is nothing to compare with."""
-    if rung.before_W is None or abs(rung.before_W) < NOTHING:
-        return 1.0
-    return 1.0 + (rung.now_W - rung.before_W) / abs(rung.before_W)
+def _shares(rung: Rung) -> tuple[float, float]:
+    """Power before and now over the size of what it was, or of what it is where there was none."""
+    before = rung.before_W or 0.0
+    base = abs(before) if abs(before) >= NOTHING else abs(rung.now_W)
+    if base < NOTHING:
+        return 0.0, 0.0
+    return before / base, rung.now_W / base
 
 
 def _track(share: float, left: float) -> float:
@@ -160,8 +171,6 @@ def _fixed_words() -> dict[str, Any]:
         ],
         "columns": [_("part"), _("of before"), _("before W"), _("now W"), _("change W"), _("in %")],
         "show": _("Show these curves"),
-        "nothing": _("nothing changed yet"),
-        "same": _("none of the five has changed"),
         "first": _("cell"),
         "last": _("array"),
     }

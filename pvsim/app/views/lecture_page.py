@@ -13,6 +13,7 @@ from pvsim.course import player
 from pvsim.course.answers import ChoiceAnswer, NumberAnswer, judge
 from pvsim.course.audience import Audience
 from pvsim.course.cautions import CAUTIONS
+from pvsim.course.lacking import lacking
 from pvsim.course.lecture import Cue, Lecture, due_s, find_lesson, step_of_cue
 from pvsim.course.lesson import ChoiceQuestion, Course, Lesson, NumberQuestion, Question, Step
 from pvsim.course.podium import Podium, answered, cue_of, lesson_of, locked, mark_of, standing_of, step_of
@@ -213,7 +214,7 @@ def _act(podium: Podium, course: Course, step: Step, hall: Hall, audience: Audie
     elif shut:
         status = _("Locked: the class has not answered yet. Back with ←, or → once more to go on without.")
     else:
-        status = _("Not done yet.")
+        status = " ".join(filter(None, (_("Not done yet."), lacking(step, hall.live))))
     return {
         "html": render(step.act.text, _readings(podium, course, step, hall), audience),
         "cautions": [_(CAUTIONS[one]) for one in step.cautions],

@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import Any
 
+from pvsim.app.room.gate import WRONG_AT_ONCE, Crowd
 from pvsim.app.views.lecture_class import ClassOf, phones_of, qr_path, scene_of, sheet_of
 from pvsim.app.words import _, ngettext
 from pvsim.course import podium as stand
@@ -14,6 +15,8 @@ from pvsim.course.podium import Podium
 from pvsim.course.round import size
 
 __all__ = ["Phones"]
+
+MANY = 6  # voters from one address: a family of devices has fewer
 
 Key = tuple[int, int]
 
@@ -151,12 +154,38 @@ class Phones:
         if room is None or not self.asked:
             return {}
         dots, path = qr_path(room.url)
+        count = ngettext("{n} phone answered", "{n} phones answered", room.count).format(n=room.count)
+        if _is_often(room.crowd):
+            count = _("{count} · {most} from one address").format(count=count, most=room.crowd.most)
         return {
             "code": room.code,
             "address": room.join_url.split("//")[-1],
             "dots": dots,
             "path": path,
-            "count": ngettext("{n} phone answered", "{n} phones answered", room.count).format(n=room.count),
+            "count": count,
+            "seen": _seen(room.crowd),
             "asking": room.asking,
             "far": "" if room.network else _("Only this machine can join: start pvsim with --network."),
         }
+
+
+def _is_often(crowd: Crowd) -> bool:
+    """Whether one address stands out: it sent many voters, and others came from elsewhere."""
+    return MANY <= crowd.most < crowd.everybody
+
+
+def _seen(crowd: Crowd) -> list[str]:
+    """What a lecturer should know of who answers; sentences."""
+    told = []
+    if _is_often(crowd):
+        told.append(
+            _(
+                "{most} of {all} phones have answered from one address of the network. Behind a router that "
+                "many share, that is usual; otherwise one person may be answering often."
+            ).format(most=crowd.most, all=crowd.everybody)
+        )
+    if crowd.wrong > WRONG_AT_ONCE:
+        told.append(
+            _("Somebody is trying codes: {n} wrong ones came from one address.").format(n=crowd.wrong)
+        )
+    return told

@@ -24,9 +24,10 @@ from pvsim.course.folder import own_course
 from pvsim.course.giveaway import covered
 from pvsim.course.lecture import lecture_of
 from pvsim.course.lecture_file import read_lecture
-from pvsim.course.lesson import Course, Lesson, Step
+from pvsim.course.lesson import Course, Lesson, Look, Step
 from pvsim.course.player import Progress
 from pvsim.course.situation import Situation, remember
+from pvsim.course.whereabouts import spots
 from pvsim.course.workbook import Workbook, merge, read_workbook, write_workbook
 from pvsim.errors import PvsimError
 
@@ -191,9 +192,15 @@ class LessonView:
             self._show(step, mark)
 
     def _settle(self) -> None:
-        lesson = self._current()
-        if lesson is not None:
-            self._set(player.settle(lesson, self._progress[lesson.slug]))
+        """Show the answer to the observation, and look where it is read."""
+        lesson, (step, mark) = self._current(), self._step()
+        if lesson is None:
+            return
+        self._set(player.settle(lesson, self._progress[lesson.slug]))
+        if step is None or step.observe is None or mark.done is None:
+            return
+        for spot in spots(step.observe, player.readings_of(step, mark))[:1]:
+            look_at(self._state, Look(focus=spot.place, level=spot.level, quantity=spot.quantity))
 
     def _restart(self) -> None:
         lesson = self._current()

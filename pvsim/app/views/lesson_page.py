@@ -7,9 +7,10 @@ from typing import Any
 
 from pvsim.app.numbers import MINUS, format_number
 from pvsim.app.words import _, decimal_mark
-from pvsim.course.answers import Answer, ChoiceAnswer, NumberAnswer, Verdict
+from pvsim.course.answers import Answer, ChoiceAnswer, NumberAnswer, Verdict, right_answer
 from pvsim.course.audience import Audience, audience_of, lessons_in_order
 from pvsim.course.cautions import CAUTIONS
+from pvsim.course.lacking import lacking
 from pvsim.course.lesson import ChoiceQuestion, Course, Lesson, NumberQuestion, Question, Step
 from pvsim.course.player import (
     PHASES,
@@ -25,6 +26,7 @@ from pvsim.course.player import (
 from pvsim.course.readings import Readings
 from pvsim.course.render import render, render_line
 from pvsim.course.situation import Situation, solved
+from pvsim.course.whereabouts import spots
 
 __all__ = ["Page", "lesson_page", "phase_names", "region_words", "step_state"]
 
@@ -229,6 +231,7 @@ def _part(
         part |= {"html": render(step.act.text, readings, audience), "done": mark.done is not None}
         part |= {"cautions": [_(CAUTIONS[one]) for one in step.cautions]}
         part |= {"status": _("Done.") if mark.done is not None else _("Not done yet.")}
+        part |= {"reason": lacking(step, live) if mark.done is None else ""}
         part |= {"control": _control(step)}
     elif name == "observe" and step.observe is not None:
         readings = readings_of(step, mark, live)
@@ -236,6 +239,8 @@ def _part(
         part |= {"question": _question(step.observe, mark.seen, readings, audience)}
         part |= {"verdict": _verdict(step.observe, second, readings, audience), "settled": mark.settled}
         part |= {"may_skip": mark.tries >= SHOW_ANSWER_AFTER and not mark.settled}
+        if mark.settled and not (second and second.right):
+            part |= {"shown": _shown(step.observe, readings, audience)}
     elif name == "explain":
         readings = readings_of(step, mark, live)
         part |= {"html": render(step.explain.text, readings, audience)}
@@ -295,6 +300,32 @@ def _verdict(
     }
 
 
+def _shown(question: Question, readings: Readings, audience: Audience) -> Page:
+    """The right answer, for who asks to be shown it, and where it is read."""
+    where = [one.words for one in spots(question, readings)]
+    return {
+        "label": _("The answer"),
+        "html": _right_in_words(question, readings, audience),
+        "where_label": _("Read it here"),
+        "where": where,
+    }
+
+
+def _right_in_words(question: Question, readings: Readings, audience: Audience) -> str:
+    """The right answer as it is shown; safe HTML."""
+    right = right_answer(question, readings)
+    if isinstance(question, ChoiceQuestion) and isinstance(right, ChoiceAnswer):
+        return render_line(question.choices[right.choice].text, readings, audience)
+    assert isinstance(question, NumberQuestion)
+    assert isinstance(right, NumberAnswer)
+    return _found(question, right.number)
+
+
+def _found(question: NumberQuestion, number: float) -> str:
+    unit = _(question.unit.symbol)
+    return format_number(number, unit, digits=3) if unit else _as_typed(float(f"{number:.3g}"))
+
+
 def _reckoning(
     question: Question,
     answer: Answer | None,
@@ -309,10 +340,10 @@ def _reckoning(
     if isinstance(question, NumberQuestion) and isinstance(answer, NumberAnswer):
         unit = _(question.unit.symbol)
         said = f"{_as_typed(answer.number)}\u202f{unit}" if unit else _as_typed(answer.number)
-        truth = verdict.truth or 0.0
-        found = format_number(truth, unit, digits=3) if unit else _as_typed(float(f"{truth:.3g}"))
+        found = _found(question, verdict.truth or 0.0)
     elif isinstance(question, ChoiceQuestion) and isinstance(answer, ChoiceAnswer):
         said = render_line(question.choices[answer.choice].text, readings, audience)
+        found = "" if verdict.right else _right_in_words(question, readings, audience)
     html = render(verdict.feedback, readings, audience) if verdict.feedback else ""
     if not html:
         html = _nearness(question, answer, verdict)

@@ -33,6 +33,7 @@ SHOWN = (
     "kept_back", "can_undo", "lesson", "lecture",
 )  # fmt: skip
 MOST_CELLS_A_MESSAGE = 5000
+MOST_WISHES = 20  # in one message; static/roof/gate.js sends the rest with the next
 SHADOW_FIELDS = {
     "x": "x_m",
     "y": "y_m",
@@ -165,11 +166,14 @@ class RoofView:
     def _hear(self, message: dict[str, Any]) -> dict[str, Any]:
         """Carry out the wishes of one message, in their order; every view redraws once, after the last."""
         wishes = message.get("wishes")
+        if not isinstance(wishes, list) or len(wishes) > MOST_WISHES:
+            self._state.tell(_("That cannot be done."))  # no message of ours looks like that
+            return {}
         reply: dict[str, Any] = {}
         self._held = True
         try:
             with param.parameterized.batch_call_watchers(self._state):
-                for wish in wishes if isinstance(wishes, list) else []:
+                for wish in wishes:
                     reply |= self._carry_out(wish)
         finally:
             self._held = False
@@ -257,7 +261,7 @@ class RoofView:
         """Go to a typed place; the reply says why when it cannot be gone to."""
         state = self._state
         try:
-            place = parse_place(text)
+            place = parse_place(text, near=state.focus)
             check_place(state.scenario, place)
         except PvsimError as error:  # told beside the box alone, where it moves nothing
             return {"address": str(error)}

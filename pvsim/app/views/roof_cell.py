@@ -35,7 +35,8 @@ def cell_circuit(solution: ArraySolution, place: Place) -> dict[str, Any]:
     dict
         Branch currents in A (`source`, `diode`, `second_diode`, `shunt`, `breakdown`,
         `added_shunt`; None for a branch the cell does not have), resistances in ohm, the cell's
-        `voltage`, `current`, `power` and `junction` voltage, its `condition`, and texts. Their
+        `voltage`, `current`, `power` and `junction` voltage, its `condition`, what it `does` with
+        power ("gives", "eats" or "idles"), and texts. Their
         sum is the cell's current: source - diode - second_diode - shunt - breakdown - added_shunt.
 
     Notes
@@ -96,14 +97,16 @@ def _texts(solution: ArraySolution, place: Place, at: int, found: dict[str, Any]
     light = format_number(float(solution.cells.irradiance_W_m2[at]), "W/m²", digits=3)
     warm = format_number(float(solution.cells.temperature_K[at]) - 273.15, "°C", digits=3)
     power = format_number(abs(found["power"]), "W", digits=3)
-    does = _("gives {power}") if found["power"] >= 0.0 else _("eats {power}")
+    does = "eats" if solution.cells.eating[at] else "gives" if found["power"] >= 0.0 else "idles"
+    said = {"gives": _("gives {power}"), "eats": _("eats {power}"), "idles": _("idles")}[does]
     return {
+        "does": does,
         "title": _("Cell {number}").format(number=place.cell),
         "light": f"{light} · {warm}",
         "summary": _("Circuit of {place}: {voltage}, {current}, {does}").format(
             place=describe_place(place),
             voltage=format_number(found["voltage"], "V", digits=3),
             current=format_number(found["current"], "A", digits=3),
-            does=does.format(power=power),
+            does=said.format(power=power),
         ),
     }

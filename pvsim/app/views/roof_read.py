@@ -6,6 +6,7 @@ import numpy as np
 
 from pvsim.app.numbers import format_number
 from pvsim.app.words import _, mark, ngettext
+from pvsim.array.heat import HOT_K
 from pvsim.array.place import Place, format_place, level_of
 from pvsim.array.result import ArraySolution
 from pvsim.errors import ScenarioError
@@ -71,7 +72,13 @@ def _figures(solution: ArraySolution, place: Place) -> list[str]:
     in_circuit = float(cells.temperature_K[at]) - 273.15
     settled = float(cells.steady_temperature_K[at]) - 273.15
     warm = _n(in_circuit, "°C")
-    if abs(settled - in_circuit) >= 1.0:
+    if settled + 273.15 >= HOT_K:
+        ends = (float(ends[at]) - 273.15 for ends in (cells.steady_least_K, cells.steady_most_K))
+        least, most = (_n(end, "°C") for end in ends)
+        settles = _("settles between {least} and {most}").format(least=least, most=most)
+        warm = _("{given} given, {settles}").format(given=warm, settles=settles)
+        warm = warm if abs(settled - in_circuit) >= 1.0 else settles
+    elif abs(settled - in_circuit) >= 1.0:
         warm = _("{given} given, settles at {settled}").format(given=warm, settled=_n(settled, "°C"))
     return [_n(float(cells.irradiance_W_m2[at]), "W/m²"), *_electrical(cells, at), warm]
 
@@ -94,7 +101,7 @@ def _electrical(part: object, at: int) -> list[str]:
 
 def _counts(solution: ArraySolution, cells: slice, diodes: slice) -> list[str]:
     on = int(np.count_nonzero(solution.diodes.conducting[diodes]))
-    eating = int(np.count_nonzero(solution.cells.power_W[cells] < -0.02))
+    eating = int(np.count_nonzero(solution.cells.eating[cells]))
     out = []
     if on:
         out.append(ngettext("{count} diode conducts", "{count} diodes conduct", on).format(count=on))

@@ -20,7 +20,6 @@ from pvsim.errors import ScenarioError
 __all__ = ["MANY_CELLS", "light_alone", "scale_of", "scene_payload", "state_payload"]
 
 MANY_CELLS = 4000  # beyond this a module is one tile until somebody goes near
-EATS_W = -0.02  # below this a cell takes power; the solver's own noise is far smaller
 DIMMED = 0.995  # of the string's full light
 
 EATS, BYPASSED, SHADED = 1, 2, 4  # bits of a cell's flags
@@ -104,7 +103,7 @@ def state_payload(
             "value": _means(values, index),
             "power": _numbers(solution.modules.power_W),
             "voltage": _numbers(solution.modules.voltage_V),
-            "eats": _any(np.asarray(solution.cells.power_W) < EATS_W, index),
+            "eats": _any(solution.cells.eating, index),
         },
         "strings": {
             "current": _numbers(solution.strings.current_A),
@@ -213,7 +212,7 @@ def _cells_payload(
 
 def _flags(scenario: Scenario, solution: ArraySolution, index: ArrayIndex) -> np.ndarray:
     cells = solution.cells
-    flags = np.where(np.asarray(cells.power_W) < EATS_W, EATS, 0).astype(np.uint8)
+    flags = np.where(cells.eating, EATS, 0).astype(np.uint8)
     bypassed = np.flatnonzero(solution.diodes.conducting)
     places = _diode_places(index)[bypassed]
     starts, stops = _substring_bounds(index)

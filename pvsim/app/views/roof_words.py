@@ -288,5 +288,6 @@ def roof_words() -> dict[str, Any]:
             "added": _("added"),
             "gives": _("gives"),
             "eats": _("eats"),
+            "idles": _("idles"),
         },
     }

@@ -111,6 +111,13 @@ class Phone:
             if poll and poll["asking"] == asking:
                 return poll
 
+    async def told(self) -> None:
+        """Wait for one message, or for the end."""
+        text = await self.socket.read_message()
+        self.gone = text is None
+        if text is not None:
+            self.heard.append(json.loads(text))
+
     async def closed(self, seconds: float = 10.0) -> bool:
         """Whether the server ends the connection."""
         async with asyncio.timeout(seconds):

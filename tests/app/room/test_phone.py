@@ -3,19 +3,25 @@
 from __future__ import annotations
 
 import asyncio
+import time
 import urllib.error
 import urllib.request
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import suppress
 from urllib.parse import quote
 
 import pytest
 from tornado.httpclient import HTTPClientError
+from tornado.websocket import WebSocketClosedError, websocket_connect
 
+from pvsim.app.room.gate import MOST_WAITING, WAIT_s, WRONG_1_s
 from pvsim.app.room.phone import PATIENCE
 from pvsim.app.room.plain import MAX_MESSAGE
 from pvsim.errors import StoreError
+from pvsim.store.room import ALPHABET
 from tests.store.conftest import CHOICE, NUMBER
 
-from .conftest import meet  # isort: skip
+from .conftest import VOTER, meet  # isort: skip
 from tests.patience import PATIENCE_s
 
 
@@ -270,6 +276,114 @@ def test_only_so_many_connections_are_let_in_and_one_that_leaves_makes_room(taug
     meet(taught, lesson)
 
 
+def test_one_connection_has_one_voter(taught):
+    taught.do("ask", CHOICE)
+
+    async def lesson(join):
+        phone = await join(0)
+        poll = await phone.hear_poll()
+        about = {"do": "answer", "poll": poll["id"], "round": 1}
+        await phone.say({**about, "value": 0})
+        await phone.hear("kept")
+        await phone.say({"do": "hello", "voter": VOTER.format(0)})  # the same once more does no harm
+        with suppress(WebSocketClosedError):  # before all of it is said
+            for number in range(1, 21):
+                await phone.say({"do": "hello", "voter": VOTER.format(number)})
+                await phone.say({**about, "value": 1})
+        assert await phone.closed()
+        assert phone.socket.close_code == 1008
+
+    meet(taught, lesson)
+    assert taught.hub.store().tally(taught.get("poll")).rounds[0].counts == (1, 0, 0)
+
+
+def test_sockets_to_codes_of_no_class_take_nobody_s_place(taught, monkeypatch):
+    monkeypatch.setattr("pvsim.app.room.gate.MAX_FROM_ADDRESS", 5)
+    monkeypatch.setattr("pvsim.app.room.gate.WAIT_s", 0.5)
+    address = taught.url.replace("http", "ws", 1)
+
+    async def lesson(join):
+        strangers = []
+        for kind in ("join", "notes"):
+            for number in range(150):
+                code = f"AA{ALPHABET[number % 23]}{ALPHABET[number // 23]}A"
+                if code != taught.get("code"):
+                    strangers.append(await websocket_connect(f"{address}{kind}/{code}/socket"))
+        # They stay there, silent; the class comes in all the same, the first held back a moment at most.
+        for number in range(5):
+            while True:
+                phone = await join(number)
+                await asyncio.wait({asyncio.ensure_future(phone.told())})
+                if not phone.gone:
+                    break
+            assert phone.heard[0]["room"]["open"]
+        for socket in strangers:
+            assert await end_of(socket) in (1008, 1013)
+
+    meet(taught, lesson)
+
+
+def test_codes_are_tried_slowly_and_the_class_gets_in_meanwhile(taught, monkeypatch):
+    monkeypatch.setattr("pvsim.app.room.gate.WRONG_AT_ONCE", 20)
+    wrong = [f"AA{one}{two}A" for one in ALPHABET[:8] for two in ALPHABET]
+    wrong = [code for code in wrong if code != taught.get("code")]
+
+    async def lesson(join):
+        assert (await (await join()).hear("room"))["open"]  # somebody of the class is in
+        begin = time.monotonic()
+        loop, urls = asyncio.get_running_loop(), [f"{taught.url}join/{code}" for code in wrong]
+        trying = asyncio.gather(*(loop.run_in_executor(strangers, ask, url) for url in urls))
+        for number in range(1, 6):
+            assert (await (await join(number)).hear("room"))["open"]
+        statuses = await trying
+        return statuses, time.monotonic() - begin
+
+    with ThreadPoolExecutor(30) as strangers:
+        statuses, seconds = meet(taught, lesson)
+    looked_up = statuses.count(200)
+    assert set(statuses) == {200, 429}
+    assert looked_up <= 20 + (WRONG_1_s + MOST_WAITING / WAIT_s) * (seconds + WAIT_s)
+    assert taught.hub.gate.crowd(taught.get("code")).wrong == looked_up
+    text, _headers = read(f"{taught.url}join/{taught.get('code')}")
+    assert f'data-code="{taught.get("code")}"' in text
+
+
+async def end_of(socket):
+    """With which code the server ended a connection."""
+    while await socket.read_message() is not None:
+        pass
+    socket.close()
+    return socket.close_code
+
+
+def ask(url):
+    try:
+        with urllib.request.urlopen(url, timeout=PATIENCE_s) as answer:
+            return answer.status
+    except urllib.error.HTTPError as error:
+        with error:
+            assert error.headers["Refresh"]
+            assert "tries again by itself" in error.read().decode()
+            return error.code
+
+
+@pytest.mark.parametrize("kind", ["join", "notes"])
+def test_who_says_nothing_has_to_go(taught, monkeypatch, kind):
+    monkeypatch.setattr("pvsim.app.room.plain.HELLO_s", 0.1)
+
+    async def lesson(join):
+        address = f"{taught.url.replace('http', 'ws', 1)}{kind}/{taught.get('code')}/socket"
+        socket = await websocket_connect(address)
+        assert await end_of(socket) == 1008
+        phone = await join()  # who has said who it is may stay
+        await phone.hear("room")
+        await asyncio.sleep(0.5)
+        await asyncio.to_thread(taught.do, "ask", CHOICE)
+        await phone.hear_poll()
+
+    meet(taught, lesson)
+
+
 def test_a_page_of_another_site_gets_no_socket(taught):
     async def lesson(join):
         phone = await join(Origin=taught.url.rstrip("/"))
@@ -292,11 +406,9 @@ def test_an_unknown_code_leads_to_the_form_and_shows_nothing_unescaped(taught, c
 
     async def lesson(join):
         phone = await join(code=quote(code, safe="%"))
-        if code == "AAAAA":  # may be one
-            assert await phone.hear("room") == {"open": False, "poll": None}
-        else:
-            assert await phone.closed()
-            assert phone.socket.close_code == 1013
+        assert await phone.hear("room") == {"open": False, "poll": None}
+        assert await phone.closed()
+        assert phone.socket.close_code == 1008
 
     if "%2f" not in code:
         meet(taught, lesson)

@@ -4,6 +4,12 @@ const SIDE_PX = 42, HIGH_PX = 20, LOW_PX = 34 // borders of a figure, at the usu
 
 const token = (styles, name, fallback) => styles.getPropertyValue(name).trim() || fallback
 
+// A true minus sign and the decimal mark of the page. Bokeh would take this as text and evaluate it, which
+// the page's content security policy forbids.
+const tickText = (tick) => Number(tick.toPrecision(6)).toString().replace("-", "\u2212")
+  .replace(".", document.documentElement.dataset.decimal || ".")
+const tickTexts = (ticks) => ticks.map(tickText)
+
 // Bokeh draws on canvas, where style sheets do not reach: colours, type and borders are handed over.
 function restyle(figures, board, lowest, twin) {
   const styles = getComputedStyle(board)
@@ -23,6 +29,7 @@ function restyle(figures, board, lowest, twin) {
     }, quiet)
     const shown = [[model.below[0], twin ? !over : low], [model.left[0], !over], ...model.right.map((axis) => [axis, over])]
     for (const [axis, visible] of shown) {
+      axis.formatter.doFormat = tickTexts
       axis.setv({
         visible, major_label_text_color: twin && axis !== model.below[0] ? colour : ink, major_label_text_font: font.family,
         major_label_text_font_size: `${Math.round(12 * k)}px`, axis_line_color: axis === model.below[0] ? rule : null,

@@ -264,7 +264,8 @@ export function render({ model }) {
       el("h3", { class: "title", tabindex: "-1" }, words.join),
       el("p", { class: "join__address" }, page.room.address),
       el("p", { class: "join__code" }, page.room.code),
-      page.room.far ? el("p", { class: "wrong" }, page.room.far) : null))
+      page.room.far ? el("p", { class: "wrong" }, page.room.far) : null,
+      ...page.room.seen.map(text => el("p", { class: "wrong", "data-testid": "crowd" }, text))))
 
   const chart = page => !page.chart ? null : el("figure", { class: `answers ${page.small ? "answers--small" : ""}` },
     page.mode === "rehearsal" ? el("p", { class: "invented" }, words.invented) : null,

@@ -23,12 +23,12 @@ export function drawCircuit(layer, cell, words, room) {
     transform: `translate(${room.left + (room.width - width * scale) / 2} ${room.top + (room.height - height * scale) / 2}) scale(${scale})`,
   }, layer)
   const text = (x, y, value, name = "", anchor = "middle") => svg("text", { class: name, x, y, "text-anchor": anchor, text: value }, card)
-  const eats = cell.power < -0.02 ? " alert" : ""
+  const eats = cell.does === "eats" ? " alert" : ""
 
   text(LEFT - 56, 24, cell.title, "title", "start")
   text(LEFT - 56, 45, cell.light, "note", "start")
   text(out + 20, 24, amount(Math.abs(cell.power), "W"), `title${eats}`, "end")
-  text(out + 20, 45, cell.power < 0 ? words.eats : words.gives, `note${eats}`, "end")
+  text(out + 20, 45, words[cell.does], `note${eats}`, "end")
 
   const most = Math.max(0.05, ...branches.map((b) => Math.abs(b.current)), Math.abs(cell.current))
   const known = cell.condition === "good"

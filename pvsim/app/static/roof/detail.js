@@ -221,8 +221,11 @@ function drawBox(layer, rail, words) {
   } else svg("text", { class: "small faint start", x: box.x + 2, y: box.y - 9, text: words.box }, layer)
 }
 
+const HOT_C = 85 // HOT_K of pvsim/array/heat.py: from here on a temperature is known to tens alone
+
 /** The text of a value in a cell: short enough for a small cell. */
 export function valueText(quantity, value) {
+  if (quantity === "temperature" && value >= HOT_C) return `≈${Math.round(value / 10) * 10}`
   const size = Math.abs(value)
   if (quantity === "irradiance") return value.toFixed(0)
   let decimals

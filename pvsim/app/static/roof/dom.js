@@ -68,10 +68,16 @@ export function keysTo(element) {
   element?.scrollIntoView({ block: "nearest", inline: "nearest" })
 }
 
-/** The number somebody typed, decimal comma and unit sign understood; NaN when it is none. */
-export function typed(text) {
-  const plain = String(text).replace(/[%\u03a9\u00b0]\s*$/, "").trim().replace(MINUS, "-").replace(",", ".")
-  return /^[+-]?(\d+\.?\d*|\.\d+)$/.test(plain) ? Number(plain) : NaN
+const SPELT = {
+  "%": ["%", "percent", "per cent", "prozent"], "\u03a9": ["\u03c9", "\u2126", "ohm", "ohms"],
+  "\u00b0": ["\u00b0", "deg", "degree", "degrees", "grad"], m: ["m", "metre", "metres", "meter"],
+}
+
+/** The number somebody typed, with decimal point or comma, with or without the unit; NaN when it is none. */
+export function typed(text, unit = "") {
+  const plain = String(text).trim().replace(MINUS, "-").replace(",", ".").toLowerCase()
+  const [, number, tail] = /^([+-]?(?:\d+\.?\d*|\.\d+))\s*(.*)$/.exec(plain) ?? []
+  return number !== undefined && (!tail || SPELT[unit]?.includes(tail)) ? Number(number) : NaN
 }
 
 /** Fill the {holes} of a text. */

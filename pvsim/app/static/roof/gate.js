@@ -1,5 +1,6 @@
 // What the browser has to say: at most one unanswered message, the rest merged, the last word wins.
 
+const MOST_WISHES = 20 // in one message; the server takes no more, and what waits goes with the next
 const PATIENCE_MS = 8000 // a message lost with its connection must not silence the drawing for ever
 
 /** Add one wish to those waiting; painting, moving and looking around merge with their like. */
@@ -37,8 +38,7 @@ export function makeGate(post, clock = { set: (f, ms) => setTimeout(f, ms), clea
   const flush = () => {
     if (!open || waiting.length === 0) return
     open = false
-    const wishes = waiting
-    waiting = []
+    const wishes = waiting.splice(0, MOST_WISHES)
     sent += 1
     timer = clock.set(() => answered(sent), PATIENCE_MS)
     post({ number: sent, wishes })

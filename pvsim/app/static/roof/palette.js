@@ -139,7 +139,7 @@ function buildShade(palette, view) {
     value: now < 1 && !OFFERED.includes(now) ? plain(now * 100) : "", placeholder: "…",
   }, label)
   html("span", { text: "%" }, label)
-  commit(input, { least: 0, most: 100 }, palette, (value) => act.condition(`shade:${Math.round(value * 10) / 1000}`))
+  commit(input, { least: 0, most: 100, unit: "%" }, palette, (value) => act.condition(`shade:${Math.round(value * 10) / 1000}`))
   offer(html("div", { class: "choice" }, box), "shade:1", words.clear, now === 1, act)
 }
 
@@ -170,7 +170,7 @@ function buildBreak(palette, view) {
       value: plain((size === undefined ? known.size : Number(size)) * share),
     }, label)
     html("span", { text: share === 100 ? "%" : known.unit === "ohm" ? "Ω" : words.modules }, label)
-    commit(input, { least: known.least * share, most: known.most * share, whole: known.unit === "1" }, palette, (value) => {
+    commit(input, { least: known.least * share, most: known.most * share, whole: known.unit === "1", unit: share === 100 ? "%" : "Ω" }, palette, (value) => {
       palette.sizes[kind] = value / share
       act.condition(`${kind}:${value / share}`)
     })
@@ -217,7 +217,7 @@ function buildShadow(palette, view) {
     const unit = { angle: "°", through: "%" }[name] ?? "m"
     put(input, "aria-label", `${words.fields[name]}, ${unit}`)
     if (!["x", "y", "width"].includes(name)) html("span", { text: unit }, field)
-    commit(input, { least, most }, palette, (value) => act.shadowField(name, name === "through" ? value / 100 : value))
+    commit(input, { least, most, unit }, palette, (value) => act.shadowField(name, name === "through" ? value / 100 : value))
     palette.fields[name] = input
   }
   const remove = html("button", { type: "button", class: "button button--edge", "data-name": "remove", text: words.remove }, there)
@@ -236,10 +236,10 @@ function offer(group, condition, text, pressed, act) {
 }
 
 /** A number field that hands over what was typed when it is a number in range, and says why when it is not. */
-function commit(input, { least, most, whole = false }, { word, words }, done) {
+function commit(input, { least, most, unit = "", whole = false }, { word, words }, done) {
   const id = `wrong-${input.dataset.name}`
   input.addEventListener("change", () => {
-    const value = typed(input.value)
+    const value = typed(input.value, unit)
     const good = value >= least - 1e-9 && value <= most + 1e-9 && !(whole && value % 1)
     put(input, "aria-invalid", good ? null : "true")
     put(input, "aria-describedby", good ? null : id)

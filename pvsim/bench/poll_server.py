@@ -13,9 +13,10 @@ from typing import Any
 
 import panel as pn
 from bokeh.document import Document
-from panel.io.server import WSHandler
 from tornado.ioloop import IOLoop
 
+from pvsim.app.long_address import long_addresses
+from pvsim.app.mends import Door, guard
 from pvsim.app.room.classroom import Classroom
 from pvsim.app.room.hub import Hub
 from pvsim.app.room.phone import PhoneSocket
@@ -30,15 +31,6 @@ SHEET = {
     "kind": "number",
     "unit": "V",
 }
-
-
-class PromptSocket(WSHandler):
-    """A page's socket that sends at once, as those of pvsim's own server do."""
-
-    def open(self, *args: Any, **kwargs: Any) -> None:
-        """Let a page in."""
-        self.set_nodelay(True)
-        super().open(*args, **kwargs)  # type: ignore[no-untyped-call]
 
 
 def main() -> None:
@@ -64,15 +56,15 @@ def main() -> None:
             room.watch(draw)
             return board
 
+        routes = class_routes(hub)
         server = pn.io.server.get_server(
             {"/": lecturer},
             address="127.0.0.1",
             loop=IOLoop.current(),
-            extra_patterns=class_routes(hub),
+            extra_patterns=routes,
         )
-        for rule in server._tornado.wildcard_router.rules:
-            if rule.target is WSHandler:
-                rule.target = PromptSocket
+        own = tuple(handler for _path, handler, _more in routes)
+        guard(server, Door(), own=own, first=long_addresses(hub))
         kinds = {"phones": "PhoneSocket", "documents": "Document"}
         held = {"server": server, "born": born, "kinds": kinds}
         server._tornado.add_handlers(".*", [("/held", Held, held)])

@@ -102,6 +102,7 @@ class Record(param.Parameterized):
     lesson = param.String("", doc="The lesson that is open and its step, as the address carries them.")
 
     righted = param.Integer(0, doc="Rises when views are to let go of what was chosen in them alone.")
+    cue = param.Integer(-1, doc="The cue of the lecture that is shown, from 0; -1 while none is held.")
     lecture = param.Parameter(None, doc="The Lecture that is held or about to be, or None.")
 
     locked = param.Boolean(False, doc="Changes wait until a prediction is stored.")

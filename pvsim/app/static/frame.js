@@ -86,8 +86,38 @@ export function render({ model }) {
   model.on("msg:custom", message => {
     if (message.address === undefined) return
     const wanted = location.pathname + (message.address ? "?" + message.address : "")
-    if (wanted !== location.pathname + location.search) history.replaceState(null, "", wanted + location.hash)
+    if (wanted !== location.pathname + location.search) history.replaceState(history.state, "", wanted + location.hash)
   })
+
+  // What is shown makes the steps of the browser's history; what is done to the array does not, it has undo.
+  let here = model.shown, going = 0
+  const mark = () => history.replaceState({ ...history.state, pvsim: here }, "")
+  const arrived = () => { clearTimeout(going); going = 0 }
+  const step = () => {
+    if (model.shown === here) return
+    here = model.shown
+    if (going) mark()
+    else history.pushState({ pvsim: here }, "")
+  }
+  const went = event => {
+    const wanted = event.state?.pvsim
+    if (!wanted) return mark()          // a place within the page, which has an address of its own
+    if (wanted === here) return
+    going = setTimeout(arrived, SETTLED_MS)     // a server that is gone says nothing
+    here = wanted
+    model.send_msg({ do: "show", value: JSON.parse(wanted) })
+  }
+  mark()
+  model.on("shown", step)
+  model.on("msg:custom", message => {
+    if (!message.shown) return
+    // What cannot be shown any more, as when a lecture is held, leaves one where one is.
+    setTimeout(() => {
+      arrived()
+      if (model.shown !== here) step()
+    })
+  })
+  addEventListener("popstate", went)
 
   // The connection. After a gap the whole document comes anew, and with it this component; a server that
   // was started anew knows this page no more, so the page loads again and opens what its address carries.
@@ -126,6 +156,7 @@ export function render({ model }) {
   model.on("remove", () => {
     clearTimeout(timer)
     grown.disconnect()
+    removeEventListener("popstate", went)
     document.removeEventListener("keydown", key)
   })
   return nothing

@@ -32,6 +32,7 @@ ANSWERED = {
     "hungry-cell/the-worst-load": {"parts"},
     "two-tops/the-lower-top": {"parts"},
     "diode/own-heat": {"parts"},
+    "strong-feed-weak/switched-off": {"parts"},
 }
 
 

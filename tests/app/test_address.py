@@ -165,6 +165,8 @@ def test_the_frame_tells_once_where_a_large_array_is_kept(state: State) -> None:
     frame._act("unkept", None)
     assert "save it as a file" in state.notice
     again = State(read_demo("mountain-hut"))
+    assert FrameView(again)._act("bench", "format = 1") is None  # the tab keeps what was refused
+    again.tell("")
     assert FrameView(again)._act("bench", reply["bench"]) == reply
     assert again.scenario == state.scenario
     assert again.notice == ""

@@ -394,7 +394,7 @@ class State(Record):
             self.take_aside(scenario)
         else:
             what = _("{title} opened").format(title=_(scenario.title))
-            self.replace(scenario, what, fresh=True, at_once=True)  # the address that goes out next is its own
+            self.replace(scenario, what, fresh=True, at_once=True)  # the next address is its own
 
     def open_link(self, text: str, *, at_once: bool = False) -> None:
         """Open the scenario packed into an address; `at_once` for a lesson, which goes on with it."""

@@ -7,6 +7,7 @@ end. The page shows the class's code and the numbers given so far. `/held` tells
 from __future__ import annotations
 
 import asyncio
+import secrets
 import tempfile
 from pathlib import Path
 from typing import Any
@@ -62,6 +63,8 @@ def main() -> None:
             address="127.0.0.1",
             loop=IOLoop.current(),
             extra_patterns=routes,
+            secret_key=secrets.token_bytes(32),
+            sign_sessions=True,
         )
         own = tuple(handler for _path, handler, _more in routes)
         guard(server, Door(), own=own, first=long_addresses(hub))

@@ -173,9 +173,9 @@ def test_the_diodes_and_leads_are_a_grid_of_their_own(near: Drawing) -> None:
     names = [one.get_attribute("aria-label") for one in box.get_by_role("gridcell").all()]
     assert names == [
         "minus lead",
-        "bypass diode 1, blocks, 11.1\u202fV",
-        "bypass diode 2, blocks, 11.1\u202fV",
-        "bypass diode 3, blocks, 11.1\u202fV",
+        "bypass diode 1, blocks, 11.4\u202fV",
+        "bypass diode 2, blocks, 11.4\u202fV",
+        "bypass diode 3, blocks, 11.4\u202fV",
         "plus lead",
     ]
 
@@ -501,16 +501,16 @@ def test_pointing_at_a_diode_offers_its_faults_and_the_caution_comes_first(near:
     near.page.get_by_role("gridcell", name="bypass diode 2").click()
     near.answer()
     assert [one.kind for one in near.state.scenario.faults] == ["diode-open"]
-    open_one = near.page.get_by_role("gridcell", name=re.compile(r"bypass diode 2, open, 11\.1\sV"))
+    open_one = near.page.get_by_role("gridcell", name=re.compile(r"bypass diode 2, open, 11\.4\sV"))
     assert open_one.count() == 1
 
 
 @pytest.mark.parametrize(
     ("kind", "said"),
     [
-        ("diode-open", r"open, −5\.\d+ V"),
+        ("diode-open", r"open, −4\.\d+ V"),
         ("diode-short", r"short-circuited, conducts [\d.]+ A, 0 V"),
-        ("diode-reversed", r"reversed, blocks, −5\.\d+ V"),
+        ("diode-reversed", r"reversed, blocks, −4\.\d+ V"),
         ("diode-resistive", r"burnt contact, conducts [\d.]+ A, −\d\.\d+ V"),
     ],
 )

@@ -28,6 +28,35 @@ const openAtLesson = () => {
   setTimeout(leave, SETTLED_MS)
 }
 
+// Regions by keys: each with what its keys begin at.
+const REGIONS = [
+  [".bar", "button"],
+  ["#roof", "[role=gridcell][tabindex='0']"],
+  ["#curves", "[role=radio][aria-checked=true]"],
+  ["#lesson", ".step", ".title"],
+]
+const within = (node, wanted) => {
+  const found = node.querySelector(wanted)
+  if (found) return found
+  for (const one of node.querySelectorAll("*")) {
+    const inner = one.shadowRoot && within(one.shadowRoot, wanted)
+    if (inner && inner.checkVisibility()) return inner
+  }
+  return null
+}
+const enter = ([region, ...wanted]) => {
+  const node = document.querySelector(region)
+  const target = wanted.map(one => within(node, one)).find(Boolean) || node
+  node.scrollIntoView({ block: "nearest" })
+  target.focus({ preventScroll: true })
+}
+const onward = back => {
+  const at = REGIONS.findIndex(([region]) => document.activeElement?.closest(region))
+  const next = REGIONS[at < 0 ? (back ? REGIONS.length - 1 : 1) : at + (back ? -1 : 1)]
+  if (next) enter(next)
+  return Boolean(next)    // beyond the last the browser's own panes come
+}
+
 export function render({ model }) {
   const root = document.documentElement
   const nothing = document.createElement("span")
@@ -74,6 +103,26 @@ export function render({ model }) {
     else if (/^[1-5]$/.test(name)) take("level", Number(name))
   }
   document.addEventListener("keydown", key)
+  const regions = event => {    // heard before any field keeps it to itself
+    if (event.key === "F6" && !event.ctrlKey && !event.altKey && !event.metaKey && onward(event.shiftKey)) event.preventDefault()
+  }
+  document.addEventListener("keydown", regions, true)
+  const skips = [...document.querySelectorAll(".skip")]
+  const skip = event => {
+    const region = REGIONS.find(([one]) => one === event.currentTarget.getAttribute("href"))
+    if (region) { event.preventDefault(); enter(region) }
+  }
+  for (const one of skips) one.addEventListener("click", skip)
+
+  // The page's title: what is being read, and on which array.
+  let reading = ""
+  const titled = event => {
+    if (event) reading = event.detail
+    document.title = [reading, model.title, "pvsim"].filter(Boolean).join(" · ")
+  }
+  document.addEventListener("pvsim:titled", titled)
+  model.on("title", () => titled())
+  titled()
 
   // The address, once things have been still for a moment: browsers limit how often it may change.
   let timer = 0
@@ -158,6 +207,9 @@ export function render({ model }) {
     grown.disconnect()
     removeEventListener("popstate", went)
     document.removeEventListener("keydown", key)
+    document.removeEventListener("keydown", regions, true)
+    document.removeEventListener("pvsim:titled", titled)
+    for (const one of skips) one.removeEventListener("click", skip)
   })
   return nothing
 }

@@ -29,6 +29,7 @@ class Frame(Component):
     shown = param.String(doc="What is shown, as JSON: a step of the browser's history; see shown_of.")
     session = param.String(doc="Of this page alone: tells the browser of a server started anew.")
     words = param.Dict(default={})
+    title = param.String(doc="What the array on the bench is called.")
     hides = param.String(doc="Regions that are covered until a prediction is given, apart by spaces.")
 
     _esm = script("mends.js", "frame.js")
@@ -59,6 +60,8 @@ class FrameView:
         }
         self.root = Frame(self._act, looks=self._looks(), words=words, session=uuid4().hex, width=0, height=0)
         state.param.watch(self._dress, ["theme", "large", "keys"])
+        self._name()
+        state.param.watch(self._name, ["scenario"])
         self._tell_shown()
         state.param.watch(self._tell_shown, list(SHOWN))
         self._cover()
@@ -72,6 +75,9 @@ class FrameView:
 
     def _dress(self, *_events: object) -> None:
         self.root.looks = self._looks()
+
+    def _name(self, *_events: object) -> None:
+        self.root.title = _(self._state.scenario.title)
 
     def _cover(self, *_events: object) -> None:
         self.root.hides = " ".join(one for one in self._state.kept_back if one in COVERED)

@@ -56,21 +56,31 @@ def open_address(state: State, query: Mapping[str, Sequence[bytes]]) -> None:
     """
     values = {key: query[key][-1].decode("utf-8", "replace") for key in KEYS if query.get(key)}
     if OWN in values:
-        state.open_link(values[OWN])  # the lesson puts its own array on the bench again, and looks at it
+        # The lesson puts its own array on the bench again, and looks at it.
+        state.open_link(values[OWN], at_once=True)
     else:
         _open_bench(state, values)
-    if values.get(VIEW) in CURVE_VIEWS:
-        state.set_view(values[VIEW])
-    if values.get(UNFOLDED) == "1":
-        state.unfold()
+    state.when_there(lambda: _look(state, values))
     if LESSON in values:
         state.lesson = values[LESSON][:80]
     state.language = asked_language(query)
 
 
+def _look(state: State, values: Mapping[str, str]) -> None:
+    """What an address says of how the bench is looked at."""
+    if values.get(VIEW) in CURVE_VIEWS:
+        state.set_view(values[VIEW])
+    if values.get(UNFOLDED) == "1":
+        state.unfold()
+
+
 def _open_bench(state: State, values: Mapping[str, str]) -> None:
     if values.get(SCENARIO):
-        state.open_link(values[SCENARIO])
+        state.open_link(values[SCENARIO], at_once=LESSON in values)
+    state.when_there(lambda: _compare(state, values))
+
+
+def _compare(state: State, values: Mapping[str, str]) -> None:
     if not state.notice and values.get(LEVEL) in LEVELS:
         state.set_level(values[LEVEL])
     if not state.notice:

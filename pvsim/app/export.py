@@ -11,7 +11,7 @@ from pvsim.app.places import nearest_place, place_at
 from pvsim.app.state import State
 from pvsim.app.words import _, speaking
 from pvsim.array.place import describe_place
-from pvsim.array.solve import level_curve
+from pvsim.array.solve import part_curve
 from pvsim.files.curve import curve_of
 from pvsim.files.curve_file import write_curve
 from pvsim.files.drawing import Drawing
@@ -48,7 +48,7 @@ def export_csv(state: State) -> dict[str, Any]:
     place = state.view_place()
     with speaking("en"):
         label = describe_place(place)
-        text = write_curve(level_curve(state.scenario, place), title=state.scenario.title, label=label)
+        text = write_curve(part_curve(state.solution, place), title=state.scenario.title, label=label)
     return {"file": f"{file_stem(state)}-{state.level}.csv", "mime": "text/csv", "text": text}
 
 
@@ -67,8 +67,9 @@ def export_png(state: State) -> dict[str, Any]:
 def figure_of(state: State) -> Drawing:
     """The figure of the part shown, in the colours of the page."""
     place = state.view_place()
-    curves = [curve_of(level_curve(state.scenario, place), describe_place(place))]
-    if state.before_scenario is not None:
-        earlier = place_at(state.before_scenario, nearest_place(state.before_scenario, place), state.level)
-        curves.append(curve_of(level_curve(state.before_scenario, earlier), _("before"), before=True))
+    curves = [curve_of(part_curve(state.solution, place), describe_place(place))]
+    if state.before is not None:
+        scenario = state.before.scenario
+        earlier = place_at(scenario, nearest_place(scenario, place), state.level)
+        curves.append(curve_of(part_curve(state.before, earlier), _("before"), before=True))
     return draw_curves(curves, title=state.scenario.title, theme=state.theme)

@@ -27,6 +27,7 @@ def page_keys() -> list[tuple[str, str, str]]:
     return [
         ("Ctrl+Z", "undo", _("Undo")),
         ("Ctrl+Shift+Z", "redo", _("Redo; Ctrl+Y too")),
+        ("F6", "region", _("To the next region: bar, roof, curves, text; with Shift to the one before")),
         ("K", "keep", _("Keep the present curves to compare with, or let them go")),
         ("1 – 5", "level", _("Show the array, string, module, substring, cell")),
         ("T", "theme", _("Light or dark")),

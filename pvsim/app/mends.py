@@ -194,8 +194,8 @@ class PageSocket(WSHandler):
 
     _seat = ""
     _refusals = 0
+    _shut = False  # by either side; what still arrives is not looked at
     _token: Any  # set by select_subprotocol; Panel and Bokeh say of these that they are None
-    handler: Any
     receiver: Any
     application: Any
 
@@ -224,6 +224,7 @@ class PageSocket(WSHandler):
             self.close(1013, "full")
             return
         self._seat = address
+        self._letters = Letters()
         self._bucket, self._pulls = Bucket(AT_ONCE, RATE_1_s), Bucket(PULLS_AT_ONCE, PULLS_1_s)
         if not self._is_valid(self._token):
             self._token = self._new_token()
@@ -258,14 +259,19 @@ class PageSocket(WSHandler):
             self.close(1013, "full")
             return
         await super()._async_open(token)
-        if self.connection is not None:
-            self.handler = Letters()
+        if self.connection is None:
+            return
+        if self._shut:  # the page went while its session was made
+            self.application.client_lost(self.connection)
+        else:
             door.connected.add(self.connection.session)
 
     async def on_message(self, fragment: str | bytes) -> None:
         """Take a part of a message; do what it says when it is whole and within bounds."""
+        if self._shut:
+            return
         if self.connection is None:  # a page waits for the server's greeting
-            self.close(1002, "too early")
+            self._end(1002, "too early")
             return
         try:
             if not isinstance(fragment, str):
@@ -273,7 +279,7 @@ class PageSocket(WSHandler):
             message = await self.receiver.consume(fragment)
         except Exception as error:  # what is left of it cannot be read either
             self._refuse(error)
-            self.close(1008, "refused")
+            self._end(1008, "refused")
             return
         if message is None:
             return
@@ -287,11 +293,11 @@ class PageSocket(WSHandler):
             self._refuse(error)
             header = message.header if isinstance(message.header, dict) else {}
             if self._refusals > PATIENCE or not isinstance(header.get("msgid"), str):
-                self.close(1008, "refused")
+                self._end(1008, "refused")
             else:
                 await self.send_message(self.connection.error(message, "refused"))
             return
-        work = await self.handler.handle(message, self.connection)
+        work = await self._letters.handle(message, self.connection)
         if work is not None:
             await self.send_message(work)
 
@@ -308,8 +314,13 @@ class PageSocket(WSHandler):
             reason = str(error) if isinstance(error, Refused) else type(error).__name__
             _log.warning("A message from %s was refused: %s", self.request.remote_ip, short(reason, 200))
 
+    def _end(self, code: int, reason: str) -> None:
+        self._shut = True
+        self.close(code, reason)
+
     def on_close(self) -> None:
         """The page is gone."""
+        self._shut = True
         if self._seat:
             self.settings[DOOR].seats.leave(self._seat)
             self._seat = ""

@@ -9,6 +9,7 @@ from typing import Any
 import panel as pn
 
 from pvsim.app.address import open_address
+from pvsim.app.errand import Errand
 from pvsim.app.language import session_language
 from pvsim.app.look import fingerprint
 from pvsim.app.mends import MendedTemplate, settle
@@ -72,6 +73,8 @@ def _create(scenario: Scenario, hub: Hub | None, course: OpenCourse | None) -> p
     state = State(scenario)
     state.classroom = Classroom(hub, pn.state.curdoc) if hub else None
     if pn.state.curdoc is not None:
+        state.errand = errand = Errand(pn.state.curdoc)
+        pn.state.curdoc.on_session_destroyed(lambda _context: errand.give_up())
         settle(pn.state.curdoc)
     open_address(state, pn.state.session_args or {})
     page = MendedTemplate(_template())

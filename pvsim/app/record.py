@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections import OrderedDict
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import Any
 
 import param
@@ -13,13 +13,12 @@ from panel.io import hold
 from pvsim.app import history as past
 from pvsim.app.places import nearest_place
 from pvsim.app.room.classroom import Classroom
+from pvsim.app.solved import KEPT_SOLUTIONS, Solved, opened
 from pvsim.app.spoken import result_sentence, sentence_start
 from pvsim.app.words import _, mark
 from pvsim.array.place import Place, level_of
-from pvsim.array.release import solve_or_release
 from pvsim.array.result import ArraySolution
 from pvsim.array.scenario import Scenario, check_place
-from pvsim.array.solve import solve_array
 from pvsim.errors import PvsimError
 
 __all__ = ["CURVE_VIEWS", "KEPT_SOLUTIONS", "LEVELS", "QUANTITIES", "Record", "first_view"]
@@ -33,7 +32,6 @@ _LOCKED = mark("First write down what you expect; the array is locked until then
 OWN_VIEW = (
     "focus", "level", "quantity", "view", "unfolded", "condition", "comparison", "before", "before_scenario",
 )  # fmt: skip
-KEPT_SOLUTIONS = 6  # so that undo and redo by a few steps need no solve
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,7 +43,18 @@ class Aside:
     view: Mapping[str, Any]
 
 
-class Record(param.Parameterized):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wish:
+    """What a change has led to, before it is solved."""
+
+    scenario: Scenario
+    what: str
+    amends: bool  # the step that its stroke has made already
+    begins: bool  # an array that is not compared with the one before
+    stroke: int
+
+
+class Record(Solved):
     """The parameters of a session, its history, and the one way from a scenario to the next.
 
     Parameters
@@ -102,6 +111,7 @@ class Record(param.Parameterized):
     lesson = param.String("", doc="The lesson that is open and its step, as the address carries them.")
 
     righted = param.Integer(0, doc="Rises when views are to let go of what was chosen in them alone.")
+    cue = param.Integer(-1, doc="The cue of the lecture that is shown, from 0; -1 while none is held.")
     lecture = param.Parameter(None, doc="The Lecture that is held or about to be, or None.")
 
     locked = param.Boolean(False, doc="Changes wait until a prediction is stored.")
@@ -112,13 +122,15 @@ class Record(param.Parameterized):
     can_redo = param.Boolean(False, doc="Whether a step is left to redo.")
 
     def __init__(self, scenario: Scenario, **params: Any) -> None:
-        self._solutions: OrderedDict[Scenario, ArraySolution] = OrderedDict()
+        self._wish: Wish | None = None  # what is being worked out
+        self._stroke = 0
         self._in_stroke = False
         self._stroke_changed = False
         self._stroke_places: dict[Place, None] = {}
-        solution, released = self._settle(scenario)
+        solution, released = opened(scenario)
         values = {"scenario": solution.scenario, "solution": solution, "notice": released}
         super().__init__(**values | first_view(scenario) | params)
+        self._keep(solution)
         self._history, self._origin = past.start(solution.scenario), solution.scenario
         self._aside: Aside | None = None
         self.said = result_sentence("", None, solution)
@@ -128,6 +140,7 @@ class Record(param.Parameterized):
     def begin_stroke(self) -> None:
         """From here all changes count as one step, until end_stroke."""
         self._in_stroke, self._stroke_changed = True, False
+        self._stroke += 1
         self._stroke_places.clear()
 
     def end_stroke(self) -> None:
@@ -165,6 +178,7 @@ class Record(param.Parameterized):
 
         Undo goes back to what lies aside from there on, and `give_back` brings it back as it was.
         """
+        self._let_go()
         try:
             solution, released = self._settle(scenario)
         except PvsimError as error:
@@ -186,6 +200,7 @@ class Record(param.Parameterized):
         aside, lent = self._aside, self._history.current.lent
         if aside is None:
             return
+        self._let_go()
         self.end_stroke()
         self._history = aside.history if lent else past.own(self._history)  # undo had come back to it already
         self._origin, self._aside = aside.origin, None
@@ -211,22 +226,17 @@ class Record(param.Parameterized):
         """Show a notice."""
         self.notice = notice
 
-    def _solve(self, scenario: Scenario) -> ArraySolution:
-        known = scenario in self._solutions
-        return self._keep(self._solutions.pop(scenario) if known else solve_array(scenario))
+    def _private(self) -> tuple[Any, ...]:
+        return self._history, self._origin, self._aside, self._in_stroke, self._stroke_changed
 
-    def _settle(self, scenario: Scenario) -> tuple[ArraySolution, str]:
-        """The solution, where a break has let go of a held current the one at the MPP; and what to say."""
-        if scenario in self._solutions:
-            return self._solve(scenario), ""
-        solution, released = solve_or_release(scenario)
-        return self._keep(solution), released
+    def _go_back(self, before: tuple[Any, ...]) -> None:
+        self._history, self._origin, self._aside, self._in_stroke, self._stroke_changed = before
 
-    def _keep(self, solution: ArraySolution) -> ArraySolution:
-        self._solutions[solution.scenario] = solution
-        while len(self._solutions) > KEPT_SOLUTIONS:
-            self._solutions.popitem(last=False)
-        return solution
+    def _tell_computing(self, computing: bool) -> None:
+        if not computing:
+            self._wish = None
+        # What is being worked out can be undone, which lets go of it.
+        self._update(computing=computing, can_undo=computing or self._history.can_go_back)
 
     def _last(self) -> dict[str, Any]:
         """What `before` is when the last change is compared: moving the operating point keeps it."""
@@ -253,10 +263,30 @@ class Record(param.Parameterized):
             return
         if not stroke:
             self.end_stroke()
+        # What is still being worked out is changed further, and only the last is shown.
+        waiting = self._wish
+        if self.computing and waiting is None:
+            self.tell(_("Another array is still being worked out. Wait for it, or undo it."))
+            return
+        now = self.scenario if waiting is None else waiting.scenario
+        amends = self._in_stroke and self._stroke_changed if waiting is None else waiting.amends
+        begins = begins or (waiting is not None and waiting.begins)
         try:
             for place in places:
-                check_place(self.scenario, place)
-            scenario, released = changed(self.scenario), ""
+                check_place(now, place)
+            scenario = changed(now)
+        except PvsimError as error:
+            self._refuse(error)
+            return
+        self._wish = Wish(scenario=scenario, what=what, amends=amends, begins=begins, stroke=self._stroke)
+        self._carry_out(partial(self._bring, self._wish))
+        if not self.computing:
+            self._wish = None
+
+    def _bring(self, wish: Wish) -> None:
+        """Solve what was wished; where that went well let the page see it."""
+        scenario, released, what = wish.scenario, "", wish.what
+        try:
             if scenario.operation == self.scenario.operation:
                 solution, released = self._settle(scenario)
                 scenario = solution.scenario
@@ -268,17 +298,20 @@ class Record(param.Parameterized):
         if scenario == self.scenario:
             self._update(notice=_("Nothing changes: it is like that already.") if not self._in_stroke else "")
             return
-        if self._in_stroke and self._stroke_changed:
+        if wish.amends:
             self._history = past.amend(self._history, scenario, what)
         else:
-            self._history = past.add(self._history, scenario, what, begins=begins)
-        self._stroke_changed = True
+            self._history = past.add(self._history, scenario, what, begins=wish.begins)
+        self._stroke_changed = wish.stroke == self._stroke
         previous = None if self._history.current.begins else self._history.previous
         before = self._solve(previous.scenario) if previous else None
         self._publish(scenario, solution, said=result_sentence(what, before, solution), notice=released)
 
     def _travel(self, move: Callable[[past.History], past.History], what: str) -> None:
         self.end_stroke()
+        self._carry_out(partial(self._move, move, what))
+
+    def _move(self, move: Callable[[past.History], past.History], what: str) -> None:
         left, self._history = self._history.index, move(self._history)
         step = self._history.current
         later = self._history.steps[max(left, self._history.index)]

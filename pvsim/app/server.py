@@ -22,6 +22,7 @@ from pvsim.app.open_course import OpenCourse
 from pvsim.app.page import ASSETS, create_page
 from pvsim.app.room.hub import Hub
 from pvsim.app.room.routes import class_routes
+from pvsim.app.solved import opened
 from pvsim.array.scenario import Scenario
 
 __all__ = ["collect_seldom", "create_server"]
@@ -83,6 +84,7 @@ def create_server(
     # Panel asks components for attributes they lack; the search for names alike took 1 ms a change.
     bokeh_settings.perform_error_diagnostics = False
 
+    opened(scenario)  # before anybody waits for a page
     hub = hub or Hub()
     found = local_addresses() if network else ()
     door = Door(names=own_names(found, names), embedders=tuple(embedders), language=language)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from functools import partial
 from typing import Any, cast
 
 from pvsim.app import history as past
@@ -228,12 +229,17 @@ class State(Record):
 
     def undo(self) -> None:
         """Go one step back."""
-        if not self.locked_now() and self._history.can_go_back:
+        if self.locked_now():
+            return
+        if self._let_go():
+            self._update(said=_("What was being worked out is let go."))
+        elif self._history.can_go_back:
             self._travel(past.back, _("undone ({what})").format(what=self._history.current.what))
 
     def redo(self) -> None:
         """Go one step forward again."""
         if not self.locked_now() and self._history.can_go_forward:
+            self._let_go()
             self._travel(past.forward, "")
 
     def reset(self) -> None:
@@ -249,17 +255,22 @@ class State(Record):
 
     def compare_with(self, scenario: Scenario) -> None:
         """Compare all further changes with another scenario, as an address carries it."""
-        try:
-            before, _released = self._settle(scenario)
-        except PvsimError as error:
-            self._refuse(error)
-            return
-        self._update(comparison="kept", before=before, before_scenario=before.scenario)
+
+        def compare() -> None:
+            try:
+                before, _released = self._settle(scenario)
+            except PvsimError as error:
+                self._refuse(error)
+                return
+            self._update(comparison="kept", before=before, before_scenario=before.scenario)
+
+        self.when_there(partial(self._carry_out, compare))
 
     def drop_before(self) -> None:
         """Compare with the state before the last change again."""
-        self._update(
-            comparison="last", said=_("Compared with the state before the last change."), **self._last()
+        said = _("Compared with the state before the last change.")
+        self.when_there(
+            partial(self._carry_out, lambda: self._update(comparison="last", said=said, **self._last()))
         )
 
     def compare_nothing(self) -> None:
@@ -319,7 +330,9 @@ class State(Record):
 
     # Whole scenarios
 
-    def replace(self, scenario: Scenario, what: str = "", *, fresh: bool = False) -> None:
+    def replace(
+        self, scenario: Scenario, what: str = "", *, fresh: bool = False, at_once: bool = False
+    ) -> None:
         """Put another scenario in place, also while changes are locked.
 
         Parameters
@@ -330,7 +343,17 @@ class State(Record):
             The words for it, for undo and for the sentence said.
         fresh : bool
             Begin a new history here, with this scenario as the one reset goes back to.
+        at_once : bool
+            Not beside the event loop, however long it takes; so it always is where it is not fresh.
         """
+        self._let_go()
+        put = partial(self._put, scenario, what, fresh=fresh)
+        if fresh and not at_once:
+            self._carry_out(put)
+        else:  # a lesson goes on with it
+            put()
+
+    def _put(self, scenario: Scenario, what: str, *, fresh: bool) -> None:
         try:
             solution, released = self._settle(scenario)
         except PvsimError as error:
@@ -367,9 +390,9 @@ class State(Record):
 
         self._open(read)
 
-    def open_link(self, text: str) -> None:
-        """Open the scenario packed into an address."""
-        self._open(lambda: unpack(text))
+    def open_link(self, text: str, *, at_once: bool = False) -> None:
+        """Open the scenario packed into an address; `at_once` for a lesson, which goes on with it."""
+        self._open(lambda: unpack(text), at_once=at_once)
 
     def choose_demo(self, name: str) -> None:
         """Open one of the scenarios that come with pvsim."""
@@ -398,7 +421,7 @@ class State(Record):
         view = replace(self.scenario.first_view, focus=self.focus, quantity=cast(Quantity, self.quantity))
         return replace(self.scenario, first_view=view)
 
-    def _open(self, read: Callable[[], Scenario]) -> None:
+    def _open(self, read: Callable[[], Scenario], *, at_once: bool = False) -> None:
         if self.locked_now():
             return
         try:
@@ -406,7 +429,8 @@ class State(Record):
         except PvsimError as error:
             self._refuse(error)
             return
-        self.replace(scenario, _("{title} opened").format(title=_(scenario.title)), fresh=True)
+        what = _("{title} opened").format(title=_(scenario.title))
+        self.replace(scenario, what, fresh=True, at_once=at_once)
 
     def _choose(self, name: str, value: str, known: Sequence[str]) -> None:
         if value not in known:

@@ -95,15 +95,19 @@ def _transmission(shadow: Shadow, diffuse: float) -> float:
 def _shadow_share(scenario: Scenario, roof: Roof, diffuse: float, rear: bool) -> Floats:
     out = np.ones(int(roof.index.cell_start[-1]))
     layers: dict[float, list[Floats]] = {}
+    around: list[Floats] = []
     for shadow in scenario.light.shadows:
-        if (shadow.kind in REAR_KINDS) == rear:
-            through = _transmission(shadow, diffuse)
-            if through < 1.0:
-                layers.setdefault(through, []).extend(shadow_outlines(scenario, shadow))
-    polygons = [outline for outlines in layers.values() for outline in outlines]
-    if not polygons:
+        budget.check()
+        through = _transmission(shadow, diffuse)
+        if (shadow.kind in REAR_KINDS) == rear and through < 1.0:
+            outlines = shadow_outlines(scenario, shadow)
+            if outlines:  # all of one shape
+                corners = np.array(outlines)
+                around.append(np.concatenate((corners.min(axis=1), corners.max(axis=1)), axis=1))
+                layers.setdefault(through, []).extend(outlines)
+    if not around:
         return out
-    boxes = np.array([(*outline.min(axis=0), *outline.max(axis=0)) for outline in polygons])
+    boxes = np.concatenate(around)
     modules = _touching(roof.rectangle, boxes)
     if len(modules) == 0:
         return out

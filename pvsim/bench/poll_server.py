@@ -7,6 +7,7 @@ end. The page shows the class's code and the numbers given so far. `/held` tells
 from __future__ import annotations
 
 import asyncio
+import secrets
 import tempfile
 from pathlib import Path
 from typing import Any
@@ -15,12 +16,13 @@ import panel as pn
 from bokeh.document import Document
 from tornado.ioloop import IOLoop
 
+from pvsim.app.long_address import long_addresses
+from pvsim.app.mends import Door, guard
 from pvsim.app.room.classroom import Classroom
 from pvsim.app.room.hub import Hub
 from pvsim.app.room.phone import PhoneSocket
 from pvsim.app.room.routes import class_routes
 from pvsim.app.server import collect_seldom
-from pvsim.app.wire import mend_wire
 from pvsim.bench.class_server import Held, count_births
 
 SHEET = {
@@ -36,7 +38,6 @@ def main() -> None:
     """Serve until the process is ended."""
     asyncio.set_event_loop(asyncio.new_event_loop())
     born = count_births(PhoneSocket, Document)
-    mend_wire()
     with tempfile.TemporaryDirectory() as folder:
         hub = Hub(f"sqlite:///{Path(folder) / 'classes.sqlite'}")
 
@@ -56,12 +57,17 @@ def main() -> None:
             room.watch(draw)
             return board
 
+        routes = class_routes(hub)
         server = pn.io.server.get_server(
             {"/": lecturer},
             address="127.0.0.1",
             loop=IOLoop.current(),
-            extra_patterns=class_routes(hub),
+            extra_patterns=routes,
+            secret_key=secrets.token_bytes(32),
+            sign_sessions=True,
         )
+        own = tuple(handler for _path, handler, _more in routes)
+        guard(server, Door(), own=own, first=long_addresses(hub))
         kinds = {"phones": "PhoneSocket", "documents": "Document"}
         held = {"server": server, "born": born, "kinds": kinds}
         server._tornado.add_handlers(".*", [("/held", Held, held)])

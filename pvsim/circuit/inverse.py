@@ -47,15 +47,16 @@ _tables: dict[Junction, Inverse] = {}
 
 def inverse_tables(junctions: list[Junction]) -> Inverse:
     """The tables of some junctions, each built once."""
-    missing = [junction for junction in junctions if junction not in _tables]
+    # Looked up once: another thread may clear what is kept at any time.
+    known = {junction: _tables.get(junction) for junction in junctions}
+    missing = [junction for junction, table in known.items() if table is None]
     if missing:
         if len(_tables) + len(missing) > _TABLES_KEPT:
             _tables.clear()
-            missing = junctions
         built = _build_tables(np.array(missing, dtype=float))
         for k, junction in enumerate(missing):
-            _tables[junction] = Inverse(*(part[k : k + 1] for part in built))
-    rows = [_tables[junction] for junction in junctions]
+            known[junction] = _tables[junction] = Inverse(*(part[k : k + 1] for part in built))
+    rows = [table for junction in junctions if (table := known[junction]) is not None]
     return rows[0] if len(rows) == 1 else Inverse(*(np.concatenate(part) for part in zip(*rows, strict=True)))
 
 

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections import OrderedDict
-
 import numpy as np
 
 from pvsim.circuit.cell import Cell
 from pvsim.circuit.checks import check_curve, one_condition
 from pvsim.circuit.diode import Diode
+from pvsim.circuit.latest import Latest
 from pvsim.circuit.mesh import Mesh
 from pvsim.circuit.network import ELEMENTS, Element, Parallel, Resistor, Series, Turned
 from pvsim.circuit.part import Plan, current_register
@@ -25,11 +24,9 @@ _DARK_CURRENT_A = 0.1  # scale of the axes where no light falls
 _MOST_TIMES_REACH = 4.0
 _BESIDE = (-2e-3, -5e-5, 5e-5, 2e-3)  # of a maximum's voltage: points that hold it between them
 
-_solvers: OrderedDict[tuple[int, int], TreeSolver] = OrderedDict()
-_characteristics: OrderedDict[tuple[object, ...], Characteristic] = OrderedDict()
-_trails: OrderedDict[tuple[int, int], Trail] = OrderedDict()  # large: only the last few
-_TRAILS_KEPT = 4
-_SOLVERS_KEPT, _CHARACTERISTICS_KEPT = 24, 256
+_solvers: Latest[TreeSolver] = Latest(24)
+_characteristics: Latest[Characteristic] = Latest(256)
+_trails: Latest[Trail] = Latest(4)  # large: only the last few
 
 
 def leaves(circuit: Element | Mesh) -> tuple[Cell | Diode | Resistor, ...]:
@@ -88,10 +85,9 @@ def solve(
     full_key = (*key, points, window)
     known = _characteristics.get(full_key)
     if known is not None:
-        _characteristics.move_to_end(full_key)
         return known
     made = _characteristic(circuit, solver, key, points, window)
-    _keep(_characteristics, full_key, made, _CHARACTERISTICS_KEPT)
+    _characteristics.keep(full_key, made)
     return made
 
 
@@ -176,16 +172,8 @@ def _solver(circuit: Element | Mesh) -> tuple[TreeSolver, tuple[int, int]]:
         solver = _solvers.get(key)
         if solver is None:
             solver = TreeSolver(Plan(register, key[1]))
-            _keep(_solvers, key, solver, _SOLVERS_KEPT)
-        else:
-            _solvers.move_to_end(key)
+            _solvers.keep(key, solver)
     return solver, key
-
-
-def _keep(store: OrderedDict, key: object, value: object, most: int) -> None:  # type: ignore[type-arg]
-    store[key] = value
-    while len(store) > most:
-        store.popitem(last=False)
 
 
 def _root_table(solver: TreeSolver) -> Table:
@@ -239,7 +227,7 @@ def _characteristic(
     I[-1] = 0.0
     states = solver.solve(a, b, c, solver.start(V, I), currents=False)
     trail = Trail(states)
-    _keep(_trails, key, trail, _TRAILS_KEPT)
+    _trails.keep(key, trail)
     V, I, slope = states.voltage_V, states.current_A, -1.0 / states.slope_ohm
     mpps, more = _maxima(solver, states, trail)
     best = greatest(mpps)

@@ -24,6 +24,10 @@ CAUTIONS: dict[str, str] = {
     "height": mark(
         "Work on a roof is work at height: two persons, qualified, secured, local rules first."
     ),
+    "fuse": mark(
+        "Which fuse a string needs is worked out by a licensed person, by the local code. "
+        "A fuse holder is no switch: never open it under current."
+    ),
     "heat": mark(
         "A shaded cell under current can be hot enough to burn skin. "
         "Do not touch it; look at it with an infrared camera."

@@ -32,7 +32,7 @@ _DRAWN: dict[str, Quantity] = {
     "temperature_C": "temperature",
     "steady_temperature_C": "temperature",
 }
-_OTHERS = ("current_A", "conducting")
+_OTHERS = ("current_A", "conducting", "rise_to_case_K", "rise_to_air_K")
 _BUTTONS = {
     "irradiance": mark("Light"),
     "voltage": mark("Voltage"),

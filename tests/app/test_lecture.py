@@ -241,10 +241,10 @@ def hold_at(hand: Hand, page: Any, kind: str, name: str, value: str) -> None:
     ways = page.get_by_role("dialog", name="Operation").get_by_role("radio")
     if isinstance(hand, Keys):
         hand.reach(ways.filter(has_text="MPP"))
-        for _ in range(ways.count()):
+        kinds = ways.all_text_contents()
+        for k in range(kinds.index("MPP") + 1, kinds.index(kind) + 1):
             page.keyboard.press("ArrowRight")
-            if ways.filter(has_text=kind).get_attribute("aria-checked") == "true":
-                break
+            ways.nth(k).and_(page.locator("[aria-checked='true']")).wait_for()
     else:
         hand.press(ways.filter(has_text=kind))
     field = page.get_by_role("textbox", name=name, exact=True)

@@ -109,6 +109,22 @@ def test_a_page_that_was_let_go_of_is_made_anew_when_it_connects_after_all(small
     run_async(come())
 
 
+def test_who_opens_a_socket_and_goes_at_once_leaves_no_connection_behind(small):
+    async def dash() -> None:
+        for _ in range(4):
+            socket = await websocket_connect(
+                HTTPRequest(small.url.replace("http", "ws", 1) + "ws", request_timeout=60),
+                subprotocols=["bokeh", "unknown.token"],
+            )
+            await leave(socket)
+
+    run_async(dash())
+    small.wait_sessions(5)
+    while any(one.connection_count for one in small.sessions()):  # until the server has heard of it
+        pass
+    assert small.call(lambda: len(small.server._tornado._clients)) == 0
+
+
 def test_an_address_that_opens_very_many_pages_waits_and_is_told_why(monkeypatch):
     monkeypatch.setattr(seats, "AT_ONCE", 3)
     monkeypatch.setattr(seats, "RATE_1_s", 0.01)

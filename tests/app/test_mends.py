@@ -83,8 +83,8 @@ def test_a_part_that_is_mended_or_called_is_there_in_its_shape(function, argumen
 
 def test_each_override_has_something_to_override():
     """A part that was renamed would leave the mend behind, alive and without effect."""
-    own = {"NAMED", "_seat", "_refusals", "_is_valid", "_new_token", "_kind_of", "_refuse"}
-    own |= {"_token", "handler", "receiver", "application"}
+    own = {"NAMED", "_seat", "_refusals", "_is_valid", "_new_token", "_kind_of", "_refuse", "_shut", "_end"}
+    own |= {"_token", "receiver", "application"}
     for mended in (PageHandler, PageSocket, Letters, MendedTemplate, MendedComponent):
         (base, *_others) = mended.__bases__
         members = {name for name in vars(mended) if not name.startswith("__")} - own

@@ -6,11 +6,11 @@ import re
 from base64 import b64decode
 from dataclasses import replace
 from importlib.resources import files
+from math import ceil, floor
 
 import numpy as np
 import pytest
 
-from pvsim.app.numbers import format_number
 from pvsim.app.views.roof_cell import cell_circuit
 from pvsim.app.views.roof_read import reading
 from pvsim.app.views.roof_scene import EATS, state_payload
@@ -88,15 +88,12 @@ def test_how_hot_a_cell_gets_is_told_as_a_range(scenario: Scenario) -> None:
     solution = solve_array(paint(bare, [CELL], 0.5))
     at = solution.cell_index(CELL)
     assert solution.cells.steady_temperature_K[at] > HOT_K
-    ends = [
-        format_number(float(one[at]) - 273.15, "°C", digits=3)
-        for one in (solution.cells.steady_least_K, solution.cells.steady_most_K)
-    ]
-    told = f"settles between {ends[0]} and {ends[1]}"
-    assert reading(solution, CELL).endswith(f"25.0\u00a0°C given, {told}")
+    ends = [float(end[at]) - 273.15 for end in (solution.cells.steady_least_K, solution.cells.steady_most_K)]
+    told = f"{5 * floor(ends[0] / 5)} to {5 * ceil(ends[1] / 5)}\u202f°C"
+    assert reading(solution, CELL).endswith(f"25.0\u00a0°C given, settles at {told}")
     settled = solve_array(set_weather(solution.scenario, heat="feedback"))
-    assert " · settles between " in reading(settled, CELL)  # solved with it: nothing is given
-    assert "between" not in reading(solution, Place(1, 2, cell=15))
+    assert re.search(r" · \d+ to \d+\u202f°C$", reading(settled, CELL))  # solved with it: nothing is given
+    assert " to " not in reading(solution, Place(1, 2, cell=15))
 
 
 def test_the_drawing_and_the_model_agree_from_where_on_a_cell_is_hot() -> None:

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from itertools import count
 from pathlib import Path
 from random import Random
 
 import numpy as np
 import pytest
 
-from pvsim.array import ArraySolution, Scenario, Shadow, add_shadow, set_weather, solve_array
-from pvsim.circuit import rescue
+from pvsim.array import ArraySolution, Scenario, Shadow, add_shadow, set_light, set_weather, solve_array
+from pvsim.circuit import budget, rescue
 from pvsim.circuit.mesh import Mesh, as_mesh, expand
 from pvsim.circuit.nodal import operate_mesh
+from pvsim.errors import OvertimeError
 from pvsim.files.scenario_file import read_scenario
 from tests.array.samples import faulty, scenario
 
@@ -98,3 +100,12 @@ def test_wires_between_many_places_at_random_are_solved(no_rescue: None) -> None
     pairs = {(rng.randint(1, 6), rng.randint(1, 6)) for _ in range(20)}
     faults = [("string-bridge", f"1/{a}", 10.0 ** rng.uniform(-2.0, 2.0), f"2/{b}") for a, b in sorted(pairs)]
     agrees(solve_array(faulty(scenario(6, 6), *faults)))
+
+
+def test_many_shadows_over_a_large_roof_end_with_the_time_given(monkeypatch: pytest.MonkeyPatch) -> None:
+    ticks = count()
+    monkeypatch.setattr(budget, "monotonic", lambda: float(next(ticks)))
+    edges = tuple(Shadow(kind="snow-edge", height_m=0.1 + 0.01 * k) for k in range(40))
+    snowy = set_light(scenario(*(20,) * 20), shadows=edges)
+    with budget.within(50.0), pytest.raises(OvertimeError):
+        solve_array(snowy)

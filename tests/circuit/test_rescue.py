@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import OrderedDict
 from random import Random
 
 import numpy as np
@@ -23,6 +22,7 @@ from pvsim.circuit import (
     solver,
     tree,
 )
+from pvsim.circuit.latest import Latest
 from pvsim.circuit.mesh import expand, incidence
 from pvsim.circuit.part import Plan, current_register
 from pvsim.circuit.start import Start
@@ -78,7 +78,7 @@ def lost(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(Start, "columns", nowhere)
     monkeypatch.setattr(tree, "MOST_STEPS", 2)
     for kept in ("_trails", "_characteristics"):
-        monkeypatch.setattr(solver, kept, OrderedDict())
+        monkeypatch.setattr(solver, kept, Latest(4))
 
 
 def test_a_circuit_whose_full_steps_circle_is_solved_all_the_same(lost: None, rescues: list[int]) -> None:

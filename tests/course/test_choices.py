@@ -11,7 +11,6 @@ import pytest
 from pvsim.course.folder import OWN_LESSONS, course_languages, own_course
 from pvsim.course.lesson import ChoiceQuestion
 from pvsim.course.typed import COMPUTED
-from tests.course.to_read import TO_READ
 
 LANGUAGES = course_languages(OWN_LESSONS)
 MOST_DEVIATIONS = 1.64  # chance alone stays below in 95 of 100 courses (normal distribution, one side)
@@ -28,7 +27,6 @@ def questions(language: str) -> list[tuple[str, list[str], int]]:
             [one.right for one in question.choices].index(True),
         )
         for lesson in own_course(language).lessons
-        if lesson.slug not in TO_READ
         for step in lesson.steps
         for question in (step.predict, step.observe)
         if isinstance(question, ChoiceQuestion)

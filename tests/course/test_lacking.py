@@ -79,7 +79,7 @@ REASONS = [
     (
         "two-tops/the-lower-top",
         [lambda now: set_operation(now, "voltage", 30.0)],
-        "The array is held at 30 V; the step wants it at 37 V to 39 V.",
+        "The array is held at 30 V; the step wants it at ",
     ),
     ("two-tops/the-lower-top", [lambda now: set_operation(now, "current", 1.0)], "held at a current;"),
     # shorted

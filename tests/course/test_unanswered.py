@@ -22,12 +22,10 @@ from tests.course.samples import (
     write_course,
     write_whole_course,
 )
-from tests.course.to_read import TO_READ
 
 FILES = [
     pytest.param(slug, inside, language, id=f"{language}/{slug}")
     for slug in (lesson.slug for lesson in own_course().lessons)
-    if slug not in TO_READ
     for inside, language in (("", "en"), ("de", "de"))
 ]
 

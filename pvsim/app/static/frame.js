@@ -28,6 +28,35 @@ const openAtLesson = () => {
   setTimeout(leave, SETTLED_MS)
 }
 
+// Regions by keys: each with what its keys begin at.
+const REGIONS = [
+  [".bar", "button"],
+  ["#roof", "[role=gridcell][tabindex='0']"],
+  ["#curves", "[role=radio][aria-checked=true]"],
+  ["#lesson", ".step", ".title"],
+]
+const within = (node, wanted) => {
+  const found = node.querySelector(wanted)
+  if (found) return found
+  for (const one of node.querySelectorAll("*")) {
+    const inner = one.shadowRoot && within(one.shadowRoot, wanted)
+    if (inner && inner.checkVisibility()) return inner
+  }
+  return null
+}
+const enter = ([region, ...wanted]) => {
+  const node = document.querySelector(region)
+  const target = wanted.map(one => within(node, one)).find(Boolean) || node
+  node.scrollIntoView({ block: "nearest" })
+  target.focus({ preventScroll: true })
+}
+const onward = back => {
+  const at = REGIONS.findIndex(([region]) => document.activeElement?.closest(region))
+  const next = REGIONS[at < 0 ? (back ? REGIONS.length - 1 : 1) : at + (back ? -1 : 1)]
+  if (next) enter(next)
+  return Boolean(next)    // beyond the last the browser's own panes come
+}
+
 export function render({ model }) {
   const root = document.documentElement
   const nothing = document.createElement("span")
@@ -74,6 +103,26 @@ export function render({ model }) {
     else if (/^[1-5]$/.test(name)) take("level", Number(name))
   }
   document.addEventListener("keydown", key)
+  const regions = event => {    // heard before any field keeps it to itself
+    if (event.key === "F6" && !event.ctrlKey && !event.altKey && !event.metaKey && onward(event.shiftKey)) event.preventDefault()
+  }
+  document.addEventListener("keydown", regions, true)
+  const skips = [...document.querySelectorAll(".skip")]
+  const skip = event => {
+    const region = REGIONS.find(([one]) => one === event.currentTarget.getAttribute("href"))
+    if (region) { event.preventDefault(); enter(region) }
+  }
+  for (const one of skips) one.addEventListener("click", skip)
+
+  // The page's title: what is being read, and on which array.
+  let reading = ""
+  const titled = event => {
+    if (event) reading = event.detail
+    document.title = [reading, model.title, "pvsim"].filter(Boolean).join(" · ")
+  }
+  document.addEventListener("pvsim:titled", titled)
+  model.on("title", () => titled())
+  titled()
 
   // The address, once things have been still for a moment: browsers limit how often it may change.
   let timer = 0
@@ -86,8 +135,38 @@ export function render({ model }) {
   model.on("msg:custom", message => {
     if (message.address === undefined) return
     const wanted = location.pathname + (message.address ? "?" + message.address : "")
-    if (wanted !== location.pathname + location.search) history.replaceState(null, "", wanted + location.hash)
+    if (wanted !== location.pathname + location.search) history.replaceState(history.state, "", wanted + location.hash)
   })
+
+  // What is shown makes the steps of the browser's history; what is done to the array does not, it has undo.
+  let here = model.shown, going = 0
+  const mark = () => history.replaceState({ ...history.state, pvsim: here }, "")
+  const arrived = () => { clearTimeout(going); going = 0 }
+  const step = () => {
+    if (model.shown === here) return
+    here = model.shown
+    if (going) mark()
+    else history.pushState({ pvsim: here }, "")
+  }
+  const went = event => {
+    const wanted = event.state?.pvsim
+    if (!wanted) return mark()          // a place within the page, which has an address of its own
+    if (wanted === here) return
+    going = setTimeout(arrived, SETTLED_MS)     // a server that is gone says nothing
+    here = wanted
+    model.send_msg({ do: "show", value: JSON.parse(wanted) })
+  }
+  mark()
+  model.on("shown", step)
+  model.on("msg:custom", message => {
+    if (!message.shown) return
+    // What cannot be shown any more, as when a lecture is held, leaves one where one is.
+    setTimeout(() => {
+      arrived()
+      if (model.shown !== here) step()
+    })
+  })
+  addEventListener("popstate", went)
 
   // The connection. After a gap the whole document comes anew, and with it this component; a server that
   // was started anew knows this page no more, so the page loads again and opens what its address carries.
@@ -126,7 +205,11 @@ export function render({ model }) {
   model.on("remove", () => {
     clearTimeout(timer)
     grown.disconnect()
+    removeEventListener("popstate", went)
     document.removeEventListener("keydown", key)
+    document.removeEventListener("keydown", regions, true)
+    document.removeEventListener("pvsim:titled", titled)
+    for (const one of skips) one.removeEventListener("click", skip)
   })
   return nothing
 }

@@ -193,7 +193,7 @@ export function render({ model, el: host }) {
     const question = part.question
     if (question.kind === "choice") {
       const name = `${part.name}-choice`
-      return el("fieldset", { class: "choices", "aria-invalid": part.wrong ? "true" : null },
+      return el("fieldset", { class: "choices", "aria-describedby": `${part.name}-question`, "aria-invalid": part.wrong ? "true" : null },
         el("legend", { class: "unseen" }, label),
         ...question.choices.map((html, at) => el("label", { class: "option" },
           el("input", { type: "radio", name, value: String(at), checked: question.chosen === at }),
@@ -204,7 +204,7 @@ export function render({ model, el: host }) {
       el("label", { class: "unseen", for: id }, `${words.your_answer}${question.unit ? `, ${question.unit}` : ""}`),
       el("input", {
         id, class: "input", type: "text", autocomplete: "off", spellcheck: "false", size: "8", value: part.wrong ? refused : question.given,
-        "aria-invalid": part.wrong ? "true" : null, "aria-describedby": part.wrong ? `${id}-wrong` : null,
+        "aria-invalid": part.wrong ? "true" : null, "aria-describedby": `${part.wrong ? `${id}-wrong ` : ""}${part.name}-question`,
         onkeydown: event => { if (event.key === "Enter") { event.preventDefault(); submit(event.target, part, act) } },
       }),
       question.unit ? el("span", { class: "unit", "aria-hidden": "true" }, question.unit) : null)
@@ -253,7 +253,7 @@ export function render({ model, el: host }) {
 
   const parts = {
     predict: part => [
-      el("div", { class: "prose", html: part.html }),
+      el("div", { class: "prose", id: "predict-question", html: part.html }),
       part.state === "open" ? form(part, part.label, "predict") : given(part),
       part.state === "open" ? el("p", { class: "lock" }, icon(LOCK), part.lock) : null,
     ],
@@ -268,7 +268,7 @@ export function render({ model, el: host }) {
         !part.done ? button(words.do, "do") : null),
     ],
     observe: part => [
-      el("div", { class: "prose", html: part.html }),
+      el("div", { class: "prose", id: "observe-question", html: part.html }),
       part.settled && part.verdict && part.verdict.right ? given(part) : null,
       part.settled ? null : form(part, part.label, "observe"),
       part.verdict ? verdict(part.verdict) : null,
@@ -354,6 +354,8 @@ export function render({ model, el: host }) {
     asides(`${page.key} ${page.track || ""}`)
     terms.drawn()
     root.dataset.kind = page.kind
+    const named = page.kind === "step" ? `${page.step_title} – ${page.title}` : page.dots ? page.title : ""
+    document.dispatchEvent(new CustomEvent("pvsim:titled", { detail: named }))
     const moved = !turned && root.dataset.phase && root.dataset.phase !== page.phase
     root.dataset.phase = page.phase || ""
     if (typed) {

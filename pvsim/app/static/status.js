@@ -1,4 +1,7 @@
-// The status line: a polite live region for results, an assertive one for refusals, the caution.
+// The status line: the result, an assertive live region for refusals, the caution. What is seen changes at
+// once; what is heard waits until things have been still, or fifteen arrow keys would be fifteen sentences.
+
+const STILL_ms = 700
 
 export function render({ model }) {
   const words = model.words
@@ -19,8 +22,13 @@ export function render({ model }) {
 
   const said = document.createElement("p")
   said.className = "said"
-  said.setAttribute("role", "status")
   said.dataset.testid = "said"
+  const voice = document.createElement("p")
+  voice.className = "unseen"
+  voice.setAttribute("role", "status")
+  voice.dataset.testid = "voice"
+  let still = 0
+  const speak = () => { if (voice.textContent !== model.said) voice.textContent = model.said }
 
   const caution = document.createElement("p")
   caution.className = "caution"
@@ -38,13 +46,18 @@ export function render({ model }) {
   caution.append(more)
 
   const show = () => {
-    if (said.textContent !== model.said) said.textContent = model.said
+    if (said.textContent !== model.said) {
+      said.textContent = model.said
+      clearTimeout(still)
+      still = setTimeout(speak, STILL_ms)
+    }
     notice.hidden = !model.notice    // shown first: an alert is read when its text comes
     if (noticeText.textContent !== model.notice) noticeText.textContent = model.notice
   }
   model.on("said", show)
   model.on("notice", show)
-  line.append(notice, said, caution)
+  model.on("remove", () => clearTimeout(still))
+  line.append(notice, said, voice, caution)
   show()
   return line
 }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from typing import Any
 from uuid import uuid4
 
@@ -11,6 +12,7 @@ from panel.io import hold
 from pvsim.app.address import try_address
 from pvsim.app.component import Component
 from pvsim.app.look import script
+from pvsim.app.shown import SHOWN, show_again, shown_of
 from pvsim.app.state import LEVELS, State
 from pvsim.app.words import _
 
@@ -24,8 +26,10 @@ class Frame(Component):
 
     looks = param.Dict(default={}, doc="Theme, type size, and whether single letters are keys.")
     revision = param.Integer(0, doc="Rises when the address no longer fits the state.")
+    shown = param.String(doc="What is shown, as JSON: a step of the browser's history; see shown_of.")
     session = param.String(doc="Of this page alone: tells the browser of a server started anew.")
     words = param.Dict(default={})
+    title = param.String(doc="What the array on the bench is called.")
     hides = param.String(doc="Regions that are covered until a prediction is given, apart by spaces.")
 
     _esm = script("mends.js", "frame.js")
@@ -56,6 +60,10 @@ class FrameView:
         }
         self.root = Frame(self._act, looks=self._looks(), words=words, session=uuid4().hex, width=0, height=0)
         state.param.watch(self._dress, ["theme", "large", "keys"])
+        self._name()
+        state.param.watch(self._name, ["scenario"])
+        self._tell_shown()
+        state.param.watch(self._tell_shown, list(SHOWN))
         self._cover()
         state.param.watch(self._cover, ["kept_back"])
         shown = ["scenario", "focus", "level", "quantity", "lesson", "view", "unfolded"]
@@ -68,8 +76,14 @@ class FrameView:
     def _dress(self, *_events: object) -> None:
         self.root.looks = self._looks()
 
+    def _name(self, *_events: object) -> None:
+        self.root.title = _(self._state.scenario.title)
+
     def _cover(self, *_events: object) -> None:
         self.root.hides = " ".join(one for one in self._state.kept_back if one in COVERED)
+
+    def _tell_shown(self, *_events: object) -> None:
+        self.root.shown = json.dumps(shown_of(self._state))
 
     def _outdate(self, *_events: object) -> None:
         self.root.revision += 1
@@ -79,6 +93,9 @@ class FrameView:
         if do == "address":
             query, _why = try_address(state)
             return {"address": query}
+        if do == "show":
+            show_again(state, value)
+            return {"shown": True}
         if do == "looks" and isinstance(value, dict):
             theme = value.get("theme")
             state.show(

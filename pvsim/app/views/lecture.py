@@ -110,6 +110,7 @@ class LectureView:
         state.param.watch(self._watch, ["scenario"])
         state.param.watch(self._letters, ["keys"])
         state.param.watch(self._follow, ["lecture"])
+        state.param.watch(self._follow_cue, ["cue"])
 
     # What comes from the page
 
@@ -320,9 +321,20 @@ class LectureView:
         self._unkept = True
         self._redraw()
 
+    def _follow_cue(self, *_events: object) -> None:
+        """The browser went back to a cue."""
+        podium, cue = self._podium, self._state.cue
+        if podium is None or cue == podium.at:
+            return
+        self._go(min(max(cue, 0), len(podium.lecture.cues) - 1))
+        self._state.cue = self._podium.at if self._podium is not None else -1
+        self._redraw()
+        self._keep()
+
     def _end(self) -> None:
         self._phones.close()
         self._podium, self._replay, self._mode = None, None, "ready"
+        self._state.cue = -1
         self._asked_twice = self._noted = False
         self._state.lock(False)
         self._state.give_back()
@@ -466,6 +478,7 @@ class LectureView:
     def _show(self, start: Scenario, finish: Scenario | None) -> None:
         assert self._podium is not None
         lesson, step = stand.lesson_of(self._podium, self._course), stand.step_of(self._podium, self._course)
+        self._state.cue = self._podium.at
         self._busy = True
         try:
             put_on_bench(self._state, lesson.title if step is None else step.title, start, finish)

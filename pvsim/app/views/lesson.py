@@ -33,6 +33,7 @@ from pvsim.errors import PvsimError
 
 __all__ = ["LessonView"]
 
+GLOSSARY = "glossary"  # in place of a lesson, where no lesson is called so
 SETTLE_MS = 150  # after a change of the array; a drag redraws the text once, not sixty times a second
 
 
@@ -146,6 +147,7 @@ class LessonView:
     def _open_glossary(self) -> None:
         self._leave()
         self._glossary = True
+        self._state.lesson = self._address()
 
     def _choose_track(self, track: Any) -> None:
         """Read as on this track; "" leaves it open again."""
@@ -335,8 +337,16 @@ class LessonView:
     def _follow_address(self, *_events: object) -> None:
         """The address of a page that was just opened names a lesson."""
         slug, _slash, page = self._state.lesson.partition("/")
+        if self._state.lesson == self._address():
+            return
         lesson = self._lesson(slug)
-        if lesson is None or self._state.lesson == self._address():
+        if lesson is None and (slug == GLOSSARY or not slug):  # the browser went back there
+            (self._open_glossary if slug else self._leave)()
+            self._redraw()
+            return
+        if lesson is None:
+            if self._open:  # no such lesson: the one that is open stays
+                self._state.lesson = self._address()
             return
         self._open = self._at = lesson.slug
         start = self._progress.get(lesson.slug) or player.begin(lesson)
@@ -422,7 +432,9 @@ class LessonView:
 
     def _address(self) -> str:
         lesson = self._current()
-        return f"{lesson.slug}/{self._progress[lesson.slug].page}" if lesson else ""
+        if lesson is None:
+            return GLOSSARY if self._glossary else ""
+        return f"{lesson.slug}/{self._progress[lesson.slug].page}"
 
     def _current(self) -> Lesson | None:
         return self._lesson(self._open) if self._open else None

@@ -6,9 +6,10 @@ import numpy as np
 
 from pvsim.app.numbers import format_number
 from pvsim.app.words import _, mark, ngettext
-from pvsim.array.heat import HOT_K
+from pvsim.array.heat import HOT_K, ZERO_CELSIUS_K
 from pvsim.array.place import Place, format_place, level_of
 from pvsim.array.result import ArraySolution
+from pvsim.course.units import UNITS, write_range
 from pvsim.errors import ScenarioError
 
 __all__ = ["reading"]
@@ -69,18 +70,15 @@ def _figures(solution: ArraySolution, place: Place) -> list[str]:
         return [*_diode_state(solution, place, at), *_electrical(solution.diodes, at)]
     at = solution.cell_index(place)
     cells = solution.cells
-    in_circuit = float(cells.temperature_K[at]) - 273.15
-    settled = float(cells.steady_temperature_K[at]) - 273.15
-    warm = _n(in_circuit, "°C")
-    if settled + 273.15 >= HOT_K:
-        ends = (float(ends[at]) - 273.15 for ends in (cells.steady_least_K, cells.steady_most_K))
-        least, most = (_n(end, "°C") for end in ends)
-        settles = _("settles between {least} and {most}").format(least=least, most=most)
-        warm = _("{given} given, {settles}").format(given=warm, settles=settles)
-        warm = warm if abs(settled - in_circuit) >= 1.0 else settles
-    elif abs(settled - in_circuit) >= 1.0:
-        warm = _("{given} given, settles at {settled}").format(given=warm, settled=_n(settled, "°C"))
-    return [_n(float(cells.irradiance_W_m2[at]), "W/m²"), *_electrical(cells, at), warm]
+    in_circuit = float(cells.temperature_K[at]) - ZERO_CELSIUS_K
+    settled = float(cells.steady_temperature_K[at]) - ZERO_CELSIUS_K
+    told = _n(settled, "°C")
+    if settled + ZERO_CELSIUS_K >= HOT_K:
+        least, most = (float(end[at]) - ZERO_CELSIUS_K for end in (cells.steady_least_K, cells.steady_most_K))
+        told = write_range(least, most, UNITS["degC"])
+    if abs(settled - in_circuit) >= 1.0:
+        told = _("{given} given, settles at {settled}").format(given=_n(in_circuit, "°C"), settled=told)
+    return [_n(float(cells.irradiance_W_m2[at]), "W/m²"), *_electrical(cells, at), told]
 
 
 def _diode_state(solution: ArraySolution, place: Place, at: int) -> list[str]:

@@ -53,7 +53,10 @@ class StatusView:
             stylesheets=[css("controls"), css("status")],
             sizing_mode="stretch_width",
         )
-        state.param.watch(self._redraw, ["said", "notice"])
+        state.param.watch(self._redraw, ["said", "notice", "computing"])
+        self._redraw()
 
     def _redraw(self, *_events: object) -> None:
-        self.root.param.update(said=self._state.said, notice=self._state.notice)
+        state = self._state
+        said = _("This takes a few seconds to work out ...") if state.computing else state.said
+        self.root.param.update(said=said, notice=state.notice)

@@ -339,7 +339,8 @@ export function render({ model, view }) {
     slider.min = control.least; slider.max = control.most; slider.step = control.step
     if (!slider.held || !gate.busy()) slider.value = control.value
     slider.setAttribute("aria-label", control.label)
-    slider.setAttribute("aria-valuetext", control.text)
+    const here = shown.levels.find((one) => one.key === shown.level)
+    slider.setAttribute("aria-valuetext", control.where && here ? `${control.where} ${here.label}: ${control.text}` : control.text)
     if (entry.getRootNode().activeElement !== entry) entry.value = control.number
     entry.shown = control.number
     entry.setAttribute("aria-label", `${control.label} (${control.unit})`)

@@ -2,7 +2,7 @@
 
 import { aim } from "./aim.js"
 import { beginStroke, brush, unitOf } from "./brush.js"
-import { clamp, keysTo, placeKey } from "./dom.js"
+import { clamp, keysTo, placeKey, write } from "./dom.js"
 import { stepFrom } from "./grid.js"
 import { drawRings } from "./items.js"
 import { LEVELS, isFar } from "./levels.js"
@@ -89,6 +89,7 @@ function turnPage(d, way) {
     const string = clamp((focus.string || 1) + way, 1, plan.strings.length)
     const module = focus.module ? Math.min(focus.module, plan.strings[string - 1].modules.length) : undefined
     show(d, { string, module }, level)
+    write(d.spoken, `${d.words.levels.string} ${string}`)
   } else {
     const next = plan.modules[d.active.module.index + way]
     if (!next) return
@@ -96,6 +97,7 @@ function turnPage(d, way) {
     if (focus.cell) place.cell = Math.min(focus.cell, next.cells)
     else if (focus.diode || focus.substring) place.substring = Math.min(focus.diode || focus.substring, next.diodes)
     show(d, place, level)
+    write(d.spoken, `${d.words.levels.string} ${next.string}, ${d.words.levels.module} ${next.number}`)
   }
   refocus(d)
 }

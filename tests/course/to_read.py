@@ -1,3 +1,0 @@
-"""Lessons whose words have not been looked through yet."""
-
-TO_READ: set[str] = set()

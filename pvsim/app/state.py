@@ -390,6 +390,25 @@ class State(Record):
 
         self._open(read)
 
+    def open_kept(self, text: str) -> None:
+        """Open a bench that the browser's tab has kept; where a lesson has its own array, it lies aside."""
+        if not text:
+            self.tell(
+                _("The array of this address is too large for it: only the tab it was made in has kept it.")
+            )
+            return
+        try:
+            with speaking("en"):
+                scenario = read_scenario(text, "what this tab kept")
+        except PvsimError as error:
+            self._refuse(error)
+            return
+        if self.own_scenario is not None:
+            self.take_aside(scenario)
+        else:
+            what = _("{title} opened").format(title=_(scenario.title))
+            self.replace(scenario, what, fresh=True, at_once=True)  # the next address is its own
+
     def open_link(self, text: str, *, at_once: bool = False) -> None:
         """Open the scenario packed into an address; `at_once` for a lesson, which goes on with it."""
         self._open(lambda: unpack(text), at_once=at_once)

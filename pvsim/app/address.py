@@ -9,14 +9,16 @@ from pvsim.app.language import LANGUAGE, asked_language
 from pvsim.app.record import CURVE_VIEWS
 from pvsim.app.state import LEVELS, State
 from pvsim.app.words import _
-from pvsim.errors import PvsimError
+from pvsim.errors import FileError, PvsimError
 from pvsim.files.link import MAX_LINK_LENGTH, pack, unpack
+from pvsim.files.scenario_file import write_scenario
 
-__all__ = ["address_of", "open_address", "own_address"]
+__all__ = ["address_of", "open_address", "page_address"]
 
 SCENARIO, LEVEL, LESSON = "s", "level", "lesson"
 COMPARED, VIEW, UNFOLDED = "before", "view", "levels"
 OWN = "own"  # what lies aside while a lesson has its array on the bench; not for others
+KEPT = "kept"  # the bench fits into no address: the browser's tab keeps it
 KEYS = (SCENARIO, LEVEL, LESSON, COMPARED, VIEW, UNFOLDED, OWN)
 
 
@@ -28,11 +30,7 @@ def address_of(state: State) -> str:
     FileError
         If the scenario does not fit into an address.
     """
-    query = {SCENARIO: pack(state.scenario_as_shown()), LEVEL: state.level}
-    if state.view != "curves":
-        query[VIEW] = state.view
-    if state.unfolded:
-        query[UNFOLDED] = "1"
+    query = {SCENARIO: pack(state.scenario_as_shown()), **_shown(state)}
     if state.comparison == "off":
         query[COMPARED] = "off"
     elif state.comparison == "kept" and state.before_scenario is not None and not state.lesson:
@@ -42,6 +40,16 @@ def address_of(state: State) -> str:
     if state.lesson:
         query[LESSON] = state.lesson
     return urlencode(query)
+
+
+def _shown(state: State) -> dict[str, str]:
+    """How it is shown."""
+    query = {LEVEL: state.level}
+    if state.view != "curves":
+        query[VIEW] = state.view
+    if state.unfolded:
+        query[UNFOLDED] = "1"
+    return query
 
 
 def open_address(state: State, query: Mapping[str, Sequence[bytes]]) -> None:
@@ -111,15 +119,32 @@ def own_address(state: State, language: str = "") -> str:
     aside = state.own_scenario
     if aside is not None:
         packed = pack(aside)
-        if len(packed) + len(query) <= MAX_LINK_LENGTH:
-            query += f"&{urlencode({OWN: packed})}"
+        if len(packed) + len(query) > MAX_LINK_LENGTH:
+            raise FileError(
+                _("what lies aside does not fit beside a lesson"),
+                expected=_("at most {most:,}").format(most=MAX_LINK_LENGTH),
+                mend=_("Save the scenario as a file and send that instead"),
+            )
+        query += f"&{urlencode({OWN: packed})}"
     spoken = language or state.language
     return f"{query}&{urlencode({LANGUAGE: spoken})}" if spoken else query
 
 
-def try_address(state: State) -> tuple[str, str]:
-    """The query of the page itself, or nothing and the reason why there is none."""
+def page_address(state: State, language: str = "") -> tuple[str, str]:
+    """The query of the page itself, and the bench as the text of a file where it does not fit into that.
+
+    Returns
+    -------
+    query, kept : str
+        With a `kept` that is not empty the query asks for it; the browser's tab has to keep it.
+    """
     try:
-        return own_address(state), ""
-    except PvsimError as error:
-        return "", str(error)
+        return own_address(state, language), ""
+    except PvsimError:
+        query = {KEPT: "1", **_shown(state)}
+        if state.lesson:
+            query[LESSON] = state.lesson
+        spoken = language or state.language
+        if spoken:
+            query[LANGUAGE] = spoken
+        return urlencode(query), write_scenario(state.own_scenario or state.scenario_as_shown())

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from pvsim.app.address import own_address
+from pvsim.app.address import page_address
 from pvsim.app.bar_values import load_at
 from pvsim.app.export import export_csv, export_png, export_svg, link_to, save_scenario
 from pvsim.app.numbers import format_setting, read_number
@@ -178,7 +178,7 @@ def _letters(state: State, value: Any) -> None:
 def _speak(state: State, value: Any) -> Reply:
     """Where this page is found in another language; the browser goes there, and keeps the choice."""
     code = known_language(str(value))
-    return {"speak": code, "query": own_address(state, code)} if code else None
+    return {"speak": code, "query": page_address(state, code)[0]} if code else None
 
 
 ACTIONS: dict[str, Action] = {

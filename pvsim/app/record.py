@@ -195,6 +195,15 @@ class Record(Solved):
             scenario, solution, said=result_sentence(what, None, solution), notice=released, **view
         )
 
+    def take_aside(self, scenario: Scenario) -> None:
+        """Let another scenario be what lies aside, as if it had been on the bench before the lesson."""
+        aside, now = self._aside, self._history.current
+        if aside is None or not now.lent:
+            return
+        view = {**aside.view, **first_view(scenario)}
+        self._aside = replace(aside, history=past.start(scenario), origin=scenario, view=view)
+        self._history = past.lend(self._aside.history, now.scenario, now.what)
+
     def give_back(self) -> None:
         """Put back on the bench what a lesson's array took the place of, with its own undo."""
         aside, lent = self._aside, self._history.current.lent

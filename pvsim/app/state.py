@@ -42,9 +42,11 @@ from pvsim.array.fault_kind import FAULT_KINDS, fault_kind
 from pvsim.array.operation import Operation, OperationKind
 from pvsim.array.place import WHOLE_ARRAY, Place, describe_place, level_of, parse_place
 from pvsim.array.scenario import FirstView, Quantity, Scenario, check_place
-from pvsim.errors import PvsimError, ScenarioError, nearest
+from pvsim.errors import FileError, PvsimError, ScenarioError, nearest
+from pvsim.files.curve_file import is_curve
 from pvsim.files.demo import read_demo
 from pvsim.files.link import unpack
+from pvsim.files.provenance import one_line
 from pvsim.files.scenario_file import read_scenario
 
 __all__ = ["KEPT_SOLUTIONS", "LEVELS", "QUANTITIES", "State"]
@@ -372,10 +374,40 @@ class State(Record):
         """Open a scenario file by its text; `name` is for the sentence when it is refused."""
 
         def read() -> Scenario:
+            if is_curve(text):
+                raise FileError(
+                    _("“{name}” is a table of a curve, and the page opens scenarios").format(
+                        name=one_line(name or _("the file"))[:80]
+                    ),
+                    expected=_("a scenario file that pvsim saved (TOML)"),
+                    mend=_(
+                        "A measured curve is drawn beside a computed one with "
+                        "“pvsim export svg SCENARIO --beside CURVE.csv”"
+                    ),
+                )
             with speaking("en"):  # what is wrong in a file is told in the language of its keys
                 return read_scenario(text, name or "the file")
 
         self._open(read)
+
+    def open_kept(self, text: str) -> None:
+        """Open a bench that the browser's tab has kept; where a lesson has its own array, it lies aside."""
+        if not text:
+            self.tell(
+                _("The array of this address is too large for it: only the tab it was made in has kept it.")
+            )
+            return
+        try:
+            with speaking("en"):
+                scenario = read_scenario(text, "what this tab kept")
+        except PvsimError as error:
+            self._refuse(error)
+            return
+        if self.own_scenario is not None:
+            self.take_aside(scenario)
+        else:
+            what = _("{title} opened").format(title=_(scenario.title))
+            self.replace(scenario, what, fresh=True, at_once=True)  # the next address is its own
 
     def open_link(self, text: str, *, at_once: bool = False) -> None:
         """Open the scenario packed into an address; `at_once` for a lesson, which goes on with it."""

@@ -19,6 +19,8 @@ MEASUREMENTS = {
     "one-changed": ("circuit_rows", "one_changed"),
     "all-different": ("circuit_rows", "all_different"),
     "large": ("array_rows", "large_array"),
+    "joined": ("mesh_rows", "joined"),
+    "unreasonable": ("mesh_rows", "unreasonable"),
     "page": ("page_rows", "page"),
     "class": ("class_rows", "whole_class"),
     "poll": ("poll_rows", "whole_poll"),

@@ -66,8 +66,8 @@ def main() -> None:
             secret_key=secrets.token_bytes(32),
             sign_sessions=True,
         )
-        own = tuple(handler for _path, handler, _more in routes)
-        guard(server, Door(), own=own, first=long_addresses(hub))
+        # As the page of pvsim itself is served: sent at once, and whole after a gap.
+        guard(server, Door(), own=tuple(handler for _, handler, _ in routes), first=long_addresses(hub))
         kinds = {"phones": "PhoneSocket", "documents": "Document"}
         held = {"server": server, "born": born, "kinds": kinds}
         server._tornado.add_handlers(".*", [("/held", Held, held)])

@@ -6,11 +6,14 @@ from urllib.parse import parse_qs
 
 import pytest
 
-from pvsim.app.address import address_of, open_address, own_address, try_address
+from pvsim.app.address import address_of, open_address, own_address, page_address
 from pvsim.app.state import State
+from pvsim.app.views.frame import FrameView
 from pvsim.array.light import Painted
 from pvsim.array.place import Place
+from pvsim.errors import FileError
 from pvsim.files.demo import read_demo
+from pvsim.files.scenario_file import read_scenario
 
 
 @pytest.fixture
@@ -91,14 +94,82 @@ def test_an_address_cut_anywhere_is_told_in_one_sentence(state: State, share: fl
     assert "\n" not in state.notice
 
 
-def test_what_does_not_fit_leaves_no_address(state: State) -> None:
+def paint_all(state: State) -> None:
+    """Far more than any address holds."""
     painted = tuple(
         Painted(Place(1, m, cell=c), (61 * m + c) / 997.0) for m in range(1, 9) for c in range(1, 61)
     )
     state.set_light(painted=painted)
-    query, why = try_address(state)
-    assert query == ""
-    assert "Save the scenario" in why
+
+
+def test_what_does_not_fit_into_an_address_is_given_to_the_tab(state: State) -> None:
+    paint_all(state)
+    state.set_focus("1/4/14", level="cell")
+    state.set_view("parts")
+    with pytest.raises(FileError, match="Save the scenario"):
+        address_of(state)
+    query, kept = page_address(state, "de")
+    assert request(query) == {"kept": [b"1"], "level": [b"cell"], "view": [b"parts"], "lang": [b"de"]}
+    other = State(read_demo("mountain-hut"))
+    open_address(other, request(query))
+    other.open_kept(kept)
+    assert other.scenario_as_shown() == state.scenario_as_shown()
+    assert (other.level, other.view, other.notice) == ("cell", "parts", "")
+
+
+def test_what_fits_again_is_given_to_the_address_again(state: State) -> None:
+    paint_all(state)
+    assert page_address(state)[1]
+    state.undo()
+    assert page_address(state) == (own_address(state), "")
+
+
+def test_a_tab_that_has_kept_nothing_says_so_and_what_it_spoilt_is_refused(state: State) -> None:
+    mine = state.scenario
+    state.open_kept("")
+    assert "only the tab it was made in" in state.notice
+    for spoilt in ("x", "format = 1", "[" * 9000):
+        state.open_kept(spoilt)
+        assert "hat this tab kept" in state.notice
+    assert state.scenario == mine
+
+
+def test_what_lies_aside_for_a_lesson_and_does_not_fit_is_given_to_the_tab(state: State) -> None:
+    paint_all(state)
+    mine = state.scenario_as_shown()
+    state.lend(read_demo("single-module"), "a step")
+    state.lesson = "cell-to-array/1"
+    query, kept = page_address(state)
+    assert request(query)["lesson"] == [b"cell-to-array/1"]
+    assert "kept" in request(query)
+    other = State(read_demo("mountain-hut"))
+    open_address(other, request(query))
+    other.lend(read_demo("single-module"), "a step")
+    other.open_kept(kept)
+    assert other.scenario == state.scenario, "the lesson's own array stays on the bench"
+    other.give_back()
+    assert other.scenario_as_shown() == mine
+
+
+def test_the_frame_tells_once_where_a_large_array_is_kept(state: State) -> None:
+    frame = FrameView(state)
+    assert frame._act("address", None)["bench"] == ""
+    paint_all(state)
+    reply = frame._act("address", None)
+    assert "kept=1" in reply["address"]
+    assert read_scenario(reply["bench"]) == state.scenario_as_shown()
+    assert "This tab keeps it" in state.notice
+    state.tell("")
+    assert frame._act("address", None) == reply
+    assert state.notice == ""
+    frame._act("unkept", None)
+    assert "save it as a file" in state.notice
+    again = State(read_demo("mountain-hut"))
+    assert FrameView(again)._act("bench", "format = 1") is None  # the tab keeps what was refused
+    again.tell("")
+    assert FrameView(again)._act("bench", reply["bench"]) == reply
+    assert again.scenario == state.scenario
+    assert again.notice == ""
 
 
 def test_a_page_loaded_again_in_a_lesson_still_has_what_lies_aside(state: State) -> None:

@@ -115,6 +115,7 @@ class PlainSocket(Plain, WebSocketHandler):
     code = ""
     inside = False
     _gone = False
+    _word: object | None = None  # the time until which it has to say who it is
     _leave: Callable[[], None] | None = None
 
     def prepare(self) -> None:
@@ -145,7 +146,7 @@ class PlainSocket(Plain, WebSocketHandler):
             self.close(1013, "full")
             return None
         self.code, self.inside = state.code, True
-        IOLoop.current().call_later(HELLO_s, self._greeted_or_gone)
+        self._word = IOLoop.current().call_later(HELLO_s, self._greeted_or_gone)
         return state
 
     @property
@@ -179,6 +180,9 @@ class PlainSocket(Plain, WebSocketHandler):
     def on_close(self) -> None:
         """The other side is gone."""
         self._gone = True
+        if self._word is not None:
+            IOLoop.current().remove_timeout(self._word)  # it would keep this socket alive
+            self._word = None
         if self._leave is not None:
             self._leave()
         if self.inside:

@@ -132,8 +132,23 @@ export function render({ model }) {
   }
   model.on("revision", outdated)
   if (root.dataset.session) outdated()    // drawn anew after a gap, in which a change may have gone unheard
+  // What fits into no address is kept in this tab, under a word in the address that asks for it.
+  const BENCH = "pvsim.bench"
+  let benched = null
+  const bench = text => {
+    if (text === benched) return
+    benched = text
+    try { text ? sessionStorage.setItem(BENCH, text) : sessionStorage.removeItem(BENCH) }
+    catch { if (text) model.send_msg({ do: "unkept" }) }
+  }
+  if (!root.dataset.session && new URLSearchParams(location.search).has("kept")) {
+    let text = ""
+    try { text = sessionStorage.getItem(BENCH) || "" } catch { /* not allowed here */ }
+    model.send_msg({ do: "bench", value: text })    // before any change could write over it
+  }
   model.on("msg:custom", message => {
     if (message.address === undefined) return
+    bench(message.bench || "")
     const wanted = location.pathname + (message.address ? "?" + message.address : "")
     if (wanted !== location.pathname + location.search) history.replaceState(history.state, "", wanted + location.hash)
   })

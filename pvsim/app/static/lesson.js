@@ -15,7 +15,8 @@ export function render({ model, el: host }) {
   const body = el("div", { class: "body" })
   const foot = el("nav", { class: "foot", "aria-label": words.steps })
   const voice = el("p", { class: "unseen", role: "status" })
-  root.append(body, foot, voice)
+  const unkept = el("p", { class: "wrong unkept", role: "status", hidden: true })     // said as long as it holds
+  root.append(body, unkept, foot, voice)
   host.append(root)
   const terms = makeTerms({ model, body, root })
   const asides = makeAsides(body)
@@ -39,7 +40,7 @@ export function render({ model, el: host }) {
     if (recall && message.ack >= recall) {
       recall = 0
       recalled = true
-      if (owed) store(model.workbook)
+      if (!remember(look(inTab)) && owed) store(model.workbook)
     }
     flying = false
     flush()
@@ -79,13 +80,26 @@ export function render({ model, el: host }) {
 
   const KEPT = "pvsim.workbook"
   const ASIDE = `${KEPT}.unread`   // what this page could not read: of a later pvsim, perhaps, or damaged
-  const store = text => { seen = text; owed = false; try { text ? localStorage.setItem(KEPT, text) : localStorage.removeItem(KEPT) } catch { /* not allowed here */ } }
-  const stored = (name = KEPT) => { try { return localStorage.getItem(name) || "" } catch { return "" } }
+  const inBrowser = () => localStorage, inTab = () => sessionStorage    // asking for them alone may be refused
+  const put = (where, text) => { try { text ? where().setItem(KEPT, text) : where().removeItem(KEPT); return true } catch { return false } }
+  const look = (where, name = KEPT) => { try { return where().getItem(name) || "" } catch { return "" } }
+  const stored = (name = KEPT) => look(inBrowser, name)
+  const store = text => {
+    seen = text
+    owed = false
+    const kept = put(inBrowser, text)
+    stuck = kept ? "" : stored()
+    const trouble = kept ? "" : put(inTab, text) ? words.unkept_tab : words.unkept
+    if (kept) put(inTab, "")
+    if (unkept.textContent !== trouble) unkept.textContent = trouble
+    unkept.hidden = !trouble
+  }
+  let stuck = ""             // what this browser has kept and has no room to replace
   let recalled = false       // nothing is written over before the page has taken it in
   let seen = ""              // what was sent or stored last
   let owed = false           // something done here is not in the store yet
   const remember = text => {
-    if (!text || text === seen || text === model.workbook) return false
+    if (!text || text === seen || text === stuck || text === model.workbook) return false
     seen = remembering = text
     flush()
     return true
@@ -404,9 +418,9 @@ export function render({ model, el: host }) {
     owed = true
     if (recalled && !remember(stored())) store(model.workbook)
   }
-  const leave = () => { if (recalled && !recall && stored() === seen) store(model.workbook) }
+  const leave = () => { if (recalled && !recall && [seen, stuck].includes(stored())) store(model.workbook) }
   const set_aside = text => { try { text ? localStorage.setItem(ASIDE, text) : localStorage.removeItem(ASIDE) } catch { /* no room */ } }
-  if (!remember(stored())) recalled = true
+  if (!remember(stored()) && !remember(look(inTab))) recalled = true
   // A store that answers late, as one shared by several processes may, is asked again.
   const again = [800, 2500].map(wait => setTimeout(() => remember(stored()), wait))
   addEventListener("storage", other)

@@ -9,7 +9,7 @@ from uuid import uuid4
 import param
 from panel.io import hold
 
-from pvsim.app.address import try_address
+from pvsim.app.address import page_address
 from pvsim.app.component import Component
 from pvsim.app.look import script
 from pvsim.app.shown import SHOWN, show_again, shown_of
@@ -51,6 +51,7 @@ class FrameView:
 
     def __init__(self, state: State) -> None:
         self._state = state
+        self._told: set[str] = set()
         words = {
             "lost": _(
                 "The connection to pvsim is lost. What you did is kept, what you press now is not. Trying…"
@@ -88,15 +89,40 @@ class FrameView:
     def _outdate(self, *_events: object) -> None:
         self.root.revision += 1
 
+    def _address(self) -> dict[str, Any]:
+        query, kept = page_address(self._state)
+        if kept:
+            self._tell_once(
+                "tab",
+                _(
+                    "This array is too large for the page's address. This tab keeps it, also when pvsim is "
+                    "started anew; save it as a file to keep it for longer."
+                ),
+            )
+        return {"address": query, "bench": kept}
+
+    def _tell_once(self, what: str, notice: str) -> None:
+        if what not in self._told:
+            self._told.add(what)
+            self._state.tell(notice)
+
     def _act(self, do: str, value: Any) -> dict[str, Any] | None:
         state = self._state
         if do == "address":
-            query, _why = try_address(state)
-            return {"address": query}
+            return self._address()
+        if do == "bench":  # what the tab has kept, asked for by the address it opened
+            self._told.add("tab")
+            state.open_kept(str(value))
+            return None if state.notice else self._address()  # what was refused stays where it is kept
         if do == "show":
             show_again(state, value)
             return {"shown": True}
-        if do == "looks" and isinstance(value, dict):
+        if do == "unkept":
+            self._tell_once(
+                "nowhere",
+                _("This array is too large for an address, and this browser has no room: save it as a file."),
+            )
+        elif do == "looks" and isinstance(value, dict):
             theme = value.get("theme")
             state.show(
                 theme=theme if theme in ("light", "dark") else None,

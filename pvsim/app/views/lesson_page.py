@@ -40,6 +40,14 @@ def region_words() -> dict[str, str]:
     """Texts of the region that never change."""
     return {
         "contents": _("Contents"),
+        "unkept_tab": _(
+            "This browser has no room to keep your work. This tab keeps it until you close it: save it as a "
+            "file under “Contents”."
+        ),
+        "unkept": _(
+            "This browser keeps nothing of your work. Save it as a file under “Contents” before you close "
+            "this page."
+        ),
         "steps": _("Steps of this lesson"),
         "store": _("Store prediction"),
         "answer": _("Answer"),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import gc
 import time
 import urllib.error
 import urllib.request
@@ -15,7 +16,7 @@ from tornado.httpclient import HTTPClientError
 from tornado.websocket import WebSocketClosedError, websocket_connect
 
 from pvsim.app.room.gate import MOST_WAITING, WAIT_s, WRONG_1_s
-from pvsim.app.room.phone import PATIENCE
+from pvsim.app.room.phone import PATIENCE, PhoneSocket
 from pvsim.app.room.plain import MAX_MESSAGE
 from pvsim.errors import StoreError
 from pvsim.store.room import ALPHABET
@@ -365,6 +366,25 @@ def ask(url):
             assert error.headers["Refresh"]
             assert "tries again by itself" in error.read().decode()
             return error.code
+
+
+def test_a_phone_that_has_left_is_let_go_of(taught, monkeypatch):
+    monkeypatch.setattr("pvsim.app.room.plain.HELLO_s", 10 * PATIENCE_s)  # until then nothing may hold it
+
+    async def lesson(join):
+        for number in range(3):
+            await (await join(number)).hear("room")
+
+    def count():
+        gc.collect()
+        return sum(isinstance(one, PhoneSocket) for one in gc.get_objects())
+
+    before = count()
+    meet(taught, lesson)
+    end = time.monotonic() + PATIENCE_s
+    while taught.call(count) > before:
+        assert time.monotonic() < end
+        time.sleep(0.1)
 
 
 @pytest.mark.parametrize("kind", ["join", "notes"])

@@ -46,6 +46,11 @@ def bar_layout() -> Item:
             "close": _("Close"),
             "copied": _("Copied."),
             "copy_by_hand": _("Select the link and copy it."),
+            "link_alone": _(
+                "It opens on this machine only, while pvsim runs here. For others save the scenario as a "
+                "file, or start “pvsim serve --network”."
+            ),
+            "link_network": _("It opens for everybody on this network, while pvsim runs here."),
         },
     }
 

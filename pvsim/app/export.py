@@ -39,8 +39,8 @@ def save_scenario(state: State) -> dict[str, Any]:
 
 
 def link_to(state: State) -> dict[str, Any]:
-    """The query of a link to exactly this state."""
-    return {"link": address_of(state)}
+    """The query of a link to exactly this state, and where others on the network find it, if they do."""
+    return {"link": address_of(state), "reach": state.classroom.address if state.classroom else ""}
 
 
 def export_csv(state: State) -> dict[str, Any]:

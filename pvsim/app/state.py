@@ -42,9 +42,11 @@ from pvsim.array.fault_kind import FAULT_KINDS, fault_kind
 from pvsim.array.operation import Operation, OperationKind
 from pvsim.array.place import WHOLE_ARRAY, Place, describe_place, level_of, parse_place
 from pvsim.array.scenario import FirstView, Quantity, Scenario, check_place
-from pvsim.errors import PvsimError, ScenarioError, nearest
+from pvsim.errors import FileError, PvsimError, ScenarioError, nearest
+from pvsim.files.curve_file import is_curve
 from pvsim.files.demo import read_demo
 from pvsim.files.link import unpack
+from pvsim.files.provenance import one_line
 from pvsim.files.scenario_file import read_scenario
 
 __all__ = ["KEPT_SOLUTIONS", "LEVELS", "QUANTITIES", "State"]
@@ -372,6 +374,17 @@ class State(Record):
         """Open a scenario file by its text; `name` is for the sentence when it is refused."""
 
         def read() -> Scenario:
+            if is_curve(text):
+                raise FileError(
+                    _("“{name}” is a table of a curve, and the page opens scenarios").format(
+                        name=one_line(name or _("the file"))[:80]
+                    ),
+                    expected=_("a scenario file that pvsim saved (TOML)"),
+                    mend=_(
+                        "A measured curve is drawn beside a computed one with "
+                        "“pvsim export svg SCENARIO --beside CURVE.csv”"
+                    ),
+                )
             with speaking("en"):  # what is wrong in a file is told in the language of its keys
                 return read_scenario(text, name or "the file")
 

@@ -15,6 +15,7 @@ MAX_POINTS = 100_000
 MAX_COLUMNS = 100
 LARGEST = 1e9  # in V, A or W; axes and products of larger ones mean nothing
 LARGEST_OTHER = 1e300  # in columns that nobody asked for, such as times
+HEAD = 20_000  # characters that are looked at to tell what a file is
 COLUMNS = ("voltage_V", "current_A", "power_W")
 
 
@@ -101,6 +102,24 @@ def read_curve(text: str, name: str = "the curve file") -> Curve:
     voltage, current = values["voltage_V"], values["current_A"]
     power = values.get("power_W", voltage * current)
     return Curve(label=one_line(label), voltage_V=voltage, current_A=current, power_W=power)
+
+
+def is_curve(text: str) -> bool:
+    """Whether a text is a table of numbers below a header, as curves are kept, whatever the header says."""
+    lines = [line.strip() for line in text.lstrip("\ufeff")[:HEAD].splitlines()]
+    rows = [line for line in lines if line and not line.startswith("#")][:2]
+    if len(rows) < 2 or any(mark in rows[0] for mark in "=["):
+        return False
+    mark = next((one for one in "\t;," if one in rows[0]), None)
+    return mark is not None and all(_is_number(field) for field in rows[1].split(mark))
+
+
+def _is_number(field: str) -> bool:
+    try:
+        float(field.strip().strip('"').replace(",", "."))
+    except ValueError:
+        return False
+    return True
 
 
 def _columns(names: list[str], at: str) -> list[str]:

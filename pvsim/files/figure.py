@@ -203,7 +203,7 @@ def _lines(axes: Axes, curves: Sequence[Curve], name: str, palette: Palette) -> 
         for piece in clip(axes, curve.voltage_V, getattr(curve, name)):
             marks.append(Line(points=piece, colour=colour, width=width, dash=dash))
     drawn = [point for mark in marks if isinstance(mark, Line) for point in mark.points]
-    for position, curve in enumerate(curves):
+    for position, curve in beneath:  # what is now lies over what was
         colour, _dash = _style(curves, position, name, palette)
         labels: list[float] = []  # where on the x axis one stands already
         most = max((point.power_W for point in curve.mpps), default=0.0)
@@ -211,7 +211,7 @@ def _lines(axes: Axes, curves: Sequence[Curve], name: str, palette: Palette) -> 
             x, y = axes.x(point.voltage_V), axes.y(getattr(point, name))
             if not axes.holds(x, y):
                 continue
-            marks.append(Dot(x=x, y=y, radius=4 if labels else 5.5, colour=colour))
+            marks.append(Dot(x=x, y=y, radius=4 if labels or curve.before else 5.5, colour=colour))
             if name == "power_W" and curve is main and all(abs(x - one) > _LABEL_WIDTH for one in labels):
                 text = f"{peer(point.power_W, most)} W"
                 at = _free(axes, x, y, drawn)

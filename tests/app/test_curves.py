@@ -90,18 +90,57 @@ def test_axes_stay_while_things_change_and_move_with_the_level(state: State, vie
     assert shown(view)["axes"] == axes
 
 
+def test_axes_reach_as_far_as_cold_and_strong_light_take_the_curve(state: State, view: CurvesView) -> None:
+    usual = shown(view)["axes"]
+    state.set_weather(cell_temperature_C=-10.0)
+    state.set_light(irradiance_W_m2=1300.0)
+    axes = shown(view)["axes"]
+    assert not shown(view)["offer"]
+    for one in shown(view)["marks"]:
+        assert one["V"] <= axes["V"][1] - 0.02 * (axes["V"][1] - axes["V"][0])
+        assert one["I"] <= axes["I"][1] - 0.02 * (axes["I"][1] - axes["I"][0])
+        assert one["P"] <= axes["P"][1]
+    state.set_light(irradiance_W_m2=1305.0)
+    assert shown(view)["axes"] == axes, "they do not creep"
+    state.set_weather(cell_temperature_C=25.0)
+    state.set_light(irradiance_W_m2=1000.0)
+    assert shown(view)["axes"]["I"][1] > usual["I"][1], "what it was stays in sight beside it"
+    state.compare_nothing()
+    assert shown(view)["axes"] == usual
+
+
 def test_axes_are_fitted_on_demand_only_and_offered_when_the_curve_leaves_them(
     state: State, view: CurvesView
 ) -> None:
+    state.set_focus(Place(1), "string")
     locked = shown(view)["axes"]
-    state.set_light(irradiance_W_m2=1300.0)
+    assert not shown(view)["offer"]
+    state.break_part(Place(1), "modules-too-many", 12)  # more than as many again
     assert shown(view)["offer"]
     view._hear({"fit": True, "number": 1})
     assert shown(view)["fitted"]
     assert not shown(view)["offer"]
-    assert shown(view)["axes"]["I"][1] > locked["I"][1]
+    assert shown(view)["axes"]["V"][1] > 2 * locked["V"][1]
     view._hear({"fit": False, "number": 2})
-    assert shown(view)["axes"] == locked
+    assert not shown(view)["fitted"]
+    assert shown(view)["offer"]
+
+
+def test_operating_point_and_maximum_are_told_apart_and_the_slider_says_whose_it_is(
+    state: State, view: CurvesView
+) -> None:
+    state.set_level("module")
+    control = shown(view)["control"]
+    assert (control["short"], control["lead"], control["of"]) == ("array at", "held at", "(the maximum)")
+    state.set_operation("voltage", 200.0)
+    control = shown(view)["control"]
+    assert control["where"].startswith("array at 200.0")
+    share = state.solution.modules.power_W[0] / level_curve(state.scenario, Place(1, 1)).mpp.power_W
+    assert control["of"] == f"({100 * share:.1f}\xa0% of max.)"
+    (held,) = shown(view)["held"]
+    assert held["label"]["current"][0][0].startswith("held\u00a0")
+    (best,) = (one for one in shown(view)["marks"] if one["kind"] == "mpp")
+    assert best["label"]["power"][0][0].startswith("MPP\u00a0")
 
 
 def test_a_cell_driven_into_reverse_is_shown_there(state: State, view: CurvesView) -> None:

@@ -14,6 +14,7 @@ from pvsim.array.place import Place
 from pvsim.files.demo import read_demo
 from pvsim.files.link import pack
 from pvsim.files.scenario_file import read_scenario, write_scenario
+from tests.app.conftest import Bench, Served
 
 pytestmark = pytest.mark.ui
 
@@ -377,3 +378,27 @@ def test_on_a_phone_the_foot_takes_two_lines_and_no_option_wraps_alone(bench) ->
         ]
         assert abs(middles[0] - middles[1]) < 4, level
         page.get_by_role("navigation", name="Where you are").get_by_role("button", name="Array").click()
+
+
+def test_a_link_says_how_far_it_reaches_and_takes_the_address_others_know(browser, tmp_path) -> None:
+    from pvsim.app.room.hub import Hub
+
+    hub = Hub(f"sqlite:///{tmp_path / 'classes.sqlite'}")
+    served = Served(hub=hub)
+    bench = Bench(browser, served)
+    try:
+        for network, start, words in (
+            (False, served.url, "on this machine only"),
+            (True, "http://192.0.2.7:5610/", "for everybody on this network"),
+        ):
+            hub.network = network
+            hub.address = start.rstrip("/")
+            page = bench.open()
+            page.get_by_test_id("menu-files").click()
+            page.get_by_role("button", name="Copy link").click()
+            page.get_by_role("status").filter(has_text=words).wait_for()
+            assert page.locator("#field-link").input_value().startswith(start + "?s=")
+    finally:
+        bench.close()
+        served.call(hub.close)
+        served.stop()

@@ -656,6 +656,41 @@ def test_values_are_printed_in_the_cells_with_their_unit_in_the_legend(near: Dra
     assert near.page.locator(".ticks").inner_text().endswith("V")
 
 
+def figures(drawing: Drawing) -> dict[int, str]:
+    """The figures that are seen in the cells, by the number of the cell."""
+    seen = drawing.page.locator("text.value").evaluate_all(
+        "all => all.map(one => one.style.display === 'none' ? '' : one.textContent)"
+    )
+    return {number: text for number, text in enumerate(seen, start=1) if text}
+
+
+def test_figures_stand_where_they_differ_or_where_somebody_points(near: Drawing) -> None:
+    assert figures(near) == {}, "sixty times 1000 tells nothing"
+    near.page.mouse.move(*near.centre(7))
+    assert figures(near) == {7: "1000"}
+    near.page.mouse.click(*near.centre(33))
+    near.answer()
+    near.page.mouse.move(2, 2)
+    assert figures(near) == {33: "200"}
+    near.page.get_by_role("button", name="Voltage").click()
+    near.answer()
+    shown = figures(near)
+    # Of the substring that is bypassed one more, as its other cells are not what most are.
+    assert shown[33].startswith("−")
+    assert len(shown) == 2
+    (other,) = set(shown) - {33}
+    assert 21 <= other <= 40
+
+
+def test_a_first_visit_says_what_to_do_until_it_is_done(near: Drawing) -> None:
+    first = near.page.locator(".word .first")
+    assert first.inner_text().replace("\u202f", " ").startswith("Click a cell: it gets 20 % of the light.")
+    near.page.mouse.click(*near.centre(33))
+    near.answer()
+    assert first.inner_text() == ""
+    assert near.page.locator(".marks-key").is_visible()
+
+
 def test_a_shadow_is_added_dragged_stretched_and_turned(far: Drawing) -> None:
     page = far.page
     page.get_by_role("button", name="Shadows").click()

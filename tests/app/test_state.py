@@ -6,6 +6,7 @@ import re
 
 import pytest
 
+from pvsim.app.export import export_csv
 from pvsim.app.history import LONGEST
 from pvsim.app.state import KEPT_SOLUTIONS, State
 from pvsim.array import change
@@ -458,3 +459,14 @@ def test_what_changed_of_strings_and_modules_is_said_in_words() -> None:
     state.set_focus(Place(1), "string")
     state.set_string(irradiance_factor=0.8)
     assert state.said.startswith("String 1: 80")
+
+
+def test_a_curve_opened_in_the_page_is_told_what_it_is_and_where_it_can_be_used() -> None:
+    state = State(read_demo("workshop"))
+    before = state.scenario
+    state.open_scenario(export_csv(state)["text"], "tracer.csv")
+    assert state.scenario is before
+    assert state.notice.startswith("“tracer.csv” is a table of a curve, and the page opens scenarios;")
+    assert "pvsim export svg SCENARIO --beside CURVE.csv" in state.notice
+    assert "TOML)" in state.notice
+    assert "line 1" not in state.notice

@@ -9,7 +9,7 @@ import pvsim
 from pvsim.array import CATALOGUE
 from pvsim.circuit import Cell, Series, solve
 from pvsim.errors import FileError
-from pvsim.files.curve_file import MAX_POINTS, read_curve, write_curve
+from pvsim.files.curve_file import MAX_POINTS, is_curve, read_curve, write_curve
 from pvsim.files.provenance import MODEL_LIMITS
 
 
@@ -80,3 +80,23 @@ def test_what_is_no_curve_is_refused_with_its_line(text, says):
         read_curve(text, "c.csv")
     assert says in str(caught.value)
     assert "c.csv" in str(caught.value)
+
+
+@pytest.mark.parametrize(
+    ("text", "curve"),
+    [
+        pytest.param("voltage_V,current_A\n0,5.1\n1,5.0\n", True, id="ours"),
+        pytest.param("# a tracer\nU;I\n0,5;5,1\n", True, id="of-an-instrument"),
+        pytest.param("\ufeffV\tI\n0.5\t5.1\n", True, id="tabs"),
+        pytest.param('title = "A shed"\n[array]\n', False, id="a-scenario"),
+        pytest.param("at = [\n1, 2,\n3, 4\n]\n", False, id="an-array-over-lines"),
+        pytest.param("voltage_V,current_A\nhigh,low\n", False, id="words"),
+        pytest.param("", False, id="nothing"),
+    ],
+)
+def test_a_table_of_a_curve_is_told_from_other_files(text, curve):
+    assert is_curve(text) is curve
+
+
+def test_what_is_exported_is_known_as_a_curve(characteristic):
+    assert is_curve(write_curve(characteristic, title="Bench"))

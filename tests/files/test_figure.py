@@ -264,3 +264,18 @@ def test_a_measured_curve_that_stops_short_of_voc_is_shown_to_its_end():
         if isinstance(mark, Dot) and mark.colour == LIGHT.more[0] and mark.y > 100
     ]
     assert len(dots) == 4
+
+
+def test_the_maximum_of_now_lies_over_the_one_of_before_and_never_beneath():
+    drawing = draw_curves([curve(label="now"), curve(label="before", before=True)], title="x")
+    dots = [mark for mark in drawing.marks if isinstance(mark, Dot)]
+    colours = [mark.colour for mark in dots]
+    last_before = len(colours) - 1 - colours[::-1].index(LIGHT.before)
+    now = [k for k, colour in enumerate(colours) if colour in (LIGHT.current, LIGHT.power)]
+    assert len(now) == 2  # in either half of the figure, at the very same place as the grey one
+    assert colours.count(LIGHT.before) == 2
+    for k in now:
+        beneath = [one for one in dots[:k] if (one.x, one.y) == (dots[k].x, dots[k].y)]
+        assert [one.colour for one in beneath] == [LIGHT.before]
+        assert beneath[0].radius < dots[k].radius
+    assert last_before < now[-1]

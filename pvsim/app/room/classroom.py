@@ -78,6 +78,11 @@ class Classroom:
         return self._hub.network
 
     @property
+    def address(self) -> str:
+        """Where others on the network find this server; empty where it serves this machine alone."""
+        return self._hub.address if self._hub.network and "//127." not in self._hub.address else ""
+
+    @property
     def join_url(self) -> str:
         """The short address at which phones are asked for the code."""
         return f"{self._hub.address}/join"

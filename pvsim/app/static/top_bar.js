@@ -267,13 +267,17 @@ export function render({ model, el: host }) {
     },
   }
 
-  const copy = async ({ link }) => {
+  // A link that names this machine by itself opens nowhere else: it takes the address others know, or says so.
+  const copy = async ({ link, reach }) => {
     const { input, said } = fields.link
-    const url = `${location.origin}${location.pathname}?${link}`
+    const alone = /^(localhost|127\.|\[::1\])/.test(location.hostname)
+    const url = `${alone && reach ? reach : location.origin}${location.pathname}?${link}`
     input.value = url
     input.hidden = false
-    try { await navigator.clipboard.writeText(url); said.textContent = words.copied }
-    catch { input.focus(); input.select(); said.textContent = document.execCommand("copy") ? words.copied : words.copy_by_hand }
+    const far = !alone ? "" : reach ? words.link_network : words.link_alone
+    const tell = (done) => { said.textContent = `${done} ${far}`.trim() }
+    try { await navigator.clipboard.writeText(url); tell(words.copied) }
+    catch { input.focus(); input.select(); tell(document.execCommand("copy") ? words.copied : words.copy_by_hand) }
   }
 
   // The same state in another language is a page of its own; this browser keeps the choice.

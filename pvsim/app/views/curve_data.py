@@ -23,6 +23,7 @@ __all__ = [
     "decimals_for",
     "difference",
     "filling",
+    "holding",
     "leaves_axes",
     "magnified",
     "on_curve",
@@ -34,6 +35,7 @@ Floats = NDArray[np.float64]
 Quantity = Literal["current", "power"]
 Span = tuple[float, float]
 
+MOST_STEPS = 10  # beyond twice the axes a curve is offered axes of its own
 FACTORS = tuple(float(step * 10**power) for power in range(6) for step in (1, 2, 5))
 
 
@@ -166,6 +168,29 @@ def axes_of(*curves: Characteristic, reverse: bool = False, breakdown_V: float =
 def axes_around(*curves: Characteristic, reverse: bool = False) -> Axes:
     """Axes that just hold the curves given."""
     return _axes(curves, reverse=reverse, spare=0.05, least_V=-np.inf)
+
+
+def holding(axes: Axes, *curves: Characteristic) -> Axes:
+    """The axes, their upper ends moved out in steps until they hold the key points of these curves too.
+
+    A part in good order sets the axes, and cold or strong light takes it beyond them. Steps of a tenth, so
+    that they do not creep while something is dragged.
+    """
+    points = [point for one in curves for point in one.mpps]
+    return Axes(
+        voltage_V=_out(axes.voltage_V, [one.voc_V for one in curves]),
+        current_A=_out(axes.current_A, [one.isc_A for one in curves]),
+        power_W=_out(axes.power_W, [point.power_W for point in points]),
+    )
+
+
+def _out(span: Span, values: Sequence[float]) -> Span:
+    least, most = span
+    room = 0.03 * (most - least)  # for the ring at the point, and the end of the curve
+    steps = 0
+    while steps < MOST_STEPS and most * (1.0 + 0.1 * steps) < max(values, default=0.0) + room:
+        steps += 1
+    return least, most * (1.0 + 0.1 * steps)
 
 
 def _axes(curves: Sequence[Characteristic], *, reverse: bool, spare: float, least_V: float) -> Axes:

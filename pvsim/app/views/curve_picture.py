@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from pvsim.app.numbers import format_percent
 from pvsim.app.views import curve_source as source
 from pvsim.app.views.construction import Stack, Stage, stack
 from pvsim.app.views.construction_words import ledger, part_lines
@@ -22,6 +23,7 @@ from pvsim.app.views.curve_data import (
     axes_of,
     changes,
     difference,
+    holding,
     leaves_axes,
     magnified,
     reach,
@@ -34,6 +36,7 @@ from pvsim.app.views.curve_words import (
     key_rows,
     marks,
     point_label,
+    point_parts,
     point_text,
 )
 from pvsim.app.views.hold_words import array_control, held_load
@@ -95,6 +98,12 @@ def picture(
     axes = choice.fitted or axes_of(*sound, reverse=reverse, breakdown_V=breakdown_V)
     now = source.curve_of(solution, place, axes)
     before = source.curve_if_there(earlier, place, axes)
+    if choice.fitted is None:
+        wider = holding(axes, now, *([before] if before else []))
+        if wider != axes:
+            axes = wider
+            now = source.curve_of(solution, place, axes)
+            before = source.curve_if_there(earlier, place, axes)
     key = changes(now, before)
     if stage is not None:
         now, before = reach(stage.whole, solve(stage.whole), axes), None
@@ -121,7 +130,7 @@ def picture(
     if stage is not None and sums is not None:
         lines = part_lines(stage, axes, theme=theme)
         shown["parts"] = ledger(stage, sums, axes, theme=theme) | {"stages": steps, "stage": stage.key}
-    shown["control"] = _control(solution, place, level, held, unbroken, shown["parts"])
+    shown["control"] = _control(solution, place, level, held, now, unbroken, shown["parts"])
     return Picture(
         now=(now,),
         before=() if before is None else (before,),
@@ -158,7 +167,7 @@ def _held_shown(
         return []
     near = abs(held.power_W - now.mpp.power_W) <= 2e-3 * max(now.mpp.power_W, 1e-9)
     near = near and abs(held.voltage_V - now.mpp.voltage_V) <= 0.01 * max(unbroken.voc_V, 1e-9)
-    label = {} if near else point_label(held, unbroken)
+    label = {} if near else point_label(held, unbroken, _("held"))
     return [{"V": held.voltage_V, "I": held.current_A, "P": held.power_W, "label": label}]
 
 
@@ -205,6 +214,7 @@ def _control(
     place: Place,
     level: str,
     held: PowerPoint | None,
+    now: Characteristic,
     unbroken: Characteristic,
     parts: dict[str, Any] | None,
 ) -> dict[str, Any]:
@@ -217,14 +227,30 @@ def _control(
             "value": parts["at"],
             "step": (parts["most"] - parts["least"]) / 400,
             "text": parts["said"],
+            "lead": "",
+            "of": "",
             "where": "",
             "more": "",
         }
+    of = "" if held is None else share_of_maximum(held, now)
     where, text = "", "" if held is None else point_text(held, unbroken)
     if len(solution.trackers) > 1:
         where = delivered(solution) + ";"
     elif level != "array":
-        where = _("array at {point};").format(
-            point=point_text(source.tracker_point(solution, 0), source.held_scale(solution))
+        volts, _amperes, watts = point_parts(
+            source.tracker_point(solution, 0), source.held_scale(solution)
         )
-    return array_control(solution, place, text=text, where=where)
+        where = _("array at {volts}: {watts};").format(volts=volts, watts=watts)
+    return array_control(
+        solution, place, text=text, lead=_("held at") if text else "", of=of, where=where
+    )
+
+
+def share_of_maximum(point: PowerPoint, curve: Characteristic) -> str:
+    """How the power at an operating point compares with the greatest there is, in words."""
+    most_W = curve.mpp.power_W
+    if most_W <= 0.0 or point.power_W <= 0.0:
+        return ""
+    if point.power_W >= (1.0 - 2e-3) * most_W:
+        return _("(the maximum)")
+    return _("({share} of max.)").format(share=format_percent(point.power_W / most_W, decimals=1))

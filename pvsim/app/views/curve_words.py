@@ -51,7 +51,6 @@ def fixed_words() -> dict[str, Any]:
         "stages": _("Step of the construction"),
         "magnified": _("magnified"),
         "held": _("The array is held at"),
-        "held_short": _("held at"),
         "sum": _("How the parts add up"),
         "sum_part": _("part"),
         "sum_from": _("sum before it"),
@@ -109,10 +108,11 @@ def point_text(point: PowerPoint, scale: Characteristic) -> str:
     return " · ".join(point_parts(point, scale))
 
 
-def point_label(point: PowerPoint, scale: Characteristic) -> dict[str, Label]:
-    """Labels of a point in the two figures."""
+def point_label(point: PowerPoint, scale: Characteristic, name: str = "") -> dict[str, Label]:
+    """Labels of a point in the two figures, led by what it is."""
+    name = f"{name}\u00a0" if name else ""
     volts, amperes, watts = point_parts(point, scale)
-    return {"current": [[f"{volts} · {amperes}", ""]], "power": [[watts, ""]]}
+    return {"current": [[f"{name}{volts} · {amperes}", ""]], "power": [[f"{name}{watts}", ""]]}
 
 
 def marks(curve: Characteristic, *, labelled: bool = True) -> list[dict[str, Any]]:
@@ -120,7 +120,7 @@ def marks(curve: Characteristic, *, labelled: bool = True) -> list[dict[str, Any
     best = curve.mpp
     found: list[dict[str, Any]] = []
     if best.power_W > 0.0:
-        found.append(_mark("mpp", best, point_label(best, curve), [0, 1, 4, 2, 3, 6, 7, 5]))
+        found.append(_mark("mpp", best, point_label(best, curve, _("MPP")), [0, 1, 4, 2, 3, 6, 7, 5]))
     isc = format_fixed(curve.isc_A, "A", decimals=decimals_for(abs(curve.isc_A)))
     voc = format_fixed(curve.voc_V, "V", decimals=decimals_for(abs(curve.voc_V)))
     at_isc = PowerPoint(voltage_V=0.0, current_A=curve.isc_A, power_W=0.0)

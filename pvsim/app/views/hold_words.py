@@ -71,6 +71,7 @@ def hold_control(
         "number": number,
         "unit": UNITS[operation.kind],
         "label": names[operation.kind],
+        "short": _("trackers at") if several else _("array at"),
     }
 
 
@@ -79,6 +80,8 @@ def array_control(
     place: Place = WHOLE_ARRAY,
     *,
     text: str,
+    lead: str = "",
+    of: str = "",
     where: str = "",
     more: str = "",
 ) -> dict[str, Any]:
@@ -88,8 +91,9 @@ def array_control(
     ----------
     place : Place
         The part in view: its bypass diodes are named.
-    text, where, more : str
-        What is held, where the array is, and what has to be known of it.
+    text, lead, of, where, more : str
+        What is held, what that is called, how far from its maximum it is, where the array is, and
+        what has to be known of it.
     """
     several = len(solution.trackers) > 1
     point, scale = source.tracker_point(solution, 0), source.held_scale(solution)
@@ -97,7 +101,7 @@ def array_control(
     diodes = conducting_text(forward, backward)
     if more:
         diodes = f"{more} {diodes[:1].upper()}{diodes[1:]}."
-    told = {"text": text, "where": where, "more": diodes}
+    told = {"text": text, "lead": lead, "of": of, "where": where, "more": diodes}
     return hold_control(solution.scenario.operation, point, scale, several=several) | told
 
 

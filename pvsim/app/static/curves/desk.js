@@ -76,7 +76,7 @@ export function render({ model, view }) {
   const modes = choices(words.held, "modes", (kind) => gate.say({ operation: { kind } }))
   const entry = html("input", { type: "text", inputmode: "decimal", autocomplete: "off" })
   const unit = html("span", { class: "quiet" })
-  const heldAt = html("span", { class: "quiet", "aria-hidden": "true" }, words.held_short)
+  const heldAt = html("span", { class: "quiet", "aria-hidden": "true" }, shown.control.short || "")
   const slider = html("input", { type: "range" })
   const read = html("div", { class: "read" })
   const operate = html("div", { class: "operate" }, html("div", { class: "held" }, heldAt, modes), html("div", { class: "entry" }, entry, unit), slider, read)
@@ -181,9 +181,9 @@ export function render({ model, view }) {
     const taken = []
     const avoid = (kind) => {
       const other = kind === "power" ? "current" : "power"
-      return twin && frames[other] ? obstacles(curves[other], frames[other]) : []
+      return twin && frames[other] ? [...obstacles(curves[other], frames[other]), ...levelAt(frames[other], 0)] : []
     }
-    if (twin) for (const kind of visible) if (frames[kind]) taken.push(...spots(frames[kind], kind, here))
+    if (twin) for (const kind of visible) if (frames[kind]) taken.push(...spots(frames[kind], kind, here, font))
     for (const kind of visible) {
       const frame = frames[kind]
       if (!frame) continue
@@ -334,7 +334,7 @@ export function render({ model, view }) {
     fit.title = shown.fitted ? words.fitted_title : words.fit_title
     const control = shown.control
     modes.style.display = control.modes ? "" : "none"
-    heldAt.textContent = control.modes ? words.held_short : control.label
+    heldAt.textContent = control.modes ? control.short : control.label
     if (control.modes) modes.show(control.modes, control.kind)
     slider.min = control.least; slider.max = control.most; slider.step = control.step
     if (!slider.held || !gate.busy()) slider.value = control.value
@@ -345,7 +345,7 @@ export function render({ model, view }) {
     entry.shown = control.number
     entry.setAttribute("aria-label", `${control.label} (${control.unit})`)
     unit.textContent = control.unit
-    read.replaceChildren(html("b", {}, control.text), " ", html("span", { class: "where" }, control.where), " ", control.more)
+    read.replaceChildren(control.lead ? `${control.lead} ` : "", html("b", {}, control.text), control.of ? ` ${control.of} ` : " ", html("span", { class: "where" }, control.where), " ", control.more)
   }
 
   let keyed = ""

@@ -1,5 +1,6 @@
 // Colours, type and borders of the canvases.
 
+const TICK_PX = 52 // of the voltage axis to a figure, at the usual size of type
 const SIDE_PX = 42, HIGH_PX = 20, LOW_PX = 34 // borders of a figure, at the usual size of type
 
 const token = (styles, name, fallback) => styles.getPropertyValue(name).trim() || fallback
@@ -36,6 +37,9 @@ function restyle(figures, board, lowest, twin) {
         major_tick_line_color: axis === model.below[0] ? rule : null,
       }, quiet)
     }
+    // As many figures along the axis as stand apart in this type.
+    const most = Math.floor(model.inner_width / (TICK_PX * k))
+    if (most > 0) model.below[0].ticker.setv({ desired_num_ticks: Math.max(2, Math.min(7, most)) }, quiet)
     for (const part of model.center) {
       if (part.type === "Grid") part.setv({ grid_line_color: over ? null : rule, grid_line_alpha: 0.55 }, quiet)
       else if (part.type === "Span") part.setv({ line_color: ink, line_alpha: 0.7 }, quiet)

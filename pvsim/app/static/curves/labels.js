@@ -26,7 +26,7 @@ function labelSize(parts, font, size) {
   let width = 0
   for (const [text, kind] of parts) {
     ruler.font = `${font.weight} ${kind === "sub" ? size * 0.72 : size}px ${font.family}`
-    width += ruler.measureText(text).width
+    width += ruler.measureText(text.replace(/[1-9]/g, "0")).width // on the page all figures are as wide as a zero
   }
   return { width: width + 2, height: size * 1.25 }
 }
@@ -51,37 +51,54 @@ const overlap = (a, b) =>
 const SIDES = [
   [1, -1], [-1, -1], [1, 1], [-1, 1], [0, -1], [0, 1], [1, 0], [-1, 0],
 ]
-const BETWEEN = [[0.5, -1], [-0.5, -1], [0.5, 1], [-0.5, 1]] // tried last, where two curves share a frame
+const BETWEEN = [[0.5, -1], [-0.5, -1], [0.5, 1], [-0.5, 1]] // tried last
+const GAPS = [7, 14, 24, 38, 56, 80, 110, 145]
+const ROUNDS = 3 // labels that chose first choose again once the others have a place
+const CLEAR_PX = 2 // between two labels, and between a label and a point
+
+const grown = (box, by) => ({ x: box.x - by, y: box.y - by, width: box.width + 2 * by, height: box.height + 2 * by })
 
 /* Places for labels, most important first.
    labels: [{x, y, parts, prefer: [side indices], must, far}], points: curve points in px, taken: boxes to keep free. */
 function placeLabels(labels, frame, points, taken, font, size) {
-  const placed = []
-  for (const label of labels) {
-    const box = labelSize(label.parts, font, size)
-    let best = null
-    const sides = (label.prefer || [...SIDES.keys()]).map((side) => SIDES[side])
-    if (label.far) sides.push(...BETWEEN)
-    for (const gap of label.far ? [7, 14, 24, 38, 56, 80] : [7, 14, 24, 38, 56]) {
-      for (const [order, [sx, sy]] of sides.entries()) {
-        const here = {
-          x: label.x + sx * gap * (sy ? 0.75 : 1) - box.width * (0.5 - sx / 2),
-          y: label.y + sy * gap * (sx ? 0.75 : 1) - box.height * (0.5 - sy / 2),
-          ...box,
-        }
-        const out = here.x < frame.x + 1 || here.y < frame.y - 2 || here.x + box.width > frame.x + frame.width - 1 ||
-          here.y + box.height > frame.y + frame.height - 1
-        let cost = order * 1.5 + gap * 0.6 + (out ? 4000 : 0)
-        for (const other of taken) cost += overlap(here, other) * 12
-        for (const [x, y] of points) {
-          if (x > here.x - 1 && x < here.x + box.width + 1 && y > here.y && y < here.y + box.height) cost += label.far ? 14 : 9
-        }
-        if (!best || cost < best.cost) best = { ...here, cost }
-      }
+  const spots = taken.map((box) => grown(box, CLEAR_PX))
+  const wishes = labels.map((label) => ({ ...label, size: labelSize(label.parts, font, size), box: null }))
+  for (let round = 0; round < ROUNDS; round++) {
+    for (const wish of wishes) {
+      const others = wishes.filter((one) => one !== wish && one.box).map((one) => grown(one.box, CLEAR_PX))
+      wish.box = bestPlace(wish, frame, points, [...spots, ...others])
     }
-    if (best.cost > 260 && !label.must) continue
-    taken.push(best)
-    placed.push({ ...label, box: best })
   }
+  const placed = wishes.filter((one) => one.must || one.box.cost <= 260)
+  taken.push(...placed.map((one) => one.box))
   return placed
+}
+
+// The cheapest place for one label: near its point, clear of what is taken and of the curves, within the frame.
+function bestPlace(label, frame, points, taken) {
+  const { width, height } = label.size
+  const sides = (label.prefer || [...SIDES.keys()]).map((side) => SIDES[side])
+  let best = null
+  for (const gap of GAPS) {
+    for (const [order, [sx, sy]] of [...sides, ...BETWEEN].entries()) {
+      const wanted = {
+        x: label.x + sx * gap * (sy ? 0.75 : 1) - width * (0.5 - sx / 2),
+        y: label.y + sy * gap * (sx ? 0.75 : 1) - height * (0.5 - sy / 2),
+      }
+      const x = Math.max(frame.x + 1, Math.min(frame.x + frame.width - 4 - width, wanted.x))
+      const y = Math.max(frame.y - 2, Math.min(frame.y + frame.height - 1 - height, wanted.y))
+      const here = { x, y, width, height }
+      let cost = order * 1.5 + gap * 0.6 + 4 * Math.hypot(x - wanted.x, y - wanted.y)
+      for (const other of taken) {
+        const covered = overlap(here, other)
+        if (covered) cost += 400 + covered * 20
+      }
+      if (best && cost >= best.cost) continue
+      for (const [px, py] of points) {
+        if (px > x - 1 && px < x + width + 1 && py > y && py < y + height) cost += label.far ? 14 : 9
+      }
+      if (!best || cost < best.cost) best = { ...here, cost }
+    }
+  }
+  return best
 }

@@ -71,10 +71,18 @@ const inside = (frame, x, y, slack = 1) =>
   x >= frame.x - slack && x <= frame.x + frame.width + slack && y >= frame.y - slack && y <= frame.y + frame.height + slack
 
 // Where rings and dots of a figure come to lie, for labels of another one in the same frame.
-function spots(frame, kind, shown) {
+function spots(frame, kind, shown, font) {
   const value = kind === "current" ? "I" : "P"
   const box = (one, size) => ({ x: frame.toX(one.V) - size / 2, y: frame.toY(one[value]) - size / 2, width: size, height: size })
-  return [...shown.marks.map((one) => box(one, 10)), ...shown.held.map((one) => box(one, 22))]
+  const size = font.k ** 0.5
+  return [...shown.marks.map((one) => box(one, 10 * size)), ...shown.held.map((one) => box(one, 16 * size + 6))]
+}
+
+// Points a few px apart along a level line: labels keep away from it, as from a curve.
+function levelAt(frame, value) {
+  const points = []
+  for (let x = frame.x; x < frame.x + frame.width; x += 5) points.push([x, frame.toY(value)])
+  return points
 }
 
 function drawTitle(layer, frame, title, kind, right) {
@@ -100,8 +108,7 @@ function drawFigure(layer, frame, kind, shown, font, taken, others2) {
   const points = obstacles(near, frame)
   const others = shown.befores[kind]
   const soft = others ? obstacles(others, frame).filter((_, k) => k % 2 === 0) : []
-  const zero = []
-  for (let x = frame.x; x < frame.x + frame.width; x += 5) zero.push([x, frame.toY(0)])
+  const zero = levelAt(frame, 0)
   const labels = []
   let ends = 0 // Isc and Voc have few places, so they choose first
   for (const mark of shown.marks) {
@@ -121,6 +128,7 @@ function drawFigure(layer, frame, kind, shown, font, taken, others2) {
   for (const grip of shown.held) {
     const x = frame.toX(grip.V), y = frame.toY(grip[value])
     if (inside(frame, x, y, 3)) {
+      if (alone) for (let at = y; at < frame.y + frame.height; at += 5) zero.push([x, at])
       if (kind === "current" && alone) {
         svg("path", { d: `M${frame.x} ${y}H${x}`, class: "hair" }, layer)
         for (let at = frame.x; at < x; at += 5) zero.push([at, y])

@@ -327,7 +327,8 @@ export function render({ model }) {
   const jump = page => {
     const select = el("select", { class: "jump", id: "cues", "aria-label": words.cues, onchange: () => send("go", Number(select.value)) },
       ...page.names.map((name, k) => el("option", { value: k, selected: k === page.at }, `${k + 1} / ${page.cues} · ${name}`)))
-    return select
+    // The list is wider than the line: closed it shows where one is and no more, and nothing of it is cut.
+    return el("span", { class: "jump-box" }, el("span", { "aria-hidden": "true" }, `${page.at + 1} / ${page.cues}`), select)
   }
 
   const keys = page => page.kind !== "cue" ? [] : page.buttons.map(one =>

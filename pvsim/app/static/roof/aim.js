@@ -3,6 +3,7 @@
 import { cableUnder } from "./cable.js"
 import { number, put } from "./dom.js"
 import { activeSubstring } from "./frame.js"
+import { updateValues } from "./detail.js"
 import { drawRings, tellReadout } from "./items.js"
 import { isFar } from "./levels.js"
 import { cellUnder, moduleAt, moduleKey, moduleOfCell, moduleUnder, substringOf } from "./plan.js"
@@ -121,6 +122,10 @@ export function cellsIn(module) {
 }
 
 export function hover(d, key) {
+  if ((d.pointed ?? "") !== (key ?? "")) {
+    d.pointed = key ?? ""
+    if (d.arrived && d.active) updateValues(d.active.texts, d, d.active.module)
+  }
   const wantedKey = key ? aim(d, key) || "" : ""
   if (wantedKey === d.hoverKey) return
   d.hoverKey = wantedKey

@@ -97,7 +97,6 @@ export function drawRail(layer, view, module) {
   module.shape.substrings.forEach((part, k) => {
     if (on.has(module.diode + k)) drawBypassed(back, view.camera, module, part)
   })
-  if (!rail.inner) drawBox(back, rail, words)
   let d = `M${line(rail.minus)}L${line(rail.first)}M${line(rail.last)}L${line(rail.plus)}`
   rail.parts.forEach((part, k) => {
     d += `M${line(part.a)}L${line(part.A)}M${line(part.b)}L${line(part.B)}`
@@ -127,6 +126,9 @@ export function drawRail(layer, view, module) {
   }
 
   const size = rail.inner ? 0.74 : 1
+  const told = rail.parts.map((part, k) => diodeText(part, k, known, on.has(module.diode + k)))
+  const steps = stepsOf(rail, told, 11.5 * view.typeScale)
+  if (!rail.inner) drawBox(back, rail, words, Math.max(...steps))
   const group = svg("g", { class: "rail-items", role: "grid", "aria-label": words.junction }, layer)
   const row = svg("g", { role: "row", "aria-label": words.junction_row }, group)
   const add = (element, key, place, centre, kind) => {
@@ -147,12 +149,12 @@ export function drawRail(layer, view, module) {
     if (rail.inner) svg("rect", { class: "box small-box", x: part.middle[0] - 15, y: part.middle[1] - 10, width: 30, height: 20, rx: 4 }, cell)
     diode(cell, ...part.middle, part.angle, look, size)
     if (!rail.inner) {
-      const [dx, dy] = rail.upright ? [rail.side === "left" ? -20 : 20, 0] : [0, rail.side === "bottom" ? 22 : -21]
+      const [dx, dy] = rail.upright ? [rail.side === "left" ? -20 : 20, 0] : [0, (rail.side === "bottom" ? 22 : -21) * (1 + 0.8 * steps[k])]
       const label = svg("text", {
         class: `diode-label${look.on ? " on" : ""}`, x: part.middle[0] + dx, y: part.middle[1] + dy,
         "text-anchor": rail.upright ? (rail.side === "left" ? "end" : "start") : "middle",
       }, cell)
-      write(label, look.on ? amount(current, "A") : `D${k + 1}`)
+      write(label, told[k])
     }
     add(cell, `${module.string}/${module.number}/d${k + 1}`, { ...place, diode: k + 1 }, part.middle, "diode")
   })
@@ -170,6 +172,25 @@ export function drawRail(layer, view, module) {
   const leads = [["minus", rail.minus, rail.first], ["plus", rail.plus, rail.last]]
     .map(([name, end, node]) => ({ key: `${moduleKey(module)}#${name}`, lines: [[...end, ...node]] }))
   return { items, rail, leads }
+}
+
+/** What stands beside a diode: its current where it conducts, else its name. */
+function diodeText(part, k, known, on) {
+  const order = known ? known.diodes.indexOf(k) : -1
+  return on && order >= 0 ? amount(known.diode_current[order], "A") : `D${k + 1}`
+}
+
+/** How many lines farther out each label stands, so that neighbours too wide for their pitch do not run together. */
+function stepsOf(rail, told, type) {
+  const wide = told.map((text) => text.length * type * 0.6)
+  const along = (part) => part.middle[rail.upright ? 1 : 0]
+  const steps = told.map(() => 0)
+  rail.parts.forEach((part, k) => {
+    if (!k || rail.upright || !part.diode) return
+    const apart = Math.abs(along(part) - along(rail.parts[k - 1]))
+    if ((wide[k] + wide[k - 1]) / 2 + 5 > apart) steps[k] = steps[k - 1] ? 0 : 1
+  })
+  return steps
 }
 
 /** The outline of a substring whose current takes the way around it. */
@@ -206,19 +227,20 @@ function chainCurrent(detail, part) {
   return sum
 }
 
-function drawBox(layer, rail, words) {
+function drawBox(layer, rail, words, lines) {
   const first = rail.first
   const last = rail.last
   const low = [Math.min(first[0], last[0]), Math.min(first[1], last[1])]
   const high = [Math.max(first[0], last[0]), Math.max(first[1], last[1])]
   // Room for the labels: below the diodes, or on the far side of an upright rail.
-  const [left, top, right, bottom] = !rail.upright ? (rail.side === "bottom" ? [16, 15, 16, 33] : [16, 33, 16, 15]) : rail.side === "left" ? [84, 16, 16, 16] : [16, 16, 84, 16]
+  const side = 33 + 17 * lines
+  const [left, top, right, bottom] = !rail.upright ? (rail.side === "bottom" ? [16, 15, 16, side] : [16, side, 16, 15]) : rail.side === "left" ? [84, 16, 16, 16] : [16, 16, 84, 16]
   const box = { x: low[0] - left, y: low[1] - top, width: high[0] - low[0] + left + right, height: high[1] - low[1] + top + bottom, rx: 7 }
   svg("rect", { class: "box", ...box }, layer)
   if (rail.upright) {
     const x = rail.side === "left" ? box.x + 11 : box.x + box.width - 11
     svg("text", { class: "small faint", transform: `translate(${x} ${box.y + box.height / 2}) rotate(-90)`, text: words.box }, layer)
-  } else svg("text", { class: "small faint start", x: box.x + 2, y: box.y - 9, text: words.box }, layer)
+  } else if (!lines) svg("text", { class: "small faint start", x: box.x + 2, y: box.y - 9, text: words.box }, layer)
 }
 
 const HOT_C = 85 // HOT_K of pvsim/array/heat.py: from here on a temperature is known to tens alone
@@ -258,7 +280,7 @@ export function drawValues(layer, view, module, only) {
   const numbered = widthPx >= 40 && heightPx >= 38
   const below = runsAcross(shape) ? 0.24 : 0 // a dash of current beside a figure reads as a minus
   const texts = []
-  texts.sparse = sparse ? font : 0
+  texts.font = font
   for (let local = 0; local < module.cells; local++) {
     if (only && (local < only.first || local >= only.first + only.count)) continue
     const at = local * 4
@@ -277,32 +299,49 @@ export function drawValues(layer, view, module, only) {
   return texts
 }
 
-/** In large type, where figures for all cells would be too small to read: those of cells that differ from most
- *  of their substring, the farthest off first, and of the cell in focus, as far as none covers another. */
+/** The middle one of the values of some cells. */
+function usualOf(locals, view, module) {
+  const sorted = locals.map((local) => view.value(module.cell + local)).sort((a, b) => a - b)
+  return sorted[sorted.length >> 1]
+}
+
+/** Which cells show their figure, as sixty equal ones tell nothing: those that differ from most of their substring,
+ *  the farthest off first, one of a substring that differs from most of the module, the cell in focus and the one
+ *  pointed at; as far as none covers another. */
 function telling(texts, view, module) {
   const said = (local) => valueText(view.quantity, view.value(module.cell + local))
-  const focus = view.focus.cell ? view.focus.cell - 1 : -1
-  const wanted = []
+  const listed = (first, count) => Array.from({ length: count }, (_, k) => first + k).filter((local) => texts[local])
+  const pointed = [view.focus.cell ? view.focus.cell - 1 : -1, pointedAt(view, module)]
+  const most = valueText(view.quantity, usualOf(listed(0, module.cells), view, module))
+  const wanted = pointed.filter((local) => texts[local]).map((local) => [Infinity, local])
   for (const { first, count } of module.shape.substrings) {
-    const locals = Array.from({ length: count }, (_, k) => first + k).filter((local) => texts[local])
-    const sorted = locals.map((local) => view.value(module.cell + local)).sort((a, b) => a - b)
-    const usual = sorted[sorted.length >> 1]
+    const locals = listed(first, count)
+    if (!locals.length) continue
+    const usual = usualOf(locals, view, module)
+    const common = valueText(view.quantity, usual)
     for (const local of locals) {
-      const off = Math.abs(view.value(module.cell + local) - usual)
-      if (local === focus) wanted.push([Infinity, local])
-      else if (said(local) !== valueText(view.quantity, usual)) wanted.push([off, local])
+      if (!pointed.includes(local) && said(local) !== common) wanted.push([Math.abs(view.value(module.cell + local) - usual), local])
     }
+    const middle = locals.find((local, k) => k >= locals.length >> 1 && said(local) === common)
+    if (common !== most && middle !== undefined) wanted.push([0, middle])
   }
   const shown = new Set()
   const boxes = []
   for (const [, local] of wanted.sort((a, b) => b[0] - a[0])) {
     const [x, y] = texts[local].at_px
-    const half = said(local).length * texts.sparse * 0.33
-    if (boxes.some((one) => Math.abs(one.y - y) < texts.sparse && Math.abs(one.x - x) < half + one.half)) continue
+    const half = said(local).length * texts.font * 0.33
+    if (boxes.some((one) => Math.abs(one.y - y) < texts.font && Math.abs(one.x - x) < half + one.half)) continue
     boxes.push({ x, y, half })
     shown.add(local)
   }
   return shown
+}
+
+/** The cell under the pointer, by its number in this module from 0; -1 where it is elsewhere. */
+function pointedAt(view, module) {
+  const [string, number, inner] = (view.pointed ?? "").split("/")
+  const here = Number(string) === module.string && Number(number) === module.number && /^\d+$/.test(inner ?? "")
+  return here ? Number(inner) - 1 : -1
 }
 
 /** Write the values and choose their ink by the colour beneath. */
@@ -310,11 +349,11 @@ export function updateValues(texts, view, module) {
   if (!texts) return
   const { scale } = view.now
   const { colours, darkInk } = table(scale.kind, view.theme)
-  const shown = texts.sparse ? telling(texts, view, module) : null
+  const shown = telling(texts, view, module)
   for (let local = 0; local < texts.length; local++) {
     const text = texts[local]
     if (!text) continue
-    if (shown) text.style.display = shown.has(local) ? "" : "none"
+    text.style.display = shown.has(local) ? "" : "none"
     put(text, "dy", view.broken.has(module.cell + local) ? (text.room * 0.26).toFixed(1) : null)
     const value = view.value(module.cell + local)
     write(text, valueText(view.quantity, value))

@@ -5,28 +5,42 @@ import { LEVELS } from "./levels.js"
 import { moduleAt, substringOf } from "./plan.js"
 import { say, show } from "./talk.js"
 
+const SPARE_PX = 24 // behind the last part, where what is scrolled away fades
+
 export function drawCrumbs(d) {
   const { focus, level, plan } = d
   const module = moduleAt(plan, focus)
   const part = focus.substring || focus.diode || (focus.cell && module ? substringOf(module.shape, focus.cell - 1) : 0)
-  const steps = [["array", d.words.levels.array]]
-  if (focus.string || level !== "array") steps.push(["string", `${d.words.levels.string} ${focus.string || 1}`])
-  if (focus.module || LEVELS.indexOf(level) > 1) steps.push(["module", `${d.words.levels.module} ${focus.module || 1}`])
-  if (part || LEVELS.indexOf(level) > 2) steps.push(["substring", `${d.words.levels.substring} ${part || 1}`])
-  if (focus.cell || level === "cell") steps.push(["cell", `${d.words.levels.cell} ${focus.cell || 1}`])
+  const steps = [["array", d.words.levels.array, ""]]
+  if (focus.string || level !== "array") steps.push(["string", d.words.levels.string, focus.string || 1])
+  if (focus.module || LEVELS.indexOf(level) > 1) steps.push(["module", d.words.levels.module, focus.module || 1])
+  if (part || LEVELS.indexOf(level) > 2) steps.push(["substring", d.words.levels.substring, part || 1])
+  if (focus.cell || level === "cell") steps.push(["cell", d.words.levels.cell, focus.cell || 1])
   const key = JSON.stringify([steps, level])
   if (d.crumbs.key === key) return
   const inside = d.crumbs.contains(d.root.getRootNode().activeElement)
   d.crumbs.key = key
   d.crumbs.replaceChildren()
   const list = html("ol", {}, d.crumbs)
-  for (const [name, text] of steps) {
+  for (const [name, word, number] of steps) {
     const item = html("li", {}, list)
-    const button = html("button", { type: "button", class: "crumb", "data-level": name, "aria-current": name === level ? "location" : null, text }, item)
+    const button = html("button", { type: "button", class: "crumb", "data-level": name, "aria-current": name === level ? "location" : null, title: `${word} ${number}`.trim(), "aria-label": `${word} ${number}`.trim() }, item)
+    if (number) html("span", { class: "name", text: `${word} ` }, button)
+    button.append(number || word)
     button.addEventListener("click", () => show(d, d.focus, name))
     if (inside && name === level) button.focus()
   }
+  fitCrumbs(d)
+}
+
+/** Where the path is too long for its line, the parts beside the one shown are called by their numbers alone. */
+export function fitCrumbs(d) {
+  const list = d.crumbs.querySelector("ol")
+  if (!list) return
+  d.crumbs.classList.remove("short")
+  d.crumbs.classList.toggle("short", list.offsetWidth - SPARE_PX > d.crumbs.clientWidth)
   const here = list.querySelector("[aria-current]")
+  d.crumbs.onscroll = () => d.crumbs.classList.toggle("from", d.crumbs.scrollLeft > 1)
   if (here) d.crumbs.scrollLeft = here.offsetLeft + here.offsetWidth + 24 - d.crumbs.clientWidth
 }
 

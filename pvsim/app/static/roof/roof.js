@@ -5,7 +5,7 @@ import { makeTraveller } from "./camera.js"
 import { html, svg } from "./dom.js"
 import { makeGate } from "./gate.js"
 import { drawPatterns } from "./ground.js"
-import { makeAddress } from "./head.js"
+import { fitCrumbs, makeAddress } from "./head.js"
 import { clicked, focused, keyDown } from "./keys.js"
 import { fitPalette, makeLegend, makePalette } from "./palette.js"
 import { doubled, lifted, moved, pressed, swiped } from "./pointer.js"
@@ -70,9 +70,9 @@ function makeDrawing(model) {
   d.spoken = html("div", { class: "unseen", role: "status" }, root)
   d.gate = makeGate((message) => model.send_msg(message))
   d.traveller = makeTraveller((camera) => applyCamera(d, camera), () => settle(d))
-  d.sizing = new ResizeObserver(() => { rescale(d); fitPalette(d.palette); resized(d) })
+  d.sizing = new ResizeObserver(() => { rescale(d); fitPalette(d.palette); fitCrumbs(d); resized(d) })
   d.sizing.observe(d.stage)
-  d.looks = new MutationObserver(() => { rescale(d); fitPalette(d.palette) })
+  d.looks = new MutationObserver(() => { rescale(d); fitPalette(d.palette); fitCrumbs(d) })
   d.looks.observe(document.documentElement, { attributes: true })
   hear(d)
   newScene(d)

@@ -118,7 +118,7 @@ function drawHead(layer, view, string, lead, faults, current, { head, ox }) {
     svg("circle", { class: "chip", cx: head, cy: y, r: Math.min(12, Math.max(7, (bottom - top) / 2.4)) }, group)
     svg("text", { class: "chip-text", x: head, y, text: String(string.number) }, group)
   }
-  if (roomy) svg("text", { class: "small tight", x: head, y: middle + 14, text: amount(current, "A") }, group)
+  if (roomy) drawFitting(group, amount(current, "A"), head, middle + 14)
   const details = view.plan.scene.strings[string.index] || {}
   if (details.fuse) fuse(group, ox + GUTTER - 12, minusY, faults.has("fuse-blown"))
   if (details.blocking) diode(group, ox + GUTTER - 27, minusY, 0, { on: false, fault: "" }, 0.5)
@@ -128,6 +128,14 @@ function drawHead(layer, view, string, lead, faults, current, { head, ox }) {
     svg("text", { class: "small alert", x: head, y: middle + 28, text: { "modules-too-few": "−", "modules-too-many": "+" }[wrong[0]] ?? "!" }, group)
   }
   return { left: head - 15, top: top + 1, width: 30, height: bottom - top - 2 }
+}
+
+/** A figure beside the strings, no wider than the room between the minus lead and the modules. */
+function drawFitting(group, text, x, y) {
+  const most = 2 * (GUTTER - HEAD) - 5
+  const label = svg("text", { class: "small tight", x, y, text }, group)
+  const wide = label.getComputedTextLength?.() ?? 0
+  if (wide > most) label.style.fontSize = `${(parseFloat(getComputedStyle(label).fontSize) * most) / wide}px`
 }
 
 function drawTrackers(layer, back, view, leads, frame, most) {

@@ -1,0 +1,128 @@
+"""What is written in the drawing and on the curves: nothing lies on anything else, nothing is cut."""
+
+from __future__ import annotations
+
+import os
+from typing import Any
+
+import pytest
+
+from pvsim.app.state import State
+from pvsim.array.place import Place
+from pvsim.files.demo import read_demo
+from pvsim.files.link import pack
+from tests.app.boxes import collisions, letters, shared
+from tests.app.test_curves_page import FRAMES, board
+
+pytestmark = pytest.mark.ui
+
+LEVELS = ("array", "string", "module", "substring", "cell")
+DESK, HALL, PHONE = (1280, 720), (1920, 1080), (390, 844)
+LOOKS = [
+    pytest.param(DESK, "true", id="desk-large"),
+    pytest.param(HALL, "true", id="hall-large"),
+    pytest.param(PHONE, "false", id="phone"),
+]
+if os.environ.get("PVSIM_LOOKS") == "all":  # see DEVELOPERS.md
+    LOOKS += [
+        pytest.param(DESK, "false", id="desk"),
+        pytest.param(HALL, "false", id="hall"),
+        pytest.param(PHONE, "true", id="phone-large"),
+    ]
+PAINTED = "() => new Promise(done => requestAnimationFrame(() => requestAnimationFrame(done)))"
+POINTS = """root => [...root.querySelectorAll(".overlay circle.grip, .overlay circle.point")].map(one => {
+  const box = one.getBoundingClientRect()
+  return { words: one.getAttribute("class"), x: box.x, y: box.y, width: box.width, height: box.height }
+})"""
+
+
+def shaded() -> State:
+    """Two cells of a module in shade, in two of its substrings: two diodes conduct."""
+    state = State(read_demo("workshop"))
+    state.paint([Place(1, 4, cell=14)], 0.2)
+    state.paint([Place(1, 4, cell=34)], 0.5)
+    return state
+
+
+def held_apart() -> State:
+    """The same, held far from the maximum."""
+    state = shaded()
+    state.set_operation("voltage", 230.0)
+    return state
+
+
+def cut() -> State:
+    """A string whose cable is open: its parts stand at no current."""
+    state = State(read_demo("workshop"))
+    state.break_part(Place(1), "cable-open")
+    return state
+
+
+STATES = {"shaded": shaded, "held-apart": held_apart, "cut": cut}
+
+
+def query(name: str) -> str:
+    state = STATES[name]()
+    state.set_focus(Place(1, 4, cell=14), "module")
+    return "?s=" + pack(state.scenario_as_shown())
+
+
+def struck(page: Any, texts: list[dict[str, Any]]) -> list[str]:
+    """Labels that a zero line goes through."""
+    origin = board(page).bounding_box()
+    found = []
+    for frame in board(page).evaluate(FRAMES).values():
+        low, high = frame["Y"]
+        zero = origin["y"] + frame["y"] + frame["height"] * high / (high - low)
+        left, right = origin["x"] + frame["x"], origin["x"] + frame["x"] + frame["width"]
+        for one in texts:
+            within = left - 2 < one["x"] and one["x"] + one["width"] < right + 2
+            if within and one["y"] + 1 < zero < one["y"] + one["height"] - 1:
+                found.append(one["words"])
+    return found
+
+
+@pytest.mark.parametrize(("size", "large"), LOOKS)
+def test_nothing_written_lies_on_anything_else(bench, size, large: str) -> None:
+    page = bench.open("", size={"width": size[0], "height": size[1]})
+    page.evaluate(f"localStorage.setItem('pvsim.large', '{large}')")
+    for name in STATES:
+        bench.go(page, query(name))
+        page.evaluate("document.fonts.ready")
+        for at, level in enumerate(LEVELS):
+            page.locator(".levels button").nth(at).click()
+            page.locator(f".board .overlay[data-drawn^='{level} ']").wait_for(state="attached")
+            page.locator(f".roof[data-level={level}] .over:not(.away)").wait_for(state="attached")
+            page.evaluate(PAINTED)
+            where = f"{name}, {level}"
+            told = letters(page, "#curves", ".overlay text")
+            assert len(told) >= 4, where
+            assert collisions(told) == [], where
+            assert collisions(letters(page, "#roof", ".stage text")) == [], where
+            assert struck(page, told) == [], where
+            points = board(page).evaluate(POINTS)
+            pairs = [(text, one) for text in told for one in points if min(shared(text, one)) > 2]
+            on = [(text["words"], one["words"]) for text, one in pairs]
+            if size[0] > 390 or large == "false":  # a phone in large type has no room left
+                assert on == [], where
+
+
+@pytest.mark.parametrize("size", [(1280, 720), (1920, 1080)], ids=["desk", "hall"])
+def test_in_a_lecture_in_large_type_neither_path_nor_list_of_cues_is_cut(bench, size) -> None:
+    page = bench.open("", size={"width": size[0], "height": size[1]})
+    page.evaluate("localStorage.setItem('pvsim.large', 'true')")
+    bench.go(page, "")
+    page.locator("#lecture-of").select_option("five-levels")
+    page.locator("#lecture-of ~ button").click()
+    page.locator("[data-act=begin]").first.click()
+    page.locator("#cues").select_option("2")
+    page.locator(".crumbs [data-level=cell]").wait_for()
+    page.wait_for_function("document.documentElement.dataset.lecture === 'bench'")
+    page.locator(".roof .over:not(.away)").wait_for(state="attached")
+    path = page.locator(".crumbs")
+    last, room = path.locator("button").last.bounding_box(), path.bounding_box()
+    assert last["x"] + last["width"] <= room["x"] + room["width"] - 20  # there it fades
+    assert path.get_by_role("button").last.get_attribute("aria-label").startswith("Cell ")
+    box = page.locator(".jump-box")
+    assert box.inner_text().startswith("3 / ")
+    assert box.evaluate("one => one.scrollWidth <= one.clientWidth + 1")

@@ -56,6 +56,7 @@ class Fit(NamedTuple):
         Held at 25 degrees C with n such that n k T / q is the published product, so
         that nothing is translated in temperature.
         """
+        second = self.second_ideality if self.second_saturation_current_A else 0.0
         product_V = self.k_over_q * self.temperature_K / thermal_voltage(298.15) / in_series
         return Cell(
             type=CellType(
@@ -65,7 +66,7 @@ class Fit(NamedTuple):
                 series_resistance_ohm=self.series_ohm / in_series,
                 shunt_resistance_ohm=self.shunt_ohm / in_series,
                 second_saturation_current_A=self.second_saturation_current_A,
-                second_ideality=self.second_ideality * product_V,
+                second_ideality=second * product_V or self.second_ideality,
             )
         )
 

@@ -6,12 +6,15 @@ const TOP = 112
 const BOTTOM = 282
 const MIDDLE = (TOP + BOTTOM) / 2
 const LEFT = 62
+const LETTER = 7 // width of one in a branch's name, about
 
 /** Draw the equivalent circuit into `layer`, within `room` (px). */
 export function drawCircuit(layer, cell, words, room) {
   layer.replaceChildren()
   const branches = branchesOf(cell, words)
-  const step = branches.length > 4 ? 54 : 60
+  // As far apart as the longest two names that stand side by side.
+  const names = branches.slice(1).map((branch, k) => LETTER * (branch.name.length + branches[k].name.length) / 2 + 8)
+  const step = Math.max(branches.length > 4 ? 54 : 60, ...names)
   const end = LEFT + (branches.length - 1) * step
   const added = cell.added_series > 0
   const out = end + (added ? 158 : 104)

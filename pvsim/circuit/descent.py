@@ -25,7 +25,7 @@ from pvsim.words import _, brief
 if TYPE_CHECKING:
     from pvsim.circuit.tree import TreeSolver
 
-STEPS = 1000
+STEPS = 400
 MET = 1e-8  # current missed, relative to the largest (at least 1 A), that the tree solver takes on
 _CUTS = 60
 _LEVEL = 0.1  # of the fall at the start of a way: flat enough to be its lowest point
@@ -81,14 +81,17 @@ class Descent:
         """
         found = v.copy()
         todo = np.arange(v.shape[1])
-        f, df = self._laws.evaluate(v)
-        # To begin, what lies nearest to v and adds up: tangents, none flatter than a path.
+        # To begin, what lies near v and adds up: tangents, none flatter than a path and none
+        # through currents beyond reach, which would drive thousands of volts through the others.
+        reach_A = self._solver.plan.table_reach_A
+        v = self._laws.invert(np.clip(self._law(v)[0], -reach_A, reach_A))
+        f, df = self._law(v)
         here, _x = self._tangents(drive, v, f, np.maximum(df, 1.0 / self._solver.path_ohm))
         for _step in range(STEPS):
             budget.check()
-            f, df = self._laws.evaluate(self._inside(here.v))
+            f, df = self._law(here.v)
             there, x = self._tangents(drive, here.v, f, df)
-            missed = np.abs(self._law_A(there.v) - x).max(axis=0)
+            missed = np.abs(self._law(there.v)[0] - x).max(axis=0)
             met = missed <= MET * np.maximum(np.abs(x).max(axis=0), 1.0)
             found[:, todo[met]] = there.v[:, met]
             if met.all():
@@ -130,8 +133,9 @@ class Descent:
         def downhill(t: Floats) -> Floats:
             # Power of the currents missed: it vanishes where currents add up (Tellegen). Currents
             # that add up have none along a way, and taken off each they leave no rounding behind.
-            fall: Floats = ((x - self._law_A(here.v + t * way.v)) * weight).sum(axis=0)
-            return fall + (1.0 - t) * straight
+            fall: Floats = ((x - self._law(here.v + t * way.v)[0]) * weight).sum(axis=0)
+            fall += (1.0 - t) * straight
+            return fall
 
         low, high = np.zeros(len(x[0])), np.ones(len(x[0]))
         f_low, f_high = downhill(low), downhill(high)
@@ -152,9 +156,8 @@ class Descent:
             done |= down & (f <= enough)
         return low
 
-    def _law_A(self, v: Floats) -> Floats:
-        return self._laws.evaluate(self._inside(v))[0]
-
-    def _inside(self, v: Floats) -> Floats:
-        inside: Floats = np.clip(v, self._solver.least_v, self._solver.most_v)
-        return inside
+    def _law(self, v: Floats) -> tuple[Floats, Floats]:
+        """f(v) and f'(v), straight on beyond the ends."""
+        inside = np.clip(v, self._solver.least_v, self._solver.most_v)
+        f, df = self._laws.evaluate(inside)
+        return f + df * (v - inside), df

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from random import Random
 
 import numpy as np
@@ -102,15 +103,23 @@ def test_an_easy_circuit_needs_no_descent(descents: list[int]) -> None:
     assert descents == []
 
 
-@pytest.mark.parametrize("seed", range(30))
-def test_from_no_voltage_anywhere_it_arrives_at_the_solution(seed: int) -> None:
+STARTS: dict[str, Callable[[TreeSolver, np.ndarray], np.ndarray]] = {
+    "no voltage": lambda solver, row: 0.0 * row,
+    "beyond any current": lambda solver, row: np.where(row % 2, solver.most_v, solver.least_v),
+    "the other way": lambda solver, row: np.where(row % 2, solver.least_v, solver.most_v),
+}
+
+
+@pytest.mark.parametrize("begun", STARTS)
+@pytest.mark.parametrize("seed", range(20))
+def test_it_arrives_at_the_solution_from_anywhere(seed: int, begun: str) -> None:
     made = circuit(Random(seed))
     shown = solve(made, points=9)
     V = shown.voltage_V[1::3]
     ones = np.ones(len(V))
     solver = TreeSolver(plan_of(made))
-    nowhere = np.zeros((len(solver.plan.leaves), len(V)))
-    v = Descent(solver).lowest(Drive(ones, 0.0 * ones, V), nowhere)
+    rows = np.arange(len(solver.plan.leaves))[:, None] * np.ones(len(V), dtype=int)
+    v = Descent(solver).lowest(Drive(ones, 0.0 * ones, V), STARTS[begun](solver, rows))
     states = solver.solve(ones, 0.0 * ones, V, v)
     assert states.iterations <= 2
     most_A = max(float(np.abs(states.leaf_current_A).max()), 1.0)

@@ -1,6 +1,7 @@
 // The page as a whole: looks on the root element, page-wide keys, the address, the connection.
 
 import { keepRootsHere, startReading } from "./mends.js"
+import { hearRegionKeys } from "./regions.js"
 
 const RETRY_MS = 3000       // BokehJS alone would wait longer each time, and at last for ever
 const SETTLED_MS = 5000     // until then regions may still be drawn
@@ -26,35 +27,6 @@ const openAtLesson = () => {
   const leave = () => follow.disconnect()
   for (const name of ["pointerdown", "wheel", "keydown", "focusin"]) addEventListener(name, leave, { once: true, passive: true })
   setTimeout(leave, SETTLED_MS)
-}
-
-// Regions by keys: each with what its keys begin at.
-const REGIONS = [
-  [".bar", "button"],
-  ["#roof", "[role=gridcell][tabindex='0']"],
-  ["#curves", "[role=radio][aria-checked=true]"],
-  ["#lesson", ".step", ".title"],
-]
-const within = (node, wanted) => {
-  const found = node.querySelector(wanted)
-  if (found) return found
-  for (const one of node.querySelectorAll("*")) {
-    const inner = one.shadowRoot && within(one.shadowRoot, wanted)
-    if (inner && inner.checkVisibility()) return inner
-  }
-  return null
-}
-const enter = ([region, ...wanted]) => {
-  const node = document.querySelector(region)
-  const target = wanted.map(one => within(node, one)).find(Boolean) || node
-  node.scrollIntoView({ block: "nearest" })
-  target.focus({ preventScroll: true })
-}
-const onward = back => {
-  const at = REGIONS.findIndex(([region]) => document.activeElement?.closest(region))
-  const next = REGIONS[at < 0 ? (back ? REGIONS.length - 1 : 1) : at + (back ? -1 : 1)]
-  if (next) enter(next)
-  return Boolean(next)    // beyond the last the browser's own panes come
 }
 
 export function render({ model }) {
@@ -103,16 +75,7 @@ export function render({ model }) {
     else if (/^[1-5]$/.test(name)) take("level", Number(name))
   }
   document.addEventListener("keydown", key)
-  const regions = event => {    // heard before any field keeps it to itself
-    if (event.key === "F6" && !event.ctrlKey && !event.altKey && !event.metaKey && onward(event.shiftKey)) event.preventDefault()
-  }
-  document.addEventListener("keydown", regions, true)
-  const skips = [...document.querySelectorAll(".skip")]
-  const skip = event => {
-    const region = REGIONS.find(([one]) => one === event.currentTarget.getAttribute("href"))
-    if (region) { event.preventDefault(); enter(region) }
-  }
-  for (const one of skips) one.addEventListener("click", skip)
+  const leaveRegions = hearRegionKeys()
 
   // The page's title: what is being read, and on which array.
   let reading = ""
@@ -222,9 +185,8 @@ export function render({ model }) {
     grown.disconnect()
     removeEventListener("popstate", went)
     document.removeEventListener("keydown", key)
-    document.removeEventListener("keydown", regions, true)
+    leaveRegions()
     document.removeEventListener("pvsim:titled", titled)
-    for (const one of skips) one.removeEventListener("click", skip)
   })
   return nothing
 }

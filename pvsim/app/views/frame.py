@@ -32,7 +32,7 @@ class Frame(Component):
     title = param.String(doc="What the array on the bench is called.")
     hides = param.String(doc="Regions that are covered until a prediction is given, apart by spaces.")
 
-    _esm = script("mends.js", "frame.js")
+    _esm = script("mends.js", "regions.js", "frame.js")
 
     def __init__(self, act: Any, **params: Any) -> None:
         super().__init__(**params)

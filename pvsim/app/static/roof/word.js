@@ -6,7 +6,8 @@ import { fitted, html, svg, write } from "./dom.js"
 /** The line with its key of marks; every text it may say holds its place. */
 export function makeWord(parent, words) {
   const line = html("div", { class: "word" }, parent)
-  const told = [...Object.values(words.cautions), ...Object.values(words.first_hint)]
+  const hints = Object.values(words.first_hint).map((text) => fitted(text, { percent: "100\u202f%" }))
+  const told = [...Object.values(words.cautions), ...hints]
   const number = fitted(words.needs_whole, { text: "0".repeat(20), least: 1, most: 100 })
   for (const text of new Set(told)) html("p", { class: "caution ghost", "aria-hidden": "true", text }, line)
   html("p", { class: "wrong ghost", "aria-hidden": "true", text: number }, line)

@@ -1,0 +1,50 @@
+// From region to region by keys: F6 and the links that skip, each to where the keys of a region begin.
+
+const REGIONS = [
+  [".bar", "button"],
+  ["#roof", "[role=gridcell][tabindex='0']"],
+  ["#curves", "[role=radio][aria-checked=true]"],
+  ["#lesson", ".step", ".title"],
+]
+
+const within = (node, wanted) => {
+  const found = node.querySelector(wanted)
+  if (found) return found
+  for (const one of node.querySelectorAll("*")) {
+    const inner = one.shadowRoot && within(one.shadowRoot, wanted)
+    if (inner && inner.checkVisibility()) return inner
+  }
+  return null
+}
+
+const enter = ([region, ...wanted]) => {
+  const node = document.querySelector(region)
+  const target = wanted.map(one => within(node, one)).find(Boolean) || node
+  node.scrollIntoView({ block: "nearest" })
+  target.focus({ preventScroll: true })
+}
+
+const onward = back => {
+  const at = REGIONS.findIndex(([region]) => document.activeElement?.closest(region))
+  const next = REGIONS[at < 0 ? (back ? REGIONS.length - 1 : 1) : at + (back ? -1 : 1)]
+  if (next) enter(next)
+  return Boolean(next)    // beyond the last the browser's own panes come
+}
+
+/** Listen, and give back what stops listening. */
+export function hearRegionKeys() {
+  const key = event => {    // heard before any field keeps it to itself
+    if (event.key === "F6" && !event.ctrlKey && !event.altKey && !event.metaKey && onward(event.shiftKey)) event.preventDefault()
+  }
+  const skip = event => {
+    const region = REGIONS.find(([one]) => one === event.currentTarget.getAttribute("href"))
+    if (region) { event.preventDefault(); enter(region) }
+  }
+  const skips = [...document.querySelectorAll(".skip")]
+  document.addEventListener("keydown", key, true)
+  for (const one of skips) one.addEventListener("click", skip)
+  return () => {
+    document.removeEventListener("keydown", key, true)
+    for (const one of skips) one.removeEventListener("click", skip)
+  }
+}

@@ -16,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pvsim.circuit import budget
+from pvsim.circuit.drive import Drive
 from pvsim.circuit.groups import Groups
 from pvsim.circuit.laws import Laws
 from pvsim.circuit.part import Plan
@@ -26,7 +27,7 @@ from pvsim.circuit.states import ACCEPTED, States, Target, fill_states, join_sta
 from pvsim.errors import CircuitError, ConvergenceError
 from pvsim.words import _, brief
 
-MOST_STEPS = 120
+MOST_STEPS = 40
 MOST_CURRENT_A = 1e5  # beyond it nothing here is a model of anything
 _WORTH_PARTING = 10_000  # junctions times points
 _PATIENCE = 12  # steps after which ACCEPTED will do
@@ -96,6 +97,7 @@ class TreeSolver:
 
     def _solve(self, a: Floats, b: Floats, c: Floats, v: Floats, last_try: bool = False) -> States:
         points = len(c)
+        begun = v
         todo: NDArray[np.intp] | None = None  # None: all points
         done: States | None = None
         target: Target | None = None
@@ -121,16 +123,16 @@ class TreeSolver:
                     a, b, c, f, df, v = a[left], b[left], c[left], f[:, left], df[:, left], v[:, left]
             target, v = self._step(a, b, c, v, f, df)
         if not last_try:
-            from pvsim.circuit import rescue
+            from pvsim.circuit.descent import Descent  # few circuits need it
 
-            if rescue.within_reach(self.plan):
-                found = self._solve(a, b, c, rescue.junction_voltages(self.plan, a, b, c), last_try=True)
-                if done is None or todo is None:
-                    return found
-                fill_states(done, found, todo)
-                return replace(
-                    done, residual=max(worst, found.residual), iterations=MOST_STEPS + found.iterations
-                )
+            begun = begun if todo is None else begun[:, todo]
+            found = self._solve(a, b, c, Descent(self).lowest(Drive(a, b, c), begun), last_try=True)
+            if done is None or todo is None:
+                return found
+            fill_states(done, found, todo)
+            return replace(
+                done, residual=max(worst, found.residual), iterations=MOST_STEPS + found.iterations
+            )
         most = 0.0 if target is None else float(np.abs(target.x).max())
         if most > MOST_CURRENT_A:
             raise CircuitError(
@@ -165,7 +167,7 @@ class TreeSolver:
         np.multiply(self.source, df, out=r)
         e += r
         np.add(df, self.ohms, out=r)
-        V, I, r0, leaf_I = self._sweep(a, b, c, tangents)
+        V, I, r0, leaf_I = self.sweep(a, b, c, tangents)
         x = self.source - leaf_I
         if self.any_mirrored:
             x *= self.sign
@@ -223,9 +225,10 @@ class TreeSolver:
         slope: Floats = self._up((1.0 / df + self.ohms)[None])[0][0, 0]
         return slope
 
-    def _sweep(
+    def sweep(
         self, a: Floats, b: Floats, c: Floats, tangents: Floats
     ) -> tuple[Floats, Floats, Floats, Floats]:
+        """V, I and -dV/dI at the terminals and the current of every leaf, where tangents meet a line."""
         depths, formed = self.plan.depths, self._up(tangents)
         e0, r0 = formed[0][:, 0]
         # a V + b I = c with V = e0 - r0 I

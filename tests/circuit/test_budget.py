@@ -10,7 +10,8 @@ import pytest
 
 from pvsim.array import Scenario, Shadow, add_shadow, set_weather
 from pvsim.array.settle import work_and_heat
-from pvsim.circuit import Cell, Parallel, Series, budget, part, rescue, solve, tree
+from pvsim.circuit import Cell, Parallel, Series, budget, part, solve, tree
+from pvsim.circuit.descent import Descent
 from pvsim.circuit.mesh import expand
 from pvsim.circuit.nodal import solve_mesh
 from pvsim.circuit.start import Start
@@ -50,7 +51,7 @@ DIM = Series((Cell(type=PLAIN, irradiance_W_m2=300.0), *(Cell(type=PLAIN),) * 3)
 WORK: dict[str, Callable[[], object]] = {
     "a tree": lambda: solve(Series((module(Cell(type=PLAIN, irradiance_W_m2=300.0)), module())), points=40),
     "a mesh": lambda: solve(joined_strings(), points=40),
-    "a rescue": lambda: solve(Parallel((DIM, BYPASS)), points=12),
+    "a descent": lambda: solve(Parallel((DIM, BYPASS)), points=12),
     "the nodal solver": lambda: solve_mesh(expand(Parallel((DIM, BYPASS))), points=12),
     "heat": lambda: work_and_heat(heated()),
 }
@@ -60,7 +61,7 @@ WORK: dict[str, Callable[[], object]] = {
 def test_a_solve_gives_up_wherever_it_is_when_its_time_is_over(
     work: str, clock: None, fresh: Callable[[], None], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    if work == "a rescue":
+    if work == "a descent":
         lost(monkeypatch)
     fresh()
     before = budget.monotonic()
@@ -76,15 +77,15 @@ def test_a_solve_gives_up_wherever_it_is_when_its_time_is_over(
         WORK[work]()  # what was left half done does not stand in the way
 
 
-def test_the_rescue_is_what_the_test_of_it_went_through(
+def test_the_descent_is_what_the_test_of_it_went_through(
     fresh: Callable[[], None], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     asked: list[int] = []
-    found = rescue.junction_voltages
-    monkeypatch.setattr(rescue, "junction_voltages", lambda *given: asked.append(1) or found(*given))
+    found = Descent.lowest
+    monkeypatch.setattr(Descent, "lowest", lambda *given: asked.append(1) or found(*given))
     lost(monkeypatch)
     fresh()
-    WORK["a rescue"]()
+    WORK["a descent"]()
     assert asked
 
 

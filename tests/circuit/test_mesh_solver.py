@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pvsim.circuit import Cell, Element, Parallel, Resistor, Series, Turned, leaves, operate, solve
+from pvsim.circuit.descent import Descent
 from pvsim.circuit.mesh import Branch, Mesh, expand
 from pvsim.circuit.nodal import operate_mesh
 from pvsim.circuit.part import current_register
@@ -186,12 +187,10 @@ def test_the_table_of_a_mesh_lies_on_its_curve() -> None:
     assert abs(table.voltage(np.zeros(1))[0] - shown.voc_V) <= 1e-3 * shown.voc_V
 
 
-def test_a_cold_start_needs_no_rescue(monkeypatch: pytest.MonkeyPatch) -> None:
-    from pvsim.circuit import rescue
-
+def test_a_cold_start_needs_no_descent(monkeypatch: pytest.MonkeyPatch) -> None:
     def never(*_: object) -> np.ndarray:
-        raise AssertionError("a rescue was called")
+        raise AssertionError("full steps circled")
 
-    monkeypatch.setattr(rescue, "junction_voltages", never)
+    monkeypatch.setattr(Descent, "lowest", never)
     for wire_ohm in (1e-6, 0.1, 30.0, 1e5):
         solve(joined_strings(9, wire_ohm=wire_ohm))

@@ -24,6 +24,8 @@ from tests.course.samples import write_whole_course
 
 _NUMBER = re.compile(r'<data class="computed">(.*?)</data>')
 _DIGITS = re.compile(r"[+\u2212]?(\d+(?:[.,]\d+)?)")
+_RANGE = re.compile(r'(\w+)\s+(?:<strong>)?<data class="computed">\d+ (?:to|bis) \d')
+_VAGUE = ("near", "about", "roughly", "around", "etwa", "rund", "ungefähr", "knapp")
 
 
 def play(lesson: Lesson) -> Progress:
@@ -129,3 +131,17 @@ def test_a_german_text_has_no_decimal_point_and_an_english_one_no_comma(courses:
             for html in shown_texts(lesson, audience_of(course, lesson)):
                 for number in _NUMBER.findall(html):
                     assert not wrong[lesson.language].search(number), (lesson.file, number)
+
+
+@pytest.mark.parametrize("language", course_languages(OWN_LESSONS))
+def test_no_word_makes_a_range_vaguer_than_it_is(language: str) -> None:
+    """A range says how much is known; "near 160 to 210" says it twice."""
+    course = read_course(OWN_LESSONS, language)
+    before = [
+        (lesson.slug, word)
+        for lesson in course.lessons
+        for html in shown_texts(lesson, audience_of(course, lesson))
+        for word in _RANGE.findall(html)
+    ]
+    assert len(before) > 3
+    assert [found for found in before if found[1] in _VAGUE] == []

@@ -49,9 +49,8 @@ def still(page: Any) -> None:
     """Wait until no transition runs: a colour on its way has another contrast."""
     page.wait_for_function(
         """() => {
-          const shadows = [...document.querySelectorAll("*")].map(one => one.shadowRoot).filter(Boolean)
-          const roots = [document, ...shadows]
-          return roots.every(root =>
+          const within = root => [root, ...[...root.querySelectorAll("*")].filter(one => one.shadowRoot).flatMap(one => within(one.shadowRoot))]
+          return within(document).every(root =>
             root.getAnimations().every(one => !(one instanceof CSSTransition) || one.playState !== "running"))
         }"""
     )

@@ -18,7 +18,7 @@ from pvsim.array import Place, Scenario, Shadow, add_shadow, painted_transmissio
 from pvsim.array.solve import solve_array
 from tests.array.samples import faulty, scenario
 
-PATIENCE_S = 120.0
+PATIENCE_S = 600.0  # of computing beside the rest of a run
 FIRST, SECOND = Place(1, 1, cell=3), Place(1, 1, cell=9)
 
 

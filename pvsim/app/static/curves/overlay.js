@@ -138,7 +138,9 @@ function drawFigure(layer, frame, kind, shown, font, taken, others2) {
       svg("circle", { cx: x, cy: y, r, class: "grip" }, layer)
       taken.push({ x: x - r - 2, y: y - r - 2, width: 2 * r + 4, height: 2 * r + 4 })
       // Points of several trackers are named in turn; in one frame the power's label says enough of each.
-      const said = alone || !shown.twin || kind === "power"
+      // No power beside the voltage and no current on the same axis says nothing more.
+      const none = shown.twin && kind === "power" && Math.abs(grip.P) < 1e-3 * frame.fromY(frame.y) && alone
+      const said = !none && (alone || !shown.twin || kind === "power")
       if (grip.label[kind] && said) labels.splice(ends, 0, { x, y, parts: grip.label[kind], must: true, style: "strong", prefer: [2, 3, 0, 1, 5, 4, 6, 7] })
     } else if (grip.label[kind]) {
       drawBeyond(layer, frame, x, y, grip.label[kind], taken, font)

@@ -17,6 +17,7 @@ from pvsim.app.views.status import StatusView
 from pvsim.array import Place, Scenario, Shadow, add_shadow, painted_transmission, set_weather
 from pvsim.array.solve import solve_array
 from tests.array.samples import faulty, scenario
+from tests.loop import run_async
 
 PATIENCE_S = 600.0  # of computing beside the rest of a run
 FIRST, SECOND = Place(1, 1, cell=3), Place(1, 1, cell=9)
@@ -215,7 +216,7 @@ def test_the_event_loop_turns_while_a_long_solve_is_worked_out(monkeypatch: pyte
             turns += 1
         return turns
 
-    turns = asyncio.run(asyncio.wait_for(work(), PATIENCE_S))
+    turns = run_async(asyncio.wait_for(work(), PATIENCE_S))
     assert state.scenario == heavy
     # Threads take turns every five milliseconds, and this takes hundreds of them.
     assert turns > 15

@@ -49,7 +49,8 @@ def still(page: Any) -> None:
     """Wait until no transition runs: a colour on its way has another contrast."""
     page.wait_for_function(
         """() => {
-          const within = root => [root, ...[...root.querySelectorAll("*")].filter(one => one.shadowRoot).flatMap(one => within(one.shadowRoot))]
+          const hosts = root => [...root.querySelectorAll("*")].filter(one => one.shadowRoot)
+          const within = root => [root, ...hosts(root).flatMap(one => within(one.shadowRoot))]
           return within(document).every(root =>
             root.getAnimations().every(one => !(one instanceof CSSTransition) || one.playState !== "running"))
         }"""

@@ -112,6 +112,15 @@ class Served:
         self._thread.join(PATIENCE_s)
 
 
+SPEAK_ON = """
+  const page = window.Bokeh.documents[0]
+  const redo = () => document.dispatchEvent(new KeyboardEvent("keydown", { key: "y", ctrlKey: true }))
+  let often = 0
+  page.on_event("connection_lost", () => { redo(); often ||= setInterval(redo, 1) })
+  page.on_event("client_reconnected", () => clearInterval(often))
+"""  # somebody presses keys all the time while the connection is away; there is nothing to redo
+
+
 class Bench:
     """Opens pages and holds against them whatever they ask outside or complain about."""
 

@@ -112,8 +112,11 @@ def test_every_control_of_the_drawing_has_a_name_and_room_for_a_finger(bench, sc
 
 def test_the_theme_reaches_the_colours_of_the_cells(bench) -> None:
     light, dark = bench.open(color_scheme="light"), bench.open(color_scheme="dark")
-    fills = [cell(page, 5).evaluate("one => one.style.fill") for page in (light, dark)]
-    assert fills[0] != fills[1]
+    fill = "one => one.style.fill"
+    pale = cell(light, 5).evaluate(fill)
+    # The server learns from the page which theme its browser likes; the cells follow its answer.
+    dark.wait_for_function(f"([one, pale]) => ({fill})(one) !== pale", arg=[cell(dark, 5).element_handle(), pale])
+    assert light.evaluate(fill, cell(light, 5).element_handle()) == pale
 
 
 SPOT = """roof => {

@@ -19,7 +19,7 @@ from pvsim.app.server import TOKEN_S, UNUSED_SESSION_MS, create_server
 from pvsim.app.state import State
 from pvsim.files.demo import read_demo
 
-from .conftest import Bench, Served  # isort: skip
+from .conftest import SPEAK_ON, Bench, Served  # isort: skip
 from tests.patience import PATIENCE_s
 
 
@@ -134,6 +134,7 @@ def test_a_page_goes_on_when_the_server_was_started_anew(browser, by_hand: bool)
         assert "600" in light
         port = first.server.port
         page.evaluate("window.same_page = true")
+        page.evaluate(SPEAK_ON)
         first.stop()
         page.get_by_text("connection to pvsim is lost").wait_for()
         first = Served(port=port)
@@ -143,6 +144,7 @@ def test_a_page_goes_on_when_the_server_was_started_anew(browser, by_hand: bool)
         bench.wait_ready(page)
         assert page.get_by_test_id("menu-light").inner_text() == light
         assert bench.outside == []
+        assert not any("refused'" in text or "cannot send" in text for text in bench.complaints)
     finally:
         bench.close()
         first.stop()

@@ -1,6 +1,6 @@
 // The page as a whole: looks on the root element, page-wide keys, the address, the connection.
 
-import { keepRootsHere, startReading } from "./mends.js"
+import { keepRootsHere, speakWhenHeard, startReading } from "./mends.js"
 import { hearRegionKeys } from "./regions.js"
 
 const RETRY_MS = 3000       // BokehJS alone would wait longer each time, and at last for ever
@@ -160,6 +160,7 @@ export function render({ model }) {
     page.on_event("connection_lost", (_page, latest) => {
       event = latest
       startReading(latest.connection?.deref())
+      speakWhenHeard(latest.connection?.deref())
       say(lost, again, retry)
       clearTimeout(trying)
       trying = setTimeout(retry, Math.min(event.timeout ?? RETRY_MS, RETRY_MS))   // a class is waiting

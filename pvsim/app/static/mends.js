@@ -1,6 +1,29 @@
 // What reaches into private parts of BokehJS, each with its reason; those of Panel and Bokeh are in mends.py.
 // Where a release changes them, tests/app/test_page.py fails in `the_state_outlives_a_lost_connection`.
 
+/**
+ * BokehJS 3.9 sends whatever comes up, also while there is no socket, and on a new one before the document
+ * has come: then it speaks of parts that a server started anew does not have. What comes up in between is
+ * of a page that is about to be drawn anew; nobody needs it.
+ */
+export const speakWhenHeard = connection => {
+  if (!connection || connection.pvsim_listens) return
+  connection.pvsim_listens = true
+  const connect = connection.connect.bind(connection)
+  const send = connection.send.bind(connection)
+  let heard = false
+  connection.connect = async () => {
+    heard = false
+    const session = await connect()
+    heard = true
+    return session
+  }
+  connection.send = message => {
+    const asks = message.msgtype() === "PULL-DOC-REQ"
+    if ((heard || asks) && connection.socket?.readyState === WebSocket.OPEN) send(message)
+  }
+}
+
 /** BokehJS 3.9 goes on with the half of a message that the old connection left, and then reads nothing right. */
 export const startReading = connection => {
   if (connection?._receiver) connection._receiver._current_consumer = connection._receiver._HEADER

@@ -34,9 +34,16 @@ need() {
         "$command" "$package" >&2
 }
 
+# The browser without windows is a package of its own, from the same source; where it is not offered, the whole.
+browser() {
+    command -v chromium-headless-shell chromium >/dev/null && return
+    need chromium-headless-shell chromium-headless-shell 2>/dev/null
+    command -v chromium-headless-shell >/dev/null || need chromium chromium
+}
+
 # Debian's programs and Python's packages come from two places: side by side.
 programs() {
-    need chromium chromium
+    browser
     need ngspice ngspice
     ls /usr/lib/postgresql/*/bin/initdb >/dev/null 2>&1 || need initdb postgresql
 }

@@ -17,6 +17,7 @@ from pvsim.app.door.names import own_names
 from pvsim.app.long_address import LONGEST_HEAD, long_addresses
 from pvsim.app.look import STATIC
 from pvsim.app.mends import Door, guard
+from pvsim.app.modules import MODULES, ModuleHandler
 from pvsim.app.network import local_addresses
 from pvsim.app.open_course import OpenCourse
 from pvsim.app.page import ASSETS, create_page
@@ -99,6 +100,7 @@ def create_server(
         "title": TITLE,
         "location": False,
         "extra_patterns": [
+            (rf"/{MODULES}([0-9a-f]+)\.js", ModuleHandler),
             (rf"/{ASSETS}(.*)", StaticFileHandler, {"path": str(STATIC)}),
             *routes,
         ],
@@ -115,7 +117,7 @@ def create_server(
     guard(
         server,
         door,
-        own=(StaticFileHandler, *(handler for _path, handler, _more in routes)),
+        own=(StaticFileHandler, ModuleHandler, *(handler for _path, handler, _more in routes)),
         first=long_addresses(hub, language, door.names),
     )
     hub.network = network

@@ -115,8 +115,9 @@ def test_the_theme_reaches_the_colours_of_the_cells(bench) -> None:
     fill = "one => one.style.fill"
     pale = cell(light, 5).evaluate(fill)
     # The server learns from the page which theme its browser likes; the cells follow its answer.
-    dark.wait_for_function(f"([one, pale]) => ({fill})(one) !== pale", arg=[cell(dark, 5).element_handle(), pale])
-    assert light.evaluate(fill, cell(light, 5).element_handle()) == pale
+    ask = f"([one, pale]) => ({fill})(one) !== pale"
+    dark.wait_for_function(ask, arg=[cell(dark, 5).element_handle(), pale])
+    assert cell(light, 5).evaluate(fill) == pale
 
 
 SPOT = """roof => {

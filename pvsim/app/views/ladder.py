@@ -10,7 +10,7 @@ import param
 from panel.io import hold
 
 from pvsim.app.component import Component
-from pvsim.app.look import STATIC, css
+from pvsim.app.look import css, script
 from pvsim.app.numbers import format_fixed
 from pvsim.app.state import State
 from pvsim.app.views.curve_data import decimals_for
@@ -33,7 +33,7 @@ class Rungs(Component):
     words = param.String(default="{}")
     opened = param.Boolean(default=False)
 
-    _esm = STATIC / "ladder.js"
+    _esm = script("ladder.js")
 
     def __init__(self, heard: Callable[[Any], None] | None = None, **params: Any) -> None:
         super().__init__(**params)

@@ -7,7 +7,7 @@ from typing import Any
 import param
 
 from pvsim.app.component import Component
-from pvsim.app.look import STATIC, css
+from pvsim.app.look import css, script
 from pvsim.app.state import State
 from pvsim.app.words import _
 
@@ -21,7 +21,7 @@ class StatusLine(Component):
     notice = param.String()
     words = param.Dict(default={})
 
-    _esm = STATIC / "status.js"
+    _esm = script("status.js")
 
     def __init__(self, state: State, **params: Any) -> None:
         super().__init__(**params)

@@ -10,7 +10,7 @@ from pvsim.app.bar_actions import ACTIONS, FieldsRefused
 from pvsim.app.bar_layout import bar_layout
 from pvsim.app.bar_values import bar_values
 from pvsim.app.component import ActComponent
-from pvsim.app.look import STATIC, css
+from pvsim.app.look import css, script
 from pvsim.app.state import State
 from pvsim.app.words import _
 from pvsim.errors import PvsimError
@@ -30,7 +30,7 @@ class TopBar(ActComponent):
     values = param.Dict(default={}, doc="What its buttons and fields show now.")
     wrong = param.Dict(default={}, doc="By field, why the number typed there cannot be used.")
 
-    _esm = STATIC / "top_bar.js"
+    _esm = script("top_bar.js")
 
 
 class TopBarView:

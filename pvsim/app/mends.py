@@ -49,6 +49,7 @@ from pvsim.app.door.policy import COMMON_HEADERS, page_policy
 from pvsim.app.door.seats import MOST_SESSIONS, Seats, to_let_go
 from pvsim.app.door.turned_away import turn_away
 from pvsim.app.modules import offer
+from pvsim.app.packed_files import PackedFiles
 from pvsim.app.room.gate import Bucket
 from pvsim.words import language, speaking
 
@@ -57,12 +58,8 @@ __all__ = ["Door", "MendedComponent", "MendedTemplate", "PageHandler", "PageSock
 _log = logging.getLogger(__name__)
 
 DOOR = "pvsim_door"  # where the server's handlers find it among their settings
-KEPT = (IcoHandler, MultiRootStaticHandler, StaticHandler)  # of the routes that Panel and Bokeh make
 
-AT_ONCE, RATE_1_s = (
-    200,
-    100.0,
-)  # messages of one page; a window that is being resized sends some dozens a second
+AT_ONCE, RATE_1_s = 200, 100.0  # messages of one page; a window being resized sends some dozens a second
 PULLS_AT_ONCE, PULLS_1_s = 8, 0.5  # whole documents, of half a megabyte each
 PATIENCE = 20  # refused messages; then the connection is ended
 
@@ -119,10 +116,10 @@ def guard(server: Server, door: Door, *, own: tuple[type, ...], first: Rule) -> 
     mended = {DocHandler: PageHandler, WSHandler: PageSocket}
     rules = []
     for rule in application.wildcard_router.rules:
-        if rule.target in mended:
-            rule.target = mended.pop(rule.target)
+        if rule.target in (*mended, *FILES):
+            rule.target = mended.pop(rule.target, None) or FILES[rule.target]
             rules.append(rule)
-        elif rule.target in (*KEPT, *own):
+        elif rule.target in (IcoHandler, *own):
             rules.append(rule)
     if mended:
         raise RuntimeError(f"Panel has no route any more for {', '.join(one.__name__ for one in mended)}")
@@ -140,6 +137,17 @@ async def make_room(context: ApplicationContext, door: Door, lifetime_ms: int) -
         session.request_expiration()
         await context._cleanup_sessions(lifetime_ms)
     return len(list(context.sessions)) + len(context._pending_sessions) < MOST_SESSIONS
+
+
+class LibraryFiles(PackedFiles, StaticHandler):
+    """Scripts and styles of Bokeh, packed once."""
+
+
+class ExtensionFiles(PackedFiles, MultiRootStaticHandler):
+    """Those of Panel, the same."""
+
+
+FILES = {StaticHandler: LibraryFiles, MultiRootStaticHandler: ExtensionFiles}
 
 
 class PageHandler(DocHandler):

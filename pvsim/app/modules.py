@@ -56,7 +56,6 @@ class ModuleHandler(RequestHandler):
             raise HTTPError(404)
         self.set_header("Content-Type", "text/javascript; charset=utf-8")
         self.set_header("Cache-Control", f"public, max-age={KEPT_s}, immutable")
-        self.set_header("Vary", "Accept-Encoding")
         if "gzip" in self.request.headers.get("Accept-Encoding", ""):
             self.set_header("Content-Encoding", "gzip")
             self.finish(packed)

@@ -10,7 +10,6 @@ from typing import Any
 import panel as pn
 from bokeh.server.server import Server
 from bokeh.settings import settings as bokeh_settings
-from tornado.web import StaticFileHandler
 
 from pvsim.app.bar_actions import MAX_FILE_BYTES
 from pvsim.app.door.names import own_names
@@ -20,6 +19,7 @@ from pvsim.app.mends import Door, guard
 from pvsim.app.modules import MODULES, ModuleHandler
 from pvsim.app.network import local_addresses
 from pvsim.app.open_course import OpenCourse
+from pvsim.app.packed_files import PackedFiles
 from pvsim.app.page import ASSETS, create_page
 from pvsim.app.room.hub import Hub
 from pvsim.app.room.routes import class_routes
@@ -101,7 +101,7 @@ def create_server(
         "location": False,
         "extra_patterns": [
             (rf"/{MODULES}([0-9a-f]+)\.js", ModuleHandler),
-            (rf"/{ASSETS}(.*)", StaticFileHandler, {"path": str(STATIC)}),
+            (rf"/{ASSETS}(.*)", PackedFiles, {"path": str(STATIC)}),
             *routes,
         ],
         "unused_session_lifetime_milliseconds": UNUSED_SESSION_MS,
@@ -117,7 +117,7 @@ def create_server(
     guard(
         server,
         door,
-        own=(StaticFileHandler, ModuleHandler, *(handler for _path, handler, _more in routes)),
+        own=(PackedFiles, ModuleHandler, *(handler for _path, handler, _more in routes)),
         first=long_addresses(hub, language, door.names),
     )
     hub.network = network

@@ -23,17 +23,20 @@ from bokeh.protocol.receiver import Receiver
 from bokeh.server.contexts import ApplicationContext
 from bokeh.server.protocol_handler import ProtocolHandler
 from bokeh.server.session import ServerSession
+from bokeh.server.views.ico_handler import IcoHandler
 from bokeh.server.views.ws import WSHandler as BokehSocket
 from panel.io.server import DocHandler, WSHandler
 from panel.models.esm import DataEvent, ReactiveESM
 from tornado.routing import Rule
-from tornado.web import Application, StaticFileHandler
+from tornado.web import Application
 
 import pvsim
 from pvsim.app import mends
 from pvsim.app.component import Component
 from pvsim.app.door.letter import COMPONENT_EVENT, PAGE_EVENTS
-from pvsim.app.mends import KEPT, Letters, MendedComponent, MendedTemplate, PageHandler, PageSocket
+from pvsim.app.mends import FILES, Letters, MendedComponent, MendedTemplate, PageHandler, PageSocket
+from pvsim.app.modules import ModuleHandler
+from pvsim.app.packed_files import PackedFiles
 from pvsim.app.room.notes import NotesPage, NotesSocket
 from pvsim.app.room.phone import EntryPage, PhonePage, PhoneSocket
 from pvsim.app.server import create_server
@@ -62,6 +65,8 @@ def arguments_of(function: Any) -> list[str]:
         (WSHandler.on_close, ["self"]),
         (ProtocolHandler.handle, ["self", "message", "connection"]),
         (pn.Template._init_doc, ["self", "doc", "comm", "title", "notebook", "location"]),
+        (pn.custom.JSComponent._get_properties, ["self", "doc"]),
+        (pn.custom.JSComponent._render_esm, ["compiled", "server"]),
         (pn.custom.JSComponent._patch_datamodel_ref, ["props", "ref"]),
         (pn.custom.JSComponent._process_bokeh_event, ["self", "doc", "event"]),
         (pn.custom.JSComponent._process_event, ["self", "event"]),
@@ -84,7 +89,7 @@ def test_a_part_that_is_mended_or_called_is_there_in_its_shape(function, argumen
 def test_each_override_has_something_to_override():
     """A part that was renamed would leave the mend behind, alive and without effect."""
     own = {"NAMED", "_seat", "_refusals", "_is_valid", "_new_token", "_kind_of", "_refuse", "_shut", "_end"}
-    own |= {"_token", "receiver", "application"}
+    own |= {"_token", "receiver", "application", "_address"}
     for mended in (PageHandler, PageSocket, Letters, MendedTemplate, MendedComponent):
         (base, *_others) = mended.__bases__
         members = {name for name in vars(mended) if not name.startswith("__")} - own
@@ -121,9 +126,8 @@ def test_the_server_has_the_routes_that_are_needed_and_no_others(server):
     """Panel and Bokeh may add routes of any kind; none of them is let through unseen."""
     found = [(rule.matcher.regex.pattern, rule.target) for rule in server._tornado.wildcard_router.rules]
     targets = [target for _pattern, target in found]
-    assert {PageHandler, PageSocket, StaticFileHandler, *KEPT} <= set(targets)
     assert set(targets) == {
-        *(PageHandler, PageSocket, StaticFileHandler, *KEPT),
+        *(PageHandler, PageSocket, PackedFiles, ModuleHandler, IcoHandler, *FILES.values()),
         *(EntryPage, PhonePage, PhoneSocket, NotesPage, NotesSocket),
     }
     assert ["/ws$"] == [pattern for pattern, target in found if target is PageSocket]

@@ -1,0 +1,139 @@
+"""Files and scripts come packed, are packed once, and are what they were."""
+
+from __future__ import annotations
+
+import gzip
+import re
+from typing import Any
+
+import pytest
+from tornado.httpclient import AsyncHTTPClient
+from tornado.httpserver import HTTPServer
+from tornado.testing import bind_unused_port
+from tornado.web import Application
+
+from pvsim.app import modules, packed_files
+from pvsim.app.modules import MODULES, ModuleHandler, offer
+from pvsim.app.packed_files import PackedFiles
+from tests.loop import run_async
+
+LONG = "export const one = 1\n" * 200
+
+
+@pytest.fixture
+def get(tmp_path, monkeypatch) -> Any:
+    """Asks a server of one folder; `packs` counts how often anything was packed."""
+    (tmp_path / "long.js").write_text(LONG)
+    (tmp_path / "short.js").write_text("1")
+    (tmp_path / "mark.png").write_bytes(b"\x89PNG" + bytes(5000))
+    packed_files._packed_file.cache_clear()
+    packs = []
+
+    class Counting:
+        @staticmethod
+        def compress(data: bytes, mtime: int) -> bytes:
+            packs.append(len(data))
+            return gzip.compress(data, mtime=mtime)
+
+    monkeypatch.setattr(packed_files, "gzip", Counting)
+    routes = [(rf"/{MODULES}([0-9a-f]+)\.js", ModuleHandler), ("/(.*)", PackedFiles, {"path": str(tmp_path)})]
+
+    def ask(*requests: tuple[str, dict[str, str]]) -> list[Any]:
+        async def all_of_them() -> list[Any]:
+            server = HTTPServer(Application(routes, compress_response=True))
+            socket, port = bind_unused_port()
+            server.add_socket(socket)
+            client = AsyncHTTPClient()
+            try:
+                return [
+                    await client.fetch(
+                        f"http://127.0.0.1:{port}/{path}",
+                        headers=headers,
+                        decompress_response=False,
+                        raise_error=False,
+                    )
+                    for path, headers in requests
+                ]
+            finally:
+                server.stop()
+                await server.close_all_connections()
+
+        return run_async(all_of_them())
+
+    ask.packs, ask.folder = packs, tmp_path
+    return ask
+
+
+PACKED = {"Accept-Encoding": "gzip"}
+
+
+def test_a_file_comes_packed_and_is_packed_once_for_everybody(get) -> None:
+    answers = get(*[("long.js", PACKED)] * 3)
+    for answer in answers:
+        assert answer.headers["Content-Encoding"] == "gzip"
+        assert answer.headers["Vary"] == "Accept-Encoding"
+        assert gzip.decompress(answer.body).decode() == LONG
+        assert len(answer.body) < len(LONG) / 10
+    assert get.packs == [len(LONG)]
+
+
+def test_a_browser_that_takes_it_plain_or_in_parts_gets_it_so(get) -> None:
+    plain, part = get(("long.js", {}), ("long.js", {"Range": "bytes=7-11"}))
+    assert plain.body.decode() == LONG
+    assert "Content-Encoding" not in plain.headers
+    assert (part.code, part.body) == (206, b"const")
+
+
+def test_what_packing_makes_no_smaller_is_not_kept_packed(get) -> None:
+    short, picture = get(("short.js", {}), ("mark.png", PACKED))
+    assert short.body == b"1"
+    assert picture.body.startswith(b"\x89PNG")
+    assert get.packs == []
+
+
+def test_a_file_that_was_changed_goes_as_it_is_now(get) -> None:
+    get(("long.js", PACKED))
+    (get.folder / "long.js").write_text(LONG + "// more\n")
+    (answer,) = get(("long.js", PACKED))
+    assert gzip.decompress(answer.body).decode().endswith("// more\n")
+
+
+def test_a_browser_that_has_it_is_told_so(get) -> None:
+    (first,) = get(("long.js", PACKED))
+    (again,) = get(("long.js", {**PACKED, "If-None-Match": first.headers["Etag"]}))
+    assert (again.code, again.body) == (304, b"")
+
+
+def test_what_is_not_there_is_told(get) -> None:
+    assert [answer.code for answer in get(("none.js", PACKED), ("../long.js", PACKED))] == [404, 403]
+
+
+def test_a_script_has_an_address_of_its_own_that_changes_with_it(get) -> None:
+    one, other = offer(LONG), offer(LONG + "// another\n")
+    assert one != other
+    assert offer(LONG) == one
+    packed, plain = get((one.removeprefix("./"), PACKED), (one.removeprefix("./"), {}))
+    assert gzip.decompress(packed.body) == plain.body == LONG.encode()
+    for answer in (packed, plain):
+        assert answer.headers["Content-Type"].startswith("text/javascript")
+        assert "immutable" in answer.headers["Cache-Control"]
+        assert answer.headers["X-Content-Type-Options"] == "nosniff"
+
+
+def test_nothing_but_what_was_offered_is_a_script(get) -> None:
+    assert [answer.code for answer in get((f"{MODULES}{'0' * 16}.js", PACKED))] == [404]
+
+
+def test_every_component_of_the_page_sends_its_script_s_address_and_none_its_script() -> None:
+    from pvsim.app.mends import MendedComponent
+
+    def below(kind: type) -> list[type]:
+        return [one for sub in kind.__subclasses__() for one in (sub, *below(sub))]
+
+    import pvsim.app.page  # noqa: F401 # makes them known
+
+    drawn = [kind for kind in below(MendedComponent) if kind._esm and kind.__module__.startswith("pvsim.")]
+    assert len(drawn) >= 8
+    for kind in drawn:
+        name = re.fullmatch(r"\./modules/([0-9a-f]{16})\.js", kind._address)
+        assert gzip.decompress(modules._offered[name[1]]).decode() == kind._render_esm()

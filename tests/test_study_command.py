@@ -130,6 +130,11 @@ def test_solve_and_check_know_a_study(run, short):
     assert f"{short}, line 8: " in out
 
 
+def hear_interrupts():
+    """Undo what a shell does to what it runs in the background: have it not hear them."""
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
+
+
 def on_terminal(*arguments, until=None):
     """Run a study whose error output is a terminal; interrupt it as a terminal does once that shows.
 
@@ -141,7 +146,13 @@ def on_terminal(*arguments, until=None):
     """
     ours, theirs = pty.openpty()
     command = [sys.executable, "-m", "pvsim", "study", *map(str, arguments)]
-    process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=theirs, start_new_session=True)
+    process = subprocess.Popen(
+        command,
+        stdout=subprocess.PIPE,
+        stderr=theirs,
+        start_new_session=True,
+        preexec_fn=hear_interrupts,
+    )
     os.close(theirs)
     shown = b""
     try:

@@ -42,7 +42,7 @@ from panel.models.esm import ReactiveESM
 from tornado.routing import Rule
 
 from pvsim.app.door.hosts import Misdirected, StrangeHost, ears_of, shut_out
-from pvsim.app.door.letter import COMPONENT, PULL, Refused, check_letter
+from pvsim.app.door.letter import COMPONENT, PATCH, PULL, Refused, check_letter
 from pvsim.app.door.lines import short
 from pvsim.app.door.names import Names
 from pvsim.app.door.policy import COMMON_HEADERS, page_policy
@@ -306,6 +306,10 @@ class PageSocket(WSHandler):
             else:
                 await self.send_message(self.connection.error(message, "refused"))
             return
+        if message.msgtype == PATCH:
+            # Who has something to say has the document. Panel believes that only once the page is drawn to
+            # the end, and until then throws away what changes for it: it would come with the document.
+            pn.state._connected[self.connection.session.document] = True
         work = await self._letters.handle(message, self.connection)
         if work is not None:
             await self.send_message(work)

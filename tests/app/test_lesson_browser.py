@@ -232,6 +232,51 @@ def test_work_kept_earlier_is_taken_in_before_anything_is_written_over_it(bench)
     )
 
 
+def test_work_kept_earlier_is_taken_in_before_the_page_is_drawn_to_the_end(bench) -> None:
+    """The page says that it is drawn long after its parts begin to speak; what they say counts at once."""
+    page = bench.open()
+    begin(page, "One cell's curve")
+    predict(page)
+    late = []
+
+    def hold_back(socket) -> None:
+        server = socket.connect_to_server()
+        header = []
+
+        def pass_on(message: str) -> None:
+            header.append(message)
+            if len(header) % 3 == 0:  # a header, what it is about, and the message itself
+                whole, header[:] = list(header), []
+                for part in whole:
+                    (late.append if "document_ready" in message else server.send)(part)
+
+        socket.on_message(pass_on)
+
+    page.route_web_socket("**/ws*", hold_back)
+    page.goto(bench.served.url)
+    region(page).get_by_role("button", name="Go on where you left").click()
+    region(page).get_by_role("button", name="Do it for me").wait_for()
+    assert late, "the page never said that it was drawn"
+
+
+def test_a_page_that_took_nothing_in_leaves_what_is_kept_as_it_is(bench) -> None:
+    page = bench.open()
+    begin(page, "One cell's curve")
+    predict(page)
+    kept = page.evaluate("localStorage.getItem('pvsim.workbook')")
+    # A server that answers, and does nothing of what it was asked.
+    page.add_init_script("""
+      const send = WebSocket.prototype.send
+      WebSocket.prototype.send = function (text) {
+        return send.call(this, String(text).replace('["act","recall"]', '["act","shrug"]'))
+      }
+    """)
+    bench.go(page)
+    page.get_by_test_id("said").or_(page.get_by_role("alert")).filter(has_text="Reload the page").wait_for()
+    bench.go(page)
+    assert page.evaluate("localStorage.getItem('pvsim.workbook')") == kept
+
+
 def test_two_tabs_take_in_each_others_work_and_come_to_rest(bench) -> None:
     page = bench.open()
     begin(page, "One cell's curve")

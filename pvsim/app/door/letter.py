@@ -11,7 +11,7 @@ from collections.abc import Callable
 from math import isfinite
 from typing import Any
 
-__all__ = ["ATTRIBUTES", "COMPONENT", "Refused", "check_letter"]
+__all__ = ["ATTRIBUTES", "COMPONENT", "PATCH", "PULL", "Refused", "check_letter"]
 
 COMPONENT = "component"  # what `kind_of` calls a part of the page that is drawn by a script of ours
 PULL, PATCH = "PULL-DOC-REQ", "PATCH-DOC"

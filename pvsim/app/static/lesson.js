@@ -413,12 +413,14 @@ export function render({ model, el: host }) {
 
   const other = event => { if (event.key === KEPT && event.newValue) remember(event.newValue) }    // another tab
   // What another tab wrote is taken in, never written over; and not written back, or two tabs would answer each other for ever.
+  let moved = false     // the page's own, since it was drawn: before that it holds nothing that is worth keeping
   const keep_now = () => {
+    moved = true
     if (recall || remembering) return
     owed = true
     if (recalled && !remember(stored())) store(model.workbook)
   }
-  const leave = () => { if (recalled && !recall && [seen, stuck].includes(stored())) store(model.workbook) }
+  const leave = () => { if (moved && recalled && !recall && [seen, stuck].includes(stored())) store(model.workbook) }
   const set_aside = text => { try { text ? localStorage.setItem(ASIDE, text) : localStorage.removeItem(ASIDE) } catch { /* no room */ } }
   if (!remember(stored()) && !remember(look(inTab))) recalled = true
   // A store that answers late, as one shared by several processes may, is asked again.

@@ -61,6 +61,7 @@ CASES = {
 ONE_MODULE = set_string_length(UNLOADED, 1)
 ONE_MODULE_OPEN = broken(ONE_MODULE, ("1/1/14", "cell-open"))
 STEP_V = 0.01
+UP_FROM = 100  # steps below: there ngspice finds the string's point in a second, at its open circuit in 40
 
 
 @lru_cache
@@ -68,8 +69,8 @@ def by_ngspice(scenario: Scenario, string: int, around_V: float) -> Floats:
     """Current that a string delivers a little below a voltage, at it and a little above."""
     circuit = part_circuit(scenario, Place(string))
     assert not isinstance(circuit, Mesh)
-    _, I, _ = ngspice.sweep(write_netlist(circuit, around_V + STEP_V * np.arange(-1.0, 2.0)))
-    return I
+    _, I, _ = ngspice.sweep(write_netlist(circuit, around_V + STEP_V * np.arange(-UP_FROM, 2.0)))
+    return I[-3:]
 
 
 def joined_V(scenario: Scenario) -> float:

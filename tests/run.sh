@@ -58,7 +58,10 @@ if [ ! -x "$venv/bin/python" ]; then
     "$python" -m venv "$venv"
 fi
 say "installing pvsim and what its page and tests need"
-install() { "$venv/bin/python" -m pip install --quiet --disable-pip-version-check "$@" --editable '.[page,test]'; }
+# Python compiles what it imports; compiling all that lies there would take as long as fetching it.
+install() {
+    "$venv/bin/python" -m pip install --quiet --disable-pip-version-check --no-compile "$@" --editable '.[page,test]'
+}
 if [ "${RELEASES:-known}" = newest ] || ! install --constraint tests/constraints.txt; then
     printf '!! taking the newest releases instead of those in tests/constraints.txt\n' >&2
     install

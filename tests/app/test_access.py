@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import re
 from collections.abc import Callable, Iterator
 from typing import Any
@@ -11,6 +10,7 @@ import pytest
 
 from tests.app.axe import broken_rules
 from tests.app.conftest import DESK, PHONE
+from tests.looks import looks
 
 pytestmark = pytest.mark.ui
 
@@ -166,11 +166,11 @@ WALKS: dict[str, tuple[Callable[[Any], Iterator[str]], tuple[str, ...]]] = {
 }
 
 USUAL = ("desk-light", "phone-dark")  # between them both sizes and both colours
-WALKED = LOOKS if os.environ.get("PVSIM_LOOKS") == "all" else USUAL
+TURNS = [(walk, USUAL[k % 2]) for k, walk in enumerate(WALKS)]
+SELDOM = [(walk, look) for walk in WALKS for look in LOOKS if (walk, look) not in TURNS]
 
 
-@pytest.mark.parametrize("walk", WALKS)
-@pytest.mark.parametrize("look", WALKED)
+@pytest.mark.parametrize(("walk", "look"), looks(TURNS, SELDOM))
 def test_no_view_breaks_a_rule(bench: Any, look: str, walk: str) -> None:
     page = bench.open(**LOOKS[look])
     walked, changed = WALKS[walk]
@@ -182,7 +182,7 @@ def test_no_view_breaks_a_rule(bench: Any, look: str, walk: str) -> None:
     )
 
 
-@pytest.mark.parametrize("look", WALKED)
+@pytest.mark.parametrize("look", looks(USUAL, sorted({*LOOKS} - {*USUAL})))
 def test_the_page_as_it_opens_breaks_no_rule(bench: Any, look: str) -> None:
     assert broken_rules(bench.open(**LOOKS[look])) == []
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from typing import Any
 
 import pytest
@@ -13,22 +12,24 @@ from pvsim.files.demo import read_demo
 from pvsim.files.link import pack
 from tests.app.boxes import collisions, letters, shared
 from tests.app.test_curves_page import FRAMES, board
+from tests.looks import looks
 
 pytestmark = pytest.mark.ui
 
 LEVELS = ("array", "string", "module", "substring", "cell")
 DESK, HALL, PHONE = (1280, 720), (1920, 1080), (390, 844)
-LOOKS = [
-    pytest.param(DESK, "true", id="desk-large"),
-    pytest.param(HALL, "true", id="hall-large"),
-    pytest.param(PHONE, "false", id="phone"),
-]
-if os.environ.get("PVSIM_LOOKS") == "all":  # see DEVELOPERS.md
-    LOOKS += [
+LOOKS = looks(
+    [
+        pytest.param(HALL, "true", id="hall-large"),
+        pytest.param(PHONE, "false", id="phone"),
+    ],
+    [
+        pytest.param(DESK, "true", id="desk-large"),
         pytest.param(DESK, "false", id="desk"),
         pytest.param(HALL, "false", id="hall"),
         pytest.param(PHONE, "true", id="phone-large"),
-    ]
+    ],
+)
 PAINTED = "() => new Promise(done => requestAnimationFrame(() => requestAnimationFrame(done)))"
 POINTS = """root => [...root.querySelectorAll(".overlay circle.grip, .overlay circle.point")].map(one => {
   const box = one.getBoundingClientRect()

@@ -90,7 +90,7 @@ ACTS: dict[str, tuple[str, Any]] = {
 IS_FOCUSED = """node => {
     let at = document.activeElement
     while (at && at.shadowRoot && at.shadowRoot.activeElement) at = at.shadowRoot.activeElement
-    return at === node
+    return node.isConnected ? at === node : null
 }"""
 FOCUSED_KEY = """() => {
     let at = document.activeElement
@@ -151,8 +151,13 @@ class Keys:
 
     def reach(self, locator: Any) -> None:
         """Tab until the element has the focus."""
+        goal = locator.element_handle()
         for _ in range(MOST_TABS):
-            if locator.evaluate(IS_FOCUSED):
+            is_here = goal.evaluate(IS_FOCUSED)
+            if is_here is None:  # drawn anew meanwhile
+                goal = locator.element_handle()
+                is_here = goal.evaluate(IS_FOCUSED)
+            if is_here:
                 return
             self.page.keyboard.press("Tab")
         pytest.fail(f"{MOST_TABS} presses of Tab do not reach {locator}")

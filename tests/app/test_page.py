@@ -15,6 +15,7 @@ from pvsim.files.demo import read_demo
 from pvsim.files.link import pack
 from pvsim.files.scenario_file import read_scenario, write_scenario
 from tests.app.conftest import SPEAK_ON, Bench, Served
+from tests.looks import looks
 
 pytestmark = pytest.mark.ui
 
@@ -32,14 +33,20 @@ def shaded_query() -> str:
 
 
 @pytest.mark.parametrize(
-    ("width", "height", "scrolls"),
-    [
-        pytest.param(1280, 720, False, id="projector"),
-        pytest.param(1920, 1080, False, id="desk"),
-        pytest.param(390, 844, True, id="phone"),
-    ],
+    ("width", "height", "scrolls", "scheme"),
+    looks(
+        [
+            pytest.param(1280, 720, False, "light", id="projector-light"),
+            pytest.param(1920, 1080, False, "dark", id="desk-dark"),
+            pytest.param(390, 844, True, "light", id="phone-light"),
+        ],
+        [
+            pytest.param(1280, 720, False, "dark", id="projector-dark"),
+            pytest.param(1920, 1080, False, "light", id="desk-light"),
+            pytest.param(390, 844, True, "dark", id="phone-dark"),
+        ],
+    ),
 )
-@pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_the_page_opens_without_sideways_overflow(
     bench, width: int, height: int, scrolls: bool, scheme: str
 ) -> None:

@@ -8,6 +8,8 @@ from typing import Any
 
 import pytest
 
+from tests.looks import looks
+
 pytestmark = pytest.mark.ui
 
 
@@ -126,8 +128,21 @@ SPOT = """roof => {
 }"""
 
 
-@pytest.mark.parametrize("size", [(1280, 720), (1920, 1080), (390, 844)], ids=["desk", "hall", "phone"])
-@pytest.mark.parametrize(("language", "large"), [("en", "false"), ("de", "true")], ids=["usual", "long"])
+@pytest.mark.parametrize(
+    ("size", "language", "large"),
+    looks(
+        [
+            pytest.param((1280, 720), "en", "false", id="desk-usual"),
+            pytest.param((1920, 1080), "de", "true", id="hall-long"),
+            pytest.param((390, 844), "de", "true", id="phone-long"),
+        ],
+        [
+            pytest.param((1280, 720), "de", "true", id="desk-long"),
+            pytest.param((1920, 1080), "en", "false", id="hall-usual"),
+            pytest.param((390, 844), "en", "false", id="phone-usual"),
+        ],
+    ),
+)
 def test_no_tool_hint_caution_or_refusal_moves_a_cell(bench, size, language: str, large: str) -> None:
     page = bench.open("", size={"width": size[0], "height": size[1]})
     page.evaluate(f"localStorage.setItem('pvsim.large', '{large}')")

@@ -24,7 +24,8 @@ MAY_IMPORT = {
     "store": {"store"},
     "app": {"app", "store", "study", "course", "files", "array", "circuit"},
 }
-SHARED = {"errors", "notebook", "prompt", "words"}  # the second is fetched when a notebook shows a value
+# The second is fetched when a notebook shows a value.
+SHARED = {"errors", "notebook", "prompt", "shipped", "words"}
 PAGE_PACKAGES = {"panel", "bokeh", "param", "tornado", "pandas", "PIL", "IPython"}
 SLOW_PACKAGES = {*PAGE_PACKAGES, "scipy", "shapely"}
 
@@ -81,7 +82,7 @@ def test_below_the_page_nothing_of_the_page_is_loaded(layer):
     loaded = loaded_by("\n".join(f"import {module}" for module in modules))
     assert {name.split(".")[0] for name in loaded} & PAGE_PACKAGES == set()
     below = {name.split(".")[1] for name in loaded if name.startswith("pvsim.")}
-    assert below <= {*MAY_IMPORT[layer], "errors", "prompt", "words"}
+    assert below <= {*MAY_IMPORT[layer], "errors", "prompt", "shipped", "words"}
 
 
 CIRCUIT = """\

@@ -76,7 +76,7 @@ def test_every_scenario_that_comes_along_is_named():
 
 @pytest.mark.parametrize(("name", "text"), [("README.md", README), ("DEVELOPERS.md", DEVELOPERS)])
 def test_every_file_named_is_there(name, text):
-    named = set(re.findall(r"`((?:pvsim|tests|docs)/[\w./-]*)`", text))
+    named = set(re.findall(r"`((?:pvsim|lessons|static|tests)/[\w./-]*)`", text))
     named |= set(re.findall(r"\]\(([\w./-]+)\)", text))
     assert named
     missing = [path for path in sorted(named) if not (ROOT / path).exists()]

@@ -5,11 +5,12 @@ from __future__ import annotations
 import re
 from functools import cache
 from hashlib import sha256
-from pathlib import Path
+
+from pvsim.shipped import shipped
 
 __all__ = ["STATIC", "css", "fingerprint", "script"]
 
-STATIC = Path(__file__).with_name("static")
+STATIC = shipped("static")
 
 _IMPORT = re.compile(r"^import [^\n]*\n", re.MULTILINE)
 _EXPORT = re.compile(r"^export (?=(?:async )?(?:function|const|let|class)\b)", re.MULTILINE)

@@ -20,9 +20,10 @@ from pvsim.course.reader import examine_lesson, examine_translation
 from pvsim.course.table import Report
 from pvsim.errors import LessonError, nearest
 from pvsim.files.scenario_file import read_scenario
+from pvsim.shipped import shipped
 
-OWN_LESSONS = Path(__file__).parents[1] / "lessons"
-OWN_SCENARIOS = Path(__file__).parents[1] / "scenarios"
+OWN_LESSONS = shipped("lessons")
+OWN_SCENARIOS = shipped("scenarios")
 
 _NAME = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 LONGEST_NAME = 80  # characters; no system has files with much longer ones

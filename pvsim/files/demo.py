@@ -5,10 +5,10 @@ from __future__ import annotations
 from functools import cache
 from pathlib import Path
 
-import pvsim
 from pvsim.array.scenario import Scenario
 from pvsim.files.scenario_file import read_scenario
 from pvsim.files.shelf import names_on, take
+from pvsim.shipped import shipped
 
 FIRST_DEMO = "workshop"  # what the page opens with
 
@@ -19,8 +19,8 @@ def demo_names() -> tuple[str, ...]:
 
 
 def demo_folder() -> Path:
-    """The folder they lie in, inside the installed package."""
-    return Path(pvsim.__file__).parent / "scenarios"
+    """The folder they lie in."""
+    return shipped("scenarios")
 
 
 @cache

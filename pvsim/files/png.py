@@ -3,20 +3,20 @@
 from __future__ import annotations
 
 from io import BytesIO
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import pvsim
 from pvsim.errors import FileError
 from pvsim.files.drawing import Box, Dot, Drawing, Line, Text
 from pvsim.files.svg import hatch_strokes
+from pvsim.shipped import shipped
 
 if TYPE_CHECKING:
     from PIL.ImageFont import FreeTypeFont
 
 _SMOOTH = 3  # lines are drawn this much larger and shrunk, which smooths their edges
 MAX_SCALE = 4.0
-_FONT = Path(pvsim.__file__).parent / "app" / "static" / "fonts" / "next-latin.woff2"
+_FONT = shipped("static") / "fonts" / "next-latin.woff2"
 
 
 def write_png(drawing: Drawing, *, scale: float = 2.0) -> bytes:

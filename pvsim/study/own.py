@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 from pvsim.files.shelf import names_on, take
+from pvsim.shipped import shipped
 from pvsim.study.study import Study
 from pvsim.study.study_file import read_study
 
-OWN_STUDIES = Path(__file__).parents[1] / "studies"
+OWN_STUDIES = shipped("studies")
 
 
 def own_studies() -> tuple[str, ...]:

@@ -20,6 +20,8 @@ pytestmark = pytest.mark.slow
 
 ROOT = Path(__file__).parents[2]
 NOT_SHIPPED = {".pyc"}
+BESIDE = ("lessons", "static")
+WHERE = "from pvsim.shipped import shipped; print(shipped('lessons'), shipped('static'), sep='\\n')"
 
 
 @pytest.fixture(scope="module")
@@ -78,6 +80,14 @@ def test_the_wheel_holds_every_file_of_the_package(wheel):
         if path.is_file() and path.suffix not in NOT_SHIPPED
     }
     assert not wanted - held
+    for folder in BESIDE:  # in the checkout beside the package, in the wheel within it
+        wanted = {
+            f"pvsim/{path.relative_to(ROOT).as_posix()}"
+            for path in (ROOT / folder).rglob("*")
+            if path.is_file()
+        }
+        assert wanted
+        assert not wanted - held
     for suffix in (".md", ".toml", ".css", ".js", ".woff2", ".html", ".mo"):
         assert any(name.endswith(suffix) for name in held), f"no {suffix} in the wheel"
     assert not [name for name in held if name.startswith("tests")]
@@ -88,6 +98,39 @@ def test_the_installed_package_is_the_wheel_and_not_this_checkout(installed):
     found = Path(run(installed, "-c", "import pvsim; print(pvsim.__file__)").stdout.strip())
     assert found.is_relative_to(installed.parents[1])
     assert not found.is_relative_to(ROOT)
+
+
+def test_an_installed_package_has_its_folders_within_it(installed):
+    found = [Path(line) for line in run(installed, "-c", WHERE).stdout.split()]
+    assert [path.name for path in found] == list(BESIDE)
+    assert all(path.parent.name == "pvsim" and path.is_dir() for path in found)
+    assert not any(path.is_relative_to(ROOT) for path in found)
+
+
+def test_an_editable_installation_has_those_of_the_checkout_and_no_copy_of_them(tmp_path):
+    """The build backend copies what a wheel holds elsewhere; a copy would grow old unseen."""
+    pytest.importorskip("hatchling", reason="the wheel is built with hatchling")
+    venv.create(tmp_path / "venv", with_pip=False)
+    python = tmp_path / "venv" / "bin" / "python"
+    (site,) = (tmp_path / "venv" / "lib").glob("python3*/site-packages")
+    (site / "borrowed.pth").write_text(get_path("purelib") + "\n", encoding="utf-8")
+    command = [sys.executable, "-m", "pip", "--python", python, "install", "--quiet", "--no-deps"]
+    subprocess.run(
+        [*command, "--no-index", "--no-build-isolation", "--editable", ROOT],
+        check=True,
+        timeout=PATIENCE_s,
+        cwd=tmp_path,
+    )
+    assert run(python, "-c", WHERE).stdout.split() == [str(ROOT / name) for name in BESIDE]
+    assert not (site / "pvsim").exists()
+
+
+def test_a_checkout_that_is_not_installed_has_its_own(tmp_path):
+    code = f"import sys; sys.path.insert(0, {str(ROOT)!r}); {WHERE}"
+    done = subprocess.run(
+        [sys.executable, "-S", "-c", code], capture_output=True, text=True, check=True, cwd=tmp_path
+    )
+    assert done.stdout.split() == [str(ROOT / name) for name in BESIDE]
 
 
 def test_lessons_and_scenarios_of_the_wheel_are_in_order(installed):
@@ -131,7 +174,7 @@ def test_the_installed_page_and_all_its_static_files_are_served(address):
         assert answer.status == 200
         page = answer.read().decode()
     assert "assets/theme.css" in page
-    static = ROOT / "pvsim" / "app" / "static"
+    static = ROOT / "static"
     for path in static.rglob("*"):
         if path.is_file():
             name = path.relative_to(static).as_posix()

@@ -23,7 +23,7 @@ from pvsim.course.steps import LEVELS
 from pvsim.course.table import Report, Table
 from tests.course.samples import write_course
 
-GUIDE = Path(__file__).parents[2] / "docs" / "lessons.md"
+GUIDE = Path(__file__).parents[2] / "lessons" / "guide" / "lessons.md"
 
 
 @pytest.fixture(scope="module")

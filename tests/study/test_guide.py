@@ -1,4 +1,4 @@
-"""docs/studies.md: its study is read and solved, its Python runs, and it names all there is."""
+"""lessons/guide/studies.md: its study is read and solved, its Python runs, and it names all there is."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from pathlib import Path
 from pvsim.study import VARIATIONS, cases_of, own_studies, read_study, run_study
 from tests.patience import PATIENCE_s
 
-GUIDE = (Path(__file__).parents[2] / "docs" / "studies.md").read_text(encoding="utf-8")
+GUIDE = (Path(__file__).parents[2] / "lessons" / "guide" / "studies.md").read_text(encoding="utf-8")
 
 
 def block(language):

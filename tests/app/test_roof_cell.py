@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from base64 import b64decode
 from dataclasses import replace
-from importlib.resources import files
 from math import ceil, floor
 
 import numpy as np
@@ -21,6 +20,7 @@ from pvsim.array.solve import solve_array
 from pvsim.course.quantities import find_quantity
 from pvsim.course.situation import Situation
 from pvsim.files.roof import draw_roof
+from pvsim.shipped import shipped
 
 CELL = Place(1, 2, cell=14)
 BRANCHES = ("diode", "second_diode", "shunt", "breakdown", "added_shunt")
@@ -97,7 +97,7 @@ def test_how_hot_a_cell_gets_is_told_as_a_range(scenario: Scenario) -> None:
 
 
 def test_the_drawing_and_the_model_agree_from_where_on_a_cell_is_hot() -> None:
-    script = files("pvsim.app").joinpath("static/roof/detail.js").read_text(encoding="utf-8")
+    script = (shipped("static") / "roof" / "detail.js").read_text(encoding="utf-8")
     hot = re.search(r"^const HOT_C = (\d+)", script, re.MULTILINE)
     assert hot is not None
     assert float(hot[1]) == pytest.approx(HOT_K - 273.15)

@@ -118,6 +118,14 @@ def test_nothing_to_compare_with_is_a_dash_and_a_whole_bar(before_W: float | Non
     assert (row["end"] > shown["zero"]) == (now_W > 0.0), "what eats power lies on the other side of zero"
 
 
+@pytest.mark.parametrize("left_W", [4e-4, -4e-4, 2e-6])
+def test_what_is_written_as_zero_has_no_bar(left_W: float) -> None:
+    shown = ladder_rows((rung("cell", left_W, left_W), rung("string", 50.0, 60.0)))
+    cell = shown["rows"][0]
+    assert cell["now"].lstrip("\N{MINUS SIGN}") == "0.000"
+    assert cell["was"] == cell["end"] == shown["zero"]
+
+
 def test_of_a_negative_power_there_are_no_per_cents_and_no_bar_to_the_right() -> None:
     shown = ladder_rows((rung("cell", -39.0, -40.0), rung("substring", 60.0, 50.0)))
     cell, substring = shown["rows"]

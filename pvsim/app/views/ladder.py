@@ -23,6 +23,7 @@ __all__ = ["LadderView", "ladder_rows"]
 
 WATCHED = ["solution", "before", "focus", "level"]
 STILL = 5e-6  # of the power before: a smaller change has per cents that read 0
+UNWRITTEN_W = 5e-4  # a smaller power is written as 0.000, and a bar would contradict that
 LEFT, RIGHT = -0.6, 1.1  # of what it was: the ends of the bars; beyond them an arrow
 
 
@@ -149,8 +150,8 @@ def _row(rung: Rung, left: float) -> dict[str, Any]:
 def _shares(rung: Rung) -> tuple[float, float]:
     """Power before and now over the size of what it was, or of what it is where there was none."""
     before = rung.before_W or 0.0
-    base = abs(before) if abs(before) >= NOTHING else abs(rung.now_W)
-    if base < NOTHING:
+    base = abs(before) if abs(before) >= UNWRITTEN_W else abs(rung.now_W)
+    if base < UNWRITTEN_W:
         return 0.0, 0.0
     return before / base, rung.now_W / base
 

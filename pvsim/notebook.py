@@ -10,8 +10,8 @@ from html import escape
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from pvsim.array.result import ArraySolution
     from pvsim.array.scenario import Scenario
+    from pvsim.array.solution import ArraySolution
     from pvsim.circuit.solution import Characteristic
     from pvsim.study.table import StudyTable
 

@@ -1,6 +1,6 @@
 """What values say of themselves at a prompt.
 
-A class takes it by one line in its body: `__repr__ = brief`.
+A class takes it by one line in its body: `__repr__ = summary`.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ _LONGEST_PART = 100
 _FEW = 3
 
 
-def brief(value: Any) -> str:
+def summary(value: Any) -> str:
     """Write a frozen value in a line or a few, whatever its size.
 
     Parameters

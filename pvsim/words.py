@@ -29,7 +29,6 @@ __all__ = [
     "Language",
     "_",
     "accepted_language",
-    "brief",
     "decimal_mark",
     "known_language",
     "language",
@@ -37,6 +36,7 @@ __all__ = [
     "mark",
     "ngettext",
     "pgettext",
+    "short_number",
     "speaking",
 ]
 
@@ -122,7 +122,7 @@ def decimal_mark() -> str:
     return _now.get().decimal
 
 
-def brief(value: float, digits: int = 6) -> str:
+def short_number(value: float, digits: int = 6) -> str:
     """A number with as many digits as it needs, up to so many, for a sentence: "0.15", "-4.2", "1e+06"."""
     return f"{value:.{digits}g}".replace(".", decimal_mark())
 

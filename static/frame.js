@@ -96,7 +96,7 @@ export function render({ model }) {
   model.on("revision", outdated)
   if (root.dataset.session) outdated()    // drawn anew after a gap, in which a change may have gone unheard
   // What fits into no address is kept in this tab, under a word in the address that asks for it.
-  const BENCH = "pvsim.bench"
+  const BENCH = "pvsim.benchmark"
   let benched = null
   const bench = text => {
     if (text === benched) return

@@ -8,7 +8,7 @@ import subprocess
 import sys
 
 from pvsim import process
-from pvsim.bench.specimen import shaded_module, shaded_module_text
+from pvsim.benchmark.specimen import shaded_module, shaded_module_text
 from pvsim.files import read_circuit, read_curve
 from tests.patience import PATIENCE_s
 
@@ -44,7 +44,7 @@ def test_importing_and_solving_is_over_before_garbage_is_looked_for():
     code = (
         "import gc; looks = lambda: sum(kind['collections'] for kind in gc.get_stats())\n"
         "from pvsim.process import begin; begin(); before = looks()\n"
-        "from pvsim.bench.specimen import shaded_module; from pvsim.circuit import solve\n"
+        "from pvsim.benchmark.specimen import shaded_module; from pvsim.circuit import solve\n"
         "solve(shaded_module(200.0))\n"
         "print(looks() - before)"
     )

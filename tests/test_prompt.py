@@ -13,7 +13,7 @@ from pvsim.circuit import Cell, CellType, Diode, Parallel, Series, operate
 from pvsim.course import own_course
 from pvsim.files import curve_of, read_demo
 from pvsim.files.roof import draw_roof
-from pvsim.prompt import MOST_SIGNS, brief
+from pvsim.prompt import MOST_SIGNS, summary
 from pvsim.study import read_own_study
 
 SCENARIO = paint(read_demo("workshop"), [Place(1, 4, cell=17)], 0.2)
@@ -85,7 +85,7 @@ def test_arrays_are_told_by_size_and_range_and_few_values_in_full() -> None:
         truths: np.ndarray
         text: str = "usual"
 
-        __repr__ = brief
+        __repr__ = summary
 
     value = Values(np.array([1.0, 2.5]), np.linspace(-1.0, 3.0, 50), np.arange(9) < 4)
     assert repr(value) == "<Values: few=[1, 2.5], many=(50 from -1 to 3), truths=(4 of 9 true)>"

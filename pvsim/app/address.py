@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from urllib.parse import urlencode
 
 from pvsim.app.language import LANGUAGE, asked_language
-from pvsim.app.record import CURVE_VIEWS
+from pvsim.app.session import CURVE_VIEWS
 from pvsim.app.state import LEVELS, State
 from pvsim.app.words import _
 from pvsim.errors import FileError, PvsimError

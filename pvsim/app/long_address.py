@@ -9,7 +9,7 @@ from tornado.routing import Matcher, Rule
 
 from pvsim.app.door.names import Names
 from pvsim.app.room.hub import Hub
-from pvsim.app.room.plain import PlainPage
+from pvsim.app.room.plain_page import PlainPage
 from pvsim.app.words import _, speaking
 from pvsim.files.link import MAX_LINK_LENGTH
 

@@ -50,7 +50,7 @@ from pvsim.app.door.seats import MOST_SESSIONS, Seats, to_let_go
 from pvsim.app.door.turned_away import turn_away
 from pvsim.app.modules import offer
 from pvsim.app.packed_files import PackedFiles
-from pvsim.app.room.gate import Bucket
+from pvsim.app.room.admission import Bucket
 from pvsim.words import language, speaking
 
 __all__ = ["Door", "MendedComponent", "MendedTemplate", "PageHandler", "PageSocket", "guard", "settle"]

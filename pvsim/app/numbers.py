@@ -10,7 +10,6 @@ from pvsim.course.units import PLAIN, UNITS, WARMTH, unit_as_typed
 from pvsim.errors import ScenarioError
 
 __all__ = [
-    "format_change",
     "format_fixed",
     "format_number",
     "format_percent",
@@ -85,13 +84,6 @@ def format_setting(value: float, unit: str = "") -> str:
 def format_percent(fraction: float, *, decimals: int = 1, sign: bool = False) -> str:
     """A fraction as per cent, "7.3 %"."""
     return format_fixed(100.0 * fraction, "%", decimals=decimals, sign=sign)
-
-
-def format_change(before: float, now: float, *, decimals: int = 1) -> str:
-    """What became of a value, signed, as per cent of what it was; "–" when it was nothing."""
-    if abs(before) < 1e-9:
-        return "–"
-    return format_percent((now - before) / abs(before), decimals=decimals, sign=True)
 
 
 def _size(tail: str, unit: str) -> float | None:

@@ -9,9 +9,9 @@ from typing import Any
 import panel as pn
 
 from pvsim.app.address import open_address
+from pvsim.app.assets import fingerprint
 from pvsim.app.errand import Errand
 from pvsim.app.language import session_language
-from pvsim.app.look import fingerprint
 from pvsim.app.mends import MendedTemplate, settle
 from pvsim.app.open_course import OpenCourse
 from pvsim.app.room.classroom import Classroom

@@ -8,7 +8,7 @@ from typing import Any
 
 from jinja2 import Environment, FileSystemLoader
 
-from pvsim.app.look import fingerprint
+from pvsim.app.assets import fingerprint
 
 __all__ = ["plain_page"]
 

@@ -11,10 +11,10 @@ import panel as pn
 from bokeh.server.server import Server
 from bokeh.settings import settings as bokeh_settings
 
+from pvsim.app.assets import STATIC
 from pvsim.app.bar_actions import MAX_FILE_BYTES
 from pvsim.app.door.names import own_names
 from pvsim.app.long_address import LONGEST_HEAD, long_addresses
-from pvsim.app.look import STATIC
 from pvsim.app.mends import Door, guard
 from pvsim.app.modules import MODULES, ModuleHandler
 from pvsim.app.network import local_addresses

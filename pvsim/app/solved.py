@@ -10,10 +10,10 @@ from typing import Any
 import param
 
 from pvsim.app.errand import LONGEST_S, Errand, NotYet
-from pvsim.array.memo import IdentityMemo
-from pvsim.array.release import solve_or_release
-from pvsim.array.result import ArraySolution
+from pvsim.array.held_current import solve_or_release
+from pvsim.array.identity_memo import IdentityMemo
 from pvsim.array.scenario import Scenario
+from pvsim.array.solution import ArraySolution
 from pvsim.array.solve import solve_array
 from pvsim.circuit import budget
 

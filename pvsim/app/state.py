@@ -12,10 +12,17 @@ from functools import partial
 from typing import Any, cast
 
 from pvsim.app import history as past
-from pvsim.app.condition import parse_condition
 from pvsim.app.numbers import format_setting
 from pvsim.app.places import holds, place_at
-from pvsim.app.record import (
+from pvsim.app.sentences import (
+    describe_change_of,
+    describe_changes,
+    describe_fault,
+    describe_operation,
+    describe_places,
+    result_sentence,
+)
+from pvsim.app.session import (
     CURVE_VIEWS,
     FIRST_CONDITION,
     KEPT_SOLUTIONS,
@@ -25,14 +32,7 @@ from pvsim.app.record import (
     first_view,
 )
 from pvsim.app.shadows import SHADOW_TITLES, new_shadow
-from pvsim.app.spoken import (
-    describe_change_of,
-    describe_changes,
-    describe_fault,
-    describe_operation,
-    describe_places,
-    result_sentence,
-)
+from pvsim.app.tool import parse_condition
 from pvsim.app.words import _, speaking
 from pvsim.array import change
 from pvsim.array.array import Module, String

@@ -33,10 +33,10 @@ from pvsim.array.change import (
     set_strings,
     set_weather,
 )
-from pvsim.array.demo import demo_scenario
 from pvsim.array.fault import Fault
 from pvsim.array.fault_kind import FAULT_KINDS, FaultKind, fault_kind
-from pvsim.array.index import cell_at, cell_numbers
+from pvsim.array.held_current import solve_or_release
+from pvsim.array.index import cell_at
 from pvsim.array.layout import (
     ModulePosition,
     module_positions,
@@ -68,14 +68,6 @@ from pvsim.array.place import (
     level_of,
     parse_place,
 )
-from pvsim.array.release import solve_or_release
-from pvsim.array.result import (
-    ArraySolution,
-    CellStates,
-    DiodeStates,
-    PartStates,
-    TrackerSolution,
-)
 from pvsim.array.scenario import (
     QUANTITIES,
     FirstView,
@@ -85,6 +77,13 @@ from pvsim.array.scenario import (
     module_type,
 )
 from pvsim.array.shading import cell_irradiance, shadow_share
+from pvsim.array.solution import (
+    ArraySolution,
+    CellStates,
+    DiodeStates,
+    PartStates,
+    TrackerSolution,
+)
 from pvsim.array.solve import level_curve, part_curve, solve_array
 from pvsim.array.weather import Weather
 
@@ -126,7 +125,6 @@ __all__ = [
     "cell_at",
     "cell_count",
     "cell_irradiance",
-    "cell_numbers",
     "cell_positions",
     "cell_rectangles",
     "cell_substrings",
@@ -134,7 +132,6 @@ __all__ = [
     "check_place",
     "circuits",
     "clear_paint",
-    "demo_scenario",
     "describe_place",
     "fault_kind",
     "faults_at",

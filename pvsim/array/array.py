@@ -8,7 +8,7 @@ from typing import Literal, get_args
 from pvsim.array.checks import finite, one_of, text, truth, tuple_of, whole
 from pvsim.array.limits import MAX_MODULES, MAX_MODULES_PER_STRING, MAX_NAME, MAX_STRINGS
 from pvsim.errors import ScenarioError
-from pvsim.prompt import brief
+from pvsim.prompt import summary
 from pvsim.words import _
 
 Tracking = Literal["one", "per-string"]
@@ -63,7 +63,7 @@ class String:
     blocking_diode: bool = False
     irradiance_factor: float = 1.0
 
-    __repr__ = brief
+    __repr__ = summary
 
     def __post_init__(self) -> None:
         tuple_of(self, "modules", Module, least=1, most=MAX_MODULES_PER_STRING)
@@ -109,7 +109,7 @@ class Array:
     module_gap_m: float = 0.02
     modules_per_row: int = 20
 
-    __repr__ = brief
+    __repr__ = summary
 
     def __post_init__(self) -> None:
         tuple_of(self, "strings", String, least=1, most=MAX_STRINGS)

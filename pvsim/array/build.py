@@ -7,17 +7,17 @@ from dataclasses import dataclass
 import numpy as np
 
 from pvsim.array.damage import active_fractions, damage_of
+from pvsim.array.elements import module_elements, substring_element
 from pvsim.array.heat import start_temperature
 from pvsim.array.index import ArrayIndex, array_index, cell_slice, diode_place, module_range
 from pvsim.array.module import Floats, Ints
-from pvsim.array.part import module_elements, substring_element
 from pvsim.array.place import Place, level_of
 from pvsim.array.scenario import Scenario
 from pvsim.array.shading import cell_irradiance
 from pvsim.array.wiring import Wirer, tapping_faults, wire_cross_tied, wire_mesh, wire_strings
 from pvsim.circuit.mesh import Mesh
 from pvsim.circuit.network import Element, Parallel
-from pvsim.prompt import brief
+from pvsim.prompt import summary
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -35,7 +35,7 @@ class Tracker:
     circuit: Element | Mesh
     strings: tuple[int, ...]
 
-    __repr__ = brief
+    __repr__ = summary
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -80,7 +80,7 @@ class Built:
     cable_leaf: tuple[int, ...]
     fault_leaf: tuple[int, ...]
 
-    __repr__ = brief
+    __repr__ = summary
 
 
 def circuits(

@@ -8,7 +8,7 @@ import numpy as np
 
 from pvsim.array.module import Floats
 from pvsim.circuit.cell import Cell
-from pvsim.circuit.law import leaf_of
+from pvsim.circuit.leaf import leaf_of
 
 _HALVINGS = 60  # leaves 1e-18 of the bracket, far below rounding
 

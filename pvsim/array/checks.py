@@ -8,7 +8,7 @@ from math import inf, isfinite
 from typing import NoReturn
 
 from pvsim.errors import ScenarioError, nearest
-from pvsim.words import _, brief, mark, ngettext
+from pvsim.words import _, mark, ngettext, short_number
 
 NAMES = {
     "FirstView": "first view",
@@ -110,10 +110,10 @@ def tuple_of(thing: object, name: str, kind: type, *, most: int, least: int = 0)
 def span(least: float, most: float) -> str:
     """The range in words, for the `expected` part of an error."""
     if most == inf:
-        return _("a number of at least {least}").format(least=brief(least))
+        return _("a number of at least {least}").format(least=short_number(least))
     if least == -inf:
-        return _("a number of at most {most}").format(most=brief(most))
-    return _("a number from {least} to {most}").format(least=brief(least), most=brief(most))
+        return _("a number of at most {most}").format(most=short_number(most))
+    return _("a number from {least} to {most}").format(least=short_number(least), most=short_number(most))
 
 
 def called(thing: object) -> str:
@@ -139,7 +139,7 @@ def _range_mend(name: str, value: float, least: float, most: float) -> str:
     """Point at what is usually behind a number out of range: percent, or another unit."""
     if least == 0.0 and 0.9 < most <= 1.0 and 1 < value <= 100:
         return _("Write it as a share: {share} for {percent} %").format(
-            share=brief(value / 100), percent=brief(value)
+            share=short_number(value / 100), percent=short_number(value)
         )
     unit = _WITH_UNIT.search(name)
     if unit is None:

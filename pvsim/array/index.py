@@ -12,12 +12,12 @@ from functools import lru_cache
 import numpy as np
 
 from pvsim.array.array import String
-from pvsim.array.memo import IdentityMemo
+from pvsim.array.identity_memo import IdentityMemo
 from pvsim.array.module import Ints, ModuleType, cell_count
 from pvsim.array.place import Place, describe_place, level_of
 from pvsim.array.scenario import Scenario, as_built, module_type
 from pvsim.errors import ScenarioError
-from pvsim.prompt import brief
+from pvsim.prompt import summary
 from pvsim.words import _
 
 
@@ -47,7 +47,7 @@ class KindIndex:
     cell_leaf: Ints
     diode_leaf: Ints
 
-    __repr__ = brief
+    __repr__ = summary
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -81,7 +81,7 @@ class ArrayIndex:
     diode_start: Ints
     substring_start: Ints
 
-    __repr__ = brief
+    __repr__ = summary
 
 
 @lru_cache(maxsize=256)
@@ -232,14 +232,6 @@ def _substring(kind: KindIndex, place: Place) -> int:
             ),
         )
     return number - 1
-
-
-def cell_numbers(index: ArrayIndex) -> tuple[Ints, Ints, Ints]:
-    """String, module and cell number (from 1) of every cell in the flat order."""
-    counts = np.diff(index.cell_start)
-    module = np.repeat(np.arange(len(counts)), counts)
-    cell = np.arange(index.cell_start[-1]) - index.cell_start[module]
-    return index.module_string[module] + 1, index.module_number[module] + 1, cell + 1
 
 
 def cell_at(index: ArrayIndex, flat: int) -> Place:

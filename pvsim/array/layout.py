@@ -12,8 +12,8 @@ from functools import lru_cache
 import numpy as np
 
 from pvsim.array.array import Orientation
+from pvsim.array.identity_memo import IdentityMemo
 from pvsim.array.index import ArrayIndex, array_index
-from pvsim.array.memo import IdentityMemo
 from pvsim.array.module import Floats, Ints, ModuleType, cell_rectangles, module_size
 from pvsim.array.scenario import Scenario
 

@@ -9,7 +9,7 @@ from pvsim.array.checks import finite, one_of, refuse, text, tuple_of
 from pvsim.array.limits import MAX_NAME, MAX_PAINTED, MAX_SHADOWS
 from pvsim.array.place import Place, describe_place, level_of
 from pvsim.errors import ScenarioError
-from pvsim.prompt import brief
+from pvsim.prompt import summary
 from pvsim.words import _
 
 ShadowKind = Literal["pole", "rectangle", "leaf", "dropping", "snow-edge", "front-row", "rear-beam"]
@@ -114,7 +114,7 @@ class Light:
     painted: tuple[Painted, ...] = ()
     shadows: tuple[Shadow, ...] = ()
 
-    __repr__ = brief
+    __repr__ = summary
 
     def __post_init__(self) -> None:
         finite(self, "irradiance_W_m2", least=0.0, most=2000.0)

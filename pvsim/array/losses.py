@@ -9,15 +9,15 @@ import numpy as np
 
 from pvsim.array.cell_power import cell_mpp_W
 from pvsim.array.damage import Damage, damage_of
+from pvsim.array.elements import SOUND, CellKey, cell_of, substring_cells_element, substring_element
+from pvsim.array.identity_memo import IdentityMemo
 from pvsim.array.index import ArrayIndex
-from pvsim.array.memo import IdentityMemo
 from pvsim.array.module import Floats
+from pvsim.array.operating_point import Point, operating_point
 from pvsim.array.operation import Operation
-from pvsim.array.part import SOUND, CellKey, cell_of, substring_cells_element, substring_element
-from pvsim.array.result import ArraySolution
+from pvsim.array.solution import ArraySolution
 from pvsim.array.solve import CONDUCTING_A, CONDUCTING_SHARE, substring_states
 from pvsim.array.wiring import Wirer
-from pvsim.array.work import Point, operating_point
 from pvsim.circuit import solve
 from pvsim.circuit.cell import REFERENCE_TEMPERATURE_K, REFERENCE_IRRADIANCE_W_m2
 from pvsim.circuit.mesh import Mesh

@@ -14,7 +14,7 @@ from pvsim.array.limits import MAX_CELLS_PER_MODULE, MAX_NAME, MAX_NOTE, MAX_SUB
 from pvsim.circuit.cell import CellType
 from pvsim.circuit.diode import Diode
 from pvsim.errors import ScenarioError
-from pvsim.prompt import brief
+from pvsim.prompt import summary
 from pvsim.words import _
 
 Ints = NDArray[np.intp]
@@ -39,7 +39,7 @@ class Substring:
     chains: tuple[tuple[int, ...], ...]
     diode: Diode | None = None
 
-    __repr__ = brief
+    __repr__ = summary
 
     def __post_init__(self) -> None:
         chains = tuple(tuple(chain) for chain in self.chains)
@@ -97,7 +97,7 @@ class ModuleType:
     gap_m: float = 0.002
     note: str = ""
 
-    __repr__ = brief
+    __repr__ = summary
 
     def __post_init__(self) -> None:
         text(self, "name", most=MAX_NAME)

@@ -7,7 +7,7 @@ from typing import Literal, get_args
 
 from pvsim.array.checks import finite, one_of, refuse, span
 from pvsim.errors import ScenarioError
-from pvsim.words import _, brief
+from pvsim.words import _, short_number
 
 OperationKind = Literal["mpp", "voltage", "current", "load"]
 UNITS: dict[str, str] = {"mpp": "", "voltage": "V", "current": "A", "load": "ohm"}
@@ -47,7 +47,7 @@ class Operation:
             unit = UNITS[self.kind]
             raise ScenarioError(
                 _("{kind} of the operation is {value} {unit}").format(
-                    kind=self.kind, value=brief(self.value), unit=unit
+                    kind=self.kind, value=short_number(self.value), unit=unit
                 ),
                 expected=_("{range} {unit}").format(range=span(least, most), unit=unit),
                 mend=_("Check the number and that it is in {unit}").format(unit=unit),

@@ -16,7 +16,7 @@ from pvsim.array.operation import Operation
 from pvsim.array.place import WHOLE_ARRAY, Place, describe_place
 from pvsim.array.weather import Weather
 from pvsim.errors import ScenarioError, nearest
-from pvsim.prompt import brief
+from pvsim.prompt import summary
 from pvsim.words import _
 
 Quantity = Literal["irradiance", "voltage", "power", "temperature"]
@@ -67,7 +67,7 @@ class Scenario:
     operation: Operation = field(default_factory=Operation)
     first_view: FirstView = field(default_factory=FirstView)
 
-    __repr__ = brief
+    __repr__ = summary
 
     def __post_init__(self) -> None:
         text(self, "title", most=MAX_TITLE)

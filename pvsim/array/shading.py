@@ -12,10 +12,10 @@ from __future__ import annotations
 
 import numpy as np
 
+from pvsim.array.identity_memo import IdentityMemo
 from pvsim.array.index import ArrayIndex, array_index, built_cells
 from pvsim.array.layout import Roof, cells_on_roof, roof_of
 from pvsim.array.light import CAST_KINDS, REAR_KINDS, Shadow
-from pvsim.array.memo import IdentityMemo
 from pvsim.array.module import Floats, Ints
 from pvsim.array.outline import shadow_outlines
 from pvsim.array.scenario import Scenario

@@ -7,10 +7,10 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from pvsim.array.damage import Damage
+from pvsim.array.elements import parallel, resistor, series, string_leads, turned
 from pvsim.array.fault import Fault
 from pvsim.array.index import ArrayIndex
 from pvsim.array.module import Ints
-from pvsim.array.part import parallel, resistor, series, string_leads, turned
 from pvsim.array.place import Place
 from pvsim.array.scenario import Scenario
 from pvsim.circuit.mesh import Branch, Mesh, Node

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from pvsim.circuit.cell import Cell, CellCondition, CellType
 from pvsim.circuit.diode import Diode, DiodeCondition
-from pvsim.circuit.law import diode_from_forward_drop
+from pvsim.circuit.leaf import diode_from_forward_drop
 from pvsim.circuit.limits import OPEN_RESISTANCE_ohm, SHORT_RESISTANCE_ohm
 from pvsim.circuit.network import Element, Parallel, Resistor, Series, Turned
 from pvsim.circuit.solution import Characteristic, OperatingPoint, PowerPoint

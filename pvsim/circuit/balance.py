@@ -18,7 +18,7 @@ from pvsim.circuit.drive import Drive
 from pvsim.circuit.parameter import PART_BALANCE, BranchLaws, Curves
 from pvsim.circuit.solution import Floats
 from pvsim.errors import ConvergenceError
-from pvsim.words import _, brief
+from pvsim.words import _, short_number
 
 ROUNDED = 5e-10  # relative miss that large resistances may leave, within the stated bar of 1e-9
 STILL = 1e-9  # relative last change of s that lets a balanced point rest
@@ -216,14 +216,14 @@ def _by_leaks(system: System, drive: Drive) -> tuple[Floats, int]:
         wrong = _("no balance even with leaks after {steps} Newton steps")
     else:
         wrong = _("no balance with leaks below {leak} S after {steps} Newton steps")
-    raise _not_solved(wrong.format(leak=brief(reached, 3), steps=iterations))
+    raise _not_solved(wrong.format(leak=short_number(reached, 3), steps=iterations))
 
 
 def _not_solved(wrong: str) -> ConvergenceError:
     return ConvergenceError(
         _("the mesh was not solved: {wrong}").format(wrong=wrong),
         expected=_("balances met within {share} of the largest current and voltage").format(
-            share=brief(PART_BALANCE)
+            share=short_number(PART_BALANCE)
         ),
         mend=_("Look for resistances or parameters far from those of real parts"),
     )

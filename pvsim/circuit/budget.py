@@ -12,7 +12,7 @@ from contextvars import ContextVar
 from time import monotonic
 
 from pvsim.errors import OvertimeError
-from pvsim.words import _, brief
+from pvsim.words import _, short_number
 
 Clock = Callable[[], float]
 
@@ -85,7 +85,9 @@ def check() -> None:
     ended = held.over() if held is not None else None
     if ended is not None:
         raise OvertimeError(
-            _("what was asked for is not solved after {seconds} s").format(seconds=brief(ended.seconds)),
+            _("what was asked for is not solved after {seconds} s").format(
+                seconds=short_number(ended.seconds)
+            ),
             expected=_("a circuit that is solved within that time"),
             mend=_(
                 "Take away faults that join strings or touch earth, make more cells alike, "

@@ -20,7 +20,7 @@ from pvsim.circuit import budget
 from pvsim.circuit.drive import Drive
 from pvsim.circuit.solution import Floats
 from pvsim.errors import ConvergenceError
-from pvsim.words import _, brief
+from pvsim.words import _, short_number
 
 if TYPE_CHECKING:
     from pvsim.circuit.tree import TreeSolver
@@ -104,7 +104,7 @@ class Descent:
             _("{count} of {points} points did not settle in {steps} Newton steps").format(
                 count=len(todo), points=v.shape[1], steps=STEPS
             ),
-            expected=_("a relative residual of at most {most}").format(most=brief(MET)),
+            expected=_("a relative residual of at most {most}").format(most=short_number(MET)),
             mend=_("Change an extreme resistance, temperature or voltage a little"),
         )
 

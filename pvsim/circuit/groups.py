@@ -10,7 +10,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from pvsim.circuit.part import Plan
+from pvsim.circuit.register import Plan
 from pvsim.circuit.solution import Floats
 
 Rows = NDArray[np.intp] | slice

@@ -13,7 +13,7 @@ from typing import NamedTuple
 import numpy as np
 
 from pvsim.circuit import budget
-from pvsim.circuit.law import Junction
+from pvsim.circuit.leaf import Junction
 from pvsim.circuit.solution import Floats
 
 TABLE_SIZE = 1024

@@ -18,7 +18,7 @@ from pvsim.circuit.diode import Diode
 from pvsim.circuit.network import Element, Parallel, Resistor, Series, Turned
 from pvsim.circuit.solution import Floats
 from pvsim.errors import CircuitError
-from pvsim.prompt import brief
+from pvsim.prompt import summary
 
 Node = Hashable
 LeafElement = Cell | Diode | Resistor
@@ -76,7 +76,7 @@ class Mesh:
     plus_node: Node
     minus_node: Node
 
-    __repr__ = brief
+    __repr__ = summary
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "branches", tuple(self.branches))
@@ -147,7 +147,7 @@ class MeshPoint:
     residual: float
     iterations: int
 
-    __repr__ = brief
+    __repr__ = summary
 
 
 @dataclass(frozen=True, slots=True)

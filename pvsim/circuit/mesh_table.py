@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from pvsim.circuit import budget
 from pvsim.circuit.drive import Drive
-from pvsim.circuit.part import Register
+from pvsim.circuit.register import Register
 from pvsim.circuit.solution import Floats
 from pvsim.circuit.stars import stars_of
 from pvsim.circuit.table import Table, table_of

@@ -12,7 +12,7 @@ from math import log
 
 import numpy as np
 
-from pvsim.circuit.law import WIRE, Junction, Leaf, leaf_of
+from pvsim.circuit.leaf import WIRE, Junction, Leaf, leaf_of
 from pvsim.circuit.mesh import Mesh, Node, as_mesh, leaf_branches
 from pvsim.circuit.network import Element
 from pvsim.circuit.solution import Floats
@@ -97,7 +97,7 @@ def _leaf(number: int, leaf: Leaf, minus: str, plus: str) -> Iterator[str]:
 
 
 def _law(junction: Junction, v: str) -> str:
-    """f(v) of pvsim.circuit.law as a formula."""
+    """f(v) of pvsim.circuit.leaf as a formula."""
     terms = [_exponential(junction.saturation_current_A, junction.thermal_V, v)]
     if junction.second_saturation_current_A > 0.0:
         terms.append(_exponential(junction.second_saturation_current_A, junction.second_thermal_V, v))

@@ -9,7 +9,7 @@ from pvsim.circuit.cell import Cell
 from pvsim.circuit.checks import within
 from pvsim.circuit.diode import Diode
 from pvsim.errors import CircuitError
-from pvsim.prompt import brief
+from pvsim.prompt import summary
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,7 +39,7 @@ class Series:
 
     children: tuple[Element, ...]
 
-    __repr__ = brief
+    __repr__ = summary
 
     def __post_init__(self) -> None:
         _check_children(self)
@@ -51,7 +51,7 @@ class Parallel:
 
     children: tuple[Element, ...]
 
-    __repr__ = brief
+    __repr__ = summary
 
     def __post_init__(self) -> None:
         _check_children(self)
@@ -63,7 +63,7 @@ class Turned:
 
     child: Element
 
-    __repr__ = brief
+    __repr__ = summary
 
 
 Element = Cell | Diode | Resistor | Series | Parallel | Turned

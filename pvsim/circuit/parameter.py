@@ -15,11 +15,11 @@ import numpy as np
 
 from pvsim.circuit.cell import Cell
 from pvsim.circuit.diode import Diode
-from pvsim.circuit.law import WIRE, Leaf, leaf_of
-from pvsim.circuit.laws import Laws
+from pvsim.circuit.junctions import Laws
+from pvsim.circuit.leaf import WIRE, Leaf, leaf_of
 from pvsim.circuit.mesh import Mesh
 from pvsim.circuit.network import Element, Resistor
-from pvsim.circuit.part import Plan, current_register
+from pvsim.circuit.register import Plan, current_register
 from pvsim.circuit.solution import Floats
 from pvsim.circuit.states import States
 from pvsim.circuit.table import table_of

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from pvsim.prompt import brief
+from pvsim.prompt import summary
 
 if TYPE_CHECKING:
     from pvsim.circuit.mesh import Mesh
@@ -25,7 +25,7 @@ class PowerPoint:
     current_A: float
     power_W: float
 
-    __repr__ = brief
+    __repr__ = summary
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -70,7 +70,7 @@ class Characteristic:
     residual_A: float
     iterations: int
 
-    __repr__ = brief
+    __repr__ = summary
 
     def _repr_svg_(self) -> str:
         from pvsim.notebook import draw_characteristic
@@ -111,4 +111,4 @@ class OperatingPoint:
     residual_A: float
     iterations: int
 
-    __repr__ = brief
+    __repr__ = summary

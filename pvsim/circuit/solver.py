@@ -10,14 +10,14 @@ from pvsim.circuit.diode import Diode
 from pvsim.circuit.latest import Latest
 from pvsim.circuit.mesh import Mesh
 from pvsim.circuit.network import ELEMENTS, Element, Parallel, Resistor, Series, Turned
-from pvsim.circuit.part import Plan, current_register
 from pvsim.circuit.peak import brackets, cubic_peaks, greatest, power_peaks
+from pvsim.circuit.register import Plan, current_register
 from pvsim.circuit.solution import Characteristic, Floats, OperatingPoint, PowerPoint
 from pvsim.circuit.states import States, Trail
 from pvsim.circuit.table import Table, table_of
 from pvsim.circuit.tree import TreeSolver
 from pvsim.errors import CircuitError
-from pvsim.words import _, brief
+from pvsim.words import _, short_number
 
 _MARGIN = 0.15  # of Isc shown beyond either axis
 _DARK_CURRENT_A = 0.1  # scale of the axes where no light falls
@@ -146,11 +146,13 @@ def operate(
     if abs(I[0]) > most_A:
         raise CircuitError(
             _("at {voltage} V the circuit would carry about {current} A").format(
-                voltage=brief(V[0], 4), current=brief(I[0], 3)
+                voltage=short_number(V[0], 4), current=short_number(I[0], 3)
             ),
-            expected=_("at most {most} A, far more than its light can drive").format(most=brief(most_A)),
+            expected=_("at most {most} A, far more than its light can drive").format(
+                most=short_number(most_A)
+            ),
             mend=_("Stay near 0 V to its open-circuit voltage, {voltage} V").format(
-                voltage=brief(table.voltage(0.0 * one)[0], 4)
+                voltage=short_number(table.voltage(0.0 * one)[0], 4)
             ),
         )
     trail = _trails.get(key)

@@ -12,9 +12,9 @@ from math import inf
 import numpy as np
 
 from pvsim.circuit import budget
-from pvsim.circuit.law import WIRE, Junction
-from pvsim.circuit.laws import laws_of
-from pvsim.circuit.part import Register
+from pvsim.circuit.junctions import laws_of
+from pvsim.circuit.leaf import WIRE, Junction
+from pvsim.circuit.register import Register
 from pvsim.circuit.solution import Floats
 
 COARSEST_A, FINEST_A = 1e-4, 1e-9  # knots gather around a source current down to some such distance

@@ -17,15 +17,15 @@ from numpy.typing import NDArray
 
 from pvsim.circuit import budget
 from pvsim.circuit.drive import Drive
+from pvsim.circuit.first_guess import Start
 from pvsim.circuit.groups import Groups
-from pvsim.circuit.laws import Laws
-from pvsim.circuit.part import Plan
+from pvsim.circuit.junctions import Laws
+from pvsim.circuit.register import Plan
 from pvsim.circuit.solution import Floats
 from pvsim.circuit.stars import MeshGroup
-from pvsim.circuit.start import Start
 from pvsim.circuit.states import ACCEPTED, States, Target, fill_states, join_states
 from pvsim.errors import CircuitError, ConvergenceError
-from pvsim.words import _, brief
+from pvsim.words import _, short_number
 
 MOST_STEPS = 40
 MOST_CURRENT_A = 1e5  # beyond it nothing here is a model of anything
@@ -137,10 +137,10 @@ class TreeSolver:
         if most > MOST_CURRENT_A:
             raise CircuitError(
                 _("at an operating point asked for an element would carry {current} A").format(
-                    current=brief(most, 2)
+                    current=short_number(most, 2)
                 ),
                 expected=_("a point that drives no element beyond {most} A").format(
-                    most=brief(MOST_CURRENT_A)
+                    most=short_number(MOST_CURRENT_A)
                 ),
                 mend=_("Choose a voltage nearer to the open-circuit voltage, or give the current instead"),
             )
@@ -148,7 +148,7 @@ class TreeSolver:
             _("{count} of {points} points did not settle in {steps} Newton steps").format(
                 count=len(c), points=points, steps=MOST_STEPS
             ),
-            expected=_("a relative residual of at most {most}").format(most=brief(ACCEPTED)),
+            expected=_("a relative residual of at most {most}").format(most=short_number(ACCEPTED)),
             mend=_("Change an extreme resistance, temperature or voltage a little"),
         )
 

@@ -7,7 +7,7 @@ from argparse import Namespace
 
 def run(options: Namespace) -> int:
     """Measure, print each figure beside its bar; 1 when a bar was missed."""
-    from pvsim.bench import run_benchmark
+    from pvsim.benchmark import run_benchmark
     from pvsim.process import look_as_usual
 
     look_as_usual()

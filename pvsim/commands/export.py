@@ -134,7 +134,7 @@ def _solved(options: Namespace, source: Scenario | CircuitFile) -> tuple[Element
         part_circuit,
         solve_or_release,
     )
-    from pvsim.array.work import characteristic
+    from pvsim.array.operating_point import characteristic
 
     place = parse_place(options.place) if options.place else WHOLE_ARRAY
     check_place(source, place)

@@ -78,7 +78,7 @@ def _read(source: Source) -> Scenario | CircuitFile:
 
 def _demo(name: str) -> Scenario:
     from pvsim.files.demo import demo_names, read_demo
-    from pvsim.files.shelf import refuse_name
+    from pvsim.files.shipped_file import refuse_name
 
     known = demo_names()
     if name in known:

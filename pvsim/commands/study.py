@@ -14,7 +14,7 @@ from pvsim.commands.output import check_output, put_out
 from pvsim.commands.progress import ProgressLine
 from pvsim.commands.study_report import report_study
 from pvsim.errors import StudyError
-from pvsim.files.shelf import refuse_name
+from pvsim.files.shipped_file import refuse_name
 from pvsim.files.source import parse_toml, read_stream
 from pvsim.study.engine import dask_client
 from pvsim.study.own import own_studies, read_own_study

@@ -14,16 +14,16 @@ from pvsim.course.answers import Answer, ChoiceAnswer, NumberAnswer, Verdict, ju
 from pvsim.course.cautions import CAUTIONS
 from pvsim.course.changes import CHANGES, Change, apply_all
 from pvsim.course.checks import CHECKS, Check, check_holds
-from pvsim.course.examine import check_course, check_course_file, check_lesson
-from pvsim.course.folder import course_languages, find_scenario, own_course, read_course
+from pvsim.course.course_check import check_course, check_course_file, check_lesson
+from pvsim.course.course_reader import course_languages, find_scenario, own_course, read_course
+from pvsim.course.evaluation import Readings, parse_number, show
 from pvsim.course.glossary import Term
 from pvsim.course.lesson import Choice, ChoiceQuestion, Course, Lesson, NumberQuestion, Step
 from pvsim.course.player import Progress, begin
 from pvsim.course.problem import Problem
 from pvsim.course.quantities import QUANTITIES, Quantity
 from pvsim.course.reader import examine_lesson, read_lesson
-from pvsim.course.readings import Readings, parse_number, show
-from pvsim.course.situation import Situation, solved
+from pvsim.course.solved_scenario import Situation, solved
 from pvsim.course.track import Track
 from pvsim.course.units import UNITS
 

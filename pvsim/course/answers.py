@@ -6,8 +6,8 @@ import re
 from dataclasses import dataclass
 from math import isfinite
 
+from pvsim.course.evaluation import Readings, holds, value_of
 from pvsim.course.lesson import Choice, ChoiceQuestion, NumberQuestion, Question
-from pvsim.course.readings import Readings, holds, value_of
 from pvsim.course.units import MINUS, PLAIN, UNITS, WARMTH, Unit, unit_as_typed
 from pvsim.errors import LessonError
 from pvsim.words import _, decimal_mark

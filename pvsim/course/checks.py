@@ -10,14 +10,14 @@ import numpy as np
 
 from pvsim.array import FAULT_KINDS
 from pvsim.array.place import WHOLE_ARRAY, Place, parse_place
-from pvsim.array.result import ArraySolution
 from pvsim.array.scenario import Scenario
+from pvsim.array.solution import ArraySolution
+from pvsim.course.evaluation import Readings, check_condition
+from pvsim.course.evaluation import holds as condition_holds
 from pvsim.course.expression import Condition, parse_condition, paths
 from pvsim.course.parts import cells_of, contains, diodes_of
 from pvsim.course.quantities import SYMBOLIC
-from pvsim.course.readings import Readings, check_condition
-from pvsim.course.readings import holds as condition_holds
-from pvsim.course.situation import Situation
+from pvsim.course.solved_scenario import Situation
 from pvsim.course.table import Table
 from pvsim.errors import LessonError, PvsimError, nearest
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from pvsim.course.blocks import figures
 from pvsim.course.claim_words import words_of_comparison
 from pvsim.course.terms import TERM
-from pvsim.course.typed import COMPUTED, typed_numbers
+from pvsim.course.typed_numbers import COMPUTED, typed_numbers
 
 MASK = "\ufffc"  # in place of what is computed
 VEIL = "\ue002"  # in place of what somebody else says; private use

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from pvsim.course.body import Section, split_body, split_lesson
-from pvsim.course.overlay import check_sections, lay_over
 from pvsim.course.table import Report, Table
+from pvsim.course.translation import check_sections, lay_over
 from pvsim.files.toml import Slip, read_toml
 
 LONGEST_LESSON = 200_000  # characters; the longest of the course has a tenth

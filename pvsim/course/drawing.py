@@ -9,14 +9,14 @@ from numpy.typing import NDArray
 
 from pvsim.array.place import Place, format_place, level_of
 from pvsim.circuit.solution import Characteristic
+from pvsim.course.evaluation import Readings, value_of
 from pvsim.course.expression import Path
 from pvsim.course.figure import Figure
 from pvsim.course.parts import holders
 from pvsim.course.quantities import locate
-from pvsim.course.readings import Readings, value_of
-from pvsim.course.situation import curve_of
+from pvsim.course.solved_scenario import curve_of
 from pvsim.course.units import MINUS
-from pvsim.words import _, brief, decimal_mark
+from pvsim.words import _, decimal_mark, short_number
 
 WIDTH, HEIGHT = 300, 170
 LEFT, RIGHT, TOP, BOTTOM = 38, 8, 10, 26
@@ -142,7 +142,7 @@ def _frame(most_V: float, top: float, x_unit: str, y_unit: str) -> str:
     ]
     for tick in _ticks(most_V):
         x, _y = _place(tick, 0.0, most_V, top)
-        shown = brief(tick)
+        shown = short_number(tick)
         if x < WIDTH - RIGHT - 14:
             parts.append(f'<path class="notch" d="M{x:.1f},{HEIGHT - BOTTOM} v4"/>')
             parts.append(
@@ -150,7 +150,7 @@ def _frame(most_V: float, top: float, x_unit: str, y_unit: str) -> str:
             )
     for tick in _ticks(top)[1:]:
         _x, y = _place(0.0, tick, most_V, top)
-        shown = brief(tick)
+        shown = short_number(tick)
         if y > TOP + 12:
             parts.append(f'<path class="notch" d="M{LEFT},{y:.1f} h-4"/>')
             parts.append(

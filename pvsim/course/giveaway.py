@@ -8,9 +8,9 @@ from dataclasses import fields
 from pvsim.array.module import cell_substrings, substring_cells
 from pvsim.array.place import Place, format_place
 from pvsim.array.scenario import Scenario, as_built, module_type
+from pvsim.course.evaluation import Readings, holds, value_of
 from pvsim.course.expression import Path, paths
 from pvsim.course.lesson import NumberQuestion, Step
-from pvsim.course.readings import Readings, holds, value_of
 from pvsim.errors import PvsimError
 
 HIDES = {

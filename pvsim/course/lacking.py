@@ -11,12 +11,12 @@ from pvsim.array.index import array_index, cell_at
 from pvsim.array.place import WHOLE_ARRAY, Place, describe_place, parse_place
 from pvsim.array.scenario import Scenario
 from pvsim.course.checks import MANY, check_holds, mean_temperature_C
+from pvsim.course.evaluation import Readings, holds, value_of
 from pvsim.course.expression import Condition, Path
 from pvsim.course.lesson import Step
 from pvsim.course.parts import cells_of, contains, diodes_of
 from pvsim.course.quantities import QUANTITIES, SYMBOLIC
-from pvsim.course.readings import Readings, holds, value_of
-from pvsim.course.situation import Situation, solved
+from pvsim.course.solved_scenario import Situation, solved
 from pvsim.course.units import UNITS, Format, unit_for, write_number
 from pvsim.errors import PvsimError
 from pvsim.words import _, mark, ngettext

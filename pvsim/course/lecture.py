@@ -16,10 +16,10 @@ from typing import TYPE_CHECKING, Literal, get_args
 
 from pvsim.course.lesson import Course, Lesson, Step
 from pvsim.errors import LessonError, nearest
-from pvsim.prompt import brief
+from pvsim.prompt import summary
 
 if TYPE_CHECKING:
-    from pvsim.course.played import Played
+    from pvsim.course.lecture_record import Played
 
 Moment = Literal["opening", "ask", "act", "look", "explain", "closing"]
 MOMENTS: tuple[Moment, ...] = get_args(Moment)
@@ -100,7 +100,7 @@ class Lecture:
     cues: tuple[Cue, ...]
     played: tuple[Played, ...] = ()
 
-    __repr__ = brief
+    __repr__ = summary
 
 
 def compose(title: str, parts: Sequence[Part], course: Course) -> Lecture:

@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 import pvsim
+from pvsim.course.class_answers import MOST_NUMBERS, Round
 from pvsim.course.lecture import (
     MOMENTS,
     MOST_PARTS,
@@ -18,11 +19,10 @@ from pvsim.course.lecture import (
     step_of_cue,
     usual_minutes,
 )
+from pvsim.course.lecture_record import MOST_PLAYED, Played
+from pvsim.course.lecture_state import MOST_ROUNDS
 from pvsim.course.lesson import Course
-from pvsim.course.played import MOST_PLAYED, Played
-from pvsim.course.podium import MOST_ROUNDS
 from pvsim.course.problem import Problem, as_error
-from pvsim.course.round import MOST_NUMBERS, Round
 from pvsim.course.table import Enough, Report, Table
 from pvsim.errors import FileError, PvsimError
 from pvsim.files.source import Source, parse_toml

@@ -16,7 +16,7 @@ from pvsim.course.glossary import Term
 from pvsim.course.problem import Problem
 from pvsim.course.track import Track
 from pvsim.course.units import Unit
-from pvsim.prompt import brief
+from pvsim.prompt import summary
 
 NOTHING = Section()
 
@@ -201,7 +201,7 @@ class Lesson:
     closing: Section = NOTHING
     language: str = "en"
 
-    __repr__ = brief
+    __repr__ = summary
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -235,4 +235,4 @@ class Course:
     tracks: tuple[Track, ...] = ()
     glossary: Mapping[str, Term] = field(default_factory=lambda: MappingProxyType({}))
 
-    __repr__ = brief
+    __repr__ = summary

@@ -6,7 +6,7 @@ import re
 
 from pvsim.course.blocks import ASIDE, FIGURE, blocks
 from pvsim.course.lesson import ChoiceQuestion, Lesson, Question, Step
-from pvsim.course.typed import COMPUTED
+from pvsim.course.typed_numbers import COMPUTED
 from pvsim.course.warrant import is_warrant
 
 WORDS_A_MINUTE = 150.0  # text with numbers, to be understood; plain prose goes at 200 to 250 (from memory)

@@ -13,9 +13,9 @@ from pvsim.array.light import Light
 from pvsim.array.scenario import Scenario
 from pvsim.course.answers import Answer, Verdict, judge, read_answer
 from pvsim.course.checks import all_hold
+from pvsim.course.evaluation import Readings
 from pvsim.course.lesson import Lesson, Step
-from pvsim.course.readings import Readings
-from pvsim.course.situation import Situation, solved
+from pvsim.course.solved_scenario import Situation, solved
 from pvsim.errors import LessonError, PvsimError
 from pvsim.words import _
 

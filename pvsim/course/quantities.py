@@ -18,7 +18,7 @@ from pvsim.array.place import WHOLE_ARRAY, Level, Place, level_of, parse_place
 from pvsim.array.scenario import Scenario, as_built, module_type
 from pvsim.circuit.solution import Characteristic
 from pvsim.course.parts import cells_of, diodes_of
-from pvsim.course.situation import Situation, curve_of
+from pvsim.course.solved_scenario import Situation, curve_of
 from pvsim.course.units import PLAIN, UNITS, Dimension
 from pvsim.errors import LessonError, nearest
 

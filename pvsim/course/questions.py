@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from pvsim.array.scenario import Scenario
+from pvsim.course.evaluation import check_condition, check_places, dimension_of
 from pvsim.course.expression import Condition, Expression, parse_condition, parse_expression, paths
 from pvsim.course.lesson import Choice, ChoiceQuestion, Mistake, NumberQuestion, Question
-from pvsim.course.readings import check_condition, check_places, dimension_of
 from pvsim.course.table import Table
+from pvsim.course.text_check import check_text
 from pvsim.course.units import UNITS, Dimension, describe, find_unit
-from pvsim.course.written import check_text
 from pvsim.errors import LessonError, PvsimError
 
 MOST_CHOICES = 6

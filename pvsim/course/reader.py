@@ -11,12 +11,12 @@ from pvsim.array.scenario import Scenario
 from pvsim.course.body import Section
 from pvsim.course.draft import Draft, read_draft, translated_draft
 from pvsim.course.lesson import Lesson
-from pvsim.course.marks import Known, check_marks, refuse_marks
 from pvsim.course.problem import Problem, as_error
+from pvsim.course.references import Known, check_marks, refuse_marks
 from pvsim.course.steps import Sections, read_step
 from pvsim.course.table import Enough, Report, Table
-from pvsim.course.typed import typed_numbers
-from pvsim.course.written import check_text, check_typed, refuse_computed, shown_values
+from pvsim.course.text_check import check_text, check_typed, refuse_computed, shown_values
+from pvsim.course.typed_numbers import typed_numbers
 from pvsim.errors import PvsimError, nearest
 from pvsim.files.scenario_file import scenario_of
 from pvsim.files.source import Source

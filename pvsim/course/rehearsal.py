@@ -7,11 +7,11 @@ from random import Random
 from zlib import crc32
 
 from pvsim.course.answers import ChoiceAnswer, right_answer
+from pvsim.course.class_answers import Round, size
+from pvsim.course.evaluation import Readings, value_of
+from pvsim.course.lecture_state import Podium, standing_of, step_of, take
 from pvsim.course.lesson import ChoiceQuestion, Course, Question
-from pvsim.course.podium import Podium, standing_of, step_of, take
-from pvsim.course.readings import Readings, value_of
-from pvsim.course.round import Round, size
-from pvsim.course.situation import solved
+from pvsim.course.solved_scenario import solved
 
 
 def invent(podium: Podium, course: Course) -> Podium:

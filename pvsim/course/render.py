@@ -24,10 +24,10 @@ from markdown_it.utils import EnvType, OptionsDict
 from pvsim.course.audience import ANYBODY, Audience, chosen_asides
 from pvsim.course.blocks import ASIDE, FIGURE
 from pvsim.course.drawing import draw_figure
+from pvsim.course.evaluation import Readings, parse_number, show
 from pvsim.course.figure import read_figure
-from pvsim.course.readings import Readings, parse_number, show
 from pvsim.course.terms import TERM, term_id
-from pvsim.course.typed import COMPUTED, joined
+from pvsim.course.typed_numbers import COMPUTED, joined
 from pvsim.course.warrant import is_warrant
 from pvsim.errors import PvsimError
 from pvsim.words import _, speaking

@@ -16,7 +16,7 @@ from pvsim.course.giveaway import HIDES
 from pvsim.course.lesson import Look, Question, Step
 from pvsim.course.questions import read_question
 from pvsim.course.table import Table
-from pvsim.course.written import check_text
+from pvsim.course.text_check import check_text
 from pvsim.errors import PvsimError, nearest
 
 Sections = Mapping[tuple[str, str], Section]

@@ -9,9 +9,9 @@ from typing import Any
 
 from pvsim.course.body import NOTES
 from pvsim.course.claim import Claim, open_claims
+from pvsim.course.course_folder import open_home, text_of
+from pvsim.course.course_reader import course_folders, is_name
 from pvsim.course.draft import Draft, read_draft, translated_draft
-from pvsim.course.folder import course_folders, is_name
-from pvsim.course.home import open_home, text_of
 from pvsim.course.problem import Problem
 from pvsim.course.table import Enough, KeyPath, Report
 from pvsim.errors import PvsimError

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from math import ceil, floor, isfinite, log10
 from typing import Literal
 
-from pvsim.course.manner import manner_of, spell
+from pvsim.course.number_words import manner_of, spell
 from pvsim.errors import LessonError, nearest
 from pvsim.words import _, mark
 from pvsim.words import language as language_spoken

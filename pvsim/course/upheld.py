@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from pvsim.course.evaluation import Readings, holds
 from pvsim.course.lesson import ChoiceQuestion, Lesson, Step
 from pvsim.course.problem import Problem
-from pvsim.course.readings import Readings, holds
-from pvsim.course.situation import solved
+from pvsim.course.solved_scenario import solved
 from pvsim.course.warrant import parse_warrant, warrants_in
 
 

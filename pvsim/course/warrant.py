@@ -12,9 +12,9 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from pvsim.course.evaluation import check_condition
 from pvsim.course.expression import Condition, parse_condition
-from pvsim.course.readings import check_condition
-from pvsim.course.typed import COMPUTED
+from pvsim.course.typed_numbers import COMPUTED
 from pvsim.errors import LessonError
 
 SHORTEST_REASON = 8  # characters; less names no place

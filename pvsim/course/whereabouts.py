@@ -6,10 +6,10 @@ from dataclasses import dataclass
 
 from pvsim.array.place import Place, describe_place, level_of
 from pvsim.array.scenario import Quantity
+from pvsim.course.evaluation import Readings
 from pvsim.course.expression import paths
 from pvsim.course.lesson import NumberQuestion, Question
 from pvsim.course.quantities import locate
-from pvsim.course.readings import Readings
 from pvsim.words import _, mark
 
 MOST_NAMED = 2  # places in one answer

@@ -19,7 +19,7 @@ from pvsim.course.answers import Answer, ChoiceAnswer, NumberAnswer, read_answer
 from pvsim.course.checks import all_hold
 from pvsim.course.lesson import Course, Lesson, Question, Step
 from pvsim.course.player import Mark, Progress, begin, go_to
-from pvsim.course.situation import solved
+from pvsim.course.solved_scenario import solved
 from pvsim.errors import FileError, PvsimError
 from pvsim.files.extent import is_too_much
 from pvsim.files.link import pack, unpack

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from pvsim.circuit.solution import Characteristic, PowerPoint
 from pvsim.errors import FileError
-from pvsim.prompt import brief
+from pvsim.prompt import summary
 
 Floats = NDArray[np.float64]
 
@@ -40,7 +40,7 @@ class Curve:
     before: bool = False
     measured: bool = False
 
-    __repr__ = brief
+    __repr__ = summary
 
     def __post_init__(self) -> None:
         count = self.voltage_V.shape

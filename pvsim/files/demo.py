@@ -7,7 +7,7 @@ from pathlib import Path
 
 from pvsim.array.scenario import Scenario
 from pvsim.files.scenario_file import read_scenario
-from pvsim.files.shelf import names_on, take
+from pvsim.files.shipped_file import names_on, take
 from pvsim.shipped import shipped
 
 FIRST_DEMO = "workshop"  # what the page opens with

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Literal
 
-from pvsim.prompt import brief
+from pvsim.prompt import summary
 
 Anchor = Literal["start", "middle", "end"]
 Points = tuple[tuple[float, float], ...]
@@ -71,7 +71,7 @@ class Drawing:
     marks: tuple[Mark, ...]
     ground: str
 
-    __repr__ = brief
+    __repr__ = summary
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

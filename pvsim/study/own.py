@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pvsim.files.shelf import names_on, take
+from pvsim.files.shipped_file import names_on, take
 from pvsim.shipped import shipped
 from pvsim.study.study import Study
 from pvsim.study.study_file import read_study

@@ -14,7 +14,7 @@ from pvsim.array.scenario import Scenario, check_place, module_type
 from pvsim.course.expression import paths
 from pvsim.course.quantities import SYMBOLIC
 from pvsim.errors import PvsimError, ScenarioError, StudyError, nearest
-from pvsim.prompt import brief
+from pvsim.prompt import summary
 from pvsim.study.axis import Axis
 from pvsim.study.column import Column, check_column
 from pvsim.study.places import Every
@@ -50,7 +50,7 @@ class Study:
     columns: tuple[Column, ...]
     note: str = ""
 
-    __repr__ = brief
+    __repr__ = summary
 
     def __post_init__(self) -> None:
         text(self, "title", most=MAX_TITLE)

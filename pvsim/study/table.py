@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from pvsim.array.module import Floats
 from pvsim.array.place import Place, format_place
 from pvsim.errors import StudyError, nearest
-from pvsim.prompt import brief
+from pvsim.prompt import summary
 from pvsim.study.case import Case
 from pvsim.study.study import PROBLEM, Study
 from pvsim.study.variation import VARIATIONS
@@ -41,7 +41,7 @@ class StudyTable:
     values: Floats
     problems: tuple[str, ...]
 
-    __repr__ = brief
+    __repr__ = summary
 
     @property
     def names(self) -> tuple[str, ...]:

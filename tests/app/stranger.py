@@ -19,7 +19,7 @@ from typing import Any
 from tornado.httpclient import HTTPRequest
 from tornado.websocket import WebSocketClosedError, websocket_connect
 
-from pvsim.bench.student import token_in
+from pvsim.benchmark.student import token_in
 from tests.loop import run_async
 
 WAIT_s = 60.0  # for an answer, on a machine that others use too

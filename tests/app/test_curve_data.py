@@ -17,9 +17,10 @@ from pvsim.app.views.curve_data import (
     reach,
     widest_gap,
 )
-from pvsim.array import demo_scenario, level_curve, paint, parse_place
+from pvsim.array import level_curve, paint, parse_place
 from pvsim.array.catalogue import CATALOGUE
 from pvsim.circuit import Cell, Characteristic, Parallel, Series, Turned, operate, solve
+from tests.workshop_roof import workshop_roof
 
 TYPE = CATALOGUE["full-60"].cell
 DIODE = CATALOGUE["full-60"].substrings[0].diode
@@ -225,7 +226,7 @@ def test_one_curve_drawn_from_other_points_is_not_named_as_the_earlier_one() -> 
 
 
 def test_a_difference_counts_the_reverse_side_only_where_that_is_shown() -> None:
-    scenario = demo_scenario()
+    scenario = workshop_roof()
     place = parse_place("1/4/14")
     now, before = (level_curve(one, place) for one in (paint(scenario, [place], 0.2), scenario))
     axes = axes_of(before, reverse=True, breakdown_V=-15.0)

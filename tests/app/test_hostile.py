@@ -27,7 +27,7 @@ pytest.importorskip("panel", reason="the page needs the extra pvsim[page]")
 from bokeh.util.token import generate_jwt_token, get_session_id
 
 from pvsim.app.server import MESSAGE_BYTES
-from pvsim.bench.student import data_event
+from pvsim.benchmark.student import data_event
 from pvsim.commands.log import LONGEST_LINE
 from tests.loop import run_async
 

@@ -60,7 +60,7 @@ def test_a_bench_too_large_for_an_address_is_there_again_after_a_reload(bench: A
     other.get_by_text("only the tab it was made in has kept it").wait_for()
     page.locator("#field-open").set_input_files(Path("pvsim/scenarios/single-cell.toml").resolve())
     page.wait_for_url("**/?s=*")
-    assert page.evaluate("sessionStorage.getItem('pvsim.bench')") is None
+    assert page.evaluate("sessionStorage.getItem('pvsim.benchmark')") is None
 
 
 def test_a_stored_prediction_outlives_a_reload_when_the_browser_has_no_room(bench: Any) -> None:

@@ -13,11 +13,11 @@ from typing import Any
 import pytest
 
 from pvsim.course.answers import judge, read_answer
-from pvsim.course.examine import given_for
-from pvsim.course.folder import own_course
+from pvsim.course.course_check import given_for
+from pvsim.course.course_reader import own_course
+from pvsim.course.evaluation import Readings, value_of
 from pvsim.course.lesson import ChoiceQuestion, Lesson, Question, Step
-from pvsim.course.readings import Readings, value_of
-from pvsim.course.situation import solved
+from pvsim.course.solved_scenario import solved
 
 pytestmark = [pytest.mark.ui, pytest.mark.slow]
 

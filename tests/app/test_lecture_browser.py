@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from pvsim.course.folder import own_course
+from pvsim.course.course_reader import own_course
 from pvsim.course.lecture import lecture_of
 from tests.looks import looks
 

@@ -16,7 +16,7 @@ from pvsim.app.room.hub import Hub
 from pvsim.app.state import State
 from pvsim.app.views.lecture import LectureView
 from pvsim.array.place import parse_place
-from pvsim.course.folder import own_course
+from pvsim.course.course_reader import own_course
 from pvsim.course.lecture import Part, compose
 from pvsim.errors import StoreError
 from pvsim.files.demo import read_demo

@@ -17,7 +17,7 @@ from pvsim.app.views.lecture import LectureView
 from pvsim.app.views.lecture_words import lecture_keys
 from pvsim.app.views.lesson import LessonView
 from pvsim.array.place import parse_place
-from pvsim.course.folder import own_course
+from pvsim.course.course_reader import own_course
 from pvsim.course.lecture import Part, compose, lecture_of
 from pvsim.course.lecture_file import read_lecture
 from pvsim.course.lesson import NumberQuestion

@@ -6,10 +6,10 @@ from typing import Any
 
 import pytest
 
+from pvsim.course.course_reader import own_course
+from pvsim.course.evaluation import Readings, value_of
 from pvsim.course.expression import parse_expression
-from pvsim.course.folder import own_course
-from pvsim.course.readings import Readings, value_of
-from pvsim.course.situation import solved
+from pvsim.course.solved_scenario import solved
 
 pytestmark = pytest.mark.ui
 

@@ -18,7 +18,7 @@ from bokeh.util.token import get_session_id
 
 from pvsim.app import mends
 from pvsim.app.door import seats
-from pvsim.bench.student import token_in
+from pvsim.benchmark.student import token_in
 from tests.loop import run_async
 
 from .conftest import Served  # isort: skip

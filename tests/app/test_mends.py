@@ -112,7 +112,7 @@ def test_only_one_file_reaches_into_private_parts():
         for path in ROOT.rglob("*.py")
         if reach.search(path.read_text("utf-8")) and path.name != "mends.py"
     }
-    assert {one for one in found if not one.startswith("bench/")} == set()
+    assert {one for one in found if not one.startswith("benchmark/")} == set()
 
 
 @pytest.fixture
@@ -168,7 +168,7 @@ def test_the_events_a_page_sends_are_still_called_so():
 
 def test_an_event_of_a_component_is_read_as_it_is_looked_at():
     """The door looks at the written form; what Bokeh makes of it has to be the same."""
-    from pvsim.bench.student import data_event
+    from pvsim.benchmark.student import data_event
 
     model = ReactiveESM()
     data = {"do": "x", "list": [1, 2.5, None, {"a": "b"}]}

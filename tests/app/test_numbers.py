@@ -9,7 +9,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pvsim.app.numbers import (
-    format_change,
     format_fixed,
     format_number,
     format_percent,
@@ -40,8 +39,6 @@ def read(text: object, **limits: float) -> float:
         (format_fixed(2.0, "W", sign=True), f"+2{NB}W"),
         (format_fixed(math.nan, "W"), "–"),
         (format_percent(0.0731), f"7.3{NB}%"),
-        (format_change(200.0, 150.0), f"\u221225.0{NB}%"),
-        (format_change(0.0, 150.0), "–"),
         (format_setting(600.0, "W/m²"), f"600{NB}W/m²"),
         (format_setting(0.15), "0.15"),
         (format_setting(100000.0), "100000"),

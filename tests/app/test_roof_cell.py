@@ -15,10 +15,10 @@ from pvsim.app.views.roof_read import reading
 from pvsim.app.views.roof_scene import EATS, state_payload
 from pvsim.array import Array, Fault, Module, Place, Scenario, String, add_fault, paint, set_weather
 from pvsim.array.heat import HOT_K
-from pvsim.array.result import EATING_W
+from pvsim.array.solution import EATING_W
 from pvsim.array.solve import solve_array
 from pvsim.course.quantities import find_quantity
-from pvsim.course.situation import Situation
+from pvsim.course.solved_scenario import Situation
 from pvsim.files.roof import draw_roof
 from pvsim.shipped import shipped
 

@@ -13,7 +13,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from pvsim.app.look import STATIC, css
+from pvsim.app.assets import STATIC, css
 from pvsim.app.state import State
 from pvsim.app.views.roof import RoofView, roof_script
 from pvsim.array import Array, Fault, Module, Place, Scenario, Shadow, String, add_fault, paint

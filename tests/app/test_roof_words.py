@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-from pvsim.app.look import STATIC
+from pvsim.app.assets import STATIC
 from pvsim.app.views.roof_words import CAUTIONS, FAULT_GROUPS, roof_words
 from pvsim.array.fault_kind import FAULT_KINDS
 

@@ -18,7 +18,7 @@ from tornado.websocket import websocket_connect
 pytest.importorskip("panel", reason="the page needs the extra pvsim[page]")
 
 from pvsim.app.network import local_addresses
-from pvsim.bench.student import token_in
+from pvsim.benchmark.student import token_in
 from pvsim.store import default_url, open_store
 from tests.loop import run_async
 from tests.patience import PATIENCE_s

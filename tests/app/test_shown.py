@@ -13,7 +13,7 @@ from pvsim.app.state import State
 from pvsim.app.views.lecture import LectureView
 from pvsim.app.views.lesson import LessonView
 from pvsim.array.place import Place
-from pvsim.course.folder import own_course
+from pvsim.course.course_reader import own_course
 from pvsim.course.lecture import lecture_of
 from pvsim.files.demo import read_demo
 

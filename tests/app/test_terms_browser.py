@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from pvsim.course.folder import read_course
+from pvsim.course.course_reader import read_course
 from tests.app.test_lesson_browser import PHONE, focused_text, region
 from tests.course.samples import write_whole_course
 

@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-from pvsim.app.look import css
+from pvsim.app.assets import css
 
 THEMES = ("light", "dark")
 SURFACES = ("ground", "sheet", "sheet-2")

@@ -9,7 +9,6 @@ from pvsim.array import (
     CATALOGUE,
     Place,
     circuits,
-    demo_scenario,
     paint,
     parse_place,
     part_circuit,
@@ -28,6 +27,7 @@ from pvsim.circuit import (
     leaves,
 )
 from tests.array.samples import faulty, scenario
+from tests.workshop_roof import workshop_roof
 
 SERIES_ohm = CATALOGUE["full-60"].cell.series_resistance_ohm
 
@@ -176,11 +176,11 @@ def test_leaf_places_point_at_the_cells_and_diodes_they_name(wiring: str, type: 
 
 
 def test_unchanged_parts_stay_the_same_objects_from_scenario_to_scenario() -> None:
-    first = circuits(demo_scenario())
-    second = circuits(paint(demo_scenario(), [Place(2, 5, 14)], 0.2))
+    first = circuits(workshop_roof())
+    second = circuits(paint(workshop_roof(), [Place(2, 5, 14)], 0.2))
     same = [a is b for a, b in zip(first.modules, second.modules, strict=True)]
     assert same == [k != 8 + 4 for k in range(16)]
-    again = circuits(paint(demo_scenario(), [Place(2, 5, 14)], 0.2))
+    again = circuits(paint(workshop_roof(), [Place(2, 5, 14)], 0.2))
     assert again.trackers[0].circuit is second.trackers[0].circuit
 
 

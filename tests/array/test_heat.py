@@ -11,7 +11,6 @@ from pvsim.array import (
     Operation,
     Place,
     Weather,
-    demo_scenario,
     paint,
     set_light,
     set_operation,
@@ -20,9 +19,10 @@ from pvsim.array import (
 )
 from pvsim.array.cooling import ABSORBED_SHARE, heat_loss
 from pvsim.array.heat import HOTTEST_K, power_per_area, steady_range, steady_temperature
-from pvsim.array.settle import SETTLED_K
+from pvsim.array.heat_feedback import SETTLED_K
 from tests.array.samples import faulty, scenario
 from tests.array.strategies import random_arrays
+from tests.workshop_roof import workshop_roof
 
 ROUNDED = 0.006  # temperatures of a circuit are rounded to 0.01 K
 
@@ -122,7 +122,7 @@ def test_heat_stops_where_solder_would_have_melted() -> None:
 
 
 def test_equal_cells_stay_equal_through_the_feedback() -> None:
-    solution = solve_array(feedback(paint(demo_scenario(), [Place(2, 5, 14)], 0.3)))
+    solution = solve_array(feedback(paint(workshop_roof(), [Place(2, 5, 14)], 0.3)))
     assert len(np.unique(solution.cells.temperature_K)) < 12
 
 

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from pvsim.array import CATALOGUE, module_positions, module_size, roof_rectangles, roof_size, set_array
-from pvsim.array.index import array_index, cell_at, cell_numbers, cell_slice
+from pvsim.array.index import array_index, cell_at, cell_slice
 from pvsim.array.layout import turned_rectangles
 from pvsim.array.place import Place, parse_place
 from pvsim.errors import ScenarioError
@@ -97,9 +97,8 @@ def test_equal_rows_have_equal_numbers_to_the_last_digit() -> None:
 
 def test_cells_stand_in_the_order_string_module_cell() -> None:
     index = array_index(scenario(2, 3))
-    string, module, cell = cell_numbers(index)
-    assert (string[0], module[0], cell[0]) == (1, 1, 1)
-    assert (string[-1], module[-1], cell[-1]) == (2, 3, 60)
+    assert cell_at(index, 0) == Place(1, 1, 1)
+    assert cell_at(index, 5 * 60 - 1) == Place(2, 3, 60)
     flat = cell_slice(index, parse_place("2/1/5")).start
     assert flat == 2 * 60 + 4
     assert cell_at(index, flat) == Place(2, 1, 5)

@@ -8,7 +8,6 @@ from hypothesis import given
 from pvsim.array import (
     LOSS_TERMS,
     Place,
-    demo_scenario,
     paint,
     set_array,
     set_light,
@@ -20,6 +19,7 @@ from pvsim.array.cell_power import cell_mpp_W
 from pvsim.circuit import Cell, solve
 from tests.array.samples import faulty, scenario
 from tests.array.strategies import random_arrays
+from tests.workshop_roof import workshop_roof
 
 ADDS_UP = 1e-9  # relative to the nameplate power: rounding of sums of thousands of terms
 
@@ -48,21 +48,21 @@ def test_the_account_of_random_arrays_adds_up(start) -> None:
 @pytest.mark.parametrize(
     "start",
     [
-        demo_scenario(),
-        paint(demo_scenario(), [Place(2, 5, 14)], 0.2),
-        set_array(paint(demo_scenario(), [Place(2, 5, 14)], 0.2), tracking="per-string"),
-        set_array(paint(demo_scenario(), [Place(2, 5, 14)], 0.2), wiring="cross-tied"),
-        set_operation(demo_scenario(), "voltage", 150.0),
-        set_operation(demo_scenario(), "current", 0.0),
-        set_light(demo_scenario(), irradiance_W_m2=0.0),
-        set_weather(demo_scenario(), heat="feedback"),
+        workshop_roof(),
+        paint(workshop_roof(), [Place(2, 5, 14)], 0.2),
+        set_array(paint(workshop_roof(), [Place(2, 5, 14)], 0.2), tracking="per-string"),
+        set_array(paint(workshop_roof(), [Place(2, 5, 14)], 0.2), wiring="cross-tied"),
+        set_operation(workshop_roof(), "voltage", 150.0),
+        set_operation(workshop_roof(), "current", 0.0),
+        set_light(workshop_roof(), irradiance_W_m2=0.0),
+        set_weather(workshop_roof(), heat="feedback"),
         faulty(
-            demo_scenario(),
+            workshop_roof(),
             ("module-reversed", "1/2"),
             ("cell-open", "2/2/2"),
             ("connector-resistive", "1/3"),
         ),
-        faulty(demo_scenario(), ("earth-fault", "1/3"), ("earth-fault", "2/6")),
+        faulty(workshop_roof(), ("earth-fault", "1/3"), ("earth-fault", "2/6")),
     ],
     ids=["demo", "shaded", "per-string", "cross-tied", "voltage", "open", "dark", "warm", "faults", "earth"],
 )

@@ -20,7 +20,6 @@ from pvsim.array import (
     String,
     Weather,
     as_built,
-    demo_scenario,
     module_positions,
     module_type,
     paint,
@@ -30,20 +29,21 @@ from pvsim.array import (
 from pvsim.array.limits import MAX_CELLS, MAX_SHADOWS
 from pvsim.errors import ScenarioError
 from tests.array.samples import faulty, scenario
+from tests.workshop_roof import workshop_roof
 
 
 def test_scenarios_with_equal_parts_are_equal_and_hash_alike() -> None:
-    assert demo_scenario() == demo_scenario()
-    assert hash(demo_scenario()) == hash(demo_scenario())
+    assert workshop_roof() == workshop_roof()
+    assert hash(workshop_roof()) == hash(workshop_roof())
 
 
 def test_a_scenario_cannot_be_written_to() -> None:
     with pytest.raises(FrozenInstanceError):
-        demo_scenario().title = "other"  # type: ignore[misc]
+        workshop_roof().title = "other"  # type: ignore[misc]
 
 
 def test_the_demo_says_that_its_data_are_invented() -> None:
-    assert "Invented" in demo_scenario().note
+    assert "Invented" in workshop_roof().note
 
 
 @pytest.mark.parametrize(
@@ -56,10 +56,10 @@ def test_a_place_that_does_not_exist_is_refused_naming_what_does(text: str, says
 
     place = parse_place(text)
     with pytest.raises(ScenarioError, match=says):
-        replace(demo_scenario(), first_view=FirstView(focus=place))
+        replace(workshop_roof(), first_view=FirstView(focus=place))
     if "d" not in text:
         with pytest.raises(ScenarioError, match=says):
-            paint(demo_scenario(), [place], 0.5)
+            paint(workshop_roof(), [place], 0.5)
 
 
 def test_a_diode_fault_in_a_module_without_diodes_is_refused() -> None:

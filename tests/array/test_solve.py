@@ -11,7 +11,6 @@ from pvsim.array import (
     Operation,
     Place,
     cell_area_m2,
-    demo_scenario,
     level_curve,
     paint,
     parse_place,
@@ -26,6 +25,7 @@ from pvsim.circuit import Turned, solve
 from pvsim.errors import ScenarioError
 from tests.array.samples import faulty, scenario
 from tests.array.strategies import random_arrays
+from tests.workshop_roof import workshop_roof
 
 SOLVER = 1e-9  # stated bound of the solver's relative residual
 
@@ -284,7 +284,7 @@ def test_a_place_that_is_no_cell_has_no_cell_index() -> None:
 
 
 def test_the_demo_works_at_a_plausible_power() -> None:
-    solution = solve_array(demo_scenario())
+    solution = solve_array(workshop_roof())
     area = sum(960 * cell_area_m2(CATALOGUE["full-60"]) for _ in range(1))
     assert 0.15 < solution.power_W / (900.0 * area) < 0.22  # efficiency of mono silicon cells
     check_laws(solution)
@@ -303,7 +303,7 @@ def test_work_grows_with_what_differs_and_not_with_what_repeats() -> None:
 
 
 def test_strings_with_a_tracker_each_are_shown_joined_as_one_tracker_would_see_them() -> None:
-    apart = set_array(demo_scenario(), tracking="per-string")
+    apart = set_array(workshop_roof(), tracking="per-string")
     apart = paint(apart, [parse_place("1/4/14")], 0.2)
     joined = part_curve(solve_array(apart), Place()).mpp.power_W
     assert joined == pytest.approx(solve_array(set_array(apart, tracking="one")).power_W, rel=1e-9)

@@ -1,6 +1,6 @@
 """The element laws once more, in plain Python straight from their papers.
 
-Shares no code with pvsim.circuit.law, so that a slip there shows.
+Shares no code with pvsim.circuit.leaf, so that a slip there shows.
 """
 
 from __future__ import annotations

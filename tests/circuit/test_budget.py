@@ -9,12 +9,12 @@ import numpy as np
 import pytest
 
 from pvsim.array import Scenario, Shadow, add_shadow, set_weather
-from pvsim.array.settle import work_and_heat
-from pvsim.circuit import Cell, Parallel, Series, budget, part, solve, tree
+from pvsim.array.heat_feedback import work_and_heat
+from pvsim.circuit import Cell, Parallel, Series, budget, register, solve, tree
 from pvsim.circuit.descent import Descent
+from pvsim.circuit.first_guess import Start
 from pvsim.circuit.mesh import expand
 from pvsim.circuit.nodal import solve_mesh
-from pvsim.circuit.start import Start
 from pvsim.errors import ConvergenceError, OvertimeError
 from tests.array.samples import faulty, scenario
 from tests.circuit.samples import BYPASS, PLAIN
@@ -31,7 +31,7 @@ def clock(monkeypatch: pytest.MonkeyPatch) -> None:
 @pytest.fixture
 def fresh(monkeypatch: pytest.MonkeyPatch) -> Callable[[], None]:
     """Forgets what was solved before."""
-    return lambda: monkeypatch.setattr(part, "_register", part.Register())
+    return lambda: monkeypatch.setattr(register, "_register", register.Register())
 
 
 def lost(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -23,11 +23,11 @@ from pvsim.circuit import (
 )
 from pvsim.circuit.descent import Descent
 from pvsim.circuit.drive import Drive
+from pvsim.circuit.first_guess import Start
 from pvsim.circuit.latest import Latest
 from pvsim.circuit.mesh import as_mesh, expand
 from pvsim.circuit.nodal import operate_mesh
-from pvsim.circuit.part import Plan, current_register
-from pvsim.circuit.start import Start
+from pvsim.circuit.register import Plan, current_register
 from pvsim.circuit.tree import TreeSolver
 from pvsim.errors import ConvergenceError
 from tests.circuit.plain import missed

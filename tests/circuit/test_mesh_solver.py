@@ -13,7 +13,7 @@ from pvsim.circuit import Cell, Element, Parallel, Resistor, Series, Turned, lea
 from pvsim.circuit.descent import Descent
 from pvsim.circuit.mesh import Branch, Mesh, expand
 from pvsim.circuit.nodal import operate_mesh
-from pvsim.circuit.part import current_register
+from pvsim.circuit.register import current_register
 from pvsim.circuit.table import table_of
 from tests.circuit.plain import missed
 from tests.circuit.samples import BYPASS, PLAIN, circuit

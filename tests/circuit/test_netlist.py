@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from pvsim.bench import ngspice
+from pvsim.benchmark import ngspice
 from pvsim.circuit import Cell, Element, Parallel, Resistor, Series, Turned, operate, solve
 from pvsim.circuit.mesh import Branch, Mesh, expand
 from pvsim.circuit.netlist import write_mesh_netlist, write_netlist

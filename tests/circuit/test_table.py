@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from pvsim.circuit import Cell, Element, Parallel, Series
-from pvsim.circuit.part import Plan, Register
+from pvsim.circuit.register import Plan, Register
 from pvsim.circuit.table import Table, table_of
 from pvsim.circuit.tree import TreeSolver
 from tests.circuit.samples import BYPASS, PLAIN

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from pvsim.array.scenario import Scenario
-from pvsim.course.folder import OWN_SCENARIOS, find_scenario
+from pvsim.course.course_reader import OWN_SCENARIOS, find_scenario
 from pvsim.course.lesson import Lesson
 from pvsim.course.problem import Problem
 from pvsim.course.reader import examine_lesson, read_lesson

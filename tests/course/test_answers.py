@@ -7,9 +7,9 @@ import re
 import pytest
 
 from pvsim.course.answers import ChoiceAnswer, NumberAnswer, judge, read_answer, read_number, right_answer
+from pvsim.course.evaluation import Readings, value_of
 from pvsim.course.lesson import ChoiceQuestion, NumberQuestion
-from pvsim.course.readings import Readings, value_of
-from pvsim.course.situation import solved
+from pvsim.course.solved_scenario import solved
 from pvsim.course.units import UNITS
 from pvsim.errors import LessonError
 from tests.course.samples import lesson

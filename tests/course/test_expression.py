@@ -10,10 +10,10 @@ from hypothesis import strategies as st
 
 from pvsim.array import Fault, paint, parse_place
 from pvsim.array.change import add_fault, set_light
+from pvsim.course.evaluation import Readings, check_condition, holds, parse_number, show, value_of
 from pvsim.course.expression import parse_condition, parse_expression, paths
 from pvsim.course.quantities import QUANTITIES
-from pvsim.course.readings import Readings, check_condition, holds, parse_number, show, value_of
-from pvsim.course.situation import Situation, solved
+from pvsim.course.solved_scenario import Situation, solved
 from pvsim.course.units import MINUS, THIN_SPACE, UNITS, Format, write_number
 from pvsim.errors import LessonError, PvsimError
 from tests.course.samples import find

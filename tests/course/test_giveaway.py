@@ -7,12 +7,12 @@ from dataclasses import replace
 import pytest
 
 from pvsim.course.answers import right_answer
-from pvsim.course.examine import played_problems
-from pvsim.course.folder import own_course
+from pvsim.course.course_check import played_problems
+from pvsim.course.course_reader import own_course
+from pvsim.course.evaluation import Readings
 from pvsim.course.giveaway import HIDES, covered, giveaways
 from pvsim.course.lesson import NumberQuestion, Step
-from pvsim.course.readings import Readings
-from pvsim.course.situation import solved
+from pvsim.course.solved_scenario import solved
 from tests.course.samples import LESSON, problems
 
 STEPS = {f"{lesson.slug}/{step.id}": step for lesson in own_course().lessons for step in lesson.steps}

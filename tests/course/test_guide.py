@@ -13,10 +13,10 @@ from pvsim.array.scenario import QUANTITIES as COLOURS
 from pvsim.course.cautions import CAUTIONS
 from pvsim.course.changes import CHANGES
 from pvsim.course.checks import CHECKS
+from pvsim.course.course_check import check_course
 from pvsim.course.course_file import read_plan
-from pvsim.course.examine import check_course
+from pvsim.course.course_reader import read_course
 from pvsim.course.figure import KINDS
-from pvsim.course.folder import read_course
 from pvsim.course.glossary import read_glossary
 from pvsim.course.quantities import QUANTITIES, SYMBOLIC
 from pvsim.course.steps import LEVELS

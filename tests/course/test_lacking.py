@@ -10,10 +10,10 @@ import pytest
 from pvsim.array import Fault, Scenario, add_fault, paint, parse_place, set_operation
 from pvsim.array.change import set_light, set_weather
 from pvsim.course.checks import CHECKS, Check
-from pvsim.course.folder import own_course
+from pvsim.course.course_reader import own_course
 from pvsim.course.lacking import REASON_OF, lacking
 from pvsim.course.lesson import Step
-from pvsim.course.situation import solved
+from pvsim.course.solved_scenario import solved
 from pvsim.words import speaking
 
 STEPS = {f"{lesson.slug}/{step.id}": step for lesson in own_course().lessons for step in lesson.steps}

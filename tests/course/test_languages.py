@@ -12,14 +12,14 @@ pytest.importorskip("markdown_it", reason="lesson text is shown by the extra pvs
 
 from pvsim.course import player
 from pvsim.course.audience import Audience, audience_of
-from pvsim.course.examine import given_for
-from pvsim.course.folder import OWN_LESSONS, course_languages, read_course
+from pvsim.course.course_check import given_for
+from pvsim.course.course_reader import OWN_LESSONS, course_languages, read_course
+from pvsim.course.evaluation import Readings
 from pvsim.course.lesson import ChoiceQuestion, Course, Lesson, NumberQuestion, Question, Step
-from pvsim.course.manner import manner_of
+from pvsim.course.number_words import manner_of
 from pvsim.course.player import Progress
-from pvsim.course.readings import Readings
 from pvsim.course.render import render
-from pvsim.course.situation import solved
+from pvsim.course.solved_scenario import solved
 from tests.course.samples import write_whole_course
 
 _NUMBER = re.compile(r'<data class="computed">(.*?)</data>')

@@ -7,11 +7,11 @@ from dataclasses import replace
 import pytest
 
 from pvsim.array import CATALOGUE, Place, Shadow, add_shadow, clear_paint, paint, parse_place, solve_array
+from pvsim.course.course_reader import own_course
+from pvsim.course.evaluation import Readings, value_of
 from pvsim.course.expression import parse_expression
-from pvsim.course.folder import own_course
 from pvsim.course.lesson import Step
-from pvsim.course.readings import Readings, value_of
-from pvsim.course.situation import solved
+from pvsim.course.solved_scenario import solved
 
 LESSONS = {lesson.slug: lesson for lesson in own_course().lessons}
 

@@ -8,7 +8,7 @@ from collections import Counter
 import pytest
 
 from pvsim.course.blocks import asides
-from pvsim.course.folder import OWN_LESSONS, course_languages, own_course, read_course
+from pvsim.course.course_reader import OWN_LESSONS, course_languages, own_course, read_course
 from pvsim.course.lesson import Lesson
 from pvsim.course.terms import marked_terms
 from pvsim.words import _, speaking

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from pvsim.course.folder import own_course
+from pvsim.course.course_reader import own_course
 from pvsim.course.lesson import Lesson
 from pvsim.course.pace import MINUTES_A_STEP, WORDS_A_MINUTE, minutes_alone, words_of
 from tests.course.samples import LESSON, lesson

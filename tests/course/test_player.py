@@ -9,7 +9,7 @@ from pvsim.course import player
 from pvsim.course.answers import NumberAnswer
 from pvsim.course.lesson import Lesson
 from pvsim.course.player import Progress
-from pvsim.course.situation import solved
+from pvsim.course.solved_scenario import solved
 from pvsim.errors import LessonError
 from tests.course.samples import find, lesson
 

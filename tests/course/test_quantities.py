@@ -19,12 +19,12 @@ from pvsim.array import (
     set_module_type,
 )
 from pvsim.array.light import Shadow
+from pvsim.course.course_reader import read_course
+from pvsim.course.evaluation import Readings, parse_number, show, value_of
 from pvsim.course.expression import parse_expression
-from pvsim.course.folder import read_course
-from pvsim.course.readings import Readings, parse_number, show, value_of
-from pvsim.course.situation import solved
+from pvsim.course.solved_scenario import solved
+from pvsim.course.text_check import computed
 from pvsim.course.units import UNITS, write_range
-from pvsim.course.written import computed
 from pvsim.words import speaking
 from tests.course.samples import find
 

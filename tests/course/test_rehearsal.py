@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import pytest
 
+from pvsim.course.class_answers import Round, right_count, size
+from pvsim.course.evaluation import Readings
 from pvsim.course.lecture import lecture_of
+from pvsim.course.lecture_state import Podium, ask_again, forward, standing_of, take
 from pvsim.course.lesson import Course
-from pvsim.course.podium import Podium, ask_again, forward, standing_of, take
-from pvsim.course.readings import Readings
 from pvsim.course.rehearsal import invent, invented_round
-from pvsim.course.round import Round, right_count, size
-from pvsim.course.situation import solved
+from pvsim.course.solved_scenario import solved
 from tests.course.samples import lesson
 
 COURSE = Course(title="Small", lessons=(lesson(),))

@@ -14,11 +14,11 @@ pytest.importorskip("markdown_it", reason="lesson text is shown by the extra pvs
 
 from pvsim.array import paint, parse_place, set_light
 from pvsim.course.audience import ANYBODY, Audience
+from pvsim.course.evaluation import Readings
 from pvsim.course.figure import read_figure
 from pvsim.course.glossary import Term
-from pvsim.course.readings import Readings
 from pvsim.course.render import render, render_line, render_words
-from pvsim.course.situation import solved
+from pvsim.course.solved_scenario import solved
 from pvsim.course.track import Track
 from pvsim.errors import PvsimError
 from pvsim.words import speaking

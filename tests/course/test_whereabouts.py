@@ -6,11 +6,11 @@ import pytest
 
 from pvsim.array.place import Place, parse_place
 from pvsim.array.scenario import check_place
+from pvsim.course.course_reader import own_course
+from pvsim.course.evaluation import Readings
 from pvsim.course.expression import parse_expression
-from pvsim.course.folder import own_course
 from pvsim.course.lesson import NumberQuestion
-from pvsim.course.readings import Readings
-from pvsim.course.situation import solved
+from pvsim.course.solved_scenario import solved
 from pvsim.course.units import UNITS
 from pvsim.course.whereabouts import MOST_NAMED, spots
 

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from pvsim.array import Place, paint
 from pvsim.course import own_course
 from pvsim.course.player import begin, go_to, observe, predict, settle, watch
-from pvsim.course.situation import solved
+from pvsim.course.solved_scenario import solved
 from pvsim.course.workbook import LONGEST, Workbook, merge, read_workbook, write_workbook
 from pvsim.errors import FileError
 

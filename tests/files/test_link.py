@@ -12,12 +12,13 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from pvsim.array import Painted, Place, demo_scenario, paint
+from pvsim.array import Painted, Place, paint
 from pvsim.errors import FileError
 from pvsim.files import demo_names, read_demo
 from pvsim.files.document import document_of
 from pvsim.files.link import MAX_LINK_LENGTH, pack, unpack
 from tests.files.strategies import scenarios
+from tests.workshop_roof import workshop_roof
 
 LETTERS = set("ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_.")
 
@@ -127,7 +128,7 @@ def test_links_of_equal_scenarios_are_equal_and_plain_underneath():
 @pytest.mark.parametrize("more", ["x", "AA", "A" * 7])
 def test_a_link_with_something_behind_it_is_refused(more):
     with pytest.raises(FileError, match="cut short or damaged"):
-        unpack(pack(demo_scenario()) + more)
+        unpack(pack(workshop_roof()) + more)
 
 
 def test_a_link_with_a_wrong_lost_doubled_or_swapped_character_never_opens_another_scenario():

@@ -9,13 +9,14 @@ import pytest
 from hypothesis import given
 
 import pvsim
-from pvsim.array import Array, Fault, Module, Painted, Place, Scenario, String, demo_scenario, set_light
+from pvsim.array import Array, Fault, Module, Painted, Place, Scenario, String, set_light
 from pvsim.array.light import Light
 from pvsim.errors import FileError
 from pvsim.files.demo import read_demo
 from pvsim.files.provenance import MODEL_LIMITS
 from pvsim.files.scenario_file import read_scenario, write_scenario
 from tests.files.strategies import scenarios
+from tests.workshop_roof import workshop_roof
 
 SMALL = """\
 format = 1
@@ -233,7 +234,7 @@ def test_a_file_names_the_version_and_the_limits_of_the_model():
     ],
 )
 def test_the_mend_fits_what_was_wrong(line: str, says: str) -> None:
-    text = write_scenario(set_light(demo_scenario(), irradiance_W_m2=777.0))
+    text = write_scenario(set_light(workshop_roof(), irradiance_W_m2=777.0))
     text = text.replace("irradiance_W_m2 = 777.0", line, 1)
     with pytest.raises(FileError, match=says):
         read_scenario(text, "shed.toml")
@@ -262,7 +263,7 @@ def test_the_mend_fits_what_was_wrong(line: str, says: str) -> None:
     ],
 )
 def test_a_slip_is_named_with_its_line_key_and_way_out(old: str, new: str, says: str) -> None:
-    text = write_scenario(demo_scenario()).replace(old, new, 1)
+    text = write_scenario(workshop_roof()).replace(old, new, 1)
     with pytest.raises(FileError, match=rf"^shed.toml, line \d+, .*{says}"):
         read_scenario(text, "shed.toml")
 

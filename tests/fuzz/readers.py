@@ -11,8 +11,8 @@ from pathlib import Path
 from random import Random
 from typing import Any
 
-from pvsim.app.condition import parse_condition
 from pvsim.app.numbers import read_number as read_field
+from pvsim.app.tool import parse_condition
 from pvsim.app.views.lecture_kept import Kept, read_kept, write_kept
 from pvsim.array.place import parse_place
 from pvsim.array.scenario import Scenario
@@ -21,22 +21,22 @@ from pvsim.circuit.network import Element
 from pvsim.circuit.solver import operate, solve
 from pvsim.commands.point import read_point
 from pvsim.course.answers import read_answer
-from pvsim.course.examine import played_problems
+from pvsim.course.class_answers import read_hands
+from pvsim.course.course_check import played_problems
+from pvsim.course.course_folder import open_home
+from pvsim.course.course_reader import read_course
+from pvsim.course.evaluation import parse_number
 from pvsim.course.expression import parse_condition as parse_comparison
 from pvsim.course.expression import parse_expression
 from pvsim.course.figure import read_figure
-from pvsim.course.folder import read_course
-from pvsim.course.home import open_home
 from pvsim.course.lecture import Part, compose
 from pvsim.course.lecture_file import examine_lecture, write_lecture
+from pvsim.course.lecture_record import moment_of, note, podium_at
+from pvsim.course.lecture_state import Podium, forward
 from pvsim.course.lesson import ChoiceQuestion, Course, NumberQuestion
-from pvsim.course.played import moment_of, note, podium_at
 from pvsim.course.player import begin, go_to, observe, predict, settle, watch
-from pvsim.course.podium import Podium, forward
 from pvsim.course.reader import examine_lesson, examine_translation
-from pvsim.course.readings import parse_number
-from pvsim.course.round import read_hands
-from pvsim.course.situation import solved
+from pvsim.course.solved_scenario import solved
 from pvsim.course.workbook import Workbook, read_workbook, write_workbook
 from pvsim.errors import PvsimError
 from pvsim.files import demo_names, read_demo

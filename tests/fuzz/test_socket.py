@@ -22,7 +22,7 @@ import pytest
 
 pytest.importorskip("panel", reason="the page needs the extra pvsim[page]")
 
-from pvsim.bench.student import data_event
+from pvsim.benchmark.student import data_event
 from pvsim.commands.log import LONGEST_LINE, MOST_LINES
 from tests.app.stranger import House, Stranger
 from tests.loop import run_async

@@ -8,7 +8,7 @@ from time import process_time
 
 import pytest
 
-from pvsim.course.folder import find_scenario, read_course
+from pvsim.course.course_reader import find_scenario, read_course
 from pvsim.course.lecture_file import examine_lecture
 from pvsim.course.reader import examine_lesson
 from pvsim.course.table import MOST_PROBLEMS

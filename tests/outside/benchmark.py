@@ -11,7 +11,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from pvsim.circuit import Cell, CellType
-from pvsim.circuit.law import thermal_voltage
+from pvsim.circuit.leaf import thermal_voltage
 
 # Constants of the papers that published n; n, k, q and T only enter as n k T / q.
 LEGACY_K_OVER_Q = 1.3806503e-23 / 1.60217646e-19

@@ -15,8 +15,8 @@ import numpy as np
 import pytest
 
 from pvsim.circuit import Series, operate, solve
-from pvsim.circuit.law import leaf_of
-from pvsim.circuit.laws import Laws
+from pvsim.circuit.junctions import Laws
+from pvsim.circuit.leaf import leaf_of
 from tests.outside.benchmark import (
     CELL_1986,
     CELL_FIT_1986,

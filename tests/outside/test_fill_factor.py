@@ -13,7 +13,7 @@ from math import exp, inf, log
 import pytest
 
 from pvsim.circuit import Cell, CellType, solve
-from pvsim.circuit.law import thermal_voltage
+from pvsim.circuit.leaf import thermal_voltage
 
 
 def normalised(voc: float, rs: float = 0.0, rsh: float = inf) -> Cell:

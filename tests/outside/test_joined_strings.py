@@ -26,13 +26,13 @@ from pvsim.array import (
     set_string_length,
     solve_array,
 )
-from pvsim.bench import ngspice
+from pvsim.benchmark import ngspice
 from pvsim.circuit import CellType
-from pvsim.circuit.law import thermal_voltage
+from pvsim.circuit.leaf import thermal_voltage
 from pvsim.circuit.mesh import Mesh
 from pvsim.circuit.netlist import write_netlist
 from pvsim.circuit.solution import Floats
-from pvsim.course.folder import own_course
+from pvsim.course.course_reader import own_course
 from pvsim.files import read_demo
 
 UNLOADED = replace(set_operation(read_demo("workshop"), "current", 0.0), first_view=FirstView())

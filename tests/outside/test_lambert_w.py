@@ -13,7 +13,7 @@ import pytest
 from scipy.special import lambertw
 
 from pvsim.circuit import Cell, CellType, operate, solve
-from pvsim.circuit.law import leaf_of, thermal_voltage
+from pvsim.circuit.leaf import leaf_of, thermal_voltage
 from tests.outside.benchmark import CELL_IMPLICIT, MODULE_IMPLICIT, Fit
 from tests.outside.test_module_of_54 import MODULE_2009
 

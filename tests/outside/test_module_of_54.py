@@ -11,7 +11,7 @@ from math import exp
 import pytest
 
 from pvsim.circuit import Series, operate, solve
-from pvsim.circuit.law import ELEMENTARY_CHARGE_C, BOLTZMANN_J_per_K, thermal_voltage
+from pvsim.circuit.leaf import ELEMENTARY_CHARGE_C, BOLTZMANN_J_per_K, thermal_voltage
 from tests.outside.benchmark import Fit
 
 ISC_A, VOC_V, CELLS, IDEALITY, SERIES_ohm, PARALLEL_ohm = 8.21, 32.9, 54, 1.3, 0.221, 415.405

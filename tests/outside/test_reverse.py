@@ -11,8 +11,8 @@ import pytest
 from scipy.optimize import minimize_scalar
 
 from pvsim.circuit import Cell, CellType, Series, operate, solve
-from pvsim.circuit.law import leaf_of
-from pvsim.circuit.laws import Laws
+from pvsim.circuit.junctions import Laws
+from pvsim.circuit.leaf import leaf_of
 from tests.outside.test_module_of_54 import CELLS, MODULE_2009
 
 CELL = MODULE_2009.cell(in_series=CELLS)

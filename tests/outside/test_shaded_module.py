@@ -12,7 +12,7 @@ from math import expm1
 import pytest
 
 from pvsim.circuit import Cell, CellType, Parallel, Series, diode_from_forward_drop, operate, solve
-from pvsim.circuit.law import thermal_voltage
+from pvsim.circuit.leaf import thermal_voltage
 
 # 36 cells: Isc 3.4 A, I0 6e-10 A, Rp 6.6 ohm, Rs 0.005 ohm, q/kT exactly 38.9 per V.
 MASTERS = CellType(

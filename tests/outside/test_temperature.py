@@ -12,7 +12,7 @@ from math import exp, log
 import pytest
 
 from pvsim.circuit import Cell, CellType, solve
-from pvsim.circuit.law import (
+from pvsim.circuit.leaf import (
     band_gap,
     leaf_of,
     saturation_ratio,

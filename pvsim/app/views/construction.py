@@ -17,7 +17,7 @@ from pvsim.circuit import (
     Turned,
     operate,
 )
-from pvsim.circuit.law import leaf_of, photocurrent
+from pvsim.circuit.leaf import leaf_of, photocurrent
 
 __all__ = ["MOST_ROWS", "Group", "Row", "Stack", "Stage", "cell_currents", "stack", "stages"]
 
@@ -163,7 +163,7 @@ def cell_currents(cell: Cell, voltage_V: float) -> tuple[float, ...]:
 
     Notes
     -----
-    The four terms of pvsim.circuit.law at the junction voltage; they add up to the current.
+    The four terms of pvsim.circuit.leaf at the junction voltage; they add up to the current.
     """
     point = operate(cell, voltage_V=voltage_V)
     law = leaf_of(cell).junction

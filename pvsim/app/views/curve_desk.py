@@ -8,8 +8,8 @@ from typing import Any
 import param
 from panel.viewable import Child
 
+from pvsim.app.assets import STATIC
 from pvsim.app.component import Component
-from pvsim.app.look import STATIC
 
 __all__ = ["Desk"]
 

@@ -44,7 +44,7 @@ from pvsim.app.views.table import curve_table
 from pvsim.app.views.tracker_picture import delivered, tracker_picture
 from pvsim.app.words import _
 from pvsim.array.place import Place, describe_place
-from pvsim.array.result import ArraySolution
+from pvsim.array.solution import ArraySolution
 from pvsim.circuit import Characteristic, PowerPoint, solve
 from pvsim.circuit.mesh import Mesh
 

@@ -12,17 +12,17 @@ from pvsim.app.places import place_at
 from pvsim.app.views.construction import Stage, stages
 from pvsim.app.views.curve_data import Axes, filling, reach
 from pvsim.array.build import Built, circuits, part_circuit
+from pvsim.array.identity_memo import IdentityMemo
 from pvsim.array.index import cell_slice, module_range
 from pvsim.array.light import Light
-from pvsim.array.memo import IdentityMemo
 from pvsim.array.module import substring_cells
+from pvsim.array.operating_point import characteristic, operating_point
 from pvsim.array.operation import Operation
 from pvsim.array.place import WHOLE_ARRAY, Place, level_of
-from pvsim.array.result import ArraySolution
 from pvsim.array.scenario import Scenario, module_type
+from pvsim.array.solution import ArraySolution
 from pvsim.array.solve import level_curve
 from pvsim.array.weather import Weather
-from pvsim.array.work import characteristic, operating_point
 from pvsim.circuit import (
     Cell,
     Characteristic,

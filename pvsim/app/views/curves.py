@@ -11,7 +11,7 @@ from typing import Any
 import panel as pn
 from panel.io import hold
 
-from pvsim.app.look import css
+from pvsim.app.assets import css
 from pvsim.app.numbers import read_number
 from pvsim.app.state import LEVELS, State
 from pvsim.app.views import curve_source as source

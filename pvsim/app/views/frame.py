@@ -10,8 +10,8 @@ import param
 from panel.io import hold
 
 from pvsim.app.address import page_address
+from pvsim.app.assets import script
 from pvsim.app.component import Component
-from pvsim.app.look import script
 from pvsim.app.shown import SHOWN, show_again, shown_of
 from pvsim.app.state import LEVELS, State
 from pvsim.app.words import _

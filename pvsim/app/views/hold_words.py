@@ -11,7 +11,7 @@ from pvsim.app.views import curve_source as source
 from pvsim.app.words import _, ngettext, voltage_symbol
 from pvsim.array.operation import Operation
 from pvsim.array.place import WHOLE_ARRAY, Place, format_place
-from pvsim.array.result import ArraySolution
+from pvsim.array.solution import ArraySolution
 from pvsim.circuit import Characteristic, PowerPoint
 
 __all__ = ["array_control", "conducting_text", "held_load", "hold_control", "load_of", "slide_value"]

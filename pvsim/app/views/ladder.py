@@ -9,8 +9,8 @@ from typing import Any
 import param
 from panel.io import hold
 
+from pvsim.app.assets import css, script
 from pvsim.app.component import Component
-from pvsim.app.look import css, script
 from pvsim.app.numbers import format_fixed
 from pvsim.app.state import State
 from pvsim.app.views.curve_data import decimals_for

@@ -7,9 +7,9 @@ from typing import Literal
 
 from pvsim.app.places import place_at
 from pvsim.app.views.curve_source import circuit_of, point_of
+from pvsim.array.operating_point import characteristic
 from pvsim.array.place import Place
-from pvsim.array.result import ArraySolution
-from pvsim.array.work import characteristic
+from pvsim.array.solution import ArraySolution
 from pvsim.errors import ScenarioError
 
 __all__ = ["RUNGS", "Measure", "Rung", "rungs"]

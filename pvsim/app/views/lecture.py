@@ -14,8 +14,8 @@ from typing import Any
 import panel as pn
 from panel.io import hold
 
+from pvsim.app.assets import css
 from pvsim.app.component import Reply
-from pvsim.app.look import css
 from pvsim.app.open_course import OpenCourse
 from pvsim.app.state import State
 from pvsim.app.views.lecture_kept import Kept, read_kept, write_kept
@@ -27,16 +27,16 @@ from pvsim.app.views.lecture_words import lecture_words
 from pvsim.app.views.set_up import look_at, put_on_bench
 from pvsim.app.words import _, language
 from pvsim.array.scenario import Scenario
-from pvsim.course import podium as stand
-from pvsim.course.folder import own_course
+from pvsim.course import lecture_state as stand
+from pvsim.course.class_answers import read_hands
+from pvsim.course.course_reader import own_course
 from pvsim.course.giveaway import covered
 from pvsim.course.lecture_file import write_lecture
+from pvsim.course.lecture_record import moment_of, note, podium_at
+from pvsim.course.lecture_state import Podium
 from pvsim.course.lesson import Course
-from pvsim.course.played import moment_of, note, podium_at
-from pvsim.course.podium import Podium
 from pvsim.course.rehearsal import invent
-from pvsim.course.round import read_hands
-from pvsim.course.situation import Situation, remember
+from pvsim.course.solved_scenario import Situation, remember
 from pvsim.errors import PvsimError
 
 __all__ = ["LectureView"]

@@ -8,9 +8,9 @@ from typing import Any
 from pvsim.app.numbers import format_number, format_setting
 from pvsim.app.words import _, ngettext
 from pvsim.course.answers import right_answer
+from pvsim.course.class_answers import LETTERS, Round, count_bars, numbers, size, tally
+from pvsim.course.evaluation import Readings, value_of
 from pvsim.course.lesson import ChoiceQuestion, NumberQuestion, Question
-from pvsim.course.readings import Readings, value_of
-from pvsim.course.round import LETTERS, Round, count_bars, numbers, size, tally
 from pvsim.course.units import Unit
 from pvsim.errors import PvsimError
 

@@ -6,15 +6,15 @@ from collections.abc import Callable
 from functools import lru_cache
 from typing import Any, Protocol
 
-from pvsim.app.room.gate import Crowd
+from pvsim.app.room.admission import Crowd
 from pvsim.app.views.lecture_words import moment_name
 from pvsim.course.audience import audience_of
+from pvsim.course.evaluation import Readings
 from pvsim.course.lecture import Cue, find_lesson, next_cue, step_of_cue
+from pvsim.course.lecture_state import Podium, cue_of
 from pvsim.course.lesson import ChoiceQuestion, Course, Step
-from pvsim.course.podium import Podium, cue_of
-from pvsim.course.readings import Readings
 from pvsim.course.render import render, render_line
-from pvsim.course.situation import solved
+from pvsim.course.solved_scenario import solved
 
 __all__ = ["ClassOf", "phones_of", "qr_path", "scene_of", "sheet_of"]
 

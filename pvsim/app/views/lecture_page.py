@@ -13,14 +13,23 @@ from pvsim.course import player
 from pvsim.course.answers import ChoiceAnswer, NumberAnswer, judge
 from pvsim.course.audience import Audience
 from pvsim.course.cautions import CAUTIONS
+from pvsim.course.class_answers import LETTERS, right_count, size, tally
+from pvsim.course.evaluation import Readings, value_of
 from pvsim.course.lacking import lacking
 from pvsim.course.lecture import Cue, Lecture, due_s, find_lesson, step_of_cue
+from pvsim.course.lecture_state import (
+    Podium,
+    answered,
+    cue_of,
+    lesson_of,
+    locked,
+    mark_of,
+    standing_of,
+    step_of,
+)
 from pvsim.course.lesson import ChoiceQuestion, Course, Lesson, NumberQuestion, Question, Step
-from pvsim.course.podium import Podium, answered, cue_of, lesson_of, locked, mark_of, standing_of, step_of
-from pvsim.course.readings import Readings, value_of
 from pvsim.course.render import render, render_line
-from pvsim.course.round import LETTERS, right_count, size, tally
-from pvsim.course.situation import Situation, solved
+from pvsim.course.solved_scenario import Situation, solved
 
 __all__ = ["Hall", "cue_page", "ready_page"]
 

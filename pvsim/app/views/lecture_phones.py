@@ -6,13 +6,13 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import Any
 
-from pvsim.app.room.gate import WRONG_AT_ONCE, Crowd
+from pvsim.app.room.admission import WRONG_AT_ONCE, Crowd
 from pvsim.app.views.lecture_class import ClassOf, phones_of, qr_path, scene_of, sheet_of
 from pvsim.app.words import _, ngettext
-from pvsim.course import podium as stand
+from pvsim.course import lecture_state as stand
+from pvsim.course.class_answers import size
+from pvsim.course.lecture_state import Podium
 from pvsim.course.lesson import ChoiceQuestion, Course
-from pvsim.course.podium import Podium
-from pvsim.course.round import size
 
 __all__ = ["Phones"]
 

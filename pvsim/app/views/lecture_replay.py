@@ -5,9 +5,9 @@ from __future__ import annotations
 from pvsim.app.words import _
 from pvsim.array.scenario import Scenario
 from pvsim.course.lecture import Lecture
+from pvsim.course.lecture_record import podium_at, scenario_of_entry
+from pvsim.course.lecture_state import Podium, wanted
 from pvsim.course.lesson import Course
-from pvsim.course.played import podium_at, scenario_of_entry
-from pvsim.course.podium import Podium, wanted
 
 __all__ = ["Replay"]
 

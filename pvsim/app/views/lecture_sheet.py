@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import param
 
+from pvsim.app.assets import script
 from pvsim.app.component import ActComponent
-from pvsim.app.look import script
 
 __all__ = ["LectureSheet"]
 

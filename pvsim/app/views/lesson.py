@@ -9,8 +9,8 @@ import panel as pn
 import param
 from panel.io import hold
 
+from pvsim.app.assets import css, script
 from pvsim.app.component import ActComponent
-from pvsim.app.look import css, script
 from pvsim.app.open_course import LOOK_ms, OpenCourse
 from pvsim.app.state import State
 from pvsim.app.views.lesson_contents import contents_page, glossary_page, shown_terms
@@ -20,13 +20,13 @@ from pvsim.app.views.set_up import look_at, put_on_bench
 from pvsim.app.words import _, language, ngettext, speaking
 from pvsim.course import player
 from pvsim.course.audience import lessons_in_order
-from pvsim.course.folder import own_course
+from pvsim.course.course_reader import own_course
 from pvsim.course.giveaway import covered
 from pvsim.course.lecture import lecture_of
 from pvsim.course.lecture_file import read_lecture
 from pvsim.course.lesson import Course, Lesson, Look, Step
 from pvsim.course.player import Progress
-from pvsim.course.situation import Situation, remember
+from pvsim.course.solved_scenario import Situation, remember
 from pvsim.course.whereabouts import spots
 from pvsim.course.workbook import Workbook, merge, read_workbook, write_workbook
 from pvsim.errors import PvsimError

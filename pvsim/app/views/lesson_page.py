@@ -10,6 +10,7 @@ from pvsim.app.words import _, decimal_mark
 from pvsim.course.answers import Answer, ChoiceAnswer, NumberAnswer, Verdict, right_answer
 from pvsim.course.audience import Audience, audience_of, lessons_in_order
 from pvsim.course.cautions import CAUTIONS
+from pvsim.course.evaluation import Readings
 from pvsim.course.lacking import lacking
 from pvsim.course.lesson import ChoiceQuestion, Course, Lesson, NumberQuestion, Question, Step
 from pvsim.course.player import (
@@ -23,9 +24,8 @@ from pvsim.course.player import (
     step_of,
     verdicts,
 )
-from pvsim.course.readings import Readings
 from pvsim.course.render import render, render_line
-from pvsim.course.situation import Situation, solved
+from pvsim.course.solved_scenario import Situation, solved
 from pvsim.course.whereabouts import spots
 
 __all__ = ["Page", "lesson_page", "phase_names", "region_words", "step_state"]

@@ -10,8 +10,8 @@ from typing import Any
 import param
 from panel.io import hold
 
+from pvsim.app.assets import STATIC, css, script
 from pvsim.app.component import Component
-from pvsim.app.look import STATIC, css, script
 from pvsim.app.places import holds, place_at
 from pvsim.app.state import LEVELS, State
 from pvsim.app.views.roof_cell import cell_circuit

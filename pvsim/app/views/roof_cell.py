@@ -11,9 +11,9 @@ from pvsim.app.numbers import format_number
 from pvsim.app.words import _
 from pvsim.array.build import part_circuit
 from pvsim.array.place import Place, describe_place
-from pvsim.array.result import ArraySolution
+from pvsim.array.solution import ArraySolution
 from pvsim.circuit.cell import Cell
-from pvsim.circuit.law import Junction, leaf_of
+from pvsim.circuit.leaf import Junction, leaf_of
 
 __all__ = ["cell_circuit"]
 

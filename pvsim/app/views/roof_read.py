@@ -8,7 +8,7 @@ from pvsim.app.numbers import format_number
 from pvsim.app.words import _, mark, ngettext
 from pvsim.array.heat import HOT_K, ZERO_CELSIUS_K
 from pvsim.array.place import Place, format_place, level_of
-from pvsim.array.result import ArraySolution
+from pvsim.array.solution import ArraySolution
 from pvsim.course.units import UNITS, write_range
 from pvsim.errors import ScenarioError
 

@@ -13,8 +13,8 @@ from pvsim.array.index import ArrayIndex, array_index, built_cells
 from pvsim.array.layout import roof_of
 from pvsim.array.outline import DROPPING, LEAF
 from pvsim.array.place import Place, format_place, level_of
-from pvsim.array.result import ArraySolution
 from pvsim.array.scenario import Scenario
+from pvsim.array.solution import ArraySolution
 from pvsim.errors import ScenarioError
 
 __all__ = ["MANY_CELLS", "light_alone", "scale_of", "scene_payload", "state_payload"]

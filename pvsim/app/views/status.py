@@ -6,8 +6,8 @@ from typing import Any
 
 import param
 
+from pvsim.app.assets import css, script
 from pvsim.app.component import Component
-from pvsim.app.look import css, script
 from pvsim.app.state import State
 from pvsim.app.words import _
 

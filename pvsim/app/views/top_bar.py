@@ -6,11 +6,11 @@ from typing import Any
 
 import param
 
+from pvsim.app.assets import css, script
 from pvsim.app.bar_actions import ACTIONS, FieldsRefused
 from pvsim.app.bar_layout import bar_layout
 from pvsim.app.bar_values import bar_values
 from pvsim.app.component import ActComponent
-from pvsim.app.look import css, script
 from pvsim.app.state import State
 from pvsim.app.words import _
 from pvsim.errors import PvsimError

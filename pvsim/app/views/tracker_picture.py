@@ -32,7 +32,7 @@ from pvsim.app.views.hold_words import array_control
 from pvsim.app.views.table import curve_table
 from pvsim.app.words import _, ngettext
 from pvsim.array.place import WHOLE_ARRAY
-from pvsim.array.result import ArraySolution
+from pvsim.array.solution import ArraySolution
 from pvsim.circuit import Characteristic, PowerPoint
 
 __all__ = ["Strand", "strands", "tracker_picture"]

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pvsim.app.door.letter import DEEPEST, MOST_EVENTS, MOST_VALUES, Refused, check_letter
-from pvsim.bench.student import data_event
+from pvsim.benchmark.student import data_event
 
 KINDS = {"c1": "component", "p1": "Plot", "o1": "Range1d"}
 HEADER = {"msgid": "m1", "msgtype": "PATCH-DOC"}

@@ -16,7 +16,7 @@ pytest.importorskip("sqlalchemy", reason="a class needs the extra pvsim[class]")
 
 from pvsim.app.room.classroom import Classroom
 from pvsim.app.room.hub import Hub
-from pvsim.app.room.plain import PlainSocket
+from pvsim.app.room.plain_page import PlainSocket
 from tests.app.conftest import Served
 from tests.loop import run_async
 

@@ -92,7 +92,7 @@ def test_a_lecturer_s_page_and_three_phones_go_through_a_poll_with_two_rounds(br
     from tornado.ioloop import IOLoop
     from tornado.web import StaticFileHandler
 
-    from pvsim.app.look import STATIC
+    from pvsim.app.assets import STATIC
     from pvsim.app.room.routes import class_routes
 
     hub = Hub(f"sqlite:///{tmp_path / 'classes.sqlite'}")

@@ -15,9 +15,9 @@ import pytest
 from tornado.httpclient import HTTPClientError
 from tornado.websocket import WebSocketClosedError, websocket_connect
 
-from pvsim.app.room.gate import MOST_WAITING, WAIT_s, WRONG_1_s
+from pvsim.app.room.admission import MOST_WAITING, WAIT_s, WRONG_1_s
 from pvsim.app.room.phone import PATIENCE, PhoneSocket
-from pvsim.app.room.plain import MAX_MESSAGE
+from pvsim.app.room.plain_page import MAX_MESSAGE
 from pvsim.errors import StoreError
 from pvsim.store.room import ALPHABET
 from tests.store.conftest import CHOICE, NUMBER
@@ -247,7 +247,7 @@ def test_a_flood_is_let_through_slowly_and_then_cut_off_while_others_are_answere
 
 
 def test_one_machine_with_ever_new_voters_cannot_fill_the_class(taught, monkeypatch):
-    monkeypatch.setattr("pvsim.app.room.gate.MAX_VOTERS_FROM_ADDRESS", 3)
+    monkeypatch.setattr("pvsim.app.room.admission.MAX_VOTERS_FROM_ADDRESS", 3)
     taught.do("ask", CHOICE)
 
     async def lesson(join):
@@ -264,7 +264,7 @@ def test_one_machine_with_ever_new_voters_cannot_fill_the_class(taught, monkeypa
 
 
 def test_only_so_many_connections_are_let_in_and_one_that_leaves_makes_room(taught, monkeypatch):
-    monkeypatch.setattr("pvsim.app.room.gate.MAX_IN_ROOM", 2)
+    monkeypatch.setattr("pvsim.app.room.admission.MAX_IN_ROOM", 2)
 
     async def lesson(join):
         phones = [await join(one) for one in range(2)]
@@ -299,8 +299,8 @@ def test_one_connection_has_one_voter(taught):
 
 
 def test_sockets_to_codes_of_no_class_take_nobody_s_place(taught, monkeypatch):
-    monkeypatch.setattr("pvsim.app.room.gate.MAX_FROM_ADDRESS", 5)
-    monkeypatch.setattr("pvsim.app.room.gate.WAIT_s", 0.5)
+    monkeypatch.setattr("pvsim.app.room.admission.MAX_FROM_ADDRESS", 5)
+    monkeypatch.setattr("pvsim.app.room.admission.WAIT_s", 0.5)
     address = taught.url.replace("http", "ws", 1)
 
     async def lesson(join):
@@ -325,7 +325,7 @@ def test_sockets_to_codes_of_no_class_take_nobody_s_place(taught, monkeypatch):
 
 
 def test_codes_are_tried_slowly_and_the_class_gets_in_meanwhile(taught, monkeypatch):
-    monkeypatch.setattr("pvsim.app.room.gate.WRONG_AT_ONCE", 20)
+    monkeypatch.setattr("pvsim.app.room.admission.WRONG_AT_ONCE", 20)
     wrong = [f"AA{one}{two}A" for one in ALPHABET[:8] for two in ALPHABET]
     wrong = [code for code in wrong if code != taught.get("code")]
 
@@ -369,7 +369,8 @@ def ask(url):
 
 
 def test_a_phone_that_has_left_is_let_go_of(taught, monkeypatch):
-    monkeypatch.setattr("pvsim.app.room.plain.HELLO_s", 10 * PATIENCE_s)  # until then nothing may hold it
+    # Until then nothing may hold it.
+    monkeypatch.setattr("pvsim.app.room.plain_page.HELLO_s", 10 * PATIENCE_s)
 
     async def lesson(join):
         for number in range(3):
@@ -389,7 +390,7 @@ def test_a_phone_that_has_left_is_let_go_of(taught, monkeypatch):
 
 @pytest.mark.parametrize("kind", ["join", "notes"])
 def test_who_says_nothing_has_to_go(taught, monkeypatch, kind):
-    monkeypatch.setattr("pvsim.app.room.plain.HELLO_s", 0.1)
+    monkeypatch.setattr("pvsim.app.room.plain_page.HELLO_s", 0.1)
 
     async def lesson(join):
         address = f"{taught.url.replace('http', 'ws', 1)}{kind}/{taught.get('code')}/socket"

@@ -1,0 +1,127 @@
+"""Where the Newton steps of the tree solver begin: what the tables say of every junction."""
+
+from __future__ import annotations
+
+from math import inf
+
+import numpy as np
+
+from pvsim.circuit.junctions import Laws
+from pvsim.circuit.leaf import WIRE
+from pvsim.circuit.register import Depth, Plan
+from pvsim.circuit.solution import Floats
+from pvsim.circuit.table import floor_below, table_of
+
+
+class Start:
+    """Junction voltages near the solution, made column by column when asked for.
+
+    Parameters
+    ----------
+    plan : Plan
+    laws : Laws
+        One row a leaf of the plan.
+    V, I : (points,)
+        Terminal points, as the table of the whole circuit has them.
+    """
+
+    __slots__ = ("_any_by_current", "_laws", "_pieces", "_sign", "_source")
+
+    def __init__(self, plan: Plan, laws: Laws, V: Floats, I: Floats) -> None:
+        self._laws = laws
+        self._sign = np.array([leaf.sign for leaf in plan.leaves])[:, None]
+        self._source = np.array([leaf.source_A for leaf in plan.leaves])[:, None]
+        self._pieces = _pieces(plan, V, I)
+        self._any_by_current = any(is_current for *_, is_current in self._pieces)
+
+    def columns(self, block: slice) -> Floats:
+        """v of every junction at a block of points, shape (junctions, block)."""
+        laws = self._laws
+        start = np.empty((len(self._sign), len(self._pieces[0][2][block])))
+        for first, last, shared, _ in self._pieces:
+            start[first:last] = shared[block]
+        if self._any_by_current:
+            v = laws.invert(self._sign * (self._source - start))
+            for first, last, shared, is_current in self._pieces:
+                if not is_current:
+                    v[first:last] = shared[block]
+            start = v
+        np.maximum(start, laws.least_v, out=start)
+        return np.minimum(start, laws.most_v, out=start)
+
+
+def _pieces(plan: Plan, V: Floats, I: Floats) -> list[tuple[int, int, Floats, bool]]:
+    """Leaves from first to last, the row of points they share, and whether it holds currents."""
+    pieces: list[tuple[int, int, Floats, bool]] = []
+    first_leaf = 0
+    # What each row carries: its V below a parallel part, its I below a series part.
+    root = plan.depths[0]
+    mesh = root.kinds[0] == "mesh"
+    carried: list[tuple[Floats | None, Floats | None]] = [
+        (V, None) if mesh else _carry(plan, root, 0, V, None, -inf)
+    ]
+    for k, depth in enumerate(plan.depths):
+        if k == 1 and mesh:
+            carried = _carry_to_branches(plan, V, I)
+        elif k:
+            above, carried_above, carried = plan.depths[k - 1], carried, []
+            floors = _floors(plan, k - 1)
+            for row, parent in enumerate(depth.parents):
+                V_up, I_up = carried_above[parent]
+                if above.kinds[parent] == "turned":
+                    V_up = None if V_up is None else -V_up
+                    I_up = None if I_up is None else -I_up
+                carried.append(_carry(plan, depth, row, V_up, I_up, floors.get(parent, -inf)))
+        for place, row in enumerate(depth.leaf_rows, start=first_leaf):
+            V_here, I_here = carried[row]
+            shared = I_here if V_here is None else V_here
+            assert shared is not None
+            if pieces and pieces[-1][2] is shared:
+                pieces[-1] = (pieces[-1][0], place + 1, shared, V_here is None)
+            else:
+                pieces.append((place, place + 1, shared, V_here is None))
+        first_leaf += len(depth.leaf_rows)
+    return pieces
+
+
+def _carry_to_branches(plan: Plan, V: Floats, I: Floats) -> list[tuple[Floats | None, Floats | None]]:
+    """What the branches of a mesh hand to their children, of what the mesh's table says of them."""
+    from pvsim.circuit.mesh_table import MeshTable  # few circuits are meshes
+
+    table = table_of(plan.register, plan.electric, plan.table_reach_A)
+    assert isinstance(table, MeshTable)
+    at_V, at_A = table.branches(V, I)
+    depth = plan.depths[1]
+    return [
+        (None, at_A[row]) if kind == "series" else _carry(plan, depth, row, at_V[row], None, -inf)
+        for row, kind in enumerate(depth.kinds)
+    ]
+
+
+def _floors(plan: Plan, k: int) -> dict[int, float]:
+    """Above which voltage each parallel row of a depth keeps its children."""
+    depth = plan.depths[k]
+    rows = [row for row in depth.composite_rows if depth.kinds[row] == "parallel"]
+    return {row: floor_below(plan.register, depth.numbers[row], plan.table_reach_A) for row in rows}
+
+
+def _carry(
+    plan: Plan, depth: Depth, row: int, V: Floats | None, I: Floats | None, floor_V: float
+) -> tuple[Floats | None, Floats | None]:
+    """What a row hands to its children, of what its parent handed to it."""
+    kind, reach = depth.kinds[row], plan.table_reach_A
+    if kind == "series" and I is None:
+        assert V is not None
+        return None, table_of(plan.register, depth.numbers[row], reach, floor_V).current(V)
+    if kind == "parallel" and V is None:
+        assert I is not None
+        return table_of(plan.register, depth.numbers[row], reach).voltage(I), None
+    if kind == "leaf" and V is not None:
+        leaf = depth.leaves[depth.leaf_place[row]]
+        if leaf.junction is WIRE:
+            return 0.0 * V, None
+        if leaf.resistance_ohm > 0.0:
+            I = np.clip(table_of(plan.register, depth.numbers[row], reach).current(V), -reach, reach)
+            return leaf.sign * (V + I * leaf.resistance_ohm), None
+        return leaf.sign * V, None
+    return V, I

@@ -1,0 +1,187 @@
+"""Many junction laws at once: x = f(v) exactly, and v = g(x) from a table (see inverse.py)."""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pvsim.circuit import budget
+from pvsim.circuit.inverse import TABLE_SIZE, headroom, inverse_tables
+from pvsim.circuit.leaf import Junction
+from pvsim.circuit.solution import Floats
+
+_LAWS_KEPT = 200
+_MEETING_STEPS = 60
+_BEYOND_V = 1.0  # on the straight end of a law in breakdown: a million amperes
+
+
+class Laws:
+    """Junction laws in rows, evaluated together; rows broadcast against points.
+
+    Parameters
+    ----------
+    junctions : list of Junction
+        One a row; equal ones share a table.
+    """
+
+    __slots__ = (
+        "G",
+        "H",
+        "I01",
+        "I02",
+        "Vbr",
+        "_a1",
+        "_a2",
+        "_breakdown",
+        "_headroom",
+        "_inverse",
+        "_negative_m",
+        "_rows",
+        "_scale",
+        "_steps",
+        "a1",
+        "any_breakdown",
+        "any_second",
+        "least_v",
+        "m",
+        "most_v",
+    )
+
+    def __init__(self, junctions: list[Junction]) -> None:
+        columns = np.array(junctions, dtype=float).reshape(len(junctions), 8).T[:, :, None].copy()
+        self.I01, self.a1, self.I02, a2, self.G, self.H, self.Vbr, self.m = columns
+        self._a1, self._a2 = 1.0 / self.a1, 1.0 / a2
+        self._breakdown, self._negative_m = -1.0 / self.Vbr, -self.m
+        self._headroom = headroom(self.H, self.m)
+        self.any_second = bool(self.I02.any())
+        self.any_breakdown = bool(self.H.any())
+        distinct = list(dict.fromkeys(junctions))
+        place = {junction: k for k, junction in enumerate(distinct)}
+        rows = np.array([place[junction] for junction in junctions], dtype=np.intp)
+        self._rows = (rows * TABLE_SIZE)[:, None]
+        self._inverse = inverse_tables(distinct)
+        # The voltages at either end of the table; beyond breakdown far enough for any current.
+        self.least_v = self._inverse.value[rows, :1]
+        straight_v = self.Vbr * (1.0 - self._headroom)
+        self.least_v = np.where(self.H > 0.0, np.maximum(self.least_v, straight_v - _BEYOND_V), self.least_v)
+        self.most_v = self._inverse.value[rows, -1:]
+        self._scale = 1.0 / self._inverse.scale[rows][:, None]
+        self._steps = 1.0 / self._inverse.step[rows][:, None]
+
+    def pick(self, rows: NDArray[np.intp]) -> Laws:
+        """The laws of some rows, one row for each number given."""
+        some = object.__new__(Laws)
+        for name in Laws.__slots__:
+            value = getattr(self, name)
+            setattr(some, name, value[rows] if isinstance(value, np.ndarray) else value)
+        return some
+
+    def evaluate(self, v: Floats) -> tuple[Floats, Floats]:
+        """f(v) and f'(v), both (rows, points), for v from least_v to most_v."""
+        rise = v * self._a1
+        np.expm1(rise, out=rise)
+        rise *= self.I01
+        slope = rise + self.I01
+        slope *= self._a1
+        if self.any_second:
+            second = self.I02 * np.expm1(v * self._a2)
+            rise += second
+            slope += (second + self.I02) * self._a2
+        if not self.any_breakdown:
+            slope += self.G
+            rise += v * self.G
+            return rise, slope
+        q = v * self._breakdown
+        q += 1.0
+        beyond = None
+        if (q.min(axis=-1, keepdims=True) < self._headroom).any():
+            beyond = np.minimum(q - self._headroom, 0.0) * -self.Vbr  # of v, in V
+            np.maximum(q, self._headroom, out=q)
+        ohmic = q**self._negative_m
+        ohmic *= self.H
+        # d/dv [v H q^-m] = H q^-m (1 + m (1 - q) / q)
+        np.reciprocal(q, out=q)
+        q -= 1.0
+        q *= self.m
+        q *= ohmic
+        slope += q
+        if beyond is not None:  # on the tangent
+            beyond *= q
+            rise += beyond
+        ohmic += self.G
+        slope += ohmic
+        ohmic *= v
+        rise += ohmic
+        return rise, slope
+
+    def invert(self, x: Floats) -> Floats:
+        """g(x), (rows, points), to about 1e-6 V: a start, not the answer."""
+        return self._read(x)[0]
+
+    def invert_with_slope(self, x: Floats) -> tuple[Floats, Floats]:
+        """g(x) and g'(x), as `invert`."""
+        v, t, d0, d1, rise, z = self._read(x)
+        # Hermite derivative by step, then by x: du/dx = 1 / (scale step sqrt(1 + z^2)).
+        slope = d0 + t * (2.0 * (3.0 * rise - 2.0 * d0 - d1) + 3.0 * t * (d0 + d1 - 2.0 * rise))
+        slope *= self._scale * self._steps / np.sqrt(1.0 + z * z)
+        return v, slope
+
+    def meet(self, s: Floats, r_ohm: float) -> Floats:
+        """v with v + r f(v) = s, (rows, points), to rounding."""
+        # From beyond the root, where Newton's steps fall onto it from one side.
+        v = self.invert(s / r_ohm)
+        v = np.where(s > 0.0, np.minimum(v, s), np.maximum(v, s))
+        for _ in range(_MEETING_STEPS):
+            budget.check()
+            f, df = self.evaluate(v)
+            step = (v + r_ohm * f - s) / (1.0 + r_ohm * df)
+            v = v - step
+            v = np.where(s > 0.0, np.clip(v, 0.0, self.most_v), np.clip(v, self.least_v, 0.0))
+            if np.all(np.abs(step) <= 1e-12 * np.abs(v) + 1e-15):
+                break
+        return v
+
+    def _read(self, x: Floats) -> tuple[Floats, Floats, Floats, Floats, Floats, Floats]:
+        z = x * self._scale
+        t = np.arcsinh(z)
+        t *= self._steps
+        t += TABLE_SIZE // 2
+        np.maximum(t, 0.0, out=t)
+        np.minimum(t, TABLE_SIZE - 1.000001, out=t)
+        k = t.astype(np.intp)
+        t -= k
+        k = k + self._rows
+        value, slope = self._inverse.value, self._inverse.slope
+        y0, d0 = value.take(k), slope.take(k)
+        k += 1
+        rise, d1 = value.take(k), slope.take(k)
+        rise -= y0
+        v = t * (d0 + d1 - 2.0 * rise)
+        v += 3.0 * rise - 2.0 * d0 - d1
+        v *= t
+        v += d0
+        v *= t
+        v += y0
+        return v, t, d0, d1, rise, z
+
+
+_laws: OrderedDict[tuple[Junction, ...], Laws] = OrderedDict()
+
+
+def laws_of(junctions: list[Junction]) -> Laws:
+    """Laws in rows, kept for the next time; a single row where all are equal."""
+    first = junctions[0]
+    # The same object nearly always: comparing identities spares hashing them all.
+    alike = all(junction is first for junction in junctions)
+    distinct = (first,) if alike else tuple(dict.fromkeys(junctions))
+    laws = _laws.get(distinct)
+    if laws is None:
+        laws = _laws[distinct] = Laws(list(distinct))
+        while len(_laws) > _LAWS_KEPT:
+            _laws.popitem(last=False)
+    if len(distinct) == 1:
+        return laws
+    place = {junction: k for k, junction in enumerate(distinct)}
+    return laws.pick(np.array([place[junction] for junction in junctions], dtype=np.intp))

@@ -7,9 +7,9 @@ from base64 import b64encode
 from typing import Any
 
 from pvsim.app.address import address_of
-from pvsim.app.places import nearest_place, place_at
 from pvsim.app.state import State
 from pvsim.app.words import _, speaking
+from pvsim.array.part_place import nearest_place, place_at
 from pvsim.array.place import describe_place
 from pvsim.array.solve import part_curve
 from pvsim.files.curve import curve_of

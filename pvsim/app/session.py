@@ -11,19 +11,19 @@ import param
 from panel.io import hold
 
 from pvsim.app import history as past
-from pvsim.app.places import nearest_place
 from pvsim.app.room.classroom import Classroom
 from pvsim.app.sentences import result_sentence, sentence_start
 from pvsim.app.solved import KEPT_SOLUTIONS, Solved, opened
 from pvsim.app.words import _, mark
-from pvsim.array.place import Place, level_of
+from pvsim.array.part_place import nearest_place
+from pvsim.array.place import SHOWN_LEVELS, Place, level_of
 from pvsim.array.scenario import Scenario, check_place
 from pvsim.array.solution import ArraySolution
 from pvsim.errors import PvsimError
 
 __all__ = ["CURVE_VIEWS", "KEPT_SOLUTIONS", "LEVELS", "QUANTITIES", "Record", "first_view"]
 
-LEVELS = ("array", "string", "module", "substring", "cell")
+LEVELS = SHOWN_LEVELS
 QUANTITIES = ("irradiance", "voltage", "power", "temperature")
 COMPARISONS = ("last", "kept", "off")
 FIRST_CONDITION = "shade:0.2"

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from pvsim.app.places import place_at
 from pvsim.app.session import CURVE_VIEWS, LEVELS
 from pvsim.app.state import State
+from pvsim.array.part_place import place_at
 from pvsim.array.place import format_place
 from pvsim.errors import PvsimError
 

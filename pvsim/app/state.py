@@ -13,7 +13,6 @@ from typing import Any, cast
 
 from pvsim.app import history as past
 from pvsim.app.numbers import format_setting
-from pvsim.app.places import holds, place_at
 from pvsim.app.sentences import (
     describe_change_of,
     describe_changes,
@@ -40,6 +39,7 @@ from pvsim.array.catalogue import CATALOGUE
 from pvsim.array.fault import Fault
 from pvsim.array.fault_kind import FAULT_KINDS, fault_kind
 from pvsim.array.operation import Operation, OperationKind
+from pvsim.array.part_place import place_at, place_holds
 from pvsim.array.place import WHOLE_ARRAY, Place, describe_place, level_of, parse_place
 from pvsim.array.scenario import FirstView, Quantity, Scenario, check_place
 from pvsim.errors import FileError, PvsimError, ScenarioError, nearest
@@ -110,11 +110,11 @@ class State(Record):
 
         def mended(now: Scenario) -> Scenario:
             for fault in now.faults:
-                chosen = fault.place == place if kind else holds(now, place, fault.place)
+                chosen = fault.place == place if kind else place_holds(now, place, fault.place)
                 if chosen and kind in (None, fault.kind):
                     now = change.remove_fault(now, fault)
             if kind is None:
-                painted = [one.place for one in now.light.painted if holds(now, place, one.place)]
+                painted = [one.place for one in now.light.painted if place_holds(now, place, one.place)]
                 now = change.clear_paint(now, painted)
             return now
 

@@ -20,6 +20,7 @@ from pvsim.words import _, language, languages, mark, speaking
 
 Level = Literal["array", "string", "module", "substring", "cell", "diode"]
 LEVELS: tuple[Level, ...] = ("array", "string", "module", "substring", "cell", "diode")
+SHOWN_LEVELS = LEVELS[:5]  # each within the one before; a diode lies beside its substring's cells
 
 _MOST = {
     "string": MAX_STRINGS,

@@ -9,13 +9,13 @@ from typing import Any
 import numpy as np
 
 from pvsim.array import FAULT_KINDS
+from pvsim.array.part_place import cells_of, diodes_of, place_holds
 from pvsim.array.place import WHOLE_ARRAY, Place, parse_place
 from pvsim.array.scenario import Scenario
 from pvsim.array.solution import ArraySolution
 from pvsim.course.evaluation import Readings, check_condition
 from pvsim.course.evaluation import holds as condition_holds
 from pvsim.course.expression import Condition, parse_condition, paths
-from pvsim.course.parts import cells_of, contains, diodes_of
 from pvsim.course.quantities import SYMBOLIC
 from pvsim.course.solved_scenario import Situation
 from pvsim.course.table import Table
@@ -43,12 +43,12 @@ def lit(scenario: Scenario, solution: ArraySolution, *, place: Place) -> bool:
 
 def fault(scenario: Scenario, solution: ArraySolution, *, place: Place, kind: str) -> bool:
     """There is a fault of `kind` somewhere in `place`."""
-    return any(one.kind == kind and contains(place, one.place) for one in scenario.faults)
+    return any(one.kind == kind and place_holds(scenario, place, one.place) for one in scenario.faults)
 
 
 def no_fault(scenario: Scenario, solution: ArraySolution, *, place: Place) -> bool:
     """There is no fault in `place`."""
-    return not any(contains(place, one.place) for one in scenario.faults)
+    return not any(place_holds(scenario, place, one.place) for one in scenario.faults)
 
 
 def diodes_conducting(

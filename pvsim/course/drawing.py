@@ -7,12 +7,12 @@ from html import escape
 import numpy as np
 from numpy.typing import NDArray
 
+from pvsim.array.part_place import holders
 from pvsim.array.place import Place, format_place, level_of
 from pvsim.circuit.solution import Characteristic
 from pvsim.course.evaluation import Readings, value_of
 from pvsim.course.expression import Path
 from pvsim.course.figure import Figure
-from pvsim.course.parts import holders
 from pvsim.course.quantities import locate
 from pvsim.course.solved_scenario import curve_of
 from pvsim.course.units import MINUS

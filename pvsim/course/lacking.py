@@ -8,13 +8,13 @@ import numpy as np
 
 from pvsim.array import FAULT_KINDS
 from pvsim.array.index import array_index, cell_at
+from pvsim.array.part_place import cells_of, diodes_of, place_holds
 from pvsim.array.place import WHOLE_ARRAY, Place, describe_place, parse_place
 from pvsim.array.scenario import Scenario
 from pvsim.course.checks import MANY, check_holds, mean_temperature_C
 from pvsim.course.evaluation import Readings, holds, value_of
 from pvsim.course.expression import Condition, Path
 from pvsim.course.lesson import Step
-from pvsim.course.parts import cells_of, contains, diodes_of
 from pvsim.course.quantities import QUANTITIES, SYMBOLIC
 from pvsim.course.solved_scenario import Situation, solved
 from pvsim.course.units import UNITS, Format, unit_for, write_number
@@ -125,7 +125,7 @@ def _fault(step: Step, live: Situation, *, place: Place, kind: str) -> str:
 
 
 def _no_fault(step: Step, live: Situation, *, place: Place) -> str:
-    found = next(one for one in live.scenario.faults if contains(place, one.place))
+    found = next(one for one in live.scenario.faults if place_holds(live.scenario, place, one.place))
     title = _(FAULT_KINDS[found.kind].title)
     return _("“{fault}” at {place} is not mended yet.").format(
         fault=title, place=_part(live.scenario, found.place)

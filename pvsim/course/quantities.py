@@ -14,10 +14,10 @@ from pvsim.array.diode_heat import TO_CASE_K_W, TO_STILL_AIR_K_W, junction_rise_
 from pvsim.array.heat import HOT_K, ZERO_CELSIUS_K
 from pvsim.array.index import array_index, cell_at
 from pvsim.array.module import ModuleType, cell_area_m2, cell_count
+from pvsim.array.part_place import cells_of, diodes_of
 from pvsim.array.place import WHOLE_ARRAY, Level, Place, level_of, parse_place
 from pvsim.array.scenario import Scenario, as_built, module_type
 from pvsim.circuit.solution import Characteristic
-from pvsim.course.parts import cells_of, diodes_of
 from pvsim.course.solved_scenario import Situation, curve_of
 from pvsim.course.units import PLAIN, UNITS, Dimension
 from pvsim.errors import LessonError, nearest

@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping
 
 from pvsim.array import FAULT_KINDS
-from pvsim.array.place import parse_place
+from pvsim.array.place import SHOWN_LEVELS, parse_place
 from pvsim.array.scenario import QUANTITIES, Scenario, check_place
 from pvsim.course.body import NOTES, PARTS, Section
 from pvsim.course.cautions import CAUTIONS
@@ -21,7 +21,6 @@ from pvsim.errors import PvsimError, nearest
 
 Sections = Mapping[tuple[str, str], Section]
 
-LEVELS = ("array", "string", "module", "substring", "cell")
 _SIZE = re.compile(r"\d+(\.\d+)?")
 _ID = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 
@@ -181,7 +180,7 @@ def _look(table: Table, scenario: Scenario | None) -> Look:
             table.report.take_over((*table.path, "focus"), error)
     return Look(
         focus=focus,
-        level=table.choice("level", LEVELS) if table.has("level") else None,
+        level=table.choice("level", SHOWN_LEVELS) if table.has("level") else None,
         quantity=table.choice("quantity", QUANTITIES) if table.has("quantity") else None,
         condition=_condition(table) if table.has("condition") else None,
     )

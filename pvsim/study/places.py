@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from pvsim.array.index import ArrayIndex, array_index, cell_slice, module_range
-from pvsim.array.module import cell_substrings
+from pvsim.array.index import array_index, cell_slice, module_range
+from pvsim.array.part_place import place_at
 from pvsim.array.place import LEVELS, WHOLE_ARRAY, Level, Place, format_place, level_of, parse_place
 from pvsim.array.scenario import Scenario
 from pvsim.errors import StudyError, nearest
@@ -122,26 +122,6 @@ def at_level(scenario: Scenario, place: Place, level: Level) -> Place:
     """
     if level_of(place) == level or level == "array":
         return place if level_of(place) == level else WHOLE_ARRAY
-    string, module = place.string or 1, place.module or 1
-    if level == "string":
-        return Place(string)
-    if level == "module":
-        return Place(string, module)
-    index = array_index(scenario)
-    cell_slice(index, place)  # refuses a place the array does not have
-    number = _substring(index, place) if place.module else 1
-    if level == "substring":
-        return Place(string, module, substring=number)
-    if level == "diode":
-        return Place(string, module, diode=number)
-    first = module_range(index, Place(string, module))[0]
-    kind = index.kinds[index.module_kind[first]]
-    return Place(string, module, cell=int(kind.substring_start[number - 1]) + 1)
-
-
-def _substring(index: ArrayIndex, place: Place) -> int:
-    """The number of the substring a part of a module belongs to; 1 for the module itself."""
-    if place.cell is None:
-        return place.substring or place.diode or 1
-    kind = index.kinds[index.module_kind[module_range(index, place)[0]]]
-    return int(cell_substrings(kind.kind)[place.cell - 1])
+    if level not in ("string", "module"):
+        cell_slice(array_index(scenario), place)  # refuses a place the array does not have
+    return place_at(scenario, place, level)

@@ -8,7 +8,6 @@ from weakref import WeakKeyDictionary
 
 import numpy as np
 
-from pvsim.app.places import place_at
 from pvsim.app.views.construction import Stage, stages
 from pvsim.app.views.curve_data import Axes, filling, reach
 from pvsim.array.build import Built, circuits, part_circuit
@@ -18,6 +17,7 @@ from pvsim.array.light import Light
 from pvsim.array.module import substring_cells
 from pvsim.array.operating_point import characteristic, operating_point
 from pvsim.array.operation import Operation
+from pvsim.array.part_place import place_at
 from pvsim.array.place import WHOLE_ARRAY, Place, level_of
 from pvsim.array.scenario import Scenario, module_type
 from pvsim.array.solution import ArraySolution

@@ -5,17 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from pvsim.app.places import place_at
 from pvsim.app.views.curve_source import circuit_of, point_of
 from pvsim.array.operating_point import characteristic
-from pvsim.array.place import Place
+from pvsim.array.part_place import place_at
+from pvsim.array.place import SHOWN_LEVELS, Place
 from pvsim.array.solution import ArraySolution
 from pvsim.errors import ScenarioError
 
 __all__ = ["RUNGS", "Measure", "Rung", "rungs"]
 
 Measure = Literal["held", "alone"]
-RUNGS = ("cell", "substring", "module", "string", "array")
+RUNGS = SHOWN_LEVELS[::-1]  # from the cell outwards
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

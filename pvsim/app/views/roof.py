@@ -12,7 +12,6 @@ from panel.io import hold
 
 from pvsim.app.assets import STATIC, css, script
 from pvsim.app.component import Component
-from pvsim.app.places import holds, place_at
 from pvsim.app.state import LEVELS, State
 from pvsim.app.views.roof_cell import cell_circuit
 from pvsim.app.views.roof_read import reading
@@ -21,6 +20,7 @@ from pvsim.app.views.roof_words import roof_words
 from pvsim.app.words import _
 from pvsim.array.index import array_index, cell_at, module_at
 from pvsim.array.layout import roof_of
+from pvsim.array.part_place import place_at, place_holds
 from pvsim.array.place import Place, format_place, level_of, parse_place
 from pvsim.array.scenario import check_place
 from pvsim.errors import PvsimError, ScenarioError
@@ -234,7 +234,7 @@ class RoofView:
     def _mend(self, places: list[Place]) -> None:
         """Mend cells or modules: those that are only shaded all at once, broken ones one by one."""
         now = self._state.scenario
-        broken = [place for place in places if any(holds(now, place, one.place) for one in now.faults)]
+        broken = [place for place in places if any(place_holds(now, place, one.place) for one in now.faults)]
         shaded = [place for place in places if place not in broken]
         if shaded:
             self._state.paint(shaded, 1.0)

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from pvsim.app.places import holds, nearest_place, place_at
 from pvsim.array.array import Array, Module, String
 from pvsim.array.fault import Fault
+from pvsim.array.part_place import cells_of, diodes_of, holders, nearest_place, place_at, place_holds
 from pvsim.array.place import parse_place
 from pvsim.array.scenario import Scenario
 from pvsim.errors import ScenarioError
@@ -55,7 +55,7 @@ def test_a_diode_that_is_not_there_is_refused() -> None:
     ],
 )
 def test_a_part_holds_what_lies_in_it(outer: str, inner: str, inside: bool) -> None:
-    assert holds(scenario(), parse_place(outer), parse_place(inner)) is inside
+    assert place_holds(scenario(), parse_place(outer), parse_place(inner)) is inside
 
 
 @pytest.mark.parametrize(
@@ -70,3 +70,28 @@ def test_a_module_that_a_fault_added_is_a_place() -> None:
     longer = scenario(faults=(Fault("modules-too-many", parse_place("2"), 1.0),))
     assert nearest_place(longer, parse_place("2/4/7")) == parse_place("2/4/7")
     assert place_at(longer, parse_place("2/4/7"), "substring") == parse_place("2/4/s1")
+
+
+@pytest.mark.parametrize(
+    ("place", "around"),
+    [
+        ("2/3/41", ["2/3/41", "2/3/s3", "2/3", "2", "array"]),
+        ("2/3/d1", ["2/3/d1", "2/3/s1", "2/3", "2", "array"]),
+        ("2/3/s3", ["2/3/s3", "2/3", "2", "array"]),
+        ("2", ["2", "array"]),
+        ("array", ["array"]),
+    ],
+)
+def test_what_holds_a_place_from_near_to_far(place: str, around: list[str]) -> None:
+    found = holders(scenario(), parse_place(place))
+    assert found == tuple(map(parse_place, around))
+    assert all(place_holds(scenario(), one, parse_place(place)) for one in found)
+
+
+def test_cells_and_diodes_of_a_place_lie_together_in_the_flat_arrays() -> None:
+    here = scenario()
+    for text in ("array", "2", "2/3", "2/3/s2"):
+        place = parse_place(text)
+        cells, diodes = cells_of(here, place), diodes_of(here, place)
+        assert cells.stop - cells.start == 20 * (diodes.stop - diodes.start), text
+    assert diodes_of(here, parse_place("2/3/d2")) == diodes_of(here, parse_place("2/3/s2"))

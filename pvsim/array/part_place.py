@@ -1,14 +1,15 @@
-"""From the place somebody points at to the part meant: up to what holds it, down to its first."""
+"""From one place to others: up to what holds it, down to its first part, into the flat arrays."""
 
 from __future__ import annotations
 
+from pvsim.array.index import array_index, cell_slice, diode_place, module_range
 from pvsim.array.module import ModuleType, cell_count, cell_substrings, substring_cells
-from pvsim.array.place import Place, level_of
+from pvsim.array.place import LEVELS, WHOLE_ARRAY, Place, level_of
 from pvsim.array.scenario import Scenario, as_built, module_type
 from pvsim.errors import ScenarioError
 from pvsim.words import _
 
-__all__ = ["holds", "nearest_place", "place_at"]
+__all__ = ["cells_of", "diodes_of", "holders", "nearest_place", "place_at", "place_holds"]
 
 DEPTH = {"array": 0, "string": 1, "module": 2, "substring": 3, "diode": 4, "cell": 4}
 
@@ -26,7 +27,7 @@ def place_at(scenario: Scenario, place: Place, level: str) -> Place:
         "array", "string", "module", "substring", "cell" or "diode".
     """
     if level == "array":
-        return Place()
+        return WHOLE_ARRAY
     string = place.string or 1
     if level == "string":
         return Place(string)
@@ -50,12 +51,41 @@ def place_at(scenario: Scenario, place: Place, level: str) -> Place:
     return Place(string, module, diode=number)
 
 
-def holds(scenario: Scenario, outer: Place, inner: Place) -> bool:
+def place_holds(scenario: Scenario, outer: Place, inner: Place) -> bool:
     """Whether a place is the other one or part of it."""
     level = level_of(outer)
     if outer == inner:
         return True
     return DEPTH[level] < DEPTH[level_of(inner)] and place_at(scenario, inner, level) == outer
+
+
+def holders(scenario: Scenario, place: Place) -> tuple[Place, ...]:
+    """The place and every part that holds it, up to the array.
+
+    Parameters
+    ----------
+    scenario : Scenario
+    place : Place
+        Of any level.
+    """
+    level = level_of(place)
+    wider = [one for one in reversed(LEVELS) if DEPTH[one] < DEPTH[level]]
+    return place, *(place_at(scenario, place, one) for one in wider)
+
+
+def cells_of(scenario: Scenario, place: Place) -> slice:
+    """The cells of a place in the per-cell arrays of a solution."""
+    return cell_slice(array_index(scenario), place)
+
+
+def diodes_of(scenario: Scenario, place: Place) -> slice:
+    """The bypass diodes of a place in the per-diode arrays of a solution."""
+    index = array_index(scenario)
+    if level_of(place) in ("substring", "diode"):
+        at = diode_place(index, place)
+        return slice(at, at + 1)
+    first, last = module_range(index, place)
+    return slice(int(index.diode_start[first]), int(index.diode_start[last]))
 
 
 def nearest_place(scenario: Scenario, place: Place) -> Place:

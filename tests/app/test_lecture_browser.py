@@ -464,6 +464,7 @@ def test_a_class_answers_on_its_phones_twice_and_is_seen_on_the_wall(hall) -> No
     row.wait_for(state="attached")
     page.keyboard.press("a")
     page.locator(".answers").wait_for(state="detached")
+    phone.locator("input:checked").wait_for(state="detached")  # the second round has reached it
     phone.get_by_role("radio", name="The voltage of the array").check()
     page.get_by_text("1 answer").wait_for()
     page.keyboard.press("v")
@@ -602,9 +603,9 @@ def test_a_server_that_was_killed_and_started_again_finds_the_lecture_where_it_w
     page.clock.fast_forward("30:00")
     hall.served = served_class(tmp_path, port)
     for _ in range(20):
-        if not page.evaluate("window.before === true"):  # loaded anew by itself
-            break
         with suppress(sync_api.Error):  # amid loading
+            if not page.evaluate("window.before === true"):  # loaded anew by itself
+                break
             page.clock.run_for(3_000)
     hall.wait_ready(page)
     podium(page, "ask").wait_for()

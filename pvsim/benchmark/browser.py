@@ -16,7 +16,7 @@ from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
-BROWSERS = ("chromium", "chromium-browser", "google-chrome")
+BROWSERS = ("chromium", "chromium-browser", "google-chrome", "chromium-headless-shell")
 FLAGS = (
     "--no-sandbox",
     "--disable-gpu",

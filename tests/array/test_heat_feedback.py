@@ -10,11 +10,11 @@ from pvsim.array import (
     Place,
     Scenario,
     cell_count,
+    heat_feedback,
     paint,
     set_light,
     set_operation,
     set_weather,
-    settle,
     solve_array,
 )
 from pvsim.array.heat_feedback import SETTLED_K
@@ -51,7 +51,7 @@ def test_they_settle_too_where_heat_climbs_in_a_straight_line(monkeypatch: pytes
         rise = (0.9 * G - p) / 0.77 / U
         return np.clip(weather.ambient_temperature_C + 273.15 + rise, 180.0, 550.0)
 
-    monkeypatch.setattr(settle, "steady_temperature", line)
+    monkeypatch.setattr(heat_feedback, "steady_temperature", line)
     solution = solve_array(cold_and_still())
     assert 150.0 < solution.cells.temperature_K.max() <= 550.0
 

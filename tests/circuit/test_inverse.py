@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from tests.circuit.test_leafs import JUNCTIONS
 
 from pvsim.circuit import Cell
 from pvsim.circuit.inverse import TABLE_SIZE, inverse_tables
 from pvsim.circuit.junctions import Laws
 from pvsim.circuit.leaf import leaf_of
 from tests.circuit.samples import CELL_TYPES
+from tests.circuit.test_junctions import JUNCTIONS
 
 
 def test_every_knot_of_a_table_lies_on_its_law() -> None:

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from pvsim.array.fault_kind import FAULT_KINDS
+from pvsim.array.place import SHOWN_LEVELS
 from pvsim.array.scenario import QUANTITIES as COLOURS
 from pvsim.course.cautions import CAUTIONS
 from pvsim.course.changes import CHANGES
@@ -19,7 +20,6 @@ from pvsim.course.course_reader import read_course
 from pvsim.course.figure import KINDS
 from pvsim.course.glossary import read_glossary
 from pvsim.course.quantities import QUANTITIES, SYMBOLIC
-from pvsim.course.steps import LEVELS
 from pvsim.course.table import Report, Table
 from tests.course.samples import write_course
 
@@ -60,7 +60,7 @@ def test_the_course_file_and_the_glossary_of_the_guide_are_read(guide: str) -> N
 
 @pytest.mark.parametrize(
     "name",
-    [*QUANTITIES, *SYMBOLIC, *CHANGES, *CHECKS, *CAUTIONS, *KINDS, *FAULT_KINDS, *LEVELS, *COLOURS],
+    [*QUANTITIES, *SYMBOLIC, *CHANGES, *CHECKS, *CAUTIONS, *KINDS, *FAULT_KINDS, *SHOWN_LEVELS, *COLOURS],
     ids=lambda name: name,
 )
 def test_the_guide_names_everything_a_lesson_can_use(name: str, guide: str) -> None:

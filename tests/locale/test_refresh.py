@@ -99,7 +99,7 @@ def test_another_release_of_babel_writes_the_same_catalogue(version, tmp_path, m
     for suffix, before in kept.items():
         written = catalogue_path(code, suffix).read_bytes()
         assert b"Generated-By" not in written
-        is_same = written == before  # asserted alone: what differs of two large files takes minutes to write out
+        is_same = written == before  # alone: what differs of two large files takes minutes to write out
         assert is_same, f"the catalogue's {suffix} is not as a refresh leaves it: python -m pvsim.locale"
 
 

@@ -7,7 +7,7 @@ from typing import Any
 
 from pvsim.app.numbers import MINUS, format_fixed, format_number
 from pvsim.app.words import _, ngettext, voltage_symbol
-from pvsim.array.place import SHOWN_LEVELS, Place, describe_place
+from pvsim.array.place import SHOWN_LEVELS, Level, Place, describe_place
 from pvsim.circuit import Characteristic, PowerPoint
 from pvsim.numbers import decimals_for
 from pvsim.reading.difference import Difference, Quantity
@@ -82,7 +82,7 @@ def level_name(level: str, place: Place) -> str:
     return short[level].format(n="" if level == "array" else getattr(place, level))
 
 
-def level_entries(places: Mapping[str, Place]) -> list[dict[str, str]]:
+def level_entries(places: Mapping[Level, Place]) -> list[dict[str, str]]:
     """The five levels with the number of the part each one shows."""
     return [
         {"key": level, "label": level_name(level, places[level]), "title": describe_place(places[level])}

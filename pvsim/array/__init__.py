@@ -69,7 +69,7 @@ from pvsim.array.place import (
     parse_place,
 )
 from pvsim.array.scenario import (
-    QUANTITIES,
+    SHOWN_QUANTITIES,
     FirstView,
     Scenario,
     as_built,
@@ -92,8 +92,8 @@ __all__ = [
     "FAULT_KINDS",
     "LEVELS",
     "LOSS_TERMS",
-    "QUANTITIES",
     "SHADOW_KINDS",
+    "SHOWN_QUANTITIES",
     "WHOLE_ARRAY",
     "Array",
     "ArraySolution",

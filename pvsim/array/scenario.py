@@ -20,7 +20,7 @@ from pvsim.prompt import summary
 from pvsim.words import _
 
 Quantity = Literal["irradiance", "voltage", "power", "temperature"]
-QUANTITIES: tuple[Quantity, ...] = get_args(Quantity)
+SHOWN_QUANTITIES: tuple[Quantity, ...] = get_args(Quantity)  # what the cells of the drawing can show
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,7 +33,7 @@ class FirstView:
     def __post_init__(self) -> None:
         if not isinstance(self.focus, Place):
             refuse(self, "focus", self.focus, _("a Place"))
-        one_of(self, "quantity", QUANTITIES)
+        one_of(self, "quantity", SHOWN_QUANTITIES)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -45,7 +45,7 @@ from pvsim.array.layout import (
     turned_rectangles,
 )
 from pvsim.array.light import SHADOW_KINDS, Light, Painted, Shadow
-from pvsim.array.losses import LOSS_TERMS, LossAccount
+from pvsim.array.losses import LOSS_TERMS, LossAccount, loss_account
 from pvsim.array.module import (
     ModuleType,
     Substring,
@@ -138,6 +138,7 @@ __all__ = [
     "format_place",
     "level_curve",
     "level_of",
+    "loss_account",
     "mend_place",
     "module_positions",
     "module_size",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from pvsim.array import (
@@ -20,6 +21,7 @@ from pvsim.array import (
     set_operation,
     solve_array,
 )
+from pvsim.array.heat import ZERO_CELSIUS_K, steady_range
 from pvsim.course.course_reader import own_course
 from pvsim.course.evaluation import Readings, parse_number, value_of
 from pvsim.course.expression import parse_expression
@@ -130,6 +132,21 @@ def test_a_leaky_cell_is_cool_in_the_faint_shade_that_heats_a_sound_one() -> Non
         eats = [value(shaded(one, "1/4/14", transmission), "now[1/4/14].eaten_W") for one in (hot, cool)]
         assert eats[0] > 100.0
         assert eats[1] < 20.0
+
+
+def test_a_dropping_that_takes_up_all_the_sun_makes_no_oven() -> None:
+    """As if the cell under it took up the sun's heat, and ate what it eats in the dark besides."""
+    step = step_of("darkest-hottest", "three-shades")
+    eaten_W_m2 = read(step, "now[1/2/14].eaten_W") / read(step, "now[1/2/14].area_m2")
+    sun, taken = np.array([1000.0]), np.array([-eaten_W_m2])
+    _, most_K = steady_range(step.finish.weather, sun, taken)
+    least_K, _ = steady_range(
+        step.finish.weather,
+        np.array([read(step, "now[1/4/14].irradiance_W_m2")]),
+        np.array([-read(step, "now[1/4/14].eaten_W") / read(step, "now[1/4/14].area_m2")]),
+    )
+    assert most_K[0] - ZERO_CELSIUS_K < 90.0
+    assert least_K[0] > most_K[0] + 40.0
 
 
 def test_a_little_more_snow_changes_nothing_in_landscape() -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -133,3 +135,22 @@ def test_a_warm_breeze_costs_nearly_what_a_leaf_costs() -> None:
     )
     assert six < leaf_loss < 1.4 * six
     assert seven_and_a_half == pytest.approx(leaf_loss, rel=0.1)
+
+
+def test_a_cell_takes_its_short_circuit_current_up_for_some_hundredths_of_a_volt() -> None:
+    above = cell_voltage(CELL, np.array([-CELL.photocurrent_A]))[0] - cell_voltage(CELL, NONE)[0]
+    assert 0.03 < above < 0.09
+
+
+def test_without_resistance_more_light_would_give_more_than_its_share_of_power() -> None:
+    """The white wall of the railing: the voltage grows with the light, and resistance takes that back."""
+    cell = CATALOGUE["hetero-120"].cell
+    amps = np.linspace(0.0, 6.0, 6_001)
+    black, white = 0.65, 0.65 + 0.9 * 0.26
+    gain = {}
+    for name, kind in (("without", replace(cell, series_resistance_ohm=0.0)), ("with", cell)):
+        volts = [cell_voltage(kind, amps, light, 5.0) for light in (black, white)]
+        few, many = (greatest_power(one, amps)[0] for one in volts)
+        gain[name] = many / few
+    assert gain["without"] > 1.01 * white / black
+    assert gain["with"] == pytest.approx(white / black, rel=1e-3)

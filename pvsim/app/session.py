@@ -17,13 +17,12 @@ from pvsim.app.solved import KEPT_SOLUTIONS, Solved, opened
 from pvsim.app.words import _, mark
 from pvsim.array.part_place import nearest_place
 from pvsim.array.place import SHOWN_LEVELS, Place, level_of
-from pvsim.array.scenario import Scenario, check_place
+from pvsim.array.scenario import SHOWN_QUANTITIES, Scenario, check_place
 from pvsim.array.solution import ArraySolution
 from pvsim.errors import PvsimError
 
-__all__ = ["CURVE_VIEWS", "KEPT_SOLUTIONS", "QUANTITIES", "Record", "first_view"]
+__all__ = ["CURVE_VIEWS", "KEPT_SOLUTIONS", "Record", "first_view"]
 
-QUANTITIES = ("irradiance", "voltage", "power", "temperature")
 COMPARISONS = ("last", "kept", "off")
 FIRST_CONDITION = "shade:0.2"
 CURVE_VIEWS = ("curves", "difference", "parts", "table")
@@ -89,7 +88,7 @@ class Record(Solved):
         default="array", objects=list(SHOWN_LEVELS), doc="The level whose curves are shown."
     )
     quantity: str = param.Selector(  # type: ignore[assignment]
-        default="irradiance", objects=list(QUANTITIES), doc="What the cells show."
+        default="irradiance", objects=list(SHOWN_QUANTITIES), doc="What the cells show."
     )
     view: str = param.Selector(  # type: ignore[assignment]
         default="curves", objects=list(CURVE_VIEWS), doc="What the figures show of the part in view."

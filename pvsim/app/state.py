@@ -25,7 +25,6 @@ from pvsim.app.session import (
     CURVE_VIEWS,
     FIRST_CONDITION,
     KEPT_SOLUTIONS,
-    QUANTITIES,
     Record,
     first_view,
 )
@@ -40,7 +39,7 @@ from pvsim.array.fault_kind import FAULT_KINDS, fault_kind
 from pvsim.array.operation import Operation, OperationKind
 from pvsim.array.part_place import place_at, place_holds
 from pvsim.array.place import SHOWN_LEVELS, WHOLE_ARRAY, Place, describe_place, level_of, parse_place
-from pvsim.array.scenario import FirstView, Quantity, Scenario, check_place
+from pvsim.array.scenario import SHOWN_QUANTITIES, FirstView, Quantity, Scenario, check_place
 from pvsim.errors import FileError, PvsimError, ScenarioError, nearest
 from pvsim.files.curve_file import is_curve
 from pvsim.files.demo import read_demo
@@ -48,7 +47,7 @@ from pvsim.files.link import unpack
 from pvsim.files.provenance import one_line
 from pvsim.files.scenario_file import read_scenario
 
-__all__ = ["KEPT_SOLUTIONS", "QUANTITIES", "State"]
+__all__ = ["KEPT_SOLUTIONS", "State"]
 
 USUAL_ROW = 20  # modules; a new string of no more lies in one row
 
@@ -295,7 +294,7 @@ class State(Record):
 
     def set_quantity(self, quantity: str) -> None:
         """Write this quantity into the cells."""
-        self._choose("quantity", quantity, QUANTITIES)
+        self._choose("quantity", quantity, SHOWN_QUANTITIES)
 
     def set_view(self, view: str) -> None:
         """Show "curves", the "difference", how the curve is built from its "parts", or the "table"."""

@@ -16,11 +16,11 @@ from pvsim.array.operation import Operation
 from pvsim.array.place import WHOLE_ARRAY, Place, describe_place
 from pvsim.array.weather import Weather
 from pvsim.errors import ScenarioError, nearest
-from pvsim.prompt import summary
+from pvsim.prompt import drawn, summary
 from pvsim.words import _
 
 Quantity = Literal["irradiance", "voltage", "power", "temperature"]
-QUANTITIES: tuple[Quantity, ...] = get_args(Quantity)
+SHOWN_QUANTITIES: tuple[Quantity, ...] = get_args(Quantity)  # what the cells of the drawing can show
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,7 +33,7 @@ class FirstView:
     def __post_init__(self) -> None:
         if not isinstance(self.focus, Place):
             refuse(self, "focus", self.focus, _("a Place"))
-        one_of(self, "quantity", QUANTITIES)
+        one_of(self, "quantity", SHOWN_QUANTITIES)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,6 +68,7 @@ class Scenario:
     first_view: FirstView = field(default_factory=FirstView)
 
     __repr__ = summary
+    _repr_svg_ = drawn
 
     def __post_init__(self) -> None:
         text(self, "title", most=MAX_TITLE)
@@ -80,11 +81,6 @@ class Scenario:
         _check_types(self)
         _check_places(self)
         _check_faults(self)
-
-    def _repr_svg_(self) -> str:
-        from pvsim.notebook import draw_scenario
-
-        return draw_scenario(self)
 
 
 _PARTS: dict[str, type] = {

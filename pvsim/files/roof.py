@@ -14,7 +14,7 @@ from pvsim.array import (
     roof_rectangles,
     roof_size,
 )
-from pvsim.files.curve import Floats
+from pvsim.circuit.floats import Floats
 from pvsim.files.drawing import LIGHT, Box, Drawing, Mark, Text
 from pvsim.files.numbers import number
 from pvsim.files.provenance import one_line, provenance

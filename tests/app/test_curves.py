@@ -12,8 +12,9 @@ import pytest
 
 pytest.importorskip("panel", reason="the page needs the extra pvsim[page]")
 
+from pvsim.app.session import CURVE_VIEWS
 from pvsim.app.state import State
-from pvsim.app.views.curve_choice import VIEWS, Choice
+from pvsim.app.views.curve_choice import Choice
 from pvsim.app.views.curve_picture import picture
 from pvsim.app.views.curves import CurvesView
 from pvsim.array import Fault, add_fault
@@ -221,7 +222,7 @@ def test_every_view_of_every_level_of_every_site_can_be_shown(demo: str) -> None
     state.paint([Place(1, 1, cell=1)], 0.0)
     for level in SHOWN_LEVELS:
         state.set_level(level)
-        for name in VIEWS:
+        for name in CURVE_VIEWS:
             view.show(name)
             assert shown(view)["view"] == name
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -166,9 +168,7 @@ def test_a_diode_on_its_leads_is_past_its_limit_under_the_whole_current() -> Non
     )
     assert on_plate < 105.0
     assert in_air > 160.0
-    row = row_voltage(
-        CELL, AMPS, row_with_a_leaf(20)
-    )  # with the leaf some of the current takes the cells' way
+    row = row_voltage(CELL, AMPS, row_with_a_leaf(20))  # some of the current goes through the cells
     around_A = AMPS[-1] - np.interp(forward_voltage(BYPASS_DIODE, np.array([7.7]))[0], -row, AMPS)
     with_leaf = BOX_K + junction_rise_K(BYPASS_DIODE, around_A, TO_STILL_AIR_K_W) - 273.15
     assert 140.0 < with_leaf < 150.0
@@ -206,3 +206,22 @@ def test_half_cells_save_a_module_whose_lower_half_is_shaded() -> None:
     pair = pair_voltage(CATALOGUE["half-120"].cell, AMPS, [LEAF] * 20, [1.0] * 20)
     assert whole < 0.3 * full
     assert greatest_power(3 * pair, AMPS)[0] > 0.55 * full
+
+
+def test_a_cell_takes_its_short_circuit_current_up_for_some_hundredths_of_a_volt() -> None:
+    above = cell_voltage(CELL, np.array([-CELL.photocurrent_A]))[0] - cell_voltage(CELL, NONE)[0]
+    assert 0.03 < above < 0.09
+
+
+def test_without_resistance_more_light_would_give_more_than_its_share_of_power() -> None:
+    """The white wall of the railing: the voltage grows with the light, and resistance takes that back."""
+    cell = CATALOGUE["hetero-120"].cell
+    amps = np.linspace(0.0, 6.0, 6_001)
+    black, white = 0.65, 0.65 + 0.9 * 0.26
+    gain = {}
+    for name, kind in (("without", replace(cell, series_resistance_ohm=0.0)), ("with", cell)):
+        volts = [cell_voltage(kind, amps, light, 5.0) for light in (black, white)]
+        few, many = (greatest_power(one, amps)[0] for one in volts)
+        gain[name] = many / few
+    assert gain["without"] > 1.01 * white / black
+    assert gain["with"] == pytest.approx(white / black, rel=1e-3)

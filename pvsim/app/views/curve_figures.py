@@ -21,8 +21,9 @@ from bokeh.models import (
 from bokeh.models.annotations import Span
 
 from pvsim.circuit import Characteristic
+from pvsim.circuit.floats import Floats
 from pvsim.reading.axes import Axes
-from pvsim.reading.difference import Difference, Floats
+from pvsim.reading.difference import Difference
 
 __all__ = [
     "Figures",

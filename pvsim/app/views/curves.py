@@ -13,8 +13,9 @@ from panel.io import hold
 
 from pvsim.app.assets import css
 from pvsim.app.numbers import read_number
+from pvsim.app.session import CURVE_VIEWS
 from pvsim.app.state import State
-from pvsim.app.views.curve_choice import VIEWS, Choice, Picture
+from pvsim.app.views.curve_choice import Choice, Picture
 from pvsim.app.views.curve_desk import Desk
 from pvsim.app.views.curve_figures import (
     curve_columns,
@@ -100,7 +101,7 @@ class CurvesView:
         if said.get("level") in SHOWN_LEVELS:
             state.set_level(said["level"])
         chosen: dict[str, Any] = {}
-        if said.get("view") in VIEWS:
+        if said.get("view") in CURVE_VIEWS:
             state.set_view(said["view"])
         if said.get("quantity") in ("current", "power"):
             chosen["quantity"] = said["quantity"]

@@ -390,7 +390,7 @@ def settle(document: Document) -> None:
     document.template_variables["dist_url"] = LOCAL_DIST
 
 
-# Scripts that Panel puts into every page: one for browsers that cannot import, and drawing in three dimensions.
+# What Panel puts into every page beside: a shim for browsers that cannot import, and drawing on the GPU.
 SPARE = re.compile(r"<script\b[^>]*(?:esms-options|es-module-shims|bokeh-gl)[^>]*>.*?</script>\s*", re.DOTALL)
 
 

@@ -84,6 +84,8 @@ def create_server(
     pn.extension(reconnect=True)
     # Panel asks components for attributes they lack; the search for names alike took 1 ms a change.
     bokeh_settings.perform_error_diagnostics = False
+    # Every page is built by the same code, whose document a test looks through; it took a twentieth of opening one.
+    bokeh_settings.perform_document_validation = False
 
     opened(scenario)  # before anybody waits for a page
     hub = hub or Hub()

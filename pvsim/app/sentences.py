@@ -68,14 +68,14 @@ def _holder(places: Sequence[Place]) -> Place:
 
 
 def describe_change_of(part: str, place: Place, said: str) -> str:
-    """What became of strings or modules: "all strings: with a fuse", "all modules of string 2: upright"."""
+    """What became of strings or modules: "all strings, with a fuse", "all modules of string 2, upright"."""
     if part == "string" or level_of(place) == "module":
         where = describe_place(place) if place.string else _("all strings")
     elif place.string:
         where = _("all modules of {whole}").format(whole=describe_place(place))
     else:
         where = _("all modules")
-    return f"{where}: {said}"
+    return f"{where}, {said}"
 
 
 def describe_changes(changes: Mapping[str, Any]) -> str:
@@ -147,7 +147,7 @@ def describe_fault(place: Place, title: str) -> str:
     part = where.rpartition(", ")[2].rstrip("0123456789 ")
     if title.startswith(part + " "):
         return where + title.removeprefix(part)
-    return f"{where}: {title}"
+    return f"{where}, {title}"
 
 
 def decimals_for(change: float, whole: float = 1000.0) -> int:

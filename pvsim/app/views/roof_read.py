@@ -93,8 +93,12 @@ def _diode_state(solution: ArraySolution, place: Place, at: int) -> list[str]:
 
 
 def _electrical(part: object, at: int) -> list[str]:
-    values = (("voltage_V", "V"), ("current_A", "A"), ("power_W", "W"))
-    return [_n(float(getattr(part, name)[at]), unit) for name, unit in values]
+    voltage_V, current_A, power_W = (
+        float(getattr(part, name)[at]) for name in ("voltage_V", "current_A", "power_W")
+    )
+    if min(abs(voltage_V), abs(current_A)) < LEAST_SHOWN:
+        power_W = 0.0  # beside a factor that is written 0
+    return [_n(voltage_V, "V"), _n(current_A, "A"), _n(power_W, "W")]
 
 
 def _counts(solution: ArraySolution, cells: slice, diodes: slice) -> list[str]:

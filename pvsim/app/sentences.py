@@ -87,7 +87,6 @@ def describe_changes(changes: Mapping[str, Any]) -> str:
         "main_cable_resistance_ohm": "Ω",
         "cable_resistance_ohm": "Ω",
         "connector_resistance_ohm": "Ω",
-        "length": "",
     }
     numbers = {
         "irradiance_W_m2": _("in-plane irradiance {x}"),
@@ -100,7 +99,6 @@ def describe_changes(changes: Mapping[str, Any]) -> str:
         "cable_resistance_ohm": _("cable {x}"),
         "connector_resistance_ohm": _("each pair of connectors {x}"),
         "irradiance_factor": _("{x} of the light on the array"),
-        "length": _("modules in series: {x}"),
     }
     fitted = {
         "fuse": (_("with a fuse"), _("without a fuse")),
@@ -122,6 +120,9 @@ def describe_changes(changes: Mapping[str, Any]) -> str:
     for name, value in changes.items():
         if name in fitted:
             said.append(fitted[name][0 if value else 1])
+        elif name == "length":
+            counted = ngettext("{x} module in series", "{x} modules in series", int(value))
+            said.append(counted.format(x=format_setting(value)))
         elif name == "type":
             said.append(_("of the type “{title}”").format(title=value))
         elif name in ("diffuse_fraction", "irradiance_factor"):

@@ -15,8 +15,8 @@ from numpy.typing import NDArray
 
 from pvsim.circuit import budget
 from pvsim.circuit.drive import Drive
+from pvsim.circuit.floats import Floats
 from pvsim.circuit.parameter import PART_BALANCE, BranchLaws, Curves
-from pvsim.circuit.solution import Floats
 from pvsim.errors import ConvergenceError
 from pvsim.words import _, short_number
 

@@ -8,9 +8,10 @@ from textwrap import wrap
 
 import numpy as np
 
+from pvsim.circuit.floats import Floats
 from pvsim.errors import FileError
 from pvsim.files.axes import Axes, clip, make_axes
-from pvsim.files.curve import Curve, Floats
+from pvsim.files.curve import Curve
 from pvsim.files.drawing import DARK, LIGHT, Dot, Drawing, Line, Mark, Palette, Text
 from pvsim.files.numbers import number, peer
 from pvsim.files.provenance import one_line, provenance

@@ -5,14 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Any
 
-from pvsim.app.views.construction import Stage
-from pvsim.app.views.curve_data import Axes, Difference, Quantity, Span
 from pvsim.app.words import _
 from pvsim.circuit import Characteristic
+from pvsim.reading.axes import Axes, Span
+from pvsim.reading.construction import Stage
+from pvsim.reading.difference import Difference, Quantity
 
-__all__ = ["NO_LINES", "VIEWS", "Choice", "Picture", "chosen_shown", "figures_of", "flat_span"]
+__all__ = ["NO_LINES", "Choice", "Picture", "chosen_shown", "figures_of", "flat_span"]
 
-VIEWS = ("curves", "difference", "parts", "table")
 NO_LINES: dict[str, Any] = {"xs": [], "ys": [], "colour": [], "dash": []}
 
 
@@ -23,7 +23,7 @@ class Choice:
     Parameters
     ----------
     view : str
-        One of VIEWS.
+        One of CURVE_VIEWS, in pvsim.app.session.
     quantity : "power" or "current"
         Of the difference.
     reverse : bool or None

@@ -68,14 +68,14 @@ def _holder(places: Sequence[Place]) -> Place:
 
 
 def describe_change_of(part: str, place: Place, said: str) -> str:
-    """What became of strings or modules: "all strings: with a fuse", "all modules of string 2: upright"."""
+    """What became of strings or modules: "all strings, with a fuse", "all modules of string 2, upright"."""
     if part == "string" or level_of(place) == "module":
         where = describe_place(place) if place.string else _("all strings")
     elif place.string:
         where = _("all modules of {whole}").format(whole=describe_place(place))
     else:
         where = _("all modules")
-    return f"{where}: {said}"
+    return f"{where}, {said}"
 
 
 def describe_changes(changes: Mapping[str, Any]) -> str:
@@ -87,7 +87,6 @@ def describe_changes(changes: Mapping[str, Any]) -> str:
         "main_cable_resistance_ohm": "Ω",
         "cable_resistance_ohm": "Ω",
         "connector_resistance_ohm": "Ω",
-        "length": "",
     }
     numbers = {
         "irradiance_W_m2": _("in-plane irradiance {x}"),
@@ -100,7 +99,6 @@ def describe_changes(changes: Mapping[str, Any]) -> str:
         "cable_resistance_ohm": _("cable {x}"),
         "connector_resistance_ohm": _("each pair of connectors {x}"),
         "irradiance_factor": _("{x} of the light on the array"),
-        "length": _("modules in series: {x}"),
     }
     fitted = {
         "fuse": (_("with a fuse"), _("without a fuse")),
@@ -122,6 +120,9 @@ def describe_changes(changes: Mapping[str, Any]) -> str:
     for name, value in changes.items():
         if name in fitted:
             said.append(fitted[name][0 if value else 1])
+        elif name == "length":
+            counted = ngettext("{x} module in series", "{x} modules in series", int(value))
+            said.append(counted.format(x=format_setting(value)))
         elif name == "type":
             said.append(_("of the type “{title}”").format(title=value))
         elif name in ("diffuse_fraction", "irradiance_factor"):
@@ -147,7 +148,7 @@ def describe_fault(place: Place, title: str) -> str:
     part = where.rpartition(", ")[2].rstrip("0123456789 ")
     if title.startswith(part + " "):
         return where + title.removeprefix(part)
-    return f"{where}: {title}"
+    return f"{where}, {title}"
 
 
 def diodes_clause(solution: ArraySolution) -> str:

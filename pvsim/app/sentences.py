@@ -7,10 +7,10 @@ from typing import Any
 
 import numpy as np
 
-from pvsim.app.numbers import format_fixed, format_percent, format_setting
 from pvsim.app.words import _, ngettext
 from pvsim.array.place import Place, describe_place, level_of
 from pvsim.array.solution import ArraySolution
+from pvsim.numbers import decimals_of_change, format_fixed, format_percent, format_setting
 
 __all__ = [
     "count_word",
@@ -151,13 +151,6 @@ def describe_fault(place: Place, title: str) -> str:
     return f"{where}, {title}"
 
 
-def decimals_for(change: float, whole: float = 1000.0) -> int:
-    """Digits after the decimal mark that show a change with two figures and the whole with three, to 0.01."""
-    size = abs(change)
-    fine = 0 if size >= 10.0 or size == 0.0 else 1 if size >= 1.0 else 2
-    return max(fine, 0 if whole >= 100.0 or whole == 0.0 else 1 if whole >= 10.0 else 2)
-
-
 def diodes_clause(solution: ArraySolution) -> str:
     """How many bypass diodes conduct; short or reversed ones let current run back."""
     count = int(np.count_nonzero(solution.diodes.conducting))
@@ -199,7 +192,7 @@ def _change(before: ArraySolution, now: ArraySolution) -> str:
         frame, signed = _("the array rises from {before} to {power}"), _("plus {percent}")
     else:
         frame, signed = _("the array falls from {before} to {power}"), _("minus {percent}")
-    decimals = decimals_for(change_W, abs(before.power_W))
+    decimals = decimals_of_change(change_W, abs(before.power_W))
     result = frame.format(
         before=format_fixed(before.power_W, "W", decimals=decimals),
         power=format_fixed(now.power_W, "W", decimals=decimals),
@@ -207,9 +200,9 @@ def _change(before: ArraySolution, now: ArraySolution) -> str:
     if before.power_W <= 1.0 or abs(change_W) > MOST_PERCENT / 100.0 * before.power_W:
         return result  # of next to nothing, or of a power taken up, per cents say nothing
     fraction = abs(change_W / before.power_W)
-    percent = format_percent(fraction, decimals=max(1, decimals_for(100.0 * fraction)))
+    percent = format_percent(fraction, decimals=max(1, decimals_of_change(100.0 * fraction)))
     return result + ", " + signed.format(percent=percent)
 
 
 def _power(solution: ArraySolution) -> str:
-    return format_fixed(solution.power_W, "W", decimals=decimals_for(0.0, abs(solution.power_W)))
+    return format_fixed(solution.power_W, "W", decimals=decimals_of_change(0.0, abs(solution.power_W)))

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import Any
 
-from pvsim.app.numbers import format_percent
 from pvsim.app.views.construction_words import ledger, part_lines
 from pvsim.app.views.curve_choice import (
     NO_LINES,
@@ -33,6 +32,7 @@ from pvsim.array.place import Place, describe_place
 from pvsim.array.solution import ArraySolution
 from pvsim.circuit import Characteristic, PowerPoint, solve
 from pvsim.circuit.mesh import Mesh
+from pvsim.numbers import format_percent
 from pvsim.reading.axes import Axes, Span, axes_of, holding, leaves_axes, reach
 from pvsim.reading.construction import Stage, stages_of, unbroken_whole
 from pvsim.reading.curve import circuit_of, curve_if_there, curve_of

@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from pvsim.app.numbers import MINUS, format_fixed, format_number
 from pvsim.app.words import _, ngettext, voltage_symbol
 from pvsim.array.place import SHOWN_LEVELS, Level, Place, describe_place
 from pvsim.circuit import Characteristic, PowerPoint
-from pvsim.numbers import decimals_for
+from pvsim.numbers import MINUS, decimals_for, format_fixed, format_number
 from pvsim.reading.difference import Difference, Quantity
 from pvsim.reading.key_figures import KeyFigure
 

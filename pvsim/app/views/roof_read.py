@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import numpy as np
 
-from pvsim.app.numbers import format_number
 from pvsim.app.words import _, mark, ngettext
 from pvsim.array.heat import HOT_K, ZERO_CELSIUS_K
 from pvsim.array.place import Place, format_place, level_of
@@ -12,6 +11,7 @@ from pvsim.array.solution import ArraySolution
 from pvsim.circuit import PowerPoint
 from pvsim.course.units import UNITS, write_range
 from pvsim.errors import ScenarioError
+from pvsim.numbers import format_number
 from pvsim.reading.diodes import conducting_diodes
 from pvsim.reading.eating import eating_cells
 from pvsim.reading.terminals import point_of

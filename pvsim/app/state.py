@@ -12,7 +12,6 @@ from functools import partial
 from typing import Any, cast
 
 from pvsim.app import history as past
-from pvsim.app.numbers import format_setting
 from pvsim.app.sentences import (
     describe_change_of,
     describe_changes,
@@ -46,6 +45,7 @@ from pvsim.files.demo import read_demo
 from pvsim.files.link import unpack
 from pvsim.files.provenance import one_line
 from pvsim.files.scenario_file import read_scenario
+from pvsim.numbers import format_setting
 
 __all__ = ["KEPT_SOLUTIONS", "State"]
 
@@ -255,12 +255,10 @@ class State(Record):
         """Compare all further changes with another scenario, as an address carries it."""
 
         def compare() -> None:
-            try:
-                before, _released = self._settle(scenario)
-            except PvsimError as error:
-                self._refuse(error)
-                return
-            self._update(comparison="kept", before=before, before_scenario=before.scenario)
+            settled = self._settled_or_told(scenario)
+            if settled is not None:
+                before, _released = settled
+                self._update(comparison="kept", before=before, before_scenario=before.scenario)
 
         self.when_there(partial(self._carry_out, compare))
 
@@ -352,11 +350,10 @@ class State(Record):
             put()
 
     def _put(self, scenario: Scenario, what: str, *, fresh: bool) -> None:
-        try:
-            solution, released = self._settle(scenario)
-        except PvsimError as error:
-            self._refuse(error)
+        settled = self._settled_or_told(scenario)
+        if settled is None:
             return
+        solution, released = settled
         scenario = solution.scenario
         self.end_stroke()
         if fresh:

@@ -15,8 +15,8 @@ from pvsim.course.expression import Path
 from pvsim.course.figure import Figure
 from pvsim.course.quantities import locate
 from pvsim.course.solved_scenario import curve_of
-from pvsim.course.units import MINUS
-from pvsim.words import _, decimal_mark, short_number
+from pvsim.numbers import MINUS, short_number
+from pvsim.words import _, decimal_mark
 
 WIDTH, HEIGHT = 300, 170
 LEFT, RIGHT, TOP, BOTTOM = 38, 8, 10, 26

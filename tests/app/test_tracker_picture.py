@@ -105,7 +105,7 @@ def test_each_tracker_is_compared_with_what_it_was(state: State, view: CurvesVie
     string_1, string_2, together = told["key"]
     assert (string_1["sign"], string_2["sign"]) == (-1, 0)
     assert together["change"] == string_1["change"]
-    data = view.figures.change.data
+    data = view.difference.change.data
     pieces = np.split(data["D"], np.flatnonzero(np.isnan(data["D"])))
     assert len(pieces) == 2
     assert np.nanmax(np.abs(pieces[0])) > 100.0 > 1e-6 > np.nanmax(np.abs(pieces[1]))

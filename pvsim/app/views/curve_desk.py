@@ -17,7 +17,7 @@ SCRIPTS = ("labels", "overlay", "ledger", "gate", "dress", "desk")  # one module
 
 
 class Desk(Component):
-    """Three figures and everything over and beside them.
+    """The figures and everything over and beside them.
 
     Parameters
     ----------
@@ -30,7 +30,7 @@ class Desk(Component):
 
     current = Child()
     power = Child()
-    difference = Child()
+    difference = Child(default=None, allow_None=True)
     shown = param.String(default="{}")
     ids = param.String(default="{}")
     words = param.String(default="{}")

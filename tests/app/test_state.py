@@ -453,13 +453,13 @@ def test_what_changed_of_strings_and_modules_is_said_in_words() -> None:
     state.set_string(length=6)
     assert state.said.startswith("All strings, 6 modules in series:")
     state.set_string(cable_resistance_ohm=0.5)
-    assert state.said.startswith("All strings: cable 0.5")
+    assert state.said.startswith("All strings, cable 0.5")
     state.set_modules(type="full-72")
-    assert state.said.startswith("All modules: of the type “")
+    assert state.said.startswith("All modules, of the type “")
     assert "full-72" not in state.said, "the title, which people read"
     state.set_focus(Place(1), "string")
     state.set_string(irradiance_factor=0.8)
-    assert state.said.startswith("String 1: 80")
+    assert state.said.startswith("String 1, 80")
 
 
 def test_a_curve_opened_in_the_page_is_told_what_it_is_and_where_it_can_be_used() -> None:

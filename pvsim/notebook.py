@@ -16,9 +16,9 @@ from pvsim.array.solution import ArraySolution
 from pvsim.circuit.solution import Characteristic
 from pvsim.files.curve import curve_of
 from pvsim.files.figure import draw_curves
-from pvsim.files.numbers import number
 from pvsim.files.roof import draw_roof
 from pvsim.files.svg import write_svg
+from pvsim.numbers import significant
 from pvsim.study.table import StudyTable
 
 MOST_FIGURES = 4
@@ -61,7 +61,7 @@ def _solution(value: ArraySolution) -> str:
         parts.append(f"<p>and {len(value.trackers) - MOST_FIGURES} more trackers</p>")
     rows = "".join(
         f"<tr><th scope='row'>{escape(name.removesuffix('_W').replace('_', ' '))}</th>"
-        f"<td>{number(watts)} W</td></tr>"
+        f"<td>{significant(watts)} W</td></tr>"
         for name, watts in asdict(loss_account(value)).items()
     )
     parts.append(f"<table><caption>Where the power goes</caption>{rows}</table>")
@@ -74,7 +74,7 @@ def _table(value: StudyTable) -> str:
 
     def cell(one: object) -> str:
         known = isinstance(one, float)
-        return escape(str(one)) if not known else "" if one != one else number(one, 5)  # type: ignore[arg-type]
+        return escape(str(one)) if not known else "" if one != one else significant(one, 5)  # type: ignore[arg-type]
 
     head = "".join(f"<th scope='col'>{escape(name)}</th>" for name in value.names)
     columns = [value[name][:MOST_ROWS].tolist() for name in value.names]

@@ -12,7 +12,6 @@ from functools import partial
 from typing import Any, cast
 
 from pvsim.app import history as past
-from pvsim.app.numbers import format_setting
 from pvsim.app.sentences import (
     describe_change_of,
     describe_changes,
@@ -46,6 +45,7 @@ from pvsim.files.demo import read_demo
 from pvsim.files.link import unpack
 from pvsim.files.provenance import one_line
 from pvsim.files.scenario_file import read_scenario
+from pvsim.numbers import format_setting
 
 __all__ = ["KEPT_SOLUTIONS", "State"]
 

@@ -21,7 +21,8 @@ from pvsim.circuit.drive import Drive
 from pvsim.circuit.floats import Floats
 from pvsim.circuit.sweep import Sweep
 from pvsim.errors import ConvergenceError
-from pvsim.words import _, short_number
+from pvsim.numbers import short_number
+from pvsim.words import _
 
 STEPS = 400
 MET = 1e-8  # current missed, relative to the largest (at least 1 A), that the tree solver takes on

@@ -19,7 +19,8 @@ from pvsim.circuit.table import Table
 from pvsim.circuit.tabulation import table_of
 from pvsim.circuit.tree import TreeSolver
 from pvsim.errors import CircuitError
-from pvsim.words import _, short_number
+from pvsim.numbers import short_number
+from pvsim.words import _
 
 _MARGIN = 0.15  # of Isc shown beyond either axis
 _DARK_CURRENT_A = 0.1  # scale of the axes where no light falls

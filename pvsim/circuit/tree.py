@@ -21,7 +21,8 @@ from pvsim.circuit.register import Plan
 from pvsim.circuit.states import ACCEPTED, States, Target, fill_states, join_states
 from pvsim.circuit.sweep import Sweep
 from pvsim.errors import CircuitError, ConvergenceError
-from pvsim.words import _, short_number
+from pvsim.numbers import short_number
+from pvsim.words import _
 
 MOST_STEPS = 40
 MOST_CURRENT_A = 1e5  # beyond it nothing here is a model of anything

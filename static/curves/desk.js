@@ -352,12 +352,13 @@ export function render({ model, view }) {
     if (!slider.held || !gate.busy()) slider.value = control.value
     slider.setAttribute("aria-label", control.label)
     const here = shown.levels.find((one) => one.key === shown.level)
-    slider.setAttribute("aria-valuetext", control.where && here ? `${control.where} ${here.label}: ${control.text}` : control.text)
+    slider.setAttribute("aria-valuetext", control.where && here ? `${control.where}; ${here.label}: ${control.text}` : control.text)
     if (entry.getRootNode().activeElement !== entry) entry.value = control.number
     entry.shown = control.number
     entry.setAttribute("aria-label", `${control.label} (${control.unit})`)
     unit.textContent = control.unit
-    read.replaceChildren(control.lead ? `${control.lead} ` : "", html("b", {}, control.text), control.of ? ` ${control.of} ` : " ", html("span", { class: "where" }, control.where), " ", control.more)
+    read.replaceChildren(control.lead ? `${control.lead} ` : "", html("b", {}, control.text), control.of ? ` ${control.of}` : "",
+      html("span", { class: "where" }, control.text && control.where ? "; " : "", control.where), control.text || control.where ? "; " : "", control.more)
   }
 
   let keyed = ""

@@ -12,7 +12,7 @@ import panel as pn
 from panel.io import hold
 
 from pvsim.app.assets import css
-from pvsim.app.numbers import read_number
+from pvsim.app.number_field import read_number
 from pvsim.app.session import CURVE_VIEWS
 from pvsim.app.state import State
 from pvsim.app.views.curve_choice import Choice, Picture

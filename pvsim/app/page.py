@@ -13,6 +13,7 @@ from pvsim.app.assets import fingerprint
 from pvsim.app.errand import Errand
 from pvsim.app.language import session_language
 from pvsim.app.mends import MendedTemplate, settle
+from pvsim.app.modules import modules_of_page
 from pvsim.app.open_course import OpenCourse
 from pvsim.app.room.classroom import Classroom
 from pvsim.app.room.hub import Hub
@@ -84,6 +85,7 @@ def _create(scenario: Scenario, hub: Hub | None, course: OpenCourse | None) -> p
     page.add_variable("named", list(VIEWS))
     page.add_variable("assets", ASSETS)
     page.add_variable("mark", fingerprint())
+    page.add_variable("modules", modules_of_page())
     page.add_variable(
         "words",
         {

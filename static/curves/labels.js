@@ -2,14 +2,14 @@
 
 const SVG = "http://www.w3.org/2000/svg"
 
-function svg(tag, attributes = {}, parent = null) {
+export function svg(tag, attributes = {}, parent = null) {
   const node = document.createElementNS(SVG, tag)
   for (const [name, value] of Object.entries(attributes)) node.setAttribute(name, value)
   if (parent) parent.append(node)
   return node
 }
 
-function html(tag, attributes = {}, ...children) {
+export function html(tag, attributes = {}, ...children) {
   const node = document.createElement(tag)
   for (const [name, value] of Object.entries(attributes)) {
     if (name.startsWith("on")) node.addEventListener(name.slice(2), value)
@@ -22,7 +22,7 @@ function html(tag, attributes = {}, ...children) {
 const ruler = document.createElement("canvas").getContext("2d")
 
 // A label is a list of [text, kind]; kind "sub" is an index set lower and smaller.
-function labelSize(parts, font, size) {
+export function labelSize(parts, font, size) {
   let width = 0
   for (const [text, kind] of parts) {
     ruler.font = `${font.weight} ${kind === "sub" ? size * 0.72 : size}px ${font.family}`
@@ -31,7 +31,7 @@ function labelSize(parts, font, size) {
   return { width: width + 2, height: size * 1.25 }
 }
 
-function drawText(parent, parts, attributes) {
+export function drawText(parent, parts, attributes) {
   const text = svg("text", attributes, parent)
   for (const [words, kind] of parts) {
     const span = svg("tspan", kind === "sub" ? { class: "sub", dy: "0.22em" } : {}, text)
@@ -60,7 +60,7 @@ const grown = (box, by) => ({ x: box.x - by, y: box.y - by, width: box.width + 2
 
 /* Places for labels, most important first.
    labels: [{x, y, parts, prefer: [side indices], must, far}], points: curve points in px, taken: boxes to keep free. */
-function placeLabels(labels, frame, points, taken, font, size) {
+export function placeLabels(labels, frame, points, taken, font, size) {
   const spots = taken.map((box) => grown(box, CLEAR_PX))
   const wishes = labels.map((label) => ({ ...label, size: labelSize(label.parts, font, size), box: null }))
   for (let round = 0; round < ROUNDS; round++) {

@@ -38,6 +38,7 @@ __all__ = [
     "pgettext",
     "short_number",
     "speaking",
+    "voltage_symbol",
 ]
 
 LOCALE = Path(__file__).with_name("locale")
@@ -120,6 +121,11 @@ def language() -> Language:
 def decimal_mark() -> str:
     """What stands before the decimals in the language spoken now."""
     return _now.get().decimal
+
+
+def voltage_symbol() -> str:
+    """The letter that stands for a voltage in the language spoken now."""
+    return pgettext("symbol of a voltage", "V")
 
 
 def short_number(value: float, digits: int = 6) -> str:

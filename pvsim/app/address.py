@@ -7,8 +7,9 @@ from urllib.parse import urlencode
 
 from pvsim.app.language import LANGUAGE, asked_language
 from pvsim.app.session import CURVE_VIEWS
-from pvsim.app.state import LEVELS, State
+from pvsim.app.state import State
 from pvsim.app.words import _
+from pvsim.array.place import SHOWN_LEVELS
 from pvsim.errors import FileError, PvsimError
 from pvsim.files.link import MAX_LINK_LENGTH, pack, unpack
 from pvsim.files.scenario_file import write_scenario
@@ -89,7 +90,7 @@ def _open_bench(state: State, values: Mapping[str, str]) -> None:
 
 
 def _compare(state: State, values: Mapping[str, str]) -> None:
-    if not state.notice and values.get(LEVEL) in LEVELS:
+    if not state.notice and values.get(LEVEL) in SHOWN_LEVELS:
         state.set_level(values[LEVEL])
     if not state.notice:
         _open_comparison(state, values.get(COMPARED, ""))

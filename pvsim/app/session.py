@@ -21,9 +21,8 @@ from pvsim.array.scenario import Scenario, check_place
 from pvsim.array.solution import ArraySolution
 from pvsim.errors import PvsimError
 
-__all__ = ["CURVE_VIEWS", "KEPT_SOLUTIONS", "LEVELS", "QUANTITIES", "Record", "first_view"]
+__all__ = ["CURVE_VIEWS", "KEPT_SOLUTIONS", "QUANTITIES", "Record", "first_view"]
 
-LEVELS = SHOWN_LEVELS
 QUANTITIES = ("irradiance", "voltage", "power", "temperature")
 COMPARISONS = ("last", "kept", "off")
 FIRST_CONDITION = "shade:0.2"
@@ -87,7 +86,7 @@ class Record(Solved):
         class_=Place, doc="The place under attention; deeper than `level` at times."
     )
     level: str = param.Selector(  # type: ignore[assignment]
-        default="array", objects=list(LEVELS), doc="The level whose curves are shown."
+        default="array", objects=list(SHOWN_LEVELS), doc="The level whose curves are shown."
     )
     quantity: str = param.Selector(  # type: ignore[assignment]
         default="irradiance", objects=list(QUANTITIES), doc="What the cells show."

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
-from pvsim.app.session import CURVE_VIEWS, LEVELS
+from pvsim.app.session import CURVE_VIEWS
 from pvsim.app.state import State
 from pvsim.array.part_place import place_at
-from pvsim.array.place import format_place
+from pvsim.array.place import SHOWN_LEVELS, format_place
 from pvsim.errors import PvsimError
 
 __all__ = ["SHOWN", "show_again", "shown_of"]
@@ -42,7 +42,7 @@ def show_again(state: State, wanted: object) -> None:
     lesson, level, view = fields.get("lesson"), fields.get("level"), fields.get("view")
     if isinstance(lesson, str):
         state.lesson = lesson[:LONGEST]
-    if level in LEVELS and isinstance(fields.get("place"), str):
+    if level in SHOWN_LEVELS and isinstance(fields.get("place"), str):
         state.set_focus(fields["place"][:LONGEST], level)
     if view in CURVE_VIEWS:
         state.set_view(view)

@@ -25,7 +25,6 @@ from pvsim.app.session import (
     CURVE_VIEWS,
     FIRST_CONDITION,
     KEPT_SOLUTIONS,
-    LEVELS,
     QUANTITIES,
     Record,
     first_view,
@@ -40,7 +39,7 @@ from pvsim.array.fault import Fault
 from pvsim.array.fault_kind import FAULT_KINDS, fault_kind
 from pvsim.array.operation import Operation, OperationKind
 from pvsim.array.part_place import place_at, place_holds
-from pvsim.array.place import WHOLE_ARRAY, Place, describe_place, level_of, parse_place
+from pvsim.array.place import SHOWN_LEVELS, WHOLE_ARRAY, Place, describe_place, level_of, parse_place
 from pvsim.array.scenario import FirstView, Quantity, Scenario, check_place
 from pvsim.errors import FileError, PvsimError, ScenarioError, nearest
 from pvsim.files.curve_file import is_curve
@@ -49,7 +48,7 @@ from pvsim.files.link import unpack
 from pvsim.files.provenance import one_line
 from pvsim.files.scenario_file import read_scenario
 
-__all__ = ["KEPT_SOLUTIONS", "LEVELS", "QUANTITIES", "State"]
+__all__ = ["KEPT_SOLUTIONS", "QUANTITIES", "State"]
 
 USUAL_ROW = 20  # modules; a new string of no more lies in one row
 
@@ -292,7 +291,7 @@ class State(Record):
 
     def set_level(self, level: str) -> None:
         """Show the curves of this level, of the part that holds the focus."""
-        self._choose("level", level, LEVELS)
+        self._choose("level", level, SHOWN_LEVELS)
 
     def set_quantity(self, quantity: str) -> None:
         """Write this quantity into the cells."""

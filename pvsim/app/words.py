@@ -2,11 +2,6 @@
 
 from __future__ import annotations
 
-from pvsim.words import _, decimal_mark, language, mark, ngettext, pgettext, speaking
+from pvsim.words import _, decimal_mark, language, mark, ngettext, pgettext, speaking, voltage_symbol
 
 __all__ = ["_", "decimal_mark", "language", "mark", "ngettext", "pgettext", "speaking", "voltage_symbol"]
-
-
-def voltage_symbol() -> str:
-    """The letter that stands for a voltage."""
-    return pgettext("symbol of a voltage", "V")

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from typing import NoReturn
 
 import numpy as np
 
@@ -178,6 +179,14 @@ def module_range(index: ArrayIndex, place: Place) -> tuple[int, int]:
     return first + place.module - 1, first + place.module
 
 
+def string_place(index: ArrayIndex, place: Place) -> int:
+    """The string of a place, counted from 0."""
+    if place.string is None:
+        _missing(place, _("a string, or a part of one"))
+    module_range(index, place)  # refuses what is not built
+    return place.string - 1
+
+
 def module_place(index: ArrayIndex, place: Place) -> int:
     """The module of a place, in the flat order."""
     if place.module is None:
@@ -257,6 +266,21 @@ def module_at(index: ArrayIndex, flat: int) -> Place:
     return Place(int(index.module_string[flat]) + 1, int(index.module_number[flat]) + 1)
 
 
+def diode_at(index: ArrayIndex, flat: int) -> Place:
+    """The place of a bypass diode given by its flat number from 0."""
+    most = int(index.diode_start[-1])
+    if not 0 <= flat < most:
+        raise ScenarioError(
+            _("there is no bypass diode with the flat number {flat}").format(flat=flat),
+            expected=_("a number from 0 to {most}").format(most=most - 1),
+            mend=_("Bypass diodes run in the order string, module, substring"),
+        )
+    module = int(np.searchsorted(index.diode_start, flat, side="right")) - 1
+    kind = index.kinds[index.module_kind[module]]
+    number = int(kind.diode_substring[flat - int(index.diode_start[module])]) + 1
+    return replace(module_at(index, module), diode=number)
+
+
 def built_cells(index: ArrayIndex, place: Place) -> slice | None:
     """As `cell_slice`, or None for a module that a fault has left out."""
     string = index.strings[place.string - 1] if place.string is not None else None
@@ -265,7 +289,7 @@ def built_cells(index: ArrayIndex, place: Place) -> slice | None:
     return cell_slice(index, place)
 
 
-def _missing(place: Place, expected: str) -> None:
+def _missing(place: Place, expected: str) -> NoReturn:
     raise ScenarioError(
         _("{place} does not exist in the array as built").format(place=describe_place(place)),
         expected=expected,

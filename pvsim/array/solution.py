@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pvsim.array.build import Built
-from pvsim.array.index import ArrayIndex, cell_slice, diode_place, module_place
+from pvsim.array.index import ArrayIndex, cell_slice, diode_place, module_place, string_place
 from pvsim.array.module import Floats
 from pvsim.array.operating_point import Point
 from pvsim.array.place import Place, level_of
@@ -23,7 +23,6 @@ if TYPE_CHECKING:
     from pvsim.array.losses import LossAccount
 
 BACKWARD_A = 0.01  # a good diode that blocks leaks a hundredth of this
-EATING_W = 0.01  # a cell that takes less only idles: a thousandth of what it gives at work
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -56,11 +55,6 @@ class CellStates:
     steady_most_K: Floats
 
     __repr__ = summary
-
-    @property
-    def eating(self) -> NDArray[np.bool_]:
-        """Whether the cell eats power: more than EATING_W, everywhere in pvsim."""
-        return np.asarray(self.power_W < -EATING_W)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -214,6 +208,10 @@ class ArraySolution:
     def module_index(self, place: Place) -> int:
         """Where the module of a place stands in `modules`."""
         return module_place(self.index, place)
+
+    def string_index(self, place: Place) -> int:
+        """Where the string of a place stands in `strings`."""
+        return string_place(self.index, place)
 
     @property
     def characteristic(self) -> Characteristic:

@@ -26,10 +26,18 @@ from pvsim.array import (
     solve_or_release,
 )
 from pvsim.array.heat import HOT_K, ZERO_CELSIUS_K
-from pvsim.circuit.solution import Characteristic, PowerPoint
+from pvsim.circuit.solution import Characteristic
+from pvsim.commands.characteristic_report import (
+    characteristic_lines,
+    characteristic_values,
+    point_text,
+    point_values,
+)
 from pvsim.commands.point import read_point
-from pvsim.commands.solve import characteristic_lines, characteristic_values, point_text
 from pvsim.commands.text import number, plural, table
+from pvsim.reading.diodes import conducting_diodes
+from pvsim.reading.eating import eating_cells
+from pvsim.reading.terminals import point_of
 
 _STATES = {
     "mpp": "at its maximum power point",
@@ -99,12 +107,7 @@ def _head(solution: ArraySolution) -> list[str]:
     for tracker in solution.trackers:
         numbers = ", ".join(map(str, tracker.strings))
         word = "string" if len(tracker.strings) == 1 else "strings"
-        point = PowerPoint(
-            voltage_V=tracker.point.voltage_V,
-            current_A=tracker.point.current_A,
-            power_W=tracker.point.power_W,
-        )
-        lines += ["", f"Tracker of {word} {numbers}: {point_text(point)}"]
+        lines += ["", f"Tracker of {word} {numbers}: {point_text(tracker.point)}"]
         lines += characteristic_lines(tracker.characteristic)
     return lines
 
@@ -132,20 +135,15 @@ def _part_lines(solution: ArraySolution, place: Place) -> list[str]:
 
 
 def _part_state(solution: ArraySolution, place: Place) -> dict[str, float]:
-    level = level_of(place)
-    names = ["voltage_V", "current_A", "power_W"]
-    if level == "cell":
-        group: object = solution.cells
-        at, names = solution.cell_index(place), [*names, "irradiance_W_m2", "temperature_K"]
-    elif level == "diode":
-        group, at = solution.diodes, solution.diode_index(place)
-    elif level == "substring":
-        group, at = solution.substrings, solution.substring_index(place)
-    elif level == "module":
-        group, at = solution.modules, solution.module_index(place)
-    else:
-        group, at = solution.strings, (place.string or 1) - 1
-    return {name: float(getattr(group, name)[at]) for name in names}
+    """What a part below the array does in it, and what a cell was solved with."""
+    point = point_of(solution, place)
+    assert point is not None  # only the whole array may have no single point
+    values = point_values(point)
+    if level_of(place) == "cell":
+        at = solution.cell_index(place)
+        names = ("irradiance_W_m2", "temperature_K")
+        values |= {name: float(getattr(solution.cells, name)[at]) for name in names}
+    return values
 
 
 def _warning_lines(solution: ArraySolution) -> list[str]:
@@ -155,7 +153,7 @@ def _warning_lines(solution: ArraySolution) -> list[str]:
     if conducting:
         more = f" and {len(conducting) - 12} more" if len(conducting) > 12 else ""
         lines += ["", f"Bypass diodes that conduct: {', '.join(conducting[:12])}{more}"]
-    eating = np.flatnonzero(solution.cells.eating)
+    eating = np.flatnonzero(eating_cells(solution))
     if eating.size:
         order = eating[np.argsort(solution.cells.power_W[eating], kind="stable")]
         lines += ["", plural(len(order), "cell") + " eating power, the hungriest first"]
@@ -182,19 +180,6 @@ def _warmth(solution: ArraySolution, flat: int) -> str:
     return " to ".join(f"{end:.0f}" for end in ends)
 
 
-def conducting_diodes(solution: ArraySolution) -> list[Place]:
-    """Places of the bypass diodes that conduct."""
-    index = solution.index
-    places = []
-    for flat in np.flatnonzero(solution.diodes.conducting).tolist():
-        module = int(np.searchsorted(index.diode_start, flat, side="right")) - 1
-        kind = index.kinds[index.module_kind[module]]
-        substring = int(kind.diode_substring[flat - int(index.diode_start[module])])
-        string, position = int(index.module_string[module]), int(index.module_number[module])
-        places.append(Place(string + 1, position + 1, diode=substring + 1))
-    return places
-
-
 def _losses(solution: ArraySolution) -> list[str]:
     account = solution.losses
     rows = []
@@ -217,11 +202,7 @@ def _values(
             {
                 "strings": list(tracker.strings),
                 "characteristic": characteristic_values(tracker.characteristic, curve=curve),
-                "operating_point": {
-                    "voltage_V": tracker.point.voltage_V,
-                    "current_A": tracker.point.current_A,
-                    "power_W": tracker.point.power_W,
-                },
+                "operating_point": point_values(tracker.point),
             }
             for tracker in solution.trackers
         ],

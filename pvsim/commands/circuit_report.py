@@ -8,8 +8,13 @@ from itertools import groupby
 from typing import Any
 
 from pvsim.circuit import Cell, Diode, Element, OperatingPoint, leaves, operate, solve
+from pvsim.commands.characteristic_report import (
+    characteristic_lines,
+    characteristic_values,
+    point_text,
+    point_values,
+)
 from pvsim.commands.point import read_point
-from pvsim.commands.solve import characteristic_lines, characteristic_values, point_text
 from pvsim.commands.text import number, plural, table
 from pvsim.errors import FileError
 from pvsim.files.circuit_file import CircuitFile
@@ -52,12 +57,7 @@ def report_circuit(source: CircuitFile, options: Namespace) -> tuple[list[str], 
     ]
     return lines, {
         "characteristic": characteristic_values(characteristic, curve=options.curve),
-        "operating_point": {
-            "voltage_V": point.voltage_V,
-            "current_A": point.current_A,
-            "power_W": point.power_W,
-            "residual": point.residual_A,
-        },
+        "operating_point": point_values(point) | {"residual": point.residual_A},
         "parts": [
             {
                 "kind": _kind(part),

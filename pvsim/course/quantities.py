@@ -21,6 +21,8 @@ from pvsim.circuit.solution import Characteristic
 from pvsim.course.solved_scenario import Situation, curve_of
 from pvsim.course.units import PLAIN, UNITS, Dimension
 from pvsim.errors import LessonError, nearest
+from pvsim.reading.eating import eating_cells
+from pvsim.reading.terminals import point_of, power_of
 
 CURVED: tuple[Level, ...] = ("array", "string", "module", "substring", "cell")
 GROUPS: tuple[Level, ...] = ("array", "string", "module", "substring")
@@ -136,42 +138,17 @@ def _greatest_mpp(situation: Situation, place: Place) -> float:
 
 
 def _voltage(situation: Situation, place: Place) -> float:
-    return _terminals(situation, place)[0]
+    point = point_of(situation.solution, place)
+    return nan if point is None else point.voltage_V  # several trackers, several voltages
 
 
 def _current(situation: Situation, place: Place) -> float:
-    return _terminals(situation, place)[1]
+    point = point_of(situation.solution, place)
+    return nan if point is None else point.current_A
 
 
 def _power(situation: Situation, place: Place) -> float:
-    if level_of(place) == "array":
-        return float(situation.solution.power_W)
-    voltage, current = _terminals(situation, place)
-    return voltage * current
-
-
-def _terminals(situation: Situation, place: Place) -> tuple[float, float]:
-    """Voltage and current of a part while the array runs."""
-    solution = situation.solution
-    level = level_of(place)
-    if level == "array":
-        if len(solution.trackers) > 1:
-            return nan, nan  # several trackers, several voltages
-        point = solution.trackers[0].point
-        return point.voltage_V, point.current_A
-    if level == "string":
-        parts, index = solution.strings, int(place.string or 1) - 1
-    elif level == "module":
-        parts, index = solution.modules, solution.module_index(place)
-    elif level == "substring":
-        parts, index = solution.substrings, solution.substring_index(place)
-    elif level == "diode":
-        diodes, index = solution.diodes, solution.diode_index(place)
-        return float(diodes.voltage_V[index]), float(diodes.current_A[index])
-    else:
-        cells, index = solution.cells, solution.cell_index(place)
-        return float(cells.voltage_V[index]), float(cells.current_A[index])
-    return float(parts.voltage_V[index]), float(parts.current_A[index])
+    return power_of(situation.solution, place)
 
 
 def _rise(resistance_K_W: float) -> Read:
@@ -184,7 +161,7 @@ def _conducting(situation: Situation, place: Place) -> float:
 
 
 def _eating(situation: Situation, place: Place) -> float:
-    return float(np.count_nonzero(situation.solution.cells.eating[cells_of(situation.scenario, place)]))
+    return float(np.count_nonzero(eating_cells(situation.solution)[cells_of(situation.scenario, place)]))
 
 
 def _eaten(situation: Situation, place: Place) -> float:

@@ -18,6 +18,7 @@ from pvsim.files.curve import Floats
 from pvsim.files.drawing import LIGHT, Box, Drawing, Mark, Text
 from pvsim.files.numbers import number
 from pvsim.files.provenance import one_line, provenance
+from pvsim.reading.eating import eating_cells
 
 if TYPE_CHECKING:
     from pvsim.array import ArraySolution
@@ -52,7 +53,7 @@ def draw_roof(scenario: Scenario, solution: ArraySolution | None = None) -> Draw
     unit, word = ("W/m2", "light") if solution is None else ("W", "power")
     top = max(float(values.max()), 1e-9)
     caption = f"Cells by {word}, bright is {number(top)} {unit}"
-    eats = np.zeros(len(values), dtype=bool) if solution is None else solution.cells.eating
+    eats = np.zeros(len(values), dtype=bool) if solution is None else eating_cells(solution)
     if eats.any():
         words = "cell eats" if eats.sum() == 1 else "cells eat"
         caption += f"; {eats.sum()} hatched {words} power, up to {number(-float(values.min()))} W"

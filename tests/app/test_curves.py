@@ -12,14 +12,13 @@ import pytest
 
 pytest.importorskip("panel", reason="the page needs the extra pvsim[page]")
 
-from pvsim.app.state import LEVELS, State
-from pvsim.app.views import curve_source as source
+from pvsim.app.state import State
 from pvsim.app.views.curve_choice import VIEWS, Choice
 from pvsim.app.views.curve_picture import picture
 from pvsim.app.views.curves import CurvesView
 from pvsim.array import Fault, add_fault
 from pvsim.array.operation import Operation
-from pvsim.array.place import Place
+from pvsim.array.place import SHOWN_LEVELS, Place
 from pvsim.array.solve import level_curve, solve_array
 from pvsim.files.demo import demo_names, read_demo
 
@@ -55,7 +54,7 @@ def key(view: CurvesView, name: str) -> dict[str, Any]:
 # What is shown
 
 
-@pytest.mark.parametrize("level", LEVELS)
+@pytest.mark.parametrize("level", SHOWN_LEVELS)
 def test_the_curve_of_every_level_is_the_solvers(state: State, view: CurvesView, level: str) -> None:
     state.set_level(level)
     curve = level_curve(state.scenario, state.view_place())
@@ -201,7 +200,7 @@ def test_the_table_has_the_numbers_of_the_figure(state: State, view: CurvesView)
 def test_the_construction_ends_on_the_curve_drawn(state: State, view: CurvesView) -> None:
     state.paint([CELL], 0.2)
     view.show("parts")
-    for level in LEVELS:
+    for level in SHOWN_LEVELS:
         state.set_level(level)
         parts = shown(view)["parts"]
         now = view.figures.now.data
@@ -220,7 +219,7 @@ def test_every_view_of_every_level_of_every_site_can_be_shown(demo: str) -> None
     state = State(read_demo(demo))
     view = CurvesView(state)
     state.paint([Place(1, 1, cell=1)], 0.0)
-    for level in LEVELS:
+    for level in SHOWN_LEVELS:
         state.set_level(level)
         for name in VIEWS:
             view.show(name)
@@ -229,7 +228,7 @@ def test_every_view_of_every_level_of_every_site_can_be_shown(demo: str) -> None
 
 def test_the_dark_is_shown_too(state: State, view: CurvesView) -> None:
     state.set_light(irradiance_W_m2=0.0)
-    for level in LEVELS:
+    for level in SHOWN_LEVELS:
         state.set_level(level)
         assert all(mark["kind"] != "mpp" for mark in shown(view)["marks"])
 
@@ -268,32 +267,6 @@ def test_an_earth_fault_leaves_no_plain_sum_but_a_curve(state: State, view: Curv
 
 
 # The operating point
-
-
-@pytest.mark.parametrize("level", LEVELS)
-@pytest.mark.parametrize("volts", [180.0, 250.0, 290.0])
-def test_holding_a_part_at_its_point_brings_the_array_to_the_same_state(
-    state: State, level: str, volts: float
-) -> None:
-    state.paint([CELL], 0.2)
-    state.set_operation("voltage", volts)
-    place = state.view_place(level)
-    point = source.point_of(state.solution, place)
-    held = source.array_at(state.solution, place, point)
-    assert held.voltage_V == pytest.approx(volts, abs=1e-3)  # currents to 1e-9 over flat curves
-
-
-@pytest.mark.parametrize("wiring", ["strings", "cross-tied"])
-def test_a_module_held_at_a_point_of_its_curve_comes_to_that_point(state: State, wiring: str) -> None:
-    state.set_array(wiring=wiring)
-    state.paint([CELL], 0.4)
-    curve = level_curve(state.scenario, Place(1, 4))
-    point = curve.mpps[0]
-    held = source.array_at(state.solution, Place(1, 4), point)
-    state.set_operation("voltage", held.voltage_V)
-    found = source.point_of(state.solution, Place(1, 4))
-    assert found.voltage_V == pytest.approx(point.voltage_V, abs=1e-3)  # as above
-    assert found.current_A == pytest.approx(point.current_A, abs=1e-3)
 
 
 def test_dragging_moves_the_array_and_is_one_step_to_undo(state: State, view: CurvesView) -> None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from itertools import pairwise
 from typing import Any
 
 import pytest
@@ -12,10 +11,9 @@ pytest.importorskip("panel", reason="the page needs the extra pvsim[page]")
 
 from pvsim.app.state import State
 from pvsim.app.views.ladder import LadderView, ladder_rows
-from pvsim.app.views.ladder_data import RUNGS, Rung, rungs
 from pvsim.array.place import Place
-from pvsim.array.solve import level_curve
 from pvsim.files.demo import demo_names, read_demo
+from pvsim.reading.levels import Rung
 
 CELL = Place(1, 4, cell=14)
 
@@ -29,48 +27,6 @@ def state() -> State:
 
 def shown(view: LadderView) -> dict[str, Any]:
     return json.loads(view.root.shown)
-
-
-def test_the_rungs_are_the_powers_of_the_parts_that_hold_each_other(state: State) -> None:
-    found = rungs(state.solution, None, CELL)
-    assert [one.level for one in found] == list(RUNGS)
-    assert [one.place for one in found] == [CELL, Place(1, 4, substring=1), Place(1, 4), Place(1), Place()]
-    cell, substring, module, string, array = (one.now_W for one in found)
-    # 16 equal modules of three equal substrings of 20 equal cells, with cables that take a little.
-    assert substring == pytest.approx(20 * cell, rel=1e-5)  # but for the diode's leakage
-    assert module == pytest.approx(3 * substring, rel=1e-9)
-    assert 0.99 * 8 * module < string < 8 * module
-    assert 0.99 * 2 * string < array < 2 * string
-    assert array == state.solution.power_W
-
-
-def test_a_shaded_cell_loses_more_than_all_it_had_and_the_array_a_little(state: State) -> None:
-    before = state.solution
-    state.paint([CELL], 0.2)
-    found = rungs(state.solution, before, CELL)
-    relative = [(one.now_W - one.before_W) / abs(one.before_W) for one in found]
-    assert relative[0] < -1.0  # it eats power
-    assert all(inner < outer < 0.0 for inner, outer in pairwise(relative))
-    assert relative[-1] > -0.05
-
-
-def test_alone_each_part_gives_its_own_maximum(state: State) -> None:
-    state.paint([CELL], 0.2)
-    for one in rungs(state.solution, None, CELL, measure="alone"):
-        assert one.now_W == pytest.approx(level_curve(state.scenario, one.place).mpp.power_W, rel=1e-9)
-
-
-def test_trackers_add_up_to_the_array(state: State) -> None:
-    state.set_array(tracking="per-string")
-    held = rungs(state.solution, None, CELL)[-1].now_W
-    alone = rungs(state.solution, None, CELL, measure="alone")[-1].now_W
-    assert held == pytest.approx(alone, rel=1e-9)  # every tracker is at its maximum
-
-
-def test_a_part_that_was_not_there_before_is_not_compared(state: State) -> None:
-    small = State(read_demo("single-module"))
-    found = rungs(state.solution, small.solution, CELL)
-    assert [one.before_W is None for one in found] == [True, True, True, False, False]
 
 
 def rung(level: str, now_W: float, before_W: float | None) -> Rung:

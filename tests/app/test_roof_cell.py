@@ -15,11 +15,11 @@ from pvsim.app.views.roof_read import reading
 from pvsim.app.views.roof_scene import EATS, state_payload
 from pvsim.array import Array, Fault, Module, Place, Scenario, String, add_fault, paint, set_weather
 from pvsim.array.heat import HOT_K
-from pvsim.array.solution import EATING_W
 from pvsim.array.solve import solve_array
 from pvsim.course.quantities import find_quantity
 from pvsim.course.solved_scenario import Situation
 from pvsim.files.roof import draw_roof
+from pvsim.reading import EATING_W, eating_cells
 from pvsim.shipped import shipped
 
 CELL = Place(1, 2, cell=14)
@@ -109,7 +109,7 @@ def test_a_cell_eats_power_from_one_threshold_on_wherever_it_is_told(scenario: S
     first = sound.cell_index(Place(1, 2, cell=14))
     power[first], power[first + 1] = -1.5 * EATING_W, -0.5 * EATING_W  # one eats, one idles
     solution = replace(sound, cells=replace(sound.cells, power_W=power))
-    assert np.flatnonzero(solution.cells.eating).tolist() == [first]
+    assert np.flatnonzero(eating_cells(solution)).tolist() == [first]
     situation = Situation(scenario, solution)
     assert find_quantity("eating", "array").read(situation, Place()) == 1.0
     assert reading(solution, Place(1, 2)).endswith("1 cell eats power")

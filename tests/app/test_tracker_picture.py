@@ -13,10 +13,10 @@ import pytest
 from pvsim.app.state import State
 from pvsim.app.views.curve_choice import VIEWS
 from pvsim.app.views.curves import CurvesView
-from pvsim.app.views.ladder_data import rungs
 from pvsim.array.light import Light
 from pvsim.array.place import Place
 from pvsim.files.demo import read_demo
+from pvsim.reading import rungs
 
 
 @pytest.fixture

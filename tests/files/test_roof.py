@@ -11,6 +11,7 @@ from pvsim.files import demo_names, read_demo, write_svg
 from pvsim.files.drawing import Box
 from pvsim.files.provenance import MODEL_LIMITS
 from pvsim.files.roof import MOST_CELLS, draw_roof
+from pvsim.reading import eating_cells
 
 
 def cell_boxes(drawing, scenario):
@@ -43,7 +44,7 @@ def test_cells_that_eat_power_are_hatched_and_counted_in_words():
     solution = solve_array(scenario)
     drawing = draw_roof(scenario, solution)
     hatched = [bool(box.hatch) for box in cell_boxes(drawing, scenario)]
-    assert hatched == solution.cells.eating.tolist()
+    assert hatched == eating_cells(solution).tolist()
     assert hatched[solution.cell_index(Place(1, 4, cell=17))]
     assert f"{sum(hatched)} hatched cell" in drawing.description
 

@@ -7,10 +7,12 @@ from typing import Any
 import numpy as np
 
 from pvsim.app.numbers import format_fixed
-from pvsim.app.views.construction import Group, Row, Stack, Stage, cell_currents
-from pvsim.app.views.curve_data import Axes, decimals_for, reach
 from pvsim.app.words import _
 from pvsim.circuit import Cell, solve
+from pvsim.numbers import decimals_for
+from pvsim.reading.axes import Axes, reach
+from pvsim.reading.construction import Group, Stage
+from pvsim.reading.stack import Row, Stack, cell_currents
 
 __all__ = ["PART_COLOURS", "ledger", "part_lines"]
 

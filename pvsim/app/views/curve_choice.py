@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Any
 
-from pvsim.app.views.construction import Stage
-from pvsim.app.views.curve_data import Axes, Difference, Quantity, Span
 from pvsim.app.words import _
 from pvsim.circuit import Characteristic
+from pvsim.reading.axes import Axes, Span
+from pvsim.reading.construction import Stage
+from pvsim.reading.difference import Difference, Quantity
 
 __all__ = ["NO_LINES", "VIEWS", "Choice", "Picture", "chosen_shown", "figures_of", "flat_span"]
 

@@ -20,8 +20,9 @@ from bokeh.models import (
 )
 from bokeh.models.annotations import Span
 
-from pvsim.app.views.curve_data import Axes, Difference, Floats
 from pvsim.circuit import Characteristic
+from pvsim.reading.axes import Axes
+from pvsim.reading.difference import Difference, Floats
 
 __all__ = [
     "Figures",

@@ -5,8 +5,6 @@ from __future__ import annotations
 from typing import Any
 
 from pvsim.app.numbers import format_percent
-from pvsim.app.views import curve_source as source
-from pvsim.app.views.construction import Stack, Stage, stack
 from pvsim.app.views.construction_words import ledger, part_lines
 from pvsim.app.views.curve_choice import (
     NO_LINES,
@@ -15,19 +13,6 @@ from pvsim.app.views.curve_choice import (
     chosen_shown,
     figures_of,
     flat_span,
-)
-from pvsim.app.views.curve_data import (
-    Axes,
-    Difference,
-    Span,
-    axes_of,
-    changes,
-    difference,
-    holding,
-    leaves_axes,
-    magnified,
-    reach,
-    widest_gap,
 )
 from pvsim.app.views.curve_words import (
     curve_sentence,
@@ -47,6 +32,14 @@ from pvsim.array.place import Place, describe_place
 from pvsim.array.solution import ArraySolution
 from pvsim.circuit import Characteristic, PowerPoint, solve
 from pvsim.circuit.mesh import Mesh
+from pvsim.reading.axes import Axes, Span, axes_of, holding, leaves_axes, reach
+from pvsim.reading.construction import Stage, stages_of, unbroken_whole
+from pvsim.reading.curve import circuit_of, curve_if_there, curve_of
+from pvsim.reading.difference import Difference, difference_of, magnified, widest_gap
+from pvsim.reading.key_figures import key_figures
+from pvsim.reading.stack import Stack, stack_at
+from pvsim.reading.terminals import point_of, tracker_point
+from pvsim.reading.unbroken import breakdown_voltage, held_scale, unbroken_curve, unbroken_if_there
 
 __all__ = ["picture"]
 
@@ -78,8 +71,8 @@ def picture(
     if level == "array" and len(solution.trackers) > 1:
         return tracker_picture(solution, earlier, choice)
     scenario = solution.scenario
-    unbroken = source.unbroken_curve(scenario, place)
-    held = source.point_of(solution, place)
+    unbroken = unbroken_curve(scenario, place)
+    held = point_of(solution, place)
     stage: Stage | None = None
     steps: list[dict[str, str]] = []
     if choice.view == "parts":
@@ -87,24 +80,24 @@ def picture(
     if stage is None:
         whole, sums = unbroken, None
     else:
-        whole = source.unbroken_whole(scenario, place, level, stage.key)
-        sums = stack(stage, _cut(stage, choice, held or unbroken.mpp))
+        whole = unbroken_whole(scenario, place, stage.key)
+        sums = stack_at(stage, _cut(stage, choice, held or unbroken.mpp))
     reverse = choice.reverse
     if reverse is None:
         lowest = min([0.0, *_lowest(held, stage, sums)])
         reverse = lowest < axes_of(whole).voltage_V[0]
-    breakdown_V = source.breakdown_voltage(scenario, place)
-    sound = [whole] if stage is not None else [whole, *source.unbroken_if_there(earlier, place)]
+    breakdown_V = breakdown_voltage(scenario, place)
+    sound = [whole] if stage is not None else [whole, *unbroken_if_there(earlier, place)]
     axes = choice.fitted or axes_of(*sound, reverse=reverse, breakdown_V=breakdown_V)
-    now = source.curve_of(solution, place, axes)
-    before = source.curve_if_there(earlier, place, axes)
+    now = curve_of(solution, place, axes)
+    before = curve_if_there(earlier, place, axes)
     if choice.fitted is None:
         wider = holding(axes, now, *([before] if before else []))
         if wider != axes:
             axes = wider
-            now = source.curve_of(solution, place, axes)
-            before = source.curve_if_there(earlier, place, axes)
-    key = changes(now, before)
+            now = curve_of(solution, place, axes)
+            before = curve_if_there(earlier, place, axes)
+    key = key_figures(now, before)
     if stage is not None:
         now, before = reach(stage.whole, solve(stage.whole), axes), None
     change, factor, delta = _difference(now, before, axes, choice, reverse)
@@ -155,7 +148,7 @@ def _difference(
     if before is None or choice.view != "difference":
         return None, 1.0, flat_span(choice, axes)
     span = axes.power_W if choice.quantity == "power" else axes.current_A
-    change = difference(now, before, choice.quantity, reverse=axes if reverse else None)
+    change = difference_of(now, before, choice.quantity, reverse=axes if reverse else None)
     return change, *magnified([change], span)
 
 
@@ -173,7 +166,7 @@ def _held_shown(
 
 def _no_parts(solution: ArraySolution, place: Place) -> str:
     """Why there is nothing to add up."""
-    if isinstance(source.circuit_of(solution, place), Mesh):
+    if isinstance(circuit_of(solution, place), Mesh):
         return _("A fault joins the wires elsewhere: this curve is no plain sum.")
     return _("This cell is broken open or shorted: there is nothing to add.")
 
@@ -182,7 +175,7 @@ def _stage(
     solution: ArraySolution, place: Place, level: str, choice: Choice
 ) -> tuple[Stage | None, list[dict[str, str]]]:
     """The step of the construction to show, and the names of all there are."""
-    found = source.construction(solution, place, level)
+    found = stages_of(solution, place)
     if not found:
         return None, []
     stage = next((one for one in found if one.key == (choice.stage or "parallel")), found[-1])
@@ -238,7 +231,7 @@ def _control(
         where = delivered(solution) + ";"
     elif level != "array":
         volts, _amperes, watts = point_parts(
-            source.tracker_point(solution, 0), source.held_scale(solution)
+            tracker_point(solution, 0), held_scale(solution)
         )
         where = _("array at {volts}: {watts};").format(volts=volts, watts=watts)
     return array_control(

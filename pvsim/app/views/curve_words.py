@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from pvsim.app.numbers import MINUS, format_fixed, format_number
-from pvsim.app.state import LEVELS
-from pvsim.app.views.curve_data import Change, Difference, Quantity, decimals_for
 from pvsim.app.words import _, ngettext, voltage_symbol
-from pvsim.array.place import Place, describe_place
+from pvsim.array.place import SHOWN_LEVELS, Level, Place, describe_place
 from pvsim.circuit import Characteristic, PowerPoint
+from pvsim.numbers import decimals_for
+from pvsim.reading.difference import Difference, Quantity
+from pvsim.reading.key_figures import KeyFigure
 
 __all__ = [
     "NOTHING",
@@ -81,11 +82,11 @@ def level_name(level: str, place: Place) -> str:
     return short[level].format(n="" if level == "array" else getattr(place, level))
 
 
-def level_entries(places: dict[str, Place]) -> list[dict[str, str]]:
+def level_entries(places: Mapping[Level, Place]) -> list[dict[str, str]]:
     """The five levels with the number of the part each one shows."""
     return [
         {"key": level, "label": level_name(level, places[level]), "title": describe_place(places[level])}
-        for level in LEVELS
+        for level in SHOWN_LEVELS
     ]
 
 
@@ -152,7 +153,7 @@ def gap_shown(point: PowerPoint | None) -> dict[str, float] | None:
     return None if point is None else {"V": point.voltage_V, "I": point.current_A, "P": point.power_W}
 
 
-def key_rows(figures: Sequence[Change]) -> list[dict[str, Any]]:
+def key_rows(figures: Sequence[KeyFigure]) -> list[dict[str, Any]]:
     """Key figures as they are written: now, before, change, change in per cent."""
     rows = []
     for one in figures:

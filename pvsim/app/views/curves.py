@@ -13,10 +13,8 @@ from panel.io import hold
 
 from pvsim.app.assets import css
 from pvsim.app.numbers import read_number
-from pvsim.app.state import LEVELS, State
-from pvsim.app.views import curve_source as source
+from pvsim.app.state import State
 from pvsim.app.views.curve_choice import VIEWS, Choice, Picture
-from pvsim.app.views.curve_data import axes_around
 from pvsim.app.views.curve_desk import Desk
 from pvsim.app.views.curve_figures import (
     curve_columns,
@@ -30,8 +28,12 @@ from pvsim.app.views.curve_words import fixed_words, level_entries
 from pvsim.app.views.hold_words import load_of, slide_value
 from pvsim.app.words import _
 from pvsim.array.operation import Operation
+from pvsim.array.place import SHOWN_LEVELS
 from pvsim.circuit import PowerPoint
 from pvsim.errors import PvsimError
+from pvsim.reading.axes import axes_around
+from pvsim.reading.outward import array_at
+from pvsim.reading.terminals import tracker_point
 
 __all__ = ["CurvesView"]
 
@@ -95,7 +97,7 @@ class CurvesView:
 
     def _obey(self, said: dict[str, Any]) -> None:
         state = self._state
-        if said.get("level") in LEVELS:
+        if said.get("level") in SHOWN_LEVELS:
             state.set_level(said["level"])
         chosen: dict[str, Any] = {}
         if said.get("view") in VIEWS:
@@ -130,7 +132,7 @@ class CurvesView:
             V, I = _finite(said["point"].get("V")), _finite(said["point"].get("I"))
             part = PowerPoint(voltage_V=V, current_A=I, power_W=V * I)
             kind = state.scenario.operation.kind
-            held = source.array_at(state.solution, state.view_place(), part)
+            held = array_at(state.solution, state.view_place(), part)
             self._hold_at("voltage" if kind == "mpp" else kind, held)
         if said.get("stroke") == "end":
             state.end_stroke()
@@ -156,7 +158,7 @@ class CurvesView:
         if kind == "mpp":
             self._operate("mpp", None)
         elif kind in ("voltage", "current", "load"):
-            self._hold_at(kind, source.tracker_point(self._state.solution, 0))
+            self._hold_at(kind, tracker_point(self._state.solution, 0))
 
     def _hold_at(self, kind: str, point: PowerPoint) -> None:
         values = {"voltage": point.voltage_V, "current": point.current_A, "load": load_of(point)}
@@ -199,7 +201,8 @@ class CurvesView:
             state.tell(str(error))
             return
         self._picture = now
-        shown = now.shown | {"levels": level_entries({level: state.view_place(level) for level in LEVELS})}
+        places = {level: state.view_place(level) for level in SHOWN_LEVELS}
+        shown = now.shown | {"levels": level_entries(places)}
         figures = self.figures
         with hold():
             set_axes(figures, now.axes, now.delta)

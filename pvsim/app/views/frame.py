@@ -13,8 +13,9 @@ from pvsim.app.address import page_address
 from pvsim.app.component import Component
 from pvsim.app.modules import module_address
 from pvsim.app.shown import SHOWN, show_again, shown_of
-from pvsim.app.state import LEVELS, State
+from pvsim.app.state import State
 from pvsim.app.words import _
+from pvsim.array.place import SHOWN_LEVELS
 
 __all__ = ["FrameView"]
 
@@ -136,8 +137,8 @@ class FrameView:
                 state.drop_before()
             else:
                 state.keep_before()
-        elif do == "level" and value in range(1, len(LEVELS) + 1):
-            state.set_level(LEVELS[int(value) - 1])
+        elif do == "level" and value in range(1, len(SHOWN_LEVELS) + 1):
+            state.set_level(SHOWN_LEVELS[int(value) - 1])
         elif do == "theme":
             state.show(theme="light" if state.theme == "dark" else "dark")
         elif do == "large":

@@ -7,12 +7,14 @@ from math import log10
 from typing import Any
 
 from pvsim.app.numbers import format_fixed, format_number
-from pvsim.app.views import curve_source as source
 from pvsim.app.words import _, ngettext, voltage_symbol
 from pvsim.array.operation import Operation
 from pvsim.array.place import WHOLE_ARRAY, Place, format_place
 from pvsim.array.solution import ArraySolution
 from pvsim.circuit import Characteristic, PowerPoint
+from pvsim.reading.diodes import conducting_diodes
+from pvsim.reading.terminals import tracker_point
+from pvsim.reading.unbroken import held_scale
 
 __all__ = ["array_control", "conducting_text", "held_load", "hold_control", "load_of", "slide_value"]
 
@@ -96,8 +98,8 @@ def array_control(
         what has to be known of it.
     """
     several = len(solution.trackers) > 1
-    point, scale = source.tracker_point(solution, 0), source.held_scale(solution)
-    forward, backward = (source.conducting(solution, place, backward=back) for back in (False, True))
+    point, scale = tracker_point(solution, 0), held_scale(solution)
+    forward, backward = (conducting_diodes(solution, place, backward=back) for back in (False, True))
     diodes = conducting_text(forward, backward)
     if more:
         diodes = f"{more} {diodes[:1].upper()}{diodes[1:]}."

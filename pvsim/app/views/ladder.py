@@ -14,11 +14,11 @@ from pvsim.app.component import Component
 from pvsim.app.modules import module_address
 from pvsim.app.numbers import format_fixed
 from pvsim.app.state import State
-from pvsim.app.views.curve_data import decimals_for
 from pvsim.app.views.curve_words import NOTHING, level_name, relative_change
-from pvsim.app.views.ladder_data import RUNGS, Measure, Rung, rungs
 from pvsim.app.words import _
 from pvsim.array.place import describe_place
+from pvsim.numbers import decimals_for
+from pvsim.reading.levels import RUNGS, Measure, Rung, rungs
 
 __all__ = ["LadderView", "ladder_rows"]
 

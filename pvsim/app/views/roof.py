@@ -13,7 +13,7 @@ from panel.io import hold
 from pvsim.app.assets import css
 from pvsim.app.component import Component
 from pvsim.app.modules import module_address
-from pvsim.app.state import LEVELS, State
+from pvsim.app.state import State
 from pvsim.app.views.roof_cell import cell_circuit
 from pvsim.app.views.roof_read import reading
 from pvsim.app.views.roof_scene import light_alone, scene_payload, state_payload
@@ -22,7 +22,7 @@ from pvsim.app.words import _
 from pvsim.array.index import array_index, cell_at, module_at
 from pvsim.array.layout import roof_of
 from pvsim.array.part_place import place_at, place_holds
-from pvsim.array.place import Place, format_place, level_of, parse_place
+from pvsim.array.place import SHOWN_LEVELS, Place, format_place, level_of, parse_place
 from pvsim.array.scenario import check_place
 from pvsim.errors import PvsimError, ScenarioError
 
@@ -189,7 +189,7 @@ class RoofView:
         """The command a wish asks for, its values read but nothing done yet."""
         state, act, stroke = self._state, wish.get("do"), wish.get("stroke")
         if act == "show":
-            return partial(state.set_focus, str(wish["focus"]), _known(wish.get("level"), LEVELS))
+            return partial(state.set_focus, str(wish["focus"]), _known(wish.get("level"), SHOWN_LEVELS))
         if act == "choose":
             return partial(self._choose, wish.get("quantity"), wish.get("condition"))
         if act == "go":

@@ -14,6 +14,7 @@ from pvsim.array.place import Place, describe_place
 from pvsim.array.solution import ArraySolution
 from pvsim.circuit.cell import Cell
 from pvsim.circuit.leaf import Junction, leaf_of
+from pvsim.reading.eating import eating_cells
 
 __all__ = ["cell_circuit"]
 
@@ -97,7 +98,7 @@ def _texts(solution: ArraySolution, place: Place, at: int, found: dict[str, Any]
     light = format_number(float(solution.cells.irradiance_W_m2[at]), "W/m²", digits=3)
     warm = format_number(float(solution.cells.temperature_K[at]) - 273.15, "°C", digits=3)
     power = format_number(abs(found["power"]), "W", digits=3)
-    does = "eats" if solution.cells.eating[at] else "gives" if found["power"] >= 0.0 else "idles"
+    does = "eats" if eating_cells(solution)[at] else "gives" if found["power"] >= 0.0 else "idles"
     said = {"gives": _("gives {power}"), "eats": _("eats {power}"), "idles": _("idles")}[does]
     return {
         "does": does,

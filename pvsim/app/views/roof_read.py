@@ -11,6 +11,9 @@ from pvsim.array.place import Place, format_place, level_of
 from pvsim.array.solution import ArraySolution
 from pvsim.course.units import UNITS, write_range
 from pvsim.errors import ScenarioError
+from pvsim.reading.diodes import conducting_diodes
+from pvsim.reading.eating import eating_cells
+from pvsim.reading.terminals import point_of
 
 __all__ = ["reading"]
 
@@ -52,23 +55,23 @@ def reading(solution: ArraySolution, place: Place) -> str:
 def _figures(solution: ArraySolution, place: Place) -> list[str]:
     level = level_of(place)
     if level == "array":
-        return [_n(solution.power_W, "W"), *_counts(solution, slice(None), slice(None))]
-    if level == "string":
-        at = (place.string or 1) - 1
-        if at >= len(solution.strings.voltage_V):
-            raise ScenarioError("no such string", expected="a string", mend="Choose another")
-        return _electrical(solution.strings, at)
+        return [_n(solution.power_W, "W"), *_counts(solution, place)]
+    point = point_of(solution, place)
+    assert point is not None  # only the whole array may have no single point
+    told = [_n(point.voltage_V, "V"), _n(point.current_A, "A"), _n(point.power_W, "W")]
     if level == "module":
-        at = solution.module_index(place)
-        index = solution.index
-        diodes = slice(int(index.diode_start[at]), int(index.diode_start[at + 1]))
-        return [*_electrical(solution.modules, at), *_counts(solution, solution.cell_slice(place), diodes)]
-    if level == "substring":
-        return _electrical(solution.substrings, solution.substring_index(place))
+        return [*told, *_counts(solution, place)]
     if level == "diode":
-        at = solution.diode_index(place)
-        return [*_diode_state(solution, place, at), *_electrical(solution.diodes, at)]
-    at = solution.cell_index(place)
+        return [*_diode_state(solution, place), *told]
+    if level == "cell":
+        at = solution.cell_index(place)
+        light = float(solution.cells.irradiance_W_m2[at])
+        return [_n(light, "W/m²"), *told, _warmth(solution, at)]
+    return told
+
+
+def _warmth(solution: ArraySolution, at: int) -> str:
+    """How warm a cell is and gets; a range from where the model leaves one open."""
     cells = solution.cells
     in_circuit = float(cells.temperature_K[at]) - ZERO_CELSIUS_K
     settled = float(cells.steady_temperature_K[at]) - ZERO_CELSIUS_K
@@ -78,11 +81,12 @@ def _figures(solution: ArraySolution, place: Place) -> list[str]:
         told = write_range(least, most, UNITS["degC"])
     if abs(settled - in_circuit) >= 1.0:
         told = _("{given} given, settles at {settled}").format(given=_n(in_circuit, "°C"), settled=told)
-    return [_n(float(cells.irradiance_W_m2[at]), "W/m²"), *_electrical(cells, at), told]
+    return told
 
 
-def _diode_state(solution: ArraySolution, place: Place, at: int) -> list[str]:
+def _diode_state(solution: ArraySolution, place: Place) -> list[str]:
     """What is wrong with a bypass diode, and what it does; an open one neither conducts nor blocks."""
+    at = solution.diode_index(place)
     kinds = [one.kind for one in solution.scenario.faults if one.place == place]
     found = [_(BROKEN[kind]) for kind in kinds if kind in BROKEN]
     if "diode-open" in kinds:
@@ -92,14 +96,9 @@ def _diode_state(solution: ArraySolution, place: Place, at: int) -> list[str]:
     return [*found, _("conducts") if solution.diodes.conducting[at] else _("blocks")]
 
 
-def _electrical(part: object, at: int) -> list[str]:
-    values = (("voltage_V", "V"), ("current_A", "A"), ("power_W", "W"))
-    return [_n(float(getattr(part, name)[at]), unit) for name, unit in values]
-
-
-def _counts(solution: ArraySolution, cells: slice, diodes: slice) -> list[str]:
-    on = int(np.count_nonzero(solution.diodes.conducting[diodes]))
-    eating = int(np.count_nonzero(solution.cells.eating[cells]))
+def _counts(solution: ArraySolution, place: Place) -> list[str]:
+    on = len(conducting_diodes(solution, place))
+    eating = int(np.count_nonzero(eating_cells(solution)[solution.cell_slice(place)]))
     out = []
     if on:
         out.append(ngettext("{count} diode conducts", "{count} diodes conduct", on).format(count=on))

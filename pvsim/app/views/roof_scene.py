@@ -16,6 +16,7 @@ from pvsim.array.place import Place, format_place, level_of
 from pvsim.array.scenario import Scenario
 from pvsim.array.solution import ArraySolution
 from pvsim.errors import ScenarioError
+from pvsim.reading.eating import eating_cells
 
 __all__ = ["MANY_CELLS", "light_alone", "scale_of", "scene_payload", "state_payload"]
 
@@ -103,7 +104,7 @@ def state_payload(
             "value": _means(values, index),
             "power": _numbers(solution.modules.power_W),
             "voltage": _numbers(solution.modules.voltage_V),
-            "eats": _any(solution.cells.eating, index),
+            "eats": _any(eating_cells(solution), index),
         },
         "strings": {
             "current": _numbers(solution.strings.current_A),
@@ -212,7 +213,7 @@ def _cells_payload(
 
 def _flags(scenario: Scenario, solution: ArraySolution, index: ArrayIndex) -> np.ndarray:
     cells = solution.cells
-    flags = np.where(cells.eating, EATS, 0).astype(np.uint8)
+    flags = np.where(eating_cells(solution), EATS, 0).astype(np.uint8)
     bypassed = np.flatnonzero(solution.diodes.conducting)
     places = _diode_places(index)[bypassed]
     starts, stops = _substring_bounds(index)

@@ -7,9 +7,11 @@ from typing import Any
 import numpy as np
 
 from pvsim.app.numbers import format_fixed
-from pvsim.app.views.curve_data import Axes, Quantity, decimals_for, on_curve
 from pvsim.app.words import _
 from pvsim.circuit import Characteristic
+from pvsim.numbers import decimals_for
+from pvsim.reading.axes import Axes
+from pvsim.reading.difference import Quantity, on_curve
 
 __all__ = ["curve_table"]
 

@@ -8,19 +8,7 @@ from typing import Any
 import numpy as np
 
 from pvsim.app.numbers import format_fixed, format_number
-from pvsim.app.views import curve_source as source
 from pvsim.app.views.curve_choice import Choice, Picture, chosen_shown, figures_of, flat_span
-from pvsim.app.views.curve_data import (
-    Axes,
-    Change,
-    Difference,
-    axes_of,
-    decimals_for,
-    difference,
-    leaves_axes,
-    magnified,
-    widest_gap,
-)
 from pvsim.app.views.curve_words import (
     difference_shown,
     gap_shown,
@@ -34,6 +22,13 @@ from pvsim.app.words import _, ngettext
 from pvsim.array.place import WHOLE_ARRAY
 from pvsim.array.solution import ArraySolution
 from pvsim.circuit import Characteristic, PowerPoint
+from pvsim.numbers import decimals_for
+from pvsim.reading.axes import Axes, axes_of, leaves_axes
+from pvsim.reading.curve import tracker_curve
+from pvsim.reading.difference import Difference, difference_of, magnified, widest_gap
+from pvsim.reading.key_figures import KeyFigure
+from pvsim.reading.terminals import tracker_point
+from pvsim.reading.unbroken import breakdown_voltage, unbroken_strings
 
 __all__ = ["Strand", "strands", "tracker_picture"]
 
@@ -97,9 +92,9 @@ def strands(solution: ArraySolution, earlier: ArraySolution | None, axes: Axes) 
     return tuple(
         Strand(
             strings=tuple(number for k in members for number in solution.trackers[k].strings),
-            now=source.tracker_curve(solution, first, axes),
-            before=None if earlier is None or old is None else source.tracker_curve(earlier, old, axes),
-            held=source.tracker_point(solution, first),
+            now=tracker_curve(solution, first, axes),
+            before=None if earlier is None or old is None else tracker_curve(earlier, old, axes),
+            held=tracker_point(solution, first),
         )
         for first, old, members in groups
     )
@@ -121,14 +116,14 @@ def tracker_picture(
     No wire joins the strings, so there is no characteristic of all of them: what can be added is
     their power alone.
     """
-    unbroken = source.unbroken_strings(solution.scenario)
+    unbroken = unbroken_strings(solution.scenario)
     if earlier is not None:
-        unbroken += source.unbroken_strings(earlier.scenario) if len(earlier.trackers) > 1 else ()
-    held = [source.tracker_point(solution, k) for k in range(len(solution.trackers))]
+        unbroken += unbroken_strings(earlier.scenario) if len(earlier.trackers) > 1 else ()
+    held = [tracker_point(solution, k) for k in range(len(solution.trackers))]
     reverse = choice.reverse
     if reverse is None:
         reverse = min(one.voltage_V for one in held) < axes_of(*unbroken).voltage_V[0]
-    breakdown_V = source.breakdown_voltage(solution.scenario, WHOLE_ARRAY)
+    breakdown_V = breakdown_voltage(solution.scenario, WHOLE_ARRAY)
     axes = choice.fitted or axes_of(*unbroken, reverse=reverse, breakdown_V=breakdown_V)
     found = strands(solution, earlier, axes)
     compared = [one for one in found if one.before is not None]
@@ -186,7 +181,7 @@ def _differences(
     if choice.view != "difference" or not any(one.before for one in found):
         return [], 1.0, flat_span(choice, axes)
     changes = [
-        difference(one.now, one.before, choice.quantity, reverse=axes if reverse else None)
+        difference_of(one.now, one.before, choice.quantity, reverse=axes if reverse else None)
         for one in found
         if one.before is not None
     ]
@@ -215,7 +210,7 @@ def _widest(compared: list[Strand], axes: Axes) -> dict[str, float] | None:
     return gap_shown(max(gaps, key=lambda gap: gap[0])[1]) if gaps else None
 
 
-def _key_figures(solution: ArraySolution, earlier: ArraySolution | None) -> list[Change]:
+def _key_figures(solution: ArraySolution, earlier: ArraySolution | None) -> list[KeyFigure]:
     """The trackers' maximum powers, or the least and greatest of many, and their sum."""
     now = [one.characteristic.mpp.power_W for one in solution.trackers]
     trackers = () if earlier is None else earlier.trackers
@@ -242,8 +237,8 @@ def _key_figures(solution: ArraySolution, earlier: ArraySolution | None) -> list
 
 def _power_change(
     symbol: tuple[str, str], name: str, now: float, before: float | None, scale: float
-) -> Change:
-    return Change(
+) -> KeyFigure:
+    return KeyFigure(
         key="pmp", symbol=symbol, name=name, unit="W", now=now, before=before, decimals=decimals_for(scale)
     )
 

@@ -5,12 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from pvsim.app.views.curve_source import circuit_of, point_of
 from pvsim.array.operating_point import characteristic
 from pvsim.array.part_place import place_at
-from pvsim.array.place import SHOWN_LEVELS, Place
+from pvsim.array.place import SHOWN_LEVELS, WHOLE_ARRAY, Place
 from pvsim.array.solution import ArraySolution
 from pvsim.errors import ScenarioError
+from pvsim.reading.curve import circuit_of
+from pvsim.reading.terminals import power_of
 
 __all__ = ["RUNGS", "Measure", "Rung", "rungs"]
 
@@ -61,30 +62,26 @@ def rungs(
             Rung(
                 level=level,
                 place=place,
-                now_W=power(now, place, measure),
-                before_W=None if before is None else earlier_power(before, place, measure),
+                now_W=_power(now, place, measure),
+                before_W=None if before is None else _earlier_power(before, place, measure),
             )
         )
     return tuple(found)
 
 
-def earlier_power(solution: ArraySolution, place: Place, measure: Measure) -> float | None:
-    """As `power`; none where the earlier array does not have the part."""
+def _earlier_power(solution: ArraySolution, place: Place, measure: Measure) -> float | None:
+    """As `_power`; none where the earlier array does not have the part."""
     try:
-        return power(solution, place, measure)
+        return _power(solution, place, measure)
     except ScenarioError:
         return None
 
 
-def power(solution: ArraySolution, place: Place, measure: Measure) -> float:
+def _power(solution: ArraySolution, place: Place, measure: Measure) -> float:
     """What a part gives, in W."""
-    if place == Place():
+    if measure == "held":
+        return power_of(solution, place)
+    if place == WHOLE_ARRAY:
         # With a tracker for each string the array is worth what all of them draw.
-        if measure == "held":
-            return solution.power_W
         return sum(tracker.characteristic.mpp.power_W for tracker in solution.trackers)
-    if measure == "alone":
-        return characteristic(circuit_of(solution, place)).mpp.power_W
-    point = point_of(solution, place)
-    assert point is not None  # only the whole array may have no single point
-    return point.power_W
+    return characteristic(circuit_of(solution, place)).mpp.power_W

@@ -4,24 +4,23 @@ at one voltage."""
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import expm1
 
-from pvsim.app.words import _
-from pvsim.circuit import (
-    Cell,
-    Diode,
-    Element,
-    Parallel,
-    Resistor,
-    Series,
-    Turned,
-    operate,
-)
-from pvsim.circuit.leaf import leaf_of, photocurrent
+from pvsim.array.build import Built, circuits, part_circuit
+from pvsim.array.index import module_range
+from pvsim.array.module import substring_cells
+from pvsim.array.part_place import place_at
+from pvsim.array.place import Place, level_of
+from pvsim.array.scenario import Scenario
+from pvsim.array.solution import ArraySolution
+from pvsim.circuit import Cell, Characteristic, Diode, Element, Parallel, Resistor, Series, Turned, solve
+from pvsim.circuit.leaf import leaf_of
+from pvsim.circuit.mesh import Mesh
+from pvsim.reading.unbroken import unbroken_curve, unbroken_scenario
+from pvsim.words import _
 
-__all__ = ["MOST_ROWS", "Group", "Row", "Stack", "Stage", "cell_currents", "stack", "stages"]
+__all__ = ["Group", "Stage", "stages", "stages_of", "unbroken_whole"]
 
-MOST_ROWS = 7  # rows of the ledger that stay readable beside the figure
+INWARD = {"array": "string", "string": "module", "module": "substring", "substring": "cell"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,46 +68,59 @@ class Stage:
     groups: tuple[Group, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
-    """One row of the sum.
+def stages_of(solution: ArraySolution, place: Place) -> tuple[Stage, ...]:
+    """The steps that build a part's curve, the inner first; none where wires cross between strings.
 
     Parameters
     ----------
-    groups : tuple of int
-        Indices of the groups it stands for: one, or several folded together.
-    count : int
-        How many parts.
-    each : float or None
-        Voltage in V (or current in A) of one of them; None when folded.
-    start, end : float
-        The running sum before and after it.
+    solution : ArraySolution
+    place : Place
+        Of any level but a bypass diode.
+
+    Raises
+    ------
+    ScenarioError
+        If the array, as built, does not have the part.
     """
-
-    groups: tuple[int, ...]
-    count: int
-    each: float | None
-    start: float
-    end: float
+    return _stages_of(solution.scenario, solution.built, place)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Stack:
-    """The parts of a stage at one current (series) or voltage (side by side).
+def unbroken_whole(scenario: Scenario, place: Place, key: str) -> Characteristic:
+    """What the parts of one step make when nothing is wrong; the part itself where that is unknown.
 
     Parameters
     ----------
-    at : float
-        That current in A, or voltage in V.
-    rows : tuple of Row
-        In wiring order; what was folded comes last.
-    total : float
-        Of the whole, solved on its own: that the rows add up to it is a law, not a definition.
+    scenario : Scenario
+    place : Place
+        The part.
+    key : str
+        Of the step.
     """
+    sound = unbroken_scenario(scenario)
+    for stage in _stages_of(sound, circuits(sound), place):
+        if stage.key == key:
+            return solve(stage.whole)
+    return unbroken_curve(scenario, place)
 
-    at: float
-    rows: tuple[Row, ...]
-    total: float
+
+def _stages_of(scenario: Scenario, built: Built, place: Place) -> tuple[Stage, ...]:
+    level: str = level_of(place)
+    circuit = part_circuit(scenario, place, built)
+    while level in INWARD:
+        # A part that holds a single part and nothing else is that part: a string of one module.
+        inner = place_at(scenario, place, INWARD[level])
+        if part_circuit(scenario, inner, built) is not circuit:
+            break
+        place, level = inner, INWARD[level]
+    if isinstance(circuit, Mesh):
+        return ()
+    first = 1
+    if level == "substring":
+        module, _last = module_range(built.index, place)
+        kind = built.index.kinds[built.index.module_kind[module]].kind
+        first = substring_cells(kind, place.substring or 1)[0]
+    crossed = scenario.array.wiring == "cross-tied" and level == "array"
+    return stages(circuit, "rows" if crossed else level, first=first)
 
 
 def stages(circuit: Element, level: str, *, first: int = 1) -> tuple[Stage, ...]:
@@ -156,23 +168,6 @@ def _cell_stage(cell: Cell) -> tuple[Stage, ...]:
     groups = tuple(Group(kind=(name, name), numbers=(), element=cell, count=1) for name in names)
     title = _("Currents add at one voltage")
     return (Stage(key="parallel", title=title, series=False, whole=cell, groups=groups),)
-
-
-def cell_currents(cell: Cell, voltage_V: float) -> tuple[float, ...]:
-    """What light, junction, shunt and breakdown give a cell at a terminal voltage, in A.
-
-    Notes
-    -----
-    The four terms of pvsim.circuit.leaf at the junction voltage; they add up to the current.
-    """
-    point = operate(cell, voltage_V=voltage_V)
-    law = leaf_of(cell).junction
-    v = float(point.leaf_junction_V[0])
-    junction = law.saturation_current_A * expm1(v / law.thermal_V)
-    junction += law.second_saturation_current_A * expm1(v / law.second_thermal_V)
-    reach = max(1.0 - v / law.breakdown_voltage_V, 1e-300)
-    breakdown = v * law.breakdown_conductance_S * reach**-law.breakdown_exponent
-    return photocurrent(cell), -junction, -v * law.conductance_S, -breakdown
 
 
 def _inner(node: Series | Parallel, level: str) -> Element | None:
@@ -226,43 +221,3 @@ def _kind(child: Element, name: tuple[str, str], *, series: bool, level: str) ->
     if level == "array" and series:
         return (_("strings together"), _("strings together"))
     return name
-
-
-def stack(stage: Stage, at: float) -> Stack:
-    """What every part has at one current (series) or one voltage (side by side).
-
-    Parameters
-    ----------
-    at : float
-        Current in A of a series stage, voltage in V of one side by side.
-    """
-    if isinstance(stage.whole, Cell):
-        each = list(cell_currents(stage.whole, at)[: len(stage.groups)])
-    else:
-        each = [_value(group.element, at, series=stage.series) for group in stage.groups]
-    alone, folded = _fold(each)
-    rows, running = [], 0.0
-    for k in alone:
-        end = running + stage.groups[k].count * each[k]
-        rows.append(Row(groups=(k,), count=stage.groups[k].count, each=each[k], start=running, end=end))
-        running = end
-    if folded:
-        count = sum(stage.groups[k].count for k in folded)
-        end = running + sum(stage.groups[k].count * each[k] for k in folded)
-        rows.append(Row(groups=folded, count=count, each=None, start=running, end=end))
-    return Stack(at=at, rows=tuple(rows), total=_value(stage.whole, at, series=stage.series))
-
-
-def _fold(each: list[float]) -> tuple[tuple[int, ...], tuple[int, ...]]:
-    """Groups that get a row of their own, those farthest from the middle one, and the others."""
-    if len(each) <= MOST_ROWS:
-        return tuple(range(len(each))), ()
-    middle = sorted(each)[len(each) // 2]
-    far = sorted(range(len(each)), key=lambda k: -abs(each[k] - middle))[: MOST_ROWS - 1]
-    return tuple(sorted(far)), tuple(k for k in range(len(each)) if k not in far)
-
-
-def _value(element: Element, at: float, *, series: bool) -> float:
-    if series:
-        return operate(element, current_A=at).voltage_V
-    return operate(element, voltage_V=at).current_A

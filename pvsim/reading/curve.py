@@ -1,0 +1,69 @@
+"""The characteristic of a part, as far as the axes reach."""
+
+from __future__ import annotations
+
+from weakref import WeakKeyDictionary
+
+from pvsim.array.build import part_circuit
+from pvsim.array.operating_point import characteristic
+from pvsim.array.place import WHOLE_ARRAY, Place
+from pvsim.array.solution import ArraySolution
+from pvsim.circuit import Characteristic, Element
+from pvsim.circuit.mesh import Mesh
+from pvsim.errors import ScenarioError
+from pvsim.reading.axes import Axes, filling, reach
+
+__all__ = ["circuit_of", "curve_if_there", "curve_of", "tracker_curve"]
+
+POINTS = 400
+
+_Kept = dict[tuple[Place | int, Axes], Characteristic]
+_curves: WeakKeyDictionary[ArraySolution, _Kept] = WeakKeyDictionary()
+
+
+def circuit_of(solution: ArraySolution, place: Place) -> Element | Mesh:
+    """The circuit of a part."""
+    return part_circuit(solution.scenario, place, solution.built)
+
+
+def curve_of(solution: ArraySolution, place: Place, axes: Axes) -> Characteristic:
+    """The characteristic of a part, drawn as far as the axes reach; kept as long as the solution."""
+    kept = _curves.setdefault(solution, {})
+    if (place, axes) not in kept:
+        kept[place, axes] = _curve_of(solution, place, axes)
+    return kept[place, axes]
+
+
+def _curve_of(solution: ArraySolution, place: Place, axes: Axes) -> Characteristic:
+    if place == WHOLE_ARRAY:
+        if len(solution.trackers) > 1:
+            raise ScenarioError(
+                f"the array has {len(solution.trackers)} trackers and no characteristic of its own",
+                expected="an array with one tracker",
+                mend="Take each tracker's characteristic",
+            )
+        return tracker_curve(solution, 0, axes)
+    circuit = circuit_of(solution, place)
+    if isinstance(circuit, Mesh):
+        return characteristic(circuit, points=POINTS)
+    return filling(circuit, axes, points=POINTS)
+
+
+def curve_if_there(solution: ArraySolution | None, place: Place, axes: Axes) -> Characteristic | None:
+    """As `curve_of`; none without a solution, or where the array does not have the part or its curve."""
+    if solution is None:
+        return None
+    try:
+        return curve_of(solution, place, axes)
+    except ScenarioError:
+        return None
+
+
+def tracker_curve(solution: ArraySolution, number: int, axes: Axes) -> Characteristic:
+    """What a tracker, counted from 0, sees, as far as the axes reach; kept as long as the solution."""
+    kept = _curves.setdefault(solution, {})
+    if (number, axes) not in kept:
+        curve = solution.trackers[number].characteristic
+        circuit = solution.built.trackers[number].circuit
+        kept[number, axes] = curve if isinstance(circuit, Mesh) else reach(circuit, curve, axes)
+    return kept[number, axes]

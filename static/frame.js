@@ -101,7 +101,7 @@ export function render({ model }) {
   const bench = text => {
     if (text === benched) return
     benched = text
-    try { text ? sessionStorage.setItem(BENCH, text) : sessionStorage.removeItem(BENCH) }
+    try { if (text) sessionStorage.setItem(BENCH, text); else sessionStorage.removeItem(BENCH) }
     catch { if (text) model.send_msg({ do: "unkept" }) }
   }
   if (!root.dataset.session && new URLSearchParams(location.search).has("kept")) {

@@ -1,9 +1,9 @@
 """The scripts of the page: modules of JavaScript, each a file below static/, each at an address of its own.
 
-What a module imports from others stands in it as in any page, by relative addresses. All of them have one mark
-of what they say in their address, so that a browser fetches each once, packed, and keeps it for as long as
-they stay as they are. Panel would send a component's script with every document and have the browser
-translate it before it runs; ours need no translation.
+What a module takes from others it imports by relative addresses, as any page's does. All of them bear one
+mark of what they say in their addresses, so that a browser fetches each once, packed, and keeps it for as
+long as they stay as they are. Panel would send a component's script with every document and have the
+browser translate it before it runs; ours need no translation.
 """
 
 from __future__ import annotations
@@ -32,7 +32,7 @@ _KEPT = {
     "Cache-Control": f"public, max-age={KEPT_s}, immutable",
     "Vary": "Accept-Encoding",
 }
-_IMPORTED = re.compile(r'^(?:import|export)\b[^"\n]*"(\.{1,2}/[^"\n]+)"', re.MULTILINE)
+_IMPORTED = re.compile(r'^(?:import|export)\b[^"]*?\bfrom "([^"\n]+)"', re.MULTILINE)
 
 
 @cache
@@ -40,6 +40,10 @@ def _texts() -> dict[str, bytes]:
     """All modules by name, as they are when the first one is asked for."""
     found = sorted(STATIC.rglob("*.js"))
     return {path.relative_to(STATIC).as_posix(): path.read_bytes() for path in found}
+
+
+def _root() -> str:
+    return f"./{MODULES}{_mark()}/"
 
 
 @cache
@@ -70,43 +74,38 @@ def module_address(name: str) -> str:
     """
     if name not in _texts():
         raise FileNotFoundError(STATIC / name)
-    return f"./{MODULES}{_mark()}/{name}"
+    return _root() + name
 
 
 @cache
-def loaded_with(*names: str) -> tuple[str, ...]:
-    """Modules and all that they import, in the order in which a browser comes to them.
+def loaded_with(*addresses: str) -> tuple[str, ...]:
+    """Modules and all that they import, for a browser that shall fetch them at once and not row after row.
 
     Parameters
     ----------
-    names : str
+    addresses : str
+        From `module_address`.
 
     Raises
     ------
     FileNotFoundError
-        If one of them is not there.
+        If one that is imported is not there.
     """
-    found = list(names)
+    found = [one.removeprefix(_root()) for one in addresses]
     for name in found:  # grows while it is walked
-        module_address(name)
         for target in _IMPORTED.findall(_texts()[name].decode("utf-8")):
             path = normpath(join(dirname(name), target))
             if path not in found:
+                module_address(path)
                 found.append(path)
-    return tuple(found)
-
-
-@cache
-def modules_of_page():
-    names = loaded_with("roof/roof.js", "curves/desk.js", "lesson.js", "top_bar.js", "frame.js", "ladder.js", "status.js", "lecture/lecture.js")
-    return tuple(module_address(n) for n in names)
+    return tuple(map(module_address, found))
 
 
 def answer_module(request: HTTPServerRequest, path_args: Sequence[bytes], **_more: Any) -> None:
     """GET modules/MARK/NAME.js: a module as it is under that mark.
 
-    It answers the connection itself: a page asks for some forty modules when it is first opened, and Tornado's
-    handlers would double what each of them costs.
+    It answers the connection itself: a page asks for some forty modules when it is first opened, and with
+    Tornado's handlers each would cost twice as much.
 
     Parameters
     ----------

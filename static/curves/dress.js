@@ -1,8 +1,8 @@
 // Colours, type and borders of the canvases.
 
 const TICK_PX = 52 // of the voltage axis to a figure, at the usual size of type
-const SIDE_PX = 42, LOW_PX = 34 // borders of a figure, at the usual size of type
-export const HIGH_PX = 20 // the one above
+const SIDE_PX = 42 // borders of a figure, at the usual size of type
+export const HIGH_PX = 20, LOW_PX = 34 // the same, above and below
 
 export const token = (styles, name, fallback) => styles.getPropertyValue(name).trim() || fallback
 

@@ -43,7 +43,7 @@ export function pixels(source, column, frame) {
 }
 
 // Points a few px apart along a curve inside its frame: what labels keep away from.
-function obstacles(points, frame) {
+export function obstacles(points, frame) {
   const out = []
   for (let k = 1; k < points.length; k++) {
     const [x0, y0] = points[k - 1], [x1, y1] = points[k]
@@ -73,7 +73,7 @@ export const inside = (frame, x, y, slack = 1) =>
   x >= frame.x - slack && x <= frame.x + frame.width + slack && y >= frame.y - slack && y <= frame.y + frame.height + slack
 
 // Where rings and dots of a figure come to lie, for labels of another one in the same frame.
-function spots(frame, kind, shown, font) {
+export function spots(frame, kind, shown, font) {
   const value = kind === "current" ? "I" : "P"
   const box = (one, size) => ({ x: frame.toX(one.V) - size / 2, y: frame.toY(one[value]) - size / 2, width: size, height: size })
   const size = font.k ** 0.5
@@ -81,7 +81,7 @@ function spots(frame, kind, shown, font) {
 }
 
 // Points a few px apart along a level line: labels keep away from it, as from a curve.
-function levelAt(frame, value) {
+export function levelAt(frame, value) {
   const points = []
   for (let x = frame.x; x < frame.x + frame.width; x += 5) points.push([x, frame.toY(value)])
   return points

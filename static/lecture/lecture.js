@@ -404,7 +404,7 @@ export function render({ model }) {
 
   // This tab alone: what it needs to go on with the lecture after a reload.
   const keep = () => {
-    try { model.kept ? sessionStorage.setItem(KEPT, model.kept) : sessionStorage.removeItem(KEPT) } catch { /* no room */ }
+    try { if (model.kept) sessionStorage.setItem(KEPT, model.kept); else sessionStorage.removeItem(KEPT) } catch { /* no room */ }
   }
   let early_kept = ""
   try { early_kept = sessionStorage.getItem(KEPT) || "" } catch { /* not allowed here */ }

@@ -11,7 +11,10 @@ const memory = {}
 const recall = key => { try { return sessionStorage.getItem("pvsim." + key) } catch { return memory[key] ?? null } }
 const keep = (key, value) => {
   memory[key] = value
-  try { value === null ? sessionStorage.removeItem("pvsim." + key) : sessionStorage.setItem("pvsim." + key, value) } catch { /* not allowed here */ }
+  try {
+    if (value === null) sessionStorage.removeItem("pvsim." + key)
+    else sessionStorage.setItem("pvsim." + key, value)
+  } catch { /* not allowed here */ }
 }
 const token = () => Array.from(crypto.getRandomValues(new Uint8Array(16)), byte => byte.toString(16).padStart(2, "0")).join("")
 const voter = recall("voter." + code) ?? token()

@@ -19,11 +19,12 @@ export function html(tag, attributes = {}, ...children) {
   return node
 }
 
-const ruler = document.createElement("canvas").getContext("2d")
+let ruler = null // made with the first label
 
 // A label is a list of [text, kind]; kind "sub" is an index set lower and smaller.
 export function labelSize(parts, font, size) {
   let width = 0
+  ruler ??= document.createElement("canvas").getContext("2d")
   for (const [text, kind] of parts) {
     ruler.font = `${font.weight} ${kind === "sub" ? size * 0.72 : size}px ${font.family}`
     width += ruler.measureText(text.replace(/[1-9]/g, "0")).width // on the page all figures are as wide as a zero
@@ -54,6 +55,7 @@ const SIDES = [
 const BETWEEN = [[0.5, -1], [-0.5, -1], [0.5, 1], [-0.5, 1]] // tried last
 const GAPS = [7, 14, 24, 38, 56, 80, 110, 145]
 const ROUNDS = 3 // labels that chose first choose again once the others have a place
+const DEAREST = 260 // what a place may cost: less than lying on another label
 const CLEAR_PX = 2 // between two labels, and between a label and a point
 
 const grown = (box, by) => ({ x: box.x - by, y: box.y - by, width: box.width + 2 * by, height: box.height + 2 * by })
@@ -63,15 +65,24 @@ const grown = (box, by) => ({ x: box.x - by, y: box.y - by, width: box.width + 2
 export function placeLabels(labels, frame, points, taken, font, size) {
   const spots = taken.map((box) => grown(box, CLEAR_PX))
   const wishes = labels.map((label) => ({ ...label, size: labelSize(label.parts, font, size), box: null }))
+  for (;;) {
+    settle(wishes, frame, points, spots)
+    // Where there is no room for all, the least important goes, and the others choose anew.
+    const last = wishes.findLastIndex((one) => !one.must && one.box.cost > DEAREST)
+    if (last < 0) break
+    wishes.splice(last, 1)
+  }
+  taken.push(...wishes.map((one) => one.box))
+  return wishes
+}
+
+function settle(wishes, frame, points, spots) {
   for (let round = 0; round < ROUNDS; round++) {
     for (const wish of wishes) {
       const others = wishes.filter((one) => one !== wish && one.box).map((one) => grown(one.box, CLEAR_PX))
       wish.box = bestPlace(wish, frame, points, [...spots, ...others])
     }
   }
-  const placed = wishes.filter((one) => one.must || one.box.cost <= 260)
-  taken.push(...placed.map((one) => one.box))
-  return placed
 }
 
 // The cheapest place for one label: near its point, clear of what is taken and of the curves, within the frame.

@@ -288,8 +288,9 @@ def test_a_component_is_marked_without_a_search_and_panel_still_searches():
 def test_a_component_is_the_address_of_a_module_without_a_search_for_bundles():
     properties = Component()._get_properties(None)
     assert properties["bundle"] == "url"
-    asked = inspect.getsource(pn.custom.ReactiveESM)
-    assert "is_file" in asked[asked.index("def _bundle_path(cls)") :], "Panel does not search any more: is the mend needed?"
+    source = inspect.getsource(pn.custom.ReactiveESM)
+    asked = source[source.index("def _bundle_path(cls)") :]
+    assert "is_file" in asked, "Panel does not search any more: is the mend needed?"
 
 
 def test_a_page_has_the_browser_s_own_import_in_place_of_the_shim():

@@ -1003,30 +1003,3 @@ def test_texts_from_a_file_stay_texts(page: Any, scenario: Scenario) -> None:
     drawing.push()
     assert page.locator("img[src=x]").count() == 0
     assert json.loads(drawing.view.root.now)["shadows"][0]["name"].startswith("<img")
-
-
-@pytest.mark.parametrize("theme", ["light", "dark"])
-@pytest.mark.parametrize("kind", ["glass", "signed", "heat"])
-def test_figures_stand_out_from_every_colour_of_a_scale(browser: Any, theme: str, kind: str) -> None:
-    script = """async ([kind, theme]) => {
-      const { table } = await import("/roof/scales.js")
-      return table(kind, theme)
-    }"""
-    page = browser.new_page()
-    open_beside_scripts(page)
-    shades = page.evaluate(script, [kind, theme])
-    page.close()
-    dark = re.search(r"\.value\.dark[^{]*{ fill: #(\w{6})", css("roof/roof"))
-    assert dark is not None
-    inks = {True: luminance(*bytes.fromhex(dark[1])), False: 1.0}
-    for colour, is_dark in zip(shades["colours"], shades["darkInk"], strict=True):
-        ground = luminance(*(int(part) for part in re.findall(r"\d+", colour)))
-        high, low = max(ground, inks[is_dark]), min(ground, inks[is_dark])
-        assert (high + 0.05) / (low + 0.05) >= 4.45, colour  # WCAG 2.2, 1.4.3: 4.5, less what rounding takes
-
-
-def luminance(*channels: int) -> float:
-    """Relative luminance of WCAG 2.2."""
-    shares = [one / 255.0 for one in channels]
-    red, green, blue = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in shares]
-    return 0.2126 * red + 0.7152 * green + 0.0722 * blue

@@ -1,10 +1,11 @@
-"""What values say of themselves at a prompt.
+"""What values say of themselves at a prompt, and how they draw themselves in a notebook.
 
-A class takes it by one line in its body: `__repr__ = summary`.
+A class takes either by one line in its body: `__repr__ = summary`, `_repr_svg_ = drawn`.
 """
 
 from __future__ import annotations
 
+import importlib
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import MISSING, Field, fields
@@ -43,6 +44,16 @@ def summary(value: Any) -> str:
             break
         parts.append(part)
     return f"<{head}: {', '.join(parts)}>" if parts else f"<{head}>"
+
+
+def drawn(value: Any) -> str:
+    """What a notebook shows of a value, as SVG or HTML.
+
+    A value carries no drawing: it knows no file and no figure, and pvsim.notebook, which does, is
+    loaded when the first one is shown. This is the only way up.
+    """
+    text: str = importlib.import_module("pvsim.notebook").draw(value)
+    return text
 
 
 def _is_default(field: Field[Any], found: object) -> bool:

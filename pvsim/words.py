@@ -36,7 +36,6 @@ __all__ = [
     "mark",
     "ngettext",
     "pgettext",
-    "short_number",
     "speaking",
     "voltage_symbol",
 ]
@@ -126,11 +125,6 @@ def decimal_mark() -> str:
 def voltage_symbol() -> str:
     """The letter that stands for a voltage in the language spoken now."""
     return pgettext("symbol of a voltage", "V")
-
-
-def short_number(value: float, digits: int = 6) -> str:
-    """A number with as many digits as it needs, up to so many, for a sentence: "0.15", "-4.2", "1e+06"."""
-    return f"{value:.{digits}g}".replace(".", decimal_mark())
 
 
 @contextmanager

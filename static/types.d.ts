@@ -11,8 +11,13 @@ interface BokehView {
 interface BokehPage {
   documents: any[]
   index: { find_one_by_id(id: string): BokehView | null }
+  Models: { get(name: string): any }
 }
 
 declare const Bokeh: BokehPage
 
-interface Window { Bokeh: BokehPage }
+interface Window {
+  Bokeh: BokehPage
+  /** What Panel loads a component's module with. */
+  importShim: ((address: string) => Promise<unknown>) & { addImportMap(map: object): void }
+}

@@ -25,8 +25,9 @@ MAY_IMPORT = {
     "store": {"store"},
     "app": {"app", "store", "study", "course", "files", "reading", "array", "circuit"},
 }
-# The second is fetched when a notebook shows a value.
-SHARED = {"errors", "notebook", "numbers", "prompt", "shipped", "words"}
+SHARED = {"errors", "numbers", "prompt", "shipped", "words"}
+# Above all that values are made of: `drawn` in pvsim/prompt.py fetches it when a notebook shows one.
+ONE_WAY_UP = ("prompt.py", "pvsim.notebook")
 PAGE_PACKAGES = {"panel", "bokeh", "param", "tornado", "pandas", "PIL", "IPython"}
 SLOW_PACKAGES = {*PAGE_PACKAGES, "scipy", "shapely"}
 
@@ -35,19 +36,26 @@ def python_files(layer):
     return sorted((ROOT / layer).rglob("*.py"))
 
 
+def module_name(path):
+    """What a file is imported as."""
+    parts = path.relative_to(ROOT.parent).with_suffix("").parts
+    return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
+
+
+FILES = {module_name(path): path for path in sorted(ROOT.rglob("*.py"))}
+
+
 def imports_of(path):
-    """Modules of pvsim a file imports, wherever in the file, type checking left out."""
+    """Modules of pvsim a file imports, wherever in the file: late ones and those for types as well."""
     found = []
-    todo = [ast.parse(path.read_text(encoding="utf-8"))]
-    while todo:
-        node = todo.pop()
-        if isinstance(node, ast.If) and "TYPE_CHECKING" in ast.dump(node.test):
-            continue
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
         if isinstance(node, ast.ImportFrom) and node.module:
-            found.append(node.module)
+            within = [f"{node.module}.{alias.name}" for alias in node.names]
+            found += [name if name in FILES else node.module for name in within]
         elif isinstance(node, ast.Import):
-            found.extend(alias.name for alias in node.names)
-        todo.extend(ast.iter_child_nodes(node))
+            found += [alias.name for alias in node.names]
+        elif isinstance(node, ast.Call) and "import_module" in ast.dump(node.func):
+            found += [one.value for one in node.args if isinstance(one, ast.Constant)]
     return [name for name in found if name.split(".")[0] == "pvsim"]
 
 
@@ -60,6 +68,26 @@ def test_a_layer_imports_only_the_layers_above_it(layer):
         if "." in name and name.split(".")[1] not in MAY_IMPORT[layer] | SHARED
     ]
     assert not wrong
+
+
+def test_what_all_layers_share_imports_no_layer():
+    found = {
+        (f"{shared}.py", name)
+        for shared in SHARED
+        for name in imports_of(ROOT / f"{shared}.py")
+        if name.split(".")[1] not in {*SHARED, "pseudo"}
+    }
+    assert found == {ONE_WAY_UP}
+
+
+def test_no_way_of_imports_leads_back_to_where_it_began():
+    arrows = {name: {*imports_of(path)} & {*FILES} - {name} for name, path in FILES.items()}
+    arrows["pvsim.prompt"] -= {ONE_WAY_UP[1]}
+    left = None
+    while left != arrows:  # without whatever leads nowhere, or is led to from nowhere
+        left, reached = arrows, set().union(*arrows.values())
+        arrows = {name: to & {*left} for name, to in left.items() if to & {*left} and name in reached}
+    assert {name: sorted(to) for name, to in left.items()} == {}
 
 
 def loaded_by(code):

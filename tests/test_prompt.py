@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from pvsim.array import WHOLE_ARRAY, Place, Scenario, paint, solve_array
+from pvsim.array.losses import loss_account
 from pvsim.array.scenario import module_type
 from pvsim.circuit import Cell, CellType, Diode, Parallel, Series, operate
 from pvsim.course import own_course
@@ -27,7 +28,7 @@ def everything() -> list[object]:
     kind = module_type(SCENARIO, "full-60")
     course = own_course()
     others = [curve, draw_roof(SCENARIO), kind, read_own_study("dearest-cell"), course, course.lessons[0]]
-    todo: list[object] = [SOLUTION, SOLUTION.losses]
+    todo: list[object] = [SOLUTION, loss_account(SOLUTION)]
     while todo:
         value = todo.pop()
         if isinstance(value, (tuple, list)):

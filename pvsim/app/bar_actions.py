@@ -8,10 +8,11 @@ from typing import Any
 from pvsim.app.address import page_address
 from pvsim.app.bar_values import load_at
 from pvsim.app.export import export_csv, export_png, export_svg, link_to, save_scenario
-from pvsim.app.numbers import format_setting, read_number
+from pvsim.app.number_field import read_number
 from pvsim.app.state import State
 from pvsim.app.words import _, mark
 from pvsim.errors import ScenarioError
+from pvsim.numbers import format_setting
 from pvsim.words import known_language
 
 __all__ = ["ACTIONS", "MAX_FILE_BYTES", "FieldsRefused"]

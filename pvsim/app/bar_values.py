@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from typing import Any
 
-from pvsim.app.numbers import format_fixed, format_number, format_setting
 from pvsim.app.state import State
 from pvsim.app.words import _, ngettext
 from pvsim.array.catalogue import CATALOGUE
 from pvsim.array.scenario import Scenario
 from pvsim.circuit.solution import OperatingPoint
 from pvsim.files.demo import demo_names, read_demo
+from pvsim.numbers import format_fixed, format_number, format_setting
 
 __all__ = ["bar_values", "load_at"]
 

@@ -9,7 +9,7 @@ from tornado.routing import Matcher, Rule
 
 from pvsim.app.door.names import Names
 from pvsim.app.room.hub import Hub
-from pvsim.app.room.plain_page import PlainPage
+from pvsim.app.room.plain_page import PlainPage, handed_on
 from pvsim.app.words import _, speaking
 from pvsim.files.link import MAX_LINK_LENGTH
 
@@ -45,15 +45,5 @@ class _Long(Matcher):
 
 
 def long_addresses(hub: Hub, language: str = "", names: Names | None = None) -> Rule:
-    """What looks at every address before the server does.
-
-    Parameters
-    ----------
-    hub : Hub
-    language : str
-        What is spoken to a browser in which nobody has chosen; "" for what that browser likes best.
-    names : Names or None
-        Of the server.
-    """
-    about = {"hub": hub, "gate": hub.gate, "language": language, "names": names or Names()}
-    return Rule(_Long(), LongAddressPage, about)
+    """What looks at every address before the server does; of the parameters see `handed_on`."""
+    return Rule(_Long(), LongAddressPage, handed_on(hub, language, names))

@@ -4,7 +4,7 @@ Nothing else in pvsim overrides, replaces or calls what these packages do not of
 that pvsim alone uses; nothing of Panel or Bokeh is replaced for others. tests/app/test_mends.py holds that
 every part is still there in its shape and that every mend does what it is for: where a new release makes it
 fail, read the reason here, and mend anew or take the mend out. What does so in the browser is in
-static/mends.js.
+static/mends.js and static/opening.js.
 """
 
 from __future__ import annotations
@@ -12,6 +12,7 @@ from __future__ import annotations
 import asyncio
 import calendar
 import logging
+import re
 import secrets
 import time
 from dataclasses import dataclass, field
@@ -388,6 +389,15 @@ def settle(document: Document) -> None:
     document.template_variables["dist_url"] = LOCAL_DIST
 
 
+# What Panel puts into every page beside: a shim for browsers that cannot import, and drawing on the GPU.
+SPARE = re.compile(r"<script\b[^>]*(?:esms-options|es-module-shims|bokeh-gl)[^>]*>.*?</script>\s*", re.DOTALL)
+
+
+def needed(scripts: Any) -> str:
+    """What a document's head loads, without what no page of ours uses; static/opening.js stands in for it."""
+    return SPARE.sub("", str(scripts))
+
+
 class MendedTemplate(pn.Template):
     """A template whose cost of opening grows with its parts, not with their square, and whose inline scripts
     carry a word that the content security policy names."""
@@ -395,6 +405,7 @@ class MendedTemplate(pn.Template):
     def __init__(self, *args: Any, **params: Any) -> None:
         super().__init__(*args, **params)
         self.add_variable("nonce", secrets.token_urlsafe(16))
+        self.add_variable("needed", needed)
 
     def __repr__(self) -> str:
         # Panel writes out the whole page, once more for every part added, for a notebook's eyes.
@@ -415,10 +426,6 @@ class MendedComponent(pn.custom.JSComponent):
     through all values of a component for models of its own at every update, about 1 ms for each component;
     ours hold plain values only, so their one model is marked and no more. And it counts what is at work for a
     busy light, a tenth of each change; no part here shows one.
-
-    In the browser Panel loads modules with es-module-shims, made for browsers that know none, in a mode in
-    which it reads and rewrites each module and all that it imports. templates/page.html leaves that script
-    out and puts the browser's own `import` in its place.
     """
 
     __abstract = True

@@ -7,10 +7,10 @@ from typing import Any
 
 import numpy as np
 
-from pvsim.app.numbers import format_fixed, format_percent, format_setting
 from pvsim.app.words import _, ngettext
 from pvsim.array.place import Place, describe_place, level_of
 from pvsim.array.solution import ArraySolution
+from pvsim.numbers import decimals_of_change, format_fixed, format_percent, format_setting
 
 __all__ = [
     "count_word",
@@ -68,14 +68,14 @@ def _holder(places: Sequence[Place]) -> Place:
 
 
 def describe_change_of(part: str, place: Place, said: str) -> str:
-    """What became of strings or modules: "all strings: with a fuse", "all modules of string 2: upright"."""
+    """What became of strings or modules: "all strings, with a fuse", "all modules of string 2, upright"."""
     if part == "string" or level_of(place) == "module":
         where = describe_place(place) if place.string else _("all strings")
     elif place.string:
         where = _("all modules of {whole}").format(whole=describe_place(place))
     else:
         where = _("all modules")
-    return f"{where}: {said}"
+    return f"{where}, {said}"
 
 
 def describe_changes(changes: Mapping[str, Any]) -> str:
@@ -87,7 +87,6 @@ def describe_changes(changes: Mapping[str, Any]) -> str:
         "main_cable_resistance_ohm": "Ω",
         "cable_resistance_ohm": "Ω",
         "connector_resistance_ohm": "Ω",
-        "length": "",
     }
     numbers = {
         "irradiance_W_m2": _("in-plane irradiance {x}"),
@@ -100,7 +99,6 @@ def describe_changes(changes: Mapping[str, Any]) -> str:
         "cable_resistance_ohm": _("cable {x}"),
         "connector_resistance_ohm": _("each pair of connectors {x}"),
         "irradiance_factor": _("{x} of the light on the array"),
-        "length": _("modules in series: {x}"),
     }
     fitted = {
         "fuse": (_("with a fuse"), _("without a fuse")),
@@ -122,6 +120,9 @@ def describe_changes(changes: Mapping[str, Any]) -> str:
     for name, value in changes.items():
         if name in fitted:
             said.append(fitted[name][0 if value else 1])
+        elif name == "length":
+            counted = ngettext("{x} module in series", "{x} modules in series", int(value))
+            said.append(counted.format(x=format_setting(value)))
         elif name == "type":
             said.append(_("of the type “{title}”").format(title=value))
         elif name in ("diffuse_fraction", "irradiance_factor"):
@@ -147,14 +148,7 @@ def describe_fault(place: Place, title: str) -> str:
     part = where.rpartition(", ")[2].rstrip("0123456789 ")
     if title.startswith(part + " "):
         return where + title.removeprefix(part)
-    return f"{where}: {title}"
-
-
-def decimals_for(change: float, whole: float = 1000.0) -> int:
-    """Digits after the decimal mark that show a change with two figures and the whole with three, to 0.01."""
-    size = abs(change)
-    fine = 0 if size >= 10.0 or size == 0.0 else 1 if size >= 1.0 else 2
-    return max(fine, 0 if whole >= 100.0 or whole == 0.0 else 1 if whole >= 10.0 else 2)
+    return f"{where}, {title}"
 
 
 def diodes_clause(solution: ArraySolution) -> str:
@@ -198,7 +192,7 @@ def _change(before: ArraySolution, now: ArraySolution) -> str:
         frame, signed = _("the array rises from {before} to {power}"), _("plus {percent}")
     else:
         frame, signed = _("the array falls from {before} to {power}"), _("minus {percent}")
-    decimals = decimals_for(change_W, abs(before.power_W))
+    decimals = decimals_of_change(change_W, abs(before.power_W))
     result = frame.format(
         before=format_fixed(before.power_W, "W", decimals=decimals),
         power=format_fixed(now.power_W, "W", decimals=decimals),
@@ -206,9 +200,9 @@ def _change(before: ArraySolution, now: ArraySolution) -> str:
     if before.power_W <= 1.0 or abs(change_W) > MOST_PERCENT / 100.0 * before.power_W:
         return result  # of next to nothing, or of a power taken up, per cents say nothing
     fraction = abs(change_W / before.power_W)
-    percent = format_percent(fraction, decimals=max(1, decimals_for(100.0 * fraction)))
+    percent = format_percent(fraction, decimals=max(1, decimals_of_change(100.0 * fraction)))
     return result + ", " + signed.format(percent=percent)
 
 
 def _power(solution: ArraySolution) -> str:
-    return format_fixed(solution.power_W, "W", decimals=decimals_for(0.0, abs(solution.power_W)))
+    return format_fixed(solution.power_W, "W", decimals=decimals_of_change(0.0, abs(solution.power_W)))

@@ -17,13 +17,12 @@ from pvsim.app.solved import KEPT_SOLUTIONS, Solved, opened
 from pvsim.app.words import _, mark
 from pvsim.array.part_place import nearest_place
 from pvsim.array.place import SHOWN_LEVELS, Place, level_of
-from pvsim.array.scenario import Scenario, check_place
+from pvsim.array.scenario import SHOWN_QUANTITIES, Scenario, check_places
 from pvsim.array.solution import ArraySolution
 from pvsim.errors import PvsimError
 
-__all__ = ["CURVE_VIEWS", "KEPT_SOLUTIONS", "QUANTITIES", "Record", "first_view"]
+__all__ = ["CURVE_VIEWS", "KEPT_SOLUTIONS", "Record", "first_view"]
 
-QUANTITIES = ("irradiance", "voltage", "power", "temperature")
 COMPARISONS = ("last", "kept", "off")
 FIRST_CONDITION = "shade:0.2"
 CURVE_VIEWS = ("curves", "difference", "parts", "table")
@@ -89,7 +88,7 @@ class Record(Solved):
         default="array", objects=list(SHOWN_LEVELS), doc="The level whose curves are shown."
     )
     quantity: str = param.Selector(  # type: ignore[assignment]
-        default="irradiance", objects=list(QUANTITIES), doc="What the cells show."
+        default="irradiance", objects=list(SHOWN_QUANTITIES), doc="What the cells show."
     )
     view: str = param.Selector(  # type: ignore[assignment]
         default="curves", objects=list(CURVE_VIEWS), doc="What the figures show of the part in view."
@@ -178,11 +177,10 @@ class Record(Solved):
         Undo goes back to what lies aside from there on, and `give_back` brings it back as it was.
         """
         self._let_go()
-        try:
-            solution, released = self._settle(scenario)
-        except PvsimError as error:
-            self._refuse(error)
+        settled = self._settled_or_told(scenario)
+        if settled is None:
             return
+        solution, released = settled
         scenario = solution.scenario
         self.end_stroke()
         if not self._history.current.lent:
@@ -280,8 +278,7 @@ class Record(Solved):
         amends = self._in_stroke and self._stroke_changed if waiting is None else waiting.amends
         begins = begins or (waiting is not None and waiting.begins)
         try:
-            for place in places:
-                check_place(now, place)
+            check_places(now, places)
             scenario = changed(now)
         except PvsimError as error:
             self._refuse(error)
@@ -335,6 +332,14 @@ class Record(Solved):
         focus = view.get("focus", self.focus)
         values["focus"] = nearest_place(scenario, focus)
         self._update(**values)
+
+    def _settled_or_told(self, scenario: Scenario) -> tuple[ArraySolution, str] | None:
+        """As `_settle`; where that is refused none, and the notice says why."""
+        try:
+            return self._settle(scenario)
+        except PvsimError as error:
+            self._refuse(error)
+            return None
 
     def _refuse(self, error: PvsimError) -> None:
         self._update(notice=sentence_start(str(error)))

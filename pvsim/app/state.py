@@ -12,7 +12,6 @@ from functools import partial
 from typing import Any, cast
 
 from pvsim.app import history as past
-from pvsim.app.numbers import format_setting
 from pvsim.app.sentences import (
     describe_change_of,
     describe_changes,
@@ -25,7 +24,6 @@ from pvsim.app.session import (
     CURVE_VIEWS,
     FIRST_CONDITION,
     KEPT_SOLUTIONS,
-    QUANTITIES,
     Record,
     first_view,
 )
@@ -40,15 +38,16 @@ from pvsim.array.fault_kind import FAULT_KINDS, fault_kind
 from pvsim.array.operation import Operation, OperationKind
 from pvsim.array.part_place import place_at, place_holds
 from pvsim.array.place import SHOWN_LEVELS, WHOLE_ARRAY, Place, describe_place, level_of, parse_place
-from pvsim.array.scenario import FirstView, Quantity, Scenario, check_place
+from pvsim.array.scenario import SHOWN_QUANTITIES, FirstView, Quantity, Scenario, check_place
 from pvsim.errors import FileError, PvsimError, ScenarioError, nearest
 from pvsim.files.curve_file import is_curve
 from pvsim.files.demo import read_demo
 from pvsim.files.link import unpack
 from pvsim.files.provenance import one_line
 from pvsim.files.scenario_file import read_scenario
+from pvsim.numbers import format_setting
 
-__all__ = ["KEPT_SOLUTIONS", "QUANTITIES", "State"]
+__all__ = ["KEPT_SOLUTIONS", "State"]
 
 USUAL_ROW = 20  # modules; a new string of no more lies in one row
 
@@ -256,12 +255,10 @@ class State(Record):
         """Compare all further changes with another scenario, as an address carries it."""
 
         def compare() -> None:
-            try:
-                before, _released = self._settle(scenario)
-            except PvsimError as error:
-                self._refuse(error)
-                return
-            self._update(comparison="kept", before=before, before_scenario=before.scenario)
+            settled = self._settled_or_told(scenario)
+            if settled is not None:
+                before, _released = settled
+                self._update(comparison="kept", before=before, before_scenario=before.scenario)
 
         self.when_there(partial(self._carry_out, compare))
 
@@ -295,7 +292,7 @@ class State(Record):
 
     def set_quantity(self, quantity: str) -> None:
         """Write this quantity into the cells."""
-        self._choose("quantity", quantity, QUANTITIES)
+        self._choose("quantity", quantity, SHOWN_QUANTITIES)
 
     def set_view(self, view: str) -> None:
         """Show "curves", the "difference", how the curve is built from its "parts", or the "table"."""
@@ -353,11 +350,10 @@ class State(Record):
             put()
 
     def _put(self, scenario: Scenario, what: str, *, fresh: bool) -> None:
-        try:
-            solution, released = self._settle(scenario)
-        except PvsimError as error:
-            self._refuse(error)
+        settled = self._settled_or_told(scenario)
+        if settled is None:
             return
+        solution, released = settled
         scenario = solution.scenario
         self.end_stroke()
         if fresh:

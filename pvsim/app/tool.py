@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 from pvsim.array.fault_kind import FAULT_KINDS, fault_kind
 from pvsim.errors import ScenarioError, nearest
-from pvsim.words import _, short_number
+from pvsim.numbers import short_number
+from pvsim.words import _
 
 __all__ = ["Condition", "parse_condition"]
 

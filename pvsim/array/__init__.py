@@ -45,7 +45,7 @@ from pvsim.array.layout import (
     turned_rectangles,
 )
 from pvsim.array.light import SHADOW_KINDS, Light, Painted, Shadow
-from pvsim.array.losses import LOSS_TERMS, LossAccount
+from pvsim.array.losses import LOSS_TERMS, LossAccount, loss_account
 from pvsim.array.module import (
     ModuleType,
     Substring,
@@ -69,7 +69,7 @@ from pvsim.array.place import (
     parse_place,
 )
 from pvsim.array.scenario import (
-    QUANTITIES,
+    SHOWN_QUANTITIES,
     FirstView,
     Scenario,
     as_built,
@@ -92,8 +92,8 @@ __all__ = [
     "FAULT_KINDS",
     "LEVELS",
     "LOSS_TERMS",
-    "QUANTITIES",
     "SHADOW_KINDS",
+    "SHOWN_QUANTITIES",
     "WHOLE_ARRAY",
     "Array",
     "ArraySolution",
@@ -138,6 +138,7 @@ __all__ = [
     "format_place",
     "level_curve",
     "level_of",
+    "loss_account",
     "mend_place",
     "module_positions",
     "module_size",

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from pvsim.array.heat import COLDEST_K, HOTTEST_K
-from pvsim.array.module import Floats
+from pvsim.circuit.floats import Floats
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

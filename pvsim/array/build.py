@@ -10,11 +10,12 @@ from pvsim.array.damage import active_fractions, damage_of
 from pvsim.array.elements import module_elements, substring_element
 from pvsim.array.heat import start_temperature
 from pvsim.array.index import ArrayIndex, array_index, cell_slice, diode_place, module_range
-from pvsim.array.module import Floats, Ints
+from pvsim.array.module import Ints
 from pvsim.array.place import Place, level_of
 from pvsim.array.scenario import Scenario
 from pvsim.array.shading import cell_irradiance
 from pvsim.array.wiring import Wirer, tapping_faults, wire_cross_tied, wire_mesh, wire_strings
+from pvsim.circuit.floats import Floats
 from pvsim.circuit.mesh import Mesh
 from pvsim.circuit.network import Element, Parallel
 from pvsim.prompt import summary

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from pvsim.array.module import Floats
 from pvsim.circuit.cell import Cell
+from pvsim.circuit.floats import Floats
 from pvsim.circuit.leaf import leaf_of
 
 _HALVINGS = 60  # leaves 1e-18 of the bracket, far below rounding

@@ -8,7 +8,8 @@ from math import inf, isfinite
 from typing import NoReturn
 
 from pvsim.errors import ScenarioError, nearest
-from pvsim.words import _, mark, ngettext, short_number
+from pvsim.numbers import short_number
+from pvsim.words import _, mark, ngettext
 
 NAMES = {
     "FirstView": "first view",

@@ -31,7 +31,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from pvsim.array.module import Floats
+from pvsim.circuit.floats import Floats
 
 U0_W_m2_K = 25.0
 U1_W_s_m3_K = 6.84

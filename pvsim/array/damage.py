@@ -15,9 +15,10 @@ import numpy as np
 
 from pvsim.array.fault import Fault
 from pvsim.array.index import ArrayIndex, KindIndex, module_range
-from pvsim.array.module import Floats, cell_positions
+from pvsim.array.module import cell_positions
 from pvsim.circuit.cell import CellCondition
 from pvsim.circuit.diode import DiodeCondition
+from pvsim.circuit.floats import Floats
 
 INNER_SHARE = 0.25  # induced shunting of a cell off the frame, beside one at the frame; invented
 

@@ -15,9 +15,10 @@ from pvsim.array.array import String
 from pvsim.array.damage import CellDamage, Damage, DiodeDamage, shunt_ohm
 from pvsim.array.identity_memo import IdentityMemo
 from pvsim.array.index import ArrayIndex, KindIndex
-from pvsim.array.module import Floats, Substring
+from pvsim.array.module import Substring
 from pvsim.circuit.cell import Cell
 from pvsim.circuit.diode import Diode
+from pvsim.circuit.floats import Floats
 from pvsim.circuit.limits import OPEN_RESISTANCE_ohm
 from pvsim.circuit.network import Element, Parallel, Resistor, Series, Turned
 

@@ -23,9 +23,10 @@ import numpy as np
 
 from pvsim.array.cooling import ABSORBED_SHARE, EFFICIENCY_AT_WORK, heat_loss
 from pvsim.array.index import ArrayIndex
-from pvsim.array.module import Floats, cell_area_m2
+from pvsim.array.module import cell_area_m2
 from pvsim.array.scenario import Scenario
 from pvsim.array.weather import Weather
+from pvsim.circuit.floats import Floats
 
 ZERO_CELSIUS_K = 273.15
 HOTTEST_K = 550.0

@@ -7,11 +7,11 @@ import numpy as np
 from pvsim.array.bracket import step_within, wide_open
 from pvsim.array.build import Built, circuits
 from pvsim.array.heat import power_per_area, rounded, start_temperature, steady_temperature
-from pvsim.array.module import Floats
 from pvsim.array.operating_point import Point, characteristic, operating_point
 from pvsim.array.operation import Operation
 from pvsim.array.scenario import Scenario
 from pvsim.array.shading import cell_irradiance
+from pvsim.circuit.floats import Floats
 from pvsim.errors import ConvergenceError
 from pvsim.words import _
 

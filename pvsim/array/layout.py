@@ -14,8 +14,9 @@ import numpy as np
 from pvsim.array.array import Orientation
 from pvsim.array.identity_memo import IdentityMemo
 from pvsim.array.index import ArrayIndex, array_index
-from pvsim.array.module import Floats, Ints, ModuleType, cell_rectangles, module_size
+from pvsim.array.module import Ints, ModuleType, cell_rectangles, module_size
 from pvsim.array.scenario import Scenario
+from pvsim.circuit.floats import Floats
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass
+from weakref import WeakKeyDictionary
 
 import numpy as np
 
@@ -12,7 +13,6 @@ from pvsim.array.damage import Damage, damage_of
 from pvsim.array.elements import SOUND, CellKey, cell_of, substring_cells_element, substring_element
 from pvsim.array.identity_memo import IdentityMemo
 from pvsim.array.index import ArrayIndex
-from pvsim.array.module import Floats
 from pvsim.array.operating_point import Point, operating_point
 from pvsim.array.operation import Operation
 from pvsim.array.solution import ArraySolution
@@ -20,6 +20,7 @@ from pvsim.array.solve import CONDUCTING_A, CONDUCTING_SHARE, substring_states
 from pvsim.array.wiring import Wirer
 from pvsim.circuit import solve
 from pvsim.circuit.cell import REFERENCE_TEMPERATURE_K, REFERENCE_IRRADIANCE_W_m2
+from pvsim.circuit.floats import Floats
 from pvsim.circuit.mesh import Mesh
 from pvsim.circuit.network import Element
 
@@ -85,8 +86,20 @@ class LossAccount:
 LOSS_TERMS = tuple(name for name in LossAccount.__slots__ if name not in ("nameplate_W", "delivered_W"))
 
 
+_accounts: WeakKeyDictionary[ArraySolution, LossAccount] = WeakKeyDictionary()
+
+
 def loss_account(solution: ArraySolution) -> LossAccount:
-    """The loss account of a solved array, at the maximum power point of its trackers."""
+    """The loss account of a solved array, at the maximum power point of its trackers.
+
+    Kept as long as the solution.
+    """
+    if solution not in _accounts:
+        _accounts[solution] = _account(solution)
+    return _accounts[solution]
+
+
+def _account(solution: ArraySolution) -> LossAccount:
     built = solution.built
     index = built.index
     damage = damage_of(solution.scenario.faults, index)

@@ -13,12 +13,12 @@ from pvsim.array.checks import finite, refuse, text, tuple_of, whole
 from pvsim.array.limits import MAX_CELLS_PER_MODULE, MAX_NAME, MAX_NOTE, MAX_SUBSTRINGS, MAX_TITLE
 from pvsim.circuit.cell import CellType
 from pvsim.circuit.diode import Diode
+from pvsim.circuit.floats import Floats
 from pvsim.errors import ScenarioError
 from pvsim.prompt import summary
 from pvsim.words import _
 
 Ints = NDArray[np.intp]
-Floats = NDArray[np.float64]
 Values = TypeVar("Values", bound=NDArray[Any])
 
 

@@ -8,7 +8,8 @@ from pvsim.circuit.mesh import Mesh
 from pvsim.circuit.network import Element
 from pvsim.circuit.solution import OperatingPoint
 from pvsim.errors import PathError
-from pvsim.words import _, short_number
+from pvsim.numbers import short_number
+from pvsim.words import _
 
 Point = OperatingPoint
 characteristic = solve

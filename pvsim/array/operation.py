@@ -7,7 +7,8 @@ from typing import Literal, get_args
 
 from pvsim.array.checks import finite, one_of, refuse, span
 from pvsim.errors import ScenarioError
-from pvsim.words import _, short_number
+from pvsim.numbers import short_number
+from pvsim.words import _
 
 OperationKind = Literal["mpp", "voltage", "current", "load"]
 UNITS: dict[str, str] = {"mpp": "", "voltage": "V", "current": "A", "load": "ohm"}

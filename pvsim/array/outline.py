@@ -8,8 +8,8 @@ import numpy as np
 
 from pvsim.array.layout import Roof, roof_of
 from pvsim.array.light import Shadow
-from pvsim.array.module import Floats
 from pvsim.array.scenario import Scenario
+from pvsim.circuit.floats import Floats
 
 _t = np.linspace(0.0, 1.0, 13)
 _bulge = 0.5 * np.sin(np.pi * _t) ** 0.8 * (1.0 + 0.25 * np.cos(np.pi * _t))

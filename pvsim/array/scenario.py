@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
+from itertools import chain
 from typing import Literal, get_args
 
 from pvsim.array.array import Array, Module, String
@@ -16,11 +18,11 @@ from pvsim.array.operation import Operation
 from pvsim.array.place import WHOLE_ARRAY, Place, describe_place
 from pvsim.array.weather import Weather
 from pvsim.errors import ScenarioError, nearest
-from pvsim.prompt import summary
+from pvsim.prompt import drawn, summary
 from pvsim.words import _
 
 Quantity = Literal["irradiance", "voltage", "power", "temperature"]
-QUANTITIES: tuple[Quantity, ...] = get_args(Quantity)
+SHOWN_QUANTITIES: tuple[Quantity, ...] = get_args(Quantity)  # what the cells of the drawing can show
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,7 +35,7 @@ class FirstView:
     def __post_init__(self) -> None:
         if not isinstance(self.focus, Place):
             refuse(self, "focus", self.focus, _("a Place"))
-        one_of(self, "quantity", QUANTITIES)
+        one_of(self, "quantity", SHOWN_QUANTITIES)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,6 +70,7 @@ class Scenario:
     first_view: FirstView = field(default_factory=FirstView)
 
     __repr__ = summary
+    _repr_svg_ = drawn
 
     def __post_init__(self) -> None:
         text(self, "title", most=MAX_TITLE)
@@ -80,11 +83,6 @@ class Scenario:
         _check_types(self)
         _check_places(self)
         _check_faults(self)
-
-    def _repr_svg_(self) -> str:
-        from pvsim.notebook import draw_scenario
-
-        return draw_scenario(self)
 
 
 _PARTS: dict[str, type] = {
@@ -177,11 +175,24 @@ def _check_types(scenario: Scenario) -> None:
 
 def check_place(scenario: Scenario, place: Place) -> None:
     """Refuse a place that the array, planned or as built, does not have."""
-    _PlaceCheck(scenario).check(place)
+    check_places(scenario, (place,))
+
+
+def check_places(scenario: Scenario, places: Iterable[Place]) -> None:
+    """As `check_place`, for many: the array is looked through once, however many there are.
+
+    Raises
+    ------
+    ScenarioError
+        About the first of them that the array does not have.
+    """
+    look = _PlaceCheck(scenario)
+    for place in places:
+        look.check(place)
 
 
 class _PlaceCheck:
-    """Looks places up in the array; built once for many places."""
+    """Looks places up in the array."""
 
     def __init__(self, scenario: Scenario) -> None:
         self.scenario = scenario
@@ -241,14 +252,9 @@ def _missing(place: Place, expected: str) -> None:
 
 
 def _check_places(scenario: Scenario) -> None:
-    look = _PlaceCheck(scenario)
-    for painted in scenario.light.painted:
-        look.check(painted.place)
-    for fault in scenario.faults:
-        look.check(fault.place)
-        if fault.other is not None:
-            look.check(fault.other)
-    look.check(scenario.first_view.focus)
+    painted = (one.place for one in scenario.light.painted)
+    broken = (place for fault in scenario.faults for place in (fault.place, fault.other) if place is not None)
+    check_places(scenario, chain(painted, broken, (scenario.first_view.focus,)))
 
 
 def _check_faults(scenario: Scenario) -> None:

@@ -16,10 +16,11 @@ from pvsim.array.identity_memo import IdentityMemo
 from pvsim.array.index import ArrayIndex, array_index, built_cells
 from pvsim.array.layout import Roof, cells_on_roof, roof_of
 from pvsim.array.light import CAST_KINDS, REAR_KINDS, Shadow
-from pvsim.array.module import Floats, Ints
+from pvsim.array.module import Ints
 from pvsim.array.outline import shadow_outlines
 from pvsim.array.scenario import Scenario
 from pvsim.circuit import budget
+from pvsim.circuit.floats import Floats
 
 LEAST_IRRADIANCE_W_m2 = 1e-6  # about a starlit night; below it a cell counts as dark
 

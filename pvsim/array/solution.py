@@ -2,25 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from pvsim.array.build import Built
 from pvsim.array.index import ArrayIndex, cell_slice, diode_place, module_place, string_place
-from pvsim.array.module import Floats
 from pvsim.array.operating_point import Point
 from pvsim.array.place import Place, level_of
 from pvsim.array.scenario import Scenario
+from pvsim.circuit.floats import Floats
 from pvsim.circuit.solution import Characteristic
 from pvsim.errors import ScenarioError
-from pvsim.prompt import summary
+from pvsim.prompt import drawn, summary
 from pvsim.words import _
-
-if TYPE_CHECKING:
-    from pvsim.array.losses import LossAccount
 
 BACKWARD_A = 0.01  # a good diode that blocks leaks a hundredth of this
 
@@ -148,7 +144,8 @@ class ArraySolution:
     strings: PartStates
     residual: float
     heat_rounds: int = 1
-    _kept: dict[str, object] = field(default_factory=dict, repr=False)
+
+    _repr_html_ = drawn
 
     def __repr__(self) -> str:
         # Hundreds of arrays in full would flood a prompt.
@@ -159,25 +156,10 @@ class ArraySolution:
             f"{conduct}, residual {self.residual:.1e}>"
         )
 
-    def _repr_html_(self) -> str:
-        from pvsim.notebook import draw_solution
-
-        return draw_solution(self)
-
     @property
     def index(self) -> ArrayIndex:
         """Where every part stands in the arrays."""
         return self.built.index
-
-    @property
-    def losses(self) -> LossAccount:
-        """Where the nameplate power went; worked out when first asked for."""
-        from pvsim.array.losses import LossAccount, loss_account
-
-        account = self._kept.get("losses")
-        if not isinstance(account, LossAccount):
-            account = self._kept["losses"] = loss_account(self)
-        return account
 
     def cell_index(self, place: Place) -> int:
         """Where a cell stands in `cells`."""

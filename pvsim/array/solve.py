@@ -9,12 +9,12 @@ from pvsim.array.build import Built, circuits, part_circuit
 from pvsim.array.heat import power_per_area, steady_range, steady_temperature
 from pvsim.array.heat_feedback import work_and_heat
 from pvsim.array.index import ArrayIndex
-from pvsim.array.module import Floats
 from pvsim.array.operating_point import characteristic
 from pvsim.array.place import Place
 from pvsim.array.scenario import Scenario
 from pvsim.array.solution import ArraySolution, CellStates, DiodeStates, PartStates, TrackerSolution
 from pvsim.circuit import budget
+from pvsim.circuit.floats import Floats
 from pvsim.circuit.solution import Characteristic
 
 LONGEST_S = 120.0  # 400,000 unlike cells take a minute

@@ -6,8 +6,6 @@ import os
 import re
 import shutil
 import subprocess
-import sys
-import threading
 import time
 from collections.abc import AsyncIterator, Iterator
 from contextlib import asynccontextmanager, contextmanager
@@ -15,6 +13,8 @@ from dataclasses import dataclass
 from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
+
+from pvsim.benchmark.guarded import guarded
 
 BROWSERS = ("chromium", "chromium-browser", "google-chrome", "chromium-headless-shell")
 FLAGS = (
@@ -28,7 +28,6 @@ FLAGS = (
 )
 DESK = {"width": 1280, "height": 720}
 START_s = 60.0  # longest wait for the server's address
-END_s = 10.0  # after that a process is killed
 WAIT_ms = 30_000
 PROBE_s = 0.1
 WATCH = Path(__file__).with_name("page_watch.js")
@@ -68,38 +67,14 @@ def served(*command: str) -> Iterator[Served]:
     """Run a command that serves a page and prints its address; `pvsim serve` when none is given."""
     usual = ("-m", "pvsim", "serve", "--no-browser", "--port", "0")
     start = time.perf_counter()
-    process = subprocess.Popen(
-        [sys.executable, "-u", *(command or usual)],
-        stdout=subprocess.PIPE,
-        stderr=subprocess.DEVNULL,
-        text=True,
-    )
-    guard = threading.Timer(START_s, process.kill)
-    guard.start()
-    try:
+    silent = subprocess.DEVNULL
+    with guarded("-u", *(command or usual), longest_s=START_s, stderr=silent) as (process, release):
         assert process.stdout is not None
-        address = None
-        for line in process.stdout:
-            address = re.search(r"http://\S+", line)
-            if address:
-                break
+        address = next(filter(None, (re.search(r"http://\S+", line) for line in process.stdout)), None)
         if address is None:
             raise RuntimeError(f"the server gave no address; it ended with {process.wait()}")
-        guard.cancel()
+        release()
         yield Served(process=process, url=address[0], started_s=start)
-    finally:
-        guard.cancel()
-        end_process(process)
-
-
-def end_process(process: subprocess.Popen[Any]) -> None:
-    """End a process of ours, killing it when it does not end by itself."""
-    process.terminate()
-    try:
-        process.communicate(timeout=END_s)
-    except subprocess.TimeoutExpired:
-        process.kill()
-        process.communicate()
 
 
 @asynccontextmanager

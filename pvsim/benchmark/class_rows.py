@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import json
 import subprocess
-import sys
-import threading
 import urllib.request
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -13,7 +11,8 @@ from typing import Any
 
 import numpy as np
 
-from pvsim.benchmark.browser import end_process, load_note, missing_libraries, served
+from pvsim.benchmark.browser import load_note, missing_libraries, served
+from pvsim.benchmark.guarded import guarded
 from pvsim.benchmark.row import Row, left_out
 
 STUDENTS = 60
@@ -97,15 +96,8 @@ def cohort(
     dict
         "opened_s" and "replies_s" of all students, and as "ready" what `when_ready` gave.
     """
-    process = subprocess.Popen(
-        [sys.executable, "-m", f"pvsim.benchmark.{module}", url, str(count), str(seconds)],
-        stdin=subprocess.PIPE,
-        stdout=subprocess.PIPE,
-        text=True,
-    )
-    guard = threading.Timer(LONGEST_s, process.kill)
-    guard.start()
-    try:
+    command = ("-m", f"pvsim.benchmark.{module}", url, str(count), str(seconds))
+    with guarded(*command, longest_s=LONGEST_s, stdin=subprocess.PIPE) as (process, _release):
         assert process.stdout is not None
         found: dict[str, Any] = {}
         while "replies_s" not in found:
@@ -119,9 +111,6 @@ def cohort(
         yield found
         _go_on(process)
         process.wait()
-    finally:
-        guard.cancel()
-        end_process(process)
 
 
 def held(url: str, *, end: bool = False) -> dict[str, Any]:

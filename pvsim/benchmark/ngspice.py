@@ -10,7 +10,7 @@ from pathlib import Path
 
 import numpy as np
 
-from pvsim.circuit.solution import Floats
+from pvsim.circuit.floats import Floats
 
 
 def is_here() -> bool:

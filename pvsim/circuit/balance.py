@@ -15,10 +15,11 @@ from numpy.typing import NDArray
 
 from pvsim.circuit import budget
 from pvsim.circuit.drive import Drive
+from pvsim.circuit.floats import Floats
 from pvsim.circuit.parameter import PART_BALANCE, BranchLaws, Curves
-from pvsim.circuit.solution import Floats
 from pvsim.errors import ConvergenceError
-from pvsim.words import _, short_number
+from pvsim.numbers import short_number
+from pvsim.words import _
 
 ROUNDED = 5e-10  # relative miss that large resistances may leave, within the stated bar of 1e-9
 STILL = 1e-9  # relative last change of s that lets a balanced point rest

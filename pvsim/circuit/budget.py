@@ -12,7 +12,8 @@ from contextvars import ContextVar
 from time import monotonic
 
 from pvsim.errors import OvertimeError
-from pvsim.words import _, short_number
+from pvsim.numbers import short_number
+from pvsim.words import _
 
 Clock = Callable[[], float]
 

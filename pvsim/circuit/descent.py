@@ -11,19 +11,18 @@ Voltages add up along every way throughout; currents do at the end.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from pvsim.circuit import budget
 from pvsim.circuit.drive import Drive
-from pvsim.circuit.solution import Floats
+from pvsim.circuit.floats import Floats
+from pvsim.circuit.sweep import Sweep
 from pvsim.errors import ConvergenceError
-from pvsim.words import _, short_number
-
-if TYPE_CHECKING:
-    from pvsim.circuit.tree import TreeSolver
+from pvsim.numbers import short_number
+from pvsim.words import _
 
 STEPS = 400
 MET = 1e-8  # current missed, relative to the largest (at least 1 A), that the tree solver takes on
@@ -53,16 +52,16 @@ class Descent:
 
     Parameters
     ----------
-    solver : TreeSolver
-        Whose leaves and sweep they are.
+    sweep : Sweep
+        Of the circuit.
     """
 
-    def __init__(self, solver: TreeSolver) -> None:
-        self._solver, self._laws = solver, solver.laws
-        places = np.bincount(solver.plan.order(), minlength=len(solver.plan.leaves))
+    def __init__(self, sweep: Sweep) -> None:
+        self._sweep, self._laws = sweep, sweep.laws
+        places = np.bincount(sweep.plan.order(), minlength=len(sweep.plan.leaves))
         # How many places each distinct leaf has.
         self._places: Floats = places[:, None].astype(float)
-        self._ohms: Floats = self._places * solver.ohms
+        self._ohms: Floats = self._places * sweep.ohms
 
     def lowest(self, drive: Drive, v: Floats) -> Floats:
         """v of every distinct junction, (leaves, points), at the points of a drive.
@@ -83,10 +82,10 @@ class Descent:
         todo = np.arange(v.shape[1])
         # To begin, what lies near v and adds up: tangents, none flatter than a path and none
         # through currents beyond reach, which would drive thousands of volts through the others.
-        reach_A = self._solver.plan.table_reach_A
+        reach_A = self._sweep.plan.table_reach_A
         v = self._laws.invert(np.clip(self._law(v)[0], -reach_A, reach_A))
         f, df = self._law(v)
-        here, _x = self._tangents(drive, v, f, np.maximum(df, 1.0 / self._solver.path_ohm))
+        here, _x = self._tangents(drive, v, f, np.maximum(df, 1.0 / self._sweep.path_ohm))
         for _step in range(STEPS):
             budget.check()
             f, df = self._law(here.v)
@@ -110,11 +109,11 @@ class Descent:
 
     def _tangents(self, drive: Drive, v: Floats, f: Floats, df: Floats) -> tuple[_State, Floats]:
         """Where all junctions lie on lines through (v, f) with slopes df, and their x there."""
-        solver = self._solver
+        sweep = self._sweep
         r = 1.0 / df
-        tangents = np.stack((solver.sign * (v - f * r) + solver.source * r, r + solver.ohms))
-        V, _I, _r0, leaf_A = solver.sweep(drive.a, drive.b, drive.c, tangents)
-        x = solver.sign * (solver.source - leaf_A)
+        tangents = np.stack((sweep.sign * (v - f * r) + sweep.source * r, r + sweep.ohms))
+        V, _I, _r0, leaf_A = sweep.meet(drive.a, drive.b, drive.c, tangents)
+        x = sweep.sign * (sweep.source - leaf_A)
         return _State(v + (x - f) * r, leaf_A, V), x
 
     def _share(self, drive: Drive, here: _State, way: _State, x: Floats) -> Floats:
@@ -158,6 +157,6 @@ class Descent:
 
     def _law(self, v: Floats) -> tuple[Floats, Floats]:
         """f(v) and f'(v), straight on beyond the ends."""
-        inside = np.clip(v, self._solver.least_v, self._solver.most_v)
+        inside = np.clip(v, self._sweep.least_v, self._sweep.most_v)
         f, df = self._laws.evaluate(inside)
         return f + df * (v - inside), df

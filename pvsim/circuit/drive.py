@@ -7,7 +7,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from pvsim.circuit.solution import Floats
+from pvsim.circuit.floats import Floats
 
 
 class Drive(NamedTuple):

@@ -6,11 +6,12 @@ from math import inf
 
 import numpy as np
 
+from pvsim.circuit.floats import Floats
 from pvsim.circuit.junctions import Laws
 from pvsim.circuit.leaf import WIRE
+from pvsim.circuit.mesh_table import MeshTable
 from pvsim.circuit.register import Depth, Plan
-from pvsim.circuit.solution import Floats
-from pvsim.circuit.table import floor_below, table_of
+from pvsim.circuit.tabulation import floor_below, table_of
 
 
 class Start:
@@ -86,8 +87,6 @@ def _pieces(plan: Plan, V: Floats, I: Floats) -> list[tuple[int, int, Floats, bo
 
 def _carry_to_branches(plan: Plan, V: Floats, I: Floats) -> list[tuple[Floats | None, Floats | None]]:
     """What the branches of a mesh hand to their children, of what the mesh's table says of them."""
-    from pvsim.circuit.mesh_table import MeshTable  # few circuits are meshes
-
     table = table_of(plan.register, plan.electric, plan.table_reach_A)
     assert isinstance(table, MeshTable)
     at_V, at_A = table.branches(V, I)

@@ -10,8 +10,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from pvsim.circuit.floats import Floats
 from pvsim.circuit.register import Plan
-from pvsim.circuit.solution import Floats
 
 Rows = NDArray[np.intp] | slice
 

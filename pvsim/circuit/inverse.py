@@ -13,8 +13,8 @@ from typing import NamedTuple
 import numpy as np
 
 from pvsim.circuit import budget
+from pvsim.circuit.floats import Floats
 from pvsim.circuit.leaf import Junction
-from pvsim.circuit.solution import Floats
 
 TABLE_SIZE = 1024
 TABLE_REACH_A = 1e8

@@ -8,9 +8,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pvsim.circuit import budget
+from pvsim.circuit.floats import Floats
 from pvsim.circuit.inverse import TABLE_SIZE, headroom, inverse_tables
 from pvsim.circuit.leaf import Junction
-from pvsim.circuit.solution import Floats
 
 _LAWS_KEPT = 200
 _MEETING_STEPS = 60

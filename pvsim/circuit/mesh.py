@@ -15,8 +15,8 @@ import numpy as np
 
 from pvsim.circuit.cell import Cell
 from pvsim.circuit.diode import Diode
+from pvsim.circuit.floats import Floats
 from pvsim.circuit.network import Element, Parallel, Resistor, Series, Turned
-from pvsim.circuit.solution import Floats
 from pvsim.errors import CircuitError
 from pvsim.prompt import summary
 

@@ -10,15 +10,17 @@ curve of the whole lies straight between them.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 from numpy.typing import NDArray
 
 from pvsim.circuit import budget
 from pvsim.circuit.drive import Drive
-from pvsim.circuit.register import Register
-from pvsim.circuit.solution import Floats
+from pvsim.circuit.floats import Floats
+from pvsim.circuit.register import Ends
 from pvsim.circuit.stars import stars_of
-from pvsim.circuit.table import Table, table_of
+from pvsim.circuit.table import Table
 
 _STEPS = 60
 _CUTS = 7  # evaluations to find how far along a step to go
@@ -58,25 +60,19 @@ class MeshTable(Table):
 
     Parameters
     ----------
-    register : Register
-    number : int
-        The electric number of a mesh.
+    ends : Ends
+        The nodes at which each branch starts and ends.
+    branches : sequence of (rows, Table)
+        Each distinct characteristic, behind the branches that have it.
     reach_A : float
         The currents covered, up and down.
     """
 
     __slots__ = ("_along", "_lines", "_r0", "_stars", "_v")
 
-    def __init__(self, register: Register, number: int, reach_A: float) -> None:
-        part = register.electric[number]
-        self._stars = stars_of(part.ends)
-        rows: dict[int, list[int]] = {}
-        for row, child in enumerate(part.children):
-            rows.setdefault(child, []).append(row)
-        self._lines = [
-            (np.array(mine), _Line(table_of(register, child, reach_A), reach_A))
-            for child, mine in rows.items()
-        ]
+    def __init__(self, ends: Ends, branches: Sequence[tuple[Sequence[int], Table]], reach_A: float) -> None:
+        self._stars = stars_of(ends)
+        self._lines = [(np.array(rows), _Line(table, reach_A)) for rows, table in branches]
         # The ends of the reach, Voc and Isc.
         a, b = np.array([0.0, 0.0, 0.0, 1.0]), np.array([1.0, 1.0, 1.0, 0.0])
         v, _at_A, I, r = self._meet(Drive(a, b, np.array([-reach_A, reach_A, 0.0, 0.0])), None)

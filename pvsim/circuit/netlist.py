@@ -12,10 +12,10 @@ from math import log
 
 import numpy as np
 
+from pvsim.circuit.floats import Floats
 from pvsim.circuit.leaf import WIRE, Junction, Leaf, leaf_of
 from pvsim.circuit.mesh import Mesh, Node, as_mesh, leaf_branches
 from pvsim.circuit.network import Element
-from pvsim.circuit.solution import Floats
 from pvsim.errors import CircuitError
 
 # Beyond this current a law goes straight on, so that no trial voltage overflows.

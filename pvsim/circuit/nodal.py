@@ -11,10 +11,11 @@ import numpy as np
 from pvsim.circuit.balance import Solution, System, solve_drive
 from pvsim.circuit.checks import check_curve, one_condition
 from pvsim.circuit.drive import Drive
+from pvsim.circuit.floats import Floats
 from pvsim.circuit.mesh import Mesh, MeshPoint, incidence, nodes_of
 from pvsim.circuit.parameter import BranchCurves
 from pvsim.circuit.peak import greatest, power_peaks
-from pvsim.circuit.solution import Characteristic, Floats
+from pvsim.circuit.solution import Characteristic
 
 _COARSE = 64  # points that show where the curve bends
 _MARGIN = 0.15  # of Isc shown beyond either axis

@@ -15,14 +15,14 @@ import numpy as np
 
 from pvsim.circuit.cell import Cell
 from pvsim.circuit.diode import Diode
+from pvsim.circuit.floats import Floats
 from pvsim.circuit.junctions import Laws
 from pvsim.circuit.leaf import WIRE, Leaf, leaf_of
 from pvsim.circuit.mesh import Mesh
 from pvsim.circuit.network import Element, Resistor
 from pvsim.circuit.register import Plan, current_register
-from pvsim.circuit.solution import Floats
 from pvsim.circuit.states import States
-from pvsim.circuit.table import table_of
+from pvsim.circuit.tabulation import table_of
 from pvsim.circuit.tree import TreeSolver
 
 BALANCE = 1e-12

@@ -7,7 +7,8 @@ from collections.abc import Callable
 import numpy as np
 
 from pvsim.circuit import budget
-from pvsim.circuit.solution import Floats, PowerPoint
+from pvsim.circuit.floats import Floats
+from pvsim.circuit.solution import PowerPoint
 
 _ROUNDS = 60
 _NEAR = 1e-6

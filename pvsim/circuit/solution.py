@@ -3,18 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
 
-import numpy as np
-from numpy.typing import NDArray
-
-from pvsim.prompt import summary
-
-if TYPE_CHECKING:
-    from pvsim.circuit.mesh import Mesh
-    from pvsim.circuit.network import Element
-
-Floats = NDArray[np.float64]
+from pvsim.circuit.floats import Floats
+from pvsim.circuit.mesh import Mesh
+from pvsim.circuit.network import Element
+from pvsim.prompt import drawn, summary
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,11 +64,7 @@ class Characteristic:
     iterations: int
 
     __repr__ = summary
-
-    def _repr_svg_(self) -> str:
-        from pvsim.notebook import draw_characteristic
-
-        return draw_characteristic(self)
+    _repr_svg_ = drawn
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -7,17 +7,20 @@ import numpy as np
 from pvsim.circuit.cell import Cell
 from pvsim.circuit.checks import check_curve, one_condition
 from pvsim.circuit.diode import Diode
+from pvsim.circuit.floats import Floats
 from pvsim.circuit.latest import Latest
 from pvsim.circuit.mesh import Mesh
 from pvsim.circuit.network import ELEMENTS, Element, Parallel, Resistor, Series, Turned
 from pvsim.circuit.peak import brackets, cubic_peaks, greatest, power_peaks
 from pvsim.circuit.register import Plan, current_register
-from pvsim.circuit.solution import Characteristic, Floats, OperatingPoint, PowerPoint
+from pvsim.circuit.solution import Characteristic, OperatingPoint, PowerPoint
 from pvsim.circuit.states import States, Trail
-from pvsim.circuit.table import Table, table_of
+from pvsim.circuit.table import Table
+from pvsim.circuit.tabulation import table_of
 from pvsim.circuit.tree import TreeSolver
 from pvsim.errors import CircuitError
-from pvsim.words import _, short_number
+from pvsim.numbers import short_number
+from pvsim.words import _
 
 _MARGIN = 0.15  # of Isc shown beyond either axis
 _DARK_CURRENT_A = 0.1  # scale of the axes where no light falls

@@ -21,7 +21,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pvsim.circuit import budget
-from pvsim.circuit.solution import Floats
+from pvsim.circuit.floats import Floats
 from pvsim.errors import ConvergenceError
 from pvsim.words import _
 

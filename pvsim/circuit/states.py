@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from pvsim.circuit.solution import Floats
+from pvsim.circuit.floats import Floats
 
 TOLERANCE = 1e-10  # relative residual aimed at
 ACCEPTED = 1e-9  # relative residual that still counts as solved: the stated bound

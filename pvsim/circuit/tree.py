@@ -1,61 +1,42 @@
 """The fast solver: Newton on a whole circuit, many points at once.
 
-At every step each leaf is replaced by its tangent V = e - r I. Tangents compose exactly
-(series: e and r add; parallel: 1/r and e/r add; the branches of a mesh: see stars.py), so
-one sweep up and one sweep down the tree is one full Newton step of the whole circuit, in
-time proportional to its distinct parts. Kirchhoff's laws then hold to rounding, and what is
-left is by how much a leaf's own law is missed: the residual.
+At every step each leaf is replaced by its tangent, so one sweep up and one sweep down the tree
+(see sweep.py) is one full Newton step of the whole circuit. Kirchhoff's laws then hold to rounding,
+and what is left is by how much a leaf's own law is missed: the residual.
 """
 
 from __future__ import annotations
 
 from dataclasses import replace
-from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
 from pvsim.circuit import budget
+from pvsim.circuit.descent import Descent
 from pvsim.circuit.drive import Drive
 from pvsim.circuit.first_guess import Start
-from pvsim.circuit.groups import Groups
-from pvsim.circuit.junctions import Laws
+from pvsim.circuit.floats import Floats
 from pvsim.circuit.register import Plan
-from pvsim.circuit.solution import Floats
-from pvsim.circuit.stars import MeshGroup
 from pvsim.circuit.states import ACCEPTED, States, Target, fill_states, join_states
+from pvsim.circuit.sweep import Sweep
 from pvsim.errors import CircuitError, ConvergenceError
-from pvsim.words import _, short_number
+from pvsim.numbers import short_number
+from pvsim.words import _
 
 MOST_STEPS = 40
 MOST_CURRENT_A = 1e5  # beyond it nothing here is a model of anything
 _WORTH_PARTING = 10_000  # junctions times points
 _PATIENCE = 12  # steps after which ACCEPTED will do
 BLOCK = 64_000  # leaves times points handled at once
-_PATH_V = 0.6  # a silicon junction in the light
 _OUTWARD_STEP = 0.5  # in units of the thermal voltage: beyond it a tangent misleads
 
 
-class TreeSolver:
+class TreeSolver(Sweep):
     """A plan made ready for Newton steps."""
 
     def __init__(self, plan: Plan) -> None:
-        self.plan = plan
-        leaves = plan.leaves
-        self.laws = Laws([leaf.junction for leaf in leaves])
-        self.sign = np.array([leaf.sign for leaf in leaves])[:, None]
-        self.source = np.array([leaf.source_A for leaf in leaves])[:, None]
-        self.ohms = np.array([leaf.resistance_ohm for leaf in leaves])[:, None]
-        self.any_mirrored = bool((self.sign < 0.0).any())
-        first = np.cumsum([0] + [len(depth.leaves) for depth in plan.depths])
-        self.leaf_slices = [slice(a, b) for a, b in pairwise(first)]
-        root = plan.register.electric[plan.electric]
-        self.groups: list[Groups | MeshGroup] = [Groups(plan, k) for k in range(len(plan.depths))]
-        if root.kind == "mesh":
-            self.groups[1] = MeshGroup(root.ends)
-        self.least_v, self.most_v = self.laws.least_v, self.laws.most_v
-        most_A = plan.register.electric[plan.electric].most_source_A
-        self.path_ohm = _PATH_V / max(most_A, 1.0)
+        super().__init__(plan)
         self.far = _OUTWARD_STEP * self.laws.a1
 
     def start(self, V: Floats, I: Floats) -> Start:
@@ -109,22 +90,20 @@ class TreeSolver:
                 ready, relative = target.settled(f, step > _PATIENCE)
                 if ready.all():
                     worst = max(worst, float(relative.max(initial=0.0)))
-                    target.r = self._slope_ohm(df)
+                    target.r = self.slope_ohm(df)
                     done = self._store(done, target, v, todo, points, None)
                     return replace(done, residual=worst, iterations=step - 1)
                 # Taking points out costs as much as a step of a few thousand junctions.
                 if ready.sum() * 2 >= len(ready) and v.size >= _WORTH_PARTING:
                     worst = max(worst, float(relative[ready].max(initial=0.0)))
                     # The tangents of the step before are those of the last but one voltage.
-                    target.r = self._slope_ohm(df)
+                    target.r = self.slope_ohm(df)
                     done = self._store(done, target, v, todo, points, ready)
                     left = np.flatnonzero(~ready)
                     todo = left if todo is None else todo[left]
                     a, b, c, f, df, v = a[left], b[left], c[left], f[:, left], df[:, left], v[:, left]
             target, v = self._step(a, b, c, v, f, df)
         if not last_try:
-            from pvsim.circuit.descent import Descent  # few circuits need it
-
             begun = begun if todo is None else begun[:, todo]
             found = self._solve(a, b, c, Descent(self).lowest(Drive(a, b, c), begun), last_try=True)
             if done is None or todo is None:
@@ -167,7 +146,7 @@ class TreeSolver:
         np.multiply(self.source, df, out=r)
         e += r
         np.add(df, self.ohms, out=r)
-        V, I, r0, leaf_I = self.sweep(a, b, c, tangents)
+        V, I, r0, leaf_I = self.meet(a, b, c, tangents)
         x = self.source - leaf_I
         if self.any_mirrored:
             x *= self.sign
@@ -195,57 +174,6 @@ class TreeSolver:
         v_next[rows, columns] = self.laws.pick(rows).meet(there, self.path_ohm)[:, 0]
         limited: NDArray[np.bool_] = np.any(far, axis=0)
         return v_next, limited
-
-    def _up(self, tangents: Floats) -> list[Floats]:
-        """The tangents of every row, depth by depth, in the form their parents sum.
-
-        Parameters
-        ----------
-        tangents : (2 or 1, leaves, points)
-            e and r of the leaves, or r alone; written over.
-        """
-        depths = self.plan.depths
-        formed: list[Floats] = [tangents] * len(depths)
-        rows = tangents
-        for k in range(len(depths) - 1, -1, -1):
-            depth, piece = depths[k], tangents[:, self.leaf_slices[k]]
-            if depth.all_leaves:
-                rows = piece
-            elif depth.leaf_rows:
-                sums, rows = rows, np.empty((len(tangents), len(depth.numbers), tangents.shape[2]))
-                rows[:, depth.leaf_rows], rows[:, depth.composite_rows] = piece, sums
-            formed[k] = rows
-            if k:
-                formed[k] = self.groups[k].form(rows)
-                rows = self.groups[k].up(formed[k], depth.count_column)
-        return formed
-
-    def _slope_ohm(self, df: Floats) -> Floats:
-        """-dV/dI at the terminals, the junctions having the slopes df."""
-        slope: Floats = self._up((1.0 / df + self.ohms)[None])[0][0, 0]
-        return slope
-
-    def sweep(
-        self, a: Floats, b: Floats, c: Floats, tangents: Floats
-    ) -> tuple[Floats, Floats, Floats, Floats]:
-        """V, I and -dV/dI at the terminals and the current of every leaf, where tangents meet a line."""
-        depths, formed = self.plan.depths, self._up(tangents)
-        e0, r0 = formed[0][:, 0]
-        # a V + b I = c with V = e0 - r0 I
-        I = (c - a * e0) / (b - a * r0)
-        V = e0 - r0 * I
-        np.divide(c, a, out=V, where=b == 0.0)
-        leaf_I = np.empty(tangents.shape[1:])
-        V_up: Floats = V[None]
-        I_up: Floats = I[None]
-        for k, depth in enumerate(depths):
-            if k:
-                V_up, I_up = self.groups[k].down(V_up, I_up, formed[k], depth.all_leaves)
-            if depth.all_leaves:
-                leaf_I[self.leaf_slices[k]] = I_up
-            elif depth.leaf_rows:
-                leaf_I[self.leaf_slices[k]] = I_up[depth.leaf_rows]
-        return V, I, r0, leaf_I
 
     @staticmethod
     def _store(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from argparse import Namespace
-from dataclasses import fields
+from dataclasses import asdict, fields
 from typing import Any
 
 import numpy as np
@@ -19,6 +19,7 @@ from pvsim.array import (
     describe_place,
     format_place,
     level_of,
+    loss_account,
     parse_place,
     part_curve,
     set_operation,
@@ -181,7 +182,7 @@ def _warmth(solution: ArraySolution, flat: int) -> str:
 
 
 def _losses(solution: ArraySolution) -> list[str]:
-    account = solution.losses
+    account = loss_account(solution)
     rows = []
     for field in fields(account):
         value = getattr(account, field.name)
@@ -218,7 +219,7 @@ def _values(
     values["cells"] = _columns(cells, [field.name for field in fields(cells)])
     values["diodes"] = _columns(diodes, ("voltage_V", "current_A", "power_W"))
     values["diodes"]["conducting"] = [format_place(place) for place in conducting_diodes(solution)]
-    values["losses"] = {field.name: getattr(solution.losses, field.name) for field in fields(solution.losses)}
+    values["losses"] = asdict(loss_account(solution))
     return values
 
 

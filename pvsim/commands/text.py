@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from pvsim.files.numbers import number as significant
+from pvsim.numbers import significant
 
 
 def number(value: float) -> str:

@@ -8,8 +8,9 @@ from math import isfinite
 
 from pvsim.course.evaluation import Readings, holds, value_of
 from pvsim.course.lesson import Choice, ChoiceQuestion, NumberQuestion, Question
-from pvsim.course.units import MINUS, PLAIN, UNITS, WARMTH, Unit, unit_as_typed
+from pvsim.course.units import PLAIN, UNITS, WARMTH, Unit, unit_as_typed
 from pvsim.errors import LessonError
+from pvsim.numbers import MINUS
 from pvsim.words import _, decimal_mark
 
 LONGEST_ANSWER = 40  # characters

@@ -5,24 +5,23 @@ from __future__ import annotations
 from html import escape
 
 import numpy as np
-from numpy.typing import NDArray
 
 from pvsim.array.part_place import holders
 from pvsim.array.place import Place, format_place, level_of
+from pvsim.circuit.floats import Floats
 from pvsim.circuit.solution import Characteristic
 from pvsim.course.evaluation import Readings, value_of
 from pvsim.course.expression import Path
 from pvsim.course.figure import Figure
 from pvsim.course.quantities import locate
 from pvsim.course.solved_scenario import curve_of
-from pvsim.course.units import MINUS
-from pvsim.words import _, decimal_mark, short_number
+from pvsim.numbers import MINUS, short_number
+from pvsim.words import _, decimal_mark
 
 WIDTH, HEIGHT = 300, 170
 LEFT, RIGHT, TOP, BOTTOM = 38, 8, 10, 26
 POINTS = 90  # of a curve; more cannot be seen at this size
 
-Floats = NDArray[np.float64]
 
 
 def draw_figure(figure: Figure, readings: Readings) -> str:

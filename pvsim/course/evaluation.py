@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from math import isclose, nan
 
 from pvsim.array.place import parse_place
-from pvsim.array.scenario import Scenario, check_place
+from pvsim.array.scenario import Scenario, check_places
 from pvsim.course.expression import (
     Comparison,
     Condition,
@@ -104,7 +104,7 @@ def check_condition(condition: Condition) -> None:
         _alike(dimension_of(one.left), dimension_of(one.right), "compared with")
 
 
-def check_places(paths: tuple[Path, ...], scenario: Scenario) -> None:
+def check_paths(paths: tuple[Path, ...], scenario: Scenario) -> None:
     """Refuse places that the scenario does not have.
 
     Raises
@@ -112,9 +112,7 @@ def check_places(paths: tuple[Path, ...], scenario: Scenario) -> None:
     ScenarioError
         With the first such place.
     """
-    for path in paths:
-        if path.place not in SYMBOLIC:
-            check_place(scenario, parse_place(path.place))
+    check_places(scenario, (parse_place(path.place) for path in paths if path.place not in SYMBOLIC))
 
 
 def parse_number(text: str) -> Number:

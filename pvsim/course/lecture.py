@@ -12,14 +12,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal, get_args
+from typing import Literal, get_args
 
+from pvsim.course.class_answers import Round
 from pvsim.course.lesson import Course, Lesson, Step
 from pvsim.errors import LessonError, nearest
 from pvsim.prompt import summary
-
-if TYPE_CHECKING:
-    from pvsim.course.lecture_record import Played
 
 Moment = Literal["opening", "ask", "act", "look", "explain", "closing"]
 MOMENTS: tuple[Moment, ...] = get_args(Moment)
@@ -76,6 +74,34 @@ class Cue:
     lesson: str
     page: int
     moment: Moment
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Played:
+    """One moment of a lecture that was held.
+
+    Parameters
+    ----------
+    seconds : float
+        Since its beginning.
+    cue : Cue
+        What was shown.
+    scenario : str
+        What was on the bench, packed as a link; empty when it did not fit into one.
+    rounds : tuple of Round
+        The answers of the step up to then.
+    shown, seen, waived : bool
+        Whether the bars were on the screen, the answer to the observation was, and the lecturer had gone
+        on without answers.
+    """
+
+    seconds: float
+    cue: Cue
+    scenario: str = ""
+    rounds: tuple[Round, ...] = (Round(),)
+    shown: bool = False
+    seen: bool = False
+    waived: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -14,12 +14,13 @@ from pvsim.course.lecture import (
     Cue,
     Lecture,
     Part,
+    Played,
     compose,
     find_lesson,
     step_of_cue,
     usual_minutes,
 )
-from pvsim.course.lecture_record import MOST_PLAYED, Played
+from pvsim.course.lecture_record import MOST_PLAYED
 from pvsim.course.lecture_state import MOST_ROUNDS
 from pvsim.course.lesson import Course
 from pvsim.course.problem import Problem, as_error

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from pvsim.array.scenario import Scenario
-from pvsim.course.class_answers import Round
-from pvsim.course.lecture import Cue, Lecture, find_lesson, step_of_cue
+from pvsim.course.lecture import Lecture, Played, find_lesson, step_of_cue
 from pvsim.course.lecture_state import Podium, Standing, cue_of, go_to, standing_of
 from pvsim.course.lesson import Course
 from pvsim.course.player import act_done
@@ -17,33 +16,6 @@ from pvsim.files.link import pack, unpack
 
 MOST_PLAYED = 2000
 SAME_MOMENT_s = 4.0  # changes that follow each other faster are noted as one
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Played:
-    """One moment of a lecture that was held.
-
-    Parameters
-    ----------
-    seconds : float
-        Since its beginning.
-    cue : Cue
-        What was shown.
-    scenario : str
-        What was on the bench, packed as a link; empty when it did not fit into one.
-    rounds : tuple of Round
-        The answers of the step up to then.
-    shown, seen, waived : bool
-        As in Standing.
-    """
-
-    seconds: float
-    cue: Cue
-    scenario: str = ""
-    rounds: tuple[Round, ...] = (Round(),)
-    shown: bool = False
-    seen: bool = False
-    waived: bool = False
 
 
 def moment_of(podium: Podium, scenario: Scenario, seconds: float) -> Played:

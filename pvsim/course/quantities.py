@@ -30,6 +30,7 @@ LIVE: tuple[Level, ...] = (*CURVED, "diode")
 DIODE: tuple[Level, ...] = ("diode",)
 CELL: tuple[Level, ...] = ("cell",)
 ARRAY: tuple[Level, ...] = ("array",)
+WARMING_W = 0.01  # what a diode takes up below this is a leak, or a short's own
 SYMBOLIC = ("darkest", "weakest", "hottest")  # cells found by the solver, wherever they are
 
 Read = Callable[[Situation, Place], float]
@@ -152,7 +153,13 @@ def _power(situation: Situation, place: Place) -> float:
 
 
 def _rise(resistance_K_W: float) -> Read:
-    return lambda situation, place: float(junction_rise_K(_power(situation, place), resistance_K_W))
+    def value(situation: Situation, place: Place) -> float:
+        diode = _type_of(situation, place).substrings[(place.diode or 1) - 1].diode
+        if diode is None or -_power(situation, place) < WARMING_W:
+            return 0.0
+        return junction_rise_K(diode, abs(_current(situation, place)), resistance_K_W)
+
+    return value
 
 
 def _conducting(situation: Situation, place: Place) -> float:
@@ -244,10 +251,10 @@ QUANTITIES: dict[str, Quantity] = {
     "wires_W": _quantity("W", ARRAY, "heat in cables, connectors, fuses and blocking diodes", _wires),
     "conducting": _quantity("", (*GROUPS, "diode"), "how many bypass diodes conduct", _conducting),
     "rise_to_case_K": _quantity(
-        "K", DIODE, "how much warmer than its case a typical junction gets", _rise(TO_CASE_K_W)
+        "K", DIODE, "how much warmer than its case of 75 °C a typical junction gets", _rise(TO_CASE_K_W)
     ),
     "rise_to_air_K": _quantity(
-        "K", DIODE, "how much warmer than still air it gets on bare leads", _rise(TO_STILL_AIR_K_W)
+        "K", DIODE, "how much warmer than still air of 75 °C it gets on bare leads", _rise(TO_STILL_AIR_K_W)
     ),
     # Light and heat
     "irradiance_W_m2": _quantity("W/m2", CELL, "light on the cell", _total("irradiance_W_m2")),

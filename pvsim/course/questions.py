@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pvsim.array.scenario import Scenario
-from pvsim.course.evaluation import check_condition, check_places, dimension_of
+from pvsim.course.evaluation import check_condition, check_paths, dimension_of
 from pvsim.course.expression import Condition, Expression, parse_condition, parse_expression, paths
 from pvsim.course.lesson import Choice, ChoiceQuestion, Mistake, NumberQuestion, Question
 from pvsim.course.table import Table
@@ -125,7 +125,7 @@ def _expression(
                 mend="Change 'unit', or the expression",
             )
         if scenario is not None:
-            check_places(paths(found), scenario)
+            check_paths(paths(found), scenario)
     except PvsimError as error:
         table.report.take_over((*table.path, key), error)
         return fallback
@@ -140,7 +140,7 @@ def _condition(table: Table, scenario: Scenario | None) -> Condition | None:
         found = parse_condition(text)
         check_condition(found)
         if scenario is not None:
-            check_places(paths(found), scenario)
+            check_paths(paths(found), scenario)
     except PvsimError as error:
         table.report.take_over((*table.path, "when"), error)
         return None

@@ -8,9 +8,19 @@ from types import MappingProxyType
 
 from pvsim.course.blocks import asides, without_figures
 from pvsim.course.body import NOTES, Section
+from pvsim.course.closing import Pair, check_closed
 from pvsim.course.table import KeyPath, Report
 from pvsim.course.terms import TERM, Marked, id_of, marked_terms
 from pvsim.errors import nearest
+
+_MARK = Pair(
+    opens="[[",
+    closes="]]",
+    whole=TERM,
+    name="marked term",
+    signs="brackets",
+    written="[[words]] or [[words|id]]",
+)
 
 Sections = Mapping[tuple[str, str], Section]
 
@@ -44,7 +54,7 @@ def check_marks(sections: Sections, known: Known | None, report: Report) -> None
     first: dict[str, int] = {}
     for (_, part), section in sections.items():
         text = without_figures(section.text)
-        _check_brackets(text, section.line, report)
+        check_closed(_MARK, text, section.line, report)
         for one in marked_terms(text):
             line = section.line + one.line
             if part == NOTES:
@@ -116,19 +126,6 @@ def _check_asides(sections: Sections, known: Known | None, report: Report) -> No
                 expected="at least one for each track of the course",
                 mend=f"Write a block that begins with ```aside {track}",
             )
-
-
-def _check_brackets(text: str, first_line: int, report: Report) -> None:
-    rest = TERM.sub(lambda match: "\n" * match[0].count("\n"), text)
-    for offset, line in enumerate(rest.split("\n")):
-        if "[[" in line or "]]" in line:
-            report.add(
-                first_line + offset,
-                "a marked term is not closed, or far too long",
-                expected="[[words]] or [[words|id]]",
-                mend="Put ]] behind it, and no other brackets inside",
-            )
-            return
 
 
 def _check_term(one: Marked, line: int, known: Known | None, report: Report) -> None:

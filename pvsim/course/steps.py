@@ -7,7 +7,7 @@ from collections.abc import Mapping
 
 from pvsim.array import FAULT_KINDS
 from pvsim.array.place import SHOWN_LEVELS, parse_place
-from pvsim.array.scenario import QUANTITIES, Scenario, check_place
+from pvsim.array.scenario import SHOWN_QUANTITIES, Scenario, check_place
 from pvsim.course.body import NOTES, PARTS, Section
 from pvsim.course.cautions import CAUTIONS
 from pvsim.course.changes import Change, apply_all, read_changes
@@ -181,7 +181,7 @@ def _look(table: Table, scenario: Scenario | None) -> Look:
     return Look(
         focus=focus,
         level=table.choice("level", SHOWN_LEVELS) if table.has("level") else None,
-        quantity=table.choice("quantity", QUANTITIES) if table.has("quantity") else None,
+        quantity=table.choice("quantity", SHOWN_QUANTITIES) if table.has("quantity") else None,
         condition=_condition(table) if table.has("condition") else None,
     )
 

@@ -7,7 +7,8 @@ from typing import Any
 
 from pvsim.array.scenario import Scenario
 from pvsim.course.blocks import figures
-from pvsim.course.evaluation import check_places, parse_number
+from pvsim.course.closing import Pair, check_closed
+from pvsim.course.evaluation import check_paths, parse_number
 from pvsim.course.expression import paths
 from pvsim.course.figure import read_figure
 from pvsim.course.table import KeyPath, Report
@@ -15,6 +16,14 @@ from pvsim.course.typed_numbers import COMPUTED, plain, typed_numbers
 from pvsim.course.warrant import is_warrant, parse_warrant, warrants_in
 from pvsim.errors import PvsimError
 
+_NUMBER = Pair(
+    opens="{{",
+    closes="}}",
+    whole=COMPUTED,
+    name="computed number",
+    signs="braces",
+    written="{{ what to compute | how to write it }}",
+)
 AS_WRITTEN = ("title", "question", "objectives", "limits")
 SHOWN = ("title", "question", "objectives", "text", "feedback", "limits")  # values people read
 
@@ -31,28 +40,19 @@ def check_text(text: str, first_line: int, scenario: Scenario, report: Report) -
     for line, inside in warrants_in(text):
         try:
             condition = parse_warrant(inside).condition
-            check_places(() if condition is None else paths(condition), scenario)
+            check_paths(() if condition is None else paths(condition), scenario)
         except PvsimError as error:
             report.take_over(first_line + line, error)
     for line, inside in computed(text):
         try:
-            check_places(paths(parse_number(inside).expression), scenario)
+            check_paths(paths(parse_number(inside).expression), scenario)
         except PvsimError as error:
             report.take_over(first_line + line, error)
-    rest = COMPUTED.sub(lambda match: "\n" * match[0].count("\n"), text)
-    for offset, line_text in enumerate(rest.split("\n")):
-        if "{{" in line_text or "}}" in line_text:
-            report.add(
-                first_line + offset,
-                "a computed number is not closed, or far too long",
-                expected="{{ what to compute | how to write it }}",
-                mend="Put }} behind it, and no other braces inside",
-            )
-            break
+    check_closed(_NUMBER, text, first_line, report)
     for line, inside in figures(text):
         try:
             figure = read_figure(inside)
-            check_places(figure.paths, scenario)
+            check_paths(figure.paths, scenario)
         except PvsimError as error:
             report.take_over(first_line + line, error)
         else:

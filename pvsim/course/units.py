@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from math import ceil, floor, isfinite, log10
+from math import ceil, floor, isfinite
 from typing import Literal
 
 from pvsim.course.number_words import manner_of, spell
 from pvsim.errors import LessonError, nearest
+from pvsim.numbers import MINUS, THIN_SPACE, decimals_of
 from pvsim.words import _, mark
 from pvsim.words import language as language_spoken
 
@@ -16,8 +17,6 @@ Dimension = tuple[int, int, int, int]  # powers of volt, ampere, kelvin and metr
 PLAIN: Dimension = (0, 0, 0, 0)
 WARMTH: Dimension = (0, 0, 1, 0)  # degrees and kelvins are not converted: one is a place, one a way
 
-THIN_SPACE = "\u202f"  # narrow no-break space between number and unit, ISO 80000-1
-MINUS = "\u2212"
 
 _FORM = re.compile(r"word:[^\W\d_]{1,12}")
 
@@ -214,7 +213,7 @@ def write_number(value: float, unit: Unit, how: Format, language: str = "") -> s
     shown = value / unit.size
     decimals = how.decimals
     if decimals is None:
-        decimals = 0 if unit.name == "plain" and shown == round(shown) else _significant(shown)
+        decimals = 0 if unit.name == "plain" and shown == round(shown) else decimals_of(shown, 3)
     shown = round(shown, decimals)
     if how.word and shown == round(shown) and (word := spell(int(shown), manner, how.one)):
         return word
@@ -232,10 +231,3 @@ def write_range(least: float, most: float, unit: Unit) -> str:
     low, high = (int(5 * turn(value / unit.size / 5.0)) for turn, value in ((floor, least), (ceil, most)))
     signs = [f"{MINUS}{-one}" if one < 0 else f"{one}" for one in (low, high)]
     return _("{least} to {most}").format(least=signs[0], most=f"{signs[1]}{THIN_SPACE}{_(unit.symbol)}")
-
-
-def _significant(value: float) -> int:
-    """Decimals that show three significant digits."""
-    if value == 0:
-        return 0
-    return min(max(2 - floor(log10(abs(value))), 0), 6)

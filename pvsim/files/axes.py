@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pvsim.files.curve import Floats
+from pvsim.circuit.floats import Floats
 from pvsim.files.drawing import Points
 
 

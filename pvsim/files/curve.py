@@ -4,14 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import numpy as np
-from numpy.typing import NDArray
-
+from pvsim.circuit.floats import Floats
 from pvsim.circuit.solution import Characteristic, PowerPoint
 from pvsim.errors import FileError
 from pvsim.prompt import summary
-
-Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

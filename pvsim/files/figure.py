@@ -8,13 +8,14 @@ from textwrap import wrap
 
 import numpy as np
 
+from pvsim.circuit.floats import Floats
 from pvsim.errors import FileError
 from pvsim.files.axes import Axes, clip, make_axes
-from pvsim.files.curve import Curve, Floats
+from pvsim.files.curve import Curve
 from pvsim.files.drawing import DARK, LIGHT, Dot, Drawing, Line, Mark, Palette, Text
-from pvsim.files.numbers import number, peer
 from pvsim.files.provenance import one_line, provenance
-from pvsim.words import _, decimal_mark, ngettext
+from pvsim.numbers import MINUS, beside, short_number, significant
+from pvsim.words import _, ngettext
 
 MAX_CURVES = 6
 WIDTH, HEIGHT = 900.0, 690.0
@@ -99,16 +100,16 @@ def describe_curve(curve: Curve) -> str:
     words = []
     isc, voc = _isc(curve), _voc(curve)
     if voltage.min() <= 0 <= voltage.max():
-        words.append(_("Isc {current} A").format(current=number(isc)))
+        words.append(_("Isc {current} A").format(current=significant(isc)))
     if current.min() <= 0 <= current.max():
-        words.append(_("Voc {voltage} V").format(voltage=number(voc)))
+        words.append(_("Voc {voltage} V").format(voltage=significant(voc)))
     if curve.mpps:
         best = max(curve.mpps, key=lambda point: point.power_W)
         words.append(
             _("MPP {power} W at {voltage} V and {current} A").format(
-                power=number(best.power_W),
-                voltage=peer(best.voltage_V, voc),
-                current=peer(best.current_A, isc),
+                power=significant(best.power_W),
+                voltage=beside(best.voltage_V, voc),
+                current=beside(best.current_A, isc),
             )
         )
         if len(curve.mpps) > 1:
@@ -117,9 +118,9 @@ def describe_curve(curve: Curve) -> str:
     if curve.measured and curve.power_W[top] > 0:
         words.append(
             _("at most {power} W at {voltage} V and {current} A").format(
-                power=number(curve.power_W[top]),
-                voltage=peer(voltage[top], voc),
-                current=peer(current[top], isc),
+                power=significant(curve.power_W[top]),
+                voltage=beside(voltage[top], voc),
+                current=beside(current[top], isc),
             )
         )
     points = ngettext("{count} point", "{count} points", len(voltage)).format(count=len(voltage))
@@ -213,7 +214,7 @@ def _lines(axes: Axes, curves: Sequence[Curve], name: str, palette: Palette) -> 
                 continue
             marks.append(Dot(x=x, y=y, radius=4 if labels or curve.before else 5.5, colour=colour))
             if name == "power_W" and curve is main and all(abs(x - one) > _LABEL_WIDTH for one in labels):
-                text = f"{peer(point.power_W, most)} W"
+                text = f"{beside(point.power_W, most)} W"
                 at = _free(axes, x, y, drawn)
                 marks.append(
                     Text(x=at[0], y=at[1], text=text, colour=colour, size=12, anchor="middle", bold=True)
@@ -316,4 +317,4 @@ def ticks(least: float, most: float, count: int) -> list[float]:
 
 def tick_text(value: float) -> str:
     """A tick's number, with a true minus sign."""
-    return f"{value:.10g}".replace("-", "−").replace(".", decimal_mark())
+    return short_number(value, 10, minus=MINUS)

@@ -14,10 +14,10 @@ from pvsim.array import (
     roof_rectangles,
     roof_size,
 )
-from pvsim.files.curve import Floats
+from pvsim.circuit.floats import Floats
 from pvsim.files.drawing import LIGHT, Box, Drawing, Mark, Text
-from pvsim.files.numbers import number
 from pvsim.files.provenance import one_line, provenance
+from pvsim.numbers import significant
 from pvsim.reading.eating import eating_cells
 
 if TYPE_CHECKING:
@@ -52,11 +52,11 @@ def draw_roof(scenario: Scenario, solution: ArraySolution | None = None) -> Draw
     values = cell_irradiance(scenario) if solution is None else solution.cells.power_W
     unit, word = ("W/m2", "light") if solution is None else ("W", "power")
     top = max(float(values.max()), 1e-9)
-    caption = f"Cells by {word}, bright is {number(top)} {unit}"
+    caption = f"Cells by {word}, bright is {significant(top)} {unit}"
     eats = np.zeros(len(values), dtype=bool) if solution is None else eating_cells(solution)
     if eats.any():
         words = "cell eats" if eats.sum() == 1 else "cells eat"
-        caption += f"; {eats.sum()} hatched {words} power, up to {number(-float(values.min()))} W"
+        caption += f"; {eats.sum()} hatched {words} power, up to {significant(-float(values.min()))} W"
     marks: list[Mark] = [
         Text(x=_MARGIN, y=32, text=one_line(scenario.title)[:84], colour=LIGHT.ink, size=19, bold=True),
         Text(x=_MARGIN, y=54, text=caption, colour=LIGHT.ink),

@@ -7,14 +7,13 @@ from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
-from numpy.typing import NDArray
 
 from pvsim.circuit import Characteristic, PowerPoint
+from pvsim.circuit.floats import Floats
 from pvsim.reading.axes import Axes, Span
 
-__all__ = ["Difference", "Floats", "Quantity", "difference_of", "magnified", "on_curve", "widest_gap"]
+__all__ = ["Difference", "Quantity", "difference_of", "magnified", "on_curve", "widest_gap"]
 
-Floats = NDArray[np.float64]
 Quantity = Literal["current", "power"]
 
 FACTORS = tuple(float(step * 10**power) for power in range(6) for step in (1, 2, 5))

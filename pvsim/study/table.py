@@ -7,10 +7,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from pvsim.array.module import Floats
 from pvsim.array.place import Place, format_place
+from pvsim.circuit.floats import Floats
 from pvsim.errors import StudyError, nearest
-from pvsim.prompt import summary
+from pvsim.prompt import drawn, summary
 from pvsim.study.case import Case
 from pvsim.study.study import PROBLEM, Study
 from pvsim.study.variation import VARIATIONS
@@ -42,6 +42,7 @@ class StudyTable:
     problems: tuple[str, ...]
 
     __repr__ = summary
+    _repr_html_ = drawn
 
     @property
     def names(self) -> tuple[str, ...]:
@@ -53,11 +54,6 @@ class StudyTable:
     def failed(self) -> int:
         """How many rows have a problem."""
         return sum(map(bool, self.problems))
-
-    def _repr_html_(self) -> str:
-        from pvsim.notebook import draw_table
-
-        return draw_table(self)
 
     def __len__(self) -> int:
         return len(self.cases)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, Literal, TypeAlias, get_args
+from typing import Any, Literal, Protocol, TypeAlias, get_args
 
 from pvsim.array import change
 from pvsim.array.array import Array, Grounded, Module, Orientation, String, Tracking, Wiring
@@ -16,12 +16,22 @@ from pvsim.array.scenario import Scenario, check_place
 from pvsim.array.weather import Heat
 from pvsim.study.places import at_level
 
-if TYPE_CHECKING:
-    from pvsim.study.axis import Axis
-
 Value: TypeAlias = float | str | Place
-Apply = Callable[[Scenario, Any, Place, "Axis"], Scenario]
 At = Literal["never", "perhaps", "always"]
+
+
+class Details(Protocol):
+    """What an axis says beside its values: which fault, where its wire ends, and which shadow, from 1."""
+
+    @property
+    def fault(self) -> str: ...
+    @property
+    def other(self) -> Place | None: ...
+    @property
+    def shadow(self) -> int: ...
+
+
+Apply = Callable[[Scenario, Any, Place, Details], Scenario]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,7 +45,7 @@ class Variation:
     meaning : str
         For people; the list in the guide has it.
     apply : callable
-        (Scenario, value, place, Axis) -> Scenario.
+        (Scenario, value, place, Details) -> Scenario.
     at : "never", "perhaps" or "always"
         Whether an axis of it says where; where it may and does not, the whole array is meant.
     known : tuple of str
@@ -62,60 +72,60 @@ def _part(scenario: Scenario, place: Place, fit: tuple[Level, ...], usual: Level
     return place if level_of(place) in fit else at_level(scenario, place, usual)
 
 
-def _nothing(scenario: Scenario, value: Place, place: Place, axis: Axis) -> Scenario:
+def _nothing(scenario: Scenario, value: Place, place: Place, details: Details) -> Scenario:
     check_place(scenario, value)
     return scenario
 
 
-def _transmission(scenario: Scenario, value: float, place: Place, axis: Axis) -> Scenario:
+def _transmission(scenario: Scenario, value: float, place: Place, details: Details) -> Scenario:
     return change.paint(scenario, [_part(scenario, place, _PAINTED, "substring")], value)
 
 
-def _fault(scenario: Scenario, value: str, place: Place, axis: Axis) -> Scenario:
-    return _broken(scenario, value, place, None, axis)
+def _fault(scenario: Scenario, value: str, place: Place, details: Details) -> Scenario:
+    return _broken(scenario, value, place, None, details)
 
 
-def _fault_size(scenario: Scenario, value: float, place: Place, axis: Axis) -> Scenario:
-    return _broken(scenario, axis.fault, place, value, axis)
+def _fault_size(scenario: Scenario, value: float, place: Place, details: Details) -> Scenario:
+    return _broken(scenario, details.fault, place, value, details)
 
 
-def _broken(scenario: Scenario, kind: str, place: Place, size: float | None, axis: Axis) -> Scenario:
+def _broken(scenario: Scenario, kind: str, place: Place, size: float | None, details: Details) -> Scenario:
     known = fault_kind(kind)
-    other = axis.other if kind == "string-bridge" else None
+    other = details.other if kind == "string-bridge" else None
     part = _part(scenario, place, known.scopes, known.scope)
     return change.add_fault(scenario, Fault(kind, part, size, other))
 
 
-def _module_type(scenario: Scenario, value: str, place: Place, axis: Axis) -> Scenario:
+def _module_type(scenario: Scenario, value: str, place: Place, details: Details) -> Scenario:
     return change.set_module_type(scenario, value, _part(scenario, place, _MODULES, "module"))
 
 
 def _light(name: str) -> Apply:
-    return lambda scenario, value, place, axis: change.set_light(scenario, **{name: value})
+    return lambda scenario, value, place, details: change.set_light(scenario, **{name: value})
 
 
 def _weather(name: str) -> Apply:
-    return lambda scenario, value, place, axis: change.set_weather(scenario, None, **{name: value})
+    return lambda scenario, value, place, details: change.set_weather(scenario, None, **{name: value})
 
 
 def _operation(kind: Any) -> Apply:
-    return lambda scenario, value, place, axis: change.set_operation(scenario, kind, value)
+    return lambda scenario, value, place, details: change.set_operation(scenario, kind, value)
 
 
 def _array(name: str) -> Apply:
-    return lambda scenario, value, place, axis: change.set_array(scenario, None, **{name: value})
+    return lambda scenario, value, place, details: change.set_array(scenario, None, **{name: value})
 
 
 def _string(name: str) -> Apply:
-    def apply(scenario: Scenario, value: float, place: Place, axis: Axis) -> Scenario:
+    def apply(scenario: Scenario, value: float, place: Place, details: Details) -> Scenario:
         return change.set_strings(scenario, _part(scenario, place, _STRINGS, "string"), **{name: value})
 
     return apply
 
 
 def _shadow(name: str) -> Apply:
-    return lambda scenario, value, place, axis: change.change_shadow(
-        scenario, axis.shadow - 1, **{name: value}
+    return lambda scenario, value, place, details: change.change_shadow(
+        scenario, details.shadow - 1, **{name: value}
     )
 
 
@@ -197,7 +207,7 @@ _SAMPLE = Scenario(
 _SAMPLE_PLACE = Place(1, 1)
 
 
-def check_number(vary: str, value: float, axis: Axis) -> None:
+def check_number(vary: str, value: float, details: Details) -> None:
     """Refuse a number that no scenario could have.
 
     Raises
@@ -206,11 +216,11 @@ def check_number(vary: str, value: float, axis: Axis) -> None:
         As the array layer refuses it.
     """
     if vary == "fault_size":
-        kind = fault_kind(axis.fault)
+        kind = fault_kind(details.fault)
         place = at_level(_SAMPLE, _SAMPLE_PLACE, kind.scope)
-        Fault(axis.fault, place, value, Place(1, 2) if axis.fault == "string-bridge" else None)
+        Fault(details.fault, place, value, Place(1, 2) if details.fault == "string-bridge" else None)
     elif vary.startswith("shadow_"):
         change.change_shadow(_SAMPLE, 0, **{vary.removeprefix("shadow_"): value})
     else:
         place = WHOLE_ARRAY if VARIATIONS[vary].at == "never" else _SAMPLE_PLACE
-        VARIATIONS[vary].apply(_SAMPLE, value, place, axis)
+        VARIATIONS[vary].apply(_SAMPLE, value, place, details)

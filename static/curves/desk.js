@@ -12,7 +12,7 @@ const REST_MS = 700 // arrow keys that follow each other sooner belong together
 
 export function render({ model, view }) {
   const words = JSON.parse(model.words)
-  const ids = JSON.parse(model.ids)
+  let ids = JSON.parse(model.ids)
   const find = (id) => view.model.document && view.model.document.get_model_by_id(id)
   let shown = JSON.parse(model.shown)
   let drag = null // the point under the pointer, until the server has answered
@@ -68,9 +68,21 @@ export function render({ model, view }) {
   const holders = {}
   for (const kind of ["current", "power", "difference"]) {
     holders[kind] = html("div", { class: "figure", "data-figure": kind })
-    holders[kind].append(model.get_child(kind))
     stage.append(holders[kind])
   }
+  const seat = () => {
+    for (const [kind, holder] of Object.entries(holders)) {
+      if (ids.figures[kind]) holder.replaceChildren(model.get_child(kind))
+      else holder.hidden = true
+    }
+  }
+  seat()
+  // The difference comes when somebody first looks at it, and the others are seated anew with it.
+  view.on_child_render("difference", () => {
+    ids = JSON.parse(model.ids)
+    seat()
+    view.render_children()
+  })
   const ledger = html("div", { class: "ledger", role: "img" })
   const note = html("p", { class: "note" })    // in place of the ledger, where nothing adds up
   const layer = svg("svg", { class: "overlay", "aria-hidden": "true" })
@@ -346,12 +358,13 @@ export function render({ model, view }) {
     if (!slider.held || !gate.busy()) slider.value = control.value
     slider.setAttribute("aria-label", control.label)
     const here = shown.levels.find((one) => one.key === shown.level)
-    slider.setAttribute("aria-valuetext", control.where && here ? `${control.where} ${here.label}: ${control.text}` : control.text)
+    slider.setAttribute("aria-valuetext", control.where && here ? `${control.where}; ${here.label}: ${control.text}` : control.text)
     if (entry.getRootNode().activeElement !== entry) entry.value = control.number
     entry.shown = control.number
     entry.setAttribute("aria-label", `${control.label} (${control.unit})`)
     unit.textContent = control.unit
-    read.replaceChildren(control.lead ? `${control.lead} ` : "", html("b", {}, control.text), control.of ? ` ${control.of} ` : " ", html("span", { class: "where" }, control.where), " ", control.more)
+    read.replaceChildren(control.lead ? `${control.lead} ` : "", html("b", {}, control.text), control.of ? ` ${control.of}` : "",
+      html("span", { class: "where" }, control.text && control.where ? "; " : "", control.where), control.text || control.where ? "; " : "", control.more)
   }
 
   let keyed = ""

@@ -39,7 +39,7 @@ export function restyle(figures, board, lowest, twin) {
       }, quiet)
     }
     // As many figures along the axis as stand apart in this type.
-    const most = Math.floor(model.inner_width / (TICK_PX * k))
+    const most = model.properties.inner_width.is_unset ? 0 : Math.floor(model.inner_width / (TICK_PX * k))
     if (most > 0) model.below[0].ticker.setv({ desired_num_ticks: Math.max(2, Math.min(7, most)) }, quiet)
     for (const part of model.center) {
       if (part.type === "Grid") part.setv({ grid_line_color: over ? null : rule, grid_line_alpha: 0.55 }, quiet)

@@ -53,9 +53,12 @@ const SIDES = [
   [1, -1], [-1, -1], [1, 1], [-1, 1], [0, -1], [0, 1], [1, 0], [-1, 0],
 ]
 const BETWEEN = [[0.5, -1], [-0.5, -1], [0.5, 1], [-0.5, 1]] // tried last
-const GAPS = [7, 14, 24, 38, 56, 80, 110, 145]
+const GAPS = [7, 14, 24, 38, 47, 56, 68, 80, 95, 110, 127, 145]
 const ROUNDS = 3 // labels that chose first choose again once the others have a place
 const DEAREST = 260 // what a place may cost: less than lying on another label
+const WAY = [0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9]
+const CROSSING = 30
+const CROWDED = 150, FAR = 40, STEP_PX = 8
 const CLEAR_PX = 2 // between two labels, and between a label and a point
 
 const grown = (box, by) => ({ x: box.x - by, y: box.y - by, width: box.width + 2 * by, height: box.height + 2 * by })
@@ -80,35 +83,67 @@ function settle(wishes, frame, points, spots) {
   for (let round = 0; round < ROUNDS; round++) {
     for (const wish of wishes) {
       const others = wishes.filter((one) => one !== wish && one.box).map((one) => grown(one.box, CLEAR_PX))
-      wish.box = bestPlace(wish, frame, points, [...spots, ...others])
+      wish.box = bestPlace(wish, frame, points, [...spots, ...others], others)
     }
   }
 }
 
+// How many other labels the straight way from a place to the label's point goes through.
+function across({ x, y, width, height }, point, others) {
+  const from = { x: Math.max(x, Math.min(x + width, point.x)), y: Math.max(y, Math.min(y + height, point.y)) }
+  const within = (one, t) => {
+    const at = { x: from.x + t * (point.x - from.x), y: from.y + t * (point.y - from.y) }
+    return at.x > one.x && at.x < one.x + one.width && at.y > one.y && at.y < one.y + one.height
+  }
+  return others.filter((one) => WAY.some((t) => within(one, t))).length
+}
+
+// What a place costs beyond its distance: what it covers, what its leader crosses. No more is counted than `most`.
+function covers(here, label, points, taken, others, most) {
+  let cost = 0
+  for (const other of taken) {
+    const covered = overlap(here, other)
+    if (covered) cost += 400 + covered * 20
+  }
+  if (cost >= most) return cost
+  cost += CROSSING * across(here, label, others)
+  if (cost >= most) return cost
+  const { x, y, width, height } = here
+  for (const [px, py] of points) {
+    if (px > x - 1 && px < x + width + 1 && py > y && py < y + height) cost += label.far ? 14 : 9
+  }
+  return cost
+}
+
 // The cheapest place for one label: near its point, clear of what is taken and of the curves, within the frame.
-function bestPlace(label, frame, points, taken) {
+function bestPlace(label, frame, points, taken, others) {
   const { width, height } = label.size
   const sides = (label.prefer || [...SIDES.keys()]).map((side) => SIDES[side])
+  const [left, right] = [frame.x + 1, frame.x + frame.width - 4 - width]
+  const [top, bottom] = [frame.y - 2, frame.y + frame.height - 1 - height]
   let best = null
+  const consider = (x, y, cost) => {
+    const here = { x, y, width, height }
+    if (best && cost >= best.cost) return
+    cost += covers(here, label, points, taken, others, best ? best.cost - cost : Infinity)
+    if (!best || cost < best.cost) best = { ...here, cost }
+  }
   for (const gap of GAPS) {
     for (const [order, [sx, sy]] of [...sides, ...BETWEEN].entries()) {
       const wanted = {
         x: label.x + sx * gap * (sy ? 0.75 : 1) - width * (0.5 - sx / 2),
         y: label.y + sy * gap * (sx ? 0.75 : 1) - height * (0.5 - sy / 2),
       }
-      const x = Math.max(frame.x + 1, Math.min(frame.x + frame.width - 4 - width, wanted.x))
-      const y = Math.max(frame.y - 2, Math.min(frame.y + frame.height - 1 - height, wanted.y))
-      const here = { x, y, width, height }
-      let cost = order * 1.5 + gap * 0.6 + 4 * Math.hypot(x - wanted.x, y - wanted.y)
-      for (const other of taken) {
-        const covered = overlap(here, other)
-        if (covered) cost += 400 + covered * 20
-      }
-      if (best && cost >= best.cost) continue
-      for (const [px, py] of points) {
-        if (px > x - 1 && px < x + width + 1 && py > y && py < y + height) cost += label.far ? 14 : 9
-      }
-      if (!best || cost < best.cost) best = { ...here, cost }
+      const x = Math.max(left, Math.min(right, wanted.x))
+      const y = Math.max(top, Math.min(bottom, wanted.y))
+      consider(x, y, order * 1.5 + gap * 0.6 + 4 * Math.hypot(x - wanted.x, y - wanted.y))
+    }
+  }
+  if (best.cost <= CROWDED) return best
+  // No place around the point is free: whatever else of the frame is.
+  for (let y = top; y <= bottom; y += STEP_PX) {
+    for (let x = left; x <= right; x += 2 * STEP_PX) {
+      consider(x, y, FAR + 0.6 * Math.hypot(x + width / 2 - label.x, y + height / 2 - label.y))
     }
   }
   return best

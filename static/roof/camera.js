@@ -1,8 +1,10 @@
 // What part of the roof is in view: a centre and a scale, and the way from one view to the next.
 
+const LEAST_ROOM = 24 // px: a stage that is low for a moment leaves less than nothing beside leads and labels
+
 /** The camera that shows `box` (mm) within `room` (px). */
 export function framing(box, room) {
-  const scale = Math.min(room.width / box.width, room.height / box.height)
+  const scale = Math.min(Math.max(LEAST_ROOM, room.width) / box.width, Math.max(LEAST_ROOM, room.height) / box.height)
   return {
     scale,
     x: room.left + room.width / 2 - (box.left + box.width / 2) * scale,

@@ -150,7 +150,7 @@ export function drawRail(layer, view, module) {
     if (rail.inner) svg("rect", { class: "box small-box", x: part.middle[0] - 15, y: part.middle[1] - 10, width: 30, height: 20, rx: 4 }, cell)
     diode(cell, ...part.middle, part.angle, look, size)
     if (!rail.inner) {
-      const [dx, dy] = rail.upright ? [rail.side === "left" ? -20 : 20, 0] : [0, (rail.side === "bottom" ? 22 : -21) * (1 + 0.8 * steps[k])]
+      const [dx, dy] = rail.upright ? [rail.side === "left" ? -20 : 20, 0] : [0, (rail.side === "bottom" ? 23 : -23) * (1 + 0.8 * steps[k])]
       const label = svg("text", {
         class: `diode-label${look.on ? " on" : ""}`, x: part.middle[0] + dx, y: part.middle[1] + dy,
         "text-anchor": rail.upright ? (rail.side === "left" ? "end" : "start") : "middle",

@@ -169,7 +169,7 @@ function buildBreak(palette, view) {
       class: "input", type: "text", inputmode: "decimal", "data-name": "size", "aria-label": known.size_name,
       value: plain((size === undefined ? known.size : Number(size)) * share),
     }, label)
-    html("span", { text: share === 100 ? "%" : known.unit === "ohm" ? "Ω" : words.modules }, label)
+    html("span", { class: known.unit === "1" ? "count" : "", text: share === 100 ? "%" : known.unit === "ohm" ? "Ω" : words.modules }, label)
     commit(input, { least: known.least * share, most: known.most * share, whole: known.unit === "1", unit: share === 100 ? "%" : "Ω" }, palette, (value) => {
       palette.sizes[kind] = value / share
       act.condition(`${kind}:${value / share}`)

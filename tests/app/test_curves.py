@@ -12,8 +12,9 @@ import pytest
 
 pytest.importorskip("panel", reason="the page needs the extra pvsim[page]")
 
+from pvsim.app.session import CURVE_VIEWS
 from pvsim.app.state import State
-from pvsim.app.views.curve_choice import VIEWS, Choice
+from pvsim.app.views.curve_choice import Choice
 from pvsim.app.views.curve_picture import picture
 from pvsim.app.views.curves import CurvesView
 from pvsim.array import Fault, add_fault
@@ -125,6 +126,18 @@ def test_axes_are_fitted_on_demand_only_and_offered_when_the_curve_leaves_them(
     assert shown(view)["offer"]
 
 
+def test_where_there_is_no_power_there_is_no_maximum_to_speak_of(state: State, view: CurvesView) -> None:
+    state.set_level("string")
+    state.break_part(Place(1), "cable-open")
+    assert shown(view)["control"]["of"] == ""
+    assert [one["kind"] for one in shown(view)["marks"]] == ["isc", "voc"]
+    assert [key(view, name)["now"] for name in ("pmp", "vmp", "ff")] == ["0.0", "–", "–"]
+    assert [key(view, "ff")[name] for name in ("change", "percent", "sign")] == ["–", "–", 0]
+    state.undo()
+    assert key(view, "vmp")["before"] == key(view, "vmp")["change"] == "–"
+    assert "–" not in (key(view, "vmp")["now"], key(view, "ff")["now"])
+
+
 def test_operating_point_and_maximum_are_told_apart_and_the_slider_says_whose_it_is(
     state: State, view: CurvesView
 ) -> None:
@@ -134,6 +147,7 @@ def test_operating_point_and_maximum_are_told_apart_and_the_slider_says_whose_it
     state.set_operation("voltage", 200.0)
     control = shown(view)["control"]
     assert control["where"].startswith("array at 200.0")
+    assert control["where"].endswith("W")  # what follows is set off from it where both stand
     share = state.solution.modules.power_W[0] / level_curve(state.scenario, Place(1, 1)).mpp.power_W
     assert control["of"] == f"({100 * share:.1f}\xa0% of max.)"
     (held,) = shown(view)["held"]
@@ -221,7 +235,7 @@ def test_every_view_of_every_level_of_every_site_can_be_shown(demo: str) -> None
     state.paint([Place(1, 1, cell=1)], 0.0)
     for level in SHOWN_LEVELS:
         state.set_level(level)
-        for name in VIEWS:
+        for name in CURVE_VIEWS:
             view.show(name)
             assert shown(view)["view"] == name
 

@@ -60,6 +60,12 @@ def board(page: Any) -> Any:
     return page.locator(".board")
 
 
+def frames_of(page: Any) -> Any:
+    """The figures seen, by kind, once they are drawn."""
+    wait_for(page, page.locator(".board .overlay"), "data-drawn", "/ ./.test(it)", None)
+    return board(page).evaluate(FRAMES)
+
+
 def wait_for(page: Any, locator: Any, attribute: str, holds: str, value: Any) -> None:
     """Wait until `attribute` of an element, called `it`, and `value` satisfy a JavaScript expression."""
     page.wait_for_function(
@@ -91,7 +97,7 @@ def wait_text(page: Any, slider: Any, old: str) -> str:
 def test_marks_lie_on_the_canvas_to_the_pixel(bench) -> None:
     page = bench.open(shaded_query())
     choose(page, "Level shown", "Array", "array")
-    frames = board(page).evaluate(FRAMES)
+    frames = frames_of(page)
     frame = frames["current"]
     state = State(read_demo("workshop"))
     state.paint([Place(1, 4, cell=14)], 0.2)
@@ -112,12 +118,12 @@ def test_marks_lie_on_the_canvas_to_the_pixel(bench) -> None:
 
 def test_the_figures_share_their_voltage_axis_and_their_scale(bench) -> None:
     page = bench.open(shaded_query())
-    frames = board(page).evaluate(FRAMES)
+    frames = frames_of(page)
     assert frames["current"]["x"] == frames["power"]["x"]
     assert frames["current"]["width"] == frames["power"]["width"]
     assert abs(frames["current"]["height"] - frames["power"]["height"]) <= 2  # pixels are whole
     choose(page, "What is shown", "Change", "difference")
-    frames = board(page).evaluate(FRAMES)
+    frames = frames_of(page)
     # So that the factor is true in pixels.
     assert abs(frames["power"]["height"] - frames["difference"]["height"]) <= 2
 
@@ -189,7 +195,7 @@ def test_a_fast_drag_ends_where_the_pointer_ended(bench) -> None:
     page = bench.open(shaded_query())
     choose(page, "Level shown", "Array", "array")
     slider = voltage_slider(page)
-    frame = board(page).evaluate(FRAMES)["current"]
+    frame = frames_of(page)["current"]
     origin = board(page).bounding_box()
     x0, y0 = origin["x"] + frame["x"], origin["y"] + frame["y"]
     page.mouse.move(x0 + 0.3 * frame["width"], y0 + 10)
@@ -268,7 +274,7 @@ def test_the_bars_of_the_construction_have_a_table_behind_them(bench) -> None:
 
 def test_theme_and_large_type_reach_the_canvas(bench) -> None:
     page = bench.open(shaded_query(), color_scheme="light")
-    light = board(page).evaluate(FRAMES)["current"]
+    light = frames_of(page)["current"]
     ink = f"board => (({FRAMES})(board)).current.ink.toUpperCase() === "
     assert light["ink"].upper() == "#52606B"
     page.evaluate("document.documentElement.dataset.theme = 'dark'")
@@ -276,7 +282,7 @@ def test_theme_and_large_type_reach_the_canvas(bench) -> None:
     page.evaluate("document.documentElement.dataset.large = 'true'")
     large = f"board => (({FRAMES})(board)).current.type > {1.3 * light['type']}"
     page.wait_for_function(large, arg=board(page).element_handle())
-    assert board(page).evaluate(FRAMES)["current"]["stroke"] >= 4.0
+    assert frames_of(page)["current"]["stroke"] >= 4.0
 
 
 def test_the_ladder_unfolds_and_leads_to_a_level(bench) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import pytest
@@ -22,10 +23,10 @@ LOOKS = looks(
     [
         pytest.param(HALL, "true", id="hall-large"),
         pytest.param(PHONE, "false", id="phone"),
+        pytest.param(DESK, "false", id="desk"),
     ],
     [
         pytest.param(DESK, "true", id="desk-large"),
-        pytest.param(DESK, "false", id="desk"),
         pytest.param(HALL, "false", id="hall"),
         pytest.param(PHONE, "true", id="phone-large"),
     ],
@@ -52,6 +53,14 @@ def held_apart() -> State:
     return state
 
 
+def column() -> State:
+    """A cell of one substring and half of the next in shade: held point, maximum and Voc crowd together."""
+    state = State(read_demo("workshop"))
+    state.paint([Place(1, 4, cell=25)], 0.2)
+    state.paint([Place(1, 4, cell=cell) for cell in range(41, 51)], 0.2)
+    return state
+
+
 def cut() -> State:
     """A string whose cable is open: its parts stand at no current."""
     state = State(read_demo("workshop"))
@@ -59,7 +68,7 @@ def cut() -> State:
     return state
 
 
-STATES = {"shaded": shaded, "held-apart": held_apart, "cut": cut}
+STATES = {"shaded": shaded, "held-apart": held_apart, "column": column, "cut": cut}
 
 
 def query(name: str) -> str:
@@ -127,3 +136,50 @@ def test_in_a_lecture_in_large_type_neither_path_nor_list_of_cues_is_cut(bench, 
     box = page.locator(".jump-box")
     assert box.inner_text().startswith("3 / ")
     assert box.evaluate("one => one.scrollWidth <= one.clientWidth + 1")
+
+
+@pytest.mark.parametrize("language", ["en", "de"])
+def test_all_five_tools_are_in_sight_on_a_phone_in_large_type(bench, language: str) -> None:
+    page = bench.open(f"?lang={language}", size={"width": 390, "height": 844}, has_touch=True, is_mobile=True)
+    page.evaluate("localStorage.setItem('pvsim.large', 'true')")
+    bench.go(page, f"?lang={language}")
+    page.evaluate("document.fonts.ready")
+    page.evaluate(PAINTED)
+    page.wait_for_function(
+        "one => one.scrollWidth <= one.clientWidth", arg=page.locator(".roof .hand").element_handle()
+    )
+    for tool in page.locator(".tray-button").all():
+        box = tool.bounding_box()
+        assert box["x"] >= 0
+        assert box["x"] + box["width"] <= 390
+        assert box["height"] >= 36
+
+
+@pytest.mark.parametrize("size", [(1280, 720), (390, 844)], ids=["desk", "phone"])
+def test_what_is_read_off_beside_the_slider_is_one_sentence_of_parts_set_off(bench, size) -> None:
+    page = bench.open(query("shaded"), size={"width": size[0], "height": size[1]})
+    page.locator(".levels button").nth(2).click()
+    page.locator(".board .overlay[data-drawn^='module ']").wait_for(state="attached")
+    told = page.locator(".board .read").evaluate("one => one.textContent").replace("\u00a0", " ")
+    assert re.fullmatch(r"held at .* W \(.*\); array at .* V: .* W; 2 bypass diodes conduct: .*", told), told
+
+
+def test_all_that_can_break_in_a_string_is_in_sight_beside_its_size(bench) -> None:
+    page = bench.open(size={"width": 1280, "height": 720})
+    page.locator(".tray-button[data-tray=break]").click()
+    page.locator("[data-name=scope-string]").click()
+    for kind in ("modules-too-few", "modules-too-many", "induced-shunting", "soiling"):
+        page.locator(f".chip[data-name={kind}]").click()
+        page.locator("[data-name=size]").wait_for()
+        page.evaluate(PAINTED)
+        assert page.locator(".options").evaluate("one => one.scrollWidth - one.clientWidth") <= 0, kind
+
+
+def test_a_stage_of_no_height_to_speak_of_draws_nothing_impossible(bench) -> None:
+    page = bench.open(size={"width": 1280, "height": 720})
+    stage = page.locator(".roof .stage")
+    for height in (60, 10):
+        stage.evaluate(f"one => {{ one.style.cssText = 'flex: none; min-height: 0; height: {height}px' }}")
+        page.locator(f".roof .stage > svg[viewBox$=' {height}']").wait_for(state="attached")
+        page.evaluate(PAINTED)
+    # the browser complains of what is less than nothing wide, and the bench hears that

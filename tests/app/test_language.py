@@ -7,7 +7,7 @@ import pytest
 from pvsim.app.address import address_of, open_address, own_address
 from pvsim.app.keys import key_name
 from pvsim.app.language import KEPT, asked_language, session_language
-from pvsim.app.numbers import format_fixed, format_setting, read_number
+from pvsim.app.number_field import read_number
 from pvsim.app.state import State
 from pvsim.app.words import speaking
 from pvsim.array.place import Place, describe_place, parse_place
@@ -18,6 +18,7 @@ from pvsim.course.units import UNITS
 from pvsim.errors import PvsimError, ScenarioError
 from pvsim.files.demo import read_demo
 from pvsim.files.scenario_file import read_scenario
+from pvsim.numbers import format_fixed, format_setting
 
 LIKES_GERMAN = {"Accept-Language": "de-CH,de;q=0.9,en;q=0.8"}
 

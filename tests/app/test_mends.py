@@ -34,7 +34,15 @@ import pvsim
 from pvsim.app import mends
 from pvsim.app.component import Component
 from pvsim.app.door.letter import COMPONENT_EVENT, PAGE_EVENTS
-from pvsim.app.mends import FILES, Letters, MendedComponent, MendedTemplate, PageHandler, PageSocket
+from pvsim.app.mends import (
+    FILES,
+    Letters,
+    MendedComponent,
+    MendedTemplate,
+    PageHandler,
+    PageSocket,
+    needed,
+)
 from pvsim.app.modules import answer_module
 from pvsim.app.packed_files import PackedFiles
 from pvsim.app.room.notes import NotesPage, NotesSocket
@@ -99,6 +107,38 @@ def test_each_override_has_something_to_override():
             assert hasattr(base, name), (
                 f"{base.__name__} has no {name} any more, which {mended.__name__} overrides"
             )
+
+
+def test_a_document_loads_no_script_that_no_page_uses():
+    scripts = """<script nonce="x" type="esms-options">{"shimMode": true}</script>
+      <script src="static/bundled/es-module-shims@1/es-module-shims.min.js"></script>
+      <script src="static/js/bokeh.min.js"></script><script src="static/js/bokeh-gl.min.js?v=1"></script>
+      <script src="static/panel.min.js"></script>"""
+    assert re.findall(r'src="static/(?:js/)?([\w-]+)', needed(scripts)) == ["bokeh", "panel"]
+    assert "shimMode" not in needed(scripts)
+
+
+@pytest.mark.ui
+def test_opening_lays_a_component_out_once_for_a_picture(bench):
+    """What static/opening.js reaches into is there, and does what it is for."""
+    page = bench.open()
+    fetched = page.evaluate("performance.getEntriesByType('resource').map(one => one.name).join()")
+    assert "bokeh.min" in fetched
+    assert not re.search("shims|-gl", fetched)
+    often = page.evaluate(
+        """async () => {
+          const own = one => one.model.type.endsWith("ReactiveESM") && !one.is_managed
+          const view = [...Bokeh.index.all_views()].find(own)
+          let laid = 0
+          const measure = view.measure_layout
+          view.measure_layout = function () { laid += 1; return measure.call(this) }
+          for (let k = 0; k < 5; k += 1) view.invalidate_layout()
+          await new Promise(done => requestAnimationFrame(() => requestAnimationFrame(done)))
+          delete view.measure_layout
+          return laid
+        }"""
+    )
+    assert often == 1
 
 
 def test_only_one_file_reaches_into_private_parts():
@@ -291,12 +331,6 @@ def test_a_component_is_the_address_of_a_module_without_a_search_for_bundles():
     source = inspect.getsource(pn.custom.ReactiveESM)
     asked = source[source.index("def _bundle_path(cls)") :]
     assert "is_file" in asked, "Panel does not search any more: is the mend needed?"
-
-
-def test_a_page_has_the_browser_s_own_import_in_place_of_the_shim():
-    assert any("es-module-shims" in one for one in ReactiveESM.__javascript_raw__), "is the mend needed?"
-    page = (ROOT / "app" / "templates" / "page.html").read_text("utf-8")
-    assert page.index("window.importShim") < page.index("bokeh_js")
 
 
 def test_tornado_still_takes_the_parts_of_the_router_that_are_set():

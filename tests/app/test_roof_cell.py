@@ -18,6 +18,7 @@ from pvsim.array.heat import HOT_K
 from pvsim.array.solve import solve_array
 from pvsim.course.quantities import find_quantity
 from pvsim.course.solved_scenario import Situation
+from pvsim.files.demo import read_demo
 from pvsim.files.roof import draw_roof
 from pvsim.reading import EATING_W, eating_cells
 from pvsim.shipped import shipped
@@ -156,3 +157,12 @@ def test_the_reading_of_a_cell_tells_the_temperature_solved_with_from_the_one_it
 def test_the_reading_of_a_module_left_out_says_so(scenario: Scenario) -> None:
     short = add_fault(scenario, Fault("modules-too-few", Place(1), 1.0))
     assert reading(solve_array(short), CELL) == "Cell 1/2/14 is not built"
+
+
+def test_beside_no_current_stands_no_power() -> None:
+    """A blocking bypass diode leaks some 1e-4 A: that is written 0 A, and its milliwatt 0 W."""
+    diode = Place(1, 2, diode=1)
+    solution = solve_array(read_demo("workshop"))
+    leak_W = float(solution.diodes.power_W[solution.diode_index(diode)])
+    assert 5e-4 < abs(leak_W) < 5e-3
+    assert reading(solution, diode).endswith("V · 0\u00a0A · 0\u00a0W")

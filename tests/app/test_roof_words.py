@@ -61,3 +61,14 @@ def test_the_script_asks_only_for_words_there_are() -> None:
     circuit = set(re.findall(r"words\.(\w+)", (STATIC / "roof" / "circuit.js").read_text(encoding="utf-8")))
     assert circuit <= set(words["circuit"])
     assert asked - circuit - {"circuit"} <= set(words), asked - circuit - set(words)
+
+
+@pytest.mark.parametrize(
+    ("kind", "named"),
+    [("diode-open", "open"), ("diode-reversed", "reversed"), ("diode-resistive", "burnt contact")],
+)
+def test_a_caution_about_a_diode_speaks_of_what_is_wrong_with_that_one(kind: str, named: str) -> None:
+    said = roof_words()["cautions"][kind]
+    others = {"an open ", "a reversed ", "a burnt contact "} - {f"a {named} ", f"an {named} "}
+    assert f"{named} " in said
+    assert not any(other in said for other in others)

@@ -79,8 +79,8 @@ def test_no_figure_is_said_that_says_nothing(before_W: float, now_W: float, said
         ("2/5/14", "cell-open", "string 2, module 5, cell 14 open"),
         ("2/5/d3", "diode-short", "string 2, module 5, bypass diode 3 short-circuited"),
         ("2/5", "module-reversed", "string 2, module 5 reversed"),
-        ("2/5/14", "ribbon-broken", "string 2, module 5, cell 14: ribbon broken"),
-        ("2", "fuse-blown", "string 2: fuse blown"),
+        ("2/5/14", "ribbon-broken", "string 2, module 5, cell 14, ribbon broken"),
+        ("2", "fuse-blown", "string 2, fuse blown"),
     ],
 )
 def test_a_fault_is_named_without_saying_its_part_twice(place: str, kind: str, words: str) -> None:

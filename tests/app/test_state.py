@@ -10,6 +10,7 @@ from pvsim.app.export import export_csv
 from pvsim.app.history import LONGEST
 from pvsim.app.state import KEPT_SOLUTIONS, State
 from pvsim.array import change
+from pvsim.array import scenario as scenario_file
 from pvsim.array.array import Array, Module, String
 from pvsim.array.fault import Fault
 from pvsim.array.place import Place, parse_place
@@ -437,28 +438,28 @@ def test_all_modules_of_a_string_turn_at_once_at_the_level_of_the_string() -> No
     first, second = state.scenario.array.strings
     assert all(module.rotated for module in second.modules)
     assert not any(module.rotated for module in first.modules)
-    assert state.said.startswith("All modules of string 2: turned by 180°:")
+    assert state.said.startswith("All modules of string 2, turned by 180°:")
     state.set_level("module")
     state.set_modules(rotated=False)
     assert [module.rotated for module in state.scenario.array.strings[1].modules].count(False) == 1
-    assert state.said.startswith("String 2, module 5: upright:")
+    assert state.said.startswith("String 2, module 5, upright:")
 
 
 def test_what_changed_of_strings_and_modules_is_said_in_words() -> None:
     state = State(read_demo("workshop"))
     state.set_focus(Place(), "array")
     state.set_string(fuse=True)
-    assert state.said.startswith("All strings: with a fuse:")
+    assert state.said.startswith("All strings, with a fuse:")
     state.set_string(length=6)
-    assert state.said.startswith("All strings: modules in series: 6:")
+    assert state.said.startswith("All strings, 6 modules in series:")
     state.set_string(cable_resistance_ohm=0.5)
-    assert state.said.startswith("All strings: cable 0.5")
+    assert state.said.startswith("All strings, cable 0.5")
     state.set_modules(type="full-72")
-    assert state.said.startswith("All modules: of the type “")
+    assert state.said.startswith("All modules, of the type “")
     assert "full-72" not in state.said, "the title, which people read"
     state.set_focus(Place(1), "string")
     state.set_string(irradiance_factor=0.8)
-    assert state.said.startswith("String 1: 80")
+    assert state.said.startswith("String 1, 80")
 
 
 def test_a_curve_opened_in_the_page_is_told_what_it_is_and_where_it_can_be_used() -> None:
@@ -470,3 +471,20 @@ def test_a_curve_opened_in_the_page_is_told_what_it_is_and_where_it_can_be_used(
     assert "pvsim export svg SCENARIO --beside CURVE.csv" in state.notice
     assert "TOML)" in state.notice
     assert "line 1" not in state.notice
+
+
+def test_a_stroke_over_many_cells_looks_the_array_through_no_more_often_than_one(
+    state: State, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    looked: list[Scenario] = []
+    lengths = scenario_file.as_built_lengths
+
+    def counted(scenario: Scenario) -> list[int]:
+        looked.append(scenario)
+        return lengths(scenario)
+
+    monkeypatch.setattr(scenario_file, "as_built_lengths", counted)
+    state.paint([Place(1, 1, cell=1)], 0.5)
+    one = len(looked)
+    state.paint([Place(1, module, cell=cell) for module in (2, 3) for cell in range(1, 61)], 0.5)
+    assert len(looked) == 2 * one

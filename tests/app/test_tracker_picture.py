@@ -10,8 +10,8 @@ from typing import Any
 import numpy as np
 import pytest
 
+from pvsim.app.session import CURVE_VIEWS
 from pvsim.app.state import State
-from pvsim.app.views.curve_choice import VIEWS
 from pvsim.app.views.curves import CurvesView
 from pvsim.array.light import Light
 from pvsim.array.place import Place
@@ -105,7 +105,7 @@ def test_each_tracker_is_compared_with_what_it_was(state: State, view: CurvesVie
     string_1, string_2, together = told["key"]
     assert (string_1["sign"], string_2["sign"]) == (-1, 0)
     assert together["change"] == string_1["change"]
-    data = view.figures.change.data
+    data = view.difference.change.data
     pieces = np.split(data["D"], np.flatnonzero(np.isnan(data["D"])))
     assert len(pieces) == 2
     assert np.nanmax(np.abs(pieces[0])) > 100.0 > 1e-6 > np.nanmax(np.abs(pieces[1]))
@@ -130,7 +130,7 @@ def test_a_point_on_a_trackers_curve_holds_all_trackers_alike(state: State, view
     assert shown(view)["control"]["label"] == "Voltage at every tracker"
 
 
-@pytest.mark.parametrize("name", VIEWS)
+@pytest.mark.parametrize("name", CURVE_VIEWS)
 def test_many_trackers_are_shown_in_every_view(name: str) -> None:
     state = State(read_demo("ferry-terminal"))
     state.build_array(7, 3, "half-120")

@@ -20,6 +20,7 @@ from pvsim.array import (
 from pvsim.array.cooling import ABSORBED_SHARE, heat_loss
 from pvsim.array.heat import HOTTEST_K, power_per_area, steady_range, steady_temperature
 from pvsim.array.heat_feedback import SETTLED_K
+from pvsim.array.losses import loss_account
 from tests.array.samples import faulty, scenario
 from tests.array.strategies import random_arrays
 from tests.workshop_roof import workshop_roof
@@ -149,4 +150,4 @@ def test_a_maximum_that_comes_and_goes_with_the_heat_of_a_cell_still_settles() -
     solution = solve_array(feedback(start, ambient_temperature_C=35.0, wind_m_s=0.0))
     best = solution.characteristic.mpp.power_W
     assert 0.95 * best < solution.power_W <= best * (1.0 + 1e-9)  # near the greatest, never above
-    assert solution.losses.operation_W == pytest.approx(best - solution.power_W, abs=1e-6)
+    assert loss_account(solution).operation_W == pytest.approx(best - solution.power_W, abs=1e-6)

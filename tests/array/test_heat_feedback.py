@@ -18,7 +18,7 @@ from pvsim.array import (
     solve_array,
 )
 from pvsim.array.heat_feedback import SETTLED_K
-from pvsim.array.module import Floats
+from pvsim.circuit.floats import Floats
 from tests.array.samples import scenario
 
 NINE = [

@@ -16,6 +16,7 @@ from pvsim.array import (
 )
 from pvsim.array import solve_array as solved
 from pvsim.array.cell_power import cell_mpp_W
+from pvsim.array.losses import loss_account
 from pvsim.circuit import Cell, solve
 from tests.array.samples import faulty, scenario
 from tests.array.strategies import random_arrays
@@ -40,9 +41,9 @@ def check_losses(account) -> None:
 @given(random_arrays())
 def test_the_account_of_random_arrays_adds_up(start) -> None:
     solution = solved(start)
-    check_sum(solution.losses)
-    check_losses(solution.losses)
-    assert solution.losses.delivered_W == solution.power_W
+    check_sum(loss_account(solution))
+    check_losses(loss_account(solution))
+    assert loss_account(solution).delivered_W == solution.power_W
 
 
 @pytest.mark.parametrize(
@@ -67,13 +68,13 @@ def test_the_account_of_random_arrays_adds_up(start) -> None:
     ids=["demo", "shaded", "per-string", "cross-tied", "voltage", "open", "dark", "warm", "faults", "earth"],
 )
 def test_the_account_adds_up_in_every_arrangement(start) -> None:
-    account = solved(start).losses
+    account = loss_account(solved(start))
     check_sum(account)
     check_losses(account)
 
 
 def test_an_even_array_at_reference_loses_nothing_but_in_its_leads() -> None:
-    account = solved(scenario(4, 4)).losses
+    account = loss_account(solved(scenario(4, 4)))
     for name in LOSS_TERMS:  # sound bypass diodes leak 0.1 mA at 11 V: some 1 mW each
         assert getattr(account, name) == pytest.approx(0.0, abs=24 * 2e-3), name
     leads = {"cable_resistance_ohm": 0.3, "connector_resistance_ohm": 0.01}
@@ -81,23 +82,23 @@ def test_an_even_array_at_reference_loses_nothing_but_in_its_leads() -> None:
     string_A, main_A = solution.strings.current_A[0], solution.trackers[0].point.current_A
     dissipated = 2 * (0.3 + 5 * 0.01) * string_A**2 + 0.05 * main_A**2
     # Moving the maximum by the leads costs a little between substrings, and is counted there.
-    assert solution.losses.cable_W == pytest.approx(dissipated, rel=1e-2)
+    assert loss_account(solution).cable_W == pytest.approx(dissipated, rel=1e-2)
 
 
 def test_half_the_light_costs_about_half_and_heat_costs_by_the_coefficient() -> None:
-    dim = solved(set_light(scenario(2), irradiance_W_m2=500.0)).losses
+    dim = loss_account(solved(set_light(scenario(2), irradiance_W_m2=500.0)))
     assert dim.irradiance_W == pytest.approx(
         0.5 * dim.nameplate_W, rel=0.03
     )  # the voltage falls a little too
-    warm = solved(set_weather(scenario(2), cell_temperature_C=50.0)).losses
+    warm = loss_account(solved(set_weather(scenario(2), cell_temperature_C=50.0)))
     # Some -0.4 %/K: Wenham et al., Applied Photovoltaics, p. 50.
     assert warm.temperature_W / warm.nameplate_W == pytest.approx(25 * 0.004, rel=0.25)
-    cold = solved(set_weather(scenario(2), cell_temperature_C=0.0)).losses
+    cold = loss_account(solved(set_weather(scenario(2), cell_temperature_C=0.0)))
     assert cold.temperature_W < 0.0
 
 
 def test_one_shaded_cell_loses_little_itself_and_much_by_mismatch() -> None:
-    account = solved(paint(scenario(8, 8), [Place(2, 5, 14)], 0.2)).losses
+    account = loss_account(solved(paint(scenario(8, 8), [Place(2, 5, 14)], 0.2)))
     assert account.irradiance_W < 0.0011 * account.nameplate_W  # 0.8 of one cell of 960
     assert account.within_substrings_W + account.bypassed_W > 15 * account.irradiance_W
     assert account.between_strings_W > 0.0
@@ -105,22 +106,22 @@ def test_one_shaded_cell_loses_little_itself_and_much_by_mismatch() -> None:
 
 def test_a_tracker_held_off_its_maximum_shows_in_the_operation_alone() -> None:
     at_best, off = (
-        solved(scenario(4, 4)).losses,
-        solved(set_operation(scenario(4, 4), "voltage", 80.0)).losses,
+        loss_account(solved(scenario(4, 4))),
+        loss_account(solved(set_operation(scenario(4, 4), "voltage", 80.0))),
     )
     assert off.operation_W == pytest.approx(at_best.delivered_W - off.delivered_W, rel=1e-9)
     assert off.between_strings_W == pytest.approx(at_best.between_strings_W, abs=1e-6)
 
 
 def test_damage_of_a_cell_is_told_apart_from_what_it_does_to_others() -> None:
-    account = solved(faulty(scenario(4), ("cell-cracked", "1/1/5", 0.5))).losses
+    account = loss_account(solved(faulty(scenario(4), ("cell-cracked", "1/1/5", 0.5))))
     one_cell = account.nameplate_W / 240
     assert account.damage_W == pytest.approx(0.5 * one_cell, rel=0.01)  # half of it is cut off
     assert account.within_substrings_W > 10 * account.damage_W
 
 
 def test_a_string_cut_off_is_lost_between_the_strings_parts() -> None:
-    account = solved(faulty(scenario(4, 4), ("cable-open", "1"))).losses
+    account = loss_account(solved(faulty(scenario(4, 4), ("cable-open", "1"))))
     check_sum(account)
     assert account.delivered_W == pytest.approx(0.5 * account.nameplate_W, rel=1e-3)
 

@@ -14,7 +14,7 @@ from pvsim.circuit.descent import Descent
 from pvsim.circuit.mesh import Branch, Mesh, expand
 from pvsim.circuit.nodal import operate_mesh
 from pvsim.circuit.register import current_register
-from pvsim.circuit.table import table_of
+from pvsim.circuit.tabulation import table_of
 from tests.circuit.plain import missed
 from tests.circuit.samples import BYPASS, PLAIN, circuit
 

@@ -7,8 +7,8 @@ import pytest
 from scipy.optimize import minimize_scalar
 
 from pvsim.circuit import PowerPoint
+from pvsim.circuit.floats import Floats
 from pvsim.circuit.peak import greatest, power_peaks
-from pvsim.circuit.solution import Floats
 
 
 def straight(V: Floats) -> tuple[Floats, Floats]:

@@ -7,7 +7,8 @@ import pytest
 
 from pvsim.circuit import Cell, Element, Parallel, Series
 from pvsim.circuit.register import Plan, Register
-from pvsim.circuit.table import Table, table_of
+from pvsim.circuit.table import Table
+from pvsim.circuit.tabulation import table_of
 from pvsim.circuit.tree import TreeSolver
 from tests.circuit.samples import BYPASS, PLAIN
 from tests.circuit.test_solver import SHAPES
@@ -58,7 +59,7 @@ def test_a_chain_beside_a_diode_is_tabled_only_as_far_as_the_diode_lets_it_go() 
 
 
 def test_tables_kept_have_a_bound_and_come_again_as_they_were(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("pvsim.circuit.table.MOST_KNOTS_KEPT", 400)
+    monkeypatch.setattr("pvsim.circuit.tabulation.MOST_KNOTS_KEPT", 400)
     register, made = Register(), []
     for G in (100.0, 300.0, 500.0, 700.0, 900.0, 100.0):
         plan = Plan(register, register.number(Series((Cell(type=PLAIN, irradiance_W_m2=G),) * 2)))

@@ -43,10 +43,17 @@ def cell_voltage(cell: CellType, current_A: Floats, light: float = 1.0, warmer_K
     return np.interp(current_A, amps, volts)
 
 
-def forward_voltage(diode: Diode, current_A: Floats) -> Floats:
-    """Voltage across a conducting diode."""
-    scale = diode.ideality * VOLT_PER_KELVIN * KELVIN_25
-    return scale * np.log1p(current_A / diode.saturation_current_A) + current_A * diode.series_resistance_ohm
+def forward_voltage(diode: Diode, current_A: Floats, warmer_K: float = 0.0) -> Floats:
+    """Voltage across a conducting diode, so much above 25 degrees C; Is by the A T^2 law."""
+    kelvin, barrier_K = KELVIN_25 + warmer_K, diode.barrier_eV / diode.ideality / VOLT_PER_KELVIN
+    rising = (kelvin / KELVIN_25) ** 2 * np.exp(barrier_K / KELVIN_25 - barrier_K / kelvin)
+    across = (
+        diode.ideality
+        * VOLT_PER_KELVIN
+        * kelvin
+        * np.log1p(current_A / (diode.saturation_current_A * rising))
+    )
+    return across + current_A * diode.series_resistance_ohm
 
 
 def row_voltage(cell: CellType, current_A: Floats, lights: Iterable[float], warmer_K: float = 0.0) -> Floats:
@@ -65,6 +72,14 @@ def substring_voltage(cell: CellType, diode: Diode, current_A: Floats, lights: I
     amps = np.linspace(0.0, 2 * cell.photocurrent_A, 8_001)
     around = np.interp(np.maximum(-across, 0.0), forward_voltage(diode, amps), amps)
     return np.interp(current_A, through + around, across)
+
+
+def pair_voltage(cell: CellType, current_A: Floats, *rows: Iterable[float]) -> Floats:
+    """Rows side by side, each by its lights, while they give voltage."""
+    through = np.linspace(-cell.photocurrent_A, cell.photocurrent_A, 16_001)
+    volts = np.linspace(0.0, 20.0, 8_001)
+    amps = sum(np.interp(-volts, -row_voltage(cell, through, lights), through) for lights in rows)
+    return np.interp(-current_A, -amps, volts)
 
 
 def greatest_power(voltage_V: Floats, current_A: Floats) -> tuple[float, float]:

@@ -67,6 +67,26 @@ def test_the_heat_of_the_diode_at_short_circuit() -> None:
     assert told("diode/own-heat", "-now[1/1/d1].power_W") == pytest.approx(heat_W, rel=TOLERANCE)
 
 
+@pytest.mark.parametrize(("rise", "resistance_K_W"), [("rise_to_case_K", 7.0), ("rise_to_air_K", 40.0)])
+def test_how_warm_the_diode_gets_in_a_box_of_75_degrees(rise: str, resistance_K_W: float) -> None:
+    """By the heat that it makes at that warmth, not by that of a cold one."""
+    kelvins, amps = (
+        told("diode/own-heat", f"now[1/1/d1].{rise}"),
+        told("diode/own-heat", "now[1/1/d1].current_A"),
+    )
+    volts = forward_voltage(BYPASS_DIODE, np.array([amps]), 50.0 + kelvins)[0]
+    assert kelvins == pytest.approx(resistance_K_W * amps * volts, rel=TOLERANCE)
+
+
+def test_how_many_lit_cells_feed_the_shaded_one() -> None:
+    """Each of the fifty-nine at the current that is forced through it, not as they were before."""
+    volts = row_voltage(CELL, AMPS, [0.2] + [1.0] * 59)
+    at = AMPS[int(np.argmax(volts * AMPS))]
+    lit, shaded = (at * cell_voltage(CELL, np.array([at]), light)[0] for light in (1.0, 0.2))
+    expression = "now[weakest].eaten_W * (now[1/1].cells - 1) / (now[1/1].power_W + now[weakest].eaten_W)"
+    assert told("hungry-cell/one-in-sixty", expression) == pytest.approx(-shaded / lit, rel=0.02)
+
+
 @pytest.mark.parametrize(("step", "shade"), [("light-shade", 0.7), ("the-jump", 0.5)])
 def test_the_tops_of_a_module_with_one_shaded_cell(step: str, shade: float) -> None:
     top_W, top_V = greatest_power(module(shade), AMPS)

@@ -14,8 +14,9 @@ from pvsim.course.evaluation import Readings, check_condition, holds, parse_numb
 from pvsim.course.expression import parse_condition, parse_expression, paths
 from pvsim.course.quantities import QUANTITIES
 from pvsim.course.solved_scenario import Situation, solved
-from pvsim.course.units import MINUS, THIN_SPACE, UNITS, Format, write_number
+from pvsim.course.units import UNITS, Format, write_number
 from pvsim.errors import LessonError, PvsimError
+from pvsim.numbers import MINUS, THIN_SPACE
 from tests.course.samples import find
 
 

@@ -10,7 +10,7 @@ import pytest
 
 from pvsim.array.fault_kind import FAULT_KINDS
 from pvsim.array.place import SHOWN_LEVELS
-from pvsim.array.scenario import QUANTITIES as COLOURS
+from pvsim.array.scenario import SHOWN_QUANTITIES
 from pvsim.course.cautions import CAUTIONS
 from pvsim.course.changes import CHANGES
 from pvsim.course.checks import CHECKS
@@ -60,7 +60,10 @@ def test_the_course_file_and_the_glossary_of_the_guide_are_read(guide: str) -> N
 
 @pytest.mark.parametrize(
     "name",
-    [*QUANTITIES, *SYMBOLIC, *CHANGES, *CHECKS, *CAUTIONS, *KINDS, *FAULT_KINDS, *SHOWN_LEVELS, *COLOURS],
+    [
+        *(*QUANTITIES, *SYMBOLIC, *CHANGES, *CHECKS, *CAUTIONS, *KINDS),
+        *(*FAULT_KINDS, *SHOWN_LEVELS, *SHOWN_QUANTITIES),
+    ],
     ids=lambda name: name,
 )
 def test_the_guide_names_everything_a_lesson_can_use(name: str, guide: str) -> None:

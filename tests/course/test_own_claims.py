@@ -4,14 +4,30 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
-from pvsim.array import CATALOGUE, Place, Shadow, add_shadow, clear_paint, paint, parse_place, solve_array
+from pvsim.array import (
+    CATALOGUE,
+    Fault,
+    Place,
+    Scenario,
+    Shadow,
+    add_fault,
+    add_shadow,
+    clear_paint,
+    paint,
+    parse_place,
+    set_operation,
+    solve_array,
+)
+from pvsim.array.heat import ZERO_CELSIUS_K, steady_range
 from pvsim.course.course_reader import own_course
-from pvsim.course.evaluation import Readings, value_of
+from pvsim.course.evaluation import Readings, parse_number, value_of
 from pvsim.course.expression import parse_expression
-from pvsim.course.lesson import Step
+from pvsim.course.lesson import ChoiceQuestion, Step
 from pvsim.course.solved_scenario import solved
+from pvsim.course.text_check import computed
 
 LESSONS = {lesson.slug: lesson for lesson in own_course().lessons}
 
@@ -118,6 +134,21 @@ def test_a_leaky_cell_is_cool_in_the_faint_shade_that_heats_a_sound_one() -> Non
         assert eats[1] < 20.0
 
 
+def test_a_dropping_that_takes_up_all_the_sun_makes_no_oven() -> None:
+    """As if the cell under it took up the sun's heat, and ate what it eats in the dark besides."""
+    step = step_of("darkest-hottest", "three-shades")
+    eaten_W_m2 = read(step, "now[1/2/14].eaten_W") / read(step, "now[1/2/14].area_m2")
+    sun, taken = np.array([1000.0]), np.array([-eaten_W_m2])
+    _, most_K = steady_range(step.finish.weather, sun, taken)
+    least_K, _ = steady_range(
+        step.finish.weather,
+        np.array([read(step, "now[1/4/14].irradiance_W_m2")]),
+        np.array([-read(step, "now[1/4/14].eaten_W") / read(step, "now[1/4/14].area_m2")]),
+    )
+    assert most_K[0] - ZERO_CELSIUS_K < 90.0
+    assert least_K[0] > most_K[0] + 40.0
+
+
 def test_a_little_more_snow_changes_nothing_in_landscape() -> None:
     found = step_of("snow-edge", "on-its-side").finish
     deeper = replace(found, light=replace(found.light, shadows=()))
@@ -125,3 +156,64 @@ def test_a_little_more_snow_changes_nothing_in_landscape() -> None:
     assert solve_array(deeper).power_W == pytest.approx(solve_array(found).power_W, rel=0.002)
     upright = step_of("snow-edge", "upright").finish
     assert solve_array(upright).power_W < 0.05 * solve_array(found).power_W
+
+
+def seen(scenario: Scenario) -> Readings:
+    """An array by itself, with nothing before it."""
+    return Readings(solved(scenario), solved(scenario))
+
+
+def test_a_shorted_diode_carries_most_when_the_inverter_is_off() -> None:
+    """At work its string's current and that of its own lit cells nearly cancel in it."""
+    found = step_of("absent-diode", "two-failures").finish
+    through = value(seen(found), "now[2/4/d1].current_A")
+    assert -0.1 * value(seen(found), "now[2].current_A") < through < 0.0
+    off = set_operation(found, "current", 0.0)
+    apart = replace(off, array=replace(off.array, tracking="per-string"))
+    round_A = -value(seen(apart), "now[2/4/d1].current_A")
+    assert round_A == pytest.approx(value(seen(found), "now[2/4/1].current_A"), rel=1e-4)
+    assert -value(seen(off), "now[2/4/d1].current_A") > round_A, "joined strings feed it as well"
+
+
+def test_the_second_ribbon_costs_hundreds_of_times_what_the_first_costs() -> None:
+    step = step_of("unseen-wire", "one-ribbon")
+    whole = value(seen(step.start), "now[1/4].power_W")
+    both = add_fault(step.start, Fault("ribbon-broken", parse_place("1/4/14"), size=1.0))
+    lost = whole - value(seen(both), "now[1/4].power_W")
+    assert whole / 3 < lost < whole / 3 + 6.0, "a third, and what the diode takes"
+    assert 300.0 < lost / -read(step, "delta[1/4].power_W") < 400.0
+
+
+def under_snow(scenario: Scenario, height_m: float) -> Scenario:
+    bare = replace(scenario, light=replace(scenario.light, shadows=()))
+    return add_shadow(bare, Shadow(kind="snow-edge", height_m=height_m))
+
+
+def test_a_row_half_covered_leaves_more_power_than_current() -> None:
+    start = step_of("snow-edge", "upright").start
+    before, now = seen(start), seen(under_snow(start, 0.1))
+    kept = {
+        name: value(now, f"now[1].{name}") / value(before, f"now[1].{name}")
+        for name in ("current_A", "power_W")
+    }
+    lit = 1.0 - (0.1 - 0.02) / 0.166
+    assert kept["current_A"] == pytest.approx(lit, rel=0.06)
+    assert kept["power_W"] > kept["current_A"] + 0.03
+
+
+def test_what_half_cells_lose_to_snow_the_other_way_round() -> None:
+    for name, orientation, kept in (("two-halves", "landscape", 2 / 3), ("knee-deep", "portrait", 1 / 2)):
+        step = step_of("snow-edge", name)
+        turned = replace(step.finish, array=replace(step.finish.array, orientation=orientation))
+        left = solve_array(turned).power_W / solve_array(step.start).power_W
+        assert left == pytest.approx(kept, abs=0.02), name
+
+
+def test_what_two_conducting_diodes_take_is_the_sum_of_both() -> None:
+    step = step_of("snow-edge", "knee-deep")
+    assert isinstance(step.predict, ChoiceQuestion)
+    feedback = next(choice.feedback for choice in step.predict.choices if choice.right)
+    told = [parse_number(inside).expression for _, inside in computed(feedback)]
+    here = Readings(solved(step.finish), solved(step.start))
+    taken = [-value(here, f"now[1/3/d{number}].power_W") for number in (1, 2, 3)]
+    assert [value_of(one, here) for one in told] == [pytest.approx(sum(taken), rel=0.01)]

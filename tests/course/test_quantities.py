@@ -19,6 +19,7 @@ from pvsim.array import (
     set_module_type,
 )
 from pvsim.array.light import Shadow
+from pvsim.array.losses import loss_account
 from pvsim.course.course_reader import read_course
 from pvsim.course.evaluation import Readings, parse_number, show, value_of
 from pvsim.course.expression import parse_expression
@@ -55,7 +56,7 @@ def test_heat_in_the_wires_of_a_roof_is_that_of_each_of_its_resistances() -> Non
 
 def test_heat_in_the_wires_does_not_ask_how_the_strings_are_joined() -> None:
     for roof in (set_array(find("workshop"), wiring="cross-tied"), find("ferry-terminal")):
-        expected = solved(roof).solution.losses.cable_W
+        expected = loss_account(solved(roof).solution).cable_W
         assert value(roof, "now[array].wires_W") == pytest.approx(expected, rel=1e-6)
 
 

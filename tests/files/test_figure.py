@@ -20,10 +20,10 @@ from pvsim.files.axes import clip, make_axes
 from pvsim.files.curve import Curve, curve_of
 from pvsim.files.drawing import DARK, LIGHT, Dot, Line, Text
 from pvsim.files.figure import MAX_CURVES, draw_curves, ticks
-from pvsim.files.numbers import number
 from pvsim.files.png import write_png
 from pvsim.files.provenance import MODEL_LIMITS
 from pvsim.files.svg import write_svg
+from pvsim.numbers import significant
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -59,7 +59,7 @@ def test_a_figure_says_its_key_points_to_those_who_cannot_see_it():
     described = root.find(f"{SVG}desc").text
     best = max(one.mpps, key=lambda point: point.power_W)
     assert described.startswith("string 2: Isc 10.9")
-    assert f"MPP {number(best.power_W)} W" in described
+    assert f"MPP {significant(best.power_W)} W" in described
 
 
 @given(st.text(max_size=60))
@@ -230,7 +230,7 @@ def test_a_measured_curve_is_drawn_as_points_that_leave_the_computed_line_whole(
     assert under < over
     best = max(one.mpps, key=lambda point: point.power_W)
     isc_A = float(np.interp(0.0, one.voltage_V, one.current_A))
-    said = f"tracer.csv: Isc {number(0.9 * isc_A)} A, Voc "
+    said = f"tracer.csv: Isc {significant(0.9 * isc_A)} A, Voc "
     assert said in drawing.description
     assert any(isinstance(mark, Text) and mark.text.startswith(said) for mark in drawing.marks)
     most_W = float(drawing.description.split("at most ")[1].split(" W")[0])

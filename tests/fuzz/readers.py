@@ -11,7 +11,7 @@ from pathlib import Path
 from random import Random
 from typing import Any
 
-from pvsim.app.numbers import read_number as read_field
+from pvsim.app.number_field import read_number as read_field
 from pvsim.app.tool import parse_condition
 from pvsim.app.views.lecture_kept import Kept, read_kept, write_kept
 from pvsim.array.place import parse_place

@@ -28,10 +28,10 @@ from pvsim.array import (
 )
 from pvsim.benchmark import ngspice
 from pvsim.circuit import CellType
+from pvsim.circuit.floats import Floats
 from pvsim.circuit.leaf import thermal_voltage
 from pvsim.circuit.mesh import Mesh
 from pvsim.circuit.netlist import write_netlist
-from pvsim.circuit.solution import Floats
 from pvsim.course.course_reader import own_course
 from pvsim.files import read_demo
 

@@ -35,7 +35,7 @@ def page_policy(nonce: str, host: str, embedders: Iterable[str] = ()) -> str:
             "style-src 'self' 'unsafe-inline'",
             "font-src 'self'",
             "img-src 'self' data: blob:",
-            f"connect-src 'self' blob:{_sockets(host)}",
+            f"connect-src 'self'{_sockets(host)}",
             "form-action 'none'",
             "base-uri 'none'",
             " ".join(("frame-ancestors 'self'", *embedders)),

@@ -23,7 +23,7 @@ from pvsim.errors import StoreError
 if TYPE_CHECKING:
     from pvsim.store import RoomState
 
-__all__ = ["Busy", "PlainPage", "PlainSocket", "read_message"]
+__all__ = ["Busy", "PlainPage", "PlainSocket", "handed_on", "read_message"]
 
 MAX_MESSAGE = 2048  # bytes; an answer has a hundred
 PING_s = 20  # a phone that went away is noticed, and one behind a forgetful router kept
@@ -34,21 +34,25 @@ class Busy(Exception):
     """Too many codes are tried from one address; whoever asks may ask again."""
 
 
+def handed_on(hub: Hub, language: str = "", names: Names | None = None) -> dict[str, Any]:
+    """What every plain page and socket of a server is given.
+
+    Parameters
+    ----------
+    hub : Hub
+    language : str
+        What is spoken to a browser in which nobody has chosen; "" for what that browser likes best.
+    names : Names or None
+        Of the server, from whose pages alone sockets are opened; None for those of this machine to itself.
+    """
+    return {"hub": hub, "gate": hub.gate, "language": language, "names": names or Names()}
+
+
 class Plain(RequestHandler):
     """What pages and sockets have in common."""
 
     def initialize(self, hub: Hub, gate: Gate, language: str, names: Names) -> None:
-        """Remember what the page is about.
-
-        Parameters
-        ----------
-        hub : Hub
-        gate : Gate
-        language : str
-            What the server was told to speak; "" for what the browser likes best.
-        names : Names
-            Of the server.
-        """
+        """Remember what `handed_on` gives."""
         self.hub, self.gate, self._usual, self._names = hub, gate, language, names
 
     @property

@@ -8,6 +8,7 @@ from pvsim.app.door.names import Names
 from pvsim.app.room.hub import Hub
 from pvsim.app.room.notes import NotesPage, NotesSocket
 from pvsim.app.room.phone import EntryPage, PhonePage, PhoneSocket
+from pvsim.app.room.plain_page import handed_on
 
 __all__ = ["class_routes"]
 
@@ -17,17 +18,8 @@ CODE = r"([^/]{1,40})"
 def class_routes(
     hub: Hub, language: str = "", names: Names | None = None
 ) -> list[tuple[str, type, dict[str, Any]]]:
-    """Patterns and handlers, for a server.
-
-    Parameters
-    ----------
-    hub : Hub
-    language : str
-        What is spoken to a browser in which nobody has chosen; "" for what that browser likes best.
-    names : Names or None
-        Of the server, from whose pages alone sockets are opened; None for those of this machine to itself.
-    """
-    shared = {"hub": hub, "gate": hub.gate, "language": language, "names": names or Names()}
+    """Patterns and handlers, for a server; of the parameters see `handed_on`."""
+    shared = handed_on(hub, language, names)
     return [
         (r"/join/?", EntryPage, shared),
         (rf"/join/{CODE}", PhonePage, shared),

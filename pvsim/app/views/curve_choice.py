@@ -11,9 +11,8 @@ from pvsim.reading.axes import Axes, Span
 from pvsim.reading.construction import Stage
 from pvsim.reading.difference import Difference, Quantity
 
-__all__ = ["NO_LINES", "VIEWS", "Choice", "Picture", "chosen_shown", "figures_of", "flat_span"]
+__all__ = ["NO_LINES", "Choice", "Picture", "chosen_shown", "figures_of", "flat_span"]
 
-VIEWS = ("curves", "difference", "parts", "table")
 NO_LINES: dict[str, Any] = {"xs": [], "ys": [], "colour": [], "dash": []}
 
 
@@ -24,7 +23,7 @@ class Choice:
     Parameters
     ----------
     view : str
-        One of VIEWS.
+        One of CURVE_VIEWS, in pvsim.app.session.
     quantity : "power" or "current"
         Of the difference.
     reverse : bool or None

@@ -15,7 +15,7 @@ __all__ = ["Desk"]
 
 
 class Desk(Component):
-    """Three figures and everything over and beside them.
+    """The figures and everything over and beside them.
 
     Parameters
     ----------
@@ -28,7 +28,7 @@ class Desk(Component):
 
     current = Child()
     power = Child()
-    difference = Child()
+    difference = Child(default=None, allow_None=True)
     shown = param.String(default="{}")
     ids = param.String(default="{}")
     words = param.String(default="{}")

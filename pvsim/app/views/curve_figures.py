@@ -21,16 +21,20 @@ from bokeh.models import (
 from bokeh.models.annotations import Span
 
 from pvsim.circuit import Characteristic
+from pvsim.circuit.floats import Floats
 from pvsim.reading.axes import Axes
-from pvsim.reading.difference import Difference, Floats
+from pvsim.reading.difference import Difference
 
 __all__ = [
+    "DifferenceFigure",
     "Figures",
     "curve_columns",
     "difference_columns",
+    "make_difference",
     "make_figures",
     "model_ids",
     "set_axes",
+    "set_axis",
 ]
 
 EMPTY = np.zeros(0)
@@ -40,40 +44,55 @@ SIDE_px, TOP_px, BOTTOM_px = 42, 20, 34  # the page scales them with its type
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Figures:
-    """All models of one session's curves, built once.
+    """The models of one session's curves, built once.
 
     Parameters
     ----------
-    current, power, difference : Plot
-        I-V, P-V and the magnified difference over one voltage axis.
-    now, before, change, parts : ColumnDataSource
-        Columns V, I, P; V, D, of one curve or of several with a gap between; and for the parts lists
-        xs, ys with colour and dash.
-    voltage, amperes, watts, delta : Range1d
+    current, power : Plot
+        I-V and P-V over one voltage axis.
+    now, before, parts : ColumnDataSource
+        Columns V, I, P of one curve or of several with a gap between; and for the parts lists xs, ys with
+        colour and dash.
+    voltage, amperes, watts : Range1d
         The axes; fixed, never found by the browser.
     """
 
     current: Plot
     power: Plot
-    difference: Plot
     now: ColumnDataSource
     before: ColumnDataSource
-    change: ColumnDataSource
     parts: ColumnDataSource
     voltage: Range1d
     amperes: Range1d
     watts: Range1d
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DifferenceFigure:
+    """The models of the magnified difference, which few look at: built when somebody first does.
+
+    Parameters
+    ----------
+    plot : Plot
+        Over the voltage axis of the others.
+    change : ColumnDataSource
+        Columns V, D of one curve or of several with a gap between.
+    delta : Range1d
+        Its own axis.
+    """
+
+    plot: Plot
+    change: ColumnDataSource
     delta: Range1d
 
 
 def make_figures() -> Figures:
     """New figures and sources; a session must not share them."""
-    voltage, amperes, watts, delta = (Range1d(start=0, end=1) for _ in range(4))
+    voltage, amperes, watts = (Range1d(start=0, end=1) for _ in range(3))
     now, before = (ColumnDataSource({"V": EMPTY, "I": EMPTY, "P": EMPTY}) for _ in range(2))
-    change = ColumnDataSource({"V": EMPTY, "D": EMPTY})
     parts = ColumnDataSource({"xs": [], "ys": [], "colour": [], "dash": []})
     ticks = BasicTickFormatter(use_scientific=False)
-    current, difference = (_frame(voltage, side, ticks) for side in (amperes, delta))
+    current = _frame(voltage, amperes, ticks)
     power = _frame(voltage, watts, ticks, twin=True)
     lines = MultiLine(xs="xs", ys="ys", line_color="colour", line_dash="dash", line_width=1.5)
     current.add_glyph(parts, lines, name="part lines")
@@ -81,21 +100,26 @@ def make_figures() -> Figures:
         earlier = Line(x="V", y=column, line_width=1.5, line_dash=[5, 3])
         plot.add_glyph(before, earlier, name=f"before {column}")
         plot.add_glyph(now, Line(x="V", y=column, line_width=2.5, line_join="round"), name=f"now {column}")
-    difference.add_glyph(change, VArea(x="V", y1=0, y2="D", fill_alpha=0.22), name="area D")
-    difference.add_glyph(change, Line(x="V", y="D", line_width=2.5, line_join="round"), name="now D")
     return Figures(
         current=current,
         power=power,
-        difference=difference,
         now=now,
         before=before,
-        change=change,
         parts=parts,
         voltage=voltage,
         amperes=amperes,
         watts=watts,
-        delta=delta,
     )
+
+
+def make_difference(figures: Figures) -> DifferenceFigure:
+    """The magnified difference, for the figures that it stands below."""
+    delta = Range1d(start=0, end=1)
+    change = ColumnDataSource({"V": EMPTY, "D": EMPTY})
+    plot = _frame(figures.voltage, delta, BasicTickFormatter(use_scientific=False))
+    plot.add_glyph(change, VArea(x="V", y1=0, y2="D", fill_alpha=0.22), name="area D")
+    plot.add_glyph(change, Line(x="V", y="D", line_width=2.5, line_join="round"), name="now D")
+    return DifferenceFigure(plot=plot, change=change, delta=delta)
 
 
 def _frame(
@@ -142,23 +166,29 @@ def _frame(
     return plot
 
 
-def set_axes(figures: Figures, axes: Axes, delta: tuple[float, float]) -> None:
+def set_axes(figures: Figures, axes: Axes) -> None:
     """Move the axes, which is done only when the part shown changes."""
-    for side, span in (
-        (figures.voltage, axes.voltage_V),
-        (figures.amperes, axes.current_A),
-        (figures.watts, axes.power_W),
-        (figures.delta, delta),
-    ):
-        if (side.start, side.end) != span:
-            side.update(start=span[0], end=span[1])
+    set_axis(figures.voltage, axes.voltage_V)
+    set_axis(figures.amperes, axes.current_A)
+    set_axis(figures.watts, axes.power_W)
 
 
-def model_ids(figures: Figures) -> dict[str, dict[str, str]]:
+def set_axis(axis: Range1d, span: tuple[float, float]) -> None:
+    """Move one axis, if it is elsewhere."""
+    if (axis.start, axis.end) != span:
+        axis.update(start=span[0], end=span[1])
+
+
+def model_ids(figures: Figures, difference: DifferenceFigure | None = None) -> dict[str, dict[str, str]]:
     """How the browser finds the models it draws over."""
-    plots = {name: getattr(figures, name).ref["id"] for name in ("current", "power", "difference")}
-    sources = {"now": figures.now, "before": figures.before, "difference": figures.change}
-    return {"figures": plots, "sources": {name: one.ref["id"] for name, one in sources.items()}}
+    plots = {"current": figures.current, "power": figures.power}
+    sources = {"now": figures.now, "before": figures.before}
+    if difference is not None:
+        plots["difference"], sources["difference"] = difference.plot, difference.change
+    return {
+        "figures": {name: one.ref["id"] for name, one in plots.items()},
+        "sources": {name: one.ref["id"] for name, one in sources.items()},
+    }
 
 
 def curve_columns(curves: Sequence[Characteristic]) -> dict[str, Floats]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import Any
 
-from pvsim.app.numbers import format_percent
 from pvsim.app.views.construction_words import ledger, part_lines
 from pvsim.app.views.curve_choice import (
     NO_LINES,
@@ -15,6 +14,7 @@ from pvsim.app.views.curve_choice import (
     flat_span,
 )
 from pvsim.app.views.curve_words import (
+    NOTHING,
     curve_sentence,
     difference_shown,
     gap_shown,
@@ -32,6 +32,7 @@ from pvsim.array.place import Place, describe_place
 from pvsim.array.solution import ArraySolution
 from pvsim.circuit import Characteristic, PowerPoint, solve
 from pvsim.circuit.mesh import Mesh
+from pvsim.numbers import format_percent
 from pvsim.reading.axes import Axes, Span, axes_of, holding, leaves_axes, reach
 from pvsim.reading.construction import Stage, stages_of, unbroken_whole
 from pvsim.reading.curve import circuit_of, curve_if_there, curve_of
@@ -228,12 +229,12 @@ def _control(
     of = "" if held is None else share_of_maximum(held, now)
     where, text = "", "" if held is None else point_text(held, unbroken)
     if len(solution.trackers) > 1:
-        where = delivered(solution) + ";"
+        where = delivered(solution)
     elif level != "array":
         volts, _amperes, watts = point_parts(
             tracker_point(solution, 0), held_scale(solution)
         )
-        where = _("array at {volts}: {watts};").format(volts=volts, watts=watts)
+        where = _("array at {volts}: {watts}").format(volts=volts, watts=watts)
     return array_control(
         solution, place, text=text, lead=_("held at") if text else "", of=of, where=where
     )
@@ -242,7 +243,7 @@ def _control(
 def share_of_maximum(point: PowerPoint, curve: Characteristic) -> str:
     """How the power at an operating point compares with the greatest there is, in words."""
     most_W = curve.mpp.power_W
-    if most_W <= 0.0 or point.power_W <= 0.0:
+    if most_W <= NOTHING or point.power_W <= 0.0:
         return ""
     if point.power_W >= (1.0 - 2e-3) * most_W:
         return _("(the maximum)")

@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from pvsim.app.numbers import MINUS, format_fixed, format_number
 from pvsim.app.words import _, ngettext, voltage_symbol
 from pvsim.array.place import SHOWN_LEVELS, Level, Place, describe_place
 from pvsim.circuit import Characteristic, PowerPoint
-from pvsim.numbers import decimals_for
+from pvsim.numbers import MINUS, decimals_for, format_fixed, format_number
 from pvsim.reading.difference import Difference, Quantity
 from pvsim.reading.key_figures import KeyFigure
 
@@ -30,6 +29,7 @@ __all__ = [
 
 Label = list[list[str]]
 MOST_TIMES = 100.0  # what has grown by more has no change in per cent that says anything
+OF_THE_MAXIMUM = ("vmp", "ff")  # where there is no power to speak of there is no maximum to read them at
 NOTHING = 1e-6  # volts, amperes or watts: less is what a solver leaves of zero
 
 
@@ -120,7 +120,7 @@ def marks(curve: Characteristic, *, labelled: bool = True) -> list[dict[str, Any
     """The key points of a curve with their labels, the most important first."""
     best = curve.mpp
     found: list[dict[str, Any]] = []
-    if best.power_W > 0.0:
+    if best.power_W > NOTHING:
         found.append(_mark("mpp", best, point_label(best, curve, _("MPP")), [0, 1, 4, 2, 3, 6, 7, 5]))
     isc = format_fixed(curve.isc_A, "A", decimals=decimals_for(abs(curve.isc_A)))
     voc = format_fixed(curve.voc_V, "V", decimals=decimals_for(abs(curve.voc_V)))
@@ -156,6 +156,9 @@ def gap_shown(point: PowerPoint | None) -> dict[str, float] | None:
 def key_rows(figures: Sequence[KeyFigure]) -> list[dict[str, Any]]:
     """Key figures as they are written: now, before, change, change in per cent."""
     rows = []
+    top = next((one for one in figures if one.key == "pmp"), None)
+    dead = top is not None and top.now <= NOTHING
+    was_dead = top is not None and top.before is not None and top.before <= NOTHING
     for one in figures:
         row: dict[str, Any] = {
             "key": one.key,
@@ -175,6 +178,10 @@ def key_rows(figures: Sequence[KeyFigure]) -> list[dict[str, Any]]:
                 "percent": "0" if still else relative_change(one.before, one.now, unit=""),
                 "sign": 0 if still else (1 if delta > 0.0 else -1),
             }
+        if one.key in OF_THE_MAXIMUM and (dead or was_dead):
+            row |= dict.fromkeys(("change", "percent"), "–") | {"sign": 0}
+            row |= {"now": "–"} if dead else {}
+            row |= {"before": "–"} if was_dead else {}
         rows.append(row)
     return rows
 

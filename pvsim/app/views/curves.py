@@ -12,16 +12,20 @@ import panel as pn
 from panel.io import hold
 
 from pvsim.app.assets import css
-from pvsim.app.numbers import read_number
+from pvsim.app.number_field import read_number
+from pvsim.app.session import CURVE_VIEWS
 from pvsim.app.state import State
-from pvsim.app.views.curve_choice import VIEWS, Choice, Picture
+from pvsim.app.views.curve_choice import Choice, Picture
 from pvsim.app.views.curve_desk import Desk
 from pvsim.app.views.curve_figures import (
+    DifferenceFigure,
     curve_columns,
     difference_columns,
+    make_difference,
     make_figures,
     model_ids,
     set_axes,
+    set_axis,
 )
 from pvsim.app.views.curve_picture import picture
 from pvsim.app.views.curve_words import fixed_words, level_entries
@@ -57,11 +61,11 @@ class CurvesView:
         self._sent: dict[str, Any] = {}
         self._picture: Picture
         self.figures = figures = make_figures()
+        self.difference: DifferenceFigure | None = None
         self.root = Desk(
             self._hear,
             current=pn.pane.Bokeh(figures.current, sizing_mode="stretch_both"),
             power=pn.pane.Bokeh(figures.power, sizing_mode="stretch_both"),
-            difference=pn.pane.Bokeh(figures.difference, sizing_mode="stretch_both"),
             ids=json.dumps(model_ids(figures)),
             words=json.dumps(fixed_words()),
             stylesheets=[css("controls"), css("curves")],
@@ -100,7 +104,7 @@ class CurvesView:
         if said.get("level") in SHOWN_LEVELS:
             state.set_level(said["level"])
         chosen: dict[str, Any] = {}
-        if said.get("view") in VIEWS:
+        if said.get("view") in CURVE_VIEWS:
             state.set_view(said["view"])
         if said.get("quantity") in ("current", "power"):
             chosen["quantity"] = said["quantity"]
@@ -205,16 +209,30 @@ class CurvesView:
         shown = now.shown | {"levels": level_entries(places)}
         figures = self.figures
         with hold():
-            set_axes(figures, now.axes, now.delta)
+            set_axes(figures, now.axes)
             self._put("now", figures.now, now.now, curve_columns)
             self._put("before", figures.before, now.before, curve_columns)
-            self._put("change", figures.change, now.change, difference_columns)
             self._put("lines", figures.parts, now.lines, dict)
-            for name, sentence in now.sentences.items():
-                plot = getattr(figures, name)
+            if self._choice.view == "difference" or self.difference is not None:
+                self._show_difference(now)
+            plots = {"current": figures.current, "power": figures.power}
+            if self.difference is not None:
+                plots["difference"] = self.difference.plot
+            for name, plot in plots.items():
+                sentence = now.sentences[name]
                 if plot.html_attributes.get("aria-label") != sentence:
                     plot.html_attributes = {"role": "img", "aria-label": sentence}
             self.root.shown = json.dumps(shown, separators=(",", ":"), allow_nan=False)
+
+    def _show_difference(self, now: Picture) -> None:
+        """The magnified difference; its figure is made when it is first looked at."""
+        figure = self.difference
+        if figure is None:
+            self.difference = figure = make_difference(self.figures)
+            self.root.difference = pn.pane.Bokeh(figure.plot, sizing_mode="stretch_both")
+            self.root.ids = json.dumps(model_ids(self.figures, figure))
+        set_axis(figure.delta, now.delta)
+        self._put("change", figure.change, now.change, difference_columns)
 
     def _put(self, name: str, target: Any, value: Any, columns: Callable[[Any], dict[str, Any]]) -> None:
         """Send the columns of a curve once; an unchanged one stays where it is."""

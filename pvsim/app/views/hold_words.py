@@ -6,12 +6,12 @@ from collections.abc import Sequence
 from math import log10
 from typing import Any
 
-from pvsim.app.numbers import format_fixed, format_number
 from pvsim.app.words import _, ngettext, voltage_symbol
 from pvsim.array.operation import Operation
 from pvsim.array.place import WHOLE_ARRAY, Place, format_place
 from pvsim.array.solution import ArraySolution
 from pvsim.circuit import Characteristic, PowerPoint
+from pvsim.numbers import format_fixed, format_number
 from pvsim.reading.diodes import conducting_diodes
 from pvsim.reading.terminals import tracker_point
 from pvsim.reading.unbroken import held_scale

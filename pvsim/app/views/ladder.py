@@ -12,12 +12,11 @@ from panel.io import hold
 from pvsim.app.assets import css
 from pvsim.app.component import Component
 from pvsim.app.modules import module_address
-from pvsim.app.numbers import format_fixed
 from pvsim.app.state import State
 from pvsim.app.views.curve_words import NOTHING, level_name, relative_change
 from pvsim.app.words import _
 from pvsim.array.place import describe_place
-from pvsim.numbers import decimals_for
+from pvsim.numbers import decimals_for, format_fixed
 from pvsim.reading.levels import RUNGS, Measure, Rung, rungs
 
 __all__ = ["LadderView", "ladder_rows"]

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from pvsim.app.numbers import format_number, format_setting
 from pvsim.app.words import _, ngettext
 from pvsim.course.answers import right_answer
 from pvsim.course.class_answers import LETTERS, Round, count_bars, numbers, size, tally
@@ -13,6 +12,7 @@ from pvsim.course.evaluation import Readings, value_of
 from pvsim.course.lesson import ChoiceQuestion, NumberQuestion, Question
 from pvsim.course.units import Unit
 from pvsim.errors import PvsimError
+from pvsim.numbers import format_number, format_setting
 
 __all__ = ["chart_of", "people", "right_place", "round_names"]
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from pvsim.app.numbers import format_number, format_setting
 from pvsim.app.views.lecture_chart import chart_of, people, right_place
 from pvsim.app.views.lecture_words import lecture_keys, moment_name
 from pvsim.app.words import _, ngettext
@@ -30,6 +29,7 @@ from pvsim.course.lecture_state import (
 from pvsim.course.lesson import ChoiceQuestion, Course, Lesson, NumberQuestion, Question, Step
 from pvsim.course.render import render, render_line
 from pvsim.course.solved_scenario import Situation, solved
+from pvsim.numbers import format_number, format_setting
 
 __all__ = ["Hall", "cue_page", "ready_page"]
 

@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from pvsim.app.numbers import MINUS, format_number
-from pvsim.app.words import _, decimal_mark
+from pvsim.app.words import _
 from pvsim.course.answers import Answer, ChoiceAnswer, NumberAnswer, Verdict, right_answer
 from pvsim.course.audience import Audience, audience_of, lessons_in_order
 from pvsim.course.cautions import CAUTIONS
@@ -27,6 +26,7 @@ from pvsim.course.player import (
 from pvsim.course.render import render, render_line
 from pvsim.course.solved_scenario import Situation, solved
 from pvsim.course.whereabouts import spots
+from pvsim.numbers import MINUS, format_number, short_number
 
 __all__ = ["Page", "lesson_page", "phase_names", "region_words", "step_state"]
 
@@ -289,7 +289,7 @@ def _question(
 
 def _as_typed(number: float) -> str:
     """A number as people type it: no zeros at its end, a true minus sign."""
-    return f"{number:.6g}".replace("-", MINUS).replace(".", decimal_mark())
+    return short_number(number, minus=MINUS)
 
 
 def _verdict(

@@ -7,13 +7,13 @@ from typing import Any
 
 import numpy as np
 
-from pvsim.app.numbers import format_number
 from pvsim.app.words import _
 from pvsim.array.build import part_circuit
 from pvsim.array.place import Place, describe_place
 from pvsim.array.solution import ArraySolution
 from pvsim.circuit.cell import Cell
 from pvsim.circuit.leaf import Junction, leaf_of
+from pvsim.numbers import format_number
 from pvsim.reading.eating import eating_cells
 
 __all__ = ["cell_circuit"]

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import numpy as np
 
-from pvsim.app.numbers import format_number
 from pvsim.app.words import _, mark, ngettext
 from pvsim.array.heat import HOT_K, ZERO_CELSIUS_K
 from pvsim.array.place import Place, format_place, level_of
 from pvsim.array.solution import ArraySolution
+from pvsim.circuit import PowerPoint
 from pvsim.course.units import UNITS, write_range
 from pvsim.errors import ScenarioError
+from pvsim.numbers import format_number
 from pvsim.reading.diodes import conducting_diodes
 from pvsim.reading.eating import eating_cells
 from pvsim.reading.terminals import point_of
@@ -58,7 +59,7 @@ def _figures(solution: ArraySolution, place: Place) -> list[str]:
         return [_n(solution.power_W, "W"), *_counts(solution, place)]
     point = point_of(solution, place)
     assert point is not None  # only the whole array may have no single point
-    told = [_n(point.voltage_V, "V"), _n(point.current_A, "A"), _n(point.power_W, "W")]
+    told = _electrical(point)
     if level == "module":
         return [*told, *_counts(solution, place)]
     if level == "diode":
@@ -94,6 +95,13 @@ def _diode_state(solution: ArraySolution, place: Place) -> list[str]:
     if solution.diodes.backward[at]:
         return [*found, _("lets current run back")]
     return [*found, _("conducts") if solution.diodes.conducting[at] else _("blocks")]
+
+
+def _electrical(point: PowerPoint) -> list[str]:
+    """Voltage, current and power; beside a factor that is written 0 the power is 0 too."""
+    none = min(abs(point.voltage_V), abs(point.current_A)) < LEAST_SHOWN
+    power_W = 0.0 if none else point.power_W
+    return [_n(point.voltage_V, "V"), _n(point.current_A, "A"), _n(power_W, "W")]
 
 
 def _counts(solution: ArraySolution, place: Place) -> list[str]:

@@ -15,6 +15,10 @@ LIVE = mark(
     "that carries current: a DC arc does not go out by itself."
 )
 BURN = mark("On a real roof: an open bypass diode with shade on its substring can burn.")
+REVERSED = mark(
+    "On a real roof: a reversed bypass diode shorts its substring and heats up in any light; it can burn."
+)
+HOT = mark("On a real roof: a burnt contact heats up when its diode conducts; the junction box can burn.")
 SHORTING = mark("On a real roof: shorting live parts needs proper equipment and qualified people.")
 
 CAUTIONS: dict[str, str] = {
@@ -25,8 +29,8 @@ CAUTIONS: dict[str, str] = {
     "modules-too-few": LIVE,
     "modules-too-many": LIVE,
     "diode-open": BURN,
-    "diode-resistive": BURN,
-    "diode-reversed": BURN,
+    "diode-resistive": HOT,
+    "diode-reversed": REVERSED,
     "diode-short": SHORTING,
     "cell-short": SHORTING,
 }
@@ -100,7 +104,7 @@ FAULT_GROUPS: tuple[tuple[str, str, str, tuple[tuple[str, tuple[tuple[str, str],
                     ("fuse-blown", mark("fuse blown")),
                     ("modules-too-few", mark("too few modules")),
                     ("modules-too-many", mark("too many")),
-                    ("induced-shunting", mark("induced shunting")),
+                    ("induced-shunting", mark("PID shunting")),
                     ("soiling", mark("soiled")),
                 ),
             ),

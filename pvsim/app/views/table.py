@@ -6,10 +6,9 @@ from typing import Any
 
 import numpy as np
 
-from pvsim.app.numbers import format_fixed
 from pvsim.app.words import _
 from pvsim.circuit import Characteristic
-from pvsim.numbers import decimals_for
+from pvsim.numbers import decimals_for, format_fixed
 from pvsim.reading.axes import Axes
 from pvsim.reading.difference import Quantity, on_curve
 

@@ -7,7 +7,6 @@ from typing import Any
 
 import numpy as np
 
-from pvsim.app.numbers import format_fixed, format_number
 from pvsim.app.views.curve_choice import Choice, Picture, chosen_shown, figures_of, flat_span
 from pvsim.app.views.curve_words import (
     difference_shown,
@@ -22,7 +21,7 @@ from pvsim.app.words import _, ngettext
 from pvsim.array.place import WHOLE_ARRAY
 from pvsim.array.solution import ArraySolution
 from pvsim.circuit import Characteristic, PowerPoint
-from pvsim.numbers import decimals_for
+from pvsim.numbers import decimals_for, format_fixed, format_number
 from pvsim.reading.axes import Axes, axes_of, leaves_axes
 from pvsim.reading.curve import tracker_curve
 from pvsim.reading.difference import Difference, difference_of, magnified, widest_gap

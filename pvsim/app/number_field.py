@@ -1,24 +1,15 @@
-"""Numbers as people write them: out with few digits and true minus signs, in with either decimal mark."""
+"""Numbers as somebody types them into a field: with either decimal mark, and a unit behind if they like."""
 
 from __future__ import annotations
 
-import math
 import re
 
-from pvsim.app.words import _, decimal_mark
 from pvsim.course.units import PLAIN, UNITS, WARMTH, unit_as_typed
 from pvsim.errors import ScenarioError
+from pvsim.numbers import MINUS, NO_BREAK, THIN_SPACE, format_setting
+from pvsim.words import _, decimal_mark
 
-__all__ = [
-    "format_fixed",
-    "format_number",
-    "format_percent",
-    "format_setting",
-    "read_number",
-]
-
-MINUS = "\u2212"
-GROUP = "\u202f"  # narrow no-break space; SI brochure (9th ed.) 5.4.4 keeps comma and point for the decimals
+__all__ = ["read_number"]
 
 _WRITTEN = re.compile(r"[+-]?(\d+([.,]\d*)?|[.,]\d+)([eE][+-]?\d+)?")
 _WITH_UNIT = re.compile(rf"(?P<number>{_WRITTEN.pattern})(?P<unit>[^\W\d].*|[%°Ω].*)")
@@ -26,64 +17,6 @@ _DOUBTFUL = {  # thousands to some, decimals to others; by the decimal mark that
     ".": re.compile(r"[+-]?[1-9]\d{0,2},\d{3}"),
     ",": re.compile(r"[+-]?[1-9]\d{0,2}\.\d{3}"),
 }
-
-
-def format_number(value: float, unit: str = "", *, digits: int = 4) -> str:
-    """A number with about `digits` significant figures, never in powers of ten above 0.001.
-
-    Parameters
-    ----------
-    value : float
-        What to write; "–" stands for a value that is not finite.
-    unit : str
-        Written after a no-break space; a per cent sign too.
-    digits : int
-        Significant figures; whole numbers keep all of theirs.
-    """
-    if not math.isfinite(value):
-        return "–"
-    if value == 0.0:
-        decimals = 0
-    else:
-        decimals = max(0, digits - 1 - math.floor(math.log10(abs(value))))
-        decimals = min(decimals, 6)
-    return format_fixed(value, unit, decimals=decimals)
-
-
-def format_fixed(value: float, unit: str = "", *, decimals: int = 0, sign: bool = False) -> str:
-    """A number with a fixed count of decimals, so that columns line up.
-
-    Parameters
-    ----------
-    value : float
-        What to write; "–" stands for a value that is not finite.
-    unit : str
-        Written after a no-break space.
-    decimals : int
-        Digits after the decimal mark.
-    sign : bool
-        Write a plus before what is greater than 0, for differences.
-    """
-    if not math.isfinite(value):
-        return "–"
-    rounded = round(abs(value), decimals)
-    before = MINUS if value < 0.0 and rounded else ("+" if sign and rounded else "")
-    whole, _point, fraction = f"{rounded:.{decimals}f}".partition(".")
-    if len(whole) > 4:
-        whole = f"{int(whole):,}".replace(",", GROUP)
-    number = before + whole + (decimal_mark() + fraction if fraction else "")
-    return f"{number}\u00a0{unit}" if unit else number
-
-
-def format_setting(value: float, unit: str = "") -> str:
-    """A number somebody chose, with no more digits than it has and no grouping: "600 W/m²", "0.15"."""
-    number = format_fixed(value, decimals=6).rstrip("0").rstrip(decimal_mark()).replace(GROUP, "")
-    return f"{number}\u00a0{unit}" if unit else number
-
-
-def format_percent(fraction: float, *, decimals: int = 1, sign: bool = False) -> str:
-    """A fraction as per cent, "7.3 %"."""
-    return format_fixed(100.0 * fraction, "%", decimals=decimals, sign=sign)
 
 
 def _size(tail: str, unit: str) -> float | None:
@@ -127,7 +60,7 @@ def read_number(text: object, *, name: str, least: float, most: float, unit: str
     expected = _("a number from {least} to {most}").format(
         least=format_setting(least), most=format_setting(most, unit)
     )
-    written = str(text).strip().replace(MINUS, "-").replace(GROUP, "").replace("\u00a0", " ")
+    written = str(text).strip().replace(MINUS, "-").replace(THIN_SPACE, "").replace(NO_BREAK, " ")
     written, size = written.replace(" ", ""), 1.0
     found = _WITH_UNIT.fullmatch(written)
     if found and unit:

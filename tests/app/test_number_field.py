@@ -1,51 +1,18 @@
-"""Numbers out for people and in from people."""
+"""Numbers as people type them, with either decimal mark and a unit."""
 
 from __future__ import annotations
-
-import math
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pvsim.app.numbers import (
-    format_fixed,
-    format_number,
-    format_percent,
-    format_setting,
-    read_number,
-)
+from pvsim.app.number_field import read_number
 from pvsim.errors import ScenarioError
-
-NB = "\u00a0"
-GROUP = "\u202f"
+from pvsim.numbers import THIN_SPACE, format_setting
 
 
 def read(text: object, **limits: float) -> float:
     return read_number(text, name="Irradiance", least=limits.get("least", -1e9), most=limits.get("most", 1e9))
-
-
-@pytest.mark.parametrize(
-    ("written", "shown"),
-    [
-        (format_number(0.0), "0"),
-        (format_number(5439.96, "W"), f"5440{NB}W"),
-        (format_number(12.345678, "V"), f"12.35{NB}V"),
-        (format_number(0.000123456), "0.000123"),
-        (format_fixed(1234567.0, "W"), f"1{GROUP}234{GROUP}567{NB}W"),
-        (format_fixed(4312.0), "4312"),  # four digits need no group
-        (format_fixed(-3.25, "A", decimals=1), f"\u22123.2{NB}A"),
-        (format_fixed(0.04, decimals=1, sign=True), "0.0"),  # what rounds to nothing has no sign
-        (format_fixed(2.0, "W", sign=True), f"+2{NB}W"),
-        (format_fixed(math.nan, "W"), "–"),
-        (format_percent(0.0731), f"7.3{NB}%"),
-        (format_setting(600.0, "W/m²"), f"600{NB}W/m²"),
-        (format_setting(0.15), "0.15"),
-        (format_setting(100000.0), "100000"),
-    ],
-)
-def test_numbers_are_written_as_people_write_them(written: str, shown: str) -> None:
-    assert written == shown
 
 
 @pytest.mark.parametrize(
@@ -60,7 +27,7 @@ def test_numbers_are_written_as_people_write_them(written: str, shown: str) -> N
         (",5", 0.5),
         ("1e3", 1000.0),
         ("0,150", 0.15),
-        ("1" + GROUP + "000", 1000.0),
+        ("1" + THIN_SPACE + "000", 1000.0),
         (3, 3.0),
         (0.25, 0.25),
     ],

@@ -89,7 +89,7 @@ def create_server(
     hub = hub or Hub()
     found = local_addresses() if network else ()
     door = Door(names=own_names(found, names), embedders=tuple(embedders), language=language)
-    routes = class_routes(hub, language, door.names)
+    routes: Sequence[tuple[Any, ...]] = class_routes(hub, language, door.names)
     address = "" if network else address
 
     def open_page() -> pn.Template:  # Panel calls plain functions only, once per session

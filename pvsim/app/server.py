@@ -89,17 +89,14 @@ def create_server(
     hub = hub or Hub()
     found = local_addresses() if network else ()
     door = Door(names=own_names(found, names), embedders=tuple(embedders), language=language)
-    routes: Sequence[tuple[Any, ...]] = class_routes(hub, language, door.names)
+    routes = class_routes(hub, language, door.names)
     address = "" if network else address
 
     def open_page() -> pn.Template:  # Panel calls plain functions only, once per session
         return create_page(scenario, usual_language=language, hub=hub, course=course)
 
-    patterns: list[tuple[Any, ...]] = [
-        (MODULE_PATH, answer_module),
-        (rf"/{ASSETS}(.*)", PackedFiles, {"path": str(STATIC)}),
-        *routes,
-    ]
+    patterns: list[tuple[Any, ...]] = [(MODULE_PATH, answer_module)]
+    patterns += [(rf"/{ASSETS}(.*)", PackedFiles, {"path": str(STATIC)}), *routes]
     options: dict[str, Any] = {
         "address": address or None,
         "title": TITLE,

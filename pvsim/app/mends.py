@@ -90,7 +90,7 @@ class Door:
 # The server
 
 
-def guard(server: Server, door: Door, *, own: tuple[type, ...], first: Rule) -> None:
+def guard(server: Server, door: Door, *, own: tuple[object, ...], first: Rule) -> None:
     """Put the door before a server that is not started yet.
 
     Bokeh and Panel make routes for everything that they can do: `/autoload.js`, with which a page of
@@ -101,8 +101,8 @@ def guard(server: Server, door: Door, *, own: tuple[type, ...], first: Rule) -> 
     ----------
     server : Server
     door : Door
-    own : tuple of type
-        Handlers of pvsim's own routes.
+    own : tuple of type or callable
+        What answers on pvsim's own routes.
     first : Rule
         Looked at before all others, but for the name of the server.
 

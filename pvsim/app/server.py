@@ -95,13 +95,15 @@ def create_server(
     def open_page() -> pn.Template:  # Panel calls plain functions only, once per session
         return create_page(scenario, usual_language=language, hub=hub, course=course)
 
-    patterns: list[tuple[Any, ...]] = [(MODULE_PATH, answer_module)]
-    patterns += [(rf"/{ASSETS}(.*)", PackedFiles, {"path": str(STATIC)}), *routes]
     options: dict[str, Any] = {
         "address": address or None,
         "title": TITLE,
         "location": False,
-        "extra_patterns": patterns,
+        "extra_patterns": [
+            (MODULE_PATH, answer_module),
+            (rf"/{ASSETS}(.*)", PackedFiles, {"path": str(STATIC)}),
+            *routes,
+        ],
         "unused_session_lifetime_milliseconds": UNUSED_SESSION_MS,
         "session_token_expiration": TOKEN_S,
         "compress_response": True,

@@ -21,7 +21,6 @@ from pvsim.array import (
     level_of,
     loss_account,
     parse_place,
-    part_curve,
     set_operation,
     solve_array,
     solve_or_release,
@@ -38,6 +37,7 @@ from pvsim.commands.point import read_point
 from pvsim.commands.text import number, plural, table
 from pvsim.reading.diodes import conducting_diodes
 from pvsim.reading.eating import eating_cells
+from pvsim.reading.own_curve import own_curve
 from pvsim.reading.terminals import point_of
 
 _STATES = {
@@ -77,7 +77,7 @@ def report_array(scenario: Scenario, options: Namespace) -> tuple[list[str], dic
     check_place(scenario, place)
     # A current asked for here must find its path; one that stands in a file is let go.
     solution, released = (solve_array(scenario), "") if options.at else solve_or_release(scenario)
-    part = None if place == WHOLE_ARRAY else part_curve(solution, place)
+    part = None if place == WHOLE_ARRAY else own_curve(solution, place)
     lines = [*([released] if released else []), *_head(solution)]
     if part is not None:
         lines += ["", f"Characteristic of {describe_place(place)} on its own", *characteristic_lines(part)]

@@ -14,8 +14,8 @@ from pvsim.course.evaluation import Readings, value_of
 from pvsim.course.expression import Path
 from pvsim.course.figure import Figure
 from pvsim.course.quantities import locate
-from pvsim.course.solved_scenario import curve_of
 from pvsim.numbers import MINUS, short_number
+from pvsim.reading.own_curve import own_curve
 from pvsim.words import _, decimal_mark
 
 WIDTH, HEIGHT = 300, 170
@@ -41,8 +41,8 @@ def draw_figure(figure: Figure, readings: Readings) -> str:
 
 def _draw_curve(figure: Figure, readings: Readings) -> str:
     place = locate(figure.place, readings.now)
-    now = curve_of(readings.now, place)
-    before = curve_of(readings.before, place)
+    now = own_curve(readings.now.solution, place)
+    before = own_curve(readings.before.solution, place)
     is_power = figure.kind == "power"
     most_V = 1.06 * max(now.voc_V, before.voc_V, 1e-6)
     top = 1.12 * max(_peak(now, is_power), _peak(before, is_power), 1e-6)

@@ -15,13 +15,14 @@ from pvsim.array.heat import HOT_K, ZERO_CELSIUS_K
 from pvsim.array.index import array_index, cell_at
 from pvsim.array.module import ModuleType, cell_area_m2, cell_count
 from pvsim.array.part_place import cells_of, diodes_of
-from pvsim.array.place import WHOLE_ARRAY, Level, Place, level_of, parse_place
+from pvsim.array.place import Level, Place, level_of, parse_place
 from pvsim.array.scenario import Scenario, as_built, module_type
 from pvsim.circuit.solution import Characteristic
-from pvsim.course.solved_scenario import Situation, curve_of
+from pvsim.course.solved_scenario import Situation
 from pvsim.course.units import PLAIN, UNITS, Dimension
 from pvsim.errors import LessonError, nearest
 from pvsim.reading.eating import eating_cells
+from pvsim.reading.own_curve import greatest_power, own_curve
 from pvsim.reading.terminals import point_of, power_of
 
 CURVED: tuple[Level, ...] = ("array", "string", "module", "substring", "cell")
@@ -103,7 +104,7 @@ def locate(place: str, situation: Situation) -> Place:
 
 def _curve(read: Callable[[Characteristic], float]) -> Read:
     def value(situation: Situation, place: Place) -> float:
-        return float(read(curve_of(situation, place)))
+        return float(read(own_curve(situation.solution, place)))
 
     return value
 
@@ -133,9 +134,7 @@ def _hot_range(situation: Situation, place: Place) -> tuple[float, float] | None
 
 
 def _greatest_mpp(situation: Situation, place: Place) -> float:
-    if place == WHOLE_ARRAY and len(situation.solution.trackers) > 1:
-        return float(sum(one.characteristic.mpp.power_W for one in situation.solution.trackers))
-    return curve_of(situation, place).mpp.power_W
+    return greatest_power(situation.solution, place)
 
 
 def _voltage(situation: Situation, place: Place) -> float:

@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 from collections import OrderedDict
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from threading import Lock
 
-from pvsim.array.place import Place
 from pvsim.array.scenario import Scenario
 from pvsim.array.solution import ArraySolution
-from pvsim.array.solve import part_curve, solve_array
-from pvsim.circuit.solution import Characteristic
+from pvsim.array.solve import solve_array
 
 KEPT = 24  # solved scenarios; a lesson meets two for each of its steps
 MOST_CELLS_KEPT = 20_000  # ten times the largest array of a lesson, some megabytes
@@ -18,23 +16,14 @@ MOST_CELLS_KEPT = 20_000  # ten times the largest array of a lesson, some megaby
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Situation:
-    """A scenario and what it does; characteristics of its parts are kept once computed."""
+    """A scenario and what it does."""
 
     scenario: Scenario
     solution: ArraySolution
-    _curves: dict[Place, Characteristic] = field(default_factory=dict, repr=False)
 
 
 _kept: OrderedDict[Scenario, Situation] = OrderedDict()
 _lock = Lock()
-
-
-def curve_of(situation: Situation, place: Place) -> Characteristic:
-    """The characteristic of one part on its own."""
-    found = situation._curves.get(place)
-    if found is None:
-        found = situation._curves[place] = part_curve(situation.solution, place)
-    return found
 
 
 def solved(scenario: Scenario) -> Situation:

@@ -6,7 +6,8 @@ array, as built, does not have is refused with a ScenarioError.
     terminals       voltage, current and power of a part while the array runs
     diodes          which bypass diodes conduct, or let current back
     eating          which cells eat power
-    curve, axes     the characteristic of a part, as far as it is shown
+    own_curve       the characteristic of a part taken out and measured alone, and the most it could give
+    curve, axes     the same as far as it is shown
     key_figures     Isc, Voc, MPP and fill factor, now and before
     difference      now minus before along a curve
     unbroken        the same parts with nothing wrong
@@ -26,6 +27,7 @@ from pvsim.reading.eating import EATING_W, eating_cells
 from pvsim.reading.key_figures import KeyFigure, key_figure, key_figures
 from pvsim.reading.levels import RUNGS, Rung, rungs
 from pvsim.reading.outward import array_at
+from pvsim.reading.own_curve import greatest_power, own_curve
 from pvsim.reading.stack import Row, Stack, cell_currents, stack_at
 from pvsim.reading.terminals import point_of, power_of, tracker_point
 from pvsim.reading.unbroken import (
@@ -59,6 +61,7 @@ __all__ = [
     "curve_of",
     "difference_of",
     "eating_cells",
+    "greatest_power",
     "held_scale",
     "holding",
     "key_figure",
@@ -66,6 +69,7 @@ __all__ = [
     "leaves_axes",
     "magnified",
     "on_curve",
+    "own_curve",
     "point_of",
     "power_of",
     "reach",

@@ -22,12 +22,33 @@ _curves: WeakKeyDictionary[ArraySolution, _Kept] = WeakKeyDictionary()
 
 
 def circuit_of(solution: ArraySolution, place: Place) -> Element | Mesh:
-    """The circuit of a part."""
+    """The circuit of a part at work, as `part_circuit` has it.
+
+    Raises
+    ------
+    ScenarioError
+        If the array, as built, does not have the part.
+    """
     return part_circuit(solution.scenario, place, solution.built)
 
 
 def curve_of(solution: ArraySolution, place: Place, axes: Axes) -> Characteristic:
-    """The characteristic of a part, drawn as far as the axes reach; kept as long as the solution."""
+    """The characteristic of a part on its own, solved as far as the axes reach; kept as long as the solution.
+
+    Parameters
+    ----------
+    solution : ArraySolution
+    place : Place
+        Of any level.
+    axes : Axes
+        How far it is shown. A shaded part's own curve would end soon above its own Isc, and what it does
+        at the currents of its neighbours is what matters.
+
+    Raises
+    ------
+    ScenarioError
+        If the array, as built, does not have the part, or is asked for a curve and has several trackers.
+    """
     kept = _curves.setdefault(solution, {})
     if (place, axes) not in kept:
         kept[place, axes] = _curve_of(solution, place, axes)
@@ -60,7 +81,10 @@ def curve_if_there(solution: ArraySolution | None, place: Place, axes: Axes) -> 
 
 
 def tracker_curve(solution: ArraySolution, number: int, axes: Axes) -> Characteristic:
-    """What a tracker, counted from 0, sees, as far as the axes reach; kept as long as the solution."""
+    """What a tracker, counted from 0, sees, as far as the axes reach; kept as long as the solution.
+
+    A mesh is drawn as far as it was solved.
+    """
     kept = _curves.setdefault(solution, {})
     if (number, axes) not in kept:
         curve = solution.trackers[number].characteristic

@@ -5,12 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from pvsim.array.operating_point import characteristic
 from pvsim.array.part_place import place_at
-from pvsim.array.place import SHOWN_LEVELS, WHOLE_ARRAY, Place
+from pvsim.array.place import SHOWN_LEVELS, Place
 from pvsim.array.solution import ArraySolution
 from pvsim.errors import ScenarioError
-from pvsim.reading.curve import circuit_of
+from pvsim.reading.own_curve import greatest_power
 from pvsim.reading.terminals import power_of
 
 __all__ = ["RUNGS", "Measure", "Rung", "rungs"]
@@ -79,9 +78,4 @@ def _earlier_power(solution: ArraySolution, place: Place, measure: Measure) -> f
 
 def _power(solution: ArraySolution, place: Place, measure: Measure) -> float:
     """What a part gives, in W."""
-    if measure == "held":
-        return power_of(solution, place)
-    if place == WHOLE_ARRAY:
-        # With a tracker for each string the array is worth what all of them draw.
-        return sum(tracker.characteristic.mpp.power_W for tracker in solution.trackers)
-    return characteristic(circuit_of(solution, place)).mpp.power_W
+    return power_of(solution, place) if measure == "held" else greatest_power(solution, place)

@@ -39,7 +39,20 @@ def unbroken_scenario(scenario: Scenario) -> Scenario:
 
 
 def unbroken_curve(scenario: Scenario, place: Place) -> Characteristic:
-    """The characteristic of a part in good order; the same object while the array stays."""
+    """The characteristic of a part in good order; the same object while the array stays.
+
+    Parameters
+    ----------
+    scenario : Scenario
+        With whatever is wrong in it.
+    place : Place
+        Of any level. A module that a fault has put in is like the string's first.
+
+    Raises
+    ------
+    ScenarioError
+        If the array has no such part.
+    """
     sound = unbroken_scenario(scenario)
     kept = _unbroken_curves.get((sound,), dict)
     if place not in kept:

@@ -183,3 +183,17 @@ def test_a_stage_of_no_height_to_speak_of_draws_nothing_impossible(bench) -> Non
         page.locator(f".roof .stage > svg[viewBox$=' {height}']").wait_for(state="attached")
         page.evaluate(PAINTED)
     # the browser complains of what is less than nothing wide, and the bench hears that
+
+
+@pytest.mark.parametrize("large", ["false", "true"])
+def test_the_field_beside_the_slider_holds_four_digits(bench, large: str) -> None:
+    state = State(read_demo("single-cell"))
+    page = bench.open("?s=" + pack(state.scenario_as_shown()), size={"width": 1280, "height": 720})
+    page.evaluate(f"localStorage.setItem('pvsim.large', '{large}')")
+    page.reload()
+    bench.wait_ready(page)
+    page.evaluate("document.fonts.ready")
+    field = page.locator(".operate .entry input")
+    assert len(field.input_value()) == len("0.5680")
+    page.wait_for_function("one => one.clientWidth > 0", arg=field.element_handle())
+    assert field.evaluate("one => one.scrollWidth - one.clientWidth") <= 0

@@ -197,3 +197,15 @@ def test_the_field_beside_the_slider_holds_four_digits(bench, large: str) -> Non
     assert len(field.input_value()) == len("0.5680")
     page.wait_for_function("one => one.clientWidth > 0", arg=field.element_handle())
     assert field.evaluate("one => one.scrollWidth - one.clientWidth") <= 0
+
+
+@pytest.mark.parametrize("size", [(1280, 720), (390, 844)], ids=["desk", "phone"])
+def test_a_reading_of_two_lines_leaves_the_last_row_of_cells_in_sight(bench, size) -> None:
+    page = bench.open(query("shaded") + "&lang=de", size={"width": size[0], "height": size[1]})
+    page.locator(".levels button").nth(2).click()
+    page.locator(".roof[data-level=module] .over:not(.away)").wait_for(state="attached")
+    reading = page.locator(".readout > span")
+    reading.filter(has_text="vorgegeben").wait_for()
+    page.evaluate(PAINTED)
+    last = page.get_by_role("gridcell", name="Zelle 30,").first.bounding_box()
+    assert last["y"] + last["height"] + 2 <= reading.bounding_box()["y"]

@@ -1,6 +1,6 @@
 // Where the camera looks at each level, and how boxes on the roof lie on the screen.
 
-import { clamp, number } from "./dom.js"
+import { clamp } from "./dom.js"
 import { boxOf, cellBox, substringOf } from "./plan.js"
 import { GUTTER, RIGHT } from "./wiring.js"
 

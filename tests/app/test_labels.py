@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from pvsim.app.state import State
-from pvsim.array.place import Place
+from pvsim.array.place import SHOWN_LEVELS, Place
 from pvsim.files.demo import read_demo
 from pvsim.files.link import pack
 from tests.app.boxes import collisions, letters, shared
@@ -17,7 +17,6 @@ from tests.looks import looks
 
 pytestmark = pytest.mark.ui
 
-LEVELS = ("array", "string", "module", "substring", "cell")
 DESK, HALL, PHONE = (1280, 720), (1920, 1080), (390, 844)
 LOOKS = looks(
     [
@@ -99,7 +98,7 @@ def test_nothing_written_lies_on_anything_else(bench, size, large: str) -> None:
     for name in STATES:
         bench.go(page, query(name))
         page.evaluate("document.fonts.ready")
-        for at, level in enumerate(LEVELS):
+        for at, level in enumerate(SHOWN_LEVELS):
             page.locator(".levels button").nth(at).click()
             page.locator(f".board .overlay[data-drawn^='{level} ']").wait_for(state="attached")
             page.locator(f".roof[data-level={level}] .over:not(.away)").wait_for(state="attached")

@@ -154,10 +154,10 @@ def test_the_text_stays_where_it_is_while_the_lesson_is_drawn_anew(bench: Any) -
 
 def test_a_caution_does_not_hide_the_cell_it_is_about(bench: Any) -> None:
     page = bench.open(**FINGER)
-    cell = page.locator("#roof").get_by_role("gridcell", name="cell 25,").first
+    cell = page.locator("#roof").get_by_role("gridcell", name="cell 27,").first
     cell.scroll_into_view_if_needed()
     page.touchscreen.tap(*middle(cell))
-    page.locator(".crumbs").get_by_text("25").wait_for()
+    page.locator(".crumbs").get_by_text("27").wait_for()
     page.locator(".tray-button[data-tray=break]").dispatch_event("click")
     # The cell stands just above what is said at the screen's foot.
     box = cell.bounding_box()

@@ -182,3 +182,29 @@ def test_a_stage_of_no_height_to_speak_of_draws_nothing_impossible(bench) -> Non
         page.locator(f".roof .stage > svg[viewBox$=' {height}']").wait_for(state="attached")
         page.evaluate(PAINTED)
     # the browser complains of what is less than nothing wide, and the bench hears that
+
+
+@pytest.mark.parametrize("large", ["false", "true"])
+def test_the_field_beside_the_slider_holds_four_digits(bench, large: str) -> None:
+    state = State(read_demo("single-cell"))
+    page = bench.open("?s=" + pack(state.scenario_as_shown()), size={"width": 1280, "height": 720})
+    page.evaluate(f"localStorage.setItem('pvsim.large', '{large}')")
+    page.reload()
+    bench.wait_ready(page)
+    page.evaluate("document.fonts.ready")
+    field = page.locator(".operate .entry input")
+    assert len(field.input_value()) == len("0.5680")
+    page.wait_for_function("one => one.clientWidth > 0", arg=field.element_handle())
+    assert field.evaluate("one => one.scrollWidth - one.clientWidth") <= 0
+
+
+@pytest.mark.parametrize("size", [(1280, 720), (390, 844)], ids=["desk", "phone"])
+def test_a_reading_of_two_lines_leaves_the_last_row_of_cells_in_sight(bench, size) -> None:
+    page = bench.open(query("shaded") + "&lang=de", size={"width": size[0], "height": size[1]})
+    page.locator(".levels button").nth(2).click()
+    page.locator(".roof[data-level=module] .over:not(.away)").wait_for(state="attached")
+    reading = page.locator(".readout > span")
+    reading.filter(has_text="vorgegeben").wait_for()
+    page.evaluate(PAINTED)
+    last = page.get_by_role("gridcell", name="Zelle 30,").first.bounding_box()
+    assert last["y"] + last["height"] + 2 <= reading.bounding_box()["y"]

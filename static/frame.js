@@ -56,8 +56,8 @@ export function render({ model }) {
   // Keys. None is taken while somebody types, or from a component that used it.
   const typing = event => {
     const at = event.composedPath()[0]
-    return at instanceof Element && (at.isContentEditable || /^(TEXTAREA|SELECT)$/.test(at.tagName)
-      || (at.tagName === "INPUT" && !/^(checkbox|radio|range|button|submit|file)$/.test(at.type)))
+    return at instanceof HTMLElement && (at.isContentEditable || /^(TEXTAREA|SELECT)$/.test(at.tagName)
+      || (at instanceof HTMLInputElement && !/^(checkbox|radio|range|button|submit|file)$/.test(at.type)))
   }
   const letters = { k: "keep", t: "theme", l: "large" }
   const key = event => {
@@ -101,7 +101,7 @@ export function render({ model }) {
   const bench = text => {
     if (text === benched) return
     benched = text
-    try { text ? sessionStorage.setItem(BENCH, text) : sessionStorage.removeItem(BENCH) }
+    try { if (text) sessionStorage.setItem(BENCH, text); else sessionStorage.removeItem(BENCH) }
     catch { if (text) model.send_msg({ do: "unkept" }) }
   }
   if (!root.dataset.session && new URLSearchParams(location.search).has("kept")) {
@@ -175,6 +175,7 @@ export function render({ model }) {
   }
 
   // Where the status line stays over the page, what is scrolled to keeps clear of it.
+  /** @type {HTMLElement} */
   const status = document.querySelector(".status")
   const grown = new ResizeObserver(() => root.style.setProperty("--status", `${status.offsetHeight}px`))
   grown.observe(status)

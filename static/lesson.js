@@ -81,7 +81,7 @@ export function render({ model, el: host }) {
   const KEPT = "pvsim.workbook"
   const ASIDE = `${KEPT}.unread`   // what this page could not read: of a later pvsim, perhaps, or damaged
   const inBrowser = () => localStorage, inTab = () => sessionStorage    // asking for them alone may be refused
-  const put = (where, text) => { try { text ? where().setItem(KEPT, text) : where().removeItem(KEPT); return true } catch { return false } }
+  const put = (where, text) => { try { if (text) where().setItem(KEPT, text); else where().removeItem(KEPT); return true } catch { return false } }
   const look = (where, name = KEPT) => { try { return where().getItem(name) || "" } catch { return "" } }
   const stored = (name = KEPT) => look(inBrowser, name)
   const store = text => {
@@ -421,7 +421,7 @@ export function render({ model, el: host }) {
     if (recalled && !remember(stored())) store(model.workbook)
   }
   const leave = () => { if (moved && recalled && !recall && [seen, stuck].includes(stored())) store(model.workbook) }
-  const set_aside = text => { try { text ? localStorage.setItem(ASIDE, text) : localStorage.removeItem(ASIDE) } catch { /* no room */ } }
+  const set_aside = text => { try { if (text) localStorage.setItem(ASIDE, text); else localStorage.removeItem(ASIDE) } catch { /* no room */ } }
   if (!remember(stored()) && !remember(look(inTab))) recalled = true
   // A store that answers late, as one shared by several processes may, is asked again.
   const again = [800, 2500].map(wait => setTimeout(() => remember(stored()), wait))

@@ -3,9 +3,9 @@
 
 (() => {
   // Panel imports scripts through a shim for browsers of long ago, which reads and writes anew every module.
-  const shim = address => import(new URL(address, document.baseURI).href)
-  shim.addImportMap = () => { /* no script of this page has one */ }
-  window.importShim = shim
+  window.importShim = Object.assign(address => import(new URL(address, document.baseURI).href), {
+    addImportMap() { /* no script of this page has one */ },
+  })
 
   // Panel lays a component out anew for every part that is drawn in it; once before the next picture is enough.
   const component = Bokeh.Models.get("panel.models.esm.ReactiveESM").prototype.default_view.prototype
@@ -19,7 +19,7 @@
   component.compute_layout = function () {
     if (this.is_managed) return layOut.call(this)
     this._layout_computed = true    // what waits for it only has to know that it will be
-    if (!due.size) document.hidden ? setTimeout(laid) : requestAnimationFrame(laid)
+    if (!due.size) (document.hidden ? setTimeout : requestAnimationFrame)(laid)
     due.add(this)
   }
 })()

@@ -1,5 +1,7 @@
 // From region to region by keys: F6 and the links that skip, each to where the keys of a region begin.
 
+/** Each region, and what in it the keys begin at: the first that is there.
+ * @type {[string, ...string[]][]} */
 const REGIONS = [
   [".bar", "button"],
   ["#roof", "[role=gridcell][tabindex='0']"],

@@ -38,7 +38,7 @@ const icon = name => {
   return svg
 }
 
-export function render({ model, el: host }) {
+export function render({ model }) {
   const spec = model.layout_of_bar
   const words = spec.words
   const fields = {}    // id -> { set(value), row, wrong(text) }

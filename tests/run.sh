@@ -1,5 +1,5 @@
 #!/usr/bin/env bash
-# Sets everything up and runs every check: style, types, tests, the page in a real browser.
+# Sets everything up and runs every check: style, types, scripts, tests, the page in a real browser.
 #
 #   bash tests/run.sh            all of it
 #   bash tests/run.sh -k link    what pytest is told, after style and types
@@ -71,12 +71,14 @@ wait "$fetching"
 say "style"
 "$venv/bin/ruff" check .
 
-# Types are looked at while the browser tests wait for their browsers.
-say "types, beside the tests"
-types=$(mktemp)
-trap 'rm -f "$types"' EXIT
+# Types and scripts are looked at while the browser tests wait for their browsers.
+say "types and scripts, beside the tests"
+types=$(mktemp) scripts=$(mktemp)
+trap 'rm -f "$types" "$scripts"' EXIT
 "$venv/bin/mypy" >"$types" 2>&1 &
 looking=$!
+bash tests/static/check.sh >"$scripts" 2>&1 &
+reading=$!
 workers=$(nproc 2>/dev/null || echo 2)
 [ "$workers" -le 4 ] || workers=4
 say "tests, $workers at a time"
@@ -84,4 +86,6 @@ failed=0
 "$venv/bin/python" -m pytest -rs -n "$workers" --dist worksteal "$@" || failed=$?
 wait "$looking" || { failed=1; say "types"; }
 cat "$types"
+wait "$reading" || { failed=1; say "scripts"; }
+cat "$scripts"
 exit "$failed"

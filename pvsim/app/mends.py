@@ -49,7 +49,6 @@ from pvsim.app.door.names import Names
 from pvsim.app.door.policy import COMMON_HEADERS, page_policy
 from pvsim.app.door.seats import MOST_SESSIONS, Seats, to_let_go
 from pvsim.app.door.turned_away import turn_away
-from pvsim.app.modules import offer
 from pvsim.app.packed_files import PackedFiles
 from pvsim.app.room.admission import Bucket
 from pvsim.words import language, speaking
@@ -91,7 +90,7 @@ class Door:
 # The server
 
 
-def guard(server: Server, door: Door, *, own: tuple[type, ...], first: Rule) -> None:
+def guard(server: Server, door: Door, *, own: tuple[object, ...], first: Rule) -> None:
     """Put the door before a server that is not started yet.
 
     Bokeh and Panel make routes for everything that they can do: `/autoload.js`, with which a page of
@@ -102,8 +101,8 @@ def guard(server: Server, door: Door, *, own: tuple[type, ...], first: Rule) -> 
     ----------
     server : Server
     door : Door
-    own : tuple of type
-        Handlers of pvsim's own routes.
+    own : tuple of type or callable
+        What answers on pvsim's own routes.
     first : Rule
         Looked at before all others, but for the name of the server.
 
@@ -421,30 +420,24 @@ class MendedTemplate(pn.Template):
 class MendedComponent(pn.custom.JSComponent):
     """A JSComponent whose updates cost what they carry, and which is spoken to in its session's language.
 
-    Panel sends its script with the document, and the browser translates it; where a browser can fetch it,
-    only its address is sent. Panel looks through all values of a component for models of its own at every
-    update, about 1 ms for each component; ours hold plain values only, so their one model is marked and no
-    more. And it counts what is at work for a busy light, a tenth of each change; no part here shows one.
+    Panel sends a component's script with every document, after a walk through all of its lines, and the
+    browser translates it; ours is the address of a module (modules.py), which Panel takes for a bundle. It
+    looks in every folder on the way to a component for bundles, 0.5 ms each time; we have none. It looks
+    through all values of a component for models of its own at every update, about 1 ms for each component;
+    ours hold plain values only, so their one model is marked and no more. And it counts what is at work for a
+    busy light, a tenth of each change; no part here shows one.
     """
 
     __abstract = True
 
-    _address: ClassVar[str]  # of its script
+    _bundle_path: ClassVar[None] = None
 
     def __init__(self, **params: Any) -> None:
         super().__init__(**params)
         self._language = language().code
 
-    def __init_subclass__(cls, **options: Any) -> None:
-        super().__init_subclass__(**options)
-        if isinstance(vars(cls).get("_esm"), str):
-            cls._address = offer(cls._render_esm())
-
     def _get_properties(self, doc: Document | None) -> dict[str, Any]:
-        properties: dict[str, Any] = super()._get_properties(doc)
-        if doc and doc.session_context and doc.session_context.server_context:
-            properties |= {"bundle": "url", "esm": self._address}
-        return properties
+        return super()._get_properties(doc) | {"bundle": "url"}
 
     @classmethod
     def _patch_datamodel_ref(cls, props: Any, ref: str) -> None:

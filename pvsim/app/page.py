@@ -13,6 +13,7 @@ from pvsim.app.assets import fingerprint
 from pvsim.app.errand import Errand
 from pvsim.app.language import session_language
 from pvsim.app.mends import MendedTemplate, settle
+from pvsim.app.modules import loaded_with
 from pvsim.app.open_course import OpenCourse
 from pvsim.app.room.classroom import Classroom
 from pvsim.app.room.hub import Hub
@@ -78,12 +79,16 @@ def _create(scenario: Scenario, hub: Hub | None, course: OpenCourse | None) -> p
         settle(pn.state.curdoc)
     open_address(state, pn.state.session_args or {})
     page = MendedTemplate(_template())
+    scripts = []
     for name, view in VIEWS.items():
         taught = view in (LessonView, LectureView)
-        page.add_panel(name, (view(state, course) if taught else view(state)).root)
+        root = (view(state, course) if taught else view(state)).root
+        page.add_panel(name, root)
+        scripts.append(root._esm)
     page.add_variable("named", list(VIEWS))
     page.add_variable("assets", ASSETS)
     page.add_variable("mark", fingerprint())
+    page.add_variable("modules", loaded_with(*scripts))
     page.add_variable(
         "words",
         {

@@ -16,7 +16,7 @@ from pvsim.app.bar_actions import MAX_FILE_BYTES
 from pvsim.app.door.names import own_names
 from pvsim.app.long_address import LONGEST_HEAD, long_addresses
 from pvsim.app.mends import Door, guard
-from pvsim.app.modules import MODULES, ModuleHandler
+from pvsim.app.modules import MODULE_PATH, answer_module
 from pvsim.app.network import local_addresses
 from pvsim.app.open_course import OpenCourse
 from pvsim.app.packed_files import PackedFiles
@@ -102,7 +102,7 @@ def create_server(
         "title": TITLE,
         "location": False,
         "extra_patterns": [
-            (rf"/{MODULES}([0-9a-f]+)\.js", ModuleHandler),
+            (MODULE_PATH, answer_module),
             (rf"/{ASSETS}(.*)", PackedFiles, {"path": str(STATIC)}),
             *routes,
         ],
@@ -119,7 +119,7 @@ def create_server(
     guard(
         server,
         door,
-        own=(PackedFiles, ModuleHandler, *(handler for _path, handler, _more in routes)),
+        own=(PackedFiles, answer_module, *(handler for _path, handler, _more in routes)),
         first=long_addresses(hub, language, door.names),
     )
     hub.network = network

@@ -1,5 +1,11 @@
 // The desk: levels, figures with their overlay, operating point, key figures and tables.
 
+import { HIGH_PX, LOW_PX, restyle, token } from "./dress.js"
+import { makeGate } from "./gate.js"
+import { drawText, html, svg } from "./labels.js"
+import { drawCursor, drawLedger } from "./ledger.js"
+import { drawDifference, drawFigure, drawLoad, drawTitle, frameBox, frameOf, inside, levelAt, nearestOn, obstacles, pixels, spots } from "./overlay.js"
+
 const TWIN_PX = 290 // below this height the two figures share one frame
 const HANDLE_PX = 24 // round the point held: what a finger hits
 const REST_MS = 700 // arrow keys that follow each other sooner belong together

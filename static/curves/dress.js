@@ -1,9 +1,10 @@
 // Colours, type and borders of the canvases.
 
 const TICK_PX = 52 // of the voltage axis to a figure, at the usual size of type
-const SIDE_PX = 42, HIGH_PX = 20, LOW_PX = 34 // borders of a figure, at the usual size of type
+const SIDE_PX = 42 // borders of a figure, at the usual size of type
+export const HIGH_PX = 20, LOW_PX = 34 // the same, above and below
 
-const token = (styles, name, fallback) => styles.getPropertyValue(name).trim() || fallback
+export const token = (styles, name, fallback) => styles.getPropertyValue(name).trim() || fallback
 
 // A true minus sign and the decimal mark of the page. Bokeh would take this as text and evaluate it, which
 // the page's content security policy forbids.
@@ -12,7 +13,7 @@ const tickText = (tick) => Number(tick.toPrecision(6)).toString().replace("-", "
 const tickTexts = (ticks) => ticks.map(tickText)
 
 // Bokeh draws on canvas, where style sheets do not reach: colours, type and borders are handed over.
-function restyle(figures, board, lowest, twin) {
+export function restyle(figures, board, lowest, twin) {
   const styles = getComputedStyle(board)
   const k = parseFloat(token(styles, "--type-scale", "1")) || 1
   const stroke = parseFloat(token(styles, "--stroke", "2")) || 2

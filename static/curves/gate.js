@@ -3,7 +3,7 @@
 const PATIENCE_MS = 8000 // a message lost with its connection must not silence the desk for ever
 
 // At most one unanswered message; what waits is merged, the last word on each thing wins.
-function makeGate(post) {
+export function makeGate(post) {
   let sent = 0, open = true, waiting = null, timer = null
   const flush = () => {
     if (!open || !waiting) return

@@ -2,14 +2,14 @@
 
 const SVG = "http://www.w3.org/2000/svg"
 
-function svg(tag, attributes = {}, parent = null) {
+export function svg(tag, attributes = {}, parent = null) {
   const node = document.createElementNS(SVG, tag)
   for (const [name, value] of Object.entries(attributes)) node.setAttribute(name, value)
   if (parent) parent.append(node)
   return node
 }
 
-function html(tag, attributes = {}, ...children) {
+export function html(tag, attributes = {}, ...children) {
   const node = document.createElement(tag)
   for (const [name, value] of Object.entries(attributes)) {
     if (name.startsWith("on")) node.addEventListener(name.slice(2), value)
@@ -19,11 +19,12 @@ function html(tag, attributes = {}, ...children) {
   return node
 }
 
-const ruler = document.createElement("canvas").getContext("2d")
+let ruler = null // made with the first label
 
 // A label is a list of [text, kind]; kind "sub" is an index set lower and smaller.
-function labelSize(parts, font, size) {
+export function labelSize(parts, font, size) {
   let width = 0
+  ruler ??= document.createElement("canvas").getContext("2d")
   for (const [text, kind] of parts) {
     ruler.font = `${font.weight} ${kind === "sub" ? size * 0.72 : size}px ${font.family}`
     width += ruler.measureText(text.replace(/[1-9]/g, "0")).width // on the page all figures are as wide as a zero
@@ -31,7 +32,7 @@ function labelSize(parts, font, size) {
   return { width: width + 2, height: size * 1.25 }
 }
 
-function drawText(parent, parts, attributes) {
+export function drawText(parent, parts, attributes) {
   const text = svg("text", attributes, parent)
   for (const [words, kind] of parts) {
     const span = svg("tspan", kind === "sub" ? { class: "sub", dy: "0.22em" } : {}, text)
@@ -54,6 +55,7 @@ const SIDES = [
 const BETWEEN = [[0.5, -1], [-0.5, -1], [0.5, 1], [-0.5, 1]] // tried last
 const GAPS = [7, 14, 24, 38, 47, 56, 68, 80, 95, 110, 127, 145]
 const ROUNDS = 3 // labels that chose first choose again once the others have a place
+const DEAREST = 260 // what a place may cost: less than lying on another label
 const WAY = [0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9]
 const CROSSING = 30
 const CROWDED = 150, FAR = 40, STEP_PX = 8
@@ -63,18 +65,27 @@ const grown = (box, by) => ({ x: box.x - by, y: box.y - by, width: box.width + 2
 
 /* Places for labels, most important first.
    labels: [{x, y, parts, prefer: [side indices], must, far}], points: curve points in px, taken: boxes to keep free. */
-function placeLabels(labels, frame, points, taken, font, size) {
+export function placeLabels(labels, frame, points, taken, font, size) {
   const spots = taken.map((box) => grown(box, CLEAR_PX))
   const wishes = labels.map((label) => ({ ...label, size: labelSize(label.parts, font, size), box: null }))
+  for (;;) {
+    settle(wishes, frame, points, spots)
+    // Where there is no room for all, the least important goes, and the others choose anew.
+    const last = wishes.findLastIndex((one) => !one.must && one.box.cost > DEAREST)
+    if (last < 0) break
+    wishes.splice(last, 1)
+  }
+  taken.push(...wishes.map((one) => one.box))
+  return wishes
+}
+
+function settle(wishes, frame, points, spots) {
   for (let round = 0; round < ROUNDS; round++) {
     for (const wish of wishes) {
       const others = wishes.filter((one) => one !== wish && one.box).map((one) => grown(one.box, CLEAR_PX))
       wish.box = bestPlace(wish, frame, points, [...spots, ...others], others)
     }
   }
-  const placed = wishes.filter((one) => one.must || one.box.cost <= 260)
-  taken.push(...placed.map((one) => one.box))
-  return placed
 }
 
 // How many other labels the straight way from a place to the label's point goes through.

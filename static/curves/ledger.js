@@ -1,5 +1,7 @@
 // The construction of a curve: parts' voltages end to end on one line, and each in a row of its own.
 
+import { drawText, labelSize, svg } from "./labels.js"
+
 function hatch(defs, id, colour) {
   const pattern = svg("pattern", { id, width: 5, height: 5, patternUnits: "userSpaceOnUse", patternTransform: "rotate(45)" }, defs)
   svg("rect", { width: 5, height: 5, fill: "var(--sheet)" }, pattern)
@@ -7,7 +9,7 @@ function hatch(defs, id, colour) {
 }
 
 // The cursor in the I-V figure and the segments on it.
-function drawCursor(layer, frame, parts) {
+export function drawCursor(layer, frame, parts) {
   const series = parts.kind === "series"
   const at = series ? frame.toY(parts.at) : frame.toX(parts.at)
   const line = series ? `M${frame.x} ${at}H${frame.x + frame.width}` : `M${at} ${frame.y}V${frame.y + frame.height}`
@@ -29,7 +31,7 @@ function drawCursor(layer, frame, parts) {
 }
 
 // One row a part, from the running sum to the next; `axis` maps the summed quantity to px.
-function drawLedger(layer, defs, box, axis, parts, font) {
+export function drawLedger(layer, defs, box, axis, parts, font) {
   const count = parts.rows.length + 1
   const pitch = Math.min(26 * font.k, (box.height - 4) / count)
   const thick = Math.max(6, Math.min(17 * font.k, pitch * 0.72))

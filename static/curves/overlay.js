@@ -1,7 +1,9 @@
 // What lies over the canvases: key points, labels, the operating point and the cursor.
 
+import { drawText, labelSize, placeLabels, svg } from "./labels.js"
+
 // Where a figure's frame is, in px of the stage.
-function frameBox(origin, id) {
+export function frameBox(origin, id) {
   const view = Bokeh.index.find_one_by_id(id)
   if (!view || !view.frame) return null
   const box = view.frame.bbox
@@ -13,7 +15,7 @@ function frameBox(origin, id) {
 }
 
 // How values become px in a frame, and back.
-function frameOf(box, span) {
+export function frameOf(box, span) {
   if (!box) return null
   const [left, right] = span.x
   const [low, high] = span.y
@@ -27,7 +29,7 @@ function frameOf(box, span) {
 }
 
 // A curve in px of its frame, thinned where its points lie closer than a pixel.
-function pixels(source, column, frame) {
+export function pixels(source, column, frame) {
   const V = source.get_column("V"), Y = source.get_column(column)
   const points = []
   if (!V || !Y) return points
@@ -41,7 +43,7 @@ function pixels(source, column, frame) {
 }
 
 // Points a few px apart along a curve inside its frame: what labels keep away from.
-function obstacles(points, frame) {
+export function obstacles(points, frame) {
   const out = []
   for (let k = 1; k < points.length; k++) {
     const [x0, y0] = points[k - 1], [x1, y1] = points[k]
@@ -55,7 +57,7 @@ function obstacles(points, frame) {
 }
 
 // The point of a curve nearest to the pointer, on the line between two of its points.
-function nearestOn(points, x, y) {
+export function nearestOn(points, x, y) {
   let best = null
   for (let k = 1; k < points.length; k++) {
     const [x0, y0, V0, Y0] = points[k - 1], [x1, y1, V1, Y1] = points[k]
@@ -67,11 +69,11 @@ function nearestOn(points, x, y) {
   return best
 }
 
-const inside = (frame, x, y, slack = 1) =>
+export const inside = (frame, x, y, slack = 1) =>
   x >= frame.x - slack && x <= frame.x + frame.width + slack && y >= frame.y - slack && y <= frame.y + frame.height + slack
 
 // Where rings and dots of a figure come to lie, for labels of another one in the same frame.
-function spots(frame, kind, shown, font) {
+export function spots(frame, kind, shown, font) {
   const value = kind === "current" ? "I" : "P"
   const box = (one, size) => ({ x: frame.toX(one.V) - size / 2, y: frame.toY(one[value]) - size / 2, width: size, height: size })
   const size = font.k ** 0.5
@@ -79,13 +81,13 @@ function spots(frame, kind, shown, font) {
 }
 
 // Points a few px apart along a level line: labels keep away from it, as from a curve.
-function levelAt(frame, value) {
+export function levelAt(frame, value) {
   const points = []
   for (let x = frame.x; x < frame.x + frame.width; x += 5) points.push([x, frame.toY(value)])
   return points
 }
 
-function drawTitle(layer, frame, title, kind, right) {
+export function drawTitle(layer, frame, title, kind, right) {
   const x = right ? frame.x + frame.width : frame.x
   drawText(layer, [[title, ""]], { x, y: frame.y - 6, class: `of-${kind}`, "text-anchor": right ? "end" : "start" })
 }
@@ -102,7 +104,7 @@ function drawLeader(layer, point, box, font) {
 }
 
 // Key points with their labels, and the operating point, of one figure.
-function drawFigure(layer, frame, kind, shown, font, taken, others2) {
+export function drawFigure(layer, frame, kind, shown, font, taken, others2) {
   const value = kind === "current" ? "I" : "P"
   const near = shown.curves[kind]
   const points = obstacles(near, frame)
@@ -174,7 +176,7 @@ function drawBeyond(layer, frame, x, y, parts, taken, font) {
 }
 
 // What holds the operating point: a vertical, a horizontal or the line of a resistance.
-function drawLoad(layer, frame, kind, load, id) {
+export function drawLoad(layer, frame, kind, load, id) {
   if (!load) return
   const [left, right] = [frame.fromX(frame.x), frame.fromX(frame.x + frame.width)]
   let d = ""
@@ -191,7 +193,7 @@ function drawLoad(layer, frame, kind, load, id) {
 }
 
 // The magnified difference: its factor, large, and its greatest value.
-function drawDifference(layer, frame, shown, font) {
+export function drawDifference(layer, frame, shown, font) {
   const { factor, peak } = shown.difference
   const taken = []
   const size = font.size * (shown.difference.magnified ? 1.5 : 1)

@@ -59,6 +59,7 @@ export function render({ model }) {
     notes = null
   }
 
+  /** @type {(label: string, act: string, more?: { value?: any, style?: string, [attribute: string]: any }) => HTMLElement} */
   const button = (label, act, { value = null, style = "button--edge", ...props } = {}) =>
     el("button", { class: `button ${style}`, type: "button", "data-act": act, onclick: () => press(act, value), ...props }, label)
 
@@ -121,8 +122,8 @@ export function render({ model }) {
   const LETTERS = { r: "right", b: "blank", ".": "blank", v: "reveal", a: "again", o: "class", h: "hands", n: "notes" }
   const held = () => model.page.kind === "cue"
   const modal = event => event.composedPath().some(node => node instanceof HTMLDialogElement)
-  const typing = at => at instanceof Element && (at.isContentEditable || /^(TEXTAREA|SELECT)$/.test(at.tagName)
-    || (at.tagName === "INPUT" && !/^(checkbox|button|submit|file)$/.test(at.type)))
+  const typing = at => at instanceof HTMLElement && (at.isContentEditable || /^(TEXTAREA|SELECT)$/.test(at.tagName)
+    || (at instanceof HTMLInputElement && !/^(checkbox|button|submit|file)$/.test(at.type)))
   const take = (event, act) => { event.preventDefault(); event.stopPropagation(); if (!event.repeat) press(act) }
   const early = event => {
     if (!held() || modal(event) || event.ctrlKey || event.metaKey || event.altKey) return
@@ -404,7 +405,7 @@ export function render({ model }) {
 
   // This tab alone: what it needs to go on with the lecture after a reload.
   const keep = () => {
-    try { model.kept ? sessionStorage.setItem(KEPT, model.kept) : sessionStorage.removeItem(KEPT) } catch { /* no room */ }
+    try { if (model.kept) sessionStorage.setItem(KEPT, model.kept); else sessionStorage.removeItem(KEPT) } catch { /* no room */ }
   }
   let early_kept = ""
   try { early_kept = sessionStorage.getItem(KEPT) || "" } catch { /* not allowed here */ }

@@ -88,7 +88,12 @@ export const makeTerms = ({ model, body, root }) => {
     const path = event.composedPath()
     if (open && !path.includes(open) && !path.includes(card)) hide()
   }
-  const moved = () => { if (open) { const at = open.getBoundingClientRect(); at.bottom < 0 || at.top > innerHeight ? hide() : place() } }
+  const moved = () => {
+    if (!open) return
+    const at = open.getBoundingClientRect()
+    if (at.bottom < 0 || at.top > innerHeight) hide()
+    else place()
+  }
   addEventListener("keydown", key, true)       // before keys of the page that Escape also serves
   addEventListener("pointerdown", away, true)
   addEventListener("scroll", moved, true)

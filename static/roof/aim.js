@@ -1,7 +1,7 @@
 // What lies under the pointer, and what the tool in hand would hit there.
 
 import { cableUnder } from "./cable.js"
-import { number, put } from "./dom.js"
+import { put } from "./dom.js"
 import { activeSubstring } from "./frame.js"
 import { updateValues } from "./detail.js"
 import { drawRings, tellReadout } from "./items.js"

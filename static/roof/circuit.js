@@ -64,7 +64,7 @@ export function drawCircuit(layer, cell, words, room) {
   }
   if (cell.condition === "short") svg("path", { class: "bridge", d: `M${out - 18} ${TOP}V${BOTTOM}` }, card)
 
-  for (const [y, sign] of [[TOP, "+"], [BOTTOM, "−"]]) {
+  for (const [y, sign] of /** @type {[number, string][]} */ ([[TOP, "+"], [BOTTOM, "−"]])) {
     svg("circle", { class: "ring", cx: out, cy: y, r: 5.5 }, card)
     text(out + 16, y + 6, sign, "sign")
   }
@@ -96,6 +96,7 @@ function drawRails(card, branches, step, most) {
 }
 
 function branchesOf(cell, words) {
+  /** @type {{ name: string, current: number, draw: Function, up?: boolean, extra?: string }[]} */
   const branches = [
     { name: words.iph, current: cell.source, up: true, draw: source },
     { name: words.id, current: cell.diode, draw: junction },

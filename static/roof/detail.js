@@ -21,7 +21,7 @@ export function drawRibbons(one) {
 
 /** How thick the current is drawn. */
 function width(current, most) {
-  return (1 + 3 * Math.min(1, Math.abs(current) / most)).toFixed(1)
+  return Math.round(10 + 30 * Math.min(1, Math.abs(current) / most)) / 10
 }
 
 /** Set the current in every chain of the module. */
@@ -86,6 +86,7 @@ export function drawRail(layer, view, module) {
   layer.replaceChildren()
   const rail = railOf(module, view.camera, view.size)
   const { now, words } = view
+  /** @param {number[]} point */
   const line = ([x, y]) => `${Math.round(x * 10) / 10} ${Math.round(y * 10) / 10}`
   const on = new Set(now.diodes.on)
   const faults = new Map((now.faults.diode || []).map((f) => [f[0], f[1]]))
@@ -279,8 +280,7 @@ export function drawValues(layer, view, module, only) {
   const font = sparse ? LEAST_LARGE_PX : fitting
   const numbered = widthPx >= 40 && heightPx >= 38
   const below = runsAcross(shape) ? 0.24 : 0 // a dash of current beside a figure reads as a minus
-  const texts = []
-  texts.font = font
+  const texts = Object.assign([], { font })
   for (let local = 0; local < module.cells; local++) {
     if (only && (local < only.first || local >= only.first + only.count)) continue
     const at = local * 4

@@ -2,7 +2,7 @@
 
 import { placeOf } from "./aim.js"
 import { valueText } from "./detail.js"
-import { amount, fitted, number, placeKey, put, svg, write } from "./dom.js"
+import { amount, fitted, placeKey, put, svg, write } from "./dom.js"
 import { activeSubstring, screenBox } from "./frame.js"
 import { mergeRail } from "./grid.js"
 import { BYPASSED, EATS, SHADED, isFar } from "./levels.js"

@@ -113,6 +113,7 @@ export function drawShadows(layer, plan, shadows, chosen) {
 export function drawHandles(layer, shadow, plan, camera, words) {
   layer.replaceChildren()
   if (!shadow) return
+  /** @param {number[]} point */
   const px = ([x, y]) => [x * camera.scale + camera.x, y * camera.scale + camera.y]
   const handle = (spot, name, cursor, label) => {
     const [x, y] = px(spot)

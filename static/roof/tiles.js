@@ -36,7 +36,7 @@ export function fillCells(one) {
   if (one.cells) return
   const { shape } = one.module
   const box = svg("g", { class: "cells" }, one.group)
-  one.cells = new Array(one.module.cells)
+  one.cells = []
   one.colour = new Int16Array(one.module.cells).fill(-1)
   one.rows = shape.rows.map((locals) => {
     const row = svg("g", { class: "cell-row" }, box)

@@ -3,6 +3,8 @@
 
 import { fitted, html, svg, write } from "./dom.js"
 
+const CLEAR_PX = 12
+
 /** The line with its key of marks; every text it may say holds its place. */
 export function makeWord(parent, words) {
   const line = html("div", { class: "word" }, parent)
@@ -33,6 +35,15 @@ export function tellWord(word, { hint, caution }) {
   const said = !!word.wrong || !!hint || !!caution || fields
   word.marks.classList.toggle("behind", said)
   word.line.classList.toggle("said", said)
+}
+
+/** On a phone the line stands over the drawing at the screen's foot: what it has come to lie on moves up from under it. */
+export function keepInSight(word, ring) {
+  if (getComputedStyle(word.line).position !== "sticky") return
+  const line = word.line.getBoundingClientRect()
+  const part = ring.getBoundingClientRect()
+  const seen = part.height > 0 && part.height < line.top / 4 && part.top < line.bottom // a whole module is seen anyhow
+  if (seen && part.bottom > line.top) scrollBy(0, part.bottom + CLEAR_PX - line.top)
 }
 
 /** What was wrong with the number in a field; "" when it can be used. */

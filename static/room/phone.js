@@ -3,6 +3,11 @@
 import { connect } from "./line.js"
 
 const words = JSON.parse(document.getElementById("words").textContent)
+/** @returns {NodeListOf<HTMLInputElement>} */
+const radios = () => document.querySelectorAll("#answers input[type=radio]")
+/** @returns {NodeListOf<HTMLInputElement | HTMLButtonElement>} */
+const fields = () => document.querySelectorAll("#answers input, #answers button")
+/** @returns {any} */
 const part = id => document.getElementById(id)
 const code = part("main").dataset.code
 
@@ -11,7 +16,10 @@ const memory = {}
 const recall = key => { try { return sessionStorage.getItem("pvsim." + key) } catch { return memory[key] ?? null } }
 const keep = (key, value) => {
   memory[key] = value
-  try { value === null ? sessionStorage.removeItem("pvsim." + key) : sessionStorage.setItem("pvsim." + key, value) } catch { /* not allowed here */ }
+  try {
+    if (value === null) sessionStorage.removeItem("pvsim." + key)
+    else sessionStorage.setItem("pvsim." + key, value)
+  } catch { /* not allowed here */ }
 }
 const token = () => Array.from(crypto.getRandomValues(new Uint8Array(16)), byte => byte.toString(16).padStart(2, "0")).join("")
 const voter = recall("voter." + code) ?? token()
@@ -107,7 +115,7 @@ const mark = () => {
   if (!poll) return
   const mine = same(kept, here()) ? kept : null
   const shown = same(way, here()) ? way.value : mine?.typed
-  for (const input of document.querySelectorAll("#answers input[type=radio]")) {
+  for (const input of radios()) {
     const on = input.checked = Number(input.value) === shown
     input.closest("label").dataset.on = String(on)
     input.closest("label").dataset.kept = String(on && !way)
@@ -145,7 +153,7 @@ const show = room => {
     mark()
     if (late) say(words.too_late, "bad")
   } else mark()
-  for (const input of document.querySelectorAll("#answers input, #answers button")) input.disabled = !poll.asking
+  for (const input of fields()) input.disabled = !poll.asking
   part("ask").dataset.asking = String(poll.asking)
   push()
 }

@@ -123,6 +123,32 @@ def test_what_is_typed_survives_a_change_of_the_array(bench) -> None:
     assert field.input_value() == "\u2212159"
 
 
+def test_the_columns_of_a_table_stand_apart_on_a_phone(bench) -> None:
+    """Figures that touched read as one: 70 K145 degrees C."""
+    page = bench.open("?lesson=diode/3", size=PHONE)
+    region(page).get_by_role("textbox").fill("3")
+    region(page).get_by_role("button", name="Store prediction").click()
+    region(page).get_by_role("button", name="Do it for me").click()
+    region(page).get_by_role("button", name="Do it for me").wait_for(state="hidden")
+    field = region(page).get_by_role("textbox")
+    field.fill("7.7")
+    field.press("Enter")
+    table = region(page).get_by_role("table").filter(has_text="hanging on its leads")
+    table.wait_for()
+    gaps = table.evaluate(
+        """table => [...table.rows].flatMap(row => {
+          const inked = [...row.cells].map(cell => {
+            const range = document.createRange()
+            range.selectNodeContents(cell)
+            return range.getBoundingClientRect()
+          })
+          return inked.slice(1).map((box, at) => box.left - inked[at].right)
+        })"""
+    )
+    assert len(gaps) == 6
+    assert min(gaps) >= 6
+
+
 def test_an_answer_that_cannot_be_read_is_told_at_its_field(bench) -> None:
     page = bench.open()
     begin(page, "One cell's curve")

@@ -43,7 +43,7 @@ from pvsim.app.mends import (
     PageSocket,
     needed,
 )
-from pvsim.app.modules import ModuleHandler
+from pvsim.app.modules import answer_module
 from pvsim.app.packed_files import PackedFiles
 from pvsim.app.room.notes import NotesPage, NotesSocket
 from pvsim.app.room.phone import EntryPage, PhonePage, PhoneSocket
@@ -74,7 +74,6 @@ def arguments_of(function: Any) -> list[str]:
         (ProtocolHandler.handle, ["self", "message", "connection"]),
         (pn.Template._init_doc, ["self", "doc", "comm", "title", "notebook", "location"]),
         (pn.custom.JSComponent._get_properties, ["self", "doc"]),
-        (pn.custom.JSComponent._render_esm, ["compiled", "server"]),
         (pn.custom.JSComponent._patch_datamodel_ref, ["props", "ref"]),
         (pn.custom.JSComponent._process_bokeh_event, ["self", "doc", "event"]),
         (pn.custom.JSComponent._process_event, ["self", "event"]),
@@ -97,7 +96,7 @@ def test_a_part_that_is_mended_or_called_is_there_in_its_shape(function, argumen
 def test_each_override_has_something_to_override():
     """A part that was renamed would leave the mend behind, alive and without effect."""
     own = {"NAMED", "_seat", "_refusals", "_is_valid", "_new_token", "_kind_of", "_refuse", "_shut", "_end"}
-    own |= {"_token", "receiver", "application", "_address"}
+    own |= {"_token", "receiver", "application"}
     for mended in (PageHandler, PageSocket, Letters, MendedTemplate, MendedComponent):
         (base, *_others) = mended.__bases__
         members = {name for name in vars(mended) if not name.startswith("__")} - own
@@ -167,7 +166,7 @@ def test_the_server_has_the_routes_that_are_needed_and_no_others(server):
     found = [(rule.matcher.regex.pattern, rule.target) for rule in server._tornado.wildcard_router.rules]
     targets = [target for _pattern, target in found]
     assert set(targets) == {
-        *(PageHandler, PageSocket, PackedFiles, ModuleHandler, IcoHandler, *FILES.values()),
+        *(PageHandler, PageSocket, PackedFiles, answer_module, IcoHandler, *FILES.values()),
         *(EntryPage, PhonePage, PhoneSocket, NotesPage, NotesSocket),
     }
     assert ["/ws$"] == [pattern for pattern, target in found if target is PageSocket]
@@ -324,6 +323,14 @@ def test_a_component_is_marked_without_a_search_and_panel_still_searches():
     for _ in range(2):
         Component._patch_datamodel_ref(props, "r1")
     assert props.tags == ["__ref:r1"]
+
+
+def test_a_component_is_the_address_of_a_module_without_a_search_for_bundles():
+    properties = Component()._get_properties(None)
+    assert properties["bundle"] == "url"
+    source = inspect.getsource(pn.custom.ReactiveESM)
+    asked = source[source.index("def _bundle_path(cls)") :]
+    assert "is_file" in asked, "Panel does not search any more: is the mend needed?"
 
 
 def test_tornado_still_takes_the_parts_of_the_router_that_are_set():

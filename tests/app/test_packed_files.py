@@ -1,9 +1,8 @@
-"""Files and scripts come packed, are packed once, and are what they were."""
+"""Files come packed, are packed once, and are what they were."""
 
 from __future__ import annotations
 
 import gzip
-import re
 from typing import Any
 
 import pytest
@@ -12,8 +11,7 @@ from tornado.httpserver import HTTPServer
 from tornado.testing import bind_unused_port
 from tornado.web import Application
 
-from pvsim.app import modules, packed_files
-from pvsim.app.modules import MODULES, ModuleHandler, offer
+from pvsim.app import packed_files
 from pvsim.app.packed_files import PackedFiles
 from tests.loop import run_async
 
@@ -36,7 +34,7 @@ def get(tmp_path, monkeypatch) -> Any:
             return gzip.compress(data, mtime=mtime)
 
     monkeypatch.setattr(packed_files, "gzip", Counting)
-    routes = [(rf"/{MODULES}([0-9a-f]+)\.js", ModuleHandler), ("/(.*)", PackedFiles, {"path": str(tmp_path)})]
+    routes = [("/(.*)", PackedFiles, {"path": str(tmp_path)})]
 
     def ask(*requests: tuple[str, dict[str, str]]) -> list[Any]:
         async def all_of_them() -> list[Any]:
@@ -106,34 +104,3 @@ def test_a_browser_that_has_it_is_told_so(get) -> None:
 
 def test_what_is_not_there_is_told(get) -> None:
     assert [answer.code for answer in get(("none.js", PACKED), ("../long.js", PACKED))] == [404, 403]
-
-
-def test_a_script_has_an_address_of_its_own_that_changes_with_it(get) -> None:
-    one, other = offer(LONG), offer(LONG + "// another\n")
-    assert one != other
-    assert offer(LONG) == one
-    packed, plain = get((one.removeprefix("./"), PACKED), (one.removeprefix("./"), {}))
-    assert gzip.decompress(packed.body) == plain.body == LONG.encode()
-    for answer in (packed, plain):
-        assert answer.headers["Content-Type"].startswith("text/javascript")
-        assert "immutable" in answer.headers["Cache-Control"]
-        assert answer.headers["X-Content-Type-Options"] == "nosniff"
-
-
-def test_nothing_but_what_was_offered_is_a_script(get) -> None:
-    assert [answer.code for answer in get((f"{MODULES}{'0' * 16}.js", PACKED))] == [404]
-
-
-def test_every_component_of_the_page_sends_its_script_s_address_and_none_its_script() -> None:
-    from pvsim.app.mends import MendedComponent
-
-    def below(kind: type) -> list[type]:
-        return [one for sub in kind.__subclasses__() for one in (sub, *below(sub))]
-
-    import pvsim.app.page  # noqa: F401 # makes them known
-
-    drawn = [kind for kind in below(MendedComponent) if kind._esm and kind.__module__.startswith("pvsim.")]
-    assert len(drawn) >= 8
-    for kind in drawn:
-        name = re.fullmatch(r"\./modules/([0-9a-f]{16})\.js", kind._address)
-        assert gzip.decompress(modules._offered[name[1]]).decode() == kind._render_esm()

@@ -8,12 +8,10 @@ from typing import Any
 import param
 from panel.viewable import Child
 
-from pvsim.app.assets import STATIC
 from pvsim.app.component import Component
+from pvsim.app.modules import module_address
 
 __all__ = ["Desk"]
-
-SCRIPTS = ("labels", "overlay", "ledger", "gate", "dress", "desk")  # one module: each may use those before
 
 
 class Desk(Component):
@@ -35,7 +33,7 @@ class Desk(Component):
     ids = param.String(default="{}")
     words = param.String(default="{}")
 
-    _esm = "\n".join((STATIC / "curves" / f"{name}.js").read_text(encoding="utf-8") for name in SCRIPTS)
+    _esm = module_address("curves/desk.js")
 
     def __init__(self, heard: Callable[[Any], None] | None = None, **params: Any) -> None:
         super().__init__(**params)

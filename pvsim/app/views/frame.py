@@ -10,8 +10,8 @@ import param
 from panel.io import hold
 
 from pvsim.app.address import page_address
-from pvsim.app.assets import script
 from pvsim.app.component import Component
+from pvsim.app.modules import module_address
 from pvsim.app.shown import SHOWN, show_again, shown_of
 from pvsim.app.state import State
 from pvsim.app.words import _
@@ -33,7 +33,7 @@ class Frame(Component):
     title = param.String(doc="What the array on the bench is called.")
     hides = param.String(doc="Regions that are covered until a prediction is given, apart by spaces.")
 
-    _esm = script("mends.js", "regions.js", "frame.js")
+    _esm = module_address("frame.js")
 
     def __init__(self, act: Any, **params: Any) -> None:
         super().__init__(**params)

@@ -9,8 +9,9 @@ from typing import Any
 import param
 from panel.io import hold
 
-from pvsim.app.assets import css, script
+from pvsim.app.assets import css
 from pvsim.app.component import Component
+from pvsim.app.modules import module_address
 from pvsim.app.state import State
 from pvsim.app.views.curve_words import NOTHING, level_name, relative_change
 from pvsim.app.words import _
@@ -33,7 +34,7 @@ class Rungs(Component):
     words = param.String(default="{}")
     opened = param.Boolean(default=False)
 
-    _esm = script("ladder.js")
+    _esm = module_address("ladder.js")
 
     def __init__(self, heard: Callable[[Any], None] | None = None, **params: Any) -> None:
         super().__init__(**params)

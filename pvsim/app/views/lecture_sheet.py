@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import param
 
-from pvsim.app.assets import script
 from pvsim.app.component import ActComponent
+from pvsim.app.modules import module_address
 
 __all__ = ["LectureSheet"]
 
@@ -20,4 +20,4 @@ class LectureSheet(ActComponent):
     letters = param.Boolean(True, doc="Whether single letters are keys.")
     said = param.String(doc="What the last press did, for those who listen.")
 
-    _esm = script("elements.js", "lecture/chart.js", "lecture/lecture.js")
+    _esm = module_address("lecture/lecture.js")

@@ -9,8 +9,9 @@ import panel as pn
 import param
 from panel.io import hold
 
-from pvsim.app.assets import css, script
+from pvsim.app.assets import css
 from pvsim.app.component import ActComponent
+from pvsim.app.modules import module_address
 from pvsim.app.open_course import LOOK_ms, OpenCourse
 from pvsim.app.state import State
 from pvsim.app.views.lesson_contents import contents_page, glossary_page, shown_terms
@@ -46,7 +47,7 @@ class LessonText(ActComponent):
     terms = param.Dict(default={}, doc="The glossary: see shown_terms.")
     said = param.String(doc="What the last press did, for those who listen.")
 
-    _esm = script("elements.js", "lesson/terms.js", "lesson/contents.js", "lesson/lecturers.js", "lesson.js")
+    _esm = module_address("lesson.js")
 
 
 class LessonView:

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
-from functools import cache, partial
+from functools import partial
 from typing import Any
 
 import param
 from panel.io import hold
 
-from pvsim.app.assets import STATIC, css, script
+from pvsim.app.assets import css
 from pvsim.app.component import Component
+from pvsim.app.modules import module_address
 from pvsim.app.state import State
 from pvsim.app.views.roof_cell import cell_circuit
 from pvsim.app.views.roof_read import reading
@@ -27,7 +28,6 @@ from pvsim.errors import PvsimError, ScenarioError
 
 __all__ = ["RoofView"]
 
-MAIN = "roof.js"  # offers `render`; the other files hold what it is made of
 SHOWN = (
     "scenario", "solution", "focus", "level", "quantity", "condition", "handed", "theme", "locked",
     "kept_back", "can_undo", "lesson", "lecture",
@@ -44,13 +44,6 @@ SHADOW_FIELDS = {
 }
 
 
-@cache
-def roof_script() -> str:
-    """The parts of the drawing's script as the one module a component takes."""
-    names = sorted((path.name for path in (STATIC / "roof").glob("*.js")), key=lambda one: (one == MAIN, one))
-    return script(*(f"roof/{name}" for name in names))
-
-
 class RoofDrawing(Component):
     """The drawing itself; every message from it is answered by one, whatever happens."""
 
@@ -58,7 +51,7 @@ class RoofDrawing(Component):
     now = param.String(doc="What often changes, as JSON: see state_payload.")
     words = param.String(doc="Texts, as JSON; set once.")
 
-    _esm = roof_script()
+    _esm = module_address("roof/roof.js")
 
     def __init__(self, hear: Callable[[dict[str, Any]], dict[str, Any]], **params: Any) -> None:
         super().__init__(**params)

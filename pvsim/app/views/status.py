@@ -6,8 +6,9 @@ from typing import Any
 
 import param
 
-from pvsim.app.assets import css, script
+from pvsim.app.assets import css
 from pvsim.app.component import Component
+from pvsim.app.modules import module_address
 from pvsim.app.state import State
 from pvsim.app.words import _
 
@@ -21,7 +22,7 @@ class StatusLine(Component):
     notice = param.String()
     words = param.Dict(default={})
 
-    _esm = script("status.js")
+    _esm = module_address("status.js")
 
     def __init__(self, state: State, **params: Any) -> None:
         super().__init__(**params)

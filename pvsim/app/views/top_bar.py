@@ -6,11 +6,12 @@ from typing import Any
 
 import param
 
-from pvsim.app.assets import css, script
+from pvsim.app.assets import css
 from pvsim.app.bar_actions import ACTIONS, FieldsRefused
 from pvsim.app.bar_layout import bar_layout
 from pvsim.app.bar_values import bar_values
 from pvsim.app.component import ActComponent
+from pvsim.app.modules import module_address
 from pvsim.app.state import State
 from pvsim.app.words import _
 from pvsim.errors import PvsimError
@@ -30,7 +31,7 @@ class TopBar(ActComponent):
     values = param.Dict(default={}, doc="What its buttons and fields show now.")
     wrong = param.Dict(default={}, doc="By field, why the number typed there cannot be used.")
 
-    _esm = script("top_bar.js")
+    _esm = module_address("top_bar.js")
 
 
 class TopBarView:

@@ -1,10 +1,7 @@
 // What lies under the pointer, and what the tool in hand would hit there.
 
 import { cableUnder } from "./cable.js"
-import { put } from "./dom.js"
-import { activeSubstring } from "./frame.js"
-import { updateValues } from "./detail.js"
-import { drawRings, tellReadout } from "./items.js"
+import { activeSubstring } from "./framing.js"
 import { isFar } from "./levels.js"
 import { cellUnder, moduleAt, moduleKey, moduleOfCell, moduleUnder, substringOf } from "./plan.js"
 
@@ -119,20 +116,4 @@ function isTroubled(d, module) {
 /** The cells of a module, by index over the array. */
 export function cellsIn(module) {
   return Array.from({ length: module.cells }, (_, local) => module.cell + local)
-}
-
-export function hover(d, key) {
-  if ((d.pointed ?? "") !== (key ?? "")) {
-    d.pointed = key ?? ""
-    if (d.arrived && d.active) updateValues(d.active.texts, d, d.active.module)
-  }
-  const wantedKey = key ? aim(d, key) || "" : ""
-  if (wantedKey === d.hoverKey) return
-  d.hoverKey = wantedKey
-  put(d.root, "data-miss", key && !wantedKey ? "true" : null)
-  put(d.root, "data-cable", wantedKey && d.cables?.some((one) => one.key === key) ? "true" : null)
-  if (d.arrived) {
-    drawRings(d)
-    tellReadout(d)
-  }
 }

@@ -3,8 +3,7 @@
 import { aim, cellKey, cellsIn, lightThrough, placeOf, within } from "./aim.js"
 import { isFar } from "./levels.js"
 import { cellsAlong, moduleAt, moduleKey, modulesAlong } from "./plan.js"
-import { colour } from "./stage.js"
-import { say } from "./talk.js"
+import { changed, say } from "./store.js"
 
 /** What a stroke can begin with at a key: a module or a cell, as the level shows them; null where the tool only taps. */
 export function unitOf(d, key) {
@@ -44,5 +43,5 @@ export function brush(d, units) {
     if (!d.now.locked) for (const cell of cellsOf(d, { of, at })) d.pending.set(cell, to)
   }
   say(d, kind === "mend" ? { do: kind, of, at: fresh, stroke: id } : { do: kind, of, at: fresh, to, stroke: id })
-  colour(d)
+  changed(d, "light")
 }

@@ -1,15 +1,15 @@
 // The keys: go about, nearer and farther, apply the tool.
 
 import { aim } from "./aim.js"
+import { act } from "./apply.js"
 import { beginStroke, brush, unitOf } from "./brush.js"
 import { clamp, keysTo, placeKey, write } from "./dom.js"
 import { stepFrom } from "./grid.js"
 import { drawRings } from "./items.js"
-import { LEVELS, isFar } from "./levels.js"
-import { moduleAt } from "./plan.js"
-import { act } from "./pointer.js"
+import { isFar } from "./levels.js"
 import { shadowKey } from "./shadow_edit.js"
-import { say, show } from "./talk.js"
+import { say, show } from "./store.js"
+import { farther, nearer, refocus } from "./travel.js"
 
 /** The keys have come to something in the drawing. */
 export function focused(d, event) {
@@ -100,34 +100,4 @@ function turnPage(d, way) {
     write(d.spoken, `${d.words.levels.string} ${next.string}, ${d.words.levels.module} ${next.number}`)
   }
   refocus(d)
-}
-
-/** One level nearer to a place. */
-export function nearer(d, place, least = "") {
-  const at = LEVELS.indexOf(d.level)
-  let level = LEVELS[Math.min(at + 1, LEVELS.length - 1)]
-  if (least && LEVELS.indexOf(level) < LEVELS.indexOf(least)) level = least
-  const focus = { ...place, string: place.string || 1 }
-  if (LEVELS.indexOf(level) > 1 && !focus.module) focus.module = 1
-  if (level === "cell" && !focus.cell) {
-    const module = moduleAt(d.plan, focus)
-    focus.cell = module.shape.substrings[(focus.diode || focus.substring || 1) - 1].first + 1
-    delete focus.diode
-    delete focus.substring
-  }
-  show(d, focus, level)
-  refocus(d)
-}
-
-function farther(d) {
-  const at = LEVELS.indexOf(d.level)
-  if (at === 0) return false
-  show(d, d.focus, LEVELS[at - 1])
-  refocus(d)
-  return true
-}
-
-/** Keep the keys where the eye is; while the view is on its way the drawing as a whole has them. */
-function refocus(d) {
-  keysTo(d.arrived ? d.current?.element : d.image)
 }

@@ -15,14 +15,6 @@ const ICONS = {
   shadow: "M3 17L9 4h8l-6 13z",
 }
 
-/** Which tray a condition belongs to. */
-export function trayOf(condition, words) {
-  const [kind] = condition.split(":")
-  if (kind === "shade") return "shade"
-  if (kind === "mend") return "mend"
-  return words.kinds[kind] ? "break" : "look"
-}
-
 /** The tools above the drawing. `act` is told what somebody chose. */
 export function makePalette(parent, words, act) {
   const bar = html("div", { class: "tools", role: "toolbar", "aria-label": words.tools }, parent)

@@ -1,14 +1,14 @@
 // The pointer: a press looks, breaks or begins a stroke; a stroke shades or mends all it touches.
 
-import { aim, hover, keyUnder, placeOf, within } from "./aim.js"
+import { aim, keyUnder, placeOf, within } from "./aim.js"
+import { act } from "./apply.js"
 import { beginStroke, brush, unitOf, unitsAlong } from "./brush.js"
-import { roofPoint } from "./frame.js"
-import { nearer } from "./keys.js"
+import { roofPoint } from "./framing.js"
+import { hover } from "./hover.js"
 import { LEVELS, isFar } from "./levels.js"
-import { updatePalette } from "./palette.js"
 import { dragShadow, pressShadow } from "./shadow_edit.js"
-import { say, show } from "./talk.js"
-import { chooseScope } from "./tools.js"
+import { say, show } from "./store.js"
+import { nearer } from "./travel.js"
 
 export function pressed(d, event) {
   if (event.button > 0 || !d.arrived) return
@@ -83,33 +83,6 @@ export function lifted(d, event) {
   if (event.type !== "pointerup" || one.moved) return
   look(d, one.key, one.kind === "tap" ? () => act(d, one.key, one.target) : null)
   d.current?.element?.focus({ preventScroll: true })
-}
-
-/** Apply the tool to what was pointed at; when it does not fit, offer the faults that do. */
-export function act(d, key, target) {
-  const place = placeOf(d, key)
-  if (d.tray === "mend") {
-    say(d, { do: "mend", place: target })
-    return
-  }
-  if (target) {
-    setHint(d, "")
-    say(d, { do: "apply", place: target })
-    return
-  }
-  if (d.tray === "break") {
-    const scope = place.diode ? "diode" : key.includes("#") ? "module" : place.cell ? "cell" : place.module ? "module" : "string"
-    if (scope !== d.scope && scope !== "string" && !(scope === "module" && d.scope !== "module" && !key.includes("#"))) {
-      chooseScope(d, scope)
-      setHint(d, d.words.choose_fault)
-    } else setHint(d, d.words.go_nearer)
-  } else setHint(d, d.words.cannot_shade)
-}
-
-function setHint(d, hint) {
-  if (d.hint === hint) return
-  d.hint = hint
-  updatePalette(d.palette, d)
 }
 
 /** Turn to what was pointed at, without going nearer; `also` asks for more (see show). */

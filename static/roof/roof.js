@@ -1,17 +1,17 @@
 // The drawing of the roof: its elements, put together.
 
-import { hover } from "./aim.js"
 import { makeTraveller } from "./camera.js"
 import { html, svg } from "./dom.js"
+import { applyCamera, colour, draw, layOut, resized, settle, wakeFlow } from "./draw.js"
 import { makeGate } from "./gate.js"
 import { drawPatterns } from "./ground.js"
-import { fitCrumbs, makeAddress } from "./head.js"
+import { hover } from "./hover.js"
 import { clicked, focused, keyDown } from "./keys.js"
 import { fitPalette, makeLegend, makePalette } from "./palette.js"
+import { fitCrumbs, makeAddress } from "./path_bar.js"
 import { doubled, lifted, moved, pressed, swiped } from "./pointer.js"
 import { addShadow, chooseShadow, removeShadow, shadowField, shadowKey } from "./shadow_edit.js"
-import { applyCamera, resized, settle } from "./stage.js"
-import { answered, choose, close, newScene, rescale, say, stateCame } from "./talk.js"
+import { answered, choose, close, newScene, rescale, say, stateCame, subscribe } from "./store.js"
 import { chooseCondition, chooseScope, chooseTray, putRight } from "./tools.js"
 import { makeWord } from "./word.js"
 
@@ -48,6 +48,7 @@ function makeDrawing(model) {
     stroke: null, // a press of the pointer and what it does
     strokes: 0,
     shadowEdit: null,
+    subscribers: { scene: [], state: [], light: [], picture: [] },
     moving: 0, hoverKey: "", wiringKey: "", railKey: "",
     calm: matchMedia("(prefers-reduced-motion: reduce)"),
   }
@@ -74,6 +75,10 @@ function makeDrawing(model) {
   d.sizing.observe(d.stage)
   d.looks = new MutationObserver(() => { rescale(d); fitPalette(d.palette); fitCrumbs(d) })
   d.looks.observe(document.documentElement, { attributes: true })
+  subscribe(d, "scene", layOut)
+  subscribe(d, "state", wakeFlow)
+  subscribe(d, "light", colour)
+  subscribe(d, "picture", draw)
   hear(d)
   newScene(d)
   return d

@@ -1,11 +1,10 @@
 // Shadows in hand: added, dragged by body and handles, moved by keys.
 
 import { clamp, fitted, plain, write } from "./dom.js"
-import { roofPoint } from "./frame.js"
+import { roofPoint } from "./framing.js"
 import { updatePalette } from "./palette.js"
 import { drawHandles, drawShadows, isBand, keyed, stretched, turned } from "./shadows.js"
-import { draw } from "./stage.js"
-import { say } from "./talk.js"
+import { changed, say } from "./store.js"
 
 const KEYS_REST_MS = 700 // keys that follow each other faster are one step to undo
 
@@ -52,7 +51,7 @@ export function pressShadow(d, event, point) {
   if (!handle && !body) {
     if (d.chosenShadow >= 0) {
       d.chosenShadow = -1
-      draw(d)
+      changed(d)
     }
     return
   }
@@ -65,7 +64,7 @@ export function pressShadow(d, event, point) {
   } catch {
     // As above: the pointer may be gone.
   }
-  draw(d)
+  changed(d)
   d.current?.element?.focus({ preventScroll: true })
 }
 
@@ -89,7 +88,7 @@ export function dragShadow(d, event) {
 
 export function chooseShadow(d, index) {
   d.chosenShadow = index
-  draw(d)
+  changed(d)
   tellShadow(d)
 }
 

@@ -1,8 +1,7 @@
 // Which tool is in hand.
 
-import { trayOf } from "./palette.js"
-import { draw } from "./stage.js"
-import { choose } from "./talk.js"
+import { changed, choose } from "./store.js"
+import { inScope, trayOf } from "./tray.js"
 
 export function chooseTray(d, name) {
   d.tray = name
@@ -13,13 +12,7 @@ export function chooseTray(d, name) {
   if (name === "break" && !inScope(d, d.condition, d.scope)) chooseScope(d, d.focus.diode && d.level !== "array" ? "diode" : d.scope)
   if (name === "shadow" && d.chosenShadow < 0) d.chosenShadow = d.now.shadows.length - 1
   d.tray = name
-  draw(d)
-}
-
-/** Whether the faults offered for a part hold a condition. */
-export function inScope(d, condition, scope) {
-  const group = d.words.groups.find((one) => one.scope === scope)
-  return group.sets.some((set) => set.kinds.some(([kind]) => kind === condition || kind === condition.split(":")[0]))
+  changed(d)
 }
 
 export function chooseScope(d, scope) {
@@ -30,7 +23,7 @@ export function chooseScope(d, scope) {
   if (!inScope(d, d.condition, scope)) choose(d, { condition: group.first })
   d.tray = "break"
   d.scope = scope
-  draw(d)
+  changed(d)
 }
 
 export function chooseCondition(d, condition) {
@@ -38,7 +31,7 @@ export function chooseCondition(d, condition) {
   d.hint = ""
   choose(d, { condition })
   d.tray = tray
-  draw(d)
+  changed(d)
 }
 
 /** What was chosen here alone goes back to what the page asks for: tray, shadow, what stands in the address box. */
@@ -53,5 +46,5 @@ export function putRight(d) {
   d.hint = ""
   d.chosenShadow = -1
   d.address.clear()
-  draw(d)
+  changed(d)
 }

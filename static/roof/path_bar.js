@@ -3,7 +3,7 @@
 import { html, keysTo, put, write } from "./dom.js"
 import { LEVELS } from "./levels.js"
 import { moduleAt, substringOf } from "./plan.js"
-import { say, show } from "./talk.js"
+import { say, show } from "./store.js"
 
 const SPARE_PX = 24 // behind the last part, where what is scrolled away fades
 

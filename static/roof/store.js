@@ -1,26 +1,27 @@
 // What the page says and what it is told: the newest word wins on both sides.
 
 import { bytes, placeKey, shorts } from "./dom.js"
-import { drawGround } from "./ground.js"
-import { trayOf } from "./palette.js"
 import { makePlan } from "./plan.js"
-import { draw, wakeFlow } from "./stage.js"
-import { makeTiles } from "./tiles.js"
-import { inScope } from "./tools.js"
+import { inScope, trayOf } from "./tray.js"
 
-/** A new roof: make its elements anew. */
+/**
+ * Hear of changes: "scene" when another roof has come, "state" when another state of it has, "light" when
+ * paint is under way, "picture" after whatever else changes what is drawn.
+ */
+export function subscribe(d, what, run) {
+  d.subscribers[what].push(run)
+}
+
+/** Tell all who wait for such a change. */
+export function changed(d, what = "picture") {
+  for (const run of d.subscribers[what]) run(d)
+}
+
+/** A new roof. */
 export function newScene(d) {
   d.now = null
   d.plan = makePlan(JSON.parse(d.model.scene))
-  d.layers.modules.replaceChildren()
-  d.layers.shadows.replaceChildren()
-  d.layers.shadows.key = null
-  drawGround(d)
-  d.tiles = makeTiles(d.layers.modules, d.plan, d.plan.scene.whole)
-  d.active = null
-  d.wiringKey = d.railKey = ""
-  d.traveller.halt()
-  d.arrived = false
+  changed(d, "scene")
   newState(d)
 }
 
@@ -47,8 +48,8 @@ export function newState(d) {
   }
   if (d.shadowEdit) now.shadows[d.shadowEdit.index] = { ...now.shadows[d.shadowEdit.index], ...d.shadowEdit.values }
   adopt(d)
-  wakeFlow(d)
-  draw(d)
+  changed(d, "state")
+  changed(d)
 }
 
 /** Take over what the page shows, unless something newer was asked for here. */
@@ -93,7 +94,7 @@ export function answered(d, message) {
     if (!d.shadowEdit?.held) d.shadowEdit = null
   }
   if (d.due) newState(d)
-  else if (adopt(d)) draw(d)
+  else if (adopt(d)) changed(d)
 }
 
 function readCells(d, cells) {
@@ -125,7 +126,7 @@ export function rescale(d) {
   d.typeScale = scale
   d.wiringKey = d.railKey = ""
   d.arrived = false
-  draw(d)
+  changed(d)
 }
 
 /** Tell the page, when it is ready to hear. */
@@ -138,7 +139,7 @@ export function choose(d, values) {
   Object.assign(d.wanted, values)
   say(d, { do: "choose", ...values })
   adopt(d)
-  draw(d)
+  changed(d)
 }
 
 /** Turn to a place, at a level; `also` asks for more, so that all is on its way while this is drawn. */
@@ -152,7 +153,7 @@ export function show(d, focus, level, also = null) {
   d.gate.flush()
   if (there) return
   adopt(d)
-  draw(d)
+  changed(d)
 }
 
 /** Let go of everything that lives longer than the elements. */

@@ -41,3 +41,15 @@ export const el = (tag, props = {}, ...children) => fill(document.createElement(
 export const svg = (tag, props = {}, ...children) => fill(/** @type {SVGElementTagNameMap[K]} */ (document.createElementNS(SVG, tag)), props, children)
 /** @param {string} path */
 export const icon = path => svg("svg", { viewBox: "0 0 20 20", "aria-hidden": "true", class: "icon" }, svg("path", { d: path }))
+
+/**
+ * The first element below one that a selector finds.
+ * @type {(node: ParentNode, selector: string) => HTMLElement | null}
+ */
+export const find = (node, selector) => node.querySelector(selector)
+
+/**
+ * What has the keys in the part of the page that an element is in.
+ * @param {Element} node
+ */
+export const withKeys = node => /** @type {Document | ShadowRoot} */ (node.getRootNode()).activeElement

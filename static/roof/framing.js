@@ -4,6 +4,11 @@ import { clamp } from "./dom.js"
 import { boxOf, cellBox, substringOf } from "./plan.js"
 import { GUTTER, RIGHT } from "./wiring.js"
 
+/**
+ * What of the roof is to be seen, in mm, and where on the screen, in px.
+ * @param {Roof.Store} d
+ * @returns {[Roof.Box, Roof.Box]}
+ */
 export function frame(d) {
   const { width, height } = d.size
   const { plan, level } = d

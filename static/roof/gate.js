@@ -25,8 +25,13 @@ export function merge(waiting, wish) {
 /** @type {["do", "of", "to", "stroke"]} */
 const SAME_STROKE = ["do", "of", "to", "stroke"]
 
-/** @type {(wish: Roof.Wish) => wish is Roof.BrushWish} */
-const isBrush = (wish) => "at" in wish && wish.at !== undefined
+/**
+ * @param {Roof.Wish} wish
+ * @returns {wish is Roof.BrushWish}
+ */
+function isBrush(wish) {
+  return "at" in wish && wish.at !== undefined
+}
 
 /**
  * A gate in front of `post`: `say` hands a wish over, `answered` opens it for the next message.

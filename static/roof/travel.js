@@ -5,7 +5,12 @@ import { LEVELS } from "./levels.js"
 import { moduleAt } from "./plan.js"
 import { show } from "./store.js"
 
-/** One level nearer to a place. */
+/**
+ * One level nearer to a place; to `least` where that is nearer still.
+ * @param {Roof.Store} d
+ * @param {Roof.Place} place
+ * @param {Roof.Level | ""} [least]
+ */
 export function nearer(d, place, least = "") {
   const at = LEVELS.indexOf(d.level)
   let level = LEVELS[Math.min(at + 1, LEVELS.length - 1)]

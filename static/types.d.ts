@@ -175,18 +175,19 @@ declare namespace Roof {
     rail?: { items: Item[], rail: { upright: boolean }, leads?: Cable[] }
   }
 
-  /** A press of the pointer, and what it does to all that it meets. */
-  interface Stroke {
-    kind: "paint" | "mend" | "tap" | "look"
-    pointer?: number, last?: Seen, start?: Seen, key?: string, moved?: boolean
-    target?: string
-    id?: number, of?: "cell" | "module", to?: number, done?: Set<number>
+  /** A press of the pointer: where it began, and where it is. */
+  interface Press { pointer: number, last: Seen, start: Seen, key: string, moved: boolean }
+  /** One that looks at a part, or applies the tool to it when it is lifted. */
+  interface Tap extends Press { kind: "tap" | "look", target: string }
+  /** What shades or mends all it meets; without a press where a key began it. */
+  interface Brushing extends Partial<Press> {
+    kind: "paint" | "mend", id: number, of: "cell" | "module", to: number, done: Set<number>
   }
+  type Stroke = Tap | Brushing
 
-  interface ShadowEdit {
-    index: number, values: Partial<Shadow>, held: boolean
-    name?: string, start?: Seen, from?: Shadow, id?: number
-  }
+  /** The handle of a shadow that is dragged, and the shadow as it was. */
+  interface Grip { name: string, start: Seen, from: Shadow, id: number }
+  interface ShadowEdit { index: number, values: Partial<Shadow>, held: boolean, grip?: Grip }
 
   /** A kind of fault, in words, and where it can be. */
   interface Kind { title: string, scope: string, scopes: string[], group: string }

@@ -1,3 +1,4 @@
+// @ts-check
 // The tool in hand applied to one part; where it does not fit, what would.
 
 import { placeOf } from "./aim.js"
@@ -5,7 +6,12 @@ import { updatePalette } from "./palette.js"
 import { say } from "./store.js"
 import { chooseScope } from "./tools.js"
 
-/** Apply the tool to what was pointed at; when it does not fit, offer the faults that do. */
+/**
+ * Apply the tool to what was pointed at; when it does not fit, offer the faults that do.
+ * @param {Roof.Store} d
+ * @param {string} key
+ * @param {string} target
+ */
 export function act(d, key, target) {
   const place = placeOf(d, key)
   if (d.tray === "mend") {
@@ -26,6 +32,10 @@ export function act(d, key, target) {
   } else setHint(d, d.words.cannot_shade)
 }
 
+/**
+ * @param {Roof.Store} d
+ * @param {string} hint
+ */
 function setHint(d, hint) {
   if (d.hint === hint) return
   d.hint = hint

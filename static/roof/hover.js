@@ -1,3 +1,4 @@
+// @ts-check
 // What is pointed at: the outline of what the tool would hit, and the line that reads it out.
 
 import { aim } from "./aim.js"
@@ -5,7 +6,11 @@ import { updateValues } from "./detail.js"
 import { put } from "./dom.js"
 import { drawRings, tellReadout } from "./items.js"
 
-/** The pointer has come to something, by its key; null when it has left. */
+/**
+ * The pointer has come to something, by its key; null when it has left.
+ * @param {Roof.Store} d
+ * @param {string | null} key
+ */
 export function hover(d, key) {
   if ((d.pointed ?? "") !== (key ?? "")) {
     d.pointed = key ?? ""

@@ -30,7 +30,7 @@ export function makePalette(parent, words, act) {
   }
   const options = html("div", { class: "options" }, html("div", { class: "strip" }, bar))
   // What the row does not hold is a step sideways away; keys get there by themselves.
-  const onward = html("button", { type: "button", class: "onward", tabindex: -1, "aria-hidden": "true", title: words.more_tools, text: "\u203a" }, options.parentNode)
+  const onward = html("button", { type: "button", class: "onward", tabindex: -1, "aria-hidden": "true", title: words.more_tools, text: "\u203a" }, options.parentElement)
   onward.addEventListener("click", () => options.scrollBy({ left: 0.7 * options.clientWidth }))
   options.addEventListener("scroll", () => tellEnd(options))
   options.addEventListener("wheel", (event) => {

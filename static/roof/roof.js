@@ -27,10 +27,15 @@ export function render({ model }) {
 
 export default { render }
 
+/**
+ * @param {Roof.Model} model
+ * @returns {Roof.Store}
+ */
 function makeDrawing(model) {
   const words = JSON.parse(model.words)
   const root = html("div", { class: "roof", "data-testid": "roof" })
   const line = html("div", { class: "head-row" }, root)
+  /** @type {any} the store, filled on the way to the end of this function */
   const d = {
     model, words, root, plan: null, now: null, camera: null, size: { width: 0, height: 0 }, typeScale: 1,
     level: "array", focus: {}, quantity: "irradiance", condition: "", theme: "light",

@@ -1,8 +1,13 @@
+// @ts-check
 // Which tool is in hand.
 
 import { changed, choose } from "./store.js"
 import { inScope, trayOf } from "./tray.js"
 
+/**
+ * @param {Roof.Store} d
+ * @param {Roof.Tray} name
+ */
 export function chooseTray(d, name) {
   d.tray = name
   d.hint = ""
@@ -15,17 +20,25 @@ export function chooseTray(d, name) {
   changed(d)
 }
 
+/**
+ * @param {Roof.Store} d
+ * @param {string} scope
+ */
 export function chooseScope(d, scope) {
   d.scope = scope
   d.hint = ""
   const group = d.words.groups.find((one) => one.scope === scope)
   d.tray = "break"
-  if (!inScope(d, d.condition, scope)) choose(d, { condition: group.first })
+  if (!inScope(d, d.condition, scope)) choose(d, { condition: group?.first })
   d.tray = "break"
   d.scope = scope
   changed(d)
 }
 
+/**
+ * @param {Roof.Store} d
+ * @param {string} condition
+ */
 export function chooseCondition(d, condition) {
   const tray = d.tray
   d.hint = ""
@@ -34,12 +47,15 @@ export function chooseCondition(d, condition) {
   changed(d)
 }
 
-/** What was chosen here alone goes back to what the page asks for: tray, shadow, what stands in the address box. */
+/**
+ * What was chosen here alone goes back to what the page asks for: tray, shadow, what stands in the address box.
+ * @param {Roof.Store} d
+ */
 export function putRight(d) {
   if (!d.now) return
   d.stroke = d.shadowEdit = null
   d.pending.clear()
-  for (const key of Object.keys(d.wanted)) delete d.wanted[key]
+  d.wanted = {}
   d.tray = trayOf(d.now.condition, d.words)
   d.condition = d.now.condition
   d.scope = "cell"

@@ -1,3 +1,4 @@
+// @ts-check
 // From level to level: nearer to a place, and back.
 
 import { keysTo } from "./dom.js"
@@ -19,7 +20,7 @@ export function nearer(d, place, least = "") {
   if (LEVELS.indexOf(level) > 1 && !focus.module) focus.module = 1
   if (level === "cell" && !focus.cell) {
     const module = moduleAt(d.plan, focus)
-    focus.cell = module.shape.substrings[(focus.diode || focus.substring || 1) - 1].first + 1
+    focus.cell = (module?.shape.substrings[(focus.diode || focus.substring || 1) - 1].first ?? 0) + 1
     delete focus.diode
     delete focus.substring
   }
@@ -27,7 +28,10 @@ export function nearer(d, place, least = "") {
   refocus(d)
 }
 
-/** One level back; false where there is none. */
+/**
+ * One level back; false where there is none.
+ * @param {Roof.Store} d
+ */
 export function farther(d) {
   const at = LEVELS.indexOf(d.level)
   if (at === 0) return false
@@ -36,7 +40,10 @@ export function farther(d) {
   return true
 }
 
-/** Keep the keys where the eye is; while the view is on its way the drawing as a whole has them. */
+/**
+ * Keep the keys where the eye is; while the view is on its way the drawing as a whole has them.
+ * @param {Roof.Store} d
+ */
 export function refocus(d) {
   keysTo(d.arrived ? d.current?.element : d.image)
 }

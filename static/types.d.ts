@@ -159,6 +159,11 @@ declare namespace Roof {
   /** Something to go to by keys: where it is seen, in px, and what it is. */
   interface Item { key: string, kind: string, box: Box, place: Place, element: SVGElement }
 
+  /** A substring at the junction box, in px: its ends, those on the rail, and its diode between them. */
+  interface RailPart {
+    a: number[], b: number[], A: number[], B: number[], middle: [number, number], angle: number, diode: boolean
+  }
+
   /** A cable as it is drawn: the key of its part, and its straight pieces in px. */
   interface Cable { key: string, lines: [number, number, number, number][] }
 
@@ -200,7 +205,9 @@ declare namespace Roof {
     shadows: [string, string][]
     address: string, address_hint: string, go: string
     choose_fault: string, go_nearer: string, cannot_shade: string
-    band_at: string, shadow_at: string
+    band_at: string, shadow_at: string, resize: string, turn: string
+    /** What to do first, by tool; what to beware of, by kind of fault; a number's bounds; marks and their meaning. */
+    first_hint: Record<string, string>, cautions: Record<string, string>, needs_whole: string, marks: [string, string][]
   }
 
   /** The component, as Panel gives it to a script. */

@@ -137,7 +137,7 @@ class FieldsRefused(Exception):
         self.sentences = sentences
 
 
-def _build(state: State, value: Any) -> None:
+def _build(state: State, value: Any) -> Reply:
     fields = value if isinstance(value, dict) else {}
     counts, refused = {}, {}
     for field, name, most in (("strings", _("Strings"), 8), ("modules", _("Modules in each"), 24)):
@@ -148,6 +148,7 @@ def _build(state: State, value: Any) -> None:
     if refused:
         raise FieldsRefused(refused)
     state.build_array(**counts, kind=str(fields.get("type", "")))
+    return {"close": True}  # what was built is to be seen
 
 
 def _open(state: State, value: Any) -> None:

@@ -180,8 +180,7 @@ class Record(Solved):
         settled = self._settled_or_told(scenario)
         if settled is None:
             return
-        solution, released = settled
-        scenario = solution.scenario
+        scenario, solution, released = settled
         self.end_stroke()
         if not self._history.current.lent:
             view = {name: getattr(self, name) for name in OWN_VIEW}
@@ -333,13 +332,14 @@ class Record(Solved):
         values["focus"] = nearest_place(scenario, focus)
         self._update(**values)
 
-    def _settled_or_told(self, scenario: Scenario) -> tuple[ArraySolution, str] | None:
-        """As `_settle`; where that is refused none, and the notice says why."""
+    def _settled_or_told(self, scenario: Scenario) -> tuple[Scenario, ArraySolution, str] | None:
+        """What `_settle` gives, behind its scenario; where that is refused none, and a notice why."""
         try:
-            return self._settle(scenario)
+            solution, released = self._settle(scenario)
         except PvsimError as error:
             self._refuse(error)
             return None
+        return solution.scenario, solution, released
 
     def _refuse(self, error: PvsimError) -> None:
         self._update(notice=sentence_start(str(error)))

@@ -257,8 +257,8 @@ class State(Record):
         def compare() -> None:
             settled = self._settled_or_told(scenario)
             if settled is not None:
-                before, _released = settled
-                self._update(comparison="kept", before=before, before_scenario=before.scenario)
+                before_scenario, before, _released = settled
+                self._update(comparison="kept", before=before, before_scenario=before_scenario)
 
         self.when_there(partial(self._carry_out, compare))
 
@@ -353,8 +353,7 @@ class State(Record):
         settled = self._settled_or_told(scenario)
         if settled is None:
             return
-        solution, released = settled
-        scenario = solution.scenario
+        scenario, solution, released = settled
         self.end_stroke()
         if fresh:
             self._history, self._origin, self._aside = past.start(scenario), scenario, None

@@ -110,7 +110,7 @@ def _unshade(table: Table) -> Applied:
 
 def _break(table: Table) -> Applied:
     place = parse_place(table.text("break"))
-    kind = table.choice("fault", FAULT_KINDS)
+    kind = table.word("fault", tuple(FAULT_KINDS))
     size = table.number("size", least=NOWHERE, most=-NOWHERE) if table.has("size") else None
     fault = Fault(kind, place, size)
     return lambda scenario: change.add_fault(_checked(scenario, (place,)), fault)
@@ -126,7 +126,7 @@ def _mend(table: Table) -> Applied:
 
 
 def _shadow(table: Table) -> Applied:
-    kind = table.choice("shadow", SHADOW_KINDS)
+    kind = table.word("shadow", SHADOW_KINDS)
     names = ("x_m", "y_m", "width_m", "height_m", "angle_deg", "transmission")
     given = {name: table.number(name, least=NOWHERE, most=-NOWHERE) for name in names if table.has(name)}
     cast = Shadow(kind=kind, **given)  # type: ignore[arg-type]
@@ -134,7 +134,7 @@ def _shadow(table: Table) -> Applied:
 
 
 def _clear(table: Table) -> Applied:
-    what = table.choice("clear", ("shadows", "paint", "faults", "all"))
+    what = table.word("clear", ("shadows", "paint", "faults", "all"))
 
     def cleared(scenario: Scenario) -> Scenario:
         light = scenario.light
@@ -165,13 +165,13 @@ def _numbers(table: Table, key: str) -> dict[str, Any]:
 
 
 def _operate(table: Table) -> Applied:
-    kind = table.choice("operate", ("mpp", "voltage", "current", "load"))
+    kind = table.word("operate", ("mpp", "voltage", "current", "load"))
     value = table.number("value", least=NOWHERE, most=-NOWHERE) if table.has("value") else None
     return lambda scenario: change.set_operation(scenario, kind, value)  # type: ignore[arg-type]
 
 
 def _lay(table: Table) -> Applied:
-    orientation = table.choice("lay", get_args(Orientation))
+    orientation = table.word("lay", get_args(Orientation))
     return lambda scenario: change.set_array(scenario, orientation=orientation)
 
 

@@ -200,9 +200,9 @@ def _read(table: Table, name: str, wanted: Argument) -> Any:
     if wanted.kind == "number":
         return table.number(name, least=wanted.least, most=wanted.most, default=wanted.default)
     if wanted.kind == "fault":
-        return table.choice(name, FAULT_KINDS)
+        return table.word(name, tuple(FAULT_KINDS))
     if wanted.kind == "operation":
-        return table.choice(name, OPERATIONS)
+        return table.word(name, OPERATIONS)
     if wanted.kind == "condition":
         return _read_condition(table.text(name))
     text = table.text(name, default=wanted.default)

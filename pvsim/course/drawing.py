@@ -133,20 +133,19 @@ def _percent(place: str, readings: Readings) -> float:
 
 
 def _frame(most_V: float, top: float, x_unit: str, y_unit: str) -> str:
-    """Axes with round ticks."""
+    """Axes with round ticks; the last one across has the unit, so that none runs into it."""
     parts = [
         f'<path class="axis" d="M{LEFT},{TOP} V{HEIGHT - BOTTOM} H{WIDTH - RIGHT}"/>',
-        f'<text class="axis__unit" x="{WIDTH - RIGHT}" y="{HEIGHT - 4}" text-anchor="end">{x_unit}</text>',
         f'<text class="axis__unit" x="4" y="{TOP + 6}">{y_unit}</text>',
     ]
-    for tick in _ticks(most_V):
-        x, _y = _place(tick, 0.0, most_V, top)
-        shown = short_number(tick)
-        if x < WIDTH - RIGHT - 14:
-            parts.append(f'<path class="notch" d="M{x:.1f},{HEIGHT - BOTTOM} v4"/>')
-            parts.append(
-                f'<text class="notch__text" x="{x:.1f}" y="{HEIGHT - 8}" text-anchor="middle">{shown}</text>'
-            )
+    across = [(_place(tick, 0.0, most_V, top)[0], short_number(tick)) for tick in _ticks(most_V)]
+    across = [(x, shown) for x, shown in across if x < WIDTH - RIGHT - 14]
+    for x, shown in across:
+        told = f"{shown}\u00a0{x_unit}" if x == across[-1][0] else shown
+        parts.append(f'<path class="notch" d="M{x:.1f},{HEIGHT - BOTTOM} v4"/>')
+        parts.append(
+            f'<text class="notch__text" x="{x:.1f}" y="{HEIGHT - 8}" text-anchor="middle">{told}</text>'
+        )
     for tick in _ticks(top)[1:]:
         _x, y = _place(0.0, tick, most_V, top)
         shown = short_number(tick)

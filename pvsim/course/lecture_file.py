@@ -207,7 +207,7 @@ def _record(top: Table, lecture: Lecture, course: Course) -> tuple[Played, ...]:
 def _entry(table: Table, lecture: Lecture, course: Course, scenario: str) -> Played | None:
     seconds = table.number("seconds", least=0, most=86_400 * 2)
     number = int(table.number("part", least=1, most=len(lecture.parts)))
-    moment = table.choice("moment", MOMENTS)
+    moment = table.word("moment", MOMENTS)
     step_id = table.text("step", default="", longest=60)
     count = int(table.number("rounds", least=1, most=MOST_ROUNDS, default=1))
     hands, phones = (

@@ -180,8 +180,8 @@ def _look(table: Table, scenario: Scenario | None) -> Look:
             table.report.take_over((*table.path, "focus"), error)
     return Look(
         focus=focus,
-        level=table.choice("level", SHOWN_LEVELS) if table.has("level") else None,
-        quantity=table.choice("quantity", SHOWN_QUANTITIES) if table.has("quantity") else None,
+        level=table.word("level", SHOWN_LEVELS) if table.has("level") else None,
+        quantity=table.word("quantity", SHOWN_QUANTITIES) if table.has("quantity") else None,
         condition=_condition(table) if table.has("condition") else None,
     )
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass, field
 from math import isfinite
 from typing import Any
@@ -10,6 +9,7 @@ from typing import Any
 from pvsim.course.problem import Problem
 from pvsim.errors import PvsimError, cut_part, nearest
 from pvsim.files.source import line_of
+from pvsim.files.strict import Strict
 from pvsim.files.toml import Slip
 
 KeyPath = tuple[str | int, ...]
@@ -69,102 +69,65 @@ class Report:
         self.add(line, slip.wrong, expected=slip.expected, mend=slip.mend)
 
 
-class Table:
-    """One TOML table under reading.
+class Table(Strict):
+    """One TOML table under reading, which notes its refusals and goes on.
 
-    A value of the wrong kind or a missing one is noted and an empty one returned, so
-    that a single reading finds every problem of a file.
+    So a single reading finds every problem of a file. What nobody asked for is refused at the end.
     """
 
     def __init__(self, values: dict[str, Any], path: KeyPath, report: Report) -> None:
-        self.values = values
-        self.path = path
+        super().__init__(values, path)
         self.report = report
-        self._asked: set[str] = set()
-        self._known: set[str] = set()  # those that were only looked for, too
+        self._known: set[str] = set()  # those that were only looked for
 
     def has(self, key: str) -> bool:
         """Whether the key is there."""
         self._known.add(key)
         return key in self.values
 
-    def text(self, key: str, *, default: str | None = None, longest: int = 2000) -> str:
-        """A text that is not empty."""
-        value = self._take(key, str, "a text in quotes", default)
-        if not isinstance(value, str):
-            return ""
-        if value is not default and not 0 < len(value.strip()) <= longest:
-            self.refuse(key, f"'{key}' has {len(value)} characters", expected=f"1 to {longest}")
-        return value.strip()
+    def text(self, key: str, default: str | None = None, *, longest: int | None = 2000) -> str:
+        """A text that is not empty, without the blanks around it."""
+        return super().text(key, default, longest=longest)
 
-    def number(self, key: str, *, least: float, most: float, default: float | None = None) -> float:
-        """A number within limits; the lower one in place of what is none."""
-        value = self._take(key, (int, float), "a number", default)
-        if value is None or isinstance(value, (str, list, dict)):
-            return least
-        if not least <= value <= most:  # nor is nan
-            self.refuse(key, f"'{key}' is {value:g}", expected=f"a number from {least:g} to {most:g}")
-            return least
-        return float(value)
-
-    def flag(self, key: str) -> bool:
+    def flag(self, key: str, default: bool | None = False) -> bool:
         """true or false; false when missing."""
-        value = self._take(key, bool, "true or false", False)
-        return value is True
+        return super().flag(key, default)
 
     def texts(self, key: str, *, least: int = 0, most: int = 12) -> tuple[str, ...]:
         """A list of texts; one text alone stands for a list of one."""
-        value = self._take(key, (list, str), "a list of texts in quotes", [] if least == 0 else None)
-        if isinstance(value, str):
-            value = [value]
-        if not isinstance(value, list):
-            return ()
-        if not all(isinstance(one, str) and one.strip() for one in value):
-            self.refuse(key, f"'{key}' holds something that is no text", expected="texts in quotes")
-            return ()
-        if not least <= len(value) <= most:
-            self.refuse(key, f"'{key}' has {len(value)} entries", expected=f"{least} to {most}")
-        return tuple(one.strip() for one in value)
+        listed = self._listed(key, str, required=least > 0)
+        found = self._text_entries(key, listed, empty=False)
+        counts = isinstance(self.values.get(key), list) and len(found) == len(listed)
+        if counts and not least <= len(found) <= most:
+            self.refuse(key, f"'{key}' has {len(found)} entries", expected=f"{least} to {most}")
+        return tuple(one.strip() for one in found)
 
     def rows(self, key: str, *, most: int, longest: int) -> tuple[tuple[float, ...], ...]:
         """Lists of finite numbers; none when missing."""
-        value = self._take(key, list, "a list of lists of numbers", [])
-        rows: list[Any] = value if isinstance(value, list) and len(value) <= most else [None]
+        rows: list[Any] = self.entries(key, most=most)[:most]
         fits = (isinstance(row, list) and len(row) <= longest and all(map(_is_finite, row)) for row in rows)
         if not all(fits):
             self.refuse(key, f"'{key}' holds something else than lists of numbers", expected="[[12, 7, 3]]")
             return ()
         return tuple(tuple(float(one) for one in row) for row in rows)
 
-    def choice(self, key: str, known: Iterable[str], default: str | None = None) -> str:
-        """One of the known words."""
-        known = tuple(known)
-        value = self.text(key, default=default)
-        if value and value != default and value not in known:
-            self.refuse(
-                key,
-                f"'{key}' is '{value}'",
-                expected="one of " + ", ".join(known),
-                mend=nearest(value, known),
-            )
-            return default or known[0]
-        return value
-
     def table(self, key: str) -> Table | None:
         """A table within this one, or None."""
-        value = self._take(key, dict, "a table", {}) if key in self.values else None
-        return Table(value, (*self.path, key), self.report) if isinstance(value, dict) else None
+        value = self._take(key, {}, "a table", "...")
+        if key in self.values and isinstance(value, dict):
+            return Table(value, (*self.path, key), self.report)
+        if key in self.values:
+            self._refuse_kind((key,), value, "a table", f"Write it as [{key}]")
+        return None
 
     def tables(self, key: str) -> list[Table]:
         """A list of tables; one table alone stands for a list of one."""
-        value = self._take(key, (list, dict), "a list of tables", [])
-        several = value if isinstance(value, list) else [value]
         found: list[Table] = []
-        for number, one in enumerate(several):
+        for position, one in enumerate(self._listed(key, dict)):
             if isinstance(one, dict):
-                found.append(Table(one, (*self.path, key, number), self.report))
+                found.append(Table(one, (*self.path, key, position), self.report))
             else:
-                self.refuse(key, f"entry {number + 1} of '{key}' is no table", expected="a table")
+                self._refuse_kind((key, position), one, "a table", f"Write it as [[{key}]]")
         return found
 
     def refuse(self, key: str, wrong: str, *, expected: str, mend: str = "") -> None:
@@ -175,34 +138,35 @@ class Table:
         """Refuse every key that nobody asked for."""
         for key in self.values:
             if key not in self._asked:
-                place = self._name()
                 self.report.add(
                     (*self.path, key),
-                    f"{place} has no key '{key}'",
+                    f"{self._name()} has no key '{key}'",
                     expected="only the keys that the format knows",
                     mend=nearest(key, self._asked | self._known),
                 )
 
+    def _listed(self, key: str, alone: type, *, required: bool = False) -> list[Any]:
+        """A list, or one thing of a kind that may stand for a list of one."""
+        if isinstance(self.values.get(key), alone):
+            self._asked.add(key)
+            return [self.values[key]]
+        return self.entries(key, required=required)
+
     def _name(self) -> str:
         return _spoken(self.path) or self.report.whole
 
-    def _take(self, key: str, kind: Any, expected: str, default: Any) -> Any:
-        self._asked.add(key)
-        if key not in self.values:
-            if default is None:
-                self.report.add(
-                    (*self.path, key),
-                    f"{self._name()} lacks '{key}'",
-                    expected=f"'{key}' = {expected}",
-                    mend=f"Add a line that begins with {key} =",
-                )
-            return default
-        value = self.values[key]
-        wrong_flag = isinstance(value, bool) and kind is not bool
-        if wrong_flag or not isinstance(value, kind):
-            self.refuse(key, f"'{key}' is {value!r}", expected=expected)
-            return None
-        return value
+    def _refuse_value(self, more: KeyPath, said: str, *, expected: str, mend: str) -> None:
+        *outer, last = more
+        name = f"entry {last + 1} of '{outer[-1]}'" if isinstance(last, int) else f"'{last}'"
+        self.report.add((*self.path, *more), f"{name} {said}", expected=expected, mend=mend)
+
+    def _refuse_absence(self, key: str, *, kind: str, example: str) -> None:
+        self.report.add(
+            (*self.path, key),
+            f"{self._name()} lacks '{key}'",
+            expected=f"'{key}' = {kind}",
+            mend=f"Add a line that begins with {key} =",
+        )
 
 
 def _is_finite(value: object) -> bool:

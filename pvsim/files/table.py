@@ -6,28 +6,20 @@ import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import MISSING, fields
-from datetime import date, time
-from math import isfinite
-from typing import Any, TypeVar, get_args, get_type_hints
+from typing import Any, NoReturn, TypeVar, get_args, get_type_hints
 
-from pvsim.errors import FileError, PvsimError, nearest
+from pvsim.errors import FileError, PvsimError
 from pvsim.files.source import Path, Source, shown, where
+from pvsim.files.strict import Strict
 from pvsim.files.units import unknown_key_hint
 
 T = TypeVar("T")
-_REQUIRED: Any = object()
-_MEND = {  # what to do with another kind of value, and what the right one looks like
-    str: ("Put it between quotes", '"..."'),
-    bool: ("Write true or false", "false"),
-    list: ("Put it between [ and ]", "[...]"),
-}
-_PLAIN = "Write it without a point and without quotes"
 _OF_THE = re.compile(r"(\w+) of the [\w ]+? (is|has|holds) ")  # how values name their field
 MAX_WHOLE = 1_000_000  # no count in a file is larger
 
 
-class Table:
-    """A table whose keys are all known; each is taken with its kind checked.
+class Table(Strict):
+    """A table whose keys are all known, and which raises its first refusal.
 
     Parameters
     ----------
@@ -47,14 +39,13 @@ class Table:
     """
 
     def __init__(self, source: Source, path: Path, values: object, known: Sequence[str]) -> None:
+        super().__init__(values if isinstance(values, Mapping) else {}, path)
         self.source = source
-        self.path = path
         if not isinstance(values, Mapping):
-            self._refuse((), values, "a table of keys and values", "Write it as [table] or { key = value }")
-        assert isinstance(values, Mapping)
-        self.values: Mapping[str, Any] = values
+            mend = "Write it as [table] or { key = value }"
+            self._refuse_kind((), values, "a table of keys and values", mend)
         belong = frozenset(known)
-        for key in values:
+        for key in self.values:
             if key not in belong:
                 raise FileError(
                     f"{where(source, (*path, key))}: the key '{shown(key)}' is not known",
@@ -75,52 +66,6 @@ class Table:
                     expected="only " + ", ".join(known),
                     mend=unknown_key_hint(key, known, "Take it out"),
                 )
-
-    def number(self, key: str, default: float = _REQUIRED) -> float:
-        """Take a finite number; whole numbers serve too."""
-        value = self._take(key, default, "0.5")
-        if isinstance(value, bool) or not isinstance(value, (int, float)):
-            self._refuse((key,), value, "a number", _number_hint(key, value))
-        number = _as_float(value)
-        if not isfinite(number):
-            self._refuse((key,), value, "a finite number, not nan or inf", "Write one such as 12.5")
-        return number
-
-    def whole(self, key: str, default: int = _REQUIRED, *, least: int, most: int) -> int:
-        """Take a whole number within bounds, checked before anything is built from it."""
-        value = self._take(key, default, str(least))
-        if isinstance(value, bool) or not isinstance(value, int) or not least <= value <= most:
-            mend = "Choose one in that range" if type(value) is int else _PLAIN
-            self._refuse((key,), value, f"a whole number from {least:,} to {most:,}", mend)
-        return int(value)
-
-    def text(self, key: str, default: str = _REQUIRED) -> str:
-        """Take a text."""
-        return self._kind(key, default, str, "a text in quotes")
-
-    def flag(self, key: str, default: bool = _REQUIRED) -> bool:
-        """Take true or false."""
-        return self._kind(key, default, bool, "true or false, without quotes")
-
-    def word(self, key: str, known: Sequence[str], default: str = _REQUIRED) -> str:
-        """Take one of the known words."""
-        value = self._take(key, default, f'"{known[0]}"' if known else '"..."')
-        if not isinstance(value, str) or value not in known:
-            self._refuse_word(key, value, known)
-        assert isinstance(value, str)
-        return value
-
-    def entries(self, key: str, *, most: int, required: bool = False) -> list[Any]:
-        """Take a list of at most `most` entries; an absent one is empty."""
-        nothing: list[Any] = _REQUIRED if required else []
-        value: list[Any] = self._kind(key, nothing, list, "a list in square brackets")
-        if len(value) > most:
-            raise FileError(
-                f"{where(self.source, (*self.path, key))} has {len(value):,} entries",
-                expected=f"at most {most:,}",
-                mend="Leave some out",
-            )
-        return value
 
     def table(self, key: str, known: Sequence[str]) -> Table:
         """Take a table below this one; an absent one is empty."""
@@ -144,11 +89,7 @@ class Table:
 
     def texts(self, key: str, *, most: int, required: bool = False) -> list[str]:
         """Take a list of texts."""
-        value = self.entries(key, most=most, required=required)
-        for position, entry in enumerate(value):
-            if not isinstance(entry, str):
-                self._refuse((key, position), entry, "a text in quotes", "Put it between quotes")
-        return value
+        return self._text_entries(key, self.entries(key, most=most, required=required), empty=True)
 
     def fields(self, kind: type, names: Iterable[str]) -> dict[str, Any]:
         """Take those of a frozen value's fields that are there, each as its field is typed.
@@ -222,75 +163,23 @@ class Table:
             return self.flag(name)
         if annotation == "int":
             if name in self and type(self.values[name]) is not int:
-                self._refuse((name,), self.values[name], "a whole number", _PLAIN)
+                mend = "Write it without a point and without quotes"
+                self._refuse_kind((name,), self.values[name], "a whole number", mend)
             return self.whole(name, least=0, most=MAX_WHOLE)
         if name in self and not isinstance(self.values[name], str):
             words = get_args(get_type_hints(kind)[name])
             if words:  # one of a few words
                 mend = f'Write it like {name} = "{words[0]}"'
-                self._refuse((name,), self.values[name], "one of " + ", ".join(map(str, words)), mend)
+                self._refuse_kind((name,), self.values[name], "one of " + ", ".join(map(str, words)), mend)
         return self.text(name)
 
-    def _take(self, key: str, default: Any, example: str) -> Any:
-        if key in self.values:
-            return self.values[key]
-        if default is _REQUIRED:
-            raise FileError(
-                f"{where(self.source, self.path)}: the key '{key}' is missing",
-                expected=f"a key and value such as {key} = {example}",
-                mend="Add it there",
-            )
-        return default
+    def _refuse_value(self, more: Path, said: str, *, expected: str, mend: str) -> NoReturn:
+        place = where(self.source, (*self.path, *more))
+        raise FileError(f"{place} {said}", expected=expected, mend=mend)
 
-    def _kind(self, key: str, default: T, kind: type[T], expected: str) -> T:
-        mend, example = _MEND[kind]
-        value = self._take(key, default, example)
-        if kind is list and isinstance(value, Mapping):
-            mend = f"Write its name between two brackets: [[{'.'.join(_names((*self.path, key)))}]]"
-        if not isinstance(value, kind):
-            self._refuse((key,), value, expected, mend)
-        assert isinstance(value, kind)
-        return value
-
-    def _refuse_word(self, key: str, value: object, known: Sequence[str]) -> None:
-        near = nearest(str(value)[:80], known, "Choose one of them, in quotes")
-        self._refuse((key,), value, "one of " + ", ".join(known), near)
-
-    def _refuse(self, more: Path, value: object, expected: str, mend: str) -> None:
+    def _refuse_absence(self, key: str, *, kind: str, example: str) -> NoReturn:
         raise FileError(
-            f"{where(self.source, (*self.path, *more))} is {shown(_short(value))}",
-            expected=expected,
-            mend=mend,
+            f"{where(self.source, self.path)}: the key '{key}' is missing",
+            expected=f"a key and value such as {key} = {example}",
+            mend="Add it there",
         )
-
-
-def _number_hint(key: str, value: object) -> str:
-    plain = value.strip().replace(",", ".") if isinstance(value, str) else ""
-    if re.fullmatch(r"[-+]?\d+(\.\d+)?", plain):
-        return f"Write it without quotes: {shown(key)} = {shown(plain)}"
-    return "Write it without quotes and without a unit, such as 12.5"
-
-
-def _short(value: object) -> str:
-    if isinstance(value, (date, time)):
-        return value.isoformat()
-    if isinstance(value, Mapping):
-        return "a table"
-    if isinstance(value, bool):
-        return str(value).lower()  # as it stands in the file
-    if isinstance(value, list):
-        return "a list"
-    if isinstance(value, int) and not isinstance(value, bool) and value.bit_length() > 200:
-        return "a number of more than 60 digits"  # str() of a huge int is slow or refused
-    return repr(value)
-
-
-def _names(path: Path) -> Iterator[str]:
-    return (part for part in path if isinstance(part, str))
-
-
-def _as_float(value: float) -> float:
-    try:
-        return float(value)
-    except OverflowError:
-        return float("inf")

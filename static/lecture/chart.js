@@ -23,7 +23,7 @@ export const choiceBars = (chart, k) => el("span", { class: "bars", "aria-hidden
  */
 export const legend = chart => el("p", { class: "legend", "aria-hidden": "true" },
   ...chart.rounds.map((round, n) => el("span", { class: "legend__one" },
-    el("span", { class: `bar bar--${which(chart, n)} legend__bar` }), ` ${round.name}: ${round.people}`)))
+    el("span", { class: `bar bar--${which(chart, n)} legend__bar` }), ` ${chart.rounds.length > 1 ? `${round.name}: ` : ""}${round.people}`)))
 
 /**
  * The first of two rounds is hatched, the last one solid.

@@ -24,7 +24,7 @@ export function frame(d) {
   if (level === "cell") return [module, miniRoom(d)]
   const rail = module.shape.rail
   const room = { left: 26, top: 24, width: width - 52, height: height - 44 }
-  if (rail === "top") Object.assign(room, { top: 92, height: height - 106 })
+  if (rail === "top") Object.assign(room, { top: 92, height: height - 115 })    // below it a second line of the reading
   if (rail === "bottom") Object.assign(room, { top: 16, height: height - 106 })
   if (rail === "left") Object.assign(room, { left: 140, width: width - 164 })
   if (rail === "right") Object.assign(room, { left: 24, width: width - 164 })

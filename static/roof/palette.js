@@ -3,7 +3,7 @@
 import { fitted, html, plain, put, svg, typed, write } from "./dom.js"
 import { isFar } from "./levels.js"
 import { gradient } from "./scales.js"
-import { tellWord, tellWrong } from "./word.js"
+import { keepInSight, tellWord, tellWrong } from "./word.js"
 
 const OFFERED = [0, 0.2, 0.5, 0.8]
 
@@ -92,7 +92,9 @@ export function updatePalette(palette, view) {
   }
   const [kind] = view.condition.split(":")
   write(palette.tip, view.hint)
+  const silent = palette.word.caution.hidden
   tellWord(palette.word, { hint: firstHint(view, words), caution: view.tray === "break" ? words.cautions[kind] || "" : "" })
+  if (silent && !palette.word.caution.hidden && view.arrived) keepInSight(palette.word, view.rings.focus)
 }
 
 /** What to do, as long as nothing has been done. */

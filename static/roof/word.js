@@ -4,6 +4,8 @@
 
 import { fitted, html, svg, write } from "./dom.js"
 
+const CLEAR_PX = 12
+
 /**
  * The line as it stands.
  * @typedef {{ line: HTMLElement, marks: HTMLElement, fields: HTMLElement, caution: HTMLElement, hint: HTMLElement,
@@ -49,6 +51,19 @@ export function tellWord(word, { hint, caution }) {
   const said = !!word.wrong || !!hint || !!caution || fields
   word.marks.classList.toggle("behind", said)
   word.line.classList.toggle("said", said)
+}
+
+/**
+ * On a phone the line stands over the drawing at the screen's foot: what it has come to lie on moves up from under it.
+ * @param {Word} word
+ * @param {Element} ring round what is meant
+ */
+export function keepInSight(word, ring) {
+  if (getComputedStyle(word.line).position !== "sticky") return
+  const line = word.line.getBoundingClientRect()
+  const part = ring.getBoundingClientRect()
+  const seen = part.height > 0 && part.height < line.top / 4 && part.top < line.bottom // a whole module is seen anyhow
+  if (seen && part.bottom > line.top) scrollBy(0, part.bottom + CLEAR_PX - line.top)
 }
 
 /**

@@ -150,3 +150,26 @@ def test_the_text_stays_where_it_is_while_the_lesson_is_drawn_anew(bench: Any) -
     page.keyboard.press("Control+z")
     page.evaluate(FRAMES)
     assert abs(place.bounding_box()["y"] - before) < 2
+
+
+def test_a_caution_does_not_hide_the_cell_it_is_about(bench: Any) -> None:
+    page = bench.open(**FINGER)
+    cell = page.locator("#roof").get_by_role("gridcell", name="cell 27,").first
+    cell.scroll_into_view_if_needed()
+    page.touchscreen.tap(*middle(cell))
+    page.locator(".crumbs").get_by_text("27").wait_for()
+    page.locator(".tray-button[data-tray=break]").dispatch_event("click")
+    # The cell stands just above what is said at the screen's foot.
+    box = cell.bounding_box()
+    page.evaluate(
+        "low => scrollBy(0, low - document.querySelector('.status').getBoundingClientRect().top)",
+        box["y"] + box["height"] + 4,
+    )
+    page.evaluate(FRAMES)
+    page.locator(".chip[data-name=cell-short]").dispatch_event("click")
+    page.locator(".word.said .caution:not(.ghost)").wait_for()
+    page.evaluate(FRAMES)
+    seen, word = cell.bounding_box(), page.locator(".word.said").bounding_box()
+    above = page.locator(".jump").bounding_box()
+    assert seen["y"] + seen["height"] <= word["y"]
+    assert seen["y"] >= above["y"] + above["height"]

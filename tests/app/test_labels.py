@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from pvsim.app.state import State
-from pvsim.array.place import Place
+from pvsim.array.place import SHOWN_LEVELS, Place
 from pvsim.files.demo import read_demo
 from pvsim.files.link import pack
 from tests.app.boxes import collisions, letters, shared
@@ -17,7 +17,6 @@ from tests.looks import looks
 
 pytestmark = pytest.mark.ui
 
-LEVELS = ("array", "string", "module", "substring", "cell")
 DESK, HALL, PHONE = (1280, 720), (1920, 1080), (390, 844)
 LOOKS = looks(
     [
@@ -99,7 +98,7 @@ def test_nothing_written_lies_on_anything_else(bench, size, large: str) -> None:
     for name in STATES:
         bench.go(page, query(name))
         page.evaluate("document.fonts.ready")
-        for at, level in enumerate(LEVELS):
+        for at, level in enumerate(SHOWN_LEVELS):
             page.locator(".levels button").nth(at).click()
             page.locator(f".board .overlay[data-drawn^='{level} ']").wait_for(state="attached")
             page.locator(f".roof[data-level={level}] .over:not(.away)").wait_for(state="attached")
@@ -183,3 +182,29 @@ def test_a_stage_of_no_height_to_speak_of_draws_nothing_impossible(bench) -> Non
         page.locator(f".roof .stage > svg[viewBox$=' {height}']").wait_for(state="attached")
         page.evaluate(PAINTED)
     # the browser complains of what is less than nothing wide, and the bench hears that
+
+
+@pytest.mark.parametrize("large", ["false", "true"])
+def test_the_field_beside_the_slider_holds_four_digits(bench, large: str) -> None:
+    state = State(read_demo("single-cell"))
+    page = bench.open("?s=" + pack(state.scenario_as_shown()), size={"width": 1280, "height": 720})
+    page.evaluate(f"localStorage.setItem('pvsim.large', '{large}')")
+    page.reload()
+    bench.wait_ready(page)
+    page.evaluate("document.fonts.ready")
+    field = page.locator(".operate .entry input")
+    assert len(field.input_value()) == len("0.5680")
+    page.wait_for_function("one => one.clientWidth > 0", arg=field.element_handle())
+    assert field.evaluate("one => one.scrollWidth - one.clientWidth") <= 0
+
+
+@pytest.mark.parametrize("size", [(1280, 720), (390, 844)], ids=["desk", "phone"])
+def test_a_reading_of_two_lines_leaves_the_last_row_of_cells_in_sight(bench, size) -> None:
+    page = bench.open(query("shaded") + "&lang=de", size={"width": size[0], "height": size[1]})
+    page.locator(".levels button").nth(2).click()
+    page.locator(".roof[data-level=module] .over:not(.away)").wait_for(state="attached")
+    reading = page.locator(".readout > span")
+    reading.filter(has_text="vorgegeben").wait_for()
+    page.evaluate(PAINTED)
+    last = page.get_by_role("gridcell", name="Zelle 30,").first.bounding_box()
+    assert last["y"] + last["height"] + 2 <= reading.bounding_box()["y"]

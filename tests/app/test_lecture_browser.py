@@ -212,6 +212,27 @@ def test_nothing_is_given_away_before_the_class_has_answered(bench) -> None:
     podium(page, "act").wait_for()
 
 
+@pytest.mark.parametrize("size", [{"width": 1280, "height": 720}, {"width": 1920, "height": 1080}])
+def test_what_says_that_there_is_more_text_lies_on_its_end_down_to_the_foot(bench, size) -> None:
+    page = bench.open(size=size)
+    prepare(page, "hungry-cell")
+    page.locator("[data-act=begin]").first.click()
+    at(page, 0)
+    page.locator("#cues").select_option("4")
+    page.locator(".podium .more:visible").wait_for()
+    more, foot = page.locator(".podium .more").bounding_box(), page.locator(".podium .foot").bounding_box()
+    assert abs(more["y"] + more["height"] - foot["y"]) <= 1, "half a line of text looks out between them"
+    assert more["height"] < foot["height"] * 1.5
+
+
+def test_one_round_of_answers_is_not_named_twice_in_its_legend(bench) -> None:
+    page = bench.open()
+    to_seven_answers(page)
+    page.keyboard.press("v")
+    page.locator(".legend__one").wait_for()
+    assert page.locator(".legend__one").inner_text().strip() == "7 answers"
+
+
 def hit(one: Any) -> None:
     """Click on something if it is to be seen; what the last click has put away meanwhile is not hit."""
     try:

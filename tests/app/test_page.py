@@ -131,6 +131,16 @@ def test_a_number_with_a_decimal_comma_is_understood_and_a_wrong_one_explained(b
     assert field.get_attribute("aria-invalid") is None
 
 
+def test_what_was_built_is_seen_and_not_covered_by_what_built_it(bench) -> None:
+    page = bench.open(size={"width": 390, "height": 844}, has_touch=True, is_mobile=True)
+    page.get_by_test_id("menu-array").tap()
+    page.get_by_role("textbox", name="Strings").fill("3")
+    page.get_by_role("button", name="Build this array").tap()
+    said(page).filter(has_text="A new array").wait_for()
+    page.locator(".panel--array").wait_for(state="hidden")
+    assert page.get_by_test_id("menu-array").get_attribute("aria-expanded") == "false"
+
+
 def test_counts_that_cannot_be_built_are_explained_beside_their_fields_and_stay(bench) -> None:
     page = bench.open()
     page.get_by_test_id("menu-array").click()

@@ -78,7 +78,7 @@ def test_every_change_of_the_table_is_tried_here() -> None:
     [
         ({"shade": ["1/1/14"]}, "'transmission'"),
         ({"shade": ["1/1/14"], "transmission": 1.2}, "1.2"),
-        ({"shade": [3], "transmission": 0.2}, "no text"),
+        ({"shade": [3], "transmission": 0.2}, "entry 1 of 'shade' is 3"),
         ({"shade": ["somewhere"], "transmission": 0.2}, "somewhere"),
         ({"shade": ["1/1/14"], "break": "1/1/3"}, "keys"),
         ({"paint_it_black": True}, "keys"),

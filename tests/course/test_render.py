@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 from html.parser import HTMLParser
+from itertools import pairwise
 
 import pytest
 from hypothesis import given
@@ -202,6 +203,24 @@ def test_a_figure_is_drawn_from_the_data_with_words_for_those_who_do_not_see_it(
     assert "<figcaption>At <data" in html
     assert "NaN" not in html
     assert "nan" not in html
+
+
+@pytest.mark.parametrize("place", ["1/4/14", "1/4/s1", "1/4", "1"])
+def test_what_stands_below_a_figure_does_not_run_together(place: str, readings: Readings) -> None:
+    html = render(f'```figure\ncurrent = "{place}"\ncaption = "x"\n```\n', readings)
+    below = []
+    for x, y, how, text in re.findall(
+        r'<text class="\w+" x="([\d.]+)" y="([\d.]+)"(?: text-anchor="(\w+)")?>([^<]*)</text>', html
+    ):
+        if float(y) > 150:
+            wide = 0.6 * 16.4 * len(text)  # in large type
+            left = float(x) - {"middle": wide / 2, "end": wide}.get(how, 0.0)
+            below.append((left, left + wide, text))
+    below.sort()
+    assert below[-1][2].endswith("V")
+    assert len(below) >= 3
+    assert below[-1][1] <= 300
+    assert all(one[1] < other[0] for one, other in pairwise(below)), below
 
 
 def test_the_figure_of_levels_says_the_change_at_each_level(readings: Readings) -> None:

@@ -25,6 +25,28 @@ MAY_IMPORT = {
     "store": {"store"},
     "app": {"app", "store", "study", "course", "files", "reading", "array", "circuit"},
 }
+# Within the two layers that hold most, the folders that each folder may import; files beside them are shared
+# by all, or put all together.
+FOLDERS = {
+    "course": {
+        "number": set(),
+        "text": {"number"},
+        "lesson": {"text", "number"},
+        "play": {"lesson", "text", "number"},
+        "folder": {"play", "lesson", "text", "number"},
+        "lecture": {"play", "lesson", "text", "number"},
+    },
+    "app": {
+        "door": set(),
+        "room": {"door"},
+        "session": {"room", "door"},
+        "roof": {"session"},
+        "curves": {"session"},
+        "lesson": {"session"},
+        "lecture": {"session", "door"},
+        "shell": {"session"},
+    },
+}
 SHARED = {"errors", "numbers", "prompt", "shipped", "words"}
 # Above all that values are made of: `drawn` in pvsim/prompt.py fetches it when a notebook shows one.
 ONE_WAY_UP = ("prompt.py", "pvsim.notebook")
@@ -68,6 +90,26 @@ def test_a_layer_imports_only_the_layers_above_it(layer):
         if "." in name and name.split(".")[1] not in MAY_IMPORT[layer] | SHARED
     ]
     assert not wrong
+
+
+@pytest.mark.parametrize(
+    ("layer", "folder"), [(layer, folder) for layer, folders in FOLDERS.items() for folder in folders]
+)
+def test_a_folder_imports_only_the_folders_above_it(layer, folder):
+    others = {*FOLDERS[layer]} - FOLDERS[layer][folder] - {folder}
+    wrong = [
+        f"{path.relative_to(ROOT)} imports {name}"
+        for path in sorted((ROOT / layer / folder).glob("*.py"))
+        for name in imports_of(path)
+        if name.split(".")[1:2] == [layer] and name.split(".")[2] in others
+    ]
+    assert not wrong
+
+
+def test_every_folder_has_its_place_among_the_others():
+    for layer, folders in FOLDERS.items():
+        found = {path.parent.name for path in (ROOT / layer).glob("*/__init__.py")}
+        assert found == {*folders}
 
 
 def test_what_all_layers_share_imports_no_layer():

@@ -43,6 +43,7 @@ from panel.models.esm import ReactiveESM
 from tornado.netutil import add_accept_handler
 from tornado.routing import Rule
 
+from pvsim.app.door.admission import Bucket
 from pvsim.app.door.hosts import Misdirected, StrangeHost, ears_of, shut_out
 from pvsim.app.door.kin import Kin
 from pvsim.app.door.letter import COMPONENT, PATCH, PULL, Refused, check_letter
@@ -52,7 +53,6 @@ from pvsim.app.door.policy import COMMON_HEADERS, page_policy
 from pvsim.app.door.seats import MOST_SESSIONS, Seats, to_let_go
 from pvsim.app.door.turned_away import turn_away
 from pvsim.app.packed_files import PackedFiles
-from pvsim.app.room.admission import Bucket
 from pvsim.words import language, speaking
 
 __all__ = ["Door", "MendedComponent", "MendedTemplate", "PageHandler", "PageSocket", "guard", "settle"]

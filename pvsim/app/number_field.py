@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from pvsim.course.units import PLAIN, UNITS, WARMTH, unit_as_typed
+from pvsim.course.number.units import PLAIN, UNITS, WARMTH, unit_as_typed
 from pvsim.errors import ScenarioError
 from pvsim.numbers import MINUS, NO_BREAK, THIN_SPACE, format_setting
 from pvsim.words import _, decimal_mark

@@ -8,9 +8,9 @@ from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
-from pvsim.course.course_check import course_problem, sound_course, sound_lesson
-from pvsim.course.course_reader import course_folders, course_of
-from pvsim.course.lesson import Course
+from pvsim.course.folder.course_check import course_problem, sound_course, sound_lesson
+from pvsim.course.folder.course_reader import course_folders, course_of
+from pvsim.course.lesson.lesson import Course
 from pvsim.errors import FileError, PvsimError
 from pvsim.files.source import shown
 

@@ -8,24 +8,24 @@ from typing import Any
 
 import panel as pn
 
-from pvsim.app.address import open_address
 from pvsim.app.assets import fingerprint
-from pvsim.app.errand import Errand
+from pvsim.app.curves.ladder import LadderView
+from pvsim.app.curves.view import CurvesView
 from pvsim.app.language import session_language
+from pvsim.app.lecture.view import LectureView
+from pvsim.app.lesson.view import LessonView
 from pvsim.app.mends import MendedTemplate, settle
 from pvsim.app.modules import loaded_with
 from pvsim.app.open_course import OpenCourse
+from pvsim.app.roof.view import RoofView
 from pvsim.app.room.classroom import Classroom
 from pvsim.app.room.hub import Hub
-from pvsim.app.state import State
-from pvsim.app.views.curves import CurvesView
-from pvsim.app.views.frame import FrameView
-from pvsim.app.views.ladder import LadderView
-from pvsim.app.views.lecture import LectureView
-from pvsim.app.views.lesson import LessonView
-from pvsim.app.views.roof import RoofView
-from pvsim.app.views.status import StatusView
-from pvsim.app.views.top_bar import TopBarView
+from pvsim.app.session.address import open_address
+from pvsim.app.session.errand import Errand
+from pvsim.app.session.state import State
+from pvsim.app.shell.frame import FrameView
+from pvsim.app.shell.status import StatusView
+from pvsim.app.shell.top_bar import TopBarView
 from pvsim.app.words import _, decimal_mark, language, speaking
 from pvsim.array.scenario import Scenario
 

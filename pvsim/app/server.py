@@ -13,7 +13,6 @@ from bokeh.settings import settings as bokeh_settings
 from tornado.process import task_id
 
 from pvsim.app.assets import STATIC
-from pvsim.app.bar_actions import MAX_FILE_BYTES
 from pvsim.app.door.kin import Kin
 from pvsim.app.door.names import own_names
 from pvsim.app.long_address import LONGEST_HEAD, long_addresses
@@ -25,7 +24,8 @@ from pvsim.app.packed_files import PackedFiles
 from pvsim.app.page import ASSETS, create_page
 from pvsim.app.room.hub import Hub
 from pvsim.app.room.routes import class_routes
-from pvsim.app.solved import opened
+from pvsim.app.session.solved import opened
+from pvsim.app.shell.bar_actions import MAX_FILE_BYTES
 from pvsim.array.scenario import Scenario
 
 __all__ = ["collect_seldom", "create_server"]

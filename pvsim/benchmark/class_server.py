@@ -20,7 +20,7 @@ from bokeh.server.server import Server
 from tornado.web import RequestHandler
 
 from pvsim.app.server import collect_seldom, create_server
-from pvsim.app.state import State
+from pvsim.app.session.state import State
 from pvsim.files.demo import FIRST_DEMO, read_demo
 
 _STATUS, _WAITS = Path("/proc/self/status"), Path("/proc/self/schedstat")

@@ -115,8 +115,8 @@ async def _ask(scenario: Scenario) -> tuple[float, float, bool]:
     """Seconds until a session has answered, longest gap of the loop, and whether it was refused."""
     import shapely  # noqa: F401  (the server has it before a page asks)
 
-    from pvsim.app.errand import Errand
-    from pvsim.app.state import State
+    from pvsim.app.session.errand import Errand
+    from pvsim.app.session.state import State
     from pvsim.files.demo import FIRST_DEMO, read_demo
 
     loop = asyncio.get_running_loop()

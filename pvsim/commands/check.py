@@ -9,12 +9,18 @@ from dataclasses import asdict
 from pathlib import Path
 
 from pvsim.commands.source import is_study, open_source
-from pvsim.course.course_check import check_course, check_course_file, check_lesson
-from pvsim.course.course_file import COURSE_FILE
-from pvsim.course.course_reader import OWN_LESSONS, OWN_SCENARIOS, course_folders, course_of, find_scenario
-from pvsim.course.glossary import GLOSSARY_FILE
+from pvsim.course.folder.course_check import check_course, check_course_file, check_lesson
+from pvsim.course.folder.course_file import COURSE_FILE
+from pvsim.course.folder.course_reader import (
+    OWN_LESSONS,
+    OWN_SCENARIOS,
+    course_folders,
+    course_of,
+    find_scenario,
+)
+from pvsim.course.folder.unanswered import course_warnings, warnings_of
+from pvsim.course.lesson.glossary import GLOSSARY_FILE
 from pvsim.course.problem import Problem
-from pvsim.course.unanswered import course_warnings, warnings_of
 from pvsim.errors import FileError, PvsimError
 from pvsim.files.source import parse_toml, read_source, shown
 from pvsim.study.own import OWN_STUDIES

@@ -10,22 +10,22 @@ CHECKS and QUANTITIES. `render` is not imported here, since it needs a Markdown 
 
 from __future__ import annotations
 
-from pvsim.course.answers import Answer, ChoiceAnswer, NumberAnswer, Verdict, judge, read_answer
-from pvsim.course.cautions import CAUTIONS
-from pvsim.course.changes import CHANGES, Change, apply_all
-from pvsim.course.checks import CHECKS, Check, check_holds
-from pvsim.course.course_check import check_course, check_course_file, check_lesson
-from pvsim.course.course_reader import course_languages, find_scenario, own_course, read_course
-from pvsim.course.evaluation import Readings, parse_number, show
-from pvsim.course.glossary import Term
-from pvsim.course.lesson import Choice, ChoiceQuestion, Course, Lesson, NumberQuestion, Step
-from pvsim.course.player import Progress, begin
+from pvsim.course.folder.course_check import check_course, check_course_file, check_lesson
+from pvsim.course.folder.course_reader import course_languages, find_scenario, own_course, read_course
+from pvsim.course.lesson.cautions import CAUTIONS
+from pvsim.course.lesson.changes import CHANGES, Change, apply_all
+from pvsim.course.lesson.glossary import Term
+from pvsim.course.lesson.lesson import Choice, ChoiceQuestion, Course, Lesson, NumberQuestion, Step
+from pvsim.course.lesson.reader import examine_lesson, read_lesson
+from pvsim.course.lesson.track import Track
+from pvsim.course.number.checks import CHECKS, Check, check_holds
+from pvsim.course.number.evaluation import Readings, parse_number, show
+from pvsim.course.number.quantities import QUANTITIES, Quantity
+from pvsim.course.number.solved_scenario import Situation, solved
+from pvsim.course.number.units import UNITS
+from pvsim.course.play.answers import Answer, ChoiceAnswer, NumberAnswer, Verdict, judge, read_answer
+from pvsim.course.play.player import Progress, begin
 from pvsim.course.problem import Problem
-from pvsim.course.quantities import QUANTITIES, Quantity
-from pvsim.course.reader import examine_lesson, read_lesson
-from pvsim.course.solved_scenario import Situation, solved
-from pvsim.course.track import Track
-from pvsim.course.units import UNITS
 
 __all__ = [
     "CAUTIONS",

@@ -25,7 +25,7 @@ def check_sheet(sheet: object) -> dict[str, Any]:
     ----------
     sheet : dict
         "lesson", "step", "question" (safe HTML), "kind" ("choice" or "number"), "choices" (safe HTML
-        each) for a choice, "unit" (a name of `pvsim.course.units`) for a number.
+        each) for a choice, "unit" (a name of `pvsim.course.number.units`) for a number.
 
     Raises
     ------

@@ -8,10 +8,10 @@ from dataclasses import dataclass, field, replace
 
 from pvsim.array.place import LEVELS, Level, Place, format_place
 from pvsim.array.scenario import Scenario
-from pvsim.course.evaluation import dimension_of
-from pvsim.course.expression import Arithmetic, Constant, Expression, Path, parse_expression, paths
-from pvsim.course.quantities import SYMBOLIC
-from pvsim.course.units import PLAIN, UNITS, describe
+from pvsim.course.number.evaluation import dimension_of
+from pvsim.course.number.expression import Arithmetic, Constant, Expression, Path, parse_expression, paths
+from pvsim.course.number.quantities import SYMBOLIC
+from pvsim.course.number.units import PLAIN, UNITS, describe
 from pvsim.errors import StudyError, nearest
 from pvsim.files.units import split_unit
 from pvsim.study.axis import NAME

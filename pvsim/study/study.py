@@ -11,8 +11,8 @@ from pvsim.array.checks import text, tuple_of
 from pvsim.array.limits import MAX_NOTE, MAX_TITLE
 from pvsim.array.place import WHOLE_ARRAY, Level, Place, level_of, parse_place
 from pvsim.array.scenario import Scenario, check_place, module_type
-from pvsim.course.expression import paths
-from pvsim.course.quantities import SYMBOLIC
+from pvsim.course.number.expression import paths
+from pvsim.course.number.quantities import SYMBOLIC
 from pvsim.errors import PvsimError, ScenarioError, StudyError, nearest
 from pvsim.prompt import summary
 from pvsim.study.axis import Axis

@@ -11,7 +11,7 @@ import pvsim
 from pvsim.array.fault_kind import FAULT_KINDS
 from pvsim.array.place import Place, format_place, parse_place
 from pvsim.array.scenario import Scenario
-from pvsim.course.course_reader import find_scenario
+from pvsim.course.folder.course_reader import find_scenario
 from pvsim.errors import FileError, PvsimError
 from pvsim.files.document import document_of
 from pvsim.files.provenance import MODEL_LIMITS

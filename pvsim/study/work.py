@@ -14,8 +14,8 @@ from math import nan
 from pvsim.array.place import Place
 from pvsim.array.scenario import Scenario
 from pvsim.array.solve import solve_array
-from pvsim.course.evaluation import Readings, value_of
-from pvsim.course.solved_scenario import Situation
+from pvsim.course.number.evaluation import Readings, value_of
+from pvsim.course.number.solved_scenario import Situation
 from pvsim.errors import PvsimError
 from pvsim.study.case import Case, changed
 from pvsim.study.column import compares, read_at

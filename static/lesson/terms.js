@@ -38,7 +38,7 @@ export const makeTerms = ({ model, body, root }) => {
     hide()
     open = button
     const title = document.createElement("strong")
-    title.innerHTML = entry.term         // both written and escaped by pvsim.course.render
+    title.innerHTML = entry.term         // both written and escaped by pvsim.course.lesson.render
     const text = document.createElement("p")
     text.innerHTML = entry.meaning
     card.replaceChildren(title, text)

@@ -6,9 +6,9 @@ from urllib.parse import parse_qs
 
 import pytest
 
-from pvsim.app.address import address_of, open_address, own_address, page_address
-from pvsim.app.state import State
-from pvsim.app.views.frame import FrameView
+from pvsim.app.session.address import address_of, open_address, own_address, page_address
+from pvsim.app.session.state import State
+from pvsim.app.shell.frame import FrameView
 from pvsim.array.light import Painted
 from pvsim.array.place import Place
 from pvsim.errors import FileError

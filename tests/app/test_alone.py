@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from pvsim.course.course_reader import own_course
+from pvsim.course.folder.course_reader import own_course
 from tests.app.conftest import DESK, PHONE
 from tests.app.test_lecture import Keys, Mouse, next_page, part, play, sheet
 

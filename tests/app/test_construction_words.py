@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from pvsim.app.views.construction_words import DASHES, PART_COLOURS, ledger, part_lines
+from pvsim.app.curves.construction_words import DASHES, PART_COLOURS, ledger, part_lines
 from pvsim.circuit import Cell, Series, solve
 from pvsim.reading import axes_of, stack_at, stages
 from tests.reading.shaded_substring import TYPE, substring

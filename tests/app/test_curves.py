@@ -12,11 +12,11 @@ import pytest
 
 pytest.importorskip("panel", reason="the page needs the extra pvsim[page]")
 
-from pvsim.app.session import CURVE_VIEWS
-from pvsim.app.state import State
-from pvsim.app.views.curve_choice import Choice
-from pvsim.app.views.curve_picture import picture
-from pvsim.app.views.curves import CurvesView
+from pvsim.app.curves.choice import Choice
+from pvsim.app.curves.picture import picture
+from pvsim.app.curves.view import CurvesView
+from pvsim.app.session.session import CURVE_VIEWS
+from pvsim.app.session.state import State
 from pvsim.array import Fault, add_fault
 from pvsim.array.operation import Operation
 from pvsim.array.place import SHOWN_LEVELS, Place

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from pvsim.app.state import State
+from pvsim.app.session.state import State
 from pvsim.array.place import Place
 from pvsim.files.demo import read_demo
 from pvsim.files.link import pack

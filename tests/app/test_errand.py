@@ -9,11 +9,11 @@ from urllib.parse import parse_qs
 
 import pytest
 
-from pvsim.app import errand as errands
-from pvsim.app.address import address_of, open_address
-from pvsim.app.errand import Errand
-from pvsim.app.state import State
-from pvsim.app.views.status import StatusView
+from pvsim.app.session import errand as errands
+from pvsim.app.session.address import address_of, open_address
+from pvsim.app.session.errand import Errand
+from pvsim.app.session.state import State
+from pvsim.app.shell.status import StatusView
 from pvsim.array import Place, Scenario, Shadow, add_shadow, painted_transmission, set_weather
 from pvsim.array.solve import solve_array
 from tests.array.samples import faulty, scenario

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pvsim.app.history import LONGEST, History, add, amend, back, forward, lend, own, start
+from pvsim.app.session.history import LONGEST, History, add, amend, back, forward, lend, own, start
 from pvsim.array.array import Array, Module, String
 from pvsim.array.operation import Operation
 from pvsim.array.scenario import Scenario

@@ -9,8 +9,8 @@ import pytest
 
 pytest.importorskip("panel", reason="the page needs the extra pvsim[page]")
 
-from pvsim.app.state import State
-from pvsim.app.views.ladder import LadderView, ladder_rows
+from pvsim.app.curves.ladder import LadderView, ladder_rows
+from pvsim.app.session.state import State
 from pvsim.array.place import Place
 from pvsim.files.demo import demo_names, read_demo
 from pvsim.reading.levels import Rung

@@ -4,17 +4,17 @@ from __future__ import annotations
 
 import pytest
 
-from pvsim.app.address import address_of, open_address, own_address
-from pvsim.app.keys import key_name
 from pvsim.app.language import KEPT, asked_language, session_language
 from pvsim.app.number_field import read_number
-from pvsim.app.state import State
+from pvsim.app.session.address import address_of, open_address, own_address
+from pvsim.app.session.state import State
+from pvsim.app.shell.keys import key_name
 from pvsim.app.words import speaking
 from pvsim.array.place import Place, describe_place, parse_place
-from pvsim.course.answers import NumberAnswer, read_answer
-from pvsim.course.expression import parse_expression
-from pvsim.course.lesson import NumberQuestion
-from pvsim.course.units import UNITS
+from pvsim.course.lesson.lesson import NumberQuestion
+from pvsim.course.number.expression import parse_expression
+from pvsim.course.number.units import UNITS
+from pvsim.course.play.answers import NumberAnswer, read_answer
 from pvsim.errors import PvsimError, ScenarioError
 from pvsim.files.demo import read_demo
 from pvsim.files.scenario_file import read_scenario

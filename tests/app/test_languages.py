@@ -8,8 +8,8 @@ from typing import Any
 
 import pytest
 
-from pvsim.app.address import address_of
-from pvsim.app.state import State
+from pvsim.app.session.address import address_of
+from pvsim.app.session.state import State
 from pvsim.array.place import Place
 from pvsim.files.demo import read_demo
 from tests.looks import looks

@@ -12,12 +12,12 @@ from typing import Any
 
 import pytest
 
-from pvsim.course.answers import judge, read_answer
-from pvsim.course.course_check import given_for
-from pvsim.course.course_reader import own_course
-from pvsim.course.evaluation import Readings, value_of
-from pvsim.course.lesson import ChoiceQuestion, Lesson, Question, Step
-from pvsim.course.solved_scenario import solved
+from pvsim.course.folder.course_check import given_for
+from pvsim.course.folder.course_reader import own_course
+from pvsim.course.lesson.lesson import ChoiceQuestion, Lesson, Question, Step
+from pvsim.course.number.evaluation import Readings, value_of
+from pvsim.course.number.solved_scenario import solved
+from pvsim.course.play.answers import judge, read_answer
 
 pytestmark = [pytest.mark.ui, pytest.mark.slow]
 

@@ -10,8 +10,8 @@ from typing import Any
 
 import pytest
 
-from pvsim.course.course_reader import own_course
-from pvsim.course.lecture import lecture_of
+from pvsim.course.folder.course_reader import own_course
+from pvsim.course.lecture.lecture import lecture_of
 from tests.looks import looks
 
 sync_api = pytest.importorskip("playwright.sync_api", reason="browser tests need playwright")

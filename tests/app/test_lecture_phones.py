@@ -11,13 +11,13 @@ import pytest
 pytest.importorskip("panel", reason="the page needs the extra pvsim[page]")
 pytest.importorskip("sqlalchemy", reason="a class needs the extra pvsim[class]")
 
+from pvsim.app.lecture.view import LectureView
 from pvsim.app.room.classroom import Classroom
 from pvsim.app.room.hub import Hub
-from pvsim.app.state import State
-from pvsim.app.views.lecture import LectureView
+from pvsim.app.session.state import State
 from pvsim.array.place import parse_place
-from pvsim.course.course_reader import own_course
-from pvsim.course.lecture import Part, compose
+from pvsim.course.folder.course_reader import own_course
+from pvsim.course.lecture.lecture import Part, compose
 from pvsim.errors import StoreError
 from pvsim.files.demo import read_demo
 from pvsim.store import Store

@@ -11,16 +11,16 @@ import pytest
 
 pytest.importorskip("panel", reason="the page needs the extra pvsim[page]")
 
+from pvsim.app.lecture.view import LectureView
+from pvsim.app.lecture.words import lecture_keys
+from pvsim.app.lesson.view import LessonView
 from pvsim.app.open_course import OpenCourse
-from pvsim.app.state import State
-from pvsim.app.views.lecture import LectureView
-from pvsim.app.views.lecture_words import lecture_keys
-from pvsim.app.views.lesson import LessonView
+from pvsim.app.session.state import State
 from pvsim.array.place import parse_place
-from pvsim.course.course_reader import own_course
-from pvsim.course.lecture import Part, compose, lecture_of
-from pvsim.course.lecture_file import read_lecture
-from pvsim.course.lesson import NumberQuestion
+from pvsim.course.folder.course_reader import own_course
+from pvsim.course.lecture.lecture import Part, compose, lecture_of
+from pvsim.course.lecture.lecture_file import read_lecture
+from pvsim.course.lesson.lesson import NumberQuestion
 from pvsim.files.demo import read_demo
 from tests.course.samples import LESSON, write_course
 

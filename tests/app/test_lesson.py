@@ -10,15 +10,15 @@ import pytest
 
 pytest.importorskip("panel", reason="the page needs the extra pvsim[page]")
 
-from pvsim.app.sentences import result_sentence
-from pvsim.app.state import State
-from pvsim.app.views.lesson import LessonView
+from pvsim.app.lesson.view import LessonView
+from pvsim.app.session.sentences import result_sentence
+from pvsim.app.session.state import State
 from pvsim.array.place import parse_place
-from pvsim.course.course_check import given_for
-from pvsim.course.course_reader import own_course, read_course
-from pvsim.course.evaluation import Readings
-from pvsim.course.render import render_line
-from pvsim.course.solved_scenario import solved
+from pvsim.course.folder.course_check import given_for
+from pvsim.course.folder.course_reader import own_course, read_course
+from pvsim.course.lesson.render import render_line
+from pvsim.course.number.evaluation import Readings
+from pvsim.course.number.solved_scenario import solved
 from pvsim.files.demo import read_demo
 from tests.course.samples import LESSON, spoilt, write_course
 

@@ -6,10 +6,10 @@ from typing import Any
 
 import pytest
 
-from pvsim.course.course_reader import own_course
-from pvsim.course.evaluation import Readings, value_of
-from pvsim.course.expression import parse_expression
-from pvsim.course.solved_scenario import solved
+from pvsim.course.folder.course_reader import own_course
+from pvsim.course.number.evaluation import Readings, value_of
+from pvsim.course.number.expression import parse_expression
+from pvsim.course.number.solved_scenario import solved
 
 pytestmark = pytest.mark.ui
 

@@ -10,11 +10,11 @@ import pytest
 
 pytest.importorskip("panel", reason="the page needs the extra pvsim[page]")
 
-from pvsim.app.state import State
-from pvsim.app.views.lesson import LessonView
-from pvsim.course.course_reader import read_course
-from pvsim.course.lesson import Course
-from pvsim.course.solved_scenario import solved
+from pvsim.app.lesson.view import LessonView
+from pvsim.app.session.state import State
+from pvsim.course.folder.course_reader import read_course
+from pvsim.course.lesson.lesson import Course
+from pvsim.course.number.solved_scenario import solved
 from pvsim.files.demo import read_demo
 from tests.app.test_lesson import part, press
 from tests.course.samples import COURSE, GERMAN, LESSON, MARKED, change, write_course, write_whole_course

@@ -9,11 +9,11 @@ import pytest
 
 pytest.importorskip("panel", reason="the page needs the extra pvsim[page]")
 
+from pvsim.app.lesson.view import LessonView
 from pvsim.app.open_course import OpenCourse
-from pvsim.app.state import State
-from pvsim.app.views.lesson import LessonView
-from pvsim.course.course_reader import read_course
-from pvsim.course.player import same_page
+from pvsim.app.session.state import State
+from pvsim.course.folder.course_reader import read_course
+from pvsim.course.play.player import same_page
 from pvsim.files.demo import read_demo
 from tests.course.samples import LESSON, lesson, line_of, spoilt, write_course
 

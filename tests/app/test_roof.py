@@ -13,8 +13,8 @@ from typing import Any
 import pytest
 
 from pvsim.app.assets import STATIC
-from pvsim.app.state import State
-from pvsim.app.views.roof import RoofView
+from pvsim.app.roof.view import RoofView
+from pvsim.app.session.state import State
 from pvsim.array import Array, Module, Place, Scenario, String
 from pvsim.array.place import parse_place
 from pvsim.files.demo import read_demo
@@ -275,5 +275,5 @@ def test_the_scripts_ask_for_nothing_outside_and_read_no_text_as_markup() -> Non
 
 
 def test_the_view_is_imported_without_a_server() -> None:
-    code = "import pvsim.app.views.roof, sys; assert 'pvsim.app.server' not in sys.modules"
+    code = "import pvsim.app.roof.view, sys; assert 'pvsim.app.server' not in sys.modules"
     subprocess.run([sys.executable, "-c", code], check=True, timeout=PATIENCE_s)

@@ -10,14 +10,14 @@ from math import ceil, floor
 import numpy as np
 import pytest
 
-from pvsim.app.views.roof_cell import cell_circuit
-from pvsim.app.views.roof_read import reading
-from pvsim.app.views.roof_scene import EATS, state_payload
+from pvsim.app.roof.cell import cell_circuit
+from pvsim.app.roof.read_out import reading
+from pvsim.app.roof.scene import EATS, state_payload
 from pvsim.array import Array, Fault, Module, Place, Scenario, String, add_fault, paint, set_weather
 from pvsim.array.heat import HOT_K
 from pvsim.array.solve import solve_array
-from pvsim.course.quantities import find_quantity
-from pvsim.course.solved_scenario import Situation
+from pvsim.course.number.quantities import find_quantity
+from pvsim.course.number.solved_scenario import Situation
 from pvsim.files.demo import read_demo
 from pvsim.files.roof import draw_roof
 from pvsim.reading import EATING_W, eating_cells

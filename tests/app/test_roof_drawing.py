@@ -14,8 +14,8 @@ import numpy as np
 import pytest
 
 from pvsim.app.assets import STATIC, css
-from pvsim.app.state import State
-from pvsim.app.views.roof import RoofView
+from pvsim.app.roof.view import RoofView
+from pvsim.app.session.state import State
 from pvsim.array import Array, Fault, Module, Place, Scenario, Shadow, String, add_fault, paint
 from pvsim.array.outline import shadow_outlines
 

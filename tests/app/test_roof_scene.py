@@ -9,7 +9,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from pvsim.app.views.roof_scene import (
+from pvsim.app.roof.scene import (
     BYPASSED,
     EATS,
     MANY_CELLS,

@@ -7,7 +7,7 @@ import re
 import numpy as np
 import pytest
 
-from pvsim.app.views.roof_shape import module_shape
+from pvsim.app.roof.shape import module_shape
 from pvsim.array.catalogue import CATALOGUE
 from pvsim.array.layout import turned_rectangles
 from pvsim.array.module import ModuleType, Substring

@@ -7,7 +7,7 @@ import re
 import pytest
 
 from pvsim.app.assets import STATIC
-from pvsim.app.views.roof_words import CAUTIONS, FAULT_GROUPS, roof_words
+from pvsim.app.roof.words import CAUTIONS, FAULT_GROUPS, roof_words
 from pvsim.array.fault_kind import FAULT_KINDS
 
 OFF_THE_DRAWING = {"earth-fault", "string-bridge"}  # the solver can do them, scenario files can say them

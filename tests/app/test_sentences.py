@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from pvsim.app.sentences import (
+from pvsim.app.session.sentences import (
     count_word,
     describe_changes,
     describe_fault,

@@ -16,7 +16,7 @@ import pytest
 
 from pvsim.app.page import create_page
 from pvsim.app.server import TOKEN_S, UNUSED_SESSION_MS, create_server
-from pvsim.app.state import State
+from pvsim.app.session.state import State
 from pvsim.benchmark import rush
 from pvsim.files.demo import read_demo
 

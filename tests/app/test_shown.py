@@ -8,13 +8,13 @@ import pytest
 
 pytest.importorskip("panel", reason="the page needs the extra pvsim[page]")
 
-from pvsim.app.shown import show_again, shown_of
-from pvsim.app.state import State
-from pvsim.app.views.lecture import LectureView
-from pvsim.app.views.lesson import LessonView
+from pvsim.app.lecture.view import LectureView
+from pvsim.app.lesson.view import LessonView
+from pvsim.app.session.shown import show_again, shown_of
+from pvsim.app.session.state import State
 from pvsim.array.place import Place
-from pvsim.course.course_reader import own_course
-from pvsim.course.lecture import lecture_of
+from pvsim.course.folder.course_reader import own_course
+from pvsim.course.lecture.lecture import lecture_of
 from pvsim.files.demo import read_demo
 
 

@@ -6,9 +6,9 @@ import re
 
 import pytest
 
-from pvsim.app.export import export_csv
-from pvsim.app.history import LONGEST
-from pvsim.app.state import KEPT_SOLUTIONS, State
+from pvsim.app.session.export import export_csv
+from pvsim.app.session.history import LONGEST
+from pvsim.app.session.state import KEPT_SOLUTIONS, State
 from pvsim.array import change
 from pvsim.array import scenario as scenario_file
 from pvsim.array.array import Array, Module, String

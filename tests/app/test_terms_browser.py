@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from pvsim.course.course_reader import read_course
+from pvsim.course.folder.course_reader import read_course
 from tests.app.test_lesson_browser import PHONE, focused_text, region
 from tests.course.samples import write_whole_course
 
@@ -18,7 +18,7 @@ pytestmark = pytest.mark.ui
 def small_course(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> None:
     """Every page opened here has a course with tracks, terms and a translation."""
     pytest.importorskip("panel", reason="the page needs the extra pvsim[page]")
-    from pvsim.app.views import lesson
+    from pvsim.app.lesson import view as lesson
 
     folder: Path = write_whole_course(tmp_path_factory.mktemp("course"))
     monkeypatch.setattr(lesson, "own_course", lambda language="en": read_course(folder, language))

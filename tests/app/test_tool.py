@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from pvsim.app.tool import Condition, parse_condition
+from pvsim.app.session.tool import Condition, parse_condition
 from pvsim.array.fault_kind import FAULT_KINDS
 from pvsim.errors import ScenarioError
 

@@ -7,11 +7,11 @@ from typing import Any
 
 import pytest
 
-from pvsim.app.bar_actions import ACTIONS
-from pvsim.app.bar_layout import bar_layout
-from pvsim.app.bar_values import bar_values
-from pvsim.app.state import State
-from pvsim.app.views.top_bar import TopBarView
+from pvsim.app.session.state import State
+from pvsim.app.shell.bar_actions import ACTIONS
+from pvsim.app.shell.bar_layout import bar_layout
+from pvsim.app.shell.bar_values import bar_values
+from pvsim.app.shell.top_bar import TopBarView
 from pvsim.array.catalogue import CATALOGUE
 from pvsim.array.light import Painted
 from pvsim.array.place import Place

@@ -10,9 +10,9 @@ from typing import Any
 import numpy as np
 import pytest
 
-from pvsim.app.session import CURVE_VIEWS
-from pvsim.app.state import State
-from pvsim.app.views.curves import CurvesView
+from pvsim.app.curves.view import CurvesView
+from pvsim.app.session.session import CURVE_VIEWS
+from pvsim.app.session.state import State
 from pvsim.array.light import Light
 from pvsim.array.place import Place
 from pvsim.files.demo import read_demo

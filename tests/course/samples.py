@@ -5,10 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 
 from pvsim.array.scenario import Scenario
-from pvsim.course.course_reader import OWN_SCENARIOS, find_scenario
-from pvsim.course.lesson import Lesson
+from pvsim.course.folder.course_reader import OWN_SCENARIOS, find_scenario
+from pvsim.course.lesson.lesson import Lesson
+from pvsim.course.lesson.reader import examine_lesson, read_lesson
 from pvsim.course.problem import Problem
-from pvsim.course.reader import examine_lesson, read_lesson
 
 LESSON = """+++
 format = 1

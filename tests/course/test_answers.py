@@ -6,11 +6,18 @@ import re
 
 import pytest
 
-from pvsim.course.answers import ChoiceAnswer, NumberAnswer, judge, read_answer, read_number, right_answer
-from pvsim.course.evaluation import Readings, value_of
-from pvsim.course.lesson import ChoiceQuestion, NumberQuestion
-from pvsim.course.solved_scenario import solved
-from pvsim.course.units import UNITS
+from pvsim.course.lesson.lesson import ChoiceQuestion, NumberQuestion
+from pvsim.course.number.evaluation import Readings, value_of
+from pvsim.course.number.solved_scenario import solved
+from pvsim.course.number.units import UNITS
+from pvsim.course.play.answers import (
+    ChoiceAnswer,
+    NumberAnswer,
+    judge,
+    read_answer,
+    read_number,
+    right_answer,
+)
 from pvsim.errors import LessonError
 from tests.course.samples import lesson
 

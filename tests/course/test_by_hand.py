@@ -6,10 +6,10 @@ import numpy as np
 import pytest
 
 from pvsim.array.catalogue import BYPASS_DIODE, CATALOGUE
-from pvsim.course.course_reader import own_course
-from pvsim.course.evaluation import Readings, value_of
-from pvsim.course.expression import parse_expression
-from pvsim.course.solved_scenario import solved
+from pvsim.course.folder.course_reader import own_course
+from pvsim.course.number.evaluation import Readings, value_of
+from pvsim.course.number.expression import parse_expression
+from pvsim.course.number.solved_scenario import solved
 from tests.course.by_hand import (
     cell_voltage,
     forward_voltage,

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from pvsim.array import Fault, Scenario, parse_place
-from pvsim.course.changes import CHANGES, apply_all, read_changes
+from pvsim.course.lesson.changes import CHANGES, apply_all, read_changes
 from pvsim.course.table import Report, Table
 from pvsim.errors import PvsimError
 from tests.course.samples import find

@@ -7,8 +7,8 @@ from collections.abc import Callable
 import pytest
 
 from pvsim.array import Fault, Scenario, add_fault, paint, parse_place, set_light, set_operation, set_weather
-from pvsim.course.checks import CHECKS, check_holds, read_checks
-from pvsim.course.solved_scenario import solved
+from pvsim.course.number.checks import CHECKS, check_holds, read_checks
+from pvsim.course.number.solved_scenario import solved
 from pvsim.course.table import Report, Table
 from tests.course.samples import find
 

@@ -8,9 +8,9 @@ from math import sqrt
 
 import pytest
 
-from pvsim.course.course_reader import OWN_LESSONS, course_languages, own_course
-from pvsim.course.lesson import ChoiceQuestion
-from pvsim.course.typed_numbers import COMPUTED
+from pvsim.course.folder.course_reader import OWN_LESSONS, course_languages, own_course
+from pvsim.course.lesson.lesson import ChoiceQuestion
+from pvsim.course.text.typed_numbers import COMPUTED
 
 LANGUAGES = course_languages(OWN_LESSONS)
 MOST_DEVIATIONS = 1.64  # chance alone stays below in 95 of 100 courses (normal distribution, one side)

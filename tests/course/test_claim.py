@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from pvsim.course.claim import open_claims
+from pvsim.course.text.claim import open_claims
 
 ENGLISH = [
     "With full cells it costs half as much again.",

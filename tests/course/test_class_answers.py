@@ -6,8 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pvsim.course.answers import ChoiceAnswer, NumberAnswer
-from pvsim.course.class_answers import (
+from pvsim.course.lecture.class_answers import (
     MOST_BARS,
     Round,
     class_answer,
@@ -17,9 +16,10 @@ from pvsim.course.class_answers import (
     size,
     tally,
 )
-from pvsim.course.evaluation import Readings
-from pvsim.course.lesson import ChoiceQuestion, NumberQuestion
-from pvsim.course.solved_scenario import solved
+from pvsim.course.lesson.lesson import ChoiceQuestion, NumberQuestion
+from pvsim.course.number.evaluation import Readings
+from pvsim.course.number.solved_scenario import solved
+from pvsim.course.play.answers import ChoiceAnswer, NumberAnswer
 from pvsim.errors import LessonError
 from tests.course.samples import lesson
 

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from pvsim.course.course_check import check_course, check_lesson
-from pvsim.course.course_reader import read_course
+from pvsim.course.folder.course_check import check_course, check_lesson
+from pvsim.course.folder.course_reader import read_course
 from pvsim.errors import LessonError
 from pvsim.files.scenario_file import write_scenario
 from tests.course.samples import LESSON, find, line_of, spoilt, write_course

@@ -10,11 +10,11 @@ from hypothesis import strategies as st
 
 from pvsim.array import Fault, paint, parse_place
 from pvsim.array.change import add_fault, set_light
-from pvsim.course.evaluation import Readings, check_condition, holds, parse_number, show, value_of
-from pvsim.course.expression import parse_condition, parse_expression, paths
-from pvsim.course.quantities import QUANTITIES
-from pvsim.course.solved_scenario import Situation, solved
-from pvsim.course.units import UNITS, Format, write_number
+from pvsim.course.number.evaluation import Readings, check_condition, holds, parse_number, show, value_of
+from pvsim.course.number.expression import parse_condition, parse_expression, paths
+from pvsim.course.number.quantities import QUANTITIES
+from pvsim.course.number.solved_scenario import Situation, solved
+from pvsim.course.number.units import UNITS, Format, write_number
 from pvsim.errors import LessonError, PvsimError
 from pvsim.numbers import MINUS, THIN_SPACE
 from tests.course.samples import find

@@ -6,13 +6,13 @@ from dataclasses import replace
 
 import pytest
 
-from pvsim.course.answers import right_answer
-from pvsim.course.course_check import played_problems
-from pvsim.course.course_reader import own_course
-from pvsim.course.evaluation import Readings
-from pvsim.course.giveaway import HIDES, covered, giveaways
-from pvsim.course.lesson import NumberQuestion, Step
-from pvsim.course.solved_scenario import solved
+from pvsim.course.folder.course_check import played_problems
+from pvsim.course.folder.course_reader import own_course
+from pvsim.course.lesson.giveaway import HIDES, covered, giveaways
+from pvsim.course.lesson.lesson import NumberQuestion, Step
+from pvsim.course.number.evaluation import Readings
+from pvsim.course.number.solved_scenario import solved
+from pvsim.course.play.answers import right_answer
 from tests.course.samples import LESSON, problems
 
 STEPS = {f"{lesson.slug}/{step.id}": step for lesson in own_course().lessons for step in lesson.steps}

@@ -11,16 +11,16 @@ import pytest
 from pvsim.array.fault_kind import FAULT_KINDS
 from pvsim.array.place import SHOWN_LEVELS
 from pvsim.array.scenario import SHOWN_QUANTITIES
-from pvsim.course.cautions import CAUTIONS
-from pvsim.course.changes import CHANGES
-from pvsim.course.checks import CHECKS
-from pvsim.course.course_check import check_course
-from pvsim.course.course_file import read_plan
-from pvsim.course.course_reader import read_course
-from pvsim.course.figure import KINDS
-from pvsim.course.glossary import read_glossary
-from pvsim.course.quantities import QUANTITIES, SYMBOLIC
+from pvsim.course.folder.course_check import check_course
+from pvsim.course.folder.course_file import read_plan
+from pvsim.course.folder.course_reader import read_course
+from pvsim.course.lesson.cautions import CAUTIONS
+from pvsim.course.lesson.changes import CHANGES
+from pvsim.course.lesson.glossary import read_glossary
+from pvsim.course.number.checks import CHECKS
+from pvsim.course.number.quantities import QUANTITIES, SYMBOLIC
 from pvsim.course.table import Report, Table
+from pvsim.course.text.figure import KINDS
 from tests.course.samples import write_course
 
 GUIDE = Path(__file__).parents[2] / "lessons" / "guide" / "lessons.md"

@@ -9,11 +9,11 @@ import pytest
 
 from pvsim.array import Fault, Scenario, add_fault, paint, parse_place, set_operation
 from pvsim.array.change import set_light, set_weather
-from pvsim.course.checks import CHECKS, Check
-from pvsim.course.course_reader import own_course
-from pvsim.course.lacking import REASON_OF, lacking
-from pvsim.course.lesson import Step
-from pvsim.course.solved_scenario import solved
+from pvsim.course.folder.course_reader import own_course
+from pvsim.course.lesson.lesson import Step
+from pvsim.course.number.checks import CHECKS, Check
+from pvsim.course.number.solved_scenario import solved
+from pvsim.course.play.lacking import REASON_OF, lacking
 from pvsim.words import speaking
 
 STEPS = {f"{lesson.slug}/{step.id}": step for lesson in own_course().lessons for step in lesson.steps}

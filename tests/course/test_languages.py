@@ -10,16 +10,16 @@ import pytest
 
 pytest.importorskip("markdown_it", reason="lesson text is shown by the extra pvsim[page]")
 
-from pvsim.course import player
-from pvsim.course.audience import Audience, audience_of
-from pvsim.course.course_check import given_for
-from pvsim.course.course_reader import OWN_LESSONS, course_languages, read_course
-from pvsim.course.evaluation import Readings
-from pvsim.course.lesson import ChoiceQuestion, Course, Lesson, NumberQuestion, Question, Step
-from pvsim.course.number_words import manner_of
-from pvsim.course.player import Progress
-from pvsim.course.render import render
-from pvsim.course.solved_scenario import solved
+from pvsim.course.folder.course_check import given_for
+from pvsim.course.folder.course_reader import OWN_LESSONS, course_languages, read_course
+from pvsim.course.lesson.audience import Audience, audience_of
+from pvsim.course.lesson.lesson import ChoiceQuestion, Course, Lesson, NumberQuestion, Question, Step
+from pvsim.course.lesson.render import render
+from pvsim.course.number.evaluation import Readings
+from pvsim.course.number.number_words import manner_of
+from pvsim.course.number.solved_scenario import solved
+from pvsim.course.play import player
+from pvsim.course.play.player import Progress
 from tests.course.samples import write_whole_course
 
 _NUMBER = re.compile(r'<data class="computed">(.*?)</data>')

@@ -6,8 +6,8 @@ from itertools import pairwise
 
 import pytest
 
-from pvsim.course.lecture import Part, back_cue, compose, due_s, lecture_of, next_cue
-from pvsim.course.lesson import Course
+from pvsim.course.lecture.lecture import Part, back_cue, compose, due_s, lecture_of, next_cue
+from pvsim.course.lesson.lesson import Course
 from pvsim.errors import LessonError
 from tests.course.samples import lesson
 

@@ -7,14 +7,14 @@ from pathlib import Path
 
 import pytest
 
-from pvsim.course.class_answers import Round
-from pvsim.course.course_reader import own_course
-from pvsim.course.lecture import Part, compose
-from pvsim.course.lecture_file import LONGEST, examine_lecture, read_lecture, write_lecture
-from pvsim.course.lecture_record import moment_of, note, podium_at, scenario_of_entry
-from pvsim.course.lecture_state import Podium, ask_again, forward, reveal, standing_of, take, watch
-from pvsim.course.lesson import Course
-from pvsim.course.solved_scenario import solved
+from pvsim.course.folder.course_reader import own_course
+from pvsim.course.lecture.class_answers import Round
+from pvsim.course.lecture.lecture import Part, compose
+from pvsim.course.lecture.lecture_file import LONGEST, examine_lecture, read_lecture, write_lecture
+from pvsim.course.lecture.lecture_record import moment_of, note, podium_at, scenario_of_entry
+from pvsim.course.lecture.lecture_state import Podium, ask_again, forward, reveal, standing_of, take, watch
+from pvsim.course.lesson.lesson import Course
+from pvsim.course.number.solved_scenario import solved
 from pvsim.errors import FileError, LessonError
 from tests.course.samples import lesson
 

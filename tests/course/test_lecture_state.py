@@ -5,10 +5,9 @@ from __future__ import annotations
 import pytest
 
 from pvsim.array import paint, parse_place, set_operation
-from pvsim.course.answers import ChoiceAnswer
-from pvsim.course.class_answers import Round
-from pvsim.course.lecture import Part, compose, lecture_of
-from pvsim.course.lecture_state import (
+from pvsim.course.lecture.class_answers import Round
+from pvsim.course.lecture.lecture import Part, compose, lecture_of
+from pvsim.course.lecture.lecture_state import (
     Podium,
     ask_again,
     back,
@@ -24,8 +23,9 @@ from pvsim.course.lecture_state import (
     wanted,
     watch,
 )
-from pvsim.course.lesson import Course
-from pvsim.course.solved_scenario import solved
+from pvsim.course.lesson.lesson import Course
+from pvsim.course.number.solved_scenario import solved
+from pvsim.course.play.answers import ChoiceAnswer
 from tests.course.samples import lesson
 
 COURSE = Course(title="Small", lessons=(lesson(),))

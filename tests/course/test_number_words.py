@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from pvsim.course.evaluation import Readings, parse_number, show
-from pvsim.course.solved_scenario import solved
-from pvsim.course.units import find_unit, parse_format, unit_for, write_number
+from pvsim.course.number.evaluation import Readings, parse_number, show
+from pvsim.course.number.solved_scenario import solved
+from pvsim.course.number.units import find_unit, parse_format, unit_for, write_number
 from pvsim.errors import LessonError
 from pvsim.words import speaking
 from tests.course.samples import find

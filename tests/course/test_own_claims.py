@@ -22,12 +22,12 @@ from pvsim.array import (
     solve_array,
 )
 from pvsim.array.heat import ZERO_CELSIUS_K, steady_range
-from pvsim.course.course_reader import own_course
-from pvsim.course.evaluation import Readings, parse_number, value_of
-from pvsim.course.expression import parse_expression
-from pvsim.course.lesson import ChoiceQuestion, Step
-from pvsim.course.solved_scenario import solved
-from pvsim.course.text_check import computed
+from pvsim.course.folder.course_reader import own_course
+from pvsim.course.lesson.lesson import ChoiceQuestion, Step
+from pvsim.course.number.evaluation import Readings, parse_number, value_of
+from pvsim.course.number.expression import parse_expression
+from pvsim.course.number.solved_scenario import solved
+from pvsim.course.text.text_check import computed
 
 LESSONS = {lesson.slug: lesson for lesson in own_course().lessons}
 

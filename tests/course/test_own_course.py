@@ -7,15 +7,15 @@ from math import isfinite
 import pytest
 
 from pvsim.array.change import set_light
-from pvsim.course import player
-from pvsim.course.answers import ChoiceAnswer, judge, read_answer, right_answer
-from pvsim.course.checks import all_hold
-from pvsim.course.course_check import check_course, given_for
-from pvsim.course.course_reader import OWN_LESSONS, own_course
-from pvsim.course.evaluation import Readings, parse_number, show, value_of
-from pvsim.course.lesson import ChoiceQuestion, Lesson, NumberQuestion, Step
-from pvsim.course.solved_scenario import solved
-from pvsim.course.text_check import computed
+from pvsim.course.folder.course_check import check_course, given_for
+from pvsim.course.folder.course_reader import OWN_LESSONS, own_course
+from pvsim.course.lesson.lesson import ChoiceQuestion, Lesson, NumberQuestion, Step
+from pvsim.course.number.checks import all_hold
+from pvsim.course.number.evaluation import Readings, parse_number, show, value_of
+from pvsim.course.number.solved_scenario import solved
+from pvsim.course.play import player
+from pvsim.course.play.answers import ChoiceAnswer, judge, read_answer, right_answer
+from pvsim.course.text.text_check import computed
 
 LESSONS = own_course().lessons
 STEPS = [

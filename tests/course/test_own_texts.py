@@ -7,10 +7,10 @@ from collections import Counter
 
 import pytest
 
-from pvsim.course.blocks import asides
-from pvsim.course.course_reader import OWN_LESSONS, course_languages, own_course, read_course
-from pvsim.course.lesson import Lesson
-from pvsim.course.terms import marked_terms
+from pvsim.course.folder.course_reader import OWN_LESSONS, course_languages, own_course, read_course
+from pvsim.course.lesson.lesson import Lesson
+from pvsim.course.text.blocks import asides
+from pvsim.course.text.terms import marked_terms
 from pvsim.words import _, speaking
 
 LESSONS = own_course().lessons

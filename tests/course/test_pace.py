@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from pvsim.course.course_reader import own_course
-from pvsim.course.lesson import Lesson
-from pvsim.course.pace import MINUTES_A_STEP, WORDS_A_MINUTE, minutes_alone, words_of
+from pvsim.course.folder.course_reader import own_course
+from pvsim.course.lesson.lesson import Lesson
+from pvsim.course.lesson.pace import MINUTES_A_STEP, WORDS_A_MINUTE, minutes_alone, words_of
 from tests.course.samples import LESSON, lesson
 
 LESSONS = own_course().lessons

@@ -5,11 +5,11 @@ from __future__ import annotations
 import pytest
 
 from pvsim.array import paint, parse_place, set_operation
-from pvsim.course import player
-from pvsim.course.answers import NumberAnswer
-from pvsim.course.lesson import Lesson
-from pvsim.course.player import Progress
-from pvsim.course.solved_scenario import solved
+from pvsim.course.lesson.lesson import Lesson
+from pvsim.course.number.solved_scenario import solved
+from pvsim.course.play import player
+from pvsim.course.play.answers import NumberAnswer
+from pvsim.course.play.player import Progress
 from pvsim.errors import LessonError
 from tests.course.samples import find, lesson
 

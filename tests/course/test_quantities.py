@@ -20,12 +20,12 @@ from pvsim.array import (
 )
 from pvsim.array.light import Shadow
 from pvsim.array.losses import loss_account
-from pvsim.course.course_reader import read_course
-from pvsim.course.evaluation import Readings, parse_number, show, value_of
-from pvsim.course.expression import parse_expression
-from pvsim.course.solved_scenario import solved
-from pvsim.course.text_check import computed
-from pvsim.course.units import UNITS, write_range
+from pvsim.course.folder.course_reader import read_course
+from pvsim.course.number.evaluation import Readings, parse_number, show, value_of
+from pvsim.course.number.expression import parse_expression
+from pvsim.course.number.solved_scenario import solved
+from pvsim.course.number.units import UNITS, write_range
+from pvsim.course.text.text_check import computed
 from pvsim.words import speaking
 from tests.course.samples import find
 

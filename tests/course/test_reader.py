@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from pvsim.course.reader import read_lesson
+from pvsim.course.lesson.reader import read_lesson
 from pvsim.errors import LessonError
 from tests.course.samples import LESSON, lesson, line_of, problems, spoilt
 

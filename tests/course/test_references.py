@@ -6,11 +6,11 @@ from pathlib import Path
 
 import pytest
 
-from pvsim.course.blocks import blocks, figures
-from pvsim.course.course_check import check_course
-from pvsim.course.course_reader import read_course
+from pvsim.course.folder.course_check import check_course
+from pvsim.course.folder.course_reader import read_course
 from pvsim.course.problem import Problem
-from pvsim.course.terms import id_of, marked_terms
+from pvsim.course.text.blocks import blocks, figures
+from pvsim.course.text.terms import id_of, marked_terms
 from tests.course.samples import GLOSSARY, MARKED, change, line_of, problems, write_whole_course
 
 INSIDE = "One [[substring]] of {{ now[1/1].diodes | word }} is passed by."

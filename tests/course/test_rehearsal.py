@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import pytest
 
-from pvsim.course.class_answers import Round, right_count, size
-from pvsim.course.evaluation import Readings
-from pvsim.course.lecture import lecture_of
-from pvsim.course.lecture_state import Podium, ask_again, forward, standing_of, take
-from pvsim.course.lesson import Course
-from pvsim.course.rehearsal import invent, invented_round
-from pvsim.course.solved_scenario import solved
+from pvsim.course.lecture.class_answers import Round, right_count, size
+from pvsim.course.lecture.lecture import lecture_of
+from pvsim.course.lecture.lecture_state import Podium, ask_again, forward, standing_of, take
+from pvsim.course.lecture.rehearsal import invent, invented_round
+from pvsim.course.lesson.lesson import Course
+from pvsim.course.number.evaluation import Readings
+from pvsim.course.number.solved_scenario import solved
 from tests.course.samples import lesson
 
 COURSE = Course(title="Small", lessons=(lesson(),))

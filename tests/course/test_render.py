@@ -14,13 +14,13 @@ from hypothesis import strategies as st
 pytest.importorskip("markdown_it", reason="lesson text is shown by the extra pvsim[page]")
 
 from pvsim.array import paint, parse_place, set_light
-from pvsim.course.audience import ANYBODY, Audience
-from pvsim.course.evaluation import Readings
-from pvsim.course.figure import read_figure
-from pvsim.course.glossary import Term
-from pvsim.course.render import render, render_line, render_words
-from pvsim.course.solved_scenario import solved
-from pvsim.course.track import Track
+from pvsim.course.lesson.audience import ANYBODY, Audience
+from pvsim.course.lesson.glossary import Term
+from pvsim.course.lesson.render import render, render_line, render_words
+from pvsim.course.lesson.track import Track
+from pvsim.course.number.evaluation import Readings
+from pvsim.course.number.solved_scenario import solved
+from pvsim.course.text.figure import read_figure
 from pvsim.errors import PvsimError
 from pvsim.words import speaking
 from tests.course.samples import find

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from pvsim.course.course_check import check_course, check_course_file
-from pvsim.course.course_reader import course_languages, read_course
+from pvsim.course.folder.course_check import check_course, check_course_file
+from pvsim.course.folder.course_reader import course_languages, read_course
 from tests.course.samples import COURSE_DE, GERMAN, GLOSSARY_DE, MARKED, change, line_of, write_whole_course
 
 

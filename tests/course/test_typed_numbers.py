@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from pvsim.course.typed_numbers import joined, typed_numbers
+from pvsim.course.text.typed_numbers import joined, typed_numbers
 from tests.course.samples import LESSON, line_of, problems, spoilt
 
 

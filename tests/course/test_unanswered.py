@@ -8,10 +8,10 @@ from pathlib import Path
 
 import pytest
 
-from pvsim.course.course_check import check_course
-from pvsim.course.course_reader import OWN_LESSONS, own_course
-from pvsim.course.unanswered import course_warnings, lesson_warnings, warnings_of
-from pvsim.course.warrant import parse_warrant, warrants_in
+from pvsim.course.folder.course_check import check_course
+from pvsim.course.folder.course_reader import OWN_LESSONS, own_course
+from pvsim.course.folder.unanswered import course_warnings, lesson_warnings, warnings_of
+from pvsim.course.text.warrant import parse_warrant, warrants_in
 from tests.course.samples import (
     GERMAN,
     LESSON,

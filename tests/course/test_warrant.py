@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from pvsim.course.course_check import check_course, check_lesson
-from pvsim.course.warrant import is_warrant, parse_warrant
+from pvsim.course.folder.course_check import check_course, check_lesson
+from pvsim.course.text.warrant import is_warrant, parse_warrant
 from pvsim.errors import LessonError
 from tests.course.samples import GERMAN, MARKED, change, find, line_of, problems, spoilt, write_whole_course
 
@@ -77,9 +77,9 @@ def test_where_words_are_shown_as_they_are_written_no_number_and_no_warrant_is_t
 
 def test_a_warrant_shows_nothing() -> None:
     pytest.importorskip("markdown_it", reason="lesson text is shown by the extra pvsim[page]")
-    from pvsim.course.evaluation import Readings
-    from pvsim.course.render import render
-    from pvsim.course.solved_scenario import solved
+    from pvsim.course.lesson.render import render
+    from pvsim.course.number.evaluation import Readings
+    from pvsim.course.number.solved_scenario import solved
 
     here = solved(find("single-module"))
     text = "| a |\n|---|\n| less{{ holds now[1].power_W > 1 | x }} |\n\nTwice{{ checked by a test }}."

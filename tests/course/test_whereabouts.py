@@ -6,13 +6,13 @@ import pytest
 
 from pvsim.array.place import Place, parse_place
 from pvsim.array.scenario import check_place
-from pvsim.course.course_reader import own_course
-from pvsim.course.evaluation import Readings
-from pvsim.course.expression import parse_expression
-from pvsim.course.lesson import NumberQuestion
-from pvsim.course.solved_scenario import solved
-from pvsim.course.units import UNITS
-from pvsim.course.whereabouts import MOST_NAMED, spots
+from pvsim.course.folder.course_reader import own_course
+from pvsim.course.lesson.lesson import NumberQuestion
+from pvsim.course.number.evaluation import Readings
+from pvsim.course.number.expression import parse_expression
+from pvsim.course.number.solved_scenario import solved
+from pvsim.course.number.units import UNITS
+from pvsim.course.play.whereabouts import MOST_NAMED, spots
 
 STEPS = {
     f"{lesson.slug}/{step.id}": step

@@ -11,9 +11,9 @@ from hypothesis import strategies as st
 
 from pvsim.array import Place, paint
 from pvsim.course import own_course
-from pvsim.course.player import begin, go_to, observe, predict, settle, watch
-from pvsim.course.solved_scenario import solved
-from pvsim.course.workbook import LONGEST, Workbook, merge, read_workbook, write_workbook
+from pvsim.course.number.solved_scenario import solved
+from pvsim.course.play.player import begin, go_to, observe, predict, settle, watch
+from pvsim.course.play.workbook import LONGEST, Workbook, merge, read_workbook, write_workbook
 from pvsim.errors import FileError
 
 COURSE = own_course()

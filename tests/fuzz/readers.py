@@ -11,33 +11,33 @@ from pathlib import Path
 from random import Random
 from typing import Any
 
+from pvsim.app.lecture.kept import Kept, read_kept, write_kept
 from pvsim.app.number_field import read_number as read_field
-from pvsim.app.tool import parse_condition
-from pvsim.app.views.lecture_kept import Kept, read_kept, write_kept
+from pvsim.app.session.tool import parse_condition
 from pvsim.array.place import parse_place
 from pvsim.array.scenario import Scenario
 from pvsim.array.solve import solve_array
 from pvsim.circuit.network import Element
 from pvsim.circuit.solver import operate, solve
 from pvsim.commands.point import read_point
-from pvsim.course.answers import read_answer
-from pvsim.course.class_answers import read_hands
-from pvsim.course.course_check import played_problems
-from pvsim.course.course_folder import open_home
-from pvsim.course.course_reader import read_course
-from pvsim.course.evaluation import parse_number
-from pvsim.course.expression import parse_condition as parse_comparison
-from pvsim.course.expression import parse_expression
-from pvsim.course.figure import read_figure
-from pvsim.course.lecture import Part, compose
-from pvsim.course.lecture_file import examine_lecture, write_lecture
-from pvsim.course.lecture_record import moment_of, note, podium_at
-from pvsim.course.lecture_state import Podium, forward
-from pvsim.course.lesson import ChoiceQuestion, Course, NumberQuestion
-from pvsim.course.player import begin, go_to, observe, predict, settle, watch
-from pvsim.course.reader import examine_lesson, examine_translation
-from pvsim.course.solved_scenario import solved
-from pvsim.course.workbook import Workbook, read_workbook, write_workbook
+from pvsim.course.folder.course_check import played_problems
+from pvsim.course.folder.course_folder import open_home
+from pvsim.course.folder.course_reader import read_course
+from pvsim.course.lecture.class_answers import read_hands
+from pvsim.course.lecture.lecture import Part, compose
+from pvsim.course.lecture.lecture_file import examine_lecture, write_lecture
+from pvsim.course.lecture.lecture_record import moment_of, note, podium_at
+from pvsim.course.lecture.lecture_state import Podium, forward
+from pvsim.course.lesson.lesson import ChoiceQuestion, Course, NumberQuestion
+from pvsim.course.lesson.reader import examine_lesson, examine_translation
+from pvsim.course.number.evaluation import parse_number
+from pvsim.course.number.expression import parse_condition as parse_comparison
+from pvsim.course.number.expression import parse_expression
+from pvsim.course.number.solved_scenario import solved
+from pvsim.course.play.answers import read_answer
+from pvsim.course.play.player import begin, go_to, observe, predict, settle, watch
+from pvsim.course.play.workbook import Workbook, read_workbook, write_workbook
+from pvsim.course.text.figure import read_figure
 from pvsim.errors import PvsimError
 from pvsim.files import demo_names, read_demo
 from pvsim.files.circuit_file import CircuitFile, read_circuit
@@ -280,7 +280,7 @@ def _read_lecture(text: str, chance: Random, folder: Path) -> None:
 
 @cache
 def _kept() -> list[str]:
-    from pvsim.course.lecture_file import read_lecture
+    from pvsim.course.lecture.lecture_file import read_lecture
 
     lecture = read_lecture(_lectures()[-1], "x", _course())
     room, polls = ("ABCDE", "key", True), {(0, 1): (3, 1)}

@@ -8,11 +8,11 @@ from time import process_time
 
 import pytest
 
-from pvsim.course.course_reader import find_scenario, read_course
-from pvsim.course.lecture_file import examine_lecture
-from pvsim.course.reader import examine_lesson
+from pvsim.course.folder.course_reader import find_scenario, read_course
+from pvsim.course.lecture.lecture_file import examine_lecture
+from pvsim.course.lesson.reader import examine_lesson
+from pvsim.course.play.workbook import read_workbook
 from pvsim.course.table import MOST_PROBLEMS
-from pvsim.course.workbook import read_workbook
 from pvsim.errors import PvsimError, nearest
 from pvsim.files.circuit_file import read_circuit
 from pvsim.files.curve_file import read_curve

@@ -32,7 +32,7 @@ from pvsim.circuit.floats import Floats
 from pvsim.circuit.leaf import thermal_voltage
 from pvsim.circuit.mesh import Mesh
 from pvsim.circuit.netlist import write_netlist
-from pvsim.course.course_reader import own_course
+from pvsim.course.folder.course_reader import own_course
 from pvsim.files import read_demo
 
 UNLOADED = replace(set_operation(read_demo("workshop"), "current", 0.0), first_view=FirstView())

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from pvsim.array import parse_place
-from pvsim.course.expression import Path
+from pvsim.course.number.expression import Path
 from pvsim.errors import PvsimError
 from pvsim.study import Column
 from pvsim.study.column import check_column, compares, read_at

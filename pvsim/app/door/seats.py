@@ -11,7 +11,7 @@ from collections import Counter, OrderedDict
 from collections.abc import Callable, Iterable
 from typing import Any
 
-from pvsim.app.room.admission import Bucket
+from pvsim.app.door.admission import Bucket
 
 __all__ = ["MOST_SESSIONS", "MOST_UNCONNECTED", "Seats", "to_let_go"]
 

@@ -12,7 +12,7 @@ from pvsim.words import language, mark, speaking
 if TYPE_CHECKING:
     from bokeh.document import Document
 
-    from pvsim.app.room.admission import Crowd
+    from pvsim.app.door.admission import Crowd
     from pvsim.app.room.hub import Hub
     from pvsim.store import RoomState, Tally
 

@@ -15,7 +15,7 @@ from contextlib import suppress
 from contextvars import Context
 from typing import TYPE_CHECKING, Any, TypeVar
 
-from pvsim.app.room.admission import Gate
+from pvsim.app.door.admission import Gate
 from pvsim.errors import StoreError
 from pvsim.words import mark
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import time
 from typing import TYPE_CHECKING, Any
 
-from pvsim.app.room.admission import Bucket
+from pvsim.app.door.admission import Bucket
 from pvsim.app.room.notes_words import notes_words
 from pvsim.app.room.plain_page import PlainPage, PlainSocket, read_message
 from pvsim.app.words import speaking

@@ -5,12 +5,12 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING, Any
 
-from pvsim.app.room.admission import Bucket
+from pvsim.app.door.admission import Bucket
 from pvsim.app.room.phone_words import entry_words, outcome_words, phone_words
 from pvsim.app.room.plain_page import Busy, PlainPage, PlainSocket, read_message
 from pvsim.app.words import _, speaking
-from pvsim.course.answers import read_number
-from pvsim.course.units import UNITS
+from pvsim.course.number.units import UNITS
+from pvsim.course.play.answers import read_number
 from pvsim.errors import LessonError, StoreError
 
 if TYPE_CHECKING:

@@ -11,12 +11,12 @@ from tornado.ioloop import IOLoop
 from tornado.web import RequestHandler
 from tornado.websocket import WebSocketHandler
 
+from pvsim.app.door.admission import Gate
 from pvsim.app.door.hosts import ears_of, shut_out
 from pvsim.app.door.names import Names
 from pvsim.app.door.policy import COMMON_HEADERS, plain_policy
 from pvsim.app.language import session_language
 from pvsim.app.plain_page import plain_page
-from pvsim.app.room.admission import Gate
 from pvsim.app.room.hub import Hub
 from pvsim.errors import StoreError
 

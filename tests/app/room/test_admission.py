@@ -5,8 +5,8 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pvsim.app.room import admission
-from pvsim.app.room.admission import Bucket, Gate
+from pvsim.app.door import admission
+from pvsim.app.door.admission import Bucket, Gate
 
 
 def test_a_bucket_gives_what_it_holds_at_once_and_then_so_much_a_second():

@@ -15,7 +15,7 @@ import pytest
 from tornado.httpclient import HTTPClientError
 from tornado.websocket import WebSocketClosedError, websocket_connect
 
-from pvsim.app.room.admission import MOST_WAITING, WAIT_s, WRONG_1_s
+from pvsim.app.door.admission import MOST_WAITING, WAIT_s, WRONG_1_s
 from pvsim.app.room.phone import PATIENCE, PhoneSocket
 from pvsim.app.room.plain_page import MAX_MESSAGE
 from pvsim.errors import StoreError
@@ -247,7 +247,7 @@ def test_a_flood_is_let_through_slowly_and_then_cut_off_while_others_are_answere
 
 
 def test_one_machine_with_ever_new_voters_cannot_fill_the_class(taught, monkeypatch):
-    monkeypatch.setattr("pvsim.app.room.admission.MAX_VOTERS_FROM_ADDRESS", 3)
+    monkeypatch.setattr("pvsim.app.door.admission.MAX_VOTERS_FROM_ADDRESS", 3)
     taught.do("ask", CHOICE)
 
     async def lesson(join):
@@ -264,7 +264,7 @@ def test_one_machine_with_ever_new_voters_cannot_fill_the_class(taught, monkeypa
 
 
 def test_only_so_many_connections_are_let_in_and_one_that_leaves_makes_room(taught, monkeypatch):
-    monkeypatch.setattr("pvsim.app.room.admission.MAX_IN_ROOM", 2)
+    monkeypatch.setattr("pvsim.app.door.admission.MAX_IN_ROOM", 2)
 
     async def lesson(join):
         phones = [await join(one) for one in range(2)]
@@ -299,8 +299,8 @@ def test_one_connection_has_one_voter(taught):
 
 
 def test_sockets_to_codes_of_no_class_take_nobody_s_place(taught, monkeypatch):
-    monkeypatch.setattr("pvsim.app.room.admission.MAX_FROM_ADDRESS", 5)
-    monkeypatch.setattr("pvsim.app.room.admission.WAIT_s", 0.5)
+    monkeypatch.setattr("pvsim.app.door.admission.MAX_FROM_ADDRESS", 5)
+    monkeypatch.setattr("pvsim.app.door.admission.WAIT_s", 0.5)
     address = taught.url.replace("http", "ws", 1)
 
     async def lesson(join):
@@ -325,7 +325,7 @@ def test_sockets_to_codes_of_no_class_take_nobody_s_place(taught, monkeypatch):
 
 
 def test_codes_are_tried_slowly_and_the_class_gets_in_meanwhile(taught, monkeypatch):
-    monkeypatch.setattr("pvsim.app.room.admission.WRONG_AT_ONCE", 20)
+    monkeypatch.setattr("pvsim.app.door.admission.WRONG_AT_ONCE", 20)
     wrong = [f"AA{one}{two}A" for one in ALPHABET[:8] for two in ALPHABET]
     wrong = [code for code in wrong if code != taught.get("code")]
 

@@ -1,0 +1,1 @@
+"""A lecture on the page: held, rehearsed, replayed."""

@@ -1,0 +1,283 @@
+"""The drawing of the roof: shows what the state holds and hands every wish to its commands."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from functools import partial
+from typing import Any
+
+import param
+from panel.io import hold
+
+from pvsim.app.assets import css
+from pvsim.app.component import Component
+from pvsim.app.modules import module_address
+from pvsim.app.roof.cell import cell_circuit
+from pvsim.app.roof.read_out import reading
+from pvsim.app.roof.scene import light_alone, scene_payload, state_payload
+from pvsim.app.roof.words import roof_words
+from pvsim.app.session.state import State
+from pvsim.app.words import _
+from pvsim.array.index import array_index, cell_at, module_at
+from pvsim.array.layout import roof_of
+from pvsim.array.part_place import place_at, place_holds
+from pvsim.array.place import SHOWN_LEVELS, Place, format_place, level_of, parse_place
+from pvsim.array.scenario import check_place
+from pvsim.errors import PvsimError, ScenarioError
+
+__all__ = ["RoofView"]
+
+SHOWN = (
+    "scenario", "solution", "focus", "level", "quantity", "condition", "handed", "theme", "locked",
+    "kept_back", "can_undo", "lesson", "lecture",
+)  # fmt: skip
+MOST_CELLS_A_MESSAGE = 5000
+MOST_WISHES = 20  # in one message; static/roof/gate.js sends the rest with the next
+SHADOW_FIELDS = {
+    "x": "x_m",
+    "y": "y_m",
+    "width": "width_m",
+    "height": "height_m",
+    "angle": "angle_deg",
+    "through": "transmission",
+}
+
+
+class RoofDrawing(Component):
+    """The drawing itself; every message from it is answered by one, whatever happens."""
+
+    scene = param.String(doc="What seldom changes, as JSON: see scene_payload.")
+    now = param.String(doc="What often changes, as JSON: see state_payload.")
+    words = param.String(doc="Texts, as JSON; set once.")
+
+    _esm = module_address("roof/roof.js")
+
+    def __init__(self, hear: Callable[[dict[str, Any]], dict[str, Any]], **params: Any) -> None:
+        super().__init__(**params)
+        self._hear = hear
+
+    def _handle_msg(self, message: Any) -> None:
+        if not isinstance(message, dict):
+            return
+        reply: dict[str, Any] = {"answered": message.get("number", 0)}
+        with hold():
+            try:
+                reply |= self._hear(message)
+            finally:
+                self._send_msg(reply)  # always, or the browser waits for ever
+
+
+class RoofView:
+    """Shows the roof of a state and carries out what is done on it."""
+
+    def __init__(self, state: State) -> None:
+        self._state = state
+        self._stroke: object = None
+        self._roof: object = None
+        self._scenes = 0
+        self._held = self._outdated = False
+        self.root = RoofDrawing(
+            self._hear,
+            words=json.dumps(roof_words()),
+            stylesheets=[css("controls"), css("roof/roof")],
+            sizing_mode="stretch_both",
+            min_height=300,
+        )
+        self._redraw()
+        self._watcher = state.param.watch(self._changed, list(SHOWN))
+
+    def close(self) -> None:
+        """Stop watching the state."""
+        self._state.param.unwatch(self._watcher)
+
+    # Out: what is shown
+
+    def _changed(self, *_events: object) -> None:
+        self._outdated = True
+        if not self._held:
+            self._redraw()
+
+    def _redraw(self) -> None:
+        self._outdated = False
+        state = self._state
+        roof = roof_of(state.scenario)
+        values: dict[str, str] = {}
+        if roof is not self._roof:
+            self._roof = roof
+            self._scenes += 1
+            values["scene"] = json.dumps({"key": self._scenes, **scene_payload(state.scenario)})
+        back = "values" in state.kept_back
+        quantity = "irradiance" if back else state.quantity
+        now = state_payload(
+            state.scenario, state.solution, quantity=quantity, level=state.level, focus=state.focus
+        )
+        if back:
+            now |= light_alone(now)
+        place = state.focus
+        shown = place if level_of(place) == "diode" and state.level != "cell" else self._shown_place()
+        now |= {
+            "scene": self._scenes,
+            "level": state.level,
+            "focus": _fields(place),
+            "quantity": quantity,
+            "condition": state.condition,
+            "handed": state.handed,
+            "theme": state.theme,
+            "locked": state.locked,
+            "fresh": not (state.can_undo or state.can_redo or state.locked or state.lesson or state.lecture),
+            "kept_back": back,
+            "readout": _("Figures are shown once your prediction is stored.")
+            if back
+            else reading(state.solution, shown),
+        }
+        if state.level == "cell" and not back:
+            now["cell"] = self._cell()
+        values["now"] = json.dumps(now, allow_nan=False)
+        self.root.param.update(**values)
+
+    def _shown_place(self) -> Place:
+        """What the line under the drawing speaks of: the focus, or the part of the level that holds it."""
+        state = self._state
+        if state.level == "array":
+            return state.focus if level_of(state.focus) != "array" else Place()
+        return (
+            state.focus
+            if level_of(state.focus) in ("cell", "substring")
+            else place_at(state.scenario, state.focus, state.level)
+        )
+
+    def _cell(self) -> dict[str, Any] | None:
+        try:
+            place = place_at(self._state.scenario, self._state.focus, "cell")
+            return cell_circuit(self._state.solution, place)
+        except ScenarioError:
+            return None  # a module that a fault has left out
+
+    # In: what was done
+
+    def _hear(self, message: dict[str, Any]) -> dict[str, Any]:
+        """Carry out the wishes of one message, in their order; every view redraws once, after the last."""
+        wishes = message.get("wishes")
+        if not isinstance(wishes, list) or len(wishes) > MOST_WISHES:
+            self._state.tell(_("That cannot be done."))  # no message of ours looks like that
+            return {}
+        reply: dict[str, Any] = {}
+        self._held = True
+        try:
+            with param.parameterized.batch_call_watchers(self._state):
+                for wish in wishes:
+                    reply |= self._carry_out(wish)
+        finally:
+            self._held = False
+            if self._outdated:
+                self._redraw()
+        return reply
+
+    def _carry_out(self, wish: dict[str, Any]) -> dict[str, Any]:
+        try:
+            command = self._command(wish)
+        except PvsimError as error:
+            self._state.tell(str(error))
+        except (AttributeError, KeyError, TypeError, ValueError):
+            self._state.tell(_("That cannot be done."))  # no message of ours looks like that
+        else:
+            return command() or {}
+        return {}
+
+    def _command(self, wish: dict[str, Any]) -> Callable[[], dict[str, Any] | None]:
+        """The command a wish asks for, its values read but nothing done yet."""
+        state, act, stroke = self._state, wish.get("do"), wish.get("stroke")
+        if act == "show":
+            return partial(state.set_focus, str(wish["focus"]), _known(wish.get("level"), SHOWN_LEVELS))
+        if act == "choose":
+            return partial(self._choose, wish.get("quantity"), wish.get("condition"))
+        if act == "go":
+            return partial(self._go, str(wish["text"]))
+        if act == "paint":
+            paint = partial(state.paint, self._places(wish), float(wish["to"]))
+            return partial(self._in_stroke, stroke, paint)
+        if act == "mend" and "at" in wish:
+            return partial(self._in_stroke, stroke, partial(self._mend, self._places(wish)))
+        if act == "mend":
+            return partial(self._alone, partial(state.mend, parse_place(str(wish["place"]))))
+        if act == "mend-all":
+            return state.mend_all
+        if act == "apply":
+            return partial(self._alone, partial(state.apply_condition, parse_place(str(wish["place"]))))
+        if act == "lift":
+            return self._lift
+        if act == "shadow":
+            changes = {field: float(wish[name]) for name, field in SHADOW_FIELDS.items() if name in wish}
+            change = partial(state.change_shadow, int(wish["index"]), **changes)
+            return partial(self._in_stroke, stroke, change)
+        if act == "shadow-add":
+            where = {"x_m": float(wish["x"]), "y_m": float(wish["y"])}
+            return partial(state.add_shadow, str(wish["kind"]), **where)
+        if act == "shadow-remove":
+            return partial(state.remove_shadow, int(wish["index"]))
+        raise ValueError(act)
+
+    def _choose(self, quantity: object, condition: object) -> None:
+        if quantity is not None:
+            self._state.set_quantity(str(quantity))
+        if condition is not None:
+            self._state.set_condition(str(condition))
+
+    def _mend(self, places: list[Place]) -> None:
+        """Mend cells or modules: those that are only shaded all at once, broken ones one by one."""
+        now = self._state.scenario
+        broken = [place for place in places if any(place_holds(now, place, one.place) for one in now.faults)]
+        shaded = [place for place in places if place not in broken]
+        if shaded:
+            self._state.paint(shaded, 1.0)
+        for place in broken:
+            self._state.mend(place)
+
+    def _in_stroke(self, stroke: object, command: Callable[[], None]) -> None:
+        """What belongs to one press of the pointer is one step to undo."""
+        if stroke is not None and stroke != self._stroke:
+            self._stroke = stroke
+            self._state.begin_stroke()
+        command()
+
+    def _alone(self, command: Callable[[], None]) -> None:
+        """A step of its own, also while keys left a stroke open."""
+        self._lift()
+        command()
+
+    def _lift(self) -> None:
+        self._stroke = None
+        self._state.end_stroke()
+
+    def _go(self, text: str) -> dict[str, Any]:
+        """Go to a typed place; the reply says why when it cannot be gone to."""
+        state = self._state
+        try:
+            place = parse_place(text, near=state.focus)
+            check_place(state.scenario, place)
+        except PvsimError as error:  # told beside the box alone, where it moves nothing
+            return {"address": str(error)}
+        level = level_of(place)
+        if level == "diode" or (level == "cell" and state.level != "cell"):
+            level = "module"
+        state.tell("")
+        state.set_focus(place, level)
+        return {"address": "", "typed": text, "place": format_place(place)}
+
+    def _places(self, wish: dict[str, Any]) -> list[Place]:
+        """The cells or modules of a stroke, from their numbers over the array."""
+        index = array_index(self._state.scenario)
+        place_of = {"cell": cell_at, "module": module_at}[wish.get("of", "cell")]
+        return [place_of(index, int(number)) for number in list(wish["at"])[:MOST_CELLS_A_MESSAGE]]
+
+
+def _known(value: object, names: tuple[str, ...]) -> str | None:
+    if value is not None and value not in names:
+        raise ValueError(value)
+    return value if isinstance(value, str) else None
+
+
+def _fields(place: Place) -> dict[str, int]:
+    names = ("string", "module", "cell", "diode", "substring")
+    return {name: getattr(place, name) for name in names if getattr(place, name) is not None}

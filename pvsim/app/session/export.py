@@ -1,0 +1,75 @@
+"""What leaves the page: scenario file, link, characteristic and figure; each as a message to the browser."""
+
+from __future__ import annotations
+
+import re
+from base64 import b64encode
+from typing import Any
+
+from pvsim.app.session.address import address_of
+from pvsim.app.session.state import State
+from pvsim.app.words import _, speaking
+from pvsim.array.part_place import nearest_place, place_at
+from pvsim.array.place import describe_place
+from pvsim.array.solve import part_curve
+from pvsim.files.curve import curve_of
+from pvsim.files.curve_file import write_curve
+from pvsim.files.drawing import Drawing
+from pvsim.files.figure import draw_curves
+from pvsim.files.png import write_png
+from pvsim.files.scenario_file import write_scenario
+from pvsim.files.svg import write_svg
+
+__all__ = ["export_csv", "export_png", "export_svg", "link_to", "save_scenario"]
+
+
+def file_stem(state: State) -> str:
+    """A file name from the scenario's title: letters, digits and hyphens only."""
+    stem = re.sub(r"[^a-z0-9]+", "-", state.scenario.title.lower()).strip("-")[:60]
+    return stem or "scenario"
+
+
+def save_scenario(state: State) -> dict[str, Any]:
+    """The scenario as a TOML file that opens as the page looks now."""
+    return {
+        "file": f"{file_stem(state)}.toml",
+        "mime": "text/plain",
+        "text": write_scenario(state.scenario_as_shown()),
+    }
+
+
+def link_to(state: State) -> dict[str, Any]:
+    """The query of a link to exactly this state, and where others on the network find it, if they do."""
+    return {"link": address_of(state), "reach": state.classroom.address if state.classroom else ""}
+
+
+def export_csv(state: State) -> dict[str, Any]:
+    """The characteristic of the part shown, as CSV; in English, as its columns are."""
+    place = state.view_place()
+    with speaking("en"):
+        label = describe_place(place)
+        text = write_curve(part_curve(state.solution, place), title=state.scenario.title, label=label)
+    return {"file": f"{file_stem(state)}-{state.level}.csv", "mime": "text/csv", "text": text}
+
+
+def export_svg(state: State) -> dict[str, Any]:
+    """The characteristic of the part shown, with the one it is compared with, as SVG."""
+    text = write_svg(figure_of(state))
+    return {"file": f"{file_stem(state)}-{state.level}.svg", "mime": "image/svg+xml", "text": text}
+
+
+def export_png(state: State) -> dict[str, Any]:
+    """The same figure as PNG, at twice its size for print."""
+    data = b64encode(write_png(figure_of(state))).decode("ascii")
+    return {"file": f"{file_stem(state)}-{state.level}.png", "mime": "image/png", "base64": data}
+
+
+def figure_of(state: State) -> Drawing:
+    """The figure of the part shown, in the colours of the page."""
+    place = state.view_place()
+    curves = [curve_of(part_curve(state.solution, place), describe_place(place))]
+    if state.before is not None:
+        scenario = state.before.scenario
+        earlier = place_at(scenario, nearest_place(scenario, place), state.level)
+        curves.append(curve_of(part_curve(state.before, earlier), _("before"), before=True))
+    return draw_curves(curves, title=state.scenario.title, theme=state.theme)

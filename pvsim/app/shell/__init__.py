@@ -1,0 +1,1 @@
+"""What is round the regions: bar, foot, keys, the page as a whole."""

@@ -1,0 +1,146 @@
+"""What belongs to the page as a whole and shows nothing of its own: address, keys, looks, connection."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+from uuid import uuid4
+
+import param
+from panel.io import hold
+
+from pvsim.app.component import Component
+from pvsim.app.modules import module_address
+from pvsim.app.session.address import page_address
+from pvsim.app.session.shown import SHOWN, show_again, shown_of
+from pvsim.app.session.state import State
+from pvsim.app.words import _
+from pvsim.array.place import SHOWN_LEVELS
+
+__all__ = ["FrameView"]
+
+COVERED = ("curves", "levels")  # regions of the page; the drawing keeps its figures back by itself
+
+
+class Frame(Component):
+    """The browser's side: what it hears goes to `act`, what it must do is in the parameters."""
+
+    looks = param.Dict(default={}, doc="Theme, type size, and whether single letters are keys.")
+    revision = param.Integer(0, doc="Rises when the address no longer fits the state.")
+    shown = param.String(doc="What is shown, as JSON: a step of the browser's history; see shown_of.")
+    session = param.String(doc="Of this page alone: tells the browser of a server started anew.")
+    words = param.Dict(default={})
+    title = param.String(doc="What the array on the bench is called.")
+    hides = param.String(doc="Regions that are covered until a prediction is given, apart by spaces.")
+
+    _esm = module_address("frame.js")
+
+    def __init__(self, act: Any, **params: Any) -> None:
+        super().__init__(**params)
+        self._act = act
+
+    def _handle_msg(self, message: Any) -> None:
+        if isinstance(message, dict):
+            with hold():
+                reply = self._act(str(message.get("do", "")), message.get("value"))
+                if reply:
+                    self._send_msg(reply)
+
+
+class FrameView:
+    """Keeps address and looks in step with the state and carries page-wide keys to its commands."""
+
+    def __init__(self, state: State) -> None:
+        self._state = state
+        self._told: set[str] = set()
+        words = {
+            "lost": _(
+                "The connection to pvsim is lost. What you did is kept, what you press now is not. Trying…"
+            ),
+            "again": _("Try again"),
+            "back": _("Connected again."),
+        }
+        self.root = Frame(self._act, looks=self._looks(), words=words, session=uuid4().hex, width=0, height=0)
+        state.param.watch(self._dress, ["theme", "large", "keys"])
+        self._name()
+        state.param.watch(self._name, ["scenario"])
+        self._tell_shown()
+        state.param.watch(self._tell_shown, list(SHOWN))
+        self._cover()
+        state.param.watch(self._cover, ["kept_back"])
+        shown = ["scenario", "focus", "level", "quantity", "lesson", "view", "unfolded"]
+        state.param.watch(self._outdate, [*shown, "comparison", "before_scenario"])
+
+    def _looks(self) -> dict[str, Any]:
+        state = self._state
+        return {"theme": state.theme, "large": state.large, "keys": state.keys}
+
+    def _dress(self, *_events: object) -> None:
+        self.root.looks = self._looks()
+
+    def _name(self, *_events: object) -> None:
+        self.root.title = _(self._state.scenario.title)
+
+    def _cover(self, *_events: object) -> None:
+        self.root.hides = " ".join(one for one in self._state.kept_back if one in COVERED)
+
+    def _tell_shown(self, *_events: object) -> None:
+        self.root.shown = json.dumps(shown_of(self._state))
+
+    def _outdate(self, *_events: object) -> None:
+        self.root.revision += 1
+
+    def _address(self) -> dict[str, Any]:
+        query, kept = page_address(self._state)
+        if kept:
+            self._tell_once(
+                "tab",
+                _(
+                    "This array is too large for the page's address. This tab keeps it, also when pvsim is "
+                    "started anew; save it as a file to keep it for longer."
+                ),
+            )
+        return {"address": query, "bench": kept}
+
+    def _tell_once(self, what: str, notice: str) -> None:
+        if what not in self._told:
+            self._told.add(what)
+            self._state.tell(notice)
+
+    def _act(self, do: str, value: Any) -> dict[str, Any] | None:
+        state = self._state
+        if do == "address":
+            return self._address()
+        if do == "bench":  # what the tab has kept, asked for by the address it opened
+            self._told.add("tab")
+            state.open_kept(str(value))
+            return None if state.notice else self._address()  # what was refused stays where it is kept
+        if do == "show":
+            show_again(state, value)
+            return {"shown": True}
+        if do == "unkept":
+            self._tell_once(
+                "nowhere",
+                _("This array is too large for an address, and this browser has no room: save it as a file."),
+            )
+        elif do == "looks" and isinstance(value, dict):
+            theme = value.get("theme")
+            state.show(
+                theme=theme if theme in ("light", "dark") else None,
+                large=bool(value.get("large")),
+                keys=bool(value.get("keys", True)),
+            )
+        elif do in ("undo", "redo"):
+            getattr(state, do)()
+        elif do == "keep":
+            if state.comparison == "kept":
+                state.drop_before()
+            else:
+                state.keep_before()
+        elif do == "level" and value in range(1, len(SHOWN_LEVELS) + 1):
+            state.set_level(SHOWN_LEVELS[int(value) - 1])
+        elif do == "theme":
+            state.show(theme="light" if state.theme == "dark" else "dark")
+        elif do == "large":
+            state.show(large=not state.large)
+        return None

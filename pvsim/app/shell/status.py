@@ -1,0 +1,63 @@
+"""The line at the foot: what the last change did, what went wrong, and the caution."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import param
+
+from pvsim.app.assets import css
+from pvsim.app.component import Component
+from pvsim.app.modules import module_address
+from pvsim.app.session.state import State
+from pvsim.app.words import _
+
+__all__ = ["StatusView"]
+
+
+class StatusLine(Component):
+    """Live regions for the spoken result and the notice."""
+
+    said = param.String()
+    notice = param.String()
+    words = param.Dict(default={})
+
+    _esm = module_address("status.js")
+
+    def __init__(self, state: State, **params: Any) -> None:
+        super().__init__(**params)
+        self._state = state
+
+    def _handle_msg(self, message: Any) -> None:
+        if isinstance(message, dict) and message.get("do") == "dismiss":
+            self._state.tell("")
+
+
+class StatusView:
+    """Shows `said` and `notice` of the state."""
+
+    def __init__(self, state: State) -> None:
+        self._state = state
+        words = {
+            "dismiss": _("Close this message"),
+            "long": _("pvsim teaches; it is no design or safety tool.")
+            + " "
+            + _("Modules are live whenever light falls on them."),
+            "short": _("pvsim is no safety tool. Modules are live in any light."),
+            "more": _("Cautions"),
+        }
+        self.root = StatusLine(
+            state,
+            words=words,
+            said=state.said,
+            notice=state.notice,
+            stylesheets=[css("controls"), css("status")],
+            sizing_mode="stretch_width",
+        )
+        state.param.watch(self._redraw, ["said", "notice", "computing"])
+        self._redraw()
+
+    def _redraw(self, *_events: object) -> None:
+        state = self._state
+        said = _("This takes a few seconds to work out ...") if state.computing else state.said
+        self.root.param.update(said=said, notice=state.notice)

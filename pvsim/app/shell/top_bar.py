@@ -1,0 +1,69 @@
+"""The top bar: scenario, undo, comparison, light, temperature, array, operation, files, looks, help."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import param
+
+from pvsim.app.assets import css
+from pvsim.app.component import ActComponent
+from pvsim.app.modules import module_address
+from pvsim.app.session.state import State
+from pvsim.app.shell.bar_actions import ACTIONS, FieldsRefused
+from pvsim.app.shell.bar_layout import bar_layout
+from pvsim.app.shell.bar_values import bar_values
+from pvsim.app.words import _
+from pvsim.errors import PvsimError
+
+__all__ = ["TopBarView"]
+
+WATCHED = (
+    *("scenario", "solution", "comparison", "can_undo", "can_redo"),
+    *("theme", "large", "keys", "level", "focus"),
+)
+
+
+class TopBar(ActComponent):
+    """Draws the bar; every press and every number comes back as one message, answered by one."""
+
+    layout_of_bar = param.Dict(default={}, doc="What stands in the bar; set once.")
+    values = param.Dict(default={}, doc="What its buttons and fields show now.")
+    wrong = param.Dict(default={}, doc="By field, why the number typed there cannot be used.")
+
+    _esm = module_address("top_bar.js")
+
+
+class TopBarView:
+    """Shows the settings of the state and carries the bar's messages to its commands."""
+
+    def __init__(self, state: State) -> None:
+        self._state = state
+        self.root = TopBar(
+            self._act,
+            layout_of_bar=bar_layout(),
+            values=bar_values(state),
+            stylesheets=[css("controls"), css("top_bar")],
+            sizing_mode="stretch_width",
+        )
+        state.param.watch(self._redraw, list(WATCHED))
+
+    def _redraw(self, *_events: object) -> None:
+        self.root.values = bar_values(self._state)
+
+    def _act(self, name: str, value: Any) -> dict[str, Any] | None:
+        """Carry out one message; a number that cannot be used is answered beside its field."""
+        if name not in ACTIONS:
+            self._state.tell(_("The page asked for something this version does not know. Reload the page."))
+            return None
+        try:
+            reply = ACTIONS[name](self._state, value)
+        except FieldsRefused as error:
+            self.root.wrong = error.sentences
+            return None
+        except PvsimError as error:
+            self.root.wrong = {name: str(error)}
+            return None
+        if self.root.wrong:
+            self.root.wrong = {}
+        return reply

@@ -1,1 +1,0 @@
-"""What is seen: each view takes a State, offers `root`, and knows no other view."""

@@ -1,0 +1,1 @@
+"""A course folder: its files, its lessons, its checks."""

@@ -1,0 +1,1 @@
+"""A lecture: its cues, its class, its record, its rehearsal."""

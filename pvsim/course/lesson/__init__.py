@@ -1,0 +1,1 @@
+"""What a lesson is, how it is read, translated and written out."""

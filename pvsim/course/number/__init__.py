@@ -1,0 +1,1 @@
+"""Computed numbers: what a lesson can name, and what it comes to."""

@@ -1,0 +1,1 @@
+"""Playing a lesson: progress, answers, what is lacking, the workbook."""

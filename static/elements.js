@@ -1,7 +1,19 @@
+// @ts-check
 // Elements of the lesson region and of the lecture.
 
 const SVG = "http://www.w3.org/2000/svg"
 
+/**
+ * @typedef {Record<string, any>} Props attributes; listeners as `onclick`; markup as `html`
+ * @typedef {(Node | string | null | undefined)[]} Children what is nothing is left out
+ */
+
+/**
+ * @template {Element} T
+ * @param {T} node
+ * @param {Props} props
+ * @param {Children} children
+ */
 const fill = (node, props, children) => {
   for (const [key, value] of Object.entries(props)) {
     if (value === undefined || value === null || value === false) continue
@@ -9,10 +21,35 @@ const fill = (node, props, children) => {
     else if (key === "html") node.innerHTML = value      // rendered and escaped by pvsim.course.render
     else node.setAttribute(key, value === true ? "" : value)
   }
-  node.append(...children.filter(child => child !== null && child !== undefined && child !== ""))
+  for (const child of children) if (child) node.append(child)
   return node
 }
 
+/**
+ * @template {keyof HTMLElementTagNameMap} K
+ * @param {K} tag
+ * @param {Props} [props]
+ * @param {Children} children
+ */
 export const el = (tag, props = {}, ...children) => fill(document.createElement(tag), props, children)
-export const svg = (tag, props = {}, ...children) => fill(document.createElementNS(SVG, tag), props, children)
+/**
+ * @template {keyof SVGElementTagNameMap} K
+ * @param {K} tag
+ * @param {Props} [props]
+ * @param {Children} children
+ */
+export const svg = (tag, props = {}, ...children) => fill(/** @type {SVGElementTagNameMap[K]} */ (document.createElementNS(SVG, tag)), props, children)
+/** @param {string} path */
 export const icon = path => svg("svg", { viewBox: "0 0 20 20", "aria-hidden": "true", class: "icon" }, svg("path", { d: path }))
+
+/**
+ * The first element below one that a selector finds.
+ * @type {(node: ParentNode, selector: string) => HTMLElement | null}
+ */
+export const find = (node, selector) => node.querySelector(selector)
+
+/**
+ * What has the keys in the part of the page that an element is in.
+ * @param {Element} node
+ */
+export const withKeys = node => /** @type {Document | ShadowRoot} */ (node.getRootNode()).activeElement

@@ -1,7 +1,7 @@
 // The lesson region: contents, opening, step, closing. Python says what stands there (lesson_page.py);
 // this draws it, keeps what is being typed, and sends one message at a time.
 
-import { el, icon } from "./elements.js"
+import { el, find, icon } from "./elements.js"
 import { glossaryLink, glossaryList, lessonEntry, trackChoice, troubleList } from "./lesson/contents.js"
 import { lecturers } from "./lesson/lecturers.js"
 import { makeAsides, makeTerms } from "./lesson/terms.js"
@@ -364,7 +364,7 @@ export function render({ model, el: host }) {
     body.replaceChildren(...parts.filter(Boolean))
     foot.replaceChildren(...away(page), ...turn(page))
     foot.hidden = !page.dots
-    if (page.language) body.querySelectorAll(".title, .step, .question, .prose, .option, .list ul").forEach(one => { one.lang = page.language })
+    if (page.language) body.querySelectorAll(".title, .step, .question, .prose, .option, .list ul").forEach(one => one.setAttribute("lang", page.language))
     asides(`${page.key} ${page.track || ""}`)
     terms.drawn()
     root.dataset.kind = page.kind
@@ -373,6 +373,7 @@ export function render({ model, el: host }) {
     const moved = !turned && root.dataset.phase && root.dataset.phase !== page.phase
     root.dataset.phase = page.phase || ""
     if (typed) {
+      /** @type {HTMLInputElement | null} */
       const again = body.querySelector(`#${typed.id}`)
       if (again && !turned) { again.value = typed.value; again.focus({ preventScroll: true }) }
     }
@@ -388,7 +389,7 @@ export function render({ model, el: host }) {
   // Where the eye and the keyboard go on: only after the learner's own press.
   const go = (turned, held) => {
     if (turned) {
-      const first = body.querySelector(".step") || body.querySelector(".title")
+      const first = find(body, ".step") || find(body, ".title")
       if (asked && first) { first.focus({ preventScroll: true }); root.scrollIntoView({ block: "start" }) }
       asked = null
       return
@@ -403,7 +404,7 @@ export function render({ model, el: host }) {
       if (target) target.focus()
       return
     }
-    const open = body.querySelector(".phase--open .phase__title")
+    const open = find(body, ".phase--open .phase__title")
     if (open && ["predict", "do", "observe", "settle", "put_back", "restart"].includes(act)) {
       asked = null
       open.focus({ preventScroll: true })

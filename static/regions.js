@@ -1,4 +1,7 @@
+// @ts-check
 // From region to region by keys: F6 and the links that skip, each to where the keys of a region begin.
+
+import { find } from "./elements.js"
 
 /** Each region, and what in it the keys begin at: the first that is there.
  * @type {[string, ...string[]][]} */
@@ -9,8 +12,13 @@ const REGIONS = [
   ["#lesson", ".step", ".title"],
 ]
 
+/**
+ * @param {ParentNode} node
+ * @param {string} wanted
+ * @returns {HTMLElement | null}
+ */
 const within = (node, wanted) => {
-  const found = node.querySelector(wanted)
+  const found = find(node, wanted)
   if (found) return found
   for (const one of node.querySelectorAll("*")) {
     const inner = one.shadowRoot && within(one.shadowRoot, wanted)
@@ -19,13 +27,16 @@ const within = (node, wanted) => {
   return null
 }
 
+/** @param {[string, ...string[]]} region */
 const enter = ([region, ...wanted]) => {
-  const node = document.querySelector(region)
+  const node = find(document, region)
+  if (!node) return
   const target = wanted.map(one => within(node, one)).find(Boolean) || node
   node.scrollIntoView({ block: "nearest" })
   target.focus({ preventScroll: true })
 }
 
+/** @param {boolean} back */
 const onward = back => {
   const at = REGIONS.findIndex(([region]) => document.activeElement?.closest(region))
   const next = REGIONS[at < 0 ? (back ? REGIONS.length - 1 : 1) : at + (back ? -1 : 1)]
@@ -35,11 +46,13 @@ const onward = back => {
 
 /** Listen, and give back what stops listening. */
 export function hearRegionKeys() {
+  /** @param {KeyboardEvent} event */
   const key = event => {    // heard before any field keeps it to itself
     if (event.key === "F6" && !event.ctrlKey && !event.altKey && !event.metaKey && onward(event.shiftKey)) event.preventDefault()
   }
+  /** @param {Event} event */
   const skip = event => {
-    const region = REGIONS.find(([one]) => one === event.currentTarget.getAttribute("href"))
+    const region = REGIONS.find(([one]) => one === /** @type {Element} */ (event.currentTarget).getAttribute("href"))
     if (region) { event.preventDefault(); enter(region) }
   }
   const skips = [...document.querySelectorAll(".skip")]

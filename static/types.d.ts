@@ -21,3 +21,265 @@ interface Window {
   /** What Panel loads a component's module with. */
   importShim: ((address: string) => Promise<unknown>) & { addImportMap(map: object): void }
 }
+
+/** The drawing of the roof: what the server sends it (pvsim/app/views/roof_scene.py), and what it makes of that. */
+declare namespace Roof {
+  type Level = "array" | "string" | "module" | "substring" | "cell"
+  type Quantity = "irradiance" | "voltage" | "power" | "temperature"
+  type Tray = "look" | "shade" | "break" | "mend" | "shadow"
+  type Theme = "light" | "dark"
+
+  interface Point { x: number, y: number }
+  /** A point of the roof in mm, and where on the screen it is seen, in px. */
+  interface Seen extends Point { px: number, py: number }
+  interface Box { left: number, top: number, width: number, height: number }
+
+  /** Numbers from 1, as people count; what is left out is not meant. */
+  interface Place { string?: number, module?: number, cell?: number, diode?: number, substring?: number }
+
+  /** Some cells in series, spanned by one bypass diode or none; `first` counts from 0 within the module. */
+  interface Part {
+    first: number, count: number, lengths: number[], chains: string[], diode: boolean
+    a: [number, number], b: [number, number]
+  }
+
+  /** One type of module as it lies, in mm from its top left corner. */
+  interface Shape {
+    title: string, width: number, height: number
+    /** Left, top, width and height of each cell, one after the other. */
+    cells: number[]
+    /** One hexadecimal digit a cell: the corners that are cut off. */
+    cuts: string
+    /** Cells (from 0) in rows, as the eye reads them. */
+    rows: number[][]
+    ribbons: string, bars: string, substrings: Part[]
+    rail: "top" | "bottom" | "left" | "right" | "across" | "down"
+  }
+
+  /** What stays while things are shaded or broken. */
+  interface Scene {
+    key: number, shapes: Shape[]
+    /** String, number in it, left and top in mm, shape, row. */
+    modules: [number, number, number, number, number, number][]
+    strings: { fuse: boolean, blocking: boolean }[]
+    tracking: string, wiring: string, grounded: boolean, whole: boolean
+    outlines: { leaf: number[], dropping: number[] }
+  }
+
+  /** A module where it lies; `cell` and `diode` are its first ones, counted over the array. */
+  interface Module extends Box {
+    index: number, string: number, number: number, shape: Shape, row: number
+    cell: number, cells: number, diode: number, diodes: number
+  }
+
+  interface Plan {
+    scene: Scene, modules: Module[], rows: Module[][], cells: number, diodes: number, box: Box
+    strings: { index: number, number: number, modules: Module[] }[]
+  }
+
+  interface Scale { kind: "glass" | "signed" | "heat", low: number, high: number, unit: string, ticks: number[] }
+
+  /** A shadow on the roof, in m and degrees. */
+  interface Shadow {
+    kind: string, x: number, y: number, width: number, height: number, angle: number, through: number, name: string
+  }
+
+  /** A fault: index of its part over the array, kind, size. */
+  type Fault = [number, string, number | null]
+  /** One whose part is told in words. */
+  type ToldFault = [string, string, number | null]
+
+  /** A figure that the solver found; null while it is kept back. */
+  type Figure = number | null
+
+  /** What often changes. */
+  interface Now {
+    scene: number, level: Level, focus: Place, quantity: Quantity, condition: string, handed: number, theme: Theme
+    locked: boolean, fresh: boolean, kept_back: boolean, readout: string
+    scale: Scale
+    /** Values times `quantum` and flags of the cells in `ranges` (first, count), as base64. */
+    cells: { ranges: [number, number][], values: string, flags: string, quantum: number }
+    modules: { value: number[], power: Figure[], voltage: Figure[], eats: number[] }
+    strings: { current: Figure[], voltage: Figure[], power: Figure[] }
+    trackers: [Figure, Figure][]
+    diodes: { on: number[], current: number[], back: number[], back_current: number[] }
+    /** First cell, how many, and the share of its light that paint leaves each. */
+    painted: [number, number, number][]
+    faults: { cell: Fault[], diode: Fault[], module: Fault[], string: Fault[], substring: ToldFault[], other: ToldFault[] }
+    shadows: Shadow[]
+    detail?: Detail | null
+    cell?: object | null
+  }
+
+  /** Every figure of the module in focus. */
+  interface Detail {
+    module: number
+    voltage: number[], current: number[], power: number[], irradiance: number[], temperature: number[]
+    diodes: number[], diode_voltage: number[], diode_current: number[]
+  }
+
+  /** What the browser wants done; see RoofView._command. */
+  type Wish =
+    | BrushWish
+    | ShadowWish
+    | { do: "show", focus: string, level?: Level }
+    | { do: "choose", quantity?: Quantity, condition?: string }
+    | { do: "go", text: string }
+    | { do: "mend", at?: undefined, place: string }
+    | { do: "mend-all" }
+    | { do: "apply", place: string }
+    | { do: "lift" }
+    | { do: "shadow-add", kind: string, x: number, y: number }
+    | { do: "shadow-remove", index: number }
+
+  /** To shade or mend cells or modules, by their numbers over the array; what a stroke does is one step to undo. */
+  interface BrushWish { do: "paint" | "mend", of?: "cell" | "module", at: number[], to?: number, stroke?: number }
+  interface ShadowWish extends Partial<Omit<Shadow, "kind" | "name">> { do: "shadow", index: number, stroke?: number }
+
+  interface Message { number: number, wishes: Wish[] }
+  interface Answer { answered?: number, address?: string, typed?: string, place?: string }
+
+  interface Gate {
+    say(wish: Wish): void
+    answered(number: number): void
+    flush(): void
+    close(): void
+    readonly busy: boolean
+    readonly count: number
+  }
+
+  interface Camera { scale: number, x: number, y: number }
+  interface Traveller {
+    readonly now: Camera | null
+    go(target: Camera, milliseconds: number): void
+    finish(): void
+    halt(): void
+  }
+
+  /** Something to go to by keys: where it is seen, in px, and what it is. */
+  interface Item { key: string, kind: string, box: Box, place: Place, element: SVGElement }
+
+  /** A substring at the junction box, in px: its ends, those on the rail, and its diode between them. */
+  interface RailPart {
+    a: number[], b: number[], A: number[], B: number[], middle: [number, number], angle: number, diode: boolean
+  }
+
+  /** A cable as it is drawn: the key of its part, and its straight pieces in px. */
+  interface Cable { key: string, lines: [number, number, number, number][] }
+
+  /** A module's elements; those of its cells only while they are drawn. */
+  interface Tile {
+    module: Module, group: SVGGElement, tile: SVGElement | null, hatch: SVGElement | null
+    cells: SVGElement[] | null, rows: SVGElement[] | null, colour: Int16Array | null
+    marks: Map<number, { key: string, group: SVGElement }>
+  }
+
+  /** The module that is seen from near. */
+  interface Active {
+    module: Module, tile: Tile, ribbons: { group: SVGElement, flows: object }, texts: object | null
+    rail?: { items: Item[], rail: { upright: boolean }, leads?: Cable[] }
+  }
+
+  /** A press of the pointer: where it began, and where it is. */
+  interface Press { pointer: number, last: Seen, start: Seen, key: string, moved: boolean }
+  /** One that looks at a part, or applies the tool to it when it is lifted. */
+  interface Tap extends Press { kind: "tap" | "look", target: string }
+  /** What shades or mends all it meets; without a press where a key began it. */
+  interface Brushing extends Partial<Press> {
+    kind: "paint" | "mend", id: number, of: "cell" | "module", to: number, done: Set<number>
+  }
+  type Stroke = Tap | Brushing
+
+  /** The handle of a shadow that is dragged, and the shadow as it was. */
+  interface Grip { name: string, start: Seen, from: Shadow, id: number }
+  interface ShadowEdit { index: number, values: Partial<Shadow>, held: boolean, grip?: Grip }
+
+  /** A kind of fault, in words, and where it can be. */
+  interface Kind { title: string, scope: string, scopes: string[], group: string }
+
+  /** Texts of the drawing; see roof_words.py. */
+  interface Words {
+    kinds: Record<string, Kind>
+    groups: { scope: string, first: string, sets: { kinds: [string, ...unknown[]][] }[] }[]
+    levels: Record<Level, string>
+    shadows: [string, string][]
+    address: string, address_hint: string, go: string
+    choose_fault: string, go_nearer: string, cannot_shade: string
+    band_at: string, shadow_at: string, resize: string, turn: string
+    /** What to do first, by tool; what to beware of, by kind of fault; a number's bounds; marks and their meaning. */
+    first_hint: Record<string, string>, cautions: Record<string, string>, needs_whole: string, marks: [string, string][]
+  }
+
+  /** The component, as Panel gives it to a script. */
+  interface Model {
+    scene: string, now: string, words: string
+    send_msg(message: Message): void
+    on(what: string, run: (message: Answer) => void): void
+  }
+
+  type Change = "scene" | "state" | "light" | "picture"
+
+  /** The store: all that the drawing knows. store.js changes it and tells who subscribed. */
+  interface Store {
+    model: Model, words: Words
+    subscribers: Record<Change, ((d: Store) => void)[]>
+    plan: Plan, now: Now, camera: Camera, target?: Camera, size: { width: number, height: number }, typeScale: number
+    level: Level, focus: Place, quantity: Quantity, condition: string, handed?: number, theme: Theme
+    tray: Tray, scope: string, hint: string, chosenShadow: number, newShadow: number
+    /** Of a cell, by index over the array. */
+    value: (cell: number) => number, flags: (cell: number) => number, known: (module: Module) => boolean
+    broken: Map<number, string[]>
+    /** What was asked for and is not yet confirmed. */
+    wanted: { level?: Level, focus?: Place, quantity?: Quantity, condition?: string }
+    /** The share of its light that paint leaves a cell: as known, and not yet confirmed. */
+    painted: Map<number, number>, pending: Map<number, number>
+    tiles: { groups: Tile[], plan: Plan, whole: boolean }, active: Active | null
+    rows: Item[][], current: Item | null, cursor: string, cursorAt: string, cables?: Cable[]
+    stroke: Stroke | null, strokes: number, shadowEdit: ShadowEdit | null
+    due?: boolean, arrived?: boolean, resizing?: boolean, moving: number, keysRest?: number
+    hoverKey: string, pointed?: string, wiringKey: string, railKey: string
+    calm: MediaQueryList
+    gate: Gate, traveller: Traveller
+    address: { answer(found: Answer): void, clear(): void }
+    root: HTMLElement, stage: HTMLElement, image: SVGSVGElement, world: SVGElement
+    crumbs: HTMLElement & { key?: string }, also: HTMLElement, readout: HTMLElement, spoken: HTMLElement
+    layers: Record<string, SVGElement & { key?: string | null }>, rings: Record<string, SVGElement>
+    palette: object, legend: object
+    ears: [string, (event: Event) => void][], righter: () => void
+    sizing: ResizeObserver, looks: MutationObserver
+  }
+}
+
+/** The curves. */
+declare namespace Curves {
+  interface Box { x: number, y: number, width: number, height: number }
+  interface Font { family: string, weight: number, k: number, size?: number }
+  /** A text and what it is: "sub" is an index. */
+  type Words = [text: string, kind: string][]
+  interface Label {
+    x: number, y: number, parts: Words
+    /** Sides that are tried, the best first. */
+    prefer?: number[]
+    must?: boolean, far?: boolean
+  }
+  /** A label with its place, in px, and what that costs. */
+  interface Placed extends Label { size: { width: number, height: number }, box: Box & { cost: number } }
+  interface Gate {
+    say(wish: object): void
+    answered(number: number): void
+    busy(): boolean
+    close(): void
+  }
+}
+
+/** The answers of a class as the server sends them; see lecture_chart.py. */
+declare namespace Lecture {
+  interface Round { name: string, people: string, counts: number[], total: number, below: number, above: number }
+  interface Table { head: string[], rows: string[][] }
+  interface Choices { rounds: Round[], most: number, table: Table }
+  interface Numbers extends Choices {
+    edges: number[], ticks: string[], unit: string
+    /** Once the outcome may be seen. */
+    band?: { from: number, to: number, truth: number, text: string } | null
+  }
+}

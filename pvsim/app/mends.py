@@ -40,9 +40,11 @@ from panel.io.resources import LOCAL_DIST
 from panel.io.server import DocHandler, WSHandler
 from panel.io.state import set_curdoc
 from panel.models.esm import ReactiveESM
+from tornado.netutil import add_accept_handler
 from tornado.routing import Rule
 
 from pvsim.app.door.hosts import Misdirected, StrangeHost, ears_of, shut_out
+from pvsim.app.door.kin import Kin
 from pvsim.app.door.letter import COMPONENT, PATCH, PULL, Refused, check_letter
 from pvsim.app.door.lines import short
 from pvsim.app.door.names import Names
@@ -78,6 +80,8 @@ class Door:
     seats : Seats
     connected : WeakSet of ServerSession
         Those that somebody has been connected to.
+    kin : Kin or None
+        The processes that serve with this one.
     """
 
     names: Names = field(default_factory=Names)
@@ -85,6 +89,7 @@ class Door:
     language: str = ""
     seats: Seats = field(default_factory=Seats)
     connected: WeakSet[Any] = field(default_factory=WeakSet)
+    kin: Kin | None = None
 
 
 # The server
@@ -125,6 +130,20 @@ def guard(server: Server, door: Door, *, own: tuple[object, ...], first: Rule) -
         raise RuntimeError(f"Panel has no route any more for {', '.join(one.__name__ for one in mended)}")
     application.wildcard_router.rules[:] = rules
     application.default_router.rules[:0] = [Rule(StrangeHost(door.names), Misdirected), first]
+
+
+def take_turns(server: Server, kin: Kin) -> None:
+    """Hand connections among processes that serve together.
+
+    Bokeh has each of them take whatever comes, and Tornado no way to put something in between.
+    """
+    http = server._http
+    take = http._handle_connection
+    loop: Any = server.io_loop
+    come = kin.receive(loop.asyncio_loop, take)
+    for number, ear in http._sockets.items():
+        http._handlers.pop(number)()
+        http._handlers[number] = add_accept_handler(ear, come)
 
 
 async def make_room(context: ApplicationContext, door: Door, lifetime_ms: int) -> bool:
@@ -177,6 +196,9 @@ class PageHandler(DocHandler):
         elif not await make_room(self.application_context, door, _lifetime_ms(self)):
             turn_away(self, 503, "full", door.language)
         else:
+            if door.kin is not None:  # Bokeh takes the name of a session from here; nobody else can give one
+                name = door.kin.new_session_id(self.application.secret_key)
+                self.request.headers["Bokeh-Session-Id"] = name
             opened: Any = super().get(*args, **kwargs)
             await opened
 

@@ -10,12 +10,14 @@ from typing import Any
 import panel as pn
 from bokeh.server.server import Server
 from bokeh.settings import settings as bokeh_settings
+from tornado.process import task_id
 
 from pvsim.app.assets import STATIC
 from pvsim.app.bar_actions import MAX_FILE_BYTES
+from pvsim.app.door.kin import Kin
 from pvsim.app.door.names import own_names
 from pvsim.app.long_address import LONGEST_HEAD, long_addresses
-from pvsim.app.mends import Door, guard
+from pvsim.app.mends import Door, guard, take_turns
 from pvsim.app.modules import MODULE_PATH, answer_module
 from pvsim.app.network import local_addresses
 from pvsim.app.open_course import OpenCourse
@@ -84,11 +86,16 @@ def create_server(
     pn.extension(reconnect=True)
     # Panel asks components for attributes they lack; the search for names alike took 1 ms a change.
     bokeh_settings.perform_error_diagnostics = False
+    # Every page is built by the same code, and a test looks its document through; this took a twentieth of
+    # opening one.
+    bokeh_settings.perform_document_validation = False
 
     opened(scenario)  # before anybody waits for a page
     hub = hub or Hub()
     found = local_addresses() if network else ()
-    door = Door(names=own_names(found, names), embedders=tuple(embedders), language=language)
+    count = settings.get("num_procs", 1)
+    kin = Kin(count) if count > 1 else None
+    door = Door(names=own_names(found, names), embedders=tuple(embedders), language=language, kin=kin)
     routes = class_routes(hub, language, door.names)
     address = "" if network else address
 
@@ -120,6 +127,9 @@ def create_server(
         own=(PackedFiles, answer_module, *(handler for _path, handler, _more in routes)),
         first=long_addresses(hub, language, door.names),
     )
+    if kin is not None:  # from here on each process goes its own way
+        kin.part(task_id() or 0)
+        take_turns(server, kin)
     hub.network = network
     hub.address = hub.address or f"http://{next(iter(found), '127.0.0.1')}:{server.port}"
     return server

@@ -12,7 +12,7 @@ from pvsim.circuit.leaf import diode_from_forward_drop
 from pvsim.circuit.limits import OPEN_RESISTANCE_ohm, SHORT_RESISTANCE_ohm
 from pvsim.circuit.network import Element, Parallel, Resistor, Series, Turned
 from pvsim.circuit.solution import Characteristic, OperatingPoint, PowerPoint
-from pvsim.circuit.solver import leaves, operate, solve
+from pvsim.circuit.solver import leaves, operate, solve, voltage_near
 
 __all__ = [
     "Cell",
@@ -34,4 +34,5 @@ __all__ = [
     "leaves",
     "operate",
     "solve",
+    "voltage_near",
 ]

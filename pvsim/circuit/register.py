@@ -17,13 +17,14 @@ from numpy.typing import NDArray
 
 from pvsim.circuit import budget
 from pvsim.circuit.leaf import Leaf, leaf_of
+from pvsim.circuit.memory import kept_at_most
 from pvsim.circuit.mesh import Mesh, incidence
 from pvsim.circuit.network import Element, Parallel, Series, Turned
 from pvsim.errors import CircuitError
 
 Ends = tuple[tuple[int, int], ...]  # the nodes at which each branch of a mesh starts and ends
 
-MOST_PARTS = 60_000
+MOST_PARTS = kept_at_most(1500, 60_000)
 DEEPEST = 60
 
 

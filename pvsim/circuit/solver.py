@@ -164,6 +164,23 @@ def operate(
     return _operating_point(solver, states)
 
 
+def voltage_near(circuit: Element | Mesh, current_A: Floats) -> Floats:
+    """About where a circuit carries these currents: for the ends of what is drawn, without solving a point.
+
+    Parameters
+    ----------
+    circuit : Element or Mesh
+    current_A : (n,)
+
+    Returns
+    -------
+    (n,)
+        Voltages in V, as the circuit's table has them; beyond its ends straight on.
+    """
+    solver, _key = _solver(circuit)
+    return _root_table(solver).voltage(np.asarray(current_A, dtype=float))
+
+
 def _solver(circuit: Element | Mesh) -> tuple[TreeSolver, tuple[int, int]]:
     if not isinstance(circuit, (*ELEMENTS, Mesh)):
         raise CircuitError(

@@ -15,6 +15,7 @@ from pvsim.circuit import budget
 from pvsim.circuit.floats import Floats
 from pvsim.circuit.junctions import laws_of
 from pvsim.circuit.leaf import WIRE, Junction
+from pvsim.circuit.memory import kept_at_most
 from pvsim.circuit.mesh_table import MeshTable
 from pvsim.circuit.register import Register
 from pvsim.circuit.table import Table
@@ -22,7 +23,7 @@ from pvsim.circuit.table import Table
 COARSEST_A, FINEST_A = 1e-4, 1e-9  # knots gather around a source current down to some such distance
 LOG_STEP = 0.18
 MOST_KNOTS = 2500
-MOST_KNOTS_KEPT = 800_000  # in all tables, about 85 MB: some hundred changes of an array
+MOST_KNOTS_KEPT = kept_at_most(106, 800_000)  # in all tables; 800,000 are some hundred changes of an array
 
 
 def table_of(register: Register, number: int, reach_A: float, floor_V: float = -inf) -> Table:

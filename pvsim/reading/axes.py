@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from pvsim.circuit import Characteristic, Element, PowerPoint, operate, solve
+from pvsim.circuit import Characteristic, Element, PowerPoint, solve, voltage_near
 
 __all__ = ["Axes", "Span", "axes_around", "axes_of", "filling", "holding", "leaves_axes", "reach"]
 
@@ -137,8 +137,8 @@ def reach(circuit: Element, curve: Characteristic, axes: Axes, *, points: int = 
 def filling(circuit: Element, axes: Axes, *, points: int = 400) -> Characteristic:
     """The curve over all of the axes, without solving first how far it goes by itself."""
     # No farther than the current axis reaches: a conducting diode would take all the points there are.
-    low = max(axes.voltage_V[0], operate(circuit, current_A=1.05 * axes.current_A[1]).voltage_V)
-    high = min(axes.voltage_V[1], operate(circuit, current_A=1.2 * axes.current_A[0]).voltage_V)
+    first_V, last_V = voltage_near(circuit, np.array([1.05 * axes.current_A[1], 1.2 * axes.current_A[0]]))
+    low, high = max(axes.voltage_V[0], float(first_V)), min(axes.voltage_V[1], float(last_V))
     return solve(circuit, points=points, window=(low, high) if low < high else None)
 
 

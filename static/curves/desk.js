@@ -1,5 +1,6 @@
 // The desk: levels, figures with their overlay, operating point, key figures and tables.
 
+import { makeChoices } from "./choices.js"
 import { HIGH_PX, LOW_PX, restyle, token } from "./dress.js"
 import { makeGate } from "./gate.js"
 import { drawText, html, svg } from "./labels.js"
@@ -25,41 +26,11 @@ export function render({ model, view }) {
   })
 
   // Structure, built once
-  const choices = (label, kind, send) => {
-    const row = html("div", { class: `choices ${kind}`, role: "radiogroup", "aria-label": label })
-    row.addEventListener("keydown", (event) => {
-      const step = { ArrowRight: 1, ArrowDown: 1, ArrowLeft: -1, ArrowUp: -1 }[event.key]
-      if (!step) return
-      event.preventDefault()
-      const all = [...row.children]
-      const next = all[(all.indexOf(row.getRootNode().activeElement) + step + all.length) % all.length]
-      next.focus()
-      next.click()
-    })
-    row.show = (entries, chosen) => {
-      if (row.children.length !== entries.length) {
-        row.replaceChildren(...entries.map(() => {
-          const button = html("button", { type: "button", role: "radio" })
-          button.addEventListener("click", () => send(button.dataset.key))
-          return button
-        }))
-      }
-      entries.forEach((entry, k) => {
-        const button = row.children[k]
-        button.dataset.key = entry.key
-        if (button.textContent !== entry.label) button.textContent = entry.label
-        button.setAttribute("aria-checked", String(entry.key === chosen))
-        button.tabIndex = entry.key === chosen ? 0 : -1
-        if (entry.title) button.title = entry.title
-      })
-    }
-    return row
-  }
-  const levels = choices(words.level, "levels", (level) => gate.say({ level }))
-  const views = choices(words.view, "views", (key) => gate.say({ view: key }))
+  const levels = makeChoices(words.level, "levels", (level) => gate.say({ level }))
+  const views = makeChoices(words.view, "views", (key) => gate.say({ view: key }))
   const tool = (label, send) => html("button", { type: "button", class: "tool", onclick: send }, label)
-  const quantity = choices(words.quantity, "quantities", (key) => gate.say({ quantity: key }))
-  const stages = choices(words.stages, "stages", (key) => gate.say({ stage: key }))
+  const quantity = makeChoices(words.quantity, "quantities", (key) => gate.say({ quantity: key }))
+  const stages = makeChoices(words.stages, "stages", (key) => gate.say({ stage: key }))
   const reverse = tool(words.reverse, () => gate.say({ reverse: !shown.reverse }))
   reverse.title = words.reverse_title
   const fit = tool(words.fit, () => gate.say({ fit: !shown.fitted }))
@@ -91,7 +62,7 @@ export function render({ model, view }) {
   stage.append(ledger, note, layer, holds)
   const sheet = html("div", { class: "sheet", role: "region", tabindex: "0" })
 
-  const modes = choices(words.held, "modes", (kind) => gate.say({ operation: { kind } }))
+  const modes = makeChoices(words.held, "modes", (kind) => gate.say({ operation: { kind } }))
   const entry = html("input", { type: "text", inputmode: "decimal", autocomplete: "off" })
   const unit = html("span", { class: "quiet" })
   const heldAt = html("span", { class: "quiet", "aria-hidden": "true" }, shown.control.short || "")
@@ -104,16 +75,16 @@ export function render({ model, view }) {
   const board = html("div", { class: "board" }, column)
 
   // All that one grip, or a run of arrow keys, moves is one step to undo.
-  let resting = null
+  let resting = null, held = false
   const begin = () => {
     clearTimeout(resting)
-    if (!slider.held) gate.say({ stroke: "begin" })
-    slider.held = true
+    if (!held) gate.say({ stroke: "begin" })
+    held = true
   }
   const end = () => {
     clearTimeout(resting)
-    if (!slider.held) return
-    slider.held = false
+    if (!held) return
+    held = false
     gate.say({ stroke: "end" })
   }
   const moving = ["ArrowLeft", "ArrowRight", "ArrowUp", "ArrowDown", "PageUp", "PageDown", "Home", "End"]
@@ -122,9 +93,10 @@ export function render({ model, view }) {
   slider.addEventListener("input", () => gate.say({ slide: Number(slider.value) }))
   slider.addEventListener("keyup", () => { clearTimeout(resting); resting = setTimeout(end, REST_MS) })
   for (const name of ["pointerup", "pointercancel", "blur"]) slider.addEventListener(name, end)
-  const enter = () => { if (entry.value !== entry.shown) gate.say({ typed: entry.value }) }
+  let offered = "" // what stands in the box unless somebody types
+  const enter = () => { if (entry.value !== offered) gate.say({ typed: entry.value }) }
   entry.addEventListener("change", enter)
-  entry.addEventListener("keydown", (event) => { if (event.key === "Escape") entry.value = entry.shown })
+  entry.addEventListener("keydown", (event) => { if (event.key === "Escape") entry.value = offered })
 
   // Painting
   const figures = () => Object.keys(ids.figures).map((kind) => ({
@@ -278,7 +250,7 @@ export function render({ model, view }) {
     grasp = curves
     while (holds.children.length > wanted.length) holds.lastChild.remove()
     wanted.forEach(({ at, kind }, k) => {
-      const one = holds.children[k] || holds.appendChild(html("div", { class: "handle", onpointerdown: (event) => startDrag(event, one.dataset.kind, grasp) }))
+      const one = /** @type {HTMLElement} */ (holds.children[k]) ?? holds.appendChild(html("div", { class: "handle", onpointerdown: (event) => startDrag(event, one.dataset.kind, grasp) }))
       one.dataset.kind = kind
       for (const [name, px] of Object.entries(at)) one.style[name] = `${px}px`
     })
@@ -333,7 +305,7 @@ export function render({ model, view }) {
     sheet.hidden = figures
     column.dataset.view = shown.view
     ledger.hidden = !shown.parts
-    ledger.style.order = 9
+    ledger.style.order = "9"
     note.hidden = !shown.partsNote
     note.textContent = shown.partsNote
     const lines = shown.parts ? shown.parts.rows.length + 1 : 3
@@ -355,12 +327,12 @@ export function render({ model, view }) {
     heldAt.textContent = control.modes ? control.short : control.label
     if (control.modes) modes.show(control.modes, control.kind)
     slider.min = control.least; slider.max = control.most; slider.step = control.step
-    if (!slider.held || !gate.busy()) slider.value = control.value
+    if (!held || !gate.busy()) slider.value = control.value
     slider.setAttribute("aria-label", control.label)
     const here = shown.levels.find((one) => one.key === shown.level)
     slider.setAttribute("aria-valuetext", control.where && here ? `${control.where}; ${here.label}: ${control.text}` : control.text)
-    if (entry.getRootNode().activeElement !== entry) entry.value = control.number
-    entry.shown = control.number
+    if (!entry.matches(":focus")) entry.value = control.number
+    offered = control.number
     entry.setAttribute("aria-label", `${control.label} (${control.unit})`)
     unit.textContent = control.unit
     read.replaceChildren(control.lead ? `${control.lead} ` : "", html("b", {}, control.text), control.of ? ` ${control.of}` : "",

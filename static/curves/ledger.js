@@ -46,6 +46,7 @@ export function drawLedger(layer, defs, box, axis, parts, font) {
     let size = Math.min(font.size, pitch * 0.8)
     const right = left + width + 6
     const room = Math.max(box.x + box.width - right, width - 10, left - 6 - box.x)
+    /** @type {Curves.Words} */
     let text = [[entry.label, ""]]
     let need = labelSize(text, font, size).width
     if (need > room && entry.short) {    // the bar itself shows the product

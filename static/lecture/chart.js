@@ -1,3 +1,4 @@
+// @ts-check
 // The answers of a class: bars beside each choice, or a histogram of numbers. Rounds differ by hatching
 // and by name, never by colour alone; a table says the same to those who listen.
 
@@ -5,28 +6,46 @@ import { el, svg } from "../elements.js"
 
 const WIDTH = 1000, HIGH = 200, FOOT = 50, TOP = 84, LETTER = 21
 
-/** Bars of one choice, a line for each round. */
+/**
+ * Bars of one choice, a line for each round.
+ * @param {Lecture.Choices} chart
+ * @param {number} k
+ */
 export const choiceBars = (chart, k) => el("span", { class: "bars", "aria-hidden": "true" },
   ...chart.rounds.map((round, n) => el("span", { class: "bar-line" },
     el("span", { class: `bar bar--${which(chart, n)}`, style: `width: ${chart.most ? (74 * round.counts[k]) / chart.most : 0}%` }),
     el("b", {}, String(round.counts[k])),
     el("span", { class: "quiet" }, round.total ? ` ${Math.round((100 * round.counts[k]) / round.total)}\u202f%` : ""))))
 
-/** What each kind of bar stands for, and how many answered. */
+/**
+ * What each kind of bar stands for, and how many answered.
+ * @param {Lecture.Choices} chart
+ */
 export const legend = chart => el("p", { class: "legend", "aria-hidden": "true" },
   ...chart.rounds.map((round, n) => el("span", { class: "legend__one" },
     el("span", { class: `bar bar--${which(chart, n)} legend__bar` }), ` ${chart.rounds.length > 1 ? `${round.name}: ` : ""}${round.people}`)))
 
-/** The first of two rounds is hatched, the last one solid. */
+/**
+ * The first of two rounds is hatched, the last one solid.
+ * @param {Lecture.Choices} chart
+ * @param {number} n
+ */
 const which = (chart, n) => n < chart.rounds.length - 1 ? "first" : "last"
 
-/** The same numbers for those who listen. */
+/**
+ * The same numbers for those who listen.
+ * @param {Lecture.Choices} chart
+ * @param {string} caption
+ */
 export const table = (chart, caption) => el("table", { class: "unseen" },
   el("caption", {}, caption),
   el("thead", {}, el("tr", {}, ...chart.table.head.map(text => el("th", { scope: "col" }, text)))),
   el("tbody", {}, ...chart.table.rows.map(([name, ...rest]) => el("tr", {}, el("th", { scope: "row" }, name), ...rest.map(text => el("td", {}, text))))))
 
-/** Numbers as columns over their axis, with the solver's band once it may be seen. */
+/**
+ * Numbers as columns over their axis, with the solver's band once it may be seen.
+ * @param {Lecture.Numbers} chart
+ */
 export const numberChart = chart => {
   const below = chart.rounds.some(one => one.below), above = chart.rounds.some(one => one.above)
   const bins = chart.edges.length - 1
@@ -36,8 +55,10 @@ export const numberChart = chart => {
   const margin = Math.max(35, (longest * LETTER) / 2)     // half of the last tick stands beyond the axis
   const wide = (WIDTH - 2 * margin) / columns
   const left = margin + (below ? 1.5 * wide : 0)
+  /** @param {number} value */
   const x = value => left + ((value - chart.edges[0]) / (chart.edges[bins] - chart.edges[0])) * bins * wide
   const floor = TOP + HIGH
+  /** @param {number} count */
   const high = count => (HIGH * count) / Math.max(chart.most, 1)
   const parts = [svg("defs", {}, hatch("hatch-first", 45), hatch("hatch-band", -45))]
   if (chart.band) {
@@ -46,6 +67,7 @@ export const numberChart = chart => {
     const middle = Math.min(Math.max(x(chart.band.truth), 130), WIDTH - 130)
     parts.push(svg("text", { class: "band-text", x: middle, y: 30 }, chart.band.text))
   }
+  /** @type {(at: number, counts: number[]) => void} */
   const column = (at, counts) => counts.forEach((count, n) => {
     const thick = (0.86 * wide) / counts.length
     const bar_x = at + 0.07 * wide + n * thick
@@ -68,5 +90,9 @@ export const numberChart = chart => {
   return svg("svg", { class: "columns", viewBox: `0 ${top} ${WIDTH} ${TOP + HIGH + FOOT - top}`, "aria-hidden": "true" }, ...parts)
 }
 
+/**
+ * @param {string} id
+ * @param {number} turn
+ */
 const hatch = (id, turn) => svg("pattern", { id, width: 12, height: 12, patternUnits: "userSpaceOnUse", patternTransform: `rotate(${turn})` },
   svg("rect", { width: 12, height: 12, class: `${id}-ground` }), svg("rect", { width: 5, height: 12, class: `${id}-line` }))

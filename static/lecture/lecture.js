@@ -2,7 +2,7 @@
 // (lecture_page.py); this draws it, fits it to the screen, hears the keys and sends one message at a time.
 
 import { numberChart, choiceBars, legend, table } from "./chart.js"
-import { el, icon, svg } from "../elements.js"
+import { el, find, icon, svg, withKeys } from "../elements.js"
 
 const KEPT = "pvsim.lecture"
 const FITS = [1, 0.93, 0.86, 0.79, 0.72, 0.66]      // sizes that are tried before the text scrolls
@@ -80,7 +80,7 @@ export function render({ model }) {
   const to_hands = () => {
     wants_hands = Boolean(model.page.chart)    // the bars stand in its place
     if (wants_hands) send("reveal")
-    else root.querySelector("#hands")?.focus()
+    else find(root, "#hands")?.focus()
   }
 
   // Put right: what only the browser knows goes back too.
@@ -88,7 +88,7 @@ export function render({ model }) {
     joining = false
     document.dispatchEvent(new CustomEvent("pvsim:right"))
     body.scrollTop = 0
-    root.querySelector(".title")?.focus({ preventScroll: true })
+    find(root, ".title")?.focus({ preventScroll: true })
   }
 
   let blank = null
@@ -101,7 +101,7 @@ export function render({ model }) {
   const lift = () => {
     blank?.remove()
     blank = null
-    root.querySelector(".title")?.focus({ preventScroll: true })
+    find(root, ".title")?.focus({ preventScroll: true })
   }
 
   const rest = () => body.scrollHeight - body.clientHeight - body.scrollTop
@@ -157,7 +157,7 @@ export function render({ model }) {
   }
   const elapsed = () => model.began_s + (model.page.mode === "replay" ? 0 : (performance.now() - made) / 1000)
   const tick = () => {
-    const clock = head.querySelector(".clock")
+    const clock = find(head, ".clock")
     const { page } = model
     if (!clock || page.kind !== "cue") return
     const now = elapsed()
@@ -234,7 +234,7 @@ export function render({ model }) {
         event.preventDefault()
         event.stopPropagation()
         if (event.key === "Enter") send("hands", input.value)
-        root.querySelector(".title")?.focus({ preventScroll: true })
+        find(root, ".title")?.focus({ preventScroll: true })
       },
     })
     return el("div", { class: "hands" },
@@ -373,9 +373,9 @@ export function render({ model }) {
     had_room = Boolean(page.room?.code)
     if (opened && shown) joining = true
     const turned = shown !== page.key
-    const active = root.getRootNode().activeElement
+    const active = withKeys(root)
     const mark = active && root.contains(active) ? named(active) : ""
-    const typed = active?.id === "hands" ? active.value : null
+    const typed = active instanceof HTMLInputElement && active.id === "hands" ? active.value : null
     shown = page.key
     root.dataset.kind = page.kind
     root.dataset.moment = page.moment || ""
@@ -389,17 +389,19 @@ export function render({ model }) {
     fit()
     if (turned) {
       body.scrollTop = 0
-      if (!blank) root.querySelector(".title")?.focus({ preventScroll: true })
+      if (!blank) find(root, ".title")?.focus({ preventScroll: true })
     } else if (active && (mark || active.classList.contains("title"))) {
-      const again = [...root.querySelectorAll("button, input, select")].find(one => named(one) === mark)
+      /** @type {NodeListOf<HTMLButtonElement | HTMLInputElement | HTMLSelectElement>} */
+      const fields = root.querySelectorAll("button, input, select")
+      const again = [...fields].find(one => named(one) === mark)
       if (again && typed !== null && again.id === "hands" && !model.page.hands?.wrong) again.value = typed
       if (again) again.focus({ preventScroll: true })
-      else root.querySelector(".title")?.focus({ preventScroll: true })
+      else find(root, ".title")?.focus({ preventScroll: true })
     }
     focus_hands()
   }
   const focus_hands = () => {
-    if (wants_hands && !model.page.chart) { wants_hands = false; root.querySelector("#hands")?.focus() }
+    if (wants_hands && !model.page.chart) { wants_hands = false; find(root, "#hands")?.focus() }
   }
   const lift_all = () => { if (blank) lift(); joining = had_room = false }
 

@@ -1,14 +1,16 @@
+// @ts-check
 // What lies under the pointer, and what the tool in hand would hit there.
 
 import { cableUnder } from "./cable.js"
-import { put } from "./dom.js"
-import { activeSubstring } from "./frame.js"
-import { updateValues } from "./detail.js"
-import { drawRings, tellReadout } from "./items.js"
+import { activeSubstring, seen } from "./framing.js"
 import { isFar } from "./levels.js"
 import { cellUnder, moduleAt, moduleKey, moduleOfCell, moduleUnder, substringOf } from "./plan.js"
 
-/** The key of what lies under the pointer: a diode, a terminal, a string's head or its cable, a cell; from afar a whole module. */
+/**
+ * The key of what lies under the pointer: a diode, a terminal, a string's head or its cable, a cell; from afar a whole module.
+ * @param {Roof.Store} d
+ * @param {Roof.Seen} point
+ */
 export function keyUnder(d, point) {
   for (const item of d.rows.flat()) {
     if (item.kind !== "diode" && item.kind !== "terminal" && item.kind !== "string") continue
@@ -23,7 +25,11 @@ export function keyUnder(d, point) {
   return aimsAtWholes(d) ? moduleKey(module) : "" // between two cells, or on the frame
 }
 
-/** The cable under the pointer, where the tool in hand has to do with it; a brush that meets one shades no string. */
+/**
+ * The cable under the pointer, where the tool in hand has to do with it; a brush that meets one shades no string.
+ * @param {Roof.Store} d
+ * @param {Roof.Seen} point
+ */
 function cableAimedAt(d, point) {
   if (!aimsAtWholes(d) && d.tray !== "mend") return ""
   const key = cableUnder(d.cables, point)
@@ -31,12 +37,18 @@ function cableAimedAt(d, point) {
   return d.tray === "mend" && !broken && !key.includes("#") ? "" : key
 }
 
-/** Whether the tool in hand is about modules or strings, not about single cells. */
+/**
+ * Whether the tool in hand is about modules or strings, not about single cells.
+ * @param {Roof.Store} d
+ */
 function aimsAtWholes(d) {
   return d.tray === "look" || ["string", "module"].includes(scopeInHand(d))
 }
 
-/** The part the fault in hand belongs to, or "" when the tool breaks nothing; a dead cell is a cell in the dark. */
+/**
+ * The part the fault in hand belongs to, or "" when the tool breaks nothing; a dead cell is a cell in the dark.
+ * @param {Roof.Store} d
+ */
 function scopeInHand(d) {
   if (d.tray !== "break") return ""
   if (d.condition.startsWith("shade")) return "cell"
@@ -44,35 +56,58 @@ function scopeInHand(d) {
   return scopes.includes(d.scope) ? d.scope : scope
 }
 
+/**
+ * @param {Roof.Store} d
+ * @param {number} cell
+ */
 export function cellKey(d, cell) {
   const module = moduleOfCell(d.plan, cell)
   return `${moduleKey(module)}/${cell - module.cell + 1}`
 }
 
-/** The share of its light that paint leaves a cell, what is not yet confirmed included. */
+/**
+ * The share of its light that paint leaves a cell, what is not yet confirmed included.
+ * @param {Roof.Store} d
+ * @param {number} cell
+ */
 export function lightThrough(d, cell) {
   return d.pending.get(cell) ?? d.painted.get(cell) ?? 1
 }
 
+/**
+ * @param {Roof.Store} d
+ * @param {string} key
+ * @returns {Roof.Place}
+ */
 export function placeOf(d, key) {
   const [string, module, inner] = key.split("#")[0].split("/")
+  /** @type {Roof.Place} */
   const place = { string: Number(string) || undefined, module: Number(module) || undefined }
-  if (inner) place[{ d: "diode", s: "substring" }[inner[0]] ?? "cell"] = Number(inner.replace(/\D/, ""))
+  if (inner) place[inner.startsWith("d") ? "diode" : inner.startsWith("s") ? "substring" : "cell"] = Number(inner.replace(/\D/, ""))
   return place
 }
 
-/** Whether a key lies in the part that is shown; what is faded is looked at, never changed. */
+/**
+ * Whether a key lies in the part that is shown; what is faded is looked at, never changed.
+ * @param {Roof.Store} d
+ * @param {string} key
+ */
 export function within(d, key) {
   const place = placeOf(d, key)
   if (d.level === "array") return true
   if (d.level === "string") return place.string === (d.focus.string || 1)
-  if (place.string !== d.active.module.string || place.module !== d.active.module.number) return false
+  const { module } = seen(d)
+  if (place.string !== module.string || place.module !== module.number) return false
   if (d.level !== "substring" || !place.cell) return true
   const part = activeSubstring(d)
   return place.cell > part.first && place.cell <= part.first + part.count
 }
 
-/** What the tool would hit at a key: the part of the level its fault belongs to, or "" when it does not fit. */
+/**
+ * What the tool would hit at a key: the part of the level its fault belongs to, or "" when it does not fit.
+ * @param {Roof.Store} d
+ * @param {string} key
+ */
 export function aim(d, key) {
   if (!key || d.tray === "look" || d.tray === "shadow") return key
   const place = placeOf(d, key)
@@ -82,16 +117,21 @@ export function aim(d, key) {
   if (scope === "module") return place.module ? `${place.string}/${place.module}` : ""
   if (scope === "cell") return place.cell ? key : ""
   if (place.diode) return key
-  if (!place.cell) return ""
-  const { shape } = moduleAt(d.plan, place)
+  const shape = moduleAt(d.plan, place)?.shape
+  if (!place.cell || !shape) return ""
   const number = substringOf(shape, place.cell - 1)
   return shape.substrings[number - 1].diode ? `${place.string}/${place.module}/d${number}` : ""
 }
 
-/** The smallest broken or shaded part at a key, else the key itself; of a module seen from afar the whole. */
+/**
+ * The smallest broken or shaded part at a key, else the key itself; of a module seen from afar the whole.
+ * @param {Roof.Store} d
+ * @param {string} key
+ */
 function mendable(d, key) {
   const place = placeOf(d, key)
   const { faults } = d.now
+  /** @type {(level: "cell" | "diode" | "module" | "string", at: number) => boolean} */
   const has = (level, at) => faults[level].some((f) => f[0] === at)
   const module = moduleAt(d.plan, place)
   if (module && place.cell) {
@@ -106,9 +146,14 @@ function mendable(d, key) {
   return key.split("#")[0]
 }
 
-/** Whether anything in a module is broken or shaded. */
+/**
+ * Whether anything in a module is broken or shaded.
+ * @param {Roof.Store} d
+ * @param {Roof.Module} module
+ */
 function isTroubled(d, module) {
   const { faults } = d.now
+  /** @type {(list: Roof.Fault[], first: number, count: number) => boolean} */
   const among = (list, first, count) => list.some(([at]) => at >= first && at < first + count)
   if (among(faults.module, module.index, 1) || among(faults.diode, module.diode, module.diodes)) return true
   if (among(faults.cell, module.cell, module.cells)) return true
@@ -116,23 +161,10 @@ function isTroubled(d, module) {
   return cellsIn(module).some((cell) => lightThrough(d, cell) < 1)
 }
 
-/** The cells of a module, by index over the array. */
+/**
+ * The cells of a module, by index over the array.
+ * @param {Roof.Module} module
+ */
 export function cellsIn(module) {
   return Array.from({ length: module.cells }, (_, local) => module.cell + local)
-}
-
-export function hover(d, key) {
-  if ((d.pointed ?? "") !== (key ?? "")) {
-    d.pointed = key ?? ""
-    if (d.arrived && d.active) updateValues(d.active.texts, d, d.active.module)
-  }
-  const wantedKey = key ? aim(d, key) || "" : ""
-  if (wantedKey === d.hoverKey) return
-  d.hoverKey = wantedKey
-  put(d.root, "data-miss", key && !wantedKey ? "true" : null)
-  put(d.root, "data-cable", wantedKey && d.cables?.some((one) => one.key === key) ? "true" : null)
-  if (d.arrived) {
-    drawRings(d)
-    tellReadout(d)
-  }
 }

@@ -1,22 +1,33 @@
+// @ts-check
 // The drawn cables as things to point at: the string whose line is nearest to a point.
 
 const REACH_PX = 9
 
-/** The pieces of a path of moves and straight lines, each as [x0, y0, x1, y1]. */
+/**
+ * The pieces of a path of moves and straight lines, each as [x0, y0, x1, y1].
+ * @param {string} path
+ * @returns {Roof.Cable["lines"]}
+ */
 export function pieces(path) {
+  /** @type {Roof.Cable["lines"]} */
   const out = []
   let x = 0
   let y = 0
   for (const [, act, first, second] of path.matchAll(/([MLHV])(-?[\d.]+)(?: (-?[\d.]+))?/g)) {
     const to = act === "H" ? [Number(first), y] : act === "V" ? [x, Number(first)] : [Number(first), Number(second)]
-    if (act !== "M") out.push([x, y, ...to])
-    x = to[0]
-    y = to[1]
+    const [x1, y1] = to
+    if (act !== "M") out.push([x, y, x1, y1])
+    x = x1
+    y = y1
   }
   return out
 }
 
-/** The key of the cable nearest to a point, or "" where none is within reach. */
+/**
+ * The key of the cable nearest to a point, or "" where none is within reach.
+ * @param {Roof.Cable[] | undefined} cables
+ * @param {{ px: number, py: number }} point
+ */
 export function cableUnder(cables, { px, py }) {
   let best = { key: "", distance: REACH_PX }
   for (const { key, lines } of cables ?? []) {

@@ -50,7 +50,7 @@ export function railOf(module, camera, size) {
   const side = module.shape.rail
   const upright = side === "left" || side === "right" || side === "down"
   const box = { left: X(module.left), top: Y(module.top), right: X(module.left + module.width), bottom: Y(module.top + module.height) }
-  const parts = module.shape.substrings.map((part) => ({
+  const ends = module.shape.substrings.map((part) => ({
     a: [X(module.left + part.a[0]), Y(module.top + part.a[1])],
     b: [X(module.left + part.b[0]), Y(module.top + part.b[1])],
     diode: part.diode,
@@ -58,20 +58,21 @@ export function railOf(module, camera, size) {
   const inner = side === "across" || side === "down"
   const at = {
     top: box.top - 40, bottom: box.bottom + 40, left: box.left - 44, right: box.right + 44,
-    across: parts[0].a[1], down: parts[0].a[0],
+    across: ends[0].a[1], down: ends[0].a[0],
   }[side]
   const on = (node) => (upright ? [at, node[1]] : [node[0], at])
-  for (const part of parts) {
-    part.A = on(part.a)
-    part.B = on(part.b)
-    part.middle = [(part.A[0] + part.B[0]) / 2, (part.A[1] + part.B[1]) / 2]
-    part.angle = (Math.atan2(part.B[1] - part.A[1], part.B[0] - part.A[0]) * 180) / Math.PI
-  }
+  /** @type {Roof.RailPart[]} */
+  const parts = ends.map((part) => {
+    const A = on(part.a), B = on(part.b)
+    const angle = (Math.atan2(B[1] - A[1], B[0] - A[0]) * 180) / Math.PI
+    return { ...part, A, B, middle: [(A[0] + B[0]) / 2, (A[1] + B[1]) / 2], angle }
+  })
   const axis = upright ? 1 : 0
   const first = parts[0].A
   const last = parts[parts.length - 1].B
   const sign = last[axis] >= first[axis] ? 1 : -1
   const edge = upright ? [box.top, box.bottom] : [box.left, box.right]
+  /** @type {(from: number[], way: number) => [number, number]} */
   const out = (from, way) => {
     const beyond = inner ? (way < 0 ? edge[0] - 22 : edge[1] + 22) : from[axis] + way * 44
     const most = upright ? size.height : size.width

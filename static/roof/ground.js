@@ -1,10 +1,14 @@
+// @ts-check
 // What lies under the modules, and the patterns that mark them.
 
 import { svg } from "./dom.js"
 
 const MARGIN_mm = 900 // of roof around the array
 
-/** The roof itself: seams from ridge to gutter. */
+/**
+ * The roof itself: seams from ridge to gutter.
+ * @param {Roof.Store} d
+ */
 export function drawGround(d) {
   const { box } = d.plan
   const parent = d.layers.ground
@@ -17,8 +21,12 @@ export function drawGround(d) {
   svg("path", { class: "gutter-line", d: `M${x} ${y + height - 70}H${x + width}` }, parent)
 }
 
-/** Hatch and dots, each for dark and for light cells, and the seams of the roof. */
+/**
+ * Hatch and dots, each for dark and for light cells, and the seams of the roof.
+ * @param {Element} defs
+ */
 export function drawPatterns(defs) {
+  /** @type {(id: string, size: number, angle?: number) => SVGElement} */
   const pattern = (id, size, angle = 0) =>
     svg("pattern", { id, width: size, height: size, patternUnits: "userSpaceOnUse", patternTransform: `rotate(${angle})` }, defs)
   for (const [tail, tone] of [["", ""], ["-dark", " dark"]]) {

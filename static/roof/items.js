@@ -3,7 +3,7 @@
 import { placeOf } from "./aim.js"
 import { valueText } from "./detail.js"
 import { amount, fitted, placeKey, put, svg, write } from "./dom.js"
-import { activeSubstring, screenBox } from "./frame.js"
+import { activeSubstring, screenBox } from "./framing.js"
 import { mergeRail } from "./grid.js"
 import { BYPASSED, EATS, SHADED, isFar } from "./levels.js"
 import { boxOf, cellBox, moduleAt } from "./plan.js"

@@ -1,19 +1,25 @@
+// @ts-check
 // The keys: go about, nearer and farther, apply the tool.
 
 import { aim } from "./aim.js"
+import { act } from "./apply.js"
 import { beginStroke, brush, unitOf } from "./brush.js"
 import { clamp, keysTo, placeKey, write } from "./dom.js"
+import { seen } from "./framing.js"
 import { stepFrom } from "./grid.js"
 import { drawRings } from "./items.js"
-import { LEVELS, isFar } from "./levels.js"
-import { moduleAt } from "./plan.js"
-import { act } from "./pointer.js"
+import { isFar } from "./levels.js"
 import { shadowKey } from "./shadow_edit.js"
-import { say, show } from "./talk.js"
+import { say, show } from "./store.js"
+import { farther, nearer, refocus } from "./travel.js"
 
-/** The keys have come to something in the drawing. */
+/**
+ * The keys have come to something in the drawing.
+ * @param {Roof.Store} d
+ * @param {FocusEvent} event
+ */
 export function focused(d, event) {
-  const item = d.rows.flat().find((one) => one.element === event.target || one.element.contains(event.target))
+  const item = itemOf(d, event)
   if (item) {
     d.current = item
     d.cursor = item.key
@@ -22,7 +28,21 @@ export function focused(d, event) {
   }
 }
 
-/** A key in the drawing; one pressed while the view travels ends the journey first. */
+/**
+ * What something has happened to.
+ * @param {Roof.Store} d
+ * @param {Event} event
+ */
+function itemOf(d, event) {
+  const at = /** @type {Element} */ (event.target)
+  return d.rows.flat().find((one) => one.element.contains(at))
+}
+
+/**
+ * A key in the drawing; one pressed while the view travels ends the journey first.
+ * @param {Roof.Store} d
+ * @param {KeyboardEvent} event
+ */
 export function keyDown(d, event) {
   d.traveller.finish()
   if (d.tray === "shadow" && shadowKey(d, event)) {
@@ -39,7 +59,7 @@ export function keyDown(d, event) {
   } else if (event.key === "PageDown" || event.key === "PageUp") turnPage(d, event.key === "PageDown" ? 1 : -1)
   else if (event.key === "Enter") nearer(d, d.current.place)
   else if (event.key === "Escape" || event.key === "Backspace") used = farther(d)
-  else if (event.key === " ") spaceBar(d)
+  else if (event.key === " ") spaceBar(d, d.current)
   else used = false
   if (used) {
     event.preventDefault()
@@ -47,15 +67,23 @@ export function keyDown(d, event) {
   }
 }
 
-/** A press that came without a pointer, as screen readers make them. */
+/**
+ * A press that came without a pointer, as screen readers make them.
+ * @param {Roof.Store} d
+ * @param {MouseEvent} event
+ */
 export function clicked(d, event) {
   if (event.detail !== 0) return
-  const item = d.rows.flat().find((one) => one.element === event.target || one.element.contains(event.target))
+  const item = itemOf(d, event)
   if (!item) return
   goTo(d, item)
-  spaceBar(d)
+  spaceBar(d, item)
 }
 
+/**
+ * @param {Roof.Store} d
+ * @param {Roof.Item} item
+ */
 function goTo(d, item) {
   d.current = item
   d.cursor = item.key
@@ -64,25 +92,31 @@ function goTo(d, item) {
   keysTo(d.rows.flat().find((one) => one.key === item.key)?.element)
 }
 
-function spaceBar(d) {
+/**
+ * @param {Roof.Store} d
+ * @param {Roof.Item} item
+ */
+function spaceBar(d, { key, place }) {
   if (d.tray === "look") {
-    nearer(d, d.current.place)
+    nearer(d, place)
     return
   }
   if (!d.arrived) return
-  const key = d.current.key
   const unit = unitOf(d, key)
   if (!unit) {
     act(d, key, aim(d, key))
     return
   }
-  beginStroke(d, unit)
-  brush(d, [unit.at])
+  brush(d, beginStroke(d, unit), [unit.at])
   d.stroke = null
   say(d, { do: "lift" })
 }
 
-/** The next module, or string, over. */
+/**
+ * The next module, or string, over.
+ * @param {Roof.Store} d
+ * @param {1 | -1} way
+ */
 function turnPage(d, way) {
   const { plan, focus, level } = d
   if (isFar(level)) {
@@ -91,43 +125,15 @@ function turnPage(d, way) {
     show(d, { string, module }, level)
     write(d.spoken, `${d.words.levels.string} ${string}`)
   } else {
-    const next = plan.modules[d.active.module.index + way]
+    const next = plan.modules[seen(d).module.index + way]
     if (!next) return
+    const part = focus.diode || focus.substring
+    /** @type {Roof.Place} */
     const place = { string: next.string, module: next.number }
     if (focus.cell) place.cell = Math.min(focus.cell, next.cells)
-    else if (focus.diode || focus.substring) place.substring = Math.min(focus.diode || focus.substring, next.diodes)
+    else if (part) place.substring = Math.min(part, next.diodes)
     show(d, place, level)
     write(d.spoken, `${d.words.levels.string} ${next.string}, ${d.words.levels.module} ${next.number}`)
   }
   refocus(d)
-}
-
-/** One level nearer to a place. */
-export function nearer(d, place, least = "") {
-  const at = LEVELS.indexOf(d.level)
-  let level = LEVELS[Math.min(at + 1, LEVELS.length - 1)]
-  if (least && LEVELS.indexOf(level) < LEVELS.indexOf(least)) level = least
-  const focus = { ...place, string: place.string || 1 }
-  if (LEVELS.indexOf(level) > 1 && !focus.module) focus.module = 1
-  if (level === "cell" && !focus.cell) {
-    const module = moduleAt(d.plan, focus)
-    focus.cell = module.shape.substrings[(focus.diode || focus.substring || 1) - 1].first + 1
-    delete focus.diode
-    delete focus.substring
-  }
-  show(d, focus, level)
-  refocus(d)
-}
-
-function farther(d) {
-  const at = LEVELS.indexOf(d.level)
-  if (at === 0) return false
-  show(d, d.focus, LEVELS[at - 1])
-  refocus(d)
-  return true
-}
-
-/** Keep the keys where the eye is; while the view is on its way the drawing as a whole has them. */
-function refocus(d) {
-  keysTo(d.arrived ? d.current?.element : d.image)
 }

@@ -15,14 +15,6 @@ const ICONS = {
   shadow: "M3 17L9 4h8l-6 13z",
 }
 
-/** Which tray a condition belongs to. */
-export function trayOf(condition, words) {
-  const [kind] = condition.split(":")
-  if (kind === "shade") return "shade"
-  if (kind === "mend") return "mend"
-  return words.kinds[kind] ? "break" : "look"
-}
-
 /** The tools above the drawing. `act` is told what somebody chose. */
 export function makePalette(parent, words, act) {
   const bar = html("div", { class: "tools", role: "toolbar", "aria-label": words.tools }, parent)
@@ -38,7 +30,7 @@ export function makePalette(parent, words, act) {
   }
   const options = html("div", { class: "options" }, html("div", { class: "strip" }, bar))
   // What the row does not hold is a step sideways away; keys get there by themselves.
-  const onward = html("button", { type: "button", class: "onward", tabindex: -1, "aria-hidden": "true", title: words.more_tools, text: "\u203a" }, options.parentNode)
+  const onward = html("button", { type: "button", class: "onward", tabindex: -1, "aria-hidden": "true", title: words.more_tools, text: "\u203a" }, options.parentElement)
   onward.addEventListener("click", () => options.scrollBy({ left: 0.7 * options.clientWidth }))
   options.addEventListener("scroll", () => tellEnd(options))
   options.addEventListener("wheel", (event) => {

@@ -1,15 +1,20 @@
+// @ts-check
 // The pointer: a press looks, breaks or begins a stroke; a stroke shades or mends all it touches.
 
-import { aim, hover, keyUnder, placeOf, within } from "./aim.js"
+import { aim, keyUnder, placeOf, within } from "./aim.js"
+import { act } from "./apply.js"
 import { beginStroke, brush, unitOf, unitsAlong } from "./brush.js"
-import { roofPoint } from "./frame.js"
-import { nearer } from "./keys.js"
+import { roofPoint } from "./framing.js"
+import { hover } from "./hover.js"
 import { LEVELS, isFar } from "./levels.js"
-import { updatePalette } from "./palette.js"
 import { dragShadow, pressShadow } from "./shadow_edit.js"
-import { say, show } from "./talk.js"
-import { chooseScope } from "./tools.js"
+import { say, show } from "./store.js"
+import { nearer } from "./travel.js"
 
+/**
+ * @param {Roof.Store} d
+ * @param {PointerEvent} event
+ */
 export function pressed(d, event) {
   if (event.button > 0 || !d.arrived) return
   const point = roofPoint(d, event)
@@ -26,17 +31,21 @@ export function pressed(d, event) {
     d.stroke = { ...press, kind: usable ? "tap" : "look", target: usable ? aim(d, key) : "" }
     return
   }
-  beginStroke(d, unit, press)
+  const stroke = beginStroke(d, unit, press)
   event.preventDefault()
   try {
     d.image.setPointerCapture(event.pointerId)
   } catch {
     // The pointer may be gone already, as after a quick tap.
   }
-  look(d, key, () => brush(d, [unit.at]))
+  look(d, key, () => brush(d, stroke, [unit.at]))
   d.current?.element?.focus({ preventScroll: true })
 }
 
+/**
+ * @param {Roof.Store} d
+ * @param {PointerEvent} event
+ */
 export function moved(d, event) {
   if (!d.arrived) return
   if (d.shadowEdit?.held) {
@@ -47,25 +56,40 @@ export function moved(d, event) {
   const stroke = d.stroke
   if ((!stroke || isBrush(stroke)) && event.pointerType !== "touch") hover(d, d.tray === "shadow" ? null : keyUnder(d, point))
   if (!stroke) return
-  if (Math.hypot(point.px - stroke.start.px, point.py - stroke.start.py) > 4) stroke.moved = true
+  if (stroke.start && Math.hypot(point.px - stroke.start.px, point.py - stroke.start.py) > 4) stroke.moved = true
   if (!isBrush(stroke)) return
   const samples = event.getCoalescedEvents?.() ?? []
+  /** @type {number[]} */
   const met = []
   for (const sample of samples.length ? samples : [event]) {
     const next = roofPoint(d, sample)
-    met.push(...unitsAlong(d, stroke.last, next))
+    met.push(...unitsAlong(d, stroke, stroke.last ?? next, next))
     stroke.last = next
   }
-  brush(d, met)
+  brush(d, stroke, met)
 }
 
-/** A finger that strokes does not scroll; the style touch-action does nothing on shapes within a drawing. */
+/**
+ * A finger that strokes does not scroll; the style touch-action does nothing on shapes within a drawing.
+ * @param {Roof.Store} d
+ * @param {TouchEvent} event
+ */
 export function swiped(d, event) {
   if (event.cancelable && event.touches.length === 1 && (isBrush(d.stroke) || d.shadowEdit?.held)) event.preventDefault()
 }
 
-const isBrush = (stroke) => stroke?.kind === "paint" || stroke?.kind === "mend"
+/**
+ * @param {Roof.Stroke | null} stroke
+ * @returns {stroke is Roof.Brushing}
+ */
+function isBrush(stroke) {
+  return stroke?.kind === "paint" || stroke?.kind === "mend"
+}
 
+/**
+ * @param {Roof.Store} d
+ * @param {PointerEvent} event
+ */
 export function lifted(d, event) {
   if (d.shadowEdit?.held) {
     d.shadowEdit.held = false
@@ -85,34 +109,12 @@ export function lifted(d, event) {
   d.current?.element?.focus({ preventScroll: true })
 }
 
-/** Apply the tool to what was pointed at; when it does not fit, offer the faults that do. */
-export function act(d, key, target) {
-  const place = placeOf(d, key)
-  if (d.tray === "mend") {
-    say(d, { do: "mend", place: target })
-    return
-  }
-  if (target) {
-    setHint(d, "")
-    say(d, { do: "apply", place: target })
-    return
-  }
-  if (d.tray === "break") {
-    const scope = place.diode ? "diode" : key.includes("#") ? "module" : place.cell ? "cell" : place.module ? "module" : "string"
-    if (scope !== d.scope && scope !== "string" && !(scope === "module" && d.scope !== "module" && !key.includes("#"))) {
-      chooseScope(d, scope)
-      setHint(d, d.words.choose_fault)
-    } else setHint(d, d.words.go_nearer)
-  } else setHint(d, d.words.cannot_shade)
-}
-
-function setHint(d, hint) {
-  if (d.hint === hint) return
-  d.hint = hint
-  updatePalette(d.palette, d)
-}
-
-/** Turn to what was pointed at, without going nearer; `also` asks for more (see show). */
+/**
+ * Turn to what was pointed at, without going nearer; `also` asks for more (see show).
+ * @param {Roof.Store} d
+ * @param {string} key
+ * @param {(() => void) | null} [also]
+ */
 export function look(d, key, also = null) {
   const place = placeOf(d, key)
   let level = d.level
@@ -121,6 +123,10 @@ export function look(d, key, also = null) {
   show(d, place, level, also)
 }
 
+/**
+ * @param {Roof.Store} d
+ * @param {MouseEvent} event
+ */
 export function doubled(d, event) {
   if (d.tray !== "look") return
   const key = keyUnder(d, roofPoint(d, event))

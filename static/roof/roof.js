@@ -1,17 +1,17 @@
 // The drawing of the roof: its elements, put together.
 
-import { hover } from "./aim.js"
 import { makeTraveller } from "./camera.js"
 import { html, svg } from "./dom.js"
+import { applyCamera, colour, draw, layOut, resized, settle, wakeFlow } from "./draw.js"
 import { makeGate } from "./gate.js"
 import { drawPatterns } from "./ground.js"
-import { fitCrumbs, makeAddress } from "./head.js"
+import { hover } from "./hover.js"
 import { clicked, focused, keyDown } from "./keys.js"
 import { fitPalette, makeLegend, makePalette } from "./palette.js"
+import { fitCrumbs, makeAddress } from "./path_bar.js"
 import { doubled, lifted, moved, pressed, swiped } from "./pointer.js"
 import { addShadow, chooseShadow, removeShadow, shadowField, shadowKey } from "./shadow_edit.js"
-import { applyCamera, resized, settle } from "./stage.js"
-import { answered, choose, close, newScene, rescale, say, stateCame } from "./talk.js"
+import { answered, choose, close, newScene, rescale, say, stateCame, subscribe } from "./store.js"
 import { chooseCondition, chooseScope, chooseTray, putRight } from "./tools.js"
 import { makeWord } from "./word.js"
 
@@ -27,10 +27,15 @@ export function render({ model }) {
 
 export default { render }
 
+/**
+ * @param {Roof.Model} model
+ * @returns {Roof.Store}
+ */
 function makeDrawing(model) {
   const words = JSON.parse(model.words)
   const root = html("div", { class: "roof", "data-testid": "roof" })
   const line = html("div", { class: "head-row" }, root)
+  /** @type {any} the store, filled on the way to the end of this function */
   const d = {
     model, words, root, plan: null, now: null, camera: null, size: { width: 0, height: 0 }, typeScale: 1,
     level: "array", focus: {}, quantity: "irradiance", condition: "", theme: "light",
@@ -48,6 +53,7 @@ function makeDrawing(model) {
     stroke: null, // a press of the pointer and what it does
     strokes: 0,
     shadowEdit: null,
+    subscribers: { scene: [], state: [], light: [], picture: [] },
     moving: 0, hoverKey: "", wiringKey: "", railKey: "",
     calm: matchMedia("(prefers-reduced-motion: reduce)"),
   }
@@ -74,6 +80,10 @@ function makeDrawing(model) {
   d.sizing.observe(d.stage)
   d.looks = new MutationObserver(() => { rescale(d); fitPalette(d.palette); fitCrumbs(d) })
   d.looks.observe(document.documentElement, { attributes: true })
+  subscribe(d, "scene", layOut)
+  subscribe(d, "state", wakeFlow)
+  subscribe(d, "light", colour)
+  subscribe(d, "picture", draw)
   hear(d)
   newScene(d)
   return d

@@ -1,3 +1,4 @@
+// @ts-check
 // The drawing's own symbols: diodes, terminals, fuses, breaks. Lines and triangles, no two alike.
 
 import { svg, tenth } from "./dom.js"
@@ -6,6 +7,12 @@ import { zigzag } from "./tiles.js"
 /**
  * A bypass diode that points from minus to plus along `angle` (degrees), 30 x 24 at size 1.
  * `look`: { on: it conducts, fault: kind or "" }.
+ * @param {Element} parent
+ * @param {number} x
+ * @param {number} y
+ * @param {number} angle
+ * @param {{ on: boolean, fault: string }} look
+ * @param {number} [size]
  */
 export function diode(parent, x, y, angle, look, size = 1) {
   const group = svg("g", {
@@ -30,7 +37,13 @@ export function diode(parent, x, y, angle, look, size = 1) {
   return group
 }
 
-/** A fuse in a lead: a small box with the wire through it, or a gap when it has blown. */
+/**
+ * A fuse in a lead: a small box with the wire through it, or a gap when it has blown.
+ * @param {Element} parent
+ * @param {number} x
+ * @param {number} y
+ * @param {boolean} blown
+ */
 export function fuse(parent, x, y, blown) {
   const group = svg("g", { class: `fuse${blown ? " faulty" : ""}`, transform: `translate(${x} ${y})` }, parent)
   svg("rect", { x: -7, y: -3.5, width: 14, height: 7, rx: 1.5 }, group)
@@ -39,7 +52,12 @@ export function fuse(parent, x, y, blown) {
   return group
 }
 
-/** A cut in a wire. */
+/**
+ * A cut in a wire.
+ * @param {Element} parent
+ * @param {number} x
+ * @param {number} y
+ */
 export function cut(parent, x, y) {
   const group = svg("g", { class: "cut", transform: `translate(${x} ${y})` }, parent)
   svg("path", { class: "gap", d: "M-5 0H5" }, group)
@@ -47,10 +65,17 @@ export function cut(parent, x, y) {
   return group
 }
 
-/** A small sign for a fault of a whole module. */
+/**
+ * A small sign for a fault of a whole module.
+ * @param {Element} parent
+ * @param {number} x
+ * @param {number} y
+ * @param {string} kind
+ */
 export function badge(parent, x, y, kind) {
   const group = svg("g", { class: "badge", transform: `translate(${x} ${y})` }, parent)
   svg("rect", { x: -8, y: -8, width: 16, height: 16, rx: 4 }, group)
+  /** @type {Record<string, string | undefined>} */
   const signs = {
     "module-reversed": "M-5 -2.5H4L1.5 -5M5 2.5H-4L-1.5 5",
     "connector-resistive": zigzag(0, 0, 4.2),
@@ -61,7 +86,14 @@ export function badge(parent, x, y, kind) {
   return group
 }
 
-/** A terminal: a ring with its sign. */
+/**
+ * A terminal: a ring with its sign.
+ * @param {Element} parent
+ * @param {number} x
+ * @param {number} y
+ * @param {string} sign
+ * @param {number} [size]
+ */
 export function terminal(parent, x, y, sign, size = 1) {
   const group = svg("g", { class: "terminal", transform: `translate(${x} ${y}) scale(${size})` }, parent)
   svg("circle", { class: "target", r: 12 }, group)
@@ -70,7 +102,14 @@ export function terminal(parent, x, y, sign, size = 1) {
   return group
 }
 
-/** Chevrons along a straight stretch: the way of the current where nothing moves. */
+/**
+ * Chevrons along a straight stretch: the way of the current where nothing moves.
+ * @param {number} x
+ * @param {number} y
+ * @param {number} dx
+ * @param {number} dy
+ * @param {number} [size]
+ */
 export function chevron(x, y, dx, dy, size = 4) {
   const length = Math.hypot(dx, dy) || 1
   const [ux, uy] = [(dx / length) * size, (dy / length) * size]

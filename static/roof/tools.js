@@ -1,9 +1,13 @@
+// @ts-check
 // Which tool is in hand.
 
-import { trayOf } from "./palette.js"
-import { draw } from "./stage.js"
-import { choose } from "./talk.js"
+import { changed, choose } from "./store.js"
+import { inScope, trayOf } from "./tray.js"
 
+/**
+ * @param {Roof.Store} d
+ * @param {Roof.Tray} name
+ */
 export function chooseTray(d, name) {
   d.tray = name
   d.hint = ""
@@ -13,45 +17,50 @@ export function chooseTray(d, name) {
   if (name === "break" && !inScope(d, d.condition, d.scope)) chooseScope(d, d.focus.diode && d.level !== "array" ? "diode" : d.scope)
   if (name === "shadow" && d.chosenShadow < 0) d.chosenShadow = d.now.shadows.length - 1
   d.tray = name
-  draw(d)
+  changed(d)
 }
 
-/** Whether the faults offered for a part hold a condition. */
-export function inScope(d, condition, scope) {
-  const group = d.words.groups.find((one) => one.scope === scope)
-  return group.sets.some((set) => set.kinds.some(([kind]) => kind === condition || kind === condition.split(":")[0]))
-}
-
+/**
+ * @param {Roof.Store} d
+ * @param {string} scope
+ */
 export function chooseScope(d, scope) {
   d.scope = scope
   d.hint = ""
   const group = d.words.groups.find((one) => one.scope === scope)
   d.tray = "break"
-  if (!inScope(d, d.condition, scope)) choose(d, { condition: group.first })
+  if (!inScope(d, d.condition, scope)) choose(d, { condition: group?.first })
   d.tray = "break"
   d.scope = scope
-  draw(d)
+  changed(d)
 }
 
+/**
+ * @param {Roof.Store} d
+ * @param {string} condition
+ */
 export function chooseCondition(d, condition) {
   const tray = d.tray
   d.hint = ""
   choose(d, { condition })
   d.tray = tray
-  draw(d)
+  changed(d)
 }
 
-/** What was chosen here alone goes back to what the page asks for: tray, shadow, what stands in the address box. */
+/**
+ * What was chosen here alone goes back to what the page asks for: tray, shadow, what stands in the address box.
+ * @param {Roof.Store} d
+ */
 export function putRight(d) {
   if (!d.now) return
   d.stroke = d.shadowEdit = null
   d.pending.clear()
-  for (const key of Object.keys(d.wanted)) delete d.wanted[key]
+  d.wanted = {}
   d.tray = trayOf(d.now.condition, d.words)
   d.condition = d.now.condition
   d.scope = "cell"
   d.hint = ""
   d.chosenShadow = -1
   d.address.clear()
-  draw(d)
+  changed(d)
 }

@@ -1,3 +1,4 @@
+// @ts-check
 // The line below the drawing: what to beware of, what was wrong with a number, else what the marks mean. Its room
 // is that of the longest of its texts, so that none of them moves the drawing.
 
@@ -5,7 +6,18 @@ import { fitted, html, svg, write } from "./dom.js"
 
 const CLEAR_PX = 12
 
-/** The line with its key of marks; every text it may say holds its place. */
+/**
+ * The line as it stands.
+ * @typedef {{ line: HTMLElement, marks: HTMLElement, fields: HTMLElement, caution: HTMLElement, hint: HTMLElement,
+ *   wrong: HTMLElement | null }} Word
+ */
+
+/**
+ * The line with its key of marks; every text it may say holds its place.
+ * @param {Element} parent
+ * @param {Roof.Words} words
+ * @returns {Word}
+ */
 export function makeWord(parent, words) {
   const line = html("div", { class: "word" }, parent)
   const hints = Object.values(words.first_hint).map((text) => fitted(text, { percent: "100\u202f%" }))
@@ -25,7 +37,11 @@ export function makeWord(parent, words) {
   return { line, marks, fields, caution, hint, wrong: null }
 }
 
-/** Say what comes first: what was wrong, else a caution, else a hint; the marks where there is nothing to say. */
+/**
+ * Say what comes first: what was wrong, else a caution, else a hint; the marks where there is nothing to say.
+ * @param {Word} word
+ * @param {{ hint: string, caution: string }} said
+ */
 export function tellWord(word, { hint, caution }) {
   const fields = word.fields.childElementCount > 0
   word.caution.hidden = !caution || !!word.wrong
@@ -37,7 +53,11 @@ export function tellWord(word, { hint, caution }) {
   word.line.classList.toggle("said", said)
 }
 
-/** On a phone the line stands over the drawing at the screen's foot: what it has come to lie on moves up from under it. */
+/**
+ * On a phone the line stands over the drawing at the screen's foot: what it has come to lie on moves up from under it.
+ * @param {Word} word
+ * @param {Element} ring round what is meant
+ */
 export function keepInSight(word, ring) {
   if (getComputedStyle(word.line).position !== "sticky") return
   const line = word.line.getBoundingClientRect()
@@ -46,13 +66,22 @@ export function keepInSight(word, ring) {
   if (seen && part.bottom > line.top) scrollBy(0, part.bottom + CLEAR_PX - line.top)
 }
 
-/** What was wrong with the number in a field; "" when it can be used. */
+/**
+ * What was wrong with the number in a field; "" when it can be used.
+ * @param {Word} word
+ * @param {string} id
+ * @param {string} text
+ */
 export function tellWrong(word, id, text) {
   if (!text && word.wrong?.id !== id) return
   word.wrong?.remove()
   word.wrong = text ? html("p", { class: "wrong", role: "alert", id, text }, word.line) : null
 }
 
+/**
+ * @param {Element} image
+ * @param {string} name
+ */
 function drawKey(image, name) {
   if (name === "eats") {
     svg("rect", { class: "key-cell", x: 3, y: 0.5, width: 15, height: 15, rx: 2 }, image)

@@ -70,6 +70,16 @@ def test_the_page_has_landmarks_one_title_and_skip_links(bench) -> None:
     page.wait_for_function("document.activeElement.closest('section').id === 'roof'")
 
 
+def test_bokeh_finds_nothing_amiss_in_the_document(bench, served, caplog) -> None:
+    """Looked through here, and not each time a page opens; the figure that comes later too."""
+    page = bench.open()
+    page.get_by_role("radiogroup", name="What is shown").get_by_role("radio", name="Change").click()
+    page.locator(".overlay[data-drawn*=difference]").wait_for(state="attached")
+    caplog.clear()
+    assert served.call(lambda: [one.document.validate() for one in served.server.get_sessions("/")])
+    assert [one.getMessage() for one in caplog.records if one.name.startswith("bokeh")] == []
+
+
 def test_on_a_phone_the_result_and_the_curves_stay_in_sight(bench) -> None:
     page = bench.open(size={"width": 390, "height": 844}, has_touch=True, is_mobile=True)
     page.get_by_role("navigation", name="Regions").get_by_role("link", name="Lesson").click()

@@ -17,9 +17,11 @@ import pytest
 from pvsim.app.page import create_page
 from pvsim.app.server import TOKEN_S, UNUSED_SESSION_MS, create_server
 from pvsim.app.state import State
+from pvsim.benchmark import rush
 from pvsim.files.demo import read_demo
 
 from .conftest import SPEAK_ON, Bench, Served  # isort: skip
+from tests.loop import run_async
 from tests.patience import PATIENCE_s
 
 
@@ -157,6 +159,7 @@ import gc, os, pathlib
 import panel as pn
 from bokeh.document import Document
 from pvsim.app.page import create_page
+from pvsim.benchmark import rush
 from pvsim.files.demo import read_demo
 from panel.io.state import set_curdoc
 page_kB = os.sysconf("SC_PAGE_SIZE") // 1024
@@ -198,3 +201,24 @@ def test_the_command_alone_leads_to_a_page_that_can_be_used(browser) -> None:
     finally:
         process.terminate()
         process.communicate(timeout=PATIENCE_s)
+
+
+def test_a_class_that_comes_at_once_gets_every_page_with_every_script(served: Served, monkeypatch) -> None:
+    """What the benchmark opens is all that a browser would fetch."""
+    told: list[dict[str, Any]] = []
+
+    async def tell(found: dict[str, Any]) -> None:
+        told.append(found)
+
+    fetched: list[str] = []
+    fetch = rush.AsyncHTTPClient.fetch
+
+    def noted(self: Any, request: Any) -> Any:
+        fetched.append(re.sub(r".*/modules/[0-9a-f]+/", "", request.url))
+        return fetch(self, request)
+
+    monkeypatch.setattr(rush, "tell", tell)
+    monkeypatch.setattr(rush.AsyncHTTPClient, "fetch", noted)
+    run_async(rush.rush(served.url, 2, 0.1))
+    assert len(told[-1]["replies_s"]) == 2
+    assert {"roof/roof.js", "curves/desk.js", "frame.js"} <= set(fetched)

@@ -18,6 +18,7 @@ from pvsim.circuit import (
     leaves,
     operate,
     solve,
+    voltage_near,
 )
 from pvsim.errors import CircuitError
 from tests.circuit.samples import BYPASS, LOW_BREAKDOWN, PLAIN, TWO_DIODES
@@ -64,6 +65,14 @@ def test_a_characteristic_falls_and_its_key_points_lie_on_it(circuit: Element) -
     assert operate(circuit, voltage_V=0.0).current_A == pytest.approx(curve.isc_A, abs=1e-8)
     assert operate(circuit, current_A=0.0).voltage_V == pytest.approx(curve.voc_V, abs=1e-8)
     assert np.array_equal(curve.power_W, curve.voltage_V * curve.current_A)
+
+
+@pytest.mark.parametrize("circuit", SHAPES.values(), ids=SHAPES)
+def test_the_table_tells_where_about_a_current_is(circuit: Element) -> None:
+    curve = solve(circuit)
+    asked_A = curve.isc_A * np.array([1.1, 0.9, 0.5, -0.1])
+    solved_V = [operate(circuit, current_A=float(one)).voltage_V for one in asked_A]
+    assert voltage_near(circuit, asked_A) == pytest.approx(solved_V, rel=1e-3, abs=1e-3 * curve.voc_V)
 
 
 @pytest.mark.parametrize("circuit", SHAPES.values(), ids=SHAPES)

@@ -78,5 +78,6 @@ test("those who listen get the same numbers as a table, and a legend names the r
   assert.deepEqual(sheet.all("caption").map((one) => one.textContent), ["Answers of the class"])
   assert.deepEqual(sheet.all("th").map((one) => [one.attributes.scope, one.textContent]), [["col", "Answer"], ["col", "first"], ["row", "A"], ["row", "B"]])
   assert.deepEqual(sheet.all("td").map((one) => one.textContent), ["4", "1"])
-  assert.equal(legend({ rounds: [round([4, 1])] }).textContent, " first: 5 answers")
+  assert.equal(legend({ rounds: [round([4, 1])] }).textContent, " 5 answers")
+  assert.equal(legend({ rounds: [round([4, 1]), round([2, 3], { name: "second" })] }).textContent, " first: 5 answers second: 5 answers")
 })

@@ -1,16 +1,20 @@
+// @ts-check
 // The line above the drawing: the path to where one is, and the address box.
 
+import { find, withKeys } from "../elements.js"
 import { html, keysTo, put, write } from "./dom.js"
 import { LEVELS } from "./levels.js"
 import { moduleAt, substringOf } from "./plan.js"
-import { say, show } from "./talk.js"
+import { say, show } from "./store.js"
 
 const SPARE_PX = 24 // behind the last part, where what is scrolled away fades
 
+/** @param {Roof.Store} d */
 export function drawCrumbs(d) {
   const { focus, level, plan } = d
   const module = moduleAt(plan, focus)
   const part = focus.substring || focus.diode || (focus.cell && module ? substringOf(module.shape, focus.cell - 1) : 0)
+  /** @type {[Roof.Level, string, number | ""][]} */
   const steps = [["array", d.words.levels.array, ""]]
   if (focus.string || level !== "array") steps.push(["string", d.words.levels.string, focus.string || 1])
   if (focus.module || LEVELS.indexOf(level) > 1) steps.push(["module", d.words.levels.module, focus.module || 1])
@@ -18,7 +22,7 @@ export function drawCrumbs(d) {
   if (focus.cell || level === "cell") steps.push(["cell", d.words.levels.cell, focus.cell || 1])
   const key = JSON.stringify([steps, level])
   if (d.crumbs.key === key) return
-  const inside = d.crumbs.contains(d.root.getRootNode().activeElement)
+  const inside = d.crumbs.contains(withKeys(d.root))
   d.crumbs.key = key
   d.crumbs.replaceChildren()
   const list = html("ol", {}, d.crumbs)
@@ -26,24 +30,31 @@ export function drawCrumbs(d) {
     const item = html("li", {}, list)
     const button = html("button", { type: "button", class: "crumb", "data-level": name, "aria-current": name === level ? "location" : null, title: `${word} ${number}`.trim(), "aria-label": `${word} ${number}`.trim() }, item)
     if (number) html("span", { class: "name", text: `${word} ` }, button)
-    button.append(number || word)
+    button.append(String(number || word))
     button.addEventListener("click", () => show(d, d.focus, name))
     if (inside && name === level) button.focus()
   }
   fitCrumbs(d)
 }
 
-/** Where the path is too long for its line, the parts beside the one shown are called by their numbers alone. */
+/**
+ * Where the path is too long for its line, the parts beside the one shown are called by their numbers alone.
+ * @param {Roof.Store} d
+ */
 export function fitCrumbs(d) {
   const list = d.crumbs.querySelector("ol")
   if (!list) return
   d.crumbs.classList.remove("short")
   d.crumbs.classList.toggle("short", list.offsetWidth - SPARE_PX > d.crumbs.clientWidth)
-  const here = list.querySelector("[aria-current]")
+  const here = find(list, "[aria-current]")
   d.crumbs.onscroll = () => d.crumbs.classList.toggle("from", d.crumbs.scrollLeft > 1)
   if (here) d.crumbs.scrollLeft = here.offsetLeft + here.offsetWidth + 24 - d.crumbs.clientWidth
 }
 
+/**
+ * @param {Roof.Store} d
+ * @param {Element} parent
+ */
 export function makeAddress(d, parent) {
   const form = html("form", { class: "address", novalidate: true }, parent)
   const input = html("input", {
@@ -58,18 +69,22 @@ export function makeAddress(d, parent) {
   })
   input.addEventListener("keydown", (event) => event.stopPropagation())
   input.addEventListener("input", () => tell(""))
+  /** @param {string} text */
   function tell(text) {
     write(wrong, text)
     put(input, "aria-invalid", text ? "true" : null)
     put(input, "aria-describedby", text ? "address-wrong" : null)
   }
-  /** What is wrong with the place, or its short form, unless another is being typed. */
-  function answer({ address, typed, place }) {
+  /**
+   * What is wrong with the place, or its short form, unless another is being typed.
+   * @param {Roof.Answer} found
+   */
+  function answer({ address = "", typed, place }) {
     tell(address)
     if (!place || input.value !== typed) return
     input.value = place
     // Found: the keys go on there, once it has been drawn.
-    if (d.root.getRootNode().activeElement === input) setTimeout(() => keysTo(d.arrived ? d.current?.element : d.image), 60)
+    if (withKeys(d.root) === input) setTimeout(() => keysTo(d.arrived ? d.current?.element : d.image), 60)
   }
   function clear() {
     input.value = ""
@@ -78,7 +93,10 @@ export function makeAddress(d, parent) {
   return { answer, clear }
 }
 
-/** Faults with no place of their own in the drawing are told in words. */
+/**
+ * Faults with no place of their own in the drawing are told in words.
+ * @param {Roof.Store} d
+ */
 export function tellAlso(d) {
   const told = [...d.now.faults.other, ...d.now.faults.substring]
   d.also.hidden = !told.length

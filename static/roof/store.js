@@ -1,30 +1,46 @@
+// @ts-check
 // What the page says and what it is told: the newest word wins on both sides.
 
+import { find } from "../elements.js"
 import { bytes, placeKey, shorts } from "./dom.js"
-import { drawGround } from "./ground.js"
-import { trayOf } from "./palette.js"
 import { makePlan } from "./plan.js"
-import { draw, wakeFlow } from "./stage.js"
-import { makeTiles } from "./tiles.js"
-import { inScope } from "./tools.js"
+import { inScope, trayOf } from "./tray.js"
 
-/** A new roof: make its elements anew. */
+/**
+ * Hear of changes: "scene" when another roof has come, "state" when another state of it has, "light" when
+ * paint is under way, "picture" after whatever else changes what is drawn.
+ * @param {Roof.Store} d
+ * @param {Roof.Change} what
+ * @param {(d: Roof.Store) => void} run
+ */
+export function subscribe(d, what, run) {
+  d.subscribers[what].push(run)
+}
+
+/**
+ * Tell all who wait for such a change.
+ * @param {Roof.Store} d
+ * @param {Roof.Change} [what]
+ */
+export function changed(d, what = "picture") {
+  for (const run of d.subscribers[what]) run(d)
+}
+
+/**
+ * A new roof.
+ * @param {Roof.Store} d
+ */
 export function newScene(d) {
-  d.now = null
+  d.now = /** @type {any} */ (null) // nothing is drawn until a state of this roof is here
   d.plan = makePlan(JSON.parse(d.model.scene))
-  d.layers.modules.replaceChildren()
-  d.layers.shadows.replaceChildren()
-  d.layers.shadows.key = null
-  drawGround(d)
-  d.tiles = makeTiles(d.layers.modules, d.plan, d.plan.scene.whole)
-  d.active = null
-  d.wiringKey = d.railKey = ""
-  d.traveller.halt()
-  d.arrived = false
+  changed(d, "scene")
   newState(d)
 }
 
-/** A new state has come; with the answer that follows it in the same message one drawing does for both. */
+/**
+ * A new state has come; with the answer that follows it in the same message one drawing does for both.
+ * @param {Roof.Store} d
+ */
 export function stateCame(d) {
   if (d.due) return
   d.due = true
@@ -33,7 +49,10 @@ export function stateCame(d) {
   })
 }
 
-/** A new state of the same roof: bring the elements up to date. */
+/**
+ * A new state of the same roof: bring the elements up to date.
+ * @param {Roof.Store} d
+ */
 export function newState(d) {
   d.due = false
   const now = JSON.parse(d.model.now)
@@ -47,11 +66,14 @@ export function newState(d) {
   }
   if (d.shadowEdit) now.shadows[d.shadowEdit.index] = { ...now.shadows[d.shadowEdit.index], ...d.shadowEdit.values }
   adopt(d)
-  wakeFlow(d)
-  draw(d)
+  changed(d, "state")
+  changed(d)
 }
 
-/** Take over what the page shows, unless something newer was asked for here. */
+/**
+ * Take over what the page shows, unless something newer was asked for here.
+ * @param {Roof.Store} d
+ */
 export function adopt(d) {
   const { now } = d
   const before = `${d.level} ${placeKey(d.focus)}`
@@ -74,28 +96,36 @@ export function adopt(d) {
     const made = (d.chosenShadow = now.shadows.length - 1)
     d.newShadow = -1
     // The keys that move it are heard on its name.
-    setTimeout(() => d.root.querySelector(`[data-name="shadow-${made}"]`)?.focus({ preventScroll: true }), 60)
+    setTimeout(() => find(d.root, `[data-name="shadow-${made}"]`)?.focus({ preventScroll: true }), 60)
   }
   if (d.hint && !before.startsWith(`${d.level} `)) d.hint = "" // it spoke of another level
   return before !== `${d.level} ${placeKey(d.focus)}`
 }
 
-/** The page has dealt with a message; its picture came before the answer. */
+/**
+ * The page has dealt with a message; its picture came before the answer.
+ * @param {Roof.Store} d
+ * @param {Roof.Answer} message
+ */
 export function answered(d, message) {
   if (message.answered === undefined) return
   if (message.address !== undefined) d.address.answer(message)
   d.gate.answered(message.answered)
   if (d.gate.busy) return
-  for (const key of Object.keys(d.wanted)) delete d.wanted[key]
+  d.wanted = {}
   if (!d.stroke) {
     d.due ||= d.pending.size > 0
     d.pending.clear()
     if (!d.shadowEdit?.held) d.shadowEdit = null
   }
   if (d.due) newState(d)
-  else if (adopt(d)) draw(d)
+  else if (adopt(d)) changed(d)
 }
 
+/**
+ * @param {Roof.Store} d
+ * @param {Roof.Now["cells"]} cells
+ */
 function readCells(d, cells) {
   const values = shorts(cells.values)
   const flags = bytes(cells.flags)
@@ -104,6 +134,7 @@ function readCells(d, cells) {
     d.value = (cell) => values[cell] * quantum
     d.flags = (cell) => flags[cell]
   } else {
+    /** @param {number} cell */
     const place = (cell) => {
       let base = 0
       for (const [start, count] of ranges) {
@@ -118,30 +149,47 @@ function readCells(d, cells) {
   d.known = (module) => ranges.some(([start, count]) => module.cell >= start && module.cell < start + count)
 }
 
-/** Type of another size needs other room: all is laid out anew. */
+/**
+ * Type of another size needs other room: all is laid out anew.
+ * @param {Roof.Store} d
+ */
 export function rescale(d) {
   const scale = parseFloat(getComputedStyle(d.root).getPropertyValue("--type-scale")) || 1
   if (scale === d.typeScale) return
   d.typeScale = scale
   d.wiringKey = d.railKey = ""
   d.arrived = false
-  draw(d)
+  changed(d)
 }
 
-/** Tell the page, when it is ready to hear. */
+/**
+ * Tell the page, when it is ready to hear.
+ * @param {Roof.Store} d
+ * @param {Roof.Wish} wish
+ */
 export function say(d, wish) {
   d.gate.say(wish)
 }
 
-/** Choose a quantity or a condition. */
+/**
+ * Choose a quantity or a condition.
+ * @param {Roof.Store} d
+ * @param {{ quantity?: Roof.Quantity, condition?: string }} values
+ */
 export function choose(d, values) {
   Object.assign(d.wanted, values)
   say(d, { do: "choose", ...values })
   adopt(d)
-  draw(d)
+  changed(d)
 }
 
-/** Turn to a place, at a level; `also` asks for more, so that all is on its way while this is drawn. */
+/**
+ * Turn to a place, at a level; `also` asks for more, so that all is on its way while this is drawn.
+ * @param {Roof.Store} d
+ * @param {Roof.Place} focus
+ * @param {Roof.Level} level
+ * @param {(() => void) | null} [also]
+ */
 export function show(d, focus, level, also = null) {
   const there = level === d.level && placeKey(focus) === placeKey(d.focus)
   if (!there) {
@@ -152,10 +200,13 @@ export function show(d, focus, level, also = null) {
   d.gate.flush()
   if (there) return
   adopt(d)
-  draw(d)
+  changed(d)
 }
 
-/** Let go of everything that lives longer than the elements. */
+/**
+ * Let go of everything that lives longer than the elements.
+ * @param {Roof.Store} d
+ */
 export function close(d) {
   for (const [name, run] of d.ears) d.image.removeEventListener(name, run)
   d.sizing.disconnect()

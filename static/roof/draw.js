@@ -4,14 +4,15 @@ import { framing } from "./camera.js"
 import { drawCircuit } from "./circuit.js"
 import { drawRail, drawRibbons, drawValues, updateFlows, updateValues } from "./detail.js"
 import { clamp, keysTo, put, svg } from "./dom.js"
-import { activeSubstring, frame, miniRoom, screenBox } from "./frame.js"
-import { drawCrumbs, tellAlso } from "./head.js"
+import { activeSubstring, frame, miniRoom, screenBox } from "./framing.js"
+import { drawGround } from "./ground.js"
 import { drawRings, listItems, tellReadout, unname } from "./items.js"
 import { EATS, SHADED, isFar } from "./levels.js"
 import { updateLegend, updatePalette } from "./palette.js"
+import { drawCrumbs, tellAlso } from "./path_bar.js"
 import { cellBox, moduleAt } from "./plan.js"
 import { drawHandles, drawShadows } from "./shadows.js"
-import { colourCells, colourTile, dropCells, fillCells, markCell } from "./tiles.js"
+import { colourCells, colourTile, dropCells, fillCells, makeTiles, markCell } from "./tiles.js"
 import { drawWiring } from "./wiring.js"
 
 const TRAVEL_MS = 420
@@ -195,6 +196,19 @@ export function settle(d) {
   d.wiringKey = d.railKey = ""
   overlay(d, true)
   if (d.root.getRootNode().activeElement === d.image) keysTo(d.current?.element)
+}
+
+/** Another roof: make its elements anew. */
+export function layOut(d) {
+  d.layers.modules.replaceChildren()
+  d.layers.shadows.replaceChildren()
+  d.layers.shadows.key = null
+  drawGround(d)
+  d.tiles = makeTiles(d.layers.modules, d.plan, d.plan.scene.whole)
+  d.active = null
+  d.wiringKey = d.railKey = ""
+  d.traveller.halt()
+  d.arrived = false
 }
 
 /** Let the current move for a while. */

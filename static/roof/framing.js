@@ -1,9 +1,15 @@
+// @ts-check
 // Where the camera looks at each level, and how boxes on the roof lie on the screen.
 
 import { clamp } from "./dom.js"
 import { boxOf, cellBox, substringOf } from "./plan.js"
 import { GUTTER, RIGHT } from "./wiring.js"
 
+/**
+ * What of the roof is to be seen, in mm, and where on the screen, in px.
+ * @param {Roof.Store} d
+ * @returns {[Roof.Box, Roof.Box]}
+ */
 export function frame(d) {
   const { width, height } = d.size
   const { plan, level } = d
@@ -14,7 +20,7 @@ export function frame(d) {
     const string = plan.strings[(d.focus.string || 1) - 1] ?? plan.strings[0]
     return [boxOf(string.modules), { left: GUTTER, top: 34, width: width - GUTTER - RIGHT, height: height - 112 }]
   }
-  const module = d.active.module
+  const { module } = seen(d)
   if (level === "cell") return [module, miniRoom(d)]
   const rail = module.shape.rail
   const room = { left: 26, top: 24, width: width - 52, height: height - 44 }
@@ -28,6 +34,10 @@ export function frame(d) {
   return [module, room]
 }
 
+/**
+ * @param {Roof.Store} d
+ * @param {Roof.Module} module
+ */
 function substringBox(d, module) {
   const part = activeSubstring(d)
   const boxes = []
@@ -35,23 +45,43 @@ function substringBox(d, module) {
   return boxOf(boxes)
 }
 
+/**
+ * The module that is seen from near: there is one at every level that shows cells.
+ * @param {Roof.Store} d
+ */
+export function seen(d) {
+  return /** @type {Roof.Active} */ (d.active)
+}
+
+/** @param {Roof.Store} d */
 export function activeSubstring(d) {
-  const { shape } = d.active.module
+  const { shape } = seen(d).module
   const number = d.focus.substring || d.focus.diode || (d.focus.cell ? substringOf(shape, d.focus.cell - 1) : 1)
   return shape.substrings[clamp(number, 1, shape.substrings.length) - 1]
 }
 
+/** @param {Roof.Store} d */
 export function miniRoom(d) {
   const { width, height } = d.size
   if (width < 460) return { left: 14, top: 8, width: width - 28, height: height * 0.26 }
   return { left: 12, top: 18, width: Math.min(width * 0.22, 190), height: height - 36 }
 }
 
+/**
+ * @param {Roof.Store} d
+ * @param {Roof.Box} box
+ * @returns {Roof.Box}
+ */
 export function screenBox(d, box) {
   const { scale, x, y } = d.camera
   return { left: box.left * scale + x, top: box.top * scale + y, width: box.width * scale, height: box.height * scale }
 }
 
+/**
+ * @param {Roof.Store} d
+ * @param {MouseEvent} event
+ * @returns {Roof.Seen}
+ */
 export function roofPoint(d, event) {
   const box = d.image.getBoundingClientRect()
   const x = (event.clientX - box.left) * (d.size.width / box.width)

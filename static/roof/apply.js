@@ -1,0 +1,43 @@
+// @ts-check
+// The tool in hand applied to one part; where it does not fit, what would.
+
+import { placeOf } from "./aim.js"
+import { updatePalette } from "./palette.js"
+import { say } from "./store.js"
+import { chooseScope } from "./tools.js"
+
+/**
+ * Apply the tool to what was pointed at; when it does not fit, offer the faults that do.
+ * @param {Roof.Store} d
+ * @param {string} key
+ * @param {string} target
+ */
+export function act(d, key, target) {
+  const place = placeOf(d, key)
+  if (d.tray === "mend") {
+    say(d, { do: "mend", place: target })
+    return
+  }
+  if (target) {
+    setHint(d, "")
+    say(d, { do: "apply", place: target })
+    return
+  }
+  if (d.tray === "break") {
+    const scope = place.diode ? "diode" : key.includes("#") ? "module" : place.cell ? "cell" : place.module ? "module" : "string"
+    if (scope !== d.scope && scope !== "string" && !(scope === "module" && d.scope !== "module" && !key.includes("#"))) {
+      chooseScope(d, scope)
+      setHint(d, d.words.choose_fault)
+    } else setHint(d, d.words.go_nearer)
+  } else setHint(d, d.words.cannot_shade)
+}
+
+/**
+ * @param {Roof.Store} d
+ * @param {string} hint
+ */
+function setHint(d, hint) {
+  if (d.hint === hint) return
+  d.hint = hint
+  updatePalette(d.palette, d)
+}

@@ -122,7 +122,7 @@ export function drawFigure(layer, frame, kind, shown, font, taken, others2) {
     // In one frame the power's label says enough of the maximum, and none where the point held is beside it.
     const beside = shown.held.some((one) => Math.hypot(frame.toX(one.V) - x, frame.toY(one[value]) - y) < 30 && one.label[kind])
     if (!mark.label[kind] || (shown.twin && mark.kind === "mpp" && (kind === "current" || beside))) continue
-    const label = { x, y, parts: mark.label[kind], prefer: mark.prefer, must: mark.must, style: `of-${kind}` }
+    const label = { x, y, parts: mark.label[kind], prefer: mark.prefer, must: mark.must && !shown.twin, style: `of-${kind}` }
     if (mark.kind === "isc" || mark.kind === "voc") labels.splice(ends++, 0, label)
     else labels.push(label)
   }
@@ -140,10 +140,11 @@ export function drawFigure(layer, frame, kind, shown, font, taken, others2) {
       svg("circle", { cx: x, cy: y, r, class: "grip" }, layer)
       taken.push({ x: x - r - 2, y: y - r - 2, width: 2 * r + 4, height: 2 * r + 4 })
       // Points of several trackers are named in turn; in one frame the power's label says enough of each.
+      // Where one small frame has no room for it at all, the line below the slider says it.
       // No power beside the voltage and no current on the same axis says nothing more.
       const none = shown.twin && kind === "power" && Math.abs(grip.P) < 1e-3 * frame.fromY(frame.y) && alone
       const said = !none && (alone || !shown.twin || kind === "power")
-      if (grip.label[kind] && said) labels.splice(ends, 0, { x, y, parts: grip.label[kind], must: true, style: "strong", prefer: [2, 3, 0, 1, 5, 4, 6, 7] })
+      if (grip.label[kind] && said) labels.splice(ends, 0, { x, y, parts: grip.label[kind], must: !shown.twin, style: "strong", prefer: [2, 3, 0, 1, 5, 4, 6, 7] })
     } else if (grip.label[kind]) {
       drawBeyond(layer, frame, x, y, grip.label[kind], taken, font)
     }

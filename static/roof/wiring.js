@@ -171,7 +171,7 @@ function drawTrackers(layer, back, view, leads, frame, most) {
     }
     if (all || level === "string") {
       svg("text", { class: "pole", x: frame.minus - 8, y: top + 18, text: "−" }, group)
-      svg("text", { class: "pole", x: frame.plus + 7, y: bottom - 18, text: "+" }, group)
+      svg("text", { class: "pole", x: frame.plus + 5.5, y: bottom - Math.min(18, (last.bottom - last.top) / 8), text: "+" }, group)
     }
   }
 }

@@ -36,6 +36,8 @@ class PackedFiles(StaticFileHandler):
     def set_extra_headers(self, path: str) -> None:
         """Find out how the file goes, and say so."""
         super().set_extra_headers(path)
+        if "v" not in self.request.arguments:  # its address stays when it changes: ask whether it has
+            self.set_header("Cache-Control", "no-cache")
         self._packed = self._pack()
         if self._packed is not None:
             self.set_header("Content-Encoding", "gzip")

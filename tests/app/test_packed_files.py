@@ -104,3 +104,10 @@ def test_a_browser_that_has_it_is_told_so(get) -> None:
 
 def test_what_is_not_there_is_told(get) -> None:
     assert [answer.code for answer in get(("none.js", PACKED), ("../long.js", PACKED))] == [404, 403]
+
+
+def test_what_may_change_at_its_address_is_asked_for_again(get) -> None:
+    """A phone that was here before an upgrade must not go on with half of the old scripts."""
+    plain, marked = get(("long.js", {}), ("long.js?v=1", {}))
+    assert plain.headers["Cache-Control"] == "no-cache"
+    assert "max-age" in marked.headers["Cache-Control"]

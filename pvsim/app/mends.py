@@ -4,7 +4,7 @@ Nothing else in pvsim overrides, replaces or calls what these packages do not of
 that pvsim alone uses; nothing of Panel or Bokeh is replaced for others. tests/app/test_mends.py holds that
 every part is still there in its shape and that every mend does what it is for: where a new release makes it
 fail, read the reason here, and mend anew or take the mend out. What does so in the browser is in
-static/mends.js and static/opening.js.
+static/shell/mends.js and static/shell/opening.js.
 """
 
 from __future__ import annotations
@@ -416,7 +416,7 @@ SPARE = re.compile(r"<script\b[^>]*(?:esms-options|es-module-shims|bokeh-gl)[^>]
 
 
 def needed(scripts: Any) -> str:
-    """What a document's head loads, without what no page of ours uses; static/opening.js stands in for it."""
+    """What a document's head loads, without what no page uses; static/shell/opening.js stands in for it."""
     return SPARE.sub("", str(scripts))
 
 

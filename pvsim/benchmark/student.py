@@ -22,7 +22,7 @@ from tornado.websocket import WebSocketClientConnection, websocket_connect
 
 AT_ONCE = 4  # pages that are being opened at one time
 BEAT_s = 1.0  # one change a second
-STILL_s = 0.4  # after which a page asks for its address, as static/frame.js does
+STILL_s = 0.4  # after which a page asks for its address, as static/shell/frame.js does
 PATIENCE_s = 30.0
 MODULE = "1/4"  # the module that the demo shows first; its cells lie after those of three others
 CELLS, FIRST = 60, 180

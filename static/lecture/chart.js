@@ -2,7 +2,7 @@
 // The answers of a class: bars beside each choice, or a histogram of numbers. Rounds differ by hatching
 // and by name, never by colour alone; a table says the same to those who listen.
 
-import { el, svg } from "../elements.js"
+import { el, svg } from "../shared/elements.js"
 
 const WIDTH = 1000, HIGH = 200, FOOT = 50, TOP = 84, LETTER = 21
 

@@ -2,7 +2,7 @@
 // (lecture_page.py); this draws it, fits it to the screen, hears the keys and sends one message at a time.
 
 import { numberChart, choiceBars, legend, table } from "./chart.js"
-import { el, find, icon, svg, withKeys } from "../elements.js"
+import { el, find, icon, svg, withKeys } from "../shared/elements.js"
 
 const KEPT = "pvsim.lecture"
 const FITS = [1, 0.93, 0.86, 0.79, 0.72, 0.66]      // sizes that are tried before the text scrolls

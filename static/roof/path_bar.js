@@ -1,7 +1,7 @@
 // @ts-check
 // The line above the drawing: the path to where one is, and the address box.
 
-import { find, withKeys } from "../elements.js"
+import { find, withKeys } from "../shared/elements.js"
 import { html, keysTo, put, write } from "./dom.js"
 import { LEVELS } from "./levels.js"
 import { moduleAt, substringOf } from "./plan.js"

@@ -1,7 +1,7 @@
 // @ts-check
 // What the page says and what it is told: the newest word wins on both sides.
 
-import { find } from "../elements.js"
+import { find } from "../shared/elements.js"
 import { bytes, placeKey, shorts } from "./dom.js"
 import { makePlan } from "./plan.js"
 import { inScope, trayOf } from "./tray.js"

@@ -120,7 +120,7 @@ def test_a_document_loads_no_script_that_no_page_uses():
 
 @pytest.mark.ui
 def test_opening_lays_a_component_out_once_for_a_picture(bench):
-    """What static/opening.js reaches into is there, and does what it is for."""
+    """What static/shell/opening.js reaches into is there, and does what it is for."""
     page = bench.open()
     fetched = page.evaluate("performance.getEntriesByType('resource').map(one => one.name).join()")
     assert "bokeh.min" in fetched

@@ -14,6 +14,7 @@ from typing import Any
 
 import pytest
 
+from pvsim.app.assets import STATIC
 from pvsim.app.page import create_page
 from pvsim.app.server import TOKEN_S, UNUSED_SESSION_MS, create_server
 from pvsim.app.session.state import State
@@ -42,9 +43,11 @@ def test_everything_the_page_names_is_on_this_machine(served: Served) -> None:
 
 
 def test_style_sheets_and_fonts_name_nothing_outside(served: Served) -> None:
-    for name in ("theme", "page", "controls", "top_bar", "status"):
-        text = read(f"{served.url}assets/{name}.css")[0].decode("utf-8")
-        for url in re.findall(r"url\(\"?([^)\"]*)", text):
+    sheets = [path.relative_to(STATIC).as_posix() for path in STATIC.rglob("*.css")]
+    assert len(sheets) > 8
+    for name in sheets:
+        text = read(f"{served.url}assets/{name}")[0].decode("utf-8")
+        for url in re.findall(r"url\(\"?([^)\"#]+)", text):
             assert read(f"{served.url}assets/{url}")[0][:4] == b"wOF2", url
         assert "http" not in text
 
@@ -158,6 +161,7 @@ def test_a_session_takes_at_most_15_MB() -> None:
 import gc, os, pathlib
 import panel as pn
 from bokeh.document import Document
+from pvsim.app.assets import STATIC
 from pvsim.app.page import create_page
 from pvsim.benchmark import rush
 from pvsim.files.demo import read_demo
@@ -221,4 +225,4 @@ def test_a_class_that_comes_at_once_gets_every_page_with_every_script(served: Se
     monkeypatch.setattr(rush.AsyncHTTPClient, "fetch", noted)
     run_async(rush.rush(served.url, 2, 0.1))
     assert len(told[-1]["replies_s"]) == 2
-    assert {"roof/roof.js", "curves/desk.js", "frame.js"} <= set(fetched)
+    assert {"roof/roof.js", "curves/desk.js", "shell/frame.js"} <= set(fetched)

@@ -34,7 +34,7 @@ class Rungs(Component):
     words = param.String(default="{}")
     opened = param.Boolean(default=False)
 
-    _esm = module_address("ladder.js")
+    _esm = module_address("curves/ladder.js")
 
     def __init__(self, heard: Callable[[Any], None] | None = None, **params: Any) -> None:
         super().__init__(**params)
@@ -61,7 +61,7 @@ class LadderView:
             self._hear,
             opened=state.unfolded,
             words=json.dumps(_fixed_words()),
-            stylesheets=[css("controls"), css("ladder")],
+            stylesheets=[css("controls"), css("curves/ladder")],
             sizing_mode="stretch_width",
         )
         self._watcher = state.param.watch(self._redraw, WATCHED)

@@ -68,7 +68,7 @@ class CurvesView:
             power=pn.pane.Bokeh(figures.power, sizing_mode="stretch_both"),
             ids=json.dumps(model_ids(figures)),
             words=json.dumps(fixed_words()),
-            stylesheets=[css("controls"), css("curves")],
+            stylesheets=[css("controls"), css("curves/curves")],
             sizing_mode="stretch_both",
             min_height=0,
         )

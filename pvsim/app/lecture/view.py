@@ -104,7 +104,7 @@ class LectureView:
             self._act,
             words=lecture_words(),
             letters=state.keys,
-            stylesheets=[css("controls"), css("lesson"), css("lecture/lecture")],
+            stylesheets=[css("controls"), css("lesson/lesson"), css("lecture/lecture")],
             sizing_mode="stretch_both",
         )
         state.param.watch(self._watch, ["scenario"])

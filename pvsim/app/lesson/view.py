@@ -47,7 +47,7 @@ class LessonText(ActComponent):
     terms = param.Dict(default={}, doc="The glossary: see shown_terms.")
     said = param.String(doc="What the last press did, for those who listen.")
 
-    _esm = module_address("lesson.js")
+    _esm = module_address("lesson/lesson.js")
 
 
 class LessonView:
@@ -103,7 +103,7 @@ class LessonView:
             self._act,
             words=region_words(),
             terms=shown_terms(self._course),
-            stylesheets=[css("controls"), css("lesson")],
+            stylesheets=[css("controls"), css("lesson/lesson")],
             sizing_mode="stretch_both",
         )
         state.param.watch(self._watch, ["scenario"])

@@ -1,6 +1,6 @@
 """What stands in the top bar: its buttons, and the fields of each panel that opens from it.
 
-Plain values for static/top_bar.js, which draws them; every text is here, to be translated.
+Plain values for static/shell/top_bar.js, which draws them; every text is here, to be translated.
 """
 
 from __future__ import annotations

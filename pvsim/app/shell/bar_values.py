@@ -16,7 +16,7 @@ __all__ = ["bar_values", "load_at"]
 
 
 def bar_values(state: State) -> dict[str, Any]:
-    """Values for static/top_bar.js.
+    """Values for static/shell/top_bar.js.
 
     Returns
     -------

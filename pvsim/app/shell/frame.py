@@ -33,7 +33,7 @@ class Frame(Component):
     title = param.String(doc="What the array on the bench is called.")
     hides = param.String(doc="Regions that are covered until a prediction is given, apart by spaces.")
 
-    _esm = module_address("frame.js")
+    _esm = module_address("shell/frame.js")
 
     def __init__(self, act: Any, **params: Any) -> None:
         super().__init__(**params)

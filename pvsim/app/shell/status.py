@@ -22,7 +22,7 @@ class StatusLine(Component):
     notice = param.String()
     words = param.Dict(default={})
 
-    _esm = module_address("status.js")
+    _esm = module_address("shell/status.js")
 
     def __init__(self, state: State, **params: Any) -> None:
         super().__init__(**params)
@@ -51,7 +51,7 @@ class StatusView:
             words=words,
             said=state.said,
             notice=state.notice,
-            stylesheets=[css("controls"), css("status")],
+            stylesheets=[css("controls"), css("shell/status")],
             sizing_mode="stretch_width",
         )
         state.param.watch(self._redraw, ["said", "notice", "computing"])

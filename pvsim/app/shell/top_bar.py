@@ -31,7 +31,7 @@ class TopBar(ActComponent):
     values = param.Dict(default={}, doc="What its buttons and fields show now.")
     wrong = param.Dict(default={}, doc="By field, why the number typed there cannot be used.")
 
-    _esm = module_address("top_bar.js")
+    _esm = module_address("shell/top_bar.js")
 
 
 class TopBarView:
@@ -43,7 +43,7 @@ class TopBarView:
             self._act,
             layout_of_bar=bar_layout(),
             values=bar_values(state),
-            stylesheets=[css("controls"), css("top_bar")],
+            stylesheets=[css("controls"), css("shell/top_bar")],
             sizing_mode="stretch_width",
         )
         state.param.watch(self._redraw, list(WATCHED))

@@ -1,7 +1,7 @@
 // @ts-check
 // From region to region by keys: F6 and the links that skip, each to where the keys of a region begin.
 
-import { find } from "./elements.js"
+import { find } from "../shared/elements.js"
 
 /** Each region, and what in it the keys begin at: the first that is there.
  * @type {[string, ...string[]][]} */

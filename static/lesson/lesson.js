@@ -1,10 +1,10 @@
 // The lesson region: contents, opening, step, closing. Python says what stands there (lesson_page.py);
 // this draws it, keeps what is being typed, and sends one message at a time.
 
-import { el, find, icon } from "./elements.js"
-import { glossaryLink, glossaryList, lessonEntry, trackChoice, troubleList } from "./lesson/contents.js"
-import { lecturers } from "./lesson/lecturers.js"
-import { makeAsides, makeTerms } from "./lesson/terms.js"
+import { el, find, icon } from "../shared/elements.js"
+import { glossaryLink, glossaryList, lessonEntry, trackChoice, troubleList } from "./contents.js"
+import { lecturers } from "./lecturers.js"
+import { makeAsides, makeTerms } from "./terms.js"
 
 const LOCK = "M5 9V6.500a5 5 0 0 1 10 0V9M3.500 9h13v8.500h-13z"
 const SIGN = "M10 2.500 18.500 17.500h-17zM10 8v4.500M10 14.800v.4"

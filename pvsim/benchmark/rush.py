@@ -42,6 +42,7 @@ async def rush(url: str, count: int, seconds: float) -> None:
         begin = asyncio.get_running_loop().time()
         student, _ = await enter(url, client)
         await fetch_modules(client, url, student.document)
+        client.close()
         return student, asyncio.get_running_loop().time() - begin
 
     await tell({"opened_s": []})
@@ -49,7 +50,8 @@ async def rush(url: str, count: int, seconds: float) -> None:
     await tell({"replies_s": [took for _, took in students]})
     for one, _ in students:
         one.leave()
-    await asyncio.sleep(1.0)
+        while await asyncio.wait_for(one.socket.read_message(), PATIENCE_s) is not None:
+            pass  # what was on its way; then the server has closed it too
 
 
 if __name__ == "__main__":

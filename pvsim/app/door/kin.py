@@ -41,6 +41,9 @@ class Kin:
         self.count = count
         self.own = 0
         self._doors = [socket.socketpair(socket.AF_UNIX, socket.SOCK_DGRAM) for _ in range(count)]
+        for pair in self._doors:
+            for end in pair:
+                end.setblocking(False)  # nobody waits for another that is busy
 
     def part(self, own: int) -> None:
         """Be the process of this number, from 0."""
@@ -79,7 +82,6 @@ class Kin:
             What new connections are given to instead: it serves them here, or hands them on.
         """
         inner, _outer = self._doors[self.own]
-        inner.setblocking(False)
 
         def handed() -> None:
             try:

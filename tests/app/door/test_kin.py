@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+import socket
 import sys
 from collections import Counter
 
@@ -62,6 +63,27 @@ def test_the_session_is_read_from_the_request_alone():
 )
 def test_any_other_request_names_none(head):
     assert session_asked_for(head) == ""
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="several processes cannot share a port on Windows")
+def test_a_process_that_takes_nothing_keeps_no_other_waiting():
+    kin = Kin(2)
+    kin.part(1)
+    asked = request(token_of(kin.new_session_id(KEY)))
+    kin.part(0)
+    handed = 0
+    try:
+        while True:
+            browser, connection = socket.socketpair()
+            with browser, connection:
+                browser.sendall(asked)
+                if not kin._hand_on(connection):
+                    assert connection.recv(len(asked)) == asked, "what is served here is whole"
+                    break
+            handed += 1
+    finally:
+        kin.close()
+    assert handed > 1
 
 
 async def open_page(url: str) -> tuple[set[str], set[str]]:

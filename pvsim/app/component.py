@@ -9,7 +9,7 @@ from panel.io import hold
 
 from pvsim.app.mends import MendedComponent
 
-__all__ = ["ActComponent", "Component", "Reply"]
+__all__ = ["ActComponent", "Component", "HeardComponent", "Reply"]
 
 Reply = dict[str, Any] | None
 
@@ -21,6 +21,26 @@ class Component(MendedComponent):
     """
 
     __abstract = True
+
+
+class HeardComponent(Component):
+    """A component that hands on whatever its browser says.
+
+    Parameters
+    ----------
+    heard : callable, optional
+        Gets every message as it came.
+    """
+
+    __abstract = True
+
+    def __init__(self, heard: Callable[[Any], None] | None = None, **params: Any) -> None:
+        super().__init__(**params)
+        self._heard = heard
+
+    def _handle_msg(self, data: Any) -> None:
+        if self._heard is not None:
+            self._heard(data)
 
 
 class ActComponent(Component):

@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from typing import Any
 
 import param
 from panel.viewable import Child
 
-from pvsim.app.component import Component
+from pvsim.app.component import HeardComponent
 from pvsim.app.modules import module_address
 
 __all__ = ["Desk"]
 
 
-class Desk(Component):
+class Desk(HeardComponent):
     """The figures and everything over and beside them.
 
     Parameters
@@ -34,14 +33,6 @@ class Desk(Component):
     words = param.String(default="{}")
 
     _esm = module_address("curves/desk.js")
-
-    def __init__(self, heard: Callable[[Any], None] | None = None, **params: Any) -> None:
-        super().__init__(**params)
-        self._heard = heard
-
-    def _handle_msg(self, data: Any) -> None:
-        if self._heard is not None:
-            self._heard(data)
 
     def answer(self, number: Any) -> None:
         """Open the browser's gate for its next message."""

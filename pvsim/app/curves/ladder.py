@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
 from typing import Any
 
 import param
 from panel.io import hold
 
 from pvsim.app.assets import css
-from pvsim.app.component import Component
+from pvsim.app.component import HeardComponent
 from pvsim.app.curves.words import NOTHING, level_name, relative_change
 from pvsim.app.modules import module_address
 from pvsim.app.session.state import State
@@ -27,7 +26,7 @@ UNWRITTEN_W = 5e-4  # a smaller power is written as 0.000, and a bar would contr
 LEFT, RIGHT = -0.6, 1.1  # of what it was: the ends of the bars; beyond them an arrow
 
 
-class Rungs(Component):
+class Rungs(HeardComponent):
     """The table with its bars; `shown` and `words` are JSON."""
 
     shown = param.String(default="{}")
@@ -35,14 +34,6 @@ class Rungs(Component):
     opened = param.Boolean(default=False)
 
     _esm = module_address("curves/ladder.js")
-
-    def __init__(self, heard: Callable[[Any], None] | None = None, **params: Any) -> None:
-        super().__init__(**params)
-        self._heard = heard
-
-    def _handle_msg(self, data: Any) -> None:
-        if self._heard is not None:
-            self._heard(data)
 
 
 class LadderView:

@@ -1,5 +1,5 @@
 // What reaches into private parts of BokehJS, each with its reason; those of Panel and Bokeh are in mends.py.
-// Where a release changes them, tests/app/test_page.py fails in `the_state_outlives_a_lost_connection`.
+// Where a release changes them, tests/app/shell/test_page.py fails in `the_state_outlives_a_lost_connection`.
 
 /**
  * BokehJS 3.9 sends whatever comes up, also while there is no socket, and on a new one before the document

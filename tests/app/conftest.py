@@ -25,7 +25,7 @@ WAIT_ms = PATIENCE_ms
 def _let_tests_evaluate() -> None:
     """Let playwright wait for conditions, which it evaluates as text in the page.
 
-    All else of the policy stays as it is; tests/app/test_policy_browser.py does without this.
+    All else of the policy stays as it is; tests/app/door/test_policy_browser.py does without this.
     """
     from pvsim.app import mends
     from pvsim.app.door.policy import page_policy

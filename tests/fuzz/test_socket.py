@@ -24,7 +24,7 @@ pytest.importorskip("panel", reason="the page needs the extra pvsim[page]")
 
 from pvsim.benchmark.student import data_event
 from pvsim.commands.log import LONGEST_LINE, MOST_LINES
-from tests.app.stranger import House, Stranger
+from tests.app.door.stranger import House, Stranger
 from tests.loop import run_async
 
 pytestmark = pytest.mark.skipif(not Path("/proc/self/status").exists(), reason="memory is read from /proc")

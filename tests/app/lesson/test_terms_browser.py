@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from pvsim.course.folder.course_reader import read_course
-from tests.app.test_lesson_browser import PHONE, focused_text, region
+from tests.app.lesson.test_lesson_browser import PHONE, focused_text, region
 from tests.course.samples import write_whole_course
 
 pytestmark = pytest.mark.ui

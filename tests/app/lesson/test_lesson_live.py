@@ -17,7 +17,7 @@ from pvsim.course.play.player import same_page
 from pvsim.files.demo import read_demo
 from tests.course.samples import LESSON, lesson, line_of, spoilt, write_course
 
-from .conftest import Bench, Served  # isort: skip
+from tests.app.conftest import Bench, Served  # isort: skip
 
 ASKED = "One cell gets 20 % of its light. What is lost?"
 

@@ -12,7 +12,7 @@ from pvsim.array.change import paint
 from pvsim.array.place import Place
 from pvsim.files.demo import read_demo
 from pvsim.files.scenario_file import write_scenario
-from tests.app.test_lesson_browser import begin, predict, region
+from tests.app.lesson.test_lesson_browser import begin, predict, region
 
 pytestmark = pytest.mark.ui
 

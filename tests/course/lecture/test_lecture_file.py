@@ -165,7 +165,7 @@ def test_a_tampered_scenario_in_a_record_is_not_shown() -> None:
     assert scenario_of_entry(entry) is None
 
 
-GUIDE = (Path(__file__).parents[2] / "lessons" / "guide" / "lecture.md").read_text(encoding="utf-8")
+GUIDE = (Path(__file__).parents[3] / "lessons" / "guide" / "lecture.md").read_text(encoding="utf-8")
 
 
 def test_the_example_of_the_guide_is_in_order_and_its_table_names_every_key() -> None:

@@ -21,7 +21,7 @@ from pvsim.app.door import seats
 from pvsim.benchmark.student import token_in
 from tests.loop import run_async
 
-from .conftest import Served  # isort: skip
+from tests.app.conftest import Served  # isort: skip
 
 
 def get(url: str, **headers: str) -> tuple[int, str, Any]:

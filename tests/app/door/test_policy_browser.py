@@ -16,7 +16,7 @@ import pytest
 
 pytest.importorskip("panel", reason="the page needs the extra pvsim[page]")
 
-from .conftest import DESK, PHONE, WAIT_ms  # isort: skip
+from tests.app.conftest import DESK, PHONE, WAIT_ms  # isort: skip
 from .stranger import House  # isort: skip
 
 pytestmark = pytest.mark.ui

@@ -9,7 +9,7 @@ import pytest
 
 from pvsim.course.folder.course_reader import own_course
 from tests.app.conftest import DESK, PHONE
-from tests.app.test_lecture import Keys, Mouse, next_page, part, play, sheet
+from tests.app.lecture.test_lecture import Keys, Mouse, next_page, part, play, sheet
 
 pytestmark = pytest.mark.ui
 

@@ -400,7 +400,7 @@ def test_letters_that_are_switched_off_are_not_listed(view: LectureView, state: 
 
 
 def test_the_guide_names_every_key() -> None:
-    guide = (Path(__file__).parents[2] / "lessons" / "guide" / "lecture.md").read_text(encoding="utf-8")
+    guide = (Path(__file__).parents[3] / "lessons" / "guide" / "lecture.md").read_text(encoding="utf-8")
     table = guide.split("## Keys")[1].split("##")[0]
     rows = [line.split("|")[1] for line in table.splitlines() if line.startswith("|")]
     for _act, marks, _name, _meaning in lecture_keys():

@@ -11,8 +11,8 @@ from pvsim.app.session.state import State
 from pvsim.array.place import SHOWN_LEVELS, Place
 from pvsim.files.demo import read_demo
 from pvsim.files.link import pack
-from tests.app.boxes import collisions, letters, shared
-from tests.app.test_curves_page import FRAMES, board
+from tests.app.curves.boxes import collisions, letters, shared
+from tests.app.curves.test_curves_page import FRAMES, board
 from tests.looks import looks
 
 pytestmark = pytest.mark.ui

@@ -272,15 +272,61 @@ declare namespace Curves {
   }
 }
 
-/** The answers of a class as the server sends them; see lecture_chart.py. */
+/** A lecture: what its sheets hold (lecture/page.py), and the answers of a class on them (lecture/chart.py). */
 declare namespace Lecture {
+  type Words = Record<string, string>
   interface Round { name: string, people: string, counts: number[], total: number, below: number, above: number }
   interface Table { head: string[], rows: string[][] }
-  interface Choices { rounds: Round[], most: number, table: Table }
-  interface Numbers extends Choices {
-    edges: number[], ticks: string[], unit: string
+  interface Bars { rounds: Round[], most: number, table: Table }
+  interface Choices extends Bars { kind: "choice" }
+  interface Numbers extends Bars {
+    kind: "number", edges: number[], ticks: string[], unit: string
     /** Once the outcome may be seen. */
     band?: { from: number, to: number, truth: number, text: string } | null
+  }
+
+  /** What can be pressed in the foot, each with its keys. */
+  interface Key { act: string, keys: string[], label: string, title: string, able: boolean, pressed: boolean | null }
+  /** A class that phones can join: an empty one while none is open. */
+  interface Room { code?: string, address: string, count: string, path: string, dots: number, far: string, seen: string[] }
+  /** The field for raised hands. */
+  type Hands = { text: string, hint: string, wrong: string } &
+    ({ kind: "choice", counts: number[], letters: string[] } | { kind: "number", unit: string })
+
+  interface Ready {
+    kind: "ready", key: string, layout: "text", title: string, minutes: string, letters: boolean, played: boolean, phones: string
+    parts: { title: string, steps: string[], minutes: string }[]
+    keys_list: [marks: string[], meaning: string][]
+  }
+  interface Cue {
+    kind: "cue", key: string, layout: "text" | "bench", mode: "live" | "rehearsal" | "replay"
+    moment: "opening" | "ask" | "act" | "look" | "explain" | "closing"
+    label: string, lesson: string, step_title: string, number: string, hint: string, away: string, entry: string
+    at: number, cues: number, names: string[], planned_s: number, from_s: number, due_s: number
+    room: Room, buttons: Key[], html: string
+    /** Of some moments alone. */
+    question?: string, lead?: string, lock?: string, counted?: string, hands?: Hands
+    choices?: { letter: string, html: string, right: boolean }[]
+    chart?: Choices | Numbers | null, small?: boolean
+    cautions?: string[], done?: boolean, locked?: boolean, status?: string, may_do?: boolean
+    answer?: string, feedback?: string, foreseen?: string, idea?: string, idea_of?: string, idea_html?: string
+    list?: string[], list_title?: string
+  }
+  type Sheet = Ready | Cue
+
+  interface Model {
+    /** An empty one, which is of no kind, while no lecture is held. */
+    page: Sheet | { kind: "", layout: "" }
+    words: Words, letters: boolean, said: string, kept: string, began_s: number
+    send_msg(message: { act: string, value: unknown, seq: number }): void
+    on(what: string, run: (message: { ack?: number, file?: string, text?: string, notes?: string }) => void): void
+  }
+
+  /** What a sheet can do: say something to the server at once, or as a press that a dark screen takes first. */
+  interface Hand {
+    words: Words, root: HTMLElement
+    send(act: string, value?: unknown): void
+    press(act: string, value?: unknown): void
   }
 }
 

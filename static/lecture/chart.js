@@ -8,7 +8,7 @@ const WIDTH = 1000, HIGH = 200, FOOT = 50, TOP = 84, LETTER = 21
 
 /**
  * Bars of one choice, a line for each round.
- * @param {Lecture.Choices} chart
+ * @param {Lecture.Bars} chart
  * @param {number} k
  */
 export const choiceBars = (chart, k) => el("span", { class: "bars", "aria-hidden": "true" },
@@ -19,7 +19,7 @@ export const choiceBars = (chart, k) => el("span", { class: "bars", "aria-hidden
 
 /**
  * What each kind of bar stands for, and how many answered.
- * @param {Lecture.Choices} chart
+ * @param {Lecture.Bars} chart
  */
 export const legend = chart => el("p", { class: "legend", "aria-hidden": "true" },
   ...chart.rounds.map((round, n) => el("span", { class: "legend__one" },
@@ -27,14 +27,14 @@ export const legend = chart => el("p", { class: "legend", "aria-hidden": "true" 
 
 /**
  * The first of two rounds is hatched, the last one solid.
- * @param {Lecture.Choices} chart
+ * @param {Lecture.Bars} chart
  * @param {number} n
  */
 const which = (chart, n) => n < chart.rounds.length - 1 ? "first" : "last"
 
 /**
  * The same numbers for those who listen.
- * @param {Lecture.Choices} chart
+ * @param {Lecture.Bars} chart
  * @param {string} caption
  */
 export const table = (chart, caption) => el("table", { class: "unseen" },

@@ -1,5 +1,7 @@
-// The top bar. Drawn once from `layout_of_bar`; afterwards only values change. At most one message is
-// unanswered; what a slider says meanwhile is merged, and its last value always goes out.
+// The top bar. Drawn once from `layout_of_bar`; afterwards only values change. What a slider says while a
+// message is unanswered is merged, and its last value always goes out.
+
+import { lastWord, makeOutbox } from "../shared/outbox.js"
 
 const ICONS = {
   undo: "M7 5 3 9l4 4M3 9h8a5 5 0 0 1 0 10H8",
@@ -46,26 +48,16 @@ export function render({ model }) {
   const menus = {}     // id -> { button, read, panel }
   let open = null
 
-  // One message at a time; the same act overwrites what waits.
-  let seq = 0, flying = false
-  const waiting = new Map()
-  const send = (act, value = null) => { waiting.delete(act); waiting.set(act, value); flush() }
-  const flush = () => {
-    if (flying || !waiting.size) return
-    const [act, value] = waiting.entries().next().value
-    waiting.delete(act)
-    flying = true
-    model.send_msg({ act, value, seq: ++seq })
-  }
-  model.on("msg:custom", message => {
-    if (message.ack !== undefined && message.ack >= seq) { flying = false; flush() }
-    if (message.file) download(message)
-    if (message.link !== undefined) copy(message)
-    if (message.speak) speak(message)
-    if (message.close) shut(true)
+  const outbox = makeOutbox(model, {
+    merge: lastWord,
+    heard: message => {
+      if (message.file) download(message)
+      if (message.link !== undefined) copy(message)
+      if (message.speak) speak(message)
+      if (message.close) shut(true)
+    },
   })
-  const relost = () => { flying = false; flush() }
-  document.addEventListener("pvsim:connected", relost)
+  const send = (act, value = null) => outbox.say({ do: act, value })
 
   // Panels: not modal, closed by Esc, by a press elsewhere, by Tab past their end.
   const shut = back => {
@@ -367,7 +359,7 @@ export function render({ model }) {
     document.removeEventListener("pvsim:open", asked_for)
     document.removeEventListener("pvsim:help", help_asked)
     document.removeEventListener("pvsim:right", put_right)
-    document.removeEventListener("pvsim:connected", relost)
+    outbox.close()
     removeEventListener("resize", resized)
   })
   update()

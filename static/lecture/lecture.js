@@ -1,9 +1,10 @@
 // @ts-check
 // The lecture: one moment at a time, in type for the last row. Python says what stands there
-// (lecture/page.py); this draws it, fits it to the screen, hears the keys and sends one message at a time.
+// (lecture/page.py); this draws it, fits it to the screen and hears the keys.
 
 import { download } from "../shared/download.js"
 import { el, find, withKeys } from "../shared/elements.js"
+import { makeOutbox } from "../shared/outbox.js"
 import { makeClock } from "./clock.js"
 import { makeCurtain } from "./curtain.js"
 import { footing, heading } from "./edges.js"
@@ -34,26 +35,15 @@ export function render({ model }) {
   const notes = makeNotesWindow()
 
   // Presses, in their order: none is lost, none overtakes another.
-  let seq = 0, flying = false
-  /** @type {{ act: string, value: unknown }[]} */
-  const queue = []
-  /** @type {(act: string, value?: unknown) => void} */
-  const send = (act, value = null) => { if (queue.length < MOST_WAITING) queue.push({ act, value }); flush() }
-  const flush = () => {
-    const first = flying ? undefined : queue.shift()
-    if (!first) return
-    flying = true
-    model.send_msg({ ...first, seq: ++seq })
-  }
-  model.on("msg:custom", message => {
-    if (message.file) download(message.file, message.text ?? "", "application/toml")
-    if (message.notes !== undefined) notes.show(message.notes)
-    if (message.ack === undefined || message.ack < seq) return
-    flying = false
-    flush()
+  const outbox = makeOutbox(model, {
+    merge: (waiting, wish) => { if (waiting.length < MOST_WAITING) waiting.push(wish) },
+    heard: (/** @type {Lecture.Answer} */ message) => {
+      if (message.file) download(message.file, message.text ?? "", "application/toml")
+      if (message.notes !== undefined) notes.show(message.notes)
+    },
   })
-  const relost = () => { flying = false; flush() }
-  document.addEventListener("pvsim:connected", relost)
+  /** @type {(act: string, value?: unknown) => void} */
+  const send = (act, value = null) => outbox.say({ do: act, value })
 
   // What a press or a key does. The dark screen is lifted first, a long text is read on first.
   /** @type {(act: string, value?: unknown) => void} */
@@ -151,7 +141,7 @@ export function render({ model }) {
     clock.close()
     fit.close()
     deaf()
-    document.removeEventListener("pvsim:connected", relost)
+    outbox.close()
   })
   draw()
   return root

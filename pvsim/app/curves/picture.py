@@ -231,13 +231,9 @@ def _control(
     if len(solution.trackers) > 1:
         where = delivered(solution)
     elif level != "array":
-        volts, _amperes, watts = point_parts(
-            tracker_point(solution, 0), held_scale(solution)
-        )
+        volts, _amperes, watts = point_parts(tracker_point(solution, 0), held_scale(solution))
         where = _("array at {volts}: {watts}").format(volts=volts, watts=watts)
-    return array_control(
-        solution, place, text=text, lead=_("held at") if text else "", of=of, where=where
-    )
+    return array_control(solution, place, text=text, lead=_("held at") if text else "", of=of, where=where)
 
 
 def share_of_maximum(point: PowerPoint, curve: Characteristic) -> str:

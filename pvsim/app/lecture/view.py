@@ -15,7 +15,7 @@ import panel as pn
 from panel.io import hold
 
 from pvsim.app.assets import css
-from pvsim.app.component import Reply
+from pvsim.app.component import Reply, Wish
 from pvsim.app.lecture.kept import Kept, read_kept, write_kept
 from pvsim.app.lecture.page import Hall, cue_page, ready_page
 from pvsim.app.lecture.phones import Phones
@@ -101,7 +101,7 @@ class LectureView:
             "leave": lambda _value: self._leave(),
         }
         self.root = LectureSheet(
-            self._act,
+            self._obey,
             words=lecture_words(),
             letters=state.keys,
             stylesheets=[css("controls"), css("lesson/lesson"), css("lecture/lecture")],
@@ -114,7 +114,8 @@ class LectureView:
 
     # What comes from the page
 
-    def _act(self, name: str, value: Any) -> Reply:
+    def _obey(self, wish: Wish) -> Reply:
+        name = wish["do"]
         act = self._acts.get(name)
         if act is None:
             self._state.tell(_("The page asked for something this version does not know. Reload the page."))
@@ -123,7 +124,7 @@ class LectureView:
         self._close_twice = self._close_twice and name == "class"
         reply = None
         try:
-            reply = act(value)
+            reply = act(wish.get("value"))
         except PvsimError as error:
             if name in ("hands", "count"):
                 self._wrong = str(error)

@@ -152,9 +152,7 @@ def _opening(lesson: Lesson, audience: Audience) -> Page:
     }
 
 
-def _closing(
-    lesson: Lesson, progress: Progress, following: Lesson | None, audience: Audience
-) -> Page:
+def _closing(lesson: Lesson, progress: Progress, following: Lesson | None, audience: Audience) -> Page:
     here = solved(lesson.steps[0].start)
     results = [
         {"title": step.title, "mark": _result(step, mark)}
@@ -276,9 +274,7 @@ def _waiting_hint(name: str) -> str:
     }.get(name, "")
 
 
-def _question(
-    question: Question, answer: Answer | None, readings: Readings, audience: Audience
-) -> Page:
+def _question(question: Question, answer: Answer | None, readings: Readings, audience: Audience) -> Page:
     if isinstance(question, ChoiceQuestion):
         chosen = answer.choice if isinstance(answer, ChoiceAnswer) else None
         texts = [render_line(choice.text, readings, audience) for choice in question.choices]

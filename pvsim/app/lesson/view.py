@@ -10,7 +10,7 @@ import param
 from panel.io import hold
 
 from pvsim.app.assets import css
-from pvsim.app.component import ActComponent
+from pvsim.app.component import Component, Wish
 from pvsim.app.lesson.contents import contents_page, glossary_page, shown_terms
 from pvsim.app.lesson.page import lesson_page, region_words
 from pvsim.app.lesson.trouble import said_of_reading, trouble_in
@@ -38,8 +38,8 @@ GLOSSARY = "glossary"  # in place of a lesson, where no lesson is called so
 SETTLE_MS = 150  # after a change of the array; a drag redraws the text once, not sixty times a second
 
 
-class LessonText(ActComponent):
-    """Shows one page of text; every press comes back as a message, answered by one."""
+class LessonText(Component):
+    """Shows one page of text; every press comes back as a wish."""
 
     page = param.Dict(default={}, doc="What is shown: see lesson_page.")
     workbook = param.String(doc="All progress, as the browser keeps it.")
@@ -100,7 +100,7 @@ class LessonView:
             "lecture": self._prepare_lecture,
         }
         self.root = LessonText(
-            self._act,
+            self._obey,
             words=region_words(),
             terms=shown_terms(self._course),
             stylesheets=[css("controls"), css("lesson/lesson")],
@@ -116,7 +116,8 @@ class LessonView:
 
     # What comes from the page
 
-    def _act(self, name: str, value: Any) -> None:
+    def _obey(self, wish: Wish) -> None:
+        name = wish["do"]
         act = self._acts.get(name)
         if act is None:
             self._state.tell(_("The page asked for something this version does not know. Reload the page."))
@@ -124,7 +125,7 @@ class LessonView:
         self._wrong = {}
         self.root.said = ""
         try:
-            act(value)
+            act(wish.get("value"))
         except PvsimError as error:
             self._wrong = {name: str(error)}
             self.root.said = str(error)
@@ -214,9 +215,7 @@ class LessonView:
     # The workbook: all progress, kept in the learner's own browser
 
     def _workbook(self) -> Workbook:
-        return Workbook(
-            progresses=self._progress, at=self._at, track=self._track, foreign=self._foreign
-        )
+        return Workbook(progresses=self._progress, at=self._at, track=self._track, foreign=self._foreign)
 
     def _recall(self, text: Any) -> None:
         """What this browser, or another tab of it, has kept; what cannot be read is set aside there."""
@@ -224,7 +223,7 @@ class LessonView:
             kept = read_workbook(str(text), self._course)
         except PvsimError as error:
             self._state.tell(str(error))
-            self.root._send_msg({"unread": True})
+            self.root.tell({"unread": True})
             return
         self._join(kept)
 

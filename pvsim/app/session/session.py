@@ -187,9 +187,7 @@ class Record(Solved):
             self._aside = Aside(history=past.own(self._history), origin=self._origin, view=view)
         self._history, self._origin = past.lend(self._history, scenario, what), scenario
         view = {**first_view(scenario), "comparison": "last"}
-        self._publish(
-            scenario, solution, said=result_sentence(what, None, solution), notice=released, **view
-        )
+        self._publish(scenario, solution, said=result_sentence(what, None, solution), notice=released, **view)
 
     def take_aside(self, scenario: Scenario) -> None:
         """Let another scenario be what lies aside, as if it had been on the bench before the lesson."""

@@ -413,9 +413,7 @@ class State(Record):
 
     # How it is shown
 
-    def show(
-        self, *, theme: str | None = None, large: bool | None = None, keys: bool | None = None
-    ) -> None:
+    def show(self, *, theme: str | None = None, large: bool | None = None, keys: bool | None = None) -> None:
         """Choose the looks of the page: colours, type size, single-letter keys."""
         wanted = {"theme": theme, "large": large, "keys": keys}
         self._update(**{name: value for name, value in wanted.items() if value is not None})

@@ -105,7 +105,8 @@ def test_only_a_near_view_carries_every_figure_of_a_module(scenario: Scenario) -
     assert detail["module"] == 1
     assert len(detail["voltage"]) == 60
     assert sum(detail["power"]) == pytest.approx(
-        float(solve_array(scenario).modules.power_W[1]), abs=0.01  # each of 60 is rounded to 1e-5
+        float(solve_array(scenario).modules.power_W[1]),
+        abs=0.01,  # each of 60 is rounded to 1e-5
     )
 
 

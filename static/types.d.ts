@@ -339,6 +339,88 @@ declare namespace Lecture {
   }
 }
 
+/** The course as its region shows it (lesson/page.py, lesson/contents.py). Whatever is called `html` is safe. */
+declare namespace Lesson {
+  type Words = Record<string, string>
+  interface Term { term: string, meaning: string, language: string }
+  interface GlossaryTerm extends Term { id: string, source: string, see: { id: string, html: string }[] }
+  interface Trouble { title: string, more: string, problems: { where: string, wrong: string, expected: string, mend: string }[] }
+
+  interface Entry {
+    slug: string, title: string
+    /** Of those that can be opened. */
+    number?: string, question?: string, minutes?: string, language?: string, untranslated?: string
+    state?: { name: string, text: string }
+    /** Of those that cannot. */
+    note?: string
+  }
+  interface Tracks { title: string, chosen: string, options: { id: string, title: string, lead: string }[] }
+
+  interface Drawn { key: string, title: string, trouble?: Trouble[], live?: boolean }
+  interface Contents extends Drawn {
+    kind: "contents", lead: string, go_on: { title: string, step: string } | null, tracks: Tracks | null, lessons: Entry[]
+    glossary: string, begun: boolean, wrong: string, lecture: { wrong: string, lessons: [slug: string, title: string][] }
+  }
+  interface Glossary extends Drawn { kind: "glossary", lead: string, terms: GlossaryTerm[] }
+
+  /** What every page of a lesson has. */
+  interface Leaf extends Drawn {
+    slug: string, language: string, track: string, count: string, back: string, next: string
+    dots: { page: number, text: string, title: string, state: string, here: boolean }[]
+  }
+  interface Opening extends Leaf { kind: "opening", question: string, minutes: string, html: string, objectives: string[] }
+  interface Closing extends Leaf {
+    kind: "closing", html: string, objectives: string[], limits: string[], sources: string[]
+    results: { title: string, mark: { name: string, text: string } }[], results_title: string, results_note: string
+  }
+  interface Step extends Leaf {
+    kind: "step", label: string, step_title: string, transfer: boolean, lead: string, parts: Phase[], phase: string
+    restart: boolean, away: string, next_ready: boolean
+  }
+  type Turning = Opening | Step | Closing
+  type Page = Contents | Glossary | Turning
+
+  interface ChoiceQuestion { kind: "choice", choices: string[], chosen: number | null }
+  interface NumberQuestion { kind: "number", unit: string, given: string }
+  interface Verdict { right: boolean, mark: string, idea: string, html: string }
+  interface Reckoning extends Verdict { said_label: string, said: string, found_label: string, found: string }
+  interface Shown { label: string, html: string, where_label: string, where: string[] }
+
+  /** One phase of a step; one that waits has its hint and nothing else. */
+  interface Part { label: string, order: number, state: "waiting" | "open" | "done", hint: string, html: string }
+  interface Predict extends Part { name: "predict", question: ChoiceQuestion | NumberQuestion, wrong: string, lock: string }
+  interface Doing extends Part {
+    name: "act", cautions: string[], done: boolean, status: string, reason: string, control: { panel: string, text: string }
+  }
+  interface Observe extends Part {
+    name: "observe", question: ChoiceQuestion | NumberQuestion, wrong: string
+    settled: boolean, verdict: Verdict | null, may_skip: boolean, shown?: Shown
+  }
+  interface Explain extends Part { name: "explain", prediction: Reckoning | null }
+  type Asking = Predict | Observe
+  type Phase = Predict | Doing | Observe | Explain
+
+  interface Model extends Outbox.Model<Outbox.Wish> {
+    /** An empty one, which is of no kind, until there is a course. */
+    page: Page | { kind: "" }
+    words: Words, terms: Record<string, Term>, workbook: string, said: string
+  }
+
+  /** Gives back what was drawn under a name, or draws it anew where its values are others. */
+  type Keep = <T>(name: string, values: T, draw: (values: T) => HTMLElement) => HTMLElement
+
+  /** What a page can do: say something to the server, keep parts of itself, look at what the browser keeps. */
+  interface Sheet {
+    words: Words, keep: Keep
+    send(act: string, value?: unknown): void
+    kept: { text(): string, aside(): string }
+    /** All that was done, here and on the server. */
+    forget(): void
+    /** By phase, what was typed last: it stays to be mended when it cannot be read. */
+    refused: Map<string, string>
+  }
+}
+
 /** The top bar as the server lays it out (bar_layout.py), what it shows (bar_values.py), what it makes of that. */
 declare namespace Bar {
   type Option = [value: string, label: string, note?: string]

@@ -1,23 +1,43 @@
-// The parts of the contents page: who is reading, the list of lessons, the way to the glossary; and the glossary.
+// @ts-check
+// The contents: who is reading, the list of lessons, the way to the glossary, the workbook, lecturers.
+
+import { el } from "../shared/elements.js"
+import { lecturers } from "./lecturers.js"
+import { workbookPanel } from "./workbook_panel.js"
 
 // Drawn once; what is chosen is set afterwards, so that arrow keys go on from where they are.
-export const trackChoice = (el, send, { title, options }) => {
-  const lead = el("p", { class: "quiet small" })
-  const choose = id => {
-    for (const input of node.querySelectorAll("input")) input.checked = input.value === id
-    lead.textContent = options.find(one => one.id === id).lead
-  }
-  const node = el("fieldset", { class: "tracks" },
-    el("legend", { class: "caps" }, title),
-    el("div", { class: "tracks__row" }, ...options.map(one => el("label", { class: "track" },
-      el("input", { class: "unseen", type: "radio", name: "track", value: one.id, onchange: () => { choose(one.id); send("track", one.id) } }),
-      el("span", {}, one.title)))),
-    lead)
-  node.choose = choose
+/** @type {(tracks: Lesson.Tracks, sheet: Lesson.Sheet) => HTMLElement} */
+const trackChoice = ({ title, options }, { send }) => el("fieldset", { class: "tracks" },
+  el("legend", { class: "caps" }, title),
+  el("div", { class: "tracks__row" }, ...options.map(one => el("label", { class: "track" },
+    el("input", { class: "unseen", type: "radio", name: "track", value: one.id, onchange: () => send("track", one.id) }),
+    el("span", {}, one.title)))),
+  el("p", { class: "quiet small" }))
+
+/** @type {(node: HTMLElement, tracks: Lesson.Tracks) => void} */
+const chooseTrack = (node, { options, chosen }) => {
+  for (const input of node.querySelectorAll("input")) input.checked = input.value === chosen
+  const lead = /** @type {HTMLElement} */ (node.lastElementChild)
+  lead.textContent = options.find(one => one.id === chosen)?.lead ?? ""
+}
+
+/** @type {(tracks: Lesson.Tracks | null, sheet: Lesson.Sheet) => HTMLElement | null} */
+const tracks = (values, sheet) => {
+  if (!values) return null
+  const node = sheet.keep("tracks", [values.title, values.options], () => {
+    const made = trackChoice(values, sheet)
+    made.addEventListener("change", event => {
+      chooseTrack(made, { ...values, chosen: /** @type {HTMLInputElement} */ (event.target).value })
+    })
+    return made
+  })
+  chooseTrack(node, values)
   return node
 }
 
-export const lessonEntry = (el, send, one) => {
+/** @type {(one: Lesson.Entry, sheet: Lesson.Sheet) => HTMLElement} */
+const lessonEntry = (one, { send }) => {
+  /** @param {(Node | null)[]} more */
   const text = (...more) => [
     el("span", { class: "entry__number", "aria-hidden": "true" }, one.number || "·"),
     el("span", { class: "entry__text" }, ...more),
@@ -31,34 +51,33 @@ export const lessonEntry = (el, send, one) => {
     el("span", { class: "entry__question", lang: one.language || null }, one.question),
     el("span", { class: "entry__meta" }, one.minutes,
       one.untranslated ? el("span", { class: "entry__language" }, one.untranslated) : null,
-      one.state.text ? el("span", { class: `state state--${one.state.name}` }, one.state.text) : null)))
+      one.state?.text ? el("span", { class: `state state--${one.state.name}` }, one.state.text) : null)))
 }
 
-export const glossaryLink = (el, send, title, count) => el("section", { class: "to-glossary" },
+/** @type {(count: string, sheet: Lesson.Sheet) => HTMLElement} */
+const glossaryLink = (count, { words, send }) => el("section", { class: "to-glossary" },
   el("button", { class: "entry", type: "button", "data-act": "glossary", onclick: () => send("glossary") },
     el("span", { class: "entry__number", "aria-hidden": "true" }, "…"),
-    el("span", { class: "entry__text" }, el("span", { class: "entry__title" }, title), el("span", { class: "entry__question" }, count))))
+    el("span", { class: "entry__text" }, el("span", { class: "entry__title" }, words.glossary), el("span", { class: "entry__question" }, count))))
 
-export const glossaryList = (el, words, terms) => {
-  const list = el("dl", { class: "glossary" })
-  const go = id => {
-    const entry = list.querySelector(`[data-entry="${CSS.escape(id)}"]`)
-    entry.scrollIntoView({ block: "start" })
-    entry.querySelector("dt").focus({ preventScroll: true })
-  }
-  list.append(...terms.map(one => el("div", { class: "glossary__entry", "data-entry": one.id, lang: one.language || null },
-    el("dt", { tabindex: "-1", html: one.term }),
-    el("dd", {}, el("p", { html: one.meaning }),
-      one.see.length ? el("p", { class: "glossary__see small" }, `${words.see} `,
-        ...one.see.map(other => el("button", { class: "link", type: "button", onclick: () => go(other.id), html: other.html }))) : null,
-      el("p", { class: "quiet small" }, `${words.source}: ${one.source}`)))))
-  return list
+/**
+ * @param {Lesson.Contents} page
+ * @param {Lesson.Sheet} sheet
+ */
+export const contentsPage = (page, sheet) => {
+  const { words, send, keep, kept } = sheet
+  return [
+    keep("head", [page.title, page.lead], () => el("header", { class: "head" },
+      el("h3", { class: "title", tabindex: "-1" }, page.title), el("p", { class: "quiet" }, page.lead))),
+    page.go_on ? keep("go_on", page.go_on, one => el("button", {
+      class: "go-on", type: "button", "data-act": "go_on", onclick: () => send("go_on"),
+    }, el("span", { class: "caps" }, words.go_on), el("strong", {}, one.title), one.step ? el("span", { class: "quiet" }, one.step) : null)) : null,
+    tracks(page.tracks, sheet),
+    keep("lessons", page.lessons, lessons => el("ol", { class: "contents" },
+      ...lessons.map(one => el("li", {}, lessonEntry(one, sheet))))),
+    page.glossary ? keep("glossary", page.glossary, count => glossaryLink(count, sheet)) : null,
+    keep("workbook", { begun: page.begun, wrong: page.wrong, aside: kept.aside() }, values => workbookPanel(values, sheet)),
+    keep("lecture", page.lecture, one => lecturers(one, sheet)),
+    keep("licence", words.licence, text => el("p", { class: "licence" }, text)),
+  ]
 }
-
-/** Files that are not in order: where, what is wrong, how to mend it. */
-export const troubleList = (el, label, files) => el("section", { class: "trouble", "aria-label": label, tabindex: "0" }, ...files.map(one => el("div", {},
-  el("p", { class: "trouble__file" }, one.title),
-  el("ul", { lang: "en" }, ...one.problems.map(({ where, wrong, expected, mend }) => el("li", {},
-    where ? el("span", { class: "trouble__line" }, where) : null,
-    el("span", {}, `${wrong}; expected ${expected}.`), el("strong", {}, mend)))),
-  one.more ? el("p", { class: "quiet small" }, one.more) : null)))

@@ -1,15 +1,19 @@
+// @ts-check
 // The way from the contents into a lecture: of one lesson, of the whole course, or from a file.
+
+import { el } from "../shared/elements.js"
 
 const LARGEST = 1000000
 
-/** The section for lecturers. */
-export const lecturers = (el, send, words, { lessons, wrong }) => {
+/** The section for lecturers.
+ * @type {(lecture: Lesson.Contents["lecture"], sheet: Lesson.Sheet) => HTMLElement} */
+export const lecturers = ({ lessons, wrong }, { words, send }) => {
   const trouble = el("p", { class: "wrong", role: "alert" }, wrong)
   const file = el("input", {
     type: "file", accept: ".toml,text/plain", class: "unseen", tabindex: "-1", "data-act": "lecture-file", "aria-label": words.lecture_file,
   })
   file.addEventListener("change", async () => {
-    const chosen = file.files[0]
+    const chosen = file.files?.[0]
     file.value = ""
     if (!chosen) return
     if (chosen.size > LARGEST) { trouble.textContent = words.lecture_too_large; return }

@@ -1,10 +1,16 @@
+// @ts-check
 // Terms in the text: a dotted button; its meaning appears beside it by hover, focus or press, can be entered with
 // the pointer, and goes by Escape, by a press elsewhere, or when pointer and focus have left (WCAG 2.2, 1.4.13).
+
+import { withKeys } from "../shared/elements.js"
 
 const LEAVE_MS = 220      // long enough to reach the meaning with the pointer
 const REST_MS = 140       // a pointer that only passes by opens nothing
 const EDGE = 12
 
+/**
+ * @param {{ model: { terms: Record<string, Lesson.Term> }, body: HTMLElement, root: HTMLElement }} sheet
+ */
 export const makeTerms = ({ model, body, root }) => {
   const card = document.createElement("div")
   card.className = "meaning"
@@ -14,11 +20,16 @@ export const makeTerms = ({ model, body, root }) => {
   card.hidden = !("popover" in card)
   root.append(card)
 
-  let open = null, pinned = false, timer = 0
-  const termOf = event => event.target.closest ? event.target.closest(".term") : null
+  /** @type {HTMLElement | null} */
+  let open = null
+  let pinned = false, timer = 0
+  /** @type {(event: Event) => HTMLElement | null} */
+  const termOf = event => event.target instanceof Element ? event.target.closest(".term") : null
+  /** @type {(act: () => void, wait: number) => void} */
   const later = (act, wait) => { clearTimeout(timer); timer = setTimeout(act, wait) }
 
-  const place = () => {
+  /** @param {HTMLElement} open */
+  const place = open => {
     const lines = open.getClientRects()
     const at = lines[0] || open.getBoundingClientRect()
     const last = lines[lines.length - 1] || at
@@ -31,9 +42,10 @@ export const makeTerms = ({ model, body, root }) => {
     card.style.top = `${below + height + EDGE <= innerHeight || at.top < height + EDGE ? below : at.top - height - 8}px`
   }
 
+  /** @param {HTMLElement} button */
   const show = button => {
     clearTimeout(timer)
-    const entry = model.terms[button.dataset.term]
+    const entry = model.terms[button.dataset.term ?? ""]
     if (!entry || open === button) return
     hide()
     open = button
@@ -46,7 +58,7 @@ export const makeTerms = ({ model, body, root }) => {
     else card.removeAttribute("lang")
     card.hidden = false
     if (card.showPopover) card.showPopover()
-    place()
+    place(button)
     button.setAttribute("aria-expanded", "true")
     button.setAttribute("aria-describedby", card.id)
   }
@@ -63,7 +75,7 @@ export const makeTerms = ({ model, body, root }) => {
   }
 
   const gone = () => { if (open && !pinned && !focused()) hide() }
-  const focused = () => open && open.getRootNode().activeElement === open && open.matches(":focus-visible")
+  const focused = () => open && withKeys(open) === open && open.matches(":focus-visible")
 
   body.addEventListener("pointerover", event => {
     const button = termOf(event)
@@ -83,7 +95,9 @@ export const makeTerms = ({ model, body, root }) => {
     pinned = true
   })
 
+  /** @param {KeyboardEvent} event */
   const key = event => { if (event.key === "Escape" && open) { event.stopPropagation(); hide() } }
+  /** @param {Event} event */
   const away = event => {
     const path = event.composedPath()
     if (open && !path.includes(open) && !path.includes(card)) hide()
@@ -92,7 +106,7 @@ export const makeTerms = ({ model, body, root }) => {
     if (!open) return
     const at = open.getBoundingClientRect()
     if (at.bottom < 0 || at.top > innerHeight) hide()
-    else place()
+    else place(open)
   }
   addEventListener("keydown", key, true)       // before keys of the page that Escape also serves
   addEventListener("pointerdown", away, true)
@@ -112,27 +126,5 @@ export const makeTerms = ({ model, body, root }) => {
       removeEventListener("scroll", moved, true)
       removeEventListener("resize", moved)
     },
-  }
-}
-
-// Asides stay as the reader has left them when the text around them is drawn anew.
-export const makeAsides = body => {
-  const left = new Map()
-  let page = ""
-  const name = aside => {
-    const phase = aside.closest("[data-phase]")
-    const all = [...(phase || body).querySelectorAll(".aside")]
-    return `${page} ${phase ? phase.dataset.phase : ""} ${all.indexOf(aside)}`
-  }
-  body.addEventListener("click", event => {
-    const summary = event.target.closest ? event.target.closest(".aside > summary") : null
-    if (summary) left.set(name(summary.parentElement), !summary.parentElement.open)
-  })
-  return key => {
-    page = key
-    for (const aside of body.querySelectorAll(".aside")) {
-      const was = left.get(name(aside))
-      if (was !== undefined) aside.open = was
-    }
   }
 }

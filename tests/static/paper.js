@@ -13,6 +13,9 @@ class Sheet {
   get textContent() {
     return this.children.map((one) => (typeof one === "string" ? one : one.textContent)).join("")
   }
+  set textContent(text) {
+    this.children = [text]
+  }
   /** Everything below with such a name. */
   all(name) {
     return this.children.flatMap((one) => (typeof one === "string" ? [] : [...(one.name === name ? [one] : []), ...one.all(name)]))

@@ -1,0 +1,51 @@
+// @ts-check
+// What a learner can do with all work: save it as a file, take one up, forget it.
+
+import { download } from "../shared/download.js"
+import { el, withKeys } from "../shared/elements.js"
+
+const LARGEST = 1600000
+
+/** @type {(act: string, label: string, press: () => void) => HTMLElement} */
+const link = (act, label, press) => el("button", { class: "link", type: "button", "data-act": act, onclick: press }, label)
+/** @param {string} text */
+const save = text => download("pvsim-workbook.json", text, "application/json")
+
+/** To forget everything, by a second press.
+ * @type {(sheet: Lesson.Sheet) => HTMLElement} */
+const forgetLink = ({ words, forget: all }) => {
+  let sure = false
+  const forget = link("forget", words.forget, () => {
+    if (sure) { all(); return }
+    sure = true
+    forget.textContent = words.forget_sure
+  })
+  const unsure = () => { if (withKeys(forget) !== forget) { sure = false; forget.textContent = words.forget } }
+  forget.addEventListener("blur", () => setTimeout(unsure))    // one that is drawn again in between keeps the focus
+  return forget
+}
+
+/**
+ * @param {{ begun: boolean, wrong: string, aside: string }} values what was set aside as it could not be read
+ * @param {Lesson.Sheet} sheet
+ */
+export const workbookPanel = ({ begun, wrong, aside }, sheet) => {
+  const { words, send, kept } = sheet
+  const trouble = el("p", { class: "wrong", role: "alert" }, wrong)
+  const file = el("input", { type: "file", accept: ".json,application/json", hidden: true, "data-act": "take" })    // its button speaks for it
+  file.addEventListener("change", async () => {
+    const chosen = file.files?.[0]
+    file.value = ""
+    if (!chosen) return
+    if (chosen.size > LARGEST) { trouble.textContent = words.too_large; return }
+    send("take", await chosen.text())
+  })
+  return el("section", { class: "workbook" },
+    el("h4", { class: "caps" }, words.workbook), el("p", { class: "quiet small" }, words.workbook_note),
+    el("div", { class: "row" },
+      begun ? link("save", words.save, () => save(kept.text())) : null,
+      link("choose", words.take, () => file.click()),
+      begun || aside ? forgetLink(sheet) : null, file),
+    aside ? el("p", { class: "small" }, words.aside, " ", link("save-aside", words.save_aside, () => save(aside))) : null,
+    trouble)
+}

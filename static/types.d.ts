@@ -265,10 +265,13 @@ declare namespace Roof {
   }
 }
 
-/** The curves. */
+/** The curves: what the server sends them (pvsim/app/curves/picture.py, words.py), and what they make of that. */
 declare namespace Curves {
+  type Kind = "current" | "power" | "difference"
+  type Quantity = "current" | "power"
+  type Span = [low: number, high: number]
   interface Box { x: number, y: number, width: number, height: number }
-  interface Font { family: string, weight: number, k: number, size?: number }
+  interface Font { family: string, weight: number, k: number, size: number }
   /** A text and what it is: "sub" is an index. */
   type Words = [text: string, kind: string][]
   interface Label {
@@ -279,6 +282,74 @@ declare namespace Curves {
   }
   /** A label with its place, in px, and what that costs. */
   interface Placed extends Label { size: { width: number, height: number }, box: Box & { cost: number } }
+
+  /** A point of a curve, in V, A and W. */
+  interface Point { V: number, I: number, P: number }
+  interface Named extends Point { label: { current?: Words, power?: Words } }
+  interface Mark extends Named { kind: "isc" | "voc" | "mpp" | "top", prefer: number[], must: boolean }
+
+  interface KeyFigure {
+    key: string, symbol: [string, string?], name: string, unit: string, sign: number
+    now: string, before?: string, change?: string, percent?: string
+  }
+  interface Row { label: string, short: string, from: number, to: number, colour: string }
+  /** How a curve is built from those of its parts, cut at the cursor. */
+  interface Parts {
+    kind: "series" | "parallel", at: number, least: number, most: number, rows: Row[], total: number, totalLabel: string
+    title: string, spoken: string, stage: string, stages: Choice[]
+  }
+  interface PointTable { caption: string, groups: [name: string, span: number][], columns: string[], rows: { name: string, cells: string[] }[] }
+  interface Choice { key: string, label: string, title?: string }
+  /** What can be set by slider and field; of the array it has modes. */
+  interface Control {
+    least: number, most: number, step: number, value: number, number: string, unit: string, label: string
+    modes?: Choice[], kind: string, short: string
+    text: string, lead: string, of: string, where: string, more: string
+  }
+
+  interface Shown {
+    level: string, levels: Choice[], view: "curves" | "difference" | "parts" | "table", quantity: Quantity
+    figures: Kind[], titles: Record<Kind, string>, axes: { V: Span, I: Span, P: Span, D: Span }
+    reverse: boolean, fitted: boolean, offer: boolean, compared: boolean
+    marks: Mark[], held: Named[], beforeAt: Point | null
+    load: { kind: "voltage" | "current" | "load", value: number } | null
+    difference: { quantity: Quantity, factor: string, magnified?: boolean, peak: { V: number, value: number, label: Words } | null }
+    parts: Parts | null, partsNote: string, tables: PointTable[], control: Control
+    key: KeyFigure[], keyCompared: boolean, caption: string
+  }
+  type DeskWords = Record<
+    | "level" | "view" | "quantity" | "stages" | "magnified" | "held" | "sum" | "sum_part" | "sum_from" | "sum_to" | "reverse"
+    | "reverse_title" | "fit" | "fit_title" | "fitted_title" | "voltage_axis" | "now" | "before" | "change" | "percent" | "row",
+    string> & { views: Choice[], quantities: Choice[] }
+  /** Of BokehJS's models. */
+  interface Ids { figures: Partial<Record<Kind, string>>, sources: Partial<Record<"now" | "before" | "difference", string>> }
+
+  /** A curve in px of its frame, each point with its values. */
+  type Line = [x: number, y: number, V: number, Y: number][]
+  interface Frame extends Box {
+    toX(value: number): number, toY(value: number): number, fromX(px: number): number, fromY(px: number): number
+  }
+  /** Which figures are seen, from the top, and where. */
+  interface Sight { visible: Kind[], frames: Partial<Record<Kind, Frame>>, twin: boolean, font: Font, ledger: { y: number, height: number } }
+  /** What the pointer has moved and the server not yet confirmed. */
+  interface Drag { held: boolean, point?: { V: number, I: number }, cursor?: number }
+  /** All that is to be drawn; `held` and `parts` are as the pointer has them. */
+  interface Scene extends Sight {
+    shown: Shown, words: DeskWords
+    curves: Partial<Record<Kind, Line>>, befores: Partial<Record<Kind, Line>>
+    held: Named[], parts: Parts | null
+  }
+
+  /** The component and its view, as Panel gives them to a script. */
+  interface Model extends Outbox.Model<Outbox.Wish> {
+    shown: string, ids: string, words: string
+    get_child(name: Kind): Node
+  }
+  interface View {
+    model: { document: { get_model_by_id(id: string): any } | null }
+    on_child_render(name: Kind, run: () => void): void
+    render_children(): void
+  }
 }
 
 /** A lecture: what its sheets hold (lecture/page.py), and the answers of a class on them (lecture/chart.py). */

@@ -1,18 +1,38 @@
+// @ts-check
 // Colours, type and borders of the canvases.
+
+import { plain } from "../shared/number.js"
 
 const TICK_PX = 52 // of the voltage axis to a figure, at the usual size of type
 const SIDE_PX = 42 // borders of a figure, at the usual size of type
 export const HIGH_PX = 20, LOW_PX = 34 // the same, above and below
 
-export const token = (styles, name, fallback) => styles.getPropertyValue(name).trim() || fallback
+/** A value of the theme.
+ * @type {(styles: CSSStyleDeclaration, name: string, fallback: string) => string} */
+const token = (styles, name, fallback) => styles.getPropertyValue(name).trim() || fallback
 
 // A true minus sign and the decimal mark of the page. Bokeh would take this as text and evaluate it, which
 // the page's content security policy forbids.
-const tickText = (tick) => Number(tick.toPrecision(6)).toString().replace("-", "\u2212")
-  .replace(".", document.documentElement.dataset.decimal || ".")
+/** @param {number} tick */
+const tickText = (tick) => plain(tick, 6)
+/** @param {number[]} ticks */
 const tickTexts = (ticks) => ticks.map(tickText)
 
-// Bokeh draws on canvas, where style sheets do not reach: colours, type and borders are handed over.
+/** All of the theme that the canvases take over; with others they are dressed anew.
+ * @param {Element} board */
+export function dressing(board) {
+  const styles = getComputedStyle(board)
+  return [styles.color, styles.fontFamily, token(styles, "--type-scale", "1"), token(styles, "--stroke", "2"), token(styles, "--curve-i", "")].join()
+}
+
+/**
+ * Bokeh draws on canvas, where style sheets do not reach: colours, type and borders are handed over.
+ * @param {{ name: Curves.Kind, kind: string, model: any }[]} figures
+ * @param {Element} board
+ * @param {Curves.Kind} lowest
+ * @param {boolean} twin
+ * @returns {Curves.Font}
+ */
 export function restyle(figures, board, lowest, twin) {
   const styles = getComputedStyle(board)
   const k = parseFloat(token(styles, "--type-scale", "1")) || 1
@@ -29,7 +49,7 @@ export function restyle(figures, board, lowest, twin) {
       min_border_left: side, min_border_right: twin ? side : 12, min_border_top: Math.round(HIGH_PX * k),
       min_border_bottom: low || twin ? Math.round(LOW_PX * k) : 8,
     }, quiet)
-    const shown = [[model.below[0], twin ? !over : low], [model.left[0], !over], ...model.right.map((axis) => [axis, over])]
+    const shown = [[model.below[0], twin ? !over : low], [model.left[0], !over], ...model.right.map((/** @type {any} */ axis) => [axis, over])]
     for (const [axis, visible] of shown) {
       axis.formatter.doFormat = tickTexts
       axis.setv({

@@ -1,14 +1,21 @@
+// @ts-check
 // The construction of a curve: parts' voltages end to end on one line, and each in a row of its own.
 
 import { drawText, labelSize, svg } from "./labels.js"
 
+/** @type {(defs: Element, id: string, colour: string) => void} */
 function hatch(defs, id, colour) {
   const pattern = svg("pattern", { id, width: 5, height: 5, patternUnits: "userSpaceOnUse", patternTransform: "rotate(45)" }, defs)
   svg("rect", { width: 5, height: 5, fill: "var(--sheet)" }, pattern)
   svg("rect", { width: 2.4, height: 5, fill: colour }, pattern)
 }
 
-// The cursor in the I-V figure and the segments on it.
+/**
+ * The cursor in the I-V figure and the segments on it.
+ * @param {Element} layer
+ * @param {Curves.Frame} frame
+ * @param {Curves.Parts} parts
+ */
 export function drawCursor(layer, frame, parts) {
   const series = parts.kind === "series"
   const at = series ? frame.toY(parts.at) : frame.toX(parts.at)
@@ -16,6 +23,7 @@ export function drawCursor(layer, frame, parts) {
   svg("path", { d: line, class: "hair" }, layer)
   const to = series ? frame.toX : frame.toY
   const low = series ? frame.x : frame.y, high = low + (series ? frame.width : frame.height)
+  /** @param {number} px */
   const keep = (px) => Math.max(low, Math.min(high, px))
   for (const [k, row] of parts.rows.entries()) {
     const a = keep(to(row.from)), b = keep(to(row.to))
@@ -30,12 +38,22 @@ export function drawCursor(layer, frame, parts) {
   svg("circle", { cx: x, cy: y, r: 5, class: "point current" }, layer)
 }
 
-// One row a part, from the running sum to the next; `axis` maps the summed quantity to px.
+/**
+ * One row a part, from the running sum to the next.
+ * @param {Element} layer
+ * @param {Element} defs
+ * @param {Curves.Box} box
+ * @param {(value: number) => number} axis maps the summed quantity to px
+ * @param {Curves.Parts} parts
+ * @param {Curves.Font} font
+ */
 export function drawLedger(layer, defs, box, axis, parts, font) {
   const count = parts.rows.length + 1
   const pitch = Math.min(26 * font.k, (box.height - 4) / count)
   const thick = Math.max(6, Math.min(17 * font.k, pitch * 0.72))
+  /** @param {number} px */
   const clampX = (px) => Math.max(box.x, Math.min(box.x + box.width, px))
+  /** @type {(k: number, entry: Pick<Curves.Row, "from" | "to" | "label"> & { short?: string }, colour: string, strong: boolean) => { y: number, b: number }} */
   const row = (k, entry, colour, strong) => {
     const y = box.y + 4 + pitch * k
     const a = clampX(axis(entry.from)), b = clampX(axis(entry.to))
@@ -69,6 +87,7 @@ export function drawLedger(layer, defs, box, axis, parts, font) {
     drawText(layer, text, { x, y: y + thick / 2 + size * 0.35, class: style, style: `font-size:${size}px` })
     return { y, b }
   }
+  /** @type {{ y: number, b: number } | null} */
   let last = null
   for (const [k, entry] of parts.rows.entries()) {
     const here = row(k, entry, entry.colour, false)

@@ -1,98 +1,38 @@
-// What lies over the canvases: key points, labels, the operating point and the cursor.
+// @ts-check
+// What lies over one figure's canvas: key points, labels, the operating point, what holds it.
 
+import { inside, levelAt, obstacles } from "./frame.js"
 import { drawText, labelSize, placeLabels, svg } from "./labels.js"
 
-// Where a figure's frame is, in px of the stage.
-export function frameBox(origin, id) {
-  const view = Bokeh.index.find_one_by_id(id)
-  if (!view || !view.frame) return null
-  const box = view.frame.bbox
-  const plot = view.el.getBoundingClientRect()
-  // The canvas takes no keys, so Tab does not stop there; the image is read out all the same.
-  if (view.canvas_view && view.canvas_view.events_el) view.canvas_view.events_el.tabIndex = -1
-  if (box.width < 40 || box.height < 20 || !plot.width) return null
-  return { x: plot.left - origin.left + box.left, y: plot.top - origin.top + box.top, width: box.width, height: box.height }
-}
+/** @typedef {"current" | "power"} Kind */
+/** @typedef {Curves.Label & { style: string }} Styled */
 
-// How values become px in a frame, and back.
-export function frameOf(box, span) {
-  if (!box) return null
-  const [left, right] = span.x
-  const [low, high] = span.y
-  return {
-    ...box,
-    toX: (value) => box.x + ((value - left) / (right - left)) * box.width,
-    toY: (value) => box.y + ((high - value) / (high - low)) * box.height,
-    fromX: (px) => left + ((px - box.x) / box.width) * (right - left),
-    fromY: (px) => high - ((px - box.y) / box.height) * (high - low),
-  }
-}
+/** @type {(kind: Kind) => "I" | "P"} */
+const columnOf = (kind) => kind === "current" ? "I" : "P"
 
-// A curve in px of its frame, thinned where its points lie closer than a pixel.
-export function pixels(source, column, frame) {
-  const V = source.get_column("V"), Y = source.get_column(column)
-  const points = []
-  if (!V || !Y) return points
-  for (let k = 0; k < V.length; k++) {
-    const x = frame.toX(V[k]), y = frame.toY(Y[k])
-    const last = points[points.length - 1]
-    const near = last && Math.abs(x - last[0]) + Math.abs(y - last[1]) <= 1    // never so at a gap, which is not a number
-    if (!near || k === V.length - 1) points.push([x, y, V[k], Y[k]])
-  }
-  return points
-}
-
-// Points a few px apart along a curve inside its frame: what labels keep away from.
-export function obstacles(points, frame) {
-  const out = []
-  for (let k = 1; k < points.length; k++) {
-    const [x0, y0] = points[k - 1], [x1, y1] = points[k]
-    const steps = Math.min(60, Math.ceil(Math.hypot(x1 - x0, y1 - y0) / 5))
-    for (let s = 0; s < steps; s++) {
-      const x = x0 + ((x1 - x0) * s) / steps, y = y0 + ((y1 - y0) * s) / steps
-      if (x >= frame.x && x <= frame.x + frame.width && y >= frame.y && y <= frame.y + frame.height) out.push([x, y])
-    }
-  }
-  return out
-}
-
-// The point of a curve nearest to the pointer, on the line between two of its points.
-export function nearestOn(points, x, y) {
-  let best = null
-  for (let k = 1; k < points.length; k++) {
-    const [x0, y0, V0, Y0] = points[k - 1], [x1, y1, V1, Y1] = points[k]
-    const length = (x1 - x0) ** 2 + (y1 - y0) ** 2
-    const t = length ? Math.max(0, Math.min(1, ((x - x0) * (x1 - x0) + (y - y0) * (y1 - y0)) / length)) : 0
-    const distance = (x0 + t * (x1 - x0) - x) ** 2 + (y0 + t * (y1 - y0) - y) ** 2
-    if (!best || distance < best.distance) best = { distance, V: V0 + t * (V1 - V0), Y: Y0 + t * (Y1 - Y0) }
-  }
-  return best
-}
-
-export const inside = (frame, x, y, slack = 1) =>
-  x >= frame.x - slack && x <= frame.x + frame.width + slack && y >= frame.y - slack && y <= frame.y + frame.height + slack
-
-// Where rings and dots of a figure come to lie, for labels of another one in the same frame.
-export function spots(frame, kind, shown, font) {
-  const value = kind === "current" ? "I" : "P"
+/**
+ * Where rings and dots of a figure come to lie, for labels of another one in the same frame.
+ * @param {Curves.Scene} scene
+ * @param {Kind} kind
+ * @returns {Curves.Box[]}
+ */
+export function spots({ frames, shown, held, font }, kind) {
+  const frame = frames[kind], value = columnOf(kind)
+  if (!frame) return []
+  /** @type {(one: Curves.Point, size: number) => Curves.Box} */
   const box = (one, size) => ({ x: frame.toX(one.V) - size / 2, y: frame.toY(one[value]) - size / 2, width: size, height: size })
   const size = font.k ** 0.5
-  return [...shown.marks.map((one) => box(one, 10 * size)), ...shown.held.map((one) => box(one, 16 * size + 6))]
+  return [...shown.marks.map((one) => box(one, 10 * size)), ...held.map((one) => box(one, 16 * size + 6))]
 }
 
-// Points a few px apart along a level line: labels keep away from it, as from a curve.
-export function levelAt(frame, value) {
-  const points = []
-  for (let x = frame.x; x < frame.x + frame.width; x += 5) points.push([x, frame.toY(value)])
-  return points
-}
-
+/** @type {(layer: Element, frame: Curves.Frame, title: string, kind: string, right: boolean) => void} */
 export function drawTitle(layer, frame, title, kind, right) {
   const x = right ? frame.x + frame.width : frame.x
   drawText(layer, [[title, ""]], { x, y: frame.y - 6, class: `of-${kind}`, "text-anchor": right ? "end" : "start" })
 }
 
-// A thin line to a point whose label had to go far.
+/** A thin line to a point whose label had to go far.
+ * @type {(layer: Element, point: Styled, box: Curves.Box, font: Curves.Font) => void} */
 function drawLeader(layer, point, box, font) {
   const x = Math.max(box.x, Math.min(box.x + box.width, point.x))
   const y = Math.max(box.y + 2, Math.min(box.y + box.height - 2, point.y))
@@ -103,66 +43,97 @@ function drawLeader(layer, point, box, font) {
   svg("path", { d: `M${point.x + t * (x - point.x)} ${point.y + t * (y - point.y)}L${x} ${y}`, class: "leader" }, layer)
 }
 
-// Key points with their labels, and the operating point, of one figure.
-export function drawFigure(layer, frame, kind, shown, font, taken, others2) {
-  const value = kind === "current" ? "I" : "P"
-  const near = shown.curves[kind]
-  const points = obstacles(near, frame)
-  const others = shown.befores[kind]
-  const soft = others ? obstacles(others, frame).filter((_, k) => k % 2 === 0) : []
-  const zero = levelAt(frame, 0)
-  const labels = []
-  let ends = 0 // Isc and Voc have few places, so they choose first
-  for (const mark of shown.marks) {
-    const x = frame.toX(mark.V), y = frame.toY(mark[value])
-    if (!inside(frame, x, y) || (kind === "power" && (mark.kind === "isc" || mark.kind === "voc"))) continue
-    const hollow = mark.kind !== "mpp"
-    svg("circle", { cx: x, cy: y, r: (hollow ? 3.2 : 4.2) * font.k ** 0.5, class: `point ${kind}${hollow ? " hollow" : ""}` }, layer)
-    taken.push({ x: x - 5, y: y - 5, width: 10, height: 10 })
-    // In one frame the power's label says enough of the maximum, and none where the point held is beside it.
-    const beside = shown.held.some((one) => Math.hypot(frame.toX(one.V) - x, frame.toY(one[value]) - y) < 30 && one.label[kind])
-    if (!mark.label[kind] || (shown.twin && mark.kind === "mpp" && (kind === "current" || beside))) continue
-    const label = { x, y, parts: mark.label[kind], prefer: mark.prefer, must: mark.must && !shown.twin, style: `of-${kind}` }
-    if (mark.kind === "isc" || mark.kind === "voc") labels.splice(ends++, 0, label)
-    else labels.push(label)
+/**
+ * Key points with their labels, and the operating point, of one figure.
+ * @param {Element} layer
+ * @param {Kind} kind
+ * @param {Curves.Scene} scene
+ * @param {Curves.Box[]} taken boxes to keep free; those of the labels are put to them
+ * @param {[number, number][]} more points that labels keep away from
+ */
+export function drawFigure(layer, kind, scene, taken, more) {
+  const { twin, font } = scene
+  const frame = /** @type {Curves.Frame} */ (scene.frames[kind])
+  const value = columnOf(kind)
+  const near = obstacles(scene.curves[kind] ?? [], frame)
+  const before = scene.befores[kind]
+  const soft = before ? obstacles(before, frame).filter((_, k) => k % 2 === 0) : []
+  const labels = drawMarks(layer, frame, kind, scene, taken)
+  const lines = levelAt(frame, 0)
+  // Isc and Voc have few places, so they choose first; then the points held.
+  labels.ends.push(...drawHeld(layer, frame, kind, scene, taken, lines))
+  const wishes = [...labels.ends, ...labels.others]
+  const { beforeAt } = scene.shown
+  if (beforeAt && before && !(twin && kind === "power")) {
+    const x = frame.toX(beforeAt.V), y = frame.toY(beforeAt[value])
+    if (inside(frame, x, y)) wishes.push({ x, y, parts: [[scene.words.before, ""]], style: "of-before" })
   }
-  const alone = shown.held.length === 1
-  for (const grip of shown.held) {
-    const x = frame.toX(grip.V), y = frame.toY(grip[value])
-    if (inside(frame, x, y, 3)) {
-      if (alone) for (let at = y; at < frame.y + frame.height; at += 5) zero.push([x, at])
-      if (kind === "current" && alone) {
-        svg("path", { d: `M${frame.x} ${y}H${x}`, class: "hair" }, layer)
-        for (let at = frame.x; at < x; at += 5) zero.push([at, y])
-      }
-      const r = 8 * font.k ** 0.5
-      svg("circle", { cx: x, cy: y, r, class: "grip-under" }, layer)
-      svg("circle", { cx: x, cy: y, r, class: "grip" }, layer)
-      taken.push({ x: x - r - 2, y: y - r - 2, width: 2 * r + 4, height: 2 * r + 4 })
-      // Points of several trackers are named in turn; in one frame the power's label says enough of each.
-      // Where one small frame has no room for it at all, the line below the slider says it.
-      // No power beside the voltage and no current on the same axis says nothing more.
-      const none = shown.twin && kind === "power" && Math.abs(grip.P) < 1e-3 * frame.fromY(frame.y) && alone
-      const said = !none && (alone || !shown.twin || kind === "power")
-      if (grip.label[kind] && said) labels.splice(ends, 0, { x, y, parts: grip.label[kind], must: !shown.twin, style: "strong", prefer: [2, 3, 0, 1, 5, 4, 6, 7] })
-    } else if (grip.label[kind]) {
-      drawBeyond(layer, frame, x, y, grip.label[kind], taken, font)
-    }
-  }
-  if (shown.beforeAt && others && !(shown.twin && kind === "power")) {
-    const x = frame.toX(shown.beforeAt.V), y = frame.toY(shown.beforeAt[value])
-    if (inside(frame, x, y)) labels.push({ x, y, parts: [[shown.words.before, ""]], style: "of-before" })
-  }
-  for (const label of labels) label.far = shown.twin && label.style !== "of-before"
-  for (const label of placeLabels(labels, frame, [...points, ...soft, ...zero, ...others2], taken, font, font.size)) {
-    const box = label.box
+  for (const label of wishes) label.far = twin && label.style !== "of-before"
+  for (const label of placeLabels(wishes, frame, [...near, ...soft, ...lines, ...more], taken, font, font.size)) {
+    const { box } = label
     if (label.style !== "of-before") drawLeader(layer, label, box, font)
     drawText(layer, label.parts, { x: box.x + 1, y: box.y + box.height * 0.8, class: label.style })
   }
 }
 
-// A point outside the axes: an arrow at the edge that says where it is.
-function drawBeyond(layer, frame, x, y, parts, taken, font) {
+/** The key points: gives back the labels of those at the ends of the curve, and of the others.
+ * @type {(layer: Element, frame: Curves.Frame, kind: Kind, scene: Curves.Scene, taken: Curves.Box[]) => { ends: Styled[], others: Styled[] }} */
+function drawMarks(layer, frame, kind, { shown, held, twin, font }, taken) {
+  const value = columnOf(kind)
+  /** @type {{ ends: Styled[], others: Styled[] }} */
+  const labels = { ends: [], others: [] }
+  for (const mark of shown.marks) {
+    const x = frame.toX(mark.V), y = frame.toY(mark[value])
+    const end = mark.kind === "isc" || mark.kind === "voc"
+    if (!inside(frame, x, y) || (kind === "power" && end)) continue
+    const hollow = mark.kind !== "mpp"
+    svg("circle", { cx: x, cy: y, r: (hollow ? 3.2 : 4.2) * font.k ** 0.5, class: `point ${kind}${hollow ? " hollow" : ""}` }, layer)
+    taken.push({ x: x - 5, y: y - 5, width: 10, height: 10 })
+    // In one frame the power's label says enough of the maximum, and none where the point held is beside it.
+    const beside = held.some((one) => Math.hypot(frame.toX(one.V) - x, frame.toY(one[value]) - y) < 30 && one.label[kind])
+    const parts = mark.label[kind]
+    if (!parts || (twin && mark.kind === "mpp" && (kind === "current" || beside))) continue
+    labels[end ? "ends" : "others"].push({ x, y, parts, prefer: mark.prefer, must: mark.must && !twin, style: `of-${kind}` })
+  }
+  return labels
+}
+
+/** The points held; gives back their labels, and puts what those keep away from to `lines`.
+ * @type {(layer: Element, frame: Curves.Frame, kind: Kind, scene: Curves.Scene, taken: Curves.Box[], lines: [number, number][]) => Styled[]} */
+function drawHeld(layer, frame, kind, { held, twin, font }, taken, lines) {
+  const value = columnOf(kind)
+  /** @type {Styled[]} */
+  const labels = []
+  const alone = held.length === 1
+  for (const grip of held) {
+    const x = frame.toX(grip.V), y = frame.toY(grip[value])
+    const parts = grip.label[kind]
+    if (!inside(frame, x, y, 3)) {
+      if (parts) drawBeyond(layer, frame, { x, y }, parts, taken, font)
+      continue
+    }
+    if (alone) for (let at = y; at < frame.y + frame.height; at += 5) lines.push([x, at])
+    if (kind === "current" && alone) {
+      svg("path", { d: `M${frame.x} ${y}H${x}`, class: "hair" }, layer)
+      for (let at = frame.x; at < x; at += 5) lines.push([at, y])
+    }
+    const r = 8 * font.k ** 0.5
+    svg("circle", { cx: x, cy: y, r, class: "grip-under" }, layer)
+    svg("circle", { cx: x, cy: y, r, class: "grip" }, layer)
+    taken.push({ x: x - r - 2, y: y - r - 2, width: 2 * r + 4, height: 2 * r + 4 })
+    // Points of several trackers are named in turn; in one frame the power's label says enough of each.
+    // Where one small frame has no room for it at all, the line below the slider says it.
+    // No power beside the voltage and no current on the same axis says nothing more.
+    const none = twin && kind === "power" && Math.abs(grip.P) < 1e-3 * frame.fromY(frame.y) && alone
+    const said = !none && (alone || !twin || kind === "power")
+    if (parts && said) labels.unshift({ x, y, parts, must: !twin, style: "strong", prefer: [2, 3, 0, 1, 5, 4, 6, 7] })
+  }
+  return labels
+}
+
+/** A point outside the axes: an arrow at the edge that says where it is.
+ * @type {(layer: Element, frame: Curves.Frame, point: { x: number, y: number }, parts: Curves.Words, taken: Curves.Box[], font: Curves.Font) => void} */
+function drawBeyond(layer, frame, { x, y }, parts, taken, font) {
   const right = frame.x + frame.width, bottom = frame.y + frame.height
   const at = { x: Math.max(frame.x, Math.min(right, x)), y: Math.max(frame.y, Math.min(bottom, y)) }
   const turn = (Math.atan2(y - at.y, x - at.x) * 180) / Math.PI
@@ -176,8 +147,9 @@ function drawBeyond(layer, frame, x, y, parts, taken, font) {
   drawText(layer, parts, { x: box.x + 1, y: box.y + box.height * 0.8, class: "strong" })
 }
 
-// What holds the operating point: a vertical, a horizontal or the line of a resistance.
-export function drawLoad(layer, frame, kind, load, id) {
+/** What holds the operating point: a vertical, a horizontal or the line of a resistance.
+ * @type {(layer: Element, frame: Curves.Frame, kind: Kind, load: Curves.Shown["load"], clip: string) => void} */
+export function drawLoad(layer, frame, kind, load, clip) {
   if (!load) return
   const [left, right] = [frame.fromX(frame.x), frame.fromX(frame.x + frame.width)]
   let d = ""
@@ -190,31 +162,33 @@ export function drawLoad(layer, frame, kind, load, id) {
       d += `${k ? "L" : "M"}${frame.toX(V).toFixed(1)} ${frame.toY(Y).toFixed(1)}`
     }
   }
-  svg("path", { d, class: "load", "clip-path": `url(#${id})` }, layer)
+  svg("path", { d, class: "load", "clip-path": `url(#${clip})` }, layer)
 }
 
-// The magnified difference: its factor, large, and its greatest value.
-export function drawDifference(layer, frame, shown, font) {
-  const { factor, peak } = shown.difference
-  const taken = []
-  const size = font.size * (shown.difference.magnified ? 1.5 : 1)
-  const large = labelSize([[factor, ""]], font, size)
-  const corner = { x: frame.x + frame.width - large.width - 4, y: frame.y + frame.height - large.height - 2, ...large }
+/** The magnified difference: its factor, large, and its greatest value.
+ * @type {(layer: Element, frame: Curves.Frame, scene: Curves.Scene) => void} */
+export function drawDifference(layer, frame, { shown, curves, words, font }) {
+  const { factor, peak, magnified, quantity } = shown.difference
   if (!factor) return
-  drawText(layer, [[factor, ""]], { x: corner.x, y: corner.y + large.height * 0.8, class: shown.difference.magnified ? "factor axis" : "axis" })
-  if (shown.difference.magnified) {
-    const word = labelSize([[shown.words.magnified, ""]], font, font.size)
+  const large = labelSize([[factor, ""]], font, font.size * (magnified ? 1.5 : 1))
+  const corner = { x: frame.x + frame.width - large.width - 4, y: frame.y + frame.height - large.height - 2, ...large }
+  const y = corner.y + large.height * 0.8
+  /** @type {Curves.Box[]} */
+  const taken = []
+  drawText(layer, [[factor, ""]], { x: corner.x, y, class: magnified ? "factor axis" : "axis" })
+  if (magnified) {
+    const word = labelSize([[words.magnified, ""]], font, font.size)
     taken.push({ x: corner.x - 8 - word.width, y: corner.y, width: word.width + 8, height: corner.height })
+    drawText(layer, [[words.magnified, ""]], { x: corner.x - 5, y, class: "axis", "text-anchor": "end" })
   }
-  if (shown.difference.magnified) drawText(layer, [[shown.words.magnified, ""]], { x: corner.x - 5, y: corner.y + large.height * 0.8, class: "axis", "text-anchor": "end" })
   taken.push(corner)
   if (!peak) return
-  const x = frame.toX(peak.V), y = frame.toY(peak.value)
-  if (!inside(frame, x, y)) return
-  svg("circle", { cx: x, cy: y, r: 4, class: `point ${shown.difference.quantity}` }, layer)
-  taken.push({ x: x - 5, y: y - 5, width: 10, height: 10 })
-  const points = obstacles(shown.curves.difference, frame)
-  for (const label of placeLabels([{ x, y, parts: peak.label, must: true }], frame, points, taken, font, font.size)) {
-    drawText(layer, label.parts, { x: label.box.x + 1, y: label.box.y + label.box.height * 0.8, class: `of-${shown.difference.quantity}` })
+  const at = { x: frame.toX(peak.V), y: frame.toY(peak.value) }
+  if (!inside(frame, at.x, at.y)) return
+  svg("circle", { cx: at.x, cy: at.y, r: 4, class: `point ${quantity}` }, layer)
+  taken.push({ x: at.x - 5, y: at.y - 5, width: 10, height: 10 })
+  const points = obstacles(curves.difference ?? [], frame)
+  for (const { parts, box } of placeLabels([{ ...at, parts: peak.label, must: true }], frame, points, taken, font, font.size)) {
+    drawText(layer, parts, { x: box.x + 1, y: box.y + box.height * 0.8, class: `of-${quantity}` })
   }
 }

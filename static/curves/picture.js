@@ -1,0 +1,106 @@
+// @ts-check
+// All that lies over the figures, put together: titles, curves' points with their labels, the construction.
+
+import { levelAt, obstacles, pixels } from "./frame.js"
+import { drawText, svg } from "./labels.js"
+import { drawCursor, drawLedger } from "./ledger.js"
+import { drawDifference, drawFigure, drawLoad, drawTitle, spots } from "./overlay.js"
+
+/**
+ * What is to be drawn: what the server sent, where it lies, and the point under the pointer in place of the one held.
+ * @param {Curves.Shown} shown
+ * @param {Curves.Sight} sight
+ * @param {(name: "now" | "before" | "difference") => any} source
+ * @param {Curves.Drag | null} drag
+ * @param {Curves.DeskWords} words
+ * @returns {Curves.Scene}
+ */
+export function sceneOf(shown, sight, source, drag, words) {
+  /** @type {Curves.Scene["curves"]} */
+  const curves = {}
+  /** @type {Curves.Scene["befores"]} */
+  const befores = {}
+  const { frames } = sight
+  for (const [kind, column] of /** @type {["current" | "power", string][]} */ ([["current", "I"], ["power", "P"]])) {
+    const frame = frames[kind]
+    if (!frame) continue
+    curves[kind] = pixels(source("now"), column, frame)
+    if (shown.compared) befores[kind] = pixels(source("before"), column, frame)
+  }
+  if (frames.difference) curves.difference = pixels(source("difference"), "D", frames.difference)
+  const { point, cursor } = drag ?? {}
+  const held = point ? [{ ...point, P: point.V * point.I, label: {} }] : shown.held
+  const parts = shown.parts && cursor !== undefined ? { ...shown.parts, at: cursor, rows: [] } : shown.parts
+  return { ...sight, shown, words, curves, befores, held, parts }
+}
+
+/**
+ * The overlay of a scene; without what can be gripped.
+ * @param {Curves.Scene} scene
+ */
+export function drawPicture(scene) {
+  const { shown, visible, frames, twin, font, words } = scene
+  const overlay = svg("g")
+  const defs = svg("defs", {}, overlay)
+  /** @type {Curves.Box[]} */
+  const taken = []
+  const parts = shown.view === "parts"
+  if (twin) for (const kind of visible) if (kind !== "difference") taken.push(...spots(scene, kind))
+  for (const kind of visible) {
+    const frame = frames[kind]
+    if (!frame) continue
+    const id = `clip-${kind}`
+    svg("rect", { x: frame.x, y: frame.y, width: frame.width, height: frame.height }, svg("clipPath", { id }, defs))
+    drawTitle(overlay, frame, shown.titles[kind], kind === "difference" ? shown.quantity : kind, twin && kind === "power")
+    if (kind === "difference") drawDifference(overlay, frame, scene)
+    else {
+      if (!parts) drawLoad(overlay, frame, kind, shown.load, id)
+      drawFigure(overlay, kind, parts && shown.parts ? { ...scene, held: [] } : scene, twin ? taken : [], fromOther(scene, kind))
+    }
+  }
+  const first = frames[visible[0]], last = frames[visible[visible.length - 1]]
+  if (first && parts && shown.parts) drawParts(overlay, defs, first, scene)
+  else if (!parts && scene.held.length === 1) drawHair(overlay, defs, scene)
+  if (last) {
+    const low = (parts ? 27 : 29) * font.k
+    drawText(overlay, [[words.voltage_axis, ""]], { x: last.x + last.width, y: last.y + last.height + low, class: "axis", "text-anchor": "end" })
+  }
+  return overlay
+}
+
+/** What labels keep away from of another figure in the same frame.
+ * @type {(scene: Curves.Scene, kind: "current" | "power") => [number, number][]} */
+function fromOther({ twin, frames, curves }, kind) {
+  const other = kind === "power" ? "current" : "power"
+  const frame = frames[other]
+  return twin && frame ? [...obstacles(curves[other] ?? [], frame), ...levelAt(frame, 0)] : []
+}
+
+/** The cursor of the construction in the first figure, and the parts below it.
+ * @type {(overlay: SVGElement, defs: SVGElement, first: Curves.Frame, scene: Curves.Scene) => void} */
+function drawParts(overlay, defs, first, { shown, parts, ledger, font }) {
+  const whole = shown.parts
+  if (!whole || !parts) return
+  drawCursor(overlay, first, parts)
+  const area = { x: first.x, y: ledger.y + 22 * font.k, width: first.width, height: ledger.height - 24 * font.k }
+  const axis = whole.kind === "series" ? first.toX : (/** @type {number} */ value) => first.x + (value / shown.axes.I[1]) * first.width
+  drawText(overlay, [[whole.title, ""]], { x: first.x, y: area.y - 6, class: "axis" })
+  svg("path", { d: `M${axis(0)} ${area.y}V${area.y + area.height}`, class: "leader" }, overlay)
+  drawLedger(overlay, defs, area, axis, whole, font)
+  if (whole.kind === "series") svg("path", { d: `M${axis(whole.total)} ${first.toY(parts.at)}V${area.y}`, class: "hair" }, overlay)
+}
+
+/** One line through all figures at the voltage that is held, below everything else.
+ * @type {(overlay: SVGElement, defs: SVGElement, scene: Curves.Scene) => void} */
+function drawHair(overlay, defs, { visible, frames, held: [held] }) {
+  const values = { current: held.I, power: held.P, difference: 0 }
+  const there = visible.flatMap((kind) => {
+    const frame = frames[kind]
+    return frame ? [{ frame, y: Math.max(frame.y, frame.toY(values[kind])) }] : []
+  })
+  const last = there.at(-1)?.frame
+  if (!last) return
+  const x = last.toX(held.V), top = Math.min(...there.map((one) => one.y))
+  if (!(x >= last.x && x <= last.x + last.width)) return
+  overlay.insertBefore(svg("path", { d: `M${x} ${top}V${last.y + last.height}`, class: "hair" }), defs.nextSibling)
+}

@@ -174,27 +174,41 @@ declare namespace Roof {
   }
 
   /** Something to go to by keys: where it is seen, in px, and what it is. */
-  interface Item { key: string, kind: string, box: Box, place: Place, element: SVGElement }
+  interface Item { key: string, kind: string, box: Box, place: Place, element: SVGElement, label(): string }
 
   /** A substring at the junction box, in px: its ends, those on the rail, and its diode between them. */
   interface RailPart {
-    a: number[], b: number[], A: number[], B: number[], middle: [number, number], angle: number, diode: boolean
+    a: [number, number], b: [number, number], A: [number, number], B: [number, number], middle: [number, number], angle: number, diode: boolean
   }
+
+  /** The rail of a junction box, in px: the way it lies, its parts, its ends, the module around it. */
+  interface Rail {
+    side: Shape["rail"], upright: boolean, inner: boolean, at: number, parts: RailPart[]
+    minus: [number, number], plus: [number, number], first: [number, number], last: [number, number]
+    box: { left: number, top: number, right: number, bottom: number }
+  }
+  /** The junction box as it is drawn: what can be focused, and its leads. */
+  interface Junction { items: Item[], rail: { upright: boolean }, leads?: Cable[] }
+  /** Ribbons of a module, and by substring and chain the paths of the current in them. */
+  interface Ribbons { group: SVGGElement, flows: SVGPathElement[][] }
+  /** The figure in a cell: where it stands, in px, how far it can go down, how it is dressed. */
+  interface ValueText { text: SVGTextElement, number: SVGTextElement | null, x: number, y: number, room: number, worn: string, ink: string }
+  /** The figures of a module, by its cells from 0, in type of such a size. */
+  interface Values { font: number, cells: Map<number, ValueText> }
 
   /** A cable as it is drawn: the key of its part, and its straight pieces in px. */
   interface Cable { key: string, lines: [number, number, number, number][] }
 
   /** A module's elements; those of its cells only while they are drawn. */
   interface Tile {
-    module: Module, group: SVGGElement, tile: SVGElement | null, hatch: SVGElement | null
+    module: Module, group: SVGGElement, tile: SVGElement | null, hatch: SVGElement | null, overlay: SVGElement | null
     cells: SVGElement[] | null, rows: SVGElement[] | null, colour: Int16Array | null
     marks: Map<number, { key: string, group: SVGElement }>
   }
 
   /** The module that is seen from near. */
   interface Active {
-    module: Module, tile: Tile, ribbons: { group: SVGElement, flows: object }, texts: object | null
-    rail?: { items: Item[], rail: { upright: boolean }, leads?: Cable[] }
+    module: Module, tile: Tile, ribbons: Ribbons, texts: Values | null, rail?: Junction
   }
 
   /** A press of the pointer: where it began, and where it is. */
@@ -220,6 +234,7 @@ declare namespace Roof {
     groups: { scope: string, first: string, sets: { kinds: [string, ...unknown[]][] }[] }[]
     levels: Record<Level, string>
     shadows: [string, string][]
+    junction: string, junction_row: string, reversed: string, box: string
     address: string, address_hint: string, go: string
     choose_fault: string, go_nearer: string, cannot_shade: string
     band_at: string, shadow_at: string, resize: string, turn: string
@@ -339,6 +354,17 @@ declare namespace Curves {
     curves: Partial<Record<Kind, Line>>, befores: Partial<Record<Kind, Line>>
     held: Named[], parts: Parts | null
   }
+
+  /** One of the five levels: how much of its power there was and is, in percent of the track. */
+  interface Rung {
+    level: string, label: string, place: string, now: string, before: string, change: string, percent: string, short: string
+    was: number, end: number, beyond: number, sign: number
+  }
+  interface Ladder { level: string, measure: string, compared: boolean, changed: boolean, zero: number, rows: Rung[] }
+  interface LadderWords {
+    title: string, caption: string, measure: string, measures: (Choice & { title: string })[], columns: string[], show: string, first: string, last: string
+  }
+  interface LadderModel extends Outbox.Model<Outbox.Wish> { shown: string, words: string, opened: boolean }
 
   /** The component and its view, as Panel gives them to a script. */
   interface Model extends Outbox.Model<Outbox.Wish> {

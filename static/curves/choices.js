@@ -1,8 +1,8 @@
 // @ts-check
 // A row of choices of which one holds, gone about by arrow keys as radio buttons are.
 
+import { el } from "../shared/elements.js"
 import { hearRadioKeys } from "../shared/radio_keys.js"
-import { html } from "./labels.js"
 
 /** @typedef {{ key: string, label: string, title?: string }} Choice */
 
@@ -13,7 +13,7 @@ import { html } from "./labels.js"
  * @param {(key: string) => void} send is told what somebody chose
  */
 export function makeChoices(label, kind, send) {
-  const row = html("div", { class: `choices ${kind}`, role: "radiogroup", "aria-label": label })
+  const row = el("div", { class: `choices ${kind}`, role: "radiogroup", "aria-label": label })
   /** @type {HTMLButtonElement[]} */
   let buttons = []
   hearRadioKeys(row)
@@ -21,7 +21,7 @@ export function makeChoices(label, kind, send) {
   const show = (choices, chosen) => {
     if (buttons.length !== choices.length) {
       buttons = choices.map(() => {
-        const button = html("button", { type: "button", role: "radio" })
+        const button = el("button", { type: "button", role: "radio" })
         button.addEventListener("click", () => send(button.dataset.key ?? ""))
         return button
       })

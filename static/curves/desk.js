@@ -1,11 +1,12 @@
 // @ts-check
 // The desk: levels, figures with their overlay, operating point, key figures and tables.
 
+import { el } from "../shared/elements.js"
 import { lastWord, makeOutbox } from "../shared/outbox.js"
 import { makeFigures } from "./figures.js"
 import { makeGrips } from "./grips.js"
 import { makeKeyTable } from "./key_table.js"
-import { html, svg } from "./labels.js"
+import { svg } from "./labels.js"
 import { makeOperating } from "./operating.js"
 import { drawPicture, sceneOf } from "./picture.js"
 import { makeSumTable, makeTableSheet } from "./point_tables.js"
@@ -27,9 +28,9 @@ export function render({ model, view }) {
   let waiting = 0
   const paint = () => { cancelAnimationFrame(waiting); waiting = requestAnimationFrame(paintOverlay) }
 
-  const ledger = html("div", { class: "ledger", role: "img" })
+  const ledger = el("div", { class: "ledger", role: "img" })
   ledger.style.order = "9"
-  const note = html("p", { class: "note" })    // in place of the ledger, where nothing adds up
+  const note = el("p", { class: "note" })    // in place of the ledger, where nothing adds up
   const layer = svg("svg", { class: "overlay", "aria-hidden": "true" })
   const figures = makeFigures(model, view, ledger, paint)
   const { stage } = figures
@@ -40,8 +41,8 @@ export function render({ model, view }) {
   const sheet = makeTableSheet()
   const operating = makeOperating(words, { say, busy: () => outbox.busy })
   const key = makeKeyTable(words)
-  const column = html("div", { class: "column" }, tools.levels, tools.bar, stage, sum.element, sheet.element, operating.element, key.element)
-  const board = html("div", { class: "board" }, column)
+  const column = el("div", { class: "column" }, tools.levels, tools.bar, stage, sum.element, sheet.element, operating.element, key.element)
+  const board = el("div", { class: "board" }, column)
 
   const paintOverlay = () => {
     const sight = figures.layOut(shown)

@@ -1,9 +1,9 @@
 // @ts-check
 // The figures on the stage: which are seen and in what order, where their frames are, how they are dressed.
 
+import { el } from "../shared/elements.js"
 import { dressing, HIGH_PX, LOW_PX, restyle } from "./dress.js"
 import { frameBox, frameOf } from "./frame.js"
-import { html } from "./labels.js"
 
 const TWIN_PX = 290 // below this height the two figures share one frame
 /** @type {Curves.Kind[]} */
@@ -18,8 +18,8 @@ const KINDS = ["current", "power", "difference"]
 export function makeFigures(model, view, ledger, moved) {
   /** @type {Curves.Ids} */
   let ids = JSON.parse(model.ids)
-  const holders = Object.fromEntries(KINDS.map((kind) => [kind, html("div", { class: "figure", "data-figure": kind })]))
-  const stage = html("div", { class: "stage" }, ...Object.values(holders))
+  const holders = Object.fromEntries(KINDS.map((kind) => [kind, el("div", { class: "figure", "data-figure": kind })]))
+  const stage = el("div", { class: "stage" }, ...Object.values(holders))
   /** @type {Curves.Font} */
   let font = { family: "sans-serif", size: 12.5, weight: 600, k: 1 }
   let twin = false

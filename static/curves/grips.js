@@ -2,8 +2,8 @@
 // What takes hold of the point held, or of the cursor of the construction: a mouse anywhere in a figure, a finger
 // round the point or along the cursor alone. One that begins elsewhere scrolls the page.
 
+import { el } from "../shared/elements.js"
 import { inside, nearestOn } from "./frame.js"
-import { html } from "./labels.js"
 
 const HANDLE_PX = 24 // round the point held: what a finger hits
 
@@ -56,7 +56,7 @@ export function wishAt({ shown, frames, curves }, kind, { x, y }) {
  */
 export function makeGrips(stage, { say, moved }) {
   // Apart from what is drawn anew: a finger loses what is taken from under it.
-  const element = html("div", { class: "holds", "aria-hidden": "true" })
+  const element = el("div", { class: "holds", "aria-hidden": "true" })
   /** @type {Curves.Drag | null} */
   let drag = null // the point under the pointer, until the server has answered
   /** @type {Curves.Scene | null} */
@@ -124,7 +124,7 @@ export function makeGrips(stage, { say, moved }) {
   }
 
   function handle() {
-    const one = html("div", { class: "handle" })
+    const one = el("div", { class: "handle" })
     one.addEventListener("pointerdown", (event) => begin(event, /** @type {"current" | "power"} */ (one.dataset.kind)))
     return one
   }

@@ -17,23 +17,6 @@ export function svg(tag, attributes = {}, parent = null) {
   return node
 }
 
-/**
- * @template {keyof HTMLElementTagNameMap} K
- * @param {K} tag
- * @param {Record<string, any>} [attributes] attributes, and listeners as `onclick`
- * @param {(Node | string | null)[]} children
- * @returns {HTMLElementTagNameMap[K]}
- */
-export function html(tag, attributes = {}, ...children) {
-  const node = document.createElement(tag)
-  for (const [name, value] of Object.entries(attributes)) {
-    if (name.startsWith("on")) node.addEventListener(name.slice(2), value)
-    else if (value !== null && value !== false) node.setAttribute(name, value === true ? "" : value)
-  }
-  node.append(...children.filter((child) => child !== null))
-  return node
-}
-
 /** @typedef {Curves.Label & { size: { width: number, height: number }, box: Curves.Placed["box"] | null }} Wish */
 
 /** @type {CanvasRenderingContext2D | null} */

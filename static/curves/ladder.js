@@ -1,22 +1,24 @@
+// @ts-check
 // Five levels at once: a table whose bars show what is left of each level's power.
 
+import { el } from "../shared/elements.js"
 import { lastWord, makeOutbox } from "../shared/outbox.js"
+import { hearRadioKeys } from "../shared/radio_keys.js"
 
+/** The bar of one level: how much of its power there was and is.
+ * @typedef {ReturnType<typeof makeRow>} Row */
+
+/** @param {{ model: Curves.LadderModel }} component */
 export function render({ model }) {
   const outbox = makeOutbox(model, { merge: lastWord })
+  /** @type {Curves.LadderWords} */
   const words = JSON.parse(model.words)
-  const make = (tag, attributes = {}, ...children) => {
-    const node = document.createElement(tag)
-    for (const [name, value] of Object.entries(attributes)) node.setAttribute(name, value)
-    node.append(...children)
-    return node
-  }
-  const line = make("span", { class: "line" })
-  const fold = make("summary", {}, make("span", { class: "title" }, words.title), line)
-  const measures = make("div", { class: "measures", role: "radiogroup", "aria-label": words.measure })
-  const table = make("table")
-  const details = make("details", {}, fold, measures, table)
-  const root = make("div", { class: "five" }, details)
+  const line = el("span", { class: "line" })
+  const fold = el("summary", {}, el("span", { class: "title" }, words.title), line)
+  const measures = el("div", { class: "measures", role: "radiogroup", "aria-label": words.measure })
+  const table = el("table")
+  const details = el("details", {}, fold, measures, table)
+  const root = el("div", { class: "five" }, details)
   const fold_right = () => { details.open = model.opened || innerHeight >= 900 }
   fold_right()
   document.addEventListener("pvsim:right", fold_right)
@@ -27,81 +29,93 @@ export function render({ model }) {
   fold.addEventListener("click", () => outbox.say({ do: "opened", value: !details.open }))    // before it turns
 
   const radios = words.measures.map(({ key, label, title }) => {
-    const button = make("button", { type: "button", role: "radio", title }, label)
-    button.addEventListener("click", () => outbox.say({ do: "measure", value: key }))
-    measures.append(button)
-    return [key, button]
+    const press = () => outbox.say({ do: "measure", value: key })
+    return { key, button: el("button", { type: "button", role: "radio", title, onclick: press }, label) }
   })
-  measures.addEventListener("keydown", (event) => {
-    const step = { ArrowRight: 1, ArrowDown: 1, ArrowLeft: -1, ArrowUp: -1 }[event.key]
-    if (!step) return
-    event.preventDefault()
-    const all = [...measures.children]
-    const next = all[(all.indexOf(measures.getRootNode().activeElement) + step + all.length) % all.length]
-    next.focus()
-    next.click()
-  })
+  measures.append(...radios.map((one) => one.button))
+  hearRadioKeys(measures)
 
   // Rows are built once and filled again, so that focus stays where it is.
-  const head = make("tr", {}, ...words.columns.map((name) => make("th", { scope: "col" }, name)))
-  const body = make("tbody")
-  table.append(make("caption", { class: "unseen" }, words.caption), make("thead", {}, head), body)
+  const head = el("tr", {}, ...words.columns.map((name) => el("th", { scope: "col" }, name)))
+  const body = el("tbody")
+  table.append(el("caption", { class: "unseen" }, words.caption), el("thead", {}, head), body)
+  /** @type {Row[]} */
   const rows = []
-  const row = () => {
-    const button = make("button", { type: "button", title: words.show })
-    button.addEventListener("click", () => outbox.say({ do: "level", value: button.dataset.level }))
-    const was = make("i", { class: "was" }), lost = make("i", { class: "lost" }), is = make("i", { class: "is" })
-    const zero = make("i", { class: "zero" }), beyond = make("i", { class: "beyond" })
-    const track = make("div", { class: "track", "aria-hidden": "true" }, was, lost, is, zero, beyond)
-    const cells = [0, 1, 2, 3].map(() => make("td"))
-    const tr = make("tr", {}, make("th", { scope: "row" }, button), make("td", { class: "bar" }, track), ...cells)
-    body.append(tr)
-    return { tr, button, was, lost, is, zero, beyond, cells }
-  }
-  const span = (node, a, b) => {
-    node.style.left = `${Math.min(a, b)}%`
-    node.style.width = `${Math.abs(b - a)}%`
+  const add = () => {
+    const made = makeRow(words.show, (level) => outbox.say({ do: "level", value: level }))
+    body.append(made.tr)
+    rows.push(made)
   }
 
   const show = () => {
+    /** @type {Curves.Ladder} */
     const shown = JSON.parse(model.shown)
-    while (rows.length < shown.rows.length) rows.push(row())
-    for (const [key, button] of radios) {
+    while (rows.length < shown.rows.length) add()
+    for (const { key, button } of radios) {
       button.setAttribute("aria-checked", String(key === shown.measure))
       button.tabIndex = key === shown.measure ? 0 : -1
     }
-    shown.rows.forEach((one, k) => {
-      const { tr, button, was, lost, is, zero, beyond, cells } = rows[k]
-      button.textContent = one.label
-      button.dataset.level = one.level
-      button.setAttribute("aria-current", String(one.level === shown.level))
-      tr.title = one.place
-      span(was, shown.zero, one.was)
-      span(is, shown.zero, one.end)
-      span(lost, Math.max(shown.zero, Math.min(one.end, one.was)), Math.max(shown.zero, one.was))
-      is.classList.toggle("eats", one.end < shown.zero)
-      lost.hidden = one.end >= one.was || one.was <= shown.zero
-      zero.style.left = `${shown.zero}%`
-      beyond.hidden = !one.beyond
-      beyond.textContent = one.beyond < 0 ? "◂" : "▸"
-      beyond.style.left = one.beyond < 0 ? "0" : "auto"
-      beyond.style.right = one.beyond > 0 ? "0" : "auto"
-      const texts = [one.before, one.now, one.change, one.percent]
-      cells.forEach((cell, n) => { cell.textContent = texts[n] })
-      for (const cell of cells.slice(2)) cell.className = one.sign < 0 ? "fall" : one.sign > 0 ? "rise" : ""
-    })
+    shown.rows.forEach((one, k) => fillRow(rows[k], one, shown))
     table.classList.toggle("single", !shown.compared)
-    line.replaceChildren(...(shown.compared && shown.changed
-      ? shown.rows.map((one, k, all) => {
-        const unit = k < all.length - 1 ? /\s%$/ : ""    // said once, so that all five fit in one line
-        const end = (name) => make("span", { class: "end" }, name)    // where there is room
-        const [before, after] = [k ? "" : end(`${words.first} `), k < all.length - 1 ? "" : end(` ${words.last}`)]
-        return make("span", { class: "step", title: one.place }, before, make("b", {}, one.short.replace(unit, "")), after)
-      })
-      : []))    // where nothing has changed there is nothing to say
+    // Where nothing has changed there is nothing to say.
+    const steps = shown.compared && shown.changed ? shown.rows : []
+    line.replaceChildren(...steps.map((one, k, all) => step(one, k, all.length - 1, words)))
   }
   model.on("shown", show)
   model.on("opened", () => { details.open = model.opened })
   show()
   return root
+}
+
+/** What has changed at one level, for the line that all five stand in.
+ * @type {(one: Curves.Rung, k: number, last: number, words: Curves.LadderWords) => HTMLElement} */
+function step(one, k, last, words) {
+  const unit = k < last ? /\s%$/ : ""    // said once, so that all five fit in one line
+  /** @param {string} name */
+  const end = (name) => el("span", { class: "end" }, name)    // where there is room
+  return el("span", { class: "step", title: one.place },
+    k ? null : end(`${words.first} `), el("b", {}, one.short.replace(unit, "")), k < last ? null : end(` ${words.last}`))
+}
+
+/**
+ * @param {string} title of its button
+ * @param {(level: string | undefined) => void} press
+ */
+function makeRow(title, press) {
+  const button = el("button", { type: "button", title })
+  button.addEventListener("click", () => press(button.dataset.level))
+  /** @param {string} name */
+  const mark = (name) => el("i", { class: name })
+  const was = mark("was"), lost = mark("lost"), is = mark("is"), zero = mark("zero"), beyond = mark("beyond")
+  const track = el("div", { class: "track", "aria-hidden": "true" }, was, lost, is, zero, beyond)
+  const cells = [0, 1, 2, 3].map(() => el("td"))
+  const tr = el("tr", {}, el("th", { scope: "row" }, button), el("td", { class: "bar" }, track), ...cells)
+  return { tr, button, was, lost, is, zero, beyond, cells }
+}
+
+/** @type {(row: Row, one: Curves.Rung, ladder: Curves.Ladder) => void} */
+function fillRow({ tr, button, was, lost, is, zero, beyond, cells }, one, ladder) {
+  button.textContent = one.label
+  button.dataset.level = one.level
+  button.setAttribute("aria-current", String(one.level === ladder.level))
+  tr.title = one.place
+  span(was, ladder.zero, one.was)
+  span(is, ladder.zero, one.end)
+  span(lost, Math.max(ladder.zero, Math.min(one.end, one.was)), Math.max(ladder.zero, one.was))
+  is.classList.toggle("eats", one.end < ladder.zero)
+  lost.hidden = one.end >= one.was || one.was <= ladder.zero
+  zero.style.left = `${ladder.zero}%`
+  beyond.hidden = !one.beyond
+  beyond.textContent = one.beyond < 0 ? "◂" : "▸"
+  beyond.style.left = one.beyond < 0 ? "0" : "auto"
+  beyond.style.right = one.beyond > 0 ? "0" : "auto"
+  const texts = [one.before, one.now, one.change, one.percent]
+  cells.forEach((cell, n) => { cell.textContent = texts[n] })
+  for (const cell of cells.slice(2)) cell.className = one.sign < 0 ? "fall" : one.sign > 0 ? "rise" : ""
+}
+
+/** @type {(node: HTMLElement, a: number, b: number) => void} */
+function span(node, a, b) {
+  node.style.left = `${Math.min(a, b)}%`
+  node.style.width = `${Math.abs(b - a)}%`
 }

@@ -1,8 +1,8 @@
 // @ts-check
 // The operating point by slider and field: at what the array is held, and what that comes to.
 
+import { el } from "../shared/elements.js"
 import { makeChoices } from "./choices.js"
-import { html } from "./labels.js"
 
 const REST_MS = 700 // arrow keys that follow each other sooner belong together
 const MOVING = ["ArrowLeft", "ArrowRight", "ArrowUp", "ArrowDown", "PageUp", "PageDown", "Home", "End"]
@@ -13,13 +13,13 @@ const MOVING = ["ArrowLeft", "ArrowRight", "ArrowUp", "ArrowDown", "PageUp", "Pa
  */
 export function makeOperating(words, { say, busy }) {
   const modes = makeChoices(words.held, "modes", (kind) => say("operation", kind))
-  const entry = html("input", { type: "text", inputmode: "decimal", autocomplete: "off" })
-  const unit = html("span", { class: "quiet" })
-  const heldAt = html("span", { class: "quiet", "aria-hidden": "true" })
-  const slider = html("input", { type: "range" })
-  const read = html("div", { class: "read" })
-  const element = html("div", { class: "operate" },
-    html("div", { class: "held" }, heldAt, modes), html("div", { class: "entry" }, entry, unit), slider, read)
+  const entry = el("input", { type: "text", inputmode: "decimal", autocomplete: "off" })
+  const unit = el("span", { class: "quiet" })
+  const heldAt = el("span", { class: "quiet", "aria-hidden": "true" })
+  const slider = el("input", { type: "range" })
+  const read = el("div", { class: "read" })
+  const element = el("div", { class: "operate" },
+    el("div", { class: "held" }, heldAt, modes), el("div", { class: "entry" }, entry, unit), slider, read)
 
   const stroke = strokeOf(slider, say)
   slider.addEventListener("input", () => say("slide", Number(slider.value)))
@@ -53,8 +53,8 @@ export function makeOperating(words, { say, busy }) {
 /** What the operating point comes to, in words.
  * @param {Curves.Control} control */
 const reading = ({ lead, text, of, where, more }) => [
-  lead ? `${lead} ` : "", html("b", {}, text), of ? ` ${of}` : "",
-  html("span", { class: "where" }, text && where ? "; " : "", where), text || where ? "; " : "", more,
+  lead ? `${lead} ` : "", el("b", {}, text), of ? ` ${of}` : "",
+  el("span", { class: "where" }, text && where ? "; " : "", where), text || where ? "; " : "", more,
 ]
 
 /**

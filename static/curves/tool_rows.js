@@ -1,8 +1,8 @@
 // @ts-check
 // What is chosen above the figures: the level, the view, and what that view can do.
 
+import { el } from "../shared/elements.js"
 import { makeChoices } from "./choices.js"
-import { html } from "./labels.js"
 
 /**
  * @param {Curves.DeskWords} words
@@ -11,7 +11,7 @@ import { html } from "./labels.js"
 export function makeToolRows(words, say) {
   let reversed = false, fitted = false
   /** @type {(label: string, press: () => void) => HTMLButtonElement} */
-  const tool = (label, press) => html("button", { type: "button", class: "tool", onclick: press }, label)
+  const tool = (label, press) => el("button", { type: "button", class: "tool", onclick: press }, label)
   /** @type {(label: string, kind: string, what: string) => ReturnType<typeof makeChoices>} */
   const choices = (label, kind, what) => makeChoices(label, kind, (key) => say(what, key))
   const levels = choices(words.level, "levels", "level")
@@ -21,7 +21,7 @@ export function makeToolRows(words, say) {
   const reverse = tool(words.reverse, () => say("reverse", !reversed))
   reverse.title = words.reverse_title
   const fit = tool(words.fit, () => say("fit", !fitted))
-  const bar = html("div", { class: "bar" }, views, html("div", { class: "tools" }, quantity, stages, reverse, fit))
+  const bar = el("div", { class: "bar" }, views, el("div", { class: "tools" }, quantity, stages, reverse, fit))
 
   /** @type {(element: HTMLElement, seen: boolean) => void} */
   const display = (element, seen) => { element.style.display = seen ? "" : "none" }

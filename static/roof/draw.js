@@ -2,17 +2,19 @@
 
 import { framing } from "./camera.js"
 import { drawCircuit } from "./circuit.js"
-import { drawRail, drawRibbons, drawValues, updateFlows, updateValues } from "./detail.js"
 import { clamp, keysTo, put, svg } from "./dom.js"
 import { activeSubstring, frame, miniRoom, screenBox } from "./framing.js"
 import { drawGround } from "./ground.js"
 import { drawRings, listItems, tellReadout, unname } from "./items.js"
+import { drawRail } from "./junction.js"
 import { EATS, SHADED, isFar } from "./levels.js"
 import { updateLegend, updatePalette } from "./palette.js"
 import { drawCrumbs, tellAlso } from "./path_bar.js"
 import { cellBox, moduleAt } from "./plan.js"
+import { drawRibbons, updateFlows } from "./ribbons.js"
 import { drawHandles, drawShadows } from "./shadows.js"
 import { colourCells, colourTile, dropCells, fillCells, makeTiles, markCell } from "./tiles.js"
+import { drawValues, updateValues } from "./values.js"
 import { drawWiring } from "./wiring.js"
 
 const TRAVEL_MS = 420

@@ -2,9 +2,9 @@
 // What is pointed at: the outline of what the tool would hit, and the line that reads it out.
 
 import { aim } from "./aim.js"
-import { updateValues } from "./detail.js"
 import { put } from "./dom.js"
 import { drawRings, tellReadout } from "./items.js"
+import { updateValues } from "./values.js"
 
 /**
  * The pointer has come to something, by its key; null when it has left.

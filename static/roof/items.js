@@ -1,12 +1,12 @@
 // The things one can go to by keys: what they are called, and the rings around them.
 
 import { placeOf } from "./aim.js"
-import { valueText } from "./detail.js"
 import { amount, fitted, placeKey, put, svg, write } from "./dom.js"
 import { activeSubstring, screenBox } from "./framing.js"
 import { mergeRail } from "./grid.js"
 import { BYPASSED, EATS, SHADED, isFar } from "./levels.js"
 import { boxOf, cellBox, moduleAt } from "./plan.js"
+import { valueText } from "./values.js"
 
 /** List what can be gone to, and keep the keys where they are while their place stays in focus. */
 export function listItems(d) {

@@ -1,5 +1,5 @@
 // @ts-check
-// Elements of the lesson region and of the lecture.
+// Elements of the page, apart from the drawing, which has its own (roof/dom.js).
 
 const SVG = "http://www.w3.org/2000/svg"
 

@@ -98,7 +98,7 @@ def test_how_hot_a_cell_gets_is_told_as_a_range(scenario: Scenario) -> None:
 
 
 def test_the_drawing_and_the_model_agree_from_where_on_a_cell_is_hot() -> None:
-    script = (shipped("static") / "roof" / "detail.js").read_text(encoding="utf-8")
+    script = (shipped("static") / "roof" / "values.js").read_text(encoding="utf-8")
     hot = re.search(r"^const HOT_C = (\d+)", script, re.MULTILINE)
     assert hot is not None
     assert float(hot[1]) == pytest.approx(HOT_K - 273.15)

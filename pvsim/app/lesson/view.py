@@ -16,7 +16,7 @@ from pvsim.app.lesson.page import lesson_page, region_words
 from pvsim.app.lesson.trouble import said_of_reading, trouble_in
 from pvsim.app.modules import module_address
 from pvsim.app.open_course import LOOK_ms, OpenCourse
-from pvsim.app.session.set_up import look_at, put_on_bench
+from pvsim.app.session.bench import Bench
 from pvsim.app.session.state import State
 from pvsim.app.words import _, language, ngettext, speaking
 from pvsim.course.folder.course_reader import own_course
@@ -79,7 +79,7 @@ class LessonView:
         self._glossary = False
         self._wrong: dict[str, str] = {}
         self._waiting = False
-        self._busy = False
+        self._bench = Bench(state)
         self._done_from: object = None  # what the change set out from that did the act
         self._acts: dict[str, Callable[[Any], None]] = {
             "open": self._open_lesson,
@@ -203,7 +203,7 @@ class LessonView:
         if step is None or step.observe is None or mark.done is None:
             return
         for spot in spots(step.observe, player.readings_of(step, mark))[:1]:
-            look_at(self._state, Look(focus=spot.place, level=spot.level, quantity=spot.quantity))
+            self._bench.look(Look(focus=spot.place, level=spot.level, quantity=spot.quantity))
 
     def _restart(self) -> None:
         lesson = self._current()
@@ -277,7 +277,7 @@ class LessonView:
     def _watch(self, *_events: object) -> None:
         """The array changed: see whether the act is done, and show it a little later."""
         lesson = self._current()
-        if lesson is None or self._busy:
+        if lesson is None or self._bench.setting_up:
             return
         before = self._progress[lesson.slug]
         live, base = Situation(self._state.scenario, self._state.solution), self._state.set_out_from
@@ -382,12 +382,8 @@ class LessonView:
 
     def _show(self, step: Step, mark: player.Mark) -> None:
         """The step's beginning as the state to compare with, then what was done, then the look."""
-        self._busy = True
-        try:
-            put_on_bench(self._state, step.title, step.start, mark.done)
-        finally:
-            self._busy = False
-        look_at(self._state, step.look)
+        self._bench.put(step.title, step.start, mark.done)
+        self._bench.look(step.look)
 
     def _lock(self) -> None:
         lesson = self._current()

@@ -17,7 +17,7 @@ from pvsim.app.component import Reply
 from pvsim.app.later import Later
 from pvsim.app.lecture.bench import LectureBench
 from pvsim.app.lecture.hall import Hall
-from pvsim.app.lecture.kept import Kept, read_kept, write_kept
+from pvsim.app.lecture.kept import read_kept
 from pvsim.app.lecture.live import Live
 from pvsim.app.lecture.page import cue_page
 from pvsim.app.lecture.performance import ACTS, Performance
@@ -26,6 +26,7 @@ from pvsim.app.lecture.ready_page import ready_page
 from pvsim.app.lecture.rehearsal import Rehearsal
 from pvsim.app.lecture.replay import Replay
 from pvsim.app.lecture.sheet import LectureSheet
+from pvsim.app.lecture.tab import Tab
 from pvsim.app.lecture.words import lecture_words
 from pvsim.app.open_course import OpenCourse
 from pvsim.app.session.state import State
@@ -71,7 +72,6 @@ class LectureView:
         self._performance: Performance | None = None
         self._large = False
         self._wrong = self._hint = ""
-        self._kept: Kept | None = None
         self._settled, self._rested = Later(self._settle), Later(self._keep)
         self._acts: dict[str, Callable[[Any], Reply]] = {
             "begin": self._begin,
@@ -87,6 +87,7 @@ class LectureView:
             stylesheets=[css("controls"), css("lesson/lesson"), css("lecture/lecture")],
             sizing_mode="stretch_both",
         )
+        self._tab = Tab(self.root)
         state.param.watch(self._watch, ["scenario"])
         state.param.watch(self._letters, ["keys"])
         state.param.watch(self._follow, ["lecture"])
@@ -187,7 +188,8 @@ class LectureView:
 
     def _end(self) -> None:
         self._phones.close()
-        self._performance = self._kept = None
+        self._performance = None
+        self._tab.forget()
         self._state.cue = -1
         self._state.lock(False)
         self._state.give_back()
@@ -221,24 +223,13 @@ class LectureView:
     # What is kept and shown
 
     def _keep(self) -> None:
-        """Let the tab keep what it needs after a reload; the record of an hour has some hundred kB."""
-        lecture, performance = self._state.lecture, self._performance
-        if lecture is None:
-            return
-        kept = Kept(
-            lecture=lecture,
-            mode="ready" if performance is None else performance.kept_as,
-            began=0.0 if performance is None else performance.began,
-            room=self._phones.kept(),
-            polls=dict(self._phones.polls),
-        )
-        if kept != self._kept:
-            self._kept, self.root.kept = kept, write_kept(kept, self._bench.course)
+        if self._state.lecture is not None:
+            self._tab.keep(self._state.lecture, self._performance, self._phones, self._bench.course)
 
     def _redraw(self) -> None:
         lecture, performance, course = self._state.lecture, self._performance, self._bench.course
         if lecture is None:
-            self.root.param.update(page={}, kept="", began_s=-1.0)
+            self.root.param.update(page={}, began_s=-1.0)
             return
         if performance is None:
             self._keep()

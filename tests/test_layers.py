@@ -38,6 +38,7 @@ FOLDERS = {
     },
     "app": {
         "door": set(),
+        "mends": {"door"},
         "room": {"door"},
         "session": {"room", "door"},
         "roof": {"session"},

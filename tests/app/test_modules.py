@@ -126,7 +126,7 @@ def test_a_module_that_is_not_there_is_told_at_once(static) -> None:
 
 
 def test_every_component_of_the_page_is_the_address_of_a_module() -> None:
-    from pvsim.app.mends import MendedComponent
+    from pvsim.app.mends.component import MendedComponent
 
     def below(kind: type) -> list[type]:
         return [one for sub in kind.__subclasses__() for one in (sub, *below(sub))]

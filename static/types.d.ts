@@ -22,7 +22,7 @@ interface Window {
   importShim: ((address: string) => Promise<unknown>) & { addImportMap(map: object): void }
 }
 
-/** The drawing of the roof: what the server sends it (pvsim/app/roof/scene.py), and what it makes of that. */
+/** The drawing of the roof: what the server sends it (pvsim/app/roof/scene.py, state_payload.py), and what it makes of that. */
 declare namespace Roof {
   type Level = "array" | "string" | "module" | "substring" | "cell"
   type Quantity = "irradiance" | "voltage" | "power" | "temperature"

@@ -13,7 +13,7 @@ from tornado.httpserver import HTTPServer
 from tornado.testing import bind_unused_port
 from tornado.web import Application
 
-from pvsim.app import modules
+from pvsim.app import assets, modules
 from pvsim.app.modules import MODULE_PATH, answer_module, loaded_with, module_address
 from tests.loop import run_async
 
@@ -43,7 +43,7 @@ def static(tmp_path, monkeypatch) -> Any:
         forget()
         return tmp_path
 
-    monkeypatch.setattr(modules, "STATIC", tmp_path)
+    monkeypatch.setattr(assets, "STATIC", tmp_path)
     write()
     yield write
     forget()

@@ -29,7 +29,7 @@ from pvsim.app.curves.hold_words import load_of, slide_value
 from pvsim.app.curves.picture import picture
 from pvsim.app.curves.words import fixed_words, level_entries
 from pvsim.app.number_field import read_number
-from pvsim.app.session.session import CURVE_VIEWS
+from pvsim.app.session.parameters import CURVE_VIEWS
 from pvsim.app.session.state import State
 from pvsim.app.words import _
 from pvsim.array.operation import Operation

@@ -15,7 +15,8 @@ from pvsim.app.component import Component, Reply, Wish
 from pvsim.app.modules import module_address
 from pvsim.app.roof.cell import cell_circuit
 from pvsim.app.roof.read_out import reading
-from pvsim.app.roof.scene import light_alone, scene_payload, state_payload
+from pvsim.app.roof.scene import scene_payload
+from pvsim.app.roof.state_payload import light_alone, state_payload
 from pvsim.app.roof.words import roof_words
 from pvsim.app.session.state import State
 from pvsim.app.words import _

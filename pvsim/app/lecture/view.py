@@ -28,10 +28,9 @@ from pvsim.app.lecture.replay import Replay
 from pvsim.app.lecture.sheet import LectureSheet
 from pvsim.app.lecture.tab import Tab
 from pvsim.app.lecture.words import lecture_words
-from pvsim.app.open_course import OpenCourse
+from pvsim.app.open_course import OpenCourse, course_in
 from pvsim.app.session.state import State
 from pvsim.app.words import _, language
-from pvsim.course.folder.course_reader import own_course
 from pvsim.course.lecture.lecture_file import lecture_file_name, write_lecture
 from pvsim.course.lesson.lesson import Course
 from pvsim.errors import PvsimError
@@ -159,10 +158,7 @@ class LectureView:
 
     def _new_bench(self) -> LectureBench:
         """The bench with the lessons as they are now; they stay so until the lecture ends."""
-        source = self._source
-        if isinstance(source, OpenCourse):
-            source = source.course(self._language)
-        return LectureBench(self._state, source or own_course(self._language))
+        return LectureBench(self._state, course_in(self._source, self._language))
 
     def _follow(self, *_events: object) -> None:
         """A lecture was chosen, or left."""

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-import panel as pn
 from panel.io import hold
 
 from pvsim.app.assets import css
@@ -16,14 +15,14 @@ from pvsim.app.lesson.contents import contents_page, glossary_page, shown_terms
 from pvsim.app.lesson.learner import GLOSSARY, Learner
 from pvsim.app.lesson.lecture_wanted import lecture_wanted
 from pvsim.app.lesson.page import lesson_page
+from pvsim.app.lesson.preview import Preview
 from pvsim.app.lesson.step_acts import ACTS
 from pvsim.app.lesson.text import LessonText
 from pvsim.app.lesson.trouble import said_of_reading, trouble_in
 from pvsim.app.lesson.words import region_words
-from pvsim.app.open_course import LOOK_ms, OpenCourse
+from pvsim.app.open_course import OpenCourse, course_in
 from pvsim.app.session.state import State
-from pvsim.app.words import _, language, ngettext, speaking
-from pvsim.course.folder.course_reader import own_course
+from pvsim.app.words import _, language, ngettext
 from pvsim.course.lesson.lesson import Course
 from pvsim.course.number.solved_scenario import remember
 from pvsim.course.play import player
@@ -49,14 +48,10 @@ class LessonView:
 
     def __init__(self, state: State, course: Course | OpenCourse | None = None) -> None:
         self._state = state
-        self._language = language().code
-        self._live = course if isinstance(course, OpenCourse) and course.live else None
-        self._revision = self._live.revision if self._live else 0
-        if isinstance(course, OpenCourse):
-            course = course.course(self._language)
-        self._learner = Learner(course or own_course(self._language))
+        self._learner = Learner(course_in(course, language().code))
         self._bench = LessonBench(state, self._learner)
         self._wrong: dict[str, str] = {}
+        self._preview: Preview | None = None
         self._settled = Later(self._redraw_at_once)
         self._done_from: object = None  # what the change set out from that did the act
         self._acts: dict[str, Callable[[Any], str]] = {
@@ -80,11 +75,11 @@ class LessonView:
         )
         state.param.watch(self._watch, ["scenario"])
         state.param.watch(self._follow_address, ["lesson"])
+        if isinstance(course, OpenCourse) and course.live:
+            self._preview = Preview(course, language().code, self.renew)
         self._redraw()
         if state.lesson:
             self._follow_address()
-        if self._live and pn.state.curdoc is not None:
-            pn.state.curdoc.add_periodic_callback(self._look, LOOK_ms)
 
     # What comes from the page; each act gives back what is said of it
 
@@ -206,16 +201,6 @@ class LessonView:
 
     # A course that is being written
 
-    def _look(self) -> None:
-        """See whether the course was read again."""
-        if self._live is None:
-            return
-        self._live.look()
-        if self._revision != self._live.revision:
-            self._revision = self._live.revision
-            with speaking(self._language), hold():
-                self.renew(self._live.course(self._language))
-
     def renew(self, course: Course) -> None:
         """Show another reading of the course: the same step and the same work, as far as they fit it.
 
@@ -247,7 +232,7 @@ class LessonView:
             self._redraw()
 
     def _redraw(self) -> None:
-        learner, live = self._learner, self._live is not None
+        learner, live = self._learner, self._preview is not None
         course, lesson = learner.course, learner.lesson
         if learner.unwritten:
             learner.unwritten = False

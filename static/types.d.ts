@@ -49,7 +49,7 @@ declare namespace Outbox {
   }
 }
 
-/** The drawing of the roof: what the server sends it (pvsim/app/roof/scene.py), and what it makes of that. */
+/** The drawing of the roof: what the server sends it (pvsim/app/roof/scene.py, state_payload.py), and what it makes of that. */
 declare namespace Roof {
   type Level = "array" | "string" | "module" | "substring" | "cell"
   type Quantity = "irradiance" | "voltage" | "power" | "temperature"

@@ -39,7 +39,9 @@ def cells(light_W_m2: np.ndarray) -> tuple[Cell, ...]:
 
 def module(light_W_m2: np.ndarray, diode: Diode = DIODE) -> Element:
     """A module of 60 cells with three bypass diodes, from the light on each cell (60,)."""
-    return Series(tuple(Parallel((Series(cells(part)), diode)) for part in np.split(light_W_m2, SUBSTRINGS)))
+    return Series(
+        tuple(Parallel((Series(cells(part)), diode)) for part in np.split(light_W_m2, SUBSTRINGS))
+    )
 
 
 def shaded_module(light_W_m2: float) -> Element:

@@ -122,7 +122,9 @@ def make_difference(figures: Figures) -> DifferenceFigure:
     return DifferenceFigure(plot=plot, change=change, delta=delta)
 
 
-def _frame(voltage: Range1d, side: Range1d, ticks: BasicTickFormatter, *, twin: bool = False) -> Plot:
+def _frame(
+    voltage: Range1d, side: Range1d, ticks: BasicTickFormatter, *, twin: bool = False
+) -> Plot:
     """An empty figure: bare axes, a faint grid, lines at zero, nothing to click."""
     plot = Plot(
         x_range=voltage,

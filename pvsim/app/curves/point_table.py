@@ -17,7 +17,9 @@ __all__ = ["curve_table"]
 ROWS = 24
 
 
-def curve_table(name: str, now: Characteristic, before: Characteristic | None, axes: Axes) -> dict[str, Any]:
+def curve_table(
+    name: str, now: Characteristic, before: Characteristic | None, axes: Axes
+) -> dict[str, Any]:
     """Points of the curve drawn, every key point among them.
 
     Parameters

@@ -107,7 +107,9 @@ def _alike(solution: ArraySolution | None, one: int | None, other: int | None) -
     return circuits[0] is circuits[1] or circuits[0] == circuits[1]
 
 
-def tracker_picture(solution: ArraySolution, earlier: ArraySolution | None, choice: Choice) -> Picture:
+def tracker_picture(
+    solution: ArraySolution, earlier: ArraySolution | None, choice: Choice
+) -> Picture:
     """Work out what the curves show of all trackers at once.
 
     No wire joins the strings, so there is no characteristic of all of them: what can be added is
@@ -225,7 +227,9 @@ def _key_figures(solution: ArraySolution, earlier: ArraySolution | None) -> list
         least, most = (min(known), max(known)) if same else (None, None)
         columns.append((_("least"), _("least maximum power of a tracker"), min(now), least))
         columns.append((_("most"), _("greatest maximum power of a tracker"), max(now), most))
-    changes = [_power_change(("P", index), name, power, old, total) for index, name, power, old in columns]
+    changes = [
+        _power_change(("P", index), name, power, old, total) for index, name, power, old in columns
+    ]
     name = _("maximum powers of all trackers, added")
     return [*changes, _power_change(("ΣP", ""), name, total, sum(then.values()) if then else None, total)]
 
@@ -278,9 +282,7 @@ def _sentence(found: tuple[Strand, ...], quantity: str) -> str:
                 pmp=format_number(one.before.mpp.power_W, "W")
             )
         said.append(told)
-    what = (
-        _("Current against voltage of each tracker")
-        if quantity == "current"
-        else _("Power against voltage of each tracker")
+    what = _("Current against voltage of each tracker") if quantity == "current" else _(
+        "Power against voltage of each tracker"
     )
     return f"{what}: " + "; ".join(said) + "."

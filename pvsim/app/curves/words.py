@@ -261,3 +261,4 @@ def signed(value: float, unit: str, *, digits: int = 3) -> str:
     """A difference with its sign and about three figures."""
     text = format_number(value, unit, digits=digits)
     return text if value <= 0.0 or text.startswith(MINUS) else "+" + text
+

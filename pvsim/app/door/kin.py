@@ -142,3 +142,4 @@ def session_asked_for(head: bytes) -> str:
         return str(get_session_id(found[1].decode())) if found else ""
     except Exception:  # whatever a stranger's token makes of the package that reads it
         return ""
+

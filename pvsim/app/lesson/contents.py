@@ -50,9 +50,8 @@ def contents_page(
         "lead": _("Predict, act, observe, explain. Choose a lesson, or use the bench on your own."),
         "tracks": _tracks(course, track),
         "lessons": _entries(course, progresses, track),
-        "glossary": ngettext(
-            "{n} term and its meaning", "{n} terms and what they mean", len(course.glossary)
-        ).format(n=len(course.glossary))
+        "glossary": ngettext("{n} term and its meaning", "{n} terms and what they mean", len(course.glossary))
+        .format(n=len(course.glossary))
         if course.glossary
         else "",
         "trouble": trouble_in(course),

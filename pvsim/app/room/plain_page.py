@@ -61,6 +61,7 @@ class Plain(RequestHandler):
         query = self.request.query_arguments  # as bytes: a broken one must not keep anybody out
         return session_language(query, {}, dict(self.request.headers), self._usual)
 
+
     @property
     def address(self) -> str:
         """Where the other side is."""

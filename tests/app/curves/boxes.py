@@ -30,7 +30,9 @@ Box = dict[str, Any]
 
 def letters(page: Any, region: str, selector: str) -> list[Box]:
     """The boxes of the letters of every text that `selector` finds in a region, shadow roots included."""
-    return page.locator(region).evaluate(f"(root, selector) => ({LETTERS})(root, selector)", selector)
+    return page.locator(region).evaluate(
+        f"(root, selector) => ({LETTERS})(root, selector)", selector
+    )
 
 
 def shared(a: Box, b: Box) -> tuple[float, float]:
@@ -42,4 +44,8 @@ def shared(a: Box, b: Box) -> tuple[float, float]:
 
 def collisions(boxes: list[Box], *, slack: float = 1.0) -> list[tuple[str, str]]:
     """Pairs of texts whose letters lie on one another by more than `slack` px both ways."""
-    return [(a["words"], b["words"]) for a, b in combinations(boxes, 2) if min(shared(a, b)) > slack]
+    return [
+        (a["words"], b["words"])
+        for a, b in combinations(boxes, 2)
+        if min(shared(a, b)) > slack
+    ]

@@ -244,7 +244,8 @@ def test_work_is_kept_in_the_browser_and_goes_to_another_one_as_a_file(bench, tm
 def test_work_kept_earlier_is_taken_in_before_anything_is_written_over_it(bench) -> None:
     page = bench.open()
     kept = (
-        '{"at":"","format":1,"lessons":{"another-course":{"page":3,"steps":{"a":{"tries":2}}}},"pvsim":"0"}'
+        '{"at":"","format":1,"lessons":{"another-course":{"page":3,"steps":{"a":{"tries":2}}}},'
+        '"pvsim":"0"}'
     )
     page.evaluate("text => localStorage.setItem('pvsim.workbook', text)", kept)
     bench.go(page)

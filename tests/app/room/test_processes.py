@@ -113,7 +113,9 @@ def test_a_server_killed_in_the_middle_of_a_poll_loses_no_answer_it_acknowledged
     async def go_on(url):  # with a server started anew
         phones = [await join(url, room.code, number) for number in range(PHONES)]
         for number, phone in enumerate(phones):
-            assert (await phone.hear("known"))["value"] == store.given_by(room.poll, 1, VOTER.format(number))
+            assert (await phone.hear("known"))["value"] == store.given_by(
+                room.poll, 1, VOTER.format(number)
+            )
             await phone.say({"do": "answer", **about, "value": 1})
             await phone.hear("kept")
         await leave(phones)

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 import pvsim
 from pvsim.errors import FileError
-from pvsim.files.drawing import Box, Dot, Drawing, Line, Text
-from pvsim.files.svg import hatch_strokes
+from pvsim.files.figure.drawing import Box, Dot, Drawing, Line, Text
+from pvsim.files.figure.svg import hatch_strokes
 from pvsim.shipped import shipped
 
 if TYPE_CHECKING:

@@ -8,9 +8,9 @@ import pytest
 
 from pvsim.array import Place, paint, roof_rectangles, solve_array
 from pvsim.files import demo_names, read_demo, write_svg
-from pvsim.files.drawing import Box
+from pvsim.files.figure.drawing import Box
 from pvsim.files.provenance import MODEL_LIMITS
-from pvsim.files.roof import MOST_CELLS, draw_roof
+from pvsim.files.figure.roof import MOST_CELLS, draw_roof
 from pvsim.reading import eating_cells
 
 

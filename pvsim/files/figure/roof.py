@@ -15,7 +15,7 @@ from pvsim.array import (
     roof_size,
 )
 from pvsim.circuit.floats import Floats
-from pvsim.files.drawing import LIGHT, Box, Drawing, Mark, Text
+from pvsim.files.figure.drawing import LIGHT, Box, Drawing, Mark, Text
 from pvsim.files.provenance import one_line, provenance
 from pvsim.numbers import significant
 from pvsim.reading.eating import eating_cells

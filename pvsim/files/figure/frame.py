@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from pvsim.circuit.floats import Floats
-from pvsim.files.drawing import Points
+from pvsim.files.figure.drawing import Points
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

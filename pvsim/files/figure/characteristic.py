@@ -10,9 +10,9 @@ import numpy as np
 
 from pvsim.circuit.floats import Floats
 from pvsim.errors import FileError
-from pvsim.files.axes import Axes, clip, make_axes
+from pvsim.files.figure.frame import Axes, clip, make_axes
 from pvsim.files.curve import Curve
-from pvsim.files.drawing import DARK, LIGHT, Dot, Drawing, Line, Mark, Palette, Text
+from pvsim.files.figure.drawing import DARK, LIGHT, Dot, Drawing, Line, Mark, Palette, Text
 from pvsim.files.provenance import one_line, provenance
 from pvsim.numbers import MINUS, beside, short_number, significant
 from pvsim.words import _, ngettext

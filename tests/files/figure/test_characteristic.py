@@ -16,13 +16,13 @@ import pvsim
 from pvsim.array import CATALOGUE
 from pvsim.circuit import Cell, Parallel, PowerPoint, Series, solve
 from pvsim.errors import FileError
-from pvsim.files.axes import clip, make_axes
+from pvsim.files.figure.frame import clip, make_axes
 from pvsim.files.curve import Curve, curve_of
-from pvsim.files.drawing import DARK, LIGHT, Dot, Line, Text
-from pvsim.files.figure import MAX_CURVES, draw_curves, ticks
-from pvsim.files.png import write_png
+from pvsim.files.figure.drawing import DARK, LIGHT, Dot, Line, Text
+from pvsim.files.figure.characteristic import MAX_CURVES, draw_curves, ticks
+from pvsim.files.figure.png import write_png
 from pvsim.files.provenance import MODEL_LIMITS
-from pvsim.files.svg import write_svg
+from pvsim.files.figure.svg import write_svg
 from pvsim.numbers import significant
 
 SVG = "{http://www.w3.org/2000/svg}"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from html import escape
 
-from pvsim.files.drawing import Box, Dot, Drawing, Line, Mark
+from pvsim.files.figure.drawing import Box, Dot, Drawing, Line, Mark
 
 _FONT = "'Atkinson Hyperlegible Next', system-ui, 'Segoe UI', Helvetica, Arial, sans-serif"
 _HATCH_STEP = 5.0

@@ -17,10 +17,10 @@ if TYPE_CHECKING:
     from pvsim.files.curve_file import read_curve, write_curve
     from pvsim.files.demo import demo_names, read_demo
     from pvsim.files.figure.characteristic import draw_curves
-    from pvsim.files.link import MAX_LINK_LENGTH, pack, unpack
     from pvsim.files.figure.png import write_png
-    from pvsim.files.scenario_file import read_scenario, write_scenario
     from pvsim.files.figure.svg import write_svg
+    from pvsim.files.link import MAX_LINK_LENGTH, pack, unpack
+    from pvsim.files.scenario_file import read_scenario, write_scenario
 
 _HOMES = {
     "CircuitFile": "circuit_file",

@@ -58,7 +58,7 @@ export function place(wishes, frame, points, taken) {
   /** @param {number} k */
   const choose = (k) => {
     const others = wishes.map((_one, n) => (n === k ? null : places[n]))
-    const best = bestPlace(wishes[k], frame, points, kept, others.map((one, n) => one && { ...grown(one), lesser: rank[n] > rank[k] }))
+    const best = bestPlace(wishes[k], frame, points, kept, others.map((one, n) => one && { ...grown(one), lesser: rank[n] > rank[k] }), others.flatMap((one, n) => (one ? [way(one, wishes[n])] : [])))
     if (!best) return false
     const here = { x: best.x, y: best.y, width: best.width, height: best.height, cost: best.cost }
     others.forEach((one, n) => { if (one && meet(here, grown(one))) places[n] = null })
@@ -91,9 +91,10 @@ function ranks(wishes) {
  * @param {number[][]} points
  * @param {Labels.Box[]} kept
  * @param {((Labels.Box & { lesser: boolean }) | null)[]} others
+ * @param {number[][][]} ways of the others
  * @returns {Choice | null}
  */
-function bestPlace(wish, frame, points, kept, others) {
+function bestPlace(wish, frame, points, kept, others, ways) {
   const { width, height } = wish
   const [left, right] = [frame.x + 1, frame.x + frame.width - 4 - width]
   const [top, bottom] = [frame.y, frame.y + frame.height - 1 - height]
@@ -112,7 +113,8 @@ function bestPlace(wish, frame, points, kept, others) {
       if (!one.lesser) return
       displaced += 1
     }
-    cost += CROSSING * crossed(here, wish, others)
+    const own = way(here, wish)
+    cost += CROSSING * (others.filter((one) => one && leads(own, one)).length + ways.filter((one) => leads(one, here)).length)
     let covered = 0
     for (const [px, py] of points) if (px > x - 1 && px < x + width + 1 && py > y && py < y + height) covered += 1
     cost += (wish.far ? COVERED_FAR : COVERED) * covered
@@ -141,16 +143,19 @@ function bestPlace(wish, frame, points, kept, others) {
   return best
 }
 
-// How many other labels the straight way from a place to the label's point goes through.
+// Points along the straight way from a place to the label's point.
 /**
  * @param {Labels.Box} here
- * @param {Labels.Wish} wish
- * @param {(Labels.Box | null)[]} others
+ * @param {{ x: number, y: number }} point
  */
-function crossed(here, wish, others) {
-  const x = within(here.x, here.x + here.width, wish.x), y = within(here.y, here.y + here.height, wish.y)
-  return others.filter((one) => one && WAY.some((t) => {
-    const px = x + t * (wish.x - x), py = y + t * (wish.y - y)
-    return px > one.x && px < one.x + one.width && py > one.y && py < one.y + one.height
-  })).length
+function way(here, point) {
+  const x = within(here.x, here.x + here.width, point.x), y = within(here.y, here.y + here.height, point.y)
+  return WAY.map((t) => [x + t * (point.x - x), y + t * (point.y - y)])
 }
+
+/**
+ * Whether a way leads through a box.
+ * @param {number[][]} way
+ * @param {Labels.Box} box
+ */
+const leads = (way, box) => way.some(([x, y]) => x > box.x && x < box.x + box.width && y > box.y && y < box.y + box.height)

@@ -1,60 +1,51 @@
-"""From values to places in a figure: axes, and curves cut where the axes end."""
+"""From values to places in a figure: a frame with its axes, and curves cut where the axes end."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from pvsim.circuit.floats import Floats
+from pvsim.files.figure.axis import Axis
 from pvsim.files.figure.drawing import Points
+from pvsim.files.figure.placer import Box
+
+__all__ = ["Frame", "clip", "dense_points"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Axes:
-    """A frame in px, y down, and the values at its edges."""
+class Frame:
+    """A rectangle in px, y down, and the axes at its edges."""
 
-    left: float
-    top: float
-    right: float
-    bottom: float
-    x_least: float
-    x_most: float
-    y_least: float
-    y_most: float
+    box: Box
+    across: Axis
+    up: Axis
 
     def x(self, value: float) -> float:
         """Place of a value on the horizontal axis, in px."""
-        return self.left + (value - self.x_least) / (self.x_most - self.x_least) * (self.right - self.left)
+        share = (value - self.across.least) / (self.across.most - self.across.least)
+        return self.box.x + share * self.box.width
 
     def y(self, value: float) -> float:
         """Place of a value on the vertical axis, in px."""
-        return self.bottom - (value - self.y_least) / (self.y_most - self.y_least) * (self.bottom - self.top)
+        share = (value - self.up.least) / (self.up.most - self.up.least)
+        return self.box.y + self.box.height - share * self.box.height
 
     def holds(self, x: float, y: float) -> bool:
         """Whether a place in px lies inside the frame."""
-        return self.left <= x <= self.right and self.top <= y <= self.bottom
+        box = self.box
+        return box.x <= x <= box.x + box.width and box.y <= y <= box.y + box.height
 
 
-def make_axes(
-    frame: tuple[float, float, float, float], x: tuple[float, float], y: tuple[float, float]
-) -> Axes:
-    """Put values on a frame (left, top, right, bottom); an empty range is widened."""
-    if x[1] - x[0] < 1e-9:
-        x = (x[0] - 0.5, x[1] + 0.5)
-    left, top, right, bottom = frame
-    return Axes(
-        left=left, top=top, right=right, bottom=bottom, x_least=x[0], x_most=x[1], y_least=y[0], y_most=y[1]
-    )
-
-
-def clip(axes: Axes, x: Floats, y: Floats) -> list[Points]:
-    """Cut a polyline at the edges of the axes.
+def clip(frame: Frame, x: Floats, y: Floats) -> list[Points]:
+    """Cut a polyline at the edges of a frame.
 
     Parameters
     ----------
-    axes : Axes
-        The frame.
+    frame : Frame
+        With the axes that the values belong to.
     x, y : (n,)
         Values of the polyline's corners.
 
@@ -68,16 +59,18 @@ def clip(axes: Axes, x: Floats, y: Floats) -> list[Points]:
     Each segment is cut by the parametric rule of Y.-D. Liang and B. A. Barsky,
     ACM Trans. Graph. 3 (1984) 1-22.
     """
-    px = axes.left + (x - axes.x_least) / (axes.x_most - axes.x_least) * (axes.right - axes.left)
-    py = axes.bottom - (y - axes.y_least) / (axes.y_most - axes.y_least) * (axes.bottom - axes.top)
+    box = frame.box
+    right, bottom = box.x + box.width, box.y + box.height
+    px = box.x + (x - frame.across.least) / (frame.across.most - frame.across.least) * box.width
+    py = bottom - (y - frame.up.least) / (frame.up.most - frame.up.least) * box.height
     dx, dy = np.diff(px), np.diff(py)
     start, end = np.zeros(dx.size), np.ones(dx.size)
     outside = np.zeros(dx.size, dtype=bool)
     edges = (
-        (-dx, px[:-1] - axes.left),
-        (dx, axes.right - px[:-1]),
-        (-dy, py[:-1] - axes.top),
-        (dy, axes.bottom - py[:-1]),
+        (-dx, px[:-1] - box.x),
+        (dx, right - px[:-1]),
+        (-dy, py[:-1] - box.y),
+        (dy, bottom - py[:-1]),
     )
     for step, room in edges:
         with np.errstate(divide="ignore", invalid="ignore"):  # segments along an edge are sorted out below
@@ -94,3 +87,21 @@ def clip(axes: Axes, x: Floats, y: Floats) -> list[Points]:
             pieces.append([first])
         pieces[-1].append(last)
     return [tuple(piece) for piece in pieces]
+
+
+def dense_points(lines: Sequence[Points], step_px: float = 5.0) -> Floats:
+    """Points a few px apart along polylines in px: what labels keep off.
+
+    Returns
+    -------
+    (n, 2)
+        Of all lines together.
+    """
+    found = [np.empty((0, 2))]
+    for line in lines:
+        corners = np.array(line)
+        steps = np.diff(corners, axis=0)
+        along = np.concatenate([[0.0], np.cumsum(np.hypot(steps[:, 0], steps[:, 1]))])
+        at = np.arange(0.0, along[-1] + step_px, step_px)
+        found.append(np.column_stack([np.interp(at, along, corners[:, k]) for k in (0, 1)]))
+    return np.concatenate(found)

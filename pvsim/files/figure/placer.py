@@ -11,7 +11,8 @@ where text is measured and the plot is resized. Both give the same places to the
 3.  A place is open if it lies within the frame, clear of every box that is taken and of every label that
     ranks higher. A label of lower rank that stands there has to choose anew.
 4.  Of the open places it takes the cheapest: first the one that displaces fewest, then near to the point and
-    on a side preferred, not on a curve, and not where the way to its point leads through another label.
+    on a side preferred, not on a curve, and not where the way to its point leads through another label or
+    that label's way through it.
 5.  Three rounds, then whoever was displaced or found nothing tries again, until nothing moves. If a label
     that need not stand has found but a dear place, on top of curves, the lowest in rank of these goes, and
     all choose anew.
@@ -42,6 +43,9 @@ _CROSSING, _COVERED, _COVERED_FAR = 30, 9, 14
 _CROWDED, _FAR, _STEP_px = 150, 40, 8
 _CLEAR_px = 2  # between two labels, and between a label and a point
 _DISPLACED = 1e6  # more than anything else costs
+
+
+Way = list[tuple[float, float]]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -125,7 +129,7 @@ def place(
     list of Place or None
         One a label; None where there is no room.
     """
-    kept = [box.grown(_CLEAR_px) for box in taken]
+    kept = _sides([box.grown(_CLEAR_px) for box in taken])
     dense = np.empty((0, 2)) if points is None else np.asarray(points, dtype=float).reshape(-1, 2)
     by_rank = sorted(range(len(wishes)), key=lambda k: not wishes[k].must)
     rank = {k: n for n, k in enumerate(by_rank)}
@@ -136,7 +140,9 @@ def place(
         others = [(one.grown(_CLEAR_px), n) for n, one in enumerate(places) if one is not None and n != k]
         higher = [box for box, n in others if rank[n] < rank[k]]
         lower = [box for box, n in others if rank[n] > rank[k]]
-        found = _best(wishes[k], frame, dense, kept + higher, lower, [box for box, _n in others])
+        ways = [_way(at, wishes[n]) for n, at in enumerate(places) if at is not None and n != k]
+        closed = np.concatenate([kept, _sides(higher)])
+        found = _best(wishes[k], frame, dense, closed, lower, [box for box, _n in others], ways)
         if found is None:
             return False
         for box, n in others:
@@ -160,7 +166,13 @@ def place(
 
 
 def _best(
-    wish: Wish, frame: Box, points: Floats, closed: list[Box], lower: list[Box], others: list[Box]
+    wish: Wish,
+    frame: Box,
+    points: Floats,
+    closed: Floats,
+    lower: list[Box],
+    others: list[Box],
+    ways: list[Way],
 ) -> Place | None:
     """The cheapest open place of one label."""
     width, height = wish.width, wish.height
@@ -176,11 +188,14 @@ def _best(
         most = inf if best is None else best.cost + _DISPLACED * displaces
         if cost >= most:
             return
-        here = Box(x=x, y=y, width=width, height=height)
-        if any(here.meets(box) for box in closed):
+        lefts, tops, rights, bottoms = closed.T
+        if ((x < rights) & (lefts < x + width) & (y < bottoms) & (tops < y + height)).any():
             return
+        here = Box(x=x, y=y, width=width, height=height)
         displaced = sum(here.meets(box) for box in lower)
-        cost += _CROSSING * _crossed(here, wish, others)
+        own = _way(here, wish)
+        crossings = sum(_leads(own, box) for box in others) + sum(_leads(way, here) for way in ways)
+        cost += _CROSSING * crossings
         px, py = points[:, 0], points[:, 1]
         covered = (px > x - 1) & (px < x + width + 1) & (py > y) & (py < y + height)
         cost += (_COVERED_FAR if wish.far else _COVERED) * int(covered.sum())
@@ -209,15 +224,23 @@ def _best(
     return best
 
 
-def _crossed(here: Box, wish: Wish, others: list[Box]) -> int:
-    """How many other labels the straight way from a place to the label's point goes through."""
+def _sides(boxes: Sequence[Box]) -> Floats:
+    """Left, top, right and bottom of each box, for what is compared with many at once."""
+    rows = [(box.x, box.y, box.x + box.width, box.y + box.height) for box in boxes]
+    return np.array(rows, dtype=float).reshape(-1, 4)
+
+
+def _way(here: Box, wish: Wish) -> Way:
+    """Points along the straight way from a place to the label's point."""
     x = max(here.x, min(here.x + here.width, wish.x))
     y = max(here.y, min(here.y + here.height, wish.y))
-    ways = [(x + t * (wish.x - x), y + t * (wish.y - y)) for t in _WAY]
-    return sum(
-        any(box.x < px < box.x + box.width and box.y < py < box.y + box.height for px, py in ways)
-        for box in others
-    )
+    return [(x + t * (wish.x - x), y + t * (wish.y - y)) for t in _WAY]
+
+
+def _leads(way: Way, box: Box) -> bool:
+    """Whether a way leads through a box."""
+    right, bottom = box.x + box.width, box.y + box.height
+    return any(box.x < x < right and box.y < y < bottom for x, y in way)
 
 
 def _length(x: float, y: float) -> float:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import asdict
 from itertools import combinations
 from math import ceil, floor
 from pathlib import Path
@@ -24,7 +25,7 @@ def test_places_are_those_of_the_table(case):
     wishes = [Wish(**{**one, "prefer": tuple(one.get("prefer", ()))}) for one in case["wishes"]]
     taken = [Box(**one) for one in case["taken"]]
     places = place(wishes, Box(**case["frame"]), np.array(case["points"]), taken)
-    found = [at and {name: getattr(at, name) for name in ("x", "y", "width", "height", "cost")} for at in places]
+    found = [at and asdict(at) for at in places]
     assert found == case["places"]  # to the last digit
 
 
@@ -49,7 +50,9 @@ boxes = st.builds(
     st.integers(2, 40),
 )
 frames = st.builds(
-    lambda width, height: Box(x=10, y=5, width=width, height=height), st.integers(30, 440), st.integers(20, 320)
+    lambda width, height: Box(x=10, y=5, width=width, height=height),
+    st.integers(30, 440),
+    st.integers(20, 320),
 )
 curves = st.lists(st.tuples(st.floats(0, 440), st.floats(0, 320)), max_size=60)
 

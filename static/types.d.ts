@@ -22,7 +22,7 @@ interface Window {
   importShim: ((address: string) => Promise<unknown>) & { addImportMap(map: object): void }
 }
 
-/** The drawing of the roof: what the server sends it (pvsim/app/roof/scene.py), and what it makes of that. */
+/** The drawing of the roof: what the server sends it (pvsim/app/roof/scene.py, state_payload.py), and what it makes of that. */
 declare namespace Roof {
   type Level = "array" | "string" | "module" | "substring" | "cell"
   type Quantity = "irradiance" | "voltage" | "power" | "temperature"
@@ -287,5 +287,63 @@ declare namespace Lecture {
     edges: number[], ticks: string[], unit: string
     /** Once the outcome may be seen. */
     band?: { from: number, to: number, truth: number, text: string } | null
+  }
+}
+
+/** The top bar as the server lays it out (bar_layout.py), what it shows (bar_values.py), what it makes of that. */
+declare namespace Bar {
+  type Option = [value: string, label: string, note?: string]
+  interface NoteSpec { kind: "note", id: string, text: string }
+  interface RuleSpec { kind: "rule" }
+  interface NumberSpec {
+    kind: "number", id: string, label: string, unit: string, least: number, most: number, step: number, slider: boolean
+  }
+  interface OptionsSpec { kind: "choice" | "presets" | "list", id: string, label: string, options: Option[] }
+  interface SelectSpec { kind: "select", id: string, label: string, at_once: boolean }
+  interface LanguagesSpec { kind: "languages", id: string, label: string, options: Option[], now: string }
+  interface ActSpec { kind: "act", id: string, label: string, main: boolean }
+  interface FileSpec { kind: "file", id: string, label: string, accept: string, most: number }
+  interface LinkSpec { kind: "link", id: string, label: string, act: string }
+  type Spec = NoteSpec | RuleSpec | NumberSpec | OptionsSpec | SelectSpec | LanguagesSpec | ActSpec | FileSpec | LinkSpec
+
+  interface Menu { kind: "menu", id: string, label: string, fields: Spec[], icon?: boolean }
+  interface Tool { kind: "button", id: string, label: string, keys: string, toggle: boolean }
+  interface Help {
+    title: string, keys_title: string, keys: [keys: string, meaning: string][], letters: string
+    cautions_title: string, cautions: string[], limits_title: string, limits: string[], version: string
+  }
+  interface Words { close: string, copied: string, copy_by_hand: string, link_alone: string, link_network: string }
+  interface Layout { name: string, label: string, items: (Menu | Tool)[], help: Help, words: Words }
+
+  interface Values {
+    reads: Record<string, string>
+    fields: Record<string, any>
+    options: Record<string, Option[]>
+    hidden: string[], on: string[], off: string[]
+  }
+
+  /** What answers a message: its number, and perhaps a file, a link, another language. */
+  interface Answer {
+    ack?: number, close?: boolean
+    file?: string, mime?: string, text?: string, base64?: string
+    link?: string, reach?: string
+    speak?: string, query?: string
+  }
+  interface Model {
+    layout_of_bar: Layout, values: Values, wrong: Record<string, string>
+    send_msg(message: { act: string, value: unknown, seq: number }): void
+    on(what: string, run: (message: Answer) => void): void
+  }
+
+  /** What a field can do to the rest: say something to the server, close the panel, read another field. */
+  interface Hand { send(act: string, value?: unknown): void, shut(): void, read(id: string): string, words: Words }
+  interface Field {
+    row: HTMLElement
+    set?(value: string): void
+    read?(): string
+    offer?(options: Option[]): void
+    /** What is wrong with it, or nothing. */
+    wrong?(text: string): void
+    answer?(message: Answer): void
   }
 }

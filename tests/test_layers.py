@@ -39,6 +39,7 @@ FOLDERS = {
     },
     "app": {
         "door": set(),
+        "mends": {"door"},
         "room": {"door"},
         "session": {"room", "door"},
         "roof": {"session"},
@@ -212,3 +213,12 @@ def test_every_promised_name_is_there_and_sorted(layer):
         assert getattr(module, name) is not None
     with pytest.raises(AttributeError):
         module.no_such_name
+
+
+def test_no_promised_name_means_two_things():
+    promised = {}
+    for layer in ("circuit", "array", "reading", "files", "study", "store"):
+        module = importlib.import_module(f"pvsim.{layer}")
+        for name in module.__all__:
+            promised.setdefault(name, []).append(getattr(module, name))
+    assert [name for name, meant in promised.items() if any(one is not meant[0] for one in meant)] == []

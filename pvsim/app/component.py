@@ -7,7 +7,7 @@ from typing import Any
 
 from panel.io import hold
 
-from pvsim.app.mends import MendedComponent
+from pvsim.app.mends.component import MendedComponent
 
 __all__ = ["ActComponent", "Component", "HeardComponent", "Reply"]
 

@@ -8,18 +8,17 @@ browser translate it before it runs; ours need no translation.
 
 from __future__ import annotations
 
-import gzip
 import re
 from collections.abc import Sequence
 from functools import cache
-from hashlib import sha256
 from posixpath import dirname, join, normpath
 from typing import Any
 
 from tornado.httputil import HTTPHeaders, HTTPServerRequest, ResponseStartLine
 
-from pvsim.app.assets import STATIC
+from pvsim.app.assets import STATIC, mark_of, read_static
 from pvsim.app.door.policy import COMMON_HEADERS
+from pvsim.app.packing import PACKED, pack, takes_packed
 
 __all__ = ["MODULES", "MODULE_PATH", "answer_module", "loaded_with", "module_address"]
 
@@ -38,8 +37,7 @@ _IMPORTED = re.compile(r'^(?:import|export)\b[^"]*?\bfrom "([^"\n]+)"', re.MULTI
 @cache
 def _texts() -> dict[str, bytes]:
     """All modules by name, as they are when the first one is asked for."""
-    found = sorted(STATIC.rglob("*.js"))
-    return {path.relative_to(STATIC).as_posix(): path.read_bytes() for path in found}
+    return read_static("*.js")
 
 
 def _root() -> str:
@@ -48,15 +46,12 @@ def _root() -> str:
 
 @cache
 def _mark() -> str:
-    digest = sha256()
-    for name, text in _texts().items():
-        digest.update(f"{name} {len(text)}\n".encode() + text)
-    return digest.hexdigest()[:16]
+    return mark_of(_texts())
 
 
 @cache
 def _packed(name: str) -> bytes:
-    return gzip.compress(_texts()[name], mtime=0)
+    return pack(_texts()[name])
 
 
 def module_address(name: str) -> str:
@@ -121,9 +116,9 @@ def answer_module(request: HTTPServerRequest, path_args: Sequence[bytes], **_mor
         line = ResponseStartLine("HTTP/1.1", 404, "Not Found")
     else:
         line = ResponseStartLine("HTTP/1.1", 200, "OK")
-        packed = "gzip" in request.headers.get("Accept-Encoding", "")
+        packed = takes_packed(request.headers)
         body = _packed(name) if packed else _texts()[name]
-        headers.update(_KEPT | ({"Content-Encoding": "gzip"} if packed else {}))
+        headers.update(_KEPT | (PACKED if packed else {}))
     headers["Content-Length"] = str(len(body))
     connection: Any = request.connection
     connection.write_headers(line, headers, b"" if request.method == "HEAD" else body)

@@ -9,12 +9,12 @@ from dataclasses import replace
 from pathlib import Path
 
 from pvsim.course.folder.course_check import course_problem, sound_course, sound_lesson
-from pvsim.course.folder.course_reader import course_folders, course_of
+from pvsim.course.folder.course_reader import course_folders, course_of, own_course
 from pvsim.course.lesson.lesson import Course
 from pvsim.errors import FileError, PvsimError
 from pvsim.files.source import shown
 
-__all__ = ["LOOK_ms", "OpenCourse"]
+__all__ = ["LOOK_ms", "OpenCourse", "course_in"]
 
 LOOK_ms = 250  # a change is read once two looks in a row find the same: editors save in several steps
 KINDS = (".md", ".toml")
@@ -114,6 +114,13 @@ class OpenCourse:
                     except OSError:
                         continue
                     yield (str(path), about.st_mtime_ns, about.st_size)
+
+
+def course_in(source: Course | OpenCourse | None, language: str) -> Course:
+    """A course as it is now; an open one in a language, and pvsim's own where there is no other."""
+    if isinstance(source, OpenCourse):
+        return source.course(language)
+    return source or own_course(language)
 
 
 def _with_last_good(course: Course, last: Course) -> Course:

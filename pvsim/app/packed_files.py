@@ -6,12 +6,13 @@ page, and several seconds for those of a class that opens it at once.
 
 from __future__ import annotations
 
-import gzip
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
 from tornado.web import GZipContentEncoding, StaticFileHandler
+
+from pvsim.app.packing import PACKED, pack, takes_packed
 
 __all__ = ["PackedFiles"]
 
@@ -22,7 +23,7 @@ MOST_FILES = 128  # kept; a page has some twenty
 @lru_cache(maxsize=MOST_FILES)
 def _packed_file(path: Path, modified_ns: int) -> bytes:
     """The packed file; `modified_ns` sets one apart from a later one of the same name."""
-    return gzip.compress(path.read_bytes(), mtime=0)
+    return pack(path.read_bytes())
 
 
 class PackedFiles(StaticFileHandler):
@@ -40,11 +41,12 @@ class PackedFiles(StaticFileHandler):
             self.set_header("Cache-Control", "no-cache")
         self._packed = self._pack()
         if self._packed is not None:
-            self.set_header("Content-Encoding", "gzip")
+            for name, value in PACKED.items():
+                self.set_header(name, value)
 
     def _pack(self) -> bytes | None:
         asked = self.request.headers
-        if "gzip" not in asked.get("Accept-Encoding", "") or "Range" in asked:
+        if not takes_packed(asked) or "Range" in asked:
             return None
         kind, path = self.get_content_type(), Path(self.absolute_path or "")
         if not (kind.startswith("text/") or kind in GZipContentEncoding.CONTENT_TYPES):

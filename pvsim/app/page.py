@@ -14,7 +14,7 @@ from pvsim.app.curves.view import CurvesView
 from pvsim.app.language import session_language
 from pvsim.app.lecture.view import LectureView
 from pvsim.app.lesson.view import LessonView
-from pvsim.app.mends import MendedTemplate, settle
+from pvsim.app.mends.template import MendedTemplate, settle
 from pvsim.app.modules import loaded_with
 from pvsim.app.open_course import OpenCourse
 from pvsim.app.roof.view import RoofView

@@ -16,7 +16,8 @@ from pvsim.app.assets import STATIC
 from pvsim.app.door.kin import Kin
 from pvsim.app.door.names import own_names
 from pvsim.app.long_address import LONGEST_HEAD, long_addresses
-from pvsim.app.mends import Door, guard, take_turns
+from pvsim.app.mends.door import Door
+from pvsim.app.mends.routes import guard, take_turns
 from pvsim.app.modules import MODULE_PATH, answer_module
 from pvsim.app.network import local_addresses
 from pvsim.app.open_course import OpenCourse

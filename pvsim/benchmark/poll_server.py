@@ -17,7 +17,8 @@ from bokeh.document import Document
 from tornado.ioloop import IOLoop
 
 from pvsim.app.long_address import long_addresses
-from pvsim.app.mends import Door, guard
+from pvsim.app.mends.door import Door
+from pvsim.app.mends.routes import guard
 from pvsim.app.room.classroom import Classroom
 from pvsim.app.room.hub import Hub
 from pvsim.app.room.phone import PhoneSocket

@@ -20,7 +20,7 @@ from __future__ import annotations
 
 from pvsim.reading.axes import Axes, axes_around, axes_of, holding, leaves_axes, reach
 from pvsim.reading.construction import Group, Stage, stages, stages_of, unbroken_whole
-from pvsim.reading.curve import circuit_of, curve_if_there, curve_of, tracker_curve
+from pvsim.reading.curve import circuit_of, curve_if_there, curve_within, tracker_curve
 from pvsim.reading.difference import Difference, difference_of, magnified, on_curve, widest_gap
 from pvsim.reading.diodes import conducting_diodes
 from pvsim.reading.eating import EATING_W, eating_cells
@@ -58,7 +58,7 @@ __all__ = [
     "circuit_of",
     "conducting_diodes",
     "curve_if_there",
-    "curve_of",
+    "curve_within",
     "difference_of",
     "eating_cells",
     "greatest_power",

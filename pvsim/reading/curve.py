@@ -13,7 +13,7 @@ from pvsim.circuit.mesh import Mesh
 from pvsim.errors import ScenarioError
 from pvsim.reading.axes import Axes, filling, reach
 
-__all__ = ["circuit_of", "curve_if_there", "curve_of", "tracker_curve"]
+__all__ = ["circuit_of", "curve_if_there", "curve_within", "tracker_curve"]
 
 POINTS = 400
 
@@ -32,7 +32,7 @@ def circuit_of(solution: ArraySolution, place: Place) -> Element | Mesh:
     return part_circuit(solution.scenario, place, solution.built)
 
 
-def curve_of(solution: ArraySolution, place: Place, axes: Axes) -> Characteristic:
+def curve_within(solution: ArraySolution, place: Place, axes: Axes) -> Characteristic:
     """The characteristic of a part on its own, solved as far as the axes reach; kept as long as the solution.
 
     Parameters
@@ -51,11 +51,11 @@ def curve_of(solution: ArraySolution, place: Place, axes: Axes) -> Characteristi
     """
     kept = _curves.setdefault(solution, {})
     if (place, axes) not in kept:
-        kept[place, axes] = _curve_of(solution, place, axes)
+        kept[place, axes] = _curve_within(solution, place, axes)
     return kept[place, axes]
 
 
-def _curve_of(solution: ArraySolution, place: Place, axes: Axes) -> Characteristic:
+def _curve_within(solution: ArraySolution, place: Place, axes: Axes) -> Characteristic:
     if place == WHOLE_ARRAY:
         if len(solution.trackers) > 1:
             raise ScenarioError(
@@ -71,11 +71,11 @@ def _curve_of(solution: ArraySolution, place: Place, axes: Axes) -> Characterist
 
 
 def curve_if_there(solution: ArraySolution | None, place: Place, axes: Axes) -> Characteristic | None:
-    """As `curve_of`; none without a solution, or where the array does not have the part or its curve."""
+    """As `curve_within`; none without a solution, or where the array does not have the part or its curve."""
     if solution is None:
         return None
     try:
-        return curve_of(solution, place, axes)
+        return curve_within(solution, place, axes)
     except ScenarioError:
         return None
 

@@ -1,10 +1,8 @@
 // @ts-check
 // A row of choices of which one holds, gone about by arrow keys as radio buttons are.
 
+import { hearRadioKeys } from "../shared/radio_keys.js"
 import { html } from "./labels.js"
-
-/** @type {Record<string, number | undefined>} */
-const STEPS = { ArrowRight: 1, ArrowDown: 1, ArrowLeft: -1, ArrowUp: -1 }
 
 /** @typedef {{ key: string, label: string, title?: string }} Choice */
 
@@ -18,15 +16,7 @@ export function makeChoices(label, kind, send) {
   const row = html("div", { class: `choices ${kind}`, role: "radiogroup", "aria-label": label })
   /** @type {HTMLButtonElement[]} */
   let buttons = []
-  row.addEventListener("keydown", (event) => {
-    const step = STEPS[event.key]
-    if (!step) return
-    event.preventDefault()
-    const at = buttons.findIndex((one) => one.matches(":focus"))
-    const next = buttons[(at + step + buttons.length) % buttons.length]
-    next.focus()
-    next.click()
-  })
+  hearRadioKeys(row)
   /** @type {(choices: Choice[], chosen: string) => void} */
   const show = (choices, chosen) => {
     if (buttons.length !== choices.length) {

@@ -1,4 +1,4 @@
-// What reaches into private parts of BokehJS, each with its reason; those of Panel and Bokeh are in mends.py.
+// What reaches into private parts of BokehJS, each with its reason; those of Panel and Bokeh are in pvsim/app/mends.
 // Where a release changes them, tests/app/shell/test_page.py fails in `the_state_outlives_a_lost_connection`.
 
 /**

@@ -1,5 +1,5 @@
 // Before anything of the page is built: what would make opening it dear. Like mends.js this reaches into
-// private parts of Panel; where a release changes them, tests/app/test_mends.py fails.
+// private parts of Panel; where a release changes them, tests/app/mends fails.
 
 (() => {
   // Panel imports scripts through a shim for browsers of long ago, which reads and writes anew every module.

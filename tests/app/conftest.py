@@ -27,13 +27,13 @@ def _let_tests_evaluate() -> None:
 
     All else of the policy stays as it is; tests/app/door/test_policy_browser.py does without this.
     """
-    from pvsim.app import mends
     from pvsim.app.door.policy import page_policy
+    from pvsim.app.mends import page_handler
 
     def open_to_tests(*args: Any) -> str:
         return page_policy(*args).replace("script-src", "script-src 'unsafe-eval'")
 
-    mends.page_policy = open_to_tests
+    page_handler.page_policy = open_to_tests
 
 
 class Served:

@@ -13,7 +13,7 @@ from tornado.httpserver import HTTPServer
 from tornado.testing import bind_unused_port
 from tornado.web import Application
 
-from pvsim.app import modules
+from pvsim.app import assets, modules
 from pvsim.app.modules import MODULE_PATH, answer_module, loaded_with, module_address
 from tests.loop import run_async
 
@@ -43,7 +43,7 @@ def static(tmp_path, monkeypatch) -> Any:
         forget()
         return tmp_path
 
-    monkeypatch.setattr(modules, "STATIC", tmp_path)
+    monkeypatch.setattr(assets, "STATIC", tmp_path)
     write()
     yield write
     forget()
@@ -126,7 +126,7 @@ def test_a_module_that_is_not_there_is_told_at_once(static) -> None:
 
 
 def test_every_component_of_the_page_is_the_address_of_a_module() -> None:
-    from pvsim.app.mends import MendedComponent
+    from pvsim.app.mends.component import MendedComponent
 
     def below(kind: type) -> list[type]:
         return [one for sub in kind.__subclasses__() for one in (sub, *below(sub))]

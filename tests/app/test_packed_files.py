@@ -13,6 +13,7 @@ from tornado.web import Application
 
 from pvsim.app import packed_files
 from pvsim.app.packed_files import PackedFiles
+from pvsim.app.packing import pack
 from tests.loop import run_async
 
 LONG = "export const one = 1\n" * 200
@@ -27,13 +28,11 @@ def get(tmp_path, monkeypatch) -> Any:
     packed_files._packed_file.cache_clear()
     packs = []
 
-    class Counting:
-        @staticmethod
-        def compress(data: bytes, mtime: int) -> bytes:
-            packs.append(len(data))
-            return gzip.compress(data, mtime=mtime)
+    def counting(content: bytes) -> bytes:
+        packs.append(len(content))
+        return pack(content)
 
-    monkeypatch.setattr(packed_files, "gzip", Counting)
+    monkeypatch.setattr(packed_files, "pack", counting)
     routes = [("/(.*)", PackedFiles, {"path": str(tmp_path)})]
 
     def ask(*requests: tuple[str, dict[str, str]]) -> list[Any]:

@@ -14,7 +14,7 @@ from pvsim.reading import (
     axes_of,
     breakdown_voltage,
     curve_if_there,
-    curve_of,
+    curve_within,
     tracker_curve,
     unbroken_curve,
 )
@@ -33,20 +33,20 @@ def test_it_is_the_part_s_own_over_all_of_the_axes(solution: ArraySolution, leve
     place = place_at(scenario, CELL, level)
     breakdown_V = breakdown_voltage(scenario, place)
     axes = axes_of(unbroken_curve(scenario, place), reverse=True, breakdown_V=breakdown_V)
-    found, alone = curve_of(solution, place, axes), level_curve(scenario, place)
+    found, alone = curve_within(solution, place, axes), level_curve(scenario, place)
     assert found.mpp.power_W == pytest.approx(alone.mpp.power_W, rel=1e-9)
     # It ends only beyond the axes: at their left end or above their top, at their right end or below.
     assert found.voltage_V[0] <= axes.voltage_V[0] + 1e-9 or found.current_A[0] >= axes.current_A[1]
     assert found.voltage_V[-1] >= axes.voltage_V[1] - 1e-9 or found.current_A[-1] <= axes.current_A[0]
     assert np.all(np.diff(found.voltage_V) > 0.0)
-    assert curve_of(solution, place, axes) is found, "kept as long as the solution"
+    assert curve_within(solution, place, axes) is found, "kept as long as the solution"
 
 
 def test_several_trackers_have_a_curve_each_and_none_together(solution: ArraySolution) -> None:
     split = solve_array(set_array(solution.scenario, tracking="per-string"))
     axes = axes_of(unbroken_curve(solution.scenario, Place(1)))
     with pytest.raises(ScenarioError, match="2 trackers"):
-        curve_of(split, WHOLE_ARRAY, axes)
+        curve_within(split, WHOLE_ARRAY, axes)
     assert curve_if_there(split, WHOLE_ARRAY, axes) is None
     for number in (0, 1):
         found, seen = tracker_curve(split, number, axes), split.trackers[number].characteristic

@@ -23,7 +23,7 @@ class Choice:
     Parameters
     ----------
     view : str
-        One of CURVE_VIEWS, in pvsim.app.session.session.
+        One of CURVE_VIEWS, in pvsim.app.session.parameters.
     quantity : "power" or "current"
         Of the difference.
     reverse : bool or None

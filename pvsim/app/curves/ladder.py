@@ -12,6 +12,7 @@ from pvsim.app.assets import css
 from pvsim.app.component import HeardComponent
 from pvsim.app.curves.words import NOTHING, level_name, relative_change
 from pvsim.app.modules import module_address
+from pvsim.app.session.following import Following
 from pvsim.app.session.state import State
 from pvsim.app.words import _
 from pvsim.array.place import describe_place
@@ -55,14 +56,12 @@ class LadderView:
             stylesheets=[css("controls"), css("curves/ladder")],
             sizing_mode="stretch_width",
         )
-        self._watcher = state.param.watch(self._redraw, WATCHED)
-        self._righter = state.param.watch(self._put_right, ["righted"])
+        self._following = Following(state, {self._redraw: WATCHED, self._put_right: ["righted"]})
         self._redraw()
 
     def close(self) -> None:
         """Stop following the state."""
-        self._state.param.unwatch(self._watcher)
-        self._state.param.unwatch(self._righter)
+        self._following.close()
 
     def open(self) -> None:
         """Unfold the table."""

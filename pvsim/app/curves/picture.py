@@ -35,7 +35,7 @@ from pvsim.circuit.mesh import Mesh
 from pvsim.numbers import format_percent
 from pvsim.reading.axes import Axes, Span, axes_of, holding, leaves_axes, reach
 from pvsim.reading.construction import Stage, stages_of, unbroken_whole
-from pvsim.reading.curve import circuit_of, curve_if_there, curve_of
+from pvsim.reading.curve import circuit_of, curve_if_there, curve_within
 from pvsim.reading.difference import Difference, difference_of, magnified, widest_gap
 from pvsim.reading.key_figures import key_figures
 from pvsim.reading.stack import Stack, stack_at
@@ -90,13 +90,13 @@ def picture(
     breakdown_V = breakdown_voltage(scenario, place)
     sound = [whole] if stage is not None else [whole, *unbroken_if_there(earlier, place)]
     axes = choice.fitted or axes_of(*sound, reverse=reverse, breakdown_V=breakdown_V)
-    now = curve_of(solution, place, axes)
+    now = curve_within(solution, place, axes)
     before = curve_if_there(earlier, place, axes)
     if choice.fitted is None:
         wider = holding(axes, now, *([before] if before else []))
         if wider != axes:
             axes = wider
-            now = curve_of(solution, place, axes)
+            now = curve_within(solution, place, axes)
             before = curve_if_there(earlier, place, axes)
     key = key_figures(now, before)
     if stage is not None:

@@ -28,7 +28,8 @@ from pvsim.app.curves.hold_words import load_of, slide_value
 from pvsim.app.curves.picture import picture
 from pvsim.app.curves.words import fixed_words, level_entries
 from pvsim.app.number_field import read_number
-from pvsim.app.session.session import CURVE_VIEWS
+from pvsim.app.session.following import Following
+from pvsim.app.session.parameters import CURVE_VIEWS
 from pvsim.app.session.state import State
 from pvsim.app.words import _
 from pvsim.array.operation import Operation
@@ -72,14 +73,12 @@ class CurvesView:
             sizing_mode="stretch_both",
             min_height=0,
         )
-        self._watcher = state.param.watch(self._redraw, WATCHED)
-        self._righter = state.param.watch(self._put_right, ["righted"])
+        self._following = Following(state, {self._redraw: WATCHED, self._put_right: ["righted"]})
         self._redraw()
 
     def close(self) -> None:
         """Stop following the state."""
-        self._state.param.unwatch(self._watcher)
-        self._state.param.unwatch(self._righter)
+        self._following.close()
 
     def show(self, view: str) -> None:
         """Show "curves", the "difference", how the curve is built from its "parts", or the "table"."""

@@ -32,8 +32,6 @@ class Phones:
         Called after every change in the class.
     """
 
-    course: Course  # whose questions are asked
-
     def __init__(self, room: ClassOf | None, heard: Callable[[], None]) -> None:
         self._room = room
         self.asked = False  # phones are asked and the code is on the screen; else there are notes alone
@@ -85,7 +83,7 @@ class Phones:
         room = self._open()
         return None if room is None else (room.code, room.key, self.asked)
 
-    def attend(self, podium: Podium) -> None:
+    def attend(self, podium: Podium, course: Course) -> None:
         """Take answers while the class is asked and nobody has seen what comes of it; else take none.
 
         Whatever leads away from the question closes the round, and coming back before the act is done
@@ -94,7 +92,7 @@ class Phones:
         room = self._open()
         if room is None or not self.asked:
             return
-        step, cue = stand.step_of(podium, self.course), stand.cue_of(podium)
+        step, cue = stand.step_of(podium, course), stand.cue_of(podium)
         standing = stand.standing_of(podium)
         asked = step is not None and cue.moment == "ask" and podium.lecture.parts[cue.part].poll
         if step is None or not asked or standing.done is not None:
@@ -102,7 +100,7 @@ class Phones:
             return
         known = self.polls.get((cue.part, cue.page))
         if known is None:
-            room.ask(sheet_of(self.course, cue, step))
+            room.ask(sheet_of(course, cue, step))
             if room.poll is not None:
                 self.polls[cue.part, cue.page] = (room.poll, len(standing.rounds) - 1)
         elif known[0] != room.poll:  # another question was asked since; a class answers the latest alone
@@ -136,16 +134,16 @@ class Phones:
         rounds = len(stand.standing_of(podium).rounds)
         return stand.take_phones(podium, phones_of(tally, poll[1], rounds))
 
-    def tell(self, podium: Podium, began: float) -> str:
+    def tell(self, podium: Podium, course: Course, began: float) -> str:
         """Tell the notes window what is on the screen; its path, empty while there is none."""
         room = self._open()
         if room is None:
             return ""
-        step = stand.step_of(podium, self.course)
+        step = stand.step_of(podium, course)
         rounds = stand.standing_of(podium).rounds
         answers = 0 if step is None else size(step.predict, rounds[-1])
         plain = replace(podium, lecture=replace(podium.lecture, played=()))
-        room.show(scene_of(plain, self.course, began=began, is_open=room.asking, answers=answers))
+        room.show(scene_of(plain, course, began=began, is_open=room.asking, answers=answers))
         return room.notes_path
 
     def page(self) -> dict[str, Any]:

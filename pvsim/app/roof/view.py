@@ -15,8 +15,10 @@ from pvsim.app.component import Component
 from pvsim.app.modules import module_address
 from pvsim.app.roof.cell import cell_circuit
 from pvsim.app.roof.read_out import reading
-from pvsim.app.roof.scene import light_alone, scene_payload, state_payload
+from pvsim.app.roof.scene import scene_payload
+from pvsim.app.roof.state_payload import light_alone, state_payload
 from pvsim.app.roof.words import roof_words
+from pvsim.app.session.following import Following
 from pvsim.app.session.state import State
 from pvsim.app.words import _
 from pvsim.array.index import array_index, cell_at, module_at
@@ -85,11 +87,11 @@ class RoofView:
             min_height=300,
         )
         self._redraw()
-        self._watcher = state.param.watch(self._changed, list(SHOWN))
+        self._following = Following(state, {self._changed: SHOWN})
 
     def close(self) -> None:
         """Stop watching the state."""
-        self._state.param.unwatch(self._watcher)
+        self._following.close()
 
     # Out: what is shown
 

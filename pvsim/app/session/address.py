@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from urllib.parse import urlencode
 
 from pvsim.app.language import LANGUAGE, asked_language
-from pvsim.app.session.session import CURVE_VIEWS
+from pvsim.app.session.parameters import CURVE_VIEWS
 from pvsim.app.session.state import State
 from pvsim.app.words import _
 from pvsim.array.place import SHOWN_LEVELS

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from pvsim.app.session.session import CURVE_VIEWS
+from pvsim.app.session.parameters import CURVE_VIEWS
 from pvsim.app.session.state import State
 from pvsim.array.part_place import place_at
 from pvsim.array.place import SHOWN_LEVELS, format_place

@@ -91,6 +91,12 @@ def examine_lecture(text: str, file: str, course: Course) -> tuple[Lecture | Non
     return (None if problems else lecture), problems
 
 
+def lecture_file_name(lecture: Lecture) -> str:
+    """What the file of a lecture is called."""
+    name = "".join(one if one.isalnum() else "-" for one in lecture.title.lower()).strip("-") or "lecture"
+    return f"{name[:60]}.toml"
+
+
 def write_lecture(lecture: Lecture, course: Course) -> str:
     """The lecture as the text of its file.
 

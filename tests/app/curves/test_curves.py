@@ -15,7 +15,7 @@ pytest.importorskip("panel", reason="the page needs the extra pvsim[page]")
 from pvsim.app.curves.choice import Choice
 from pvsim.app.curves.picture import picture
 from pvsim.app.curves.view import CurvesView
-from pvsim.app.session.session import CURVE_VIEWS
+from pvsim.app.session.parameters import CURVE_VIEWS
 from pvsim.app.session.state import State
 from pvsim.array import Fault, add_fault
 from pvsim.array.operation import Operation

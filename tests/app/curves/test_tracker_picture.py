@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 
 from pvsim.app.curves.view import CurvesView
-from pvsim.app.session.session import CURVE_VIEWS
+from pvsim.app.session.parameters import CURVE_VIEWS
 from pvsim.app.session.state import State
 from pvsim.array.light import Light
 from pvsim.array.place import Place

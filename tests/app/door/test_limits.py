@@ -16,8 +16,8 @@ pytest.importorskip("panel", reason="the page needs the extra pvsim[page]")
 
 from bokeh.util.token import get_session_id
 
-from pvsim.app import mends
 from pvsim.app.door import seats
+from pvsim.app.mends import sessions
 from pvsim.benchmark.student import token_in
 from tests.loop import run_async
 
@@ -53,7 +53,7 @@ async def leave(socket: Any) -> None:
 @pytest.fixture
 def small(monkeypatch) -> Iterator[Served]:
     """A server with room for five pages, two of them without a connection."""
-    monkeypatch.setattr(mends, "MOST_SESSIONS", 5)
+    monkeypatch.setattr(sessions, "MOST_SESSIONS", 5)
     monkeypatch.setattr(seats, "MOST_SESSIONS", 5)
     monkeypatch.setattr(seats, "MOST_UNCONNECTED", 2)
     served = Served()

@@ -365,6 +365,22 @@ def test_the_record_is_saved_and_replayed(view: LectureView, state: State, clock
     assert press(view, "right")["moment"] == "look"
 
 
+def test_answers_revealed_in_a_replay_lock_nothing(view: LectureView, state: State, clock: Clock) -> None:
+    begun(view)
+    clock.now += 60
+    press(view, "hands", "3 12 5 1")
+    held = state.lecture
+    press(view, "leave")
+    state.lecture = held
+    press(view, "begin", "replay")
+    page = press(view, "next")
+    while not page.get("counted"):
+        page = press(view, "next")
+    assert press(view, "reveal")["chart"]
+    assert not state.locked
+    assert state.kept_back == ()
+
+
 def test_a_reload_goes_on_where_the_lecture_was(view: LectureView, state: State, clock: Clock) -> None:
     through_the_act(view, state)
     clock.now += 30

@@ -382,7 +382,7 @@ def test_a_drag_that_only_passes_by_has_not_done_the_act(view: LessonView, state
     state.set_light(irradiance_W_m2=505.0)
     state.end_stroke()
     assert view.root.page["phase"] == "observe"
-    assert "505" in str(view._progress["one-cell"].marks[0].done.light)
+    assert "505" in str(view._learner.progresses["one-cell"].marks[0].done.light)
     state.set_light(irradiance_W_m2=300.0)
     assert view.root.page["phase"] == "observe", "another change takes nothing back"
 

@@ -11,8 +11,9 @@ import numpy as np
 import pytest
 
 from pvsim.app.roof.cell import cell_circuit
+from pvsim.app.roof.cells_payload import EATS
 from pvsim.app.roof.read_out import reading
-from pvsim.app.roof.scene import EATS, state_payload
+from pvsim.app.roof.state_payload import state_payload
 from pvsim.array import Array, Fault, Module, Place, Scenario, String, add_fault, paint, set_weather
 from pvsim.array.heat import HOT_K
 from pvsim.array.solve import solve_array

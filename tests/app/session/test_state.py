@@ -8,7 +8,8 @@ import pytest
 
 from pvsim.app.session.export import export_csv
 from pvsim.app.session.history import LONGEST
-from pvsim.app.session.state import KEPT_SOLUTIONS, State
+from pvsim.app.session.solved import KEPT_SOLUTIONS
+from pvsim.app.session.state import State
 from pvsim.array import change
 from pvsim.array import scenario as scenario_file
 from pvsim.array.array import Array, Module, String

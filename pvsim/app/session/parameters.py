@@ -1,0 +1,114 @@
+"""What one page holds for its views to read and to watch."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import param
+from panel.io import hold
+
+from pvsim.app.room.classroom import Classroom
+from pvsim.app.session.sentences import sentence_start
+from pvsim.app.session.solved import Solved
+from pvsim.app.words import _, mark
+from pvsim.array.place import SHOWN_LEVELS, Place, level_of
+from pvsim.array.scenario import SHOWN_QUANTITIES, Scenario
+from pvsim.errors import PvsimError
+
+__all__ = ["CURVE_VIEWS", "FIRST_CONDITION", "Parameters", "first_view"]
+
+COMPARISONS = ("last", "kept", "off")
+FIRST_CONDITION = "shade:0.2"
+CURVE_VIEWS = ("curves", "difference", "parts", "table")
+_LOCKED = mark("First write down what you expect; the array is locked until then.")
+
+
+class Parameters(Solved):
+    """The parameters of a session, set together or not at all."""
+
+    scenario: Scenario = param.ClassSelector(  # type: ignore[assignment]
+        class_=Scenario, doc="What is set up; its solution is always `solution`."
+    )
+    solution = param.Parameter(None, doc="The ArraySolution of `scenario`.")
+    before = param.Parameter(None, doc="The ArraySolution to compare with, or None.")
+    before_scenario = param.Parameter(None, doc="The scenario of `before`, or None.")
+    comparison: str = param.Selector(  # type: ignore[assignment]
+        default="last",
+        objects=list(COMPARISONS),
+        doc="What `before` is: the state before the last change, one kept on purpose, or nothing.",
+    )
+
+    notice = param.String("", doc="Why the last command was not carried out, or a hint; plain words.")
+    said = param.String("", doc="What the last command did, in one sentence.")
+
+    focus: Place = param.ClassSelector(  # type: ignore[assignment]
+        class_=Place, doc="The place under attention; deeper than `level` at times."
+    )
+    level: str = param.Selector(  # type: ignore[assignment]
+        default="array", objects=list(SHOWN_LEVELS), doc="The level whose curves are shown."
+    )
+    quantity: str = param.Selector(  # type: ignore[assignment]
+        default="irradiance", objects=list(SHOWN_QUANTITIES), doc="What the cells show."
+    )
+    view: str = param.Selector(  # type: ignore[assignment]
+        default="curves", objects=list(CURVE_VIEWS), doc="What the figures show of the part in view."
+    )
+    unfolded = param.Boolean(False, doc="Whether the five levels stand unfolded.")
+    condition = param.String(
+        FIRST_CONDITION, doc='What a click applies: "shade:0.2", "mend" or a kind of fault.'
+    )
+    handed = param.Integer(0, doc="Rises when a lesson hands the learner the tool of the condition.")
+
+    theme: str = param.Selector(  # type: ignore[assignment]
+        default="light", objects=["light", "dark"], doc="Colours of the page."
+    )
+    classroom: Classroom | None = None  # this session's class; the page gives it
+    large = param.Boolean(False, doc="Large type and thick lines, for a projector.")
+    keys = param.Boolean(True, doc="Whether single letters are shortcuts (WCAG 2.1.4).")
+    language = param.String("", doc="What the address asks for; empty where it leaves that to the browser.")
+    lesson = param.String("", doc="The lesson that is open and its step, as the address carries them.")
+
+    righted = param.Integer(0, doc="Rises when views are to let go of what was chosen in them alone.")
+    cue = param.Integer(-1, doc="The cue of the lecture that is shown, from 0; -1 while none is held.")
+    lecture = param.Parameter(None, doc="The Lecture that is held or about to be, or None.")
+
+    locked = param.Boolean(False, doc="Changes wait until a prediction is stored.")
+    kept_back = param.Parameter(
+        (), doc="Names of what would answer the prediction, out of sight while changes are locked."
+    )
+    can_undo = param.Boolean(False, doc="Whether a step is left to undo.")
+    can_redo = param.Boolean(False, doc="Whether a step is left to redo.")
+
+    def locked_now(self) -> bool:
+        """Whether changes are locked; says so to the learner when they are."""
+        if self.locked:
+            self.notice = _(_LOCKED)
+        return self.locked
+
+    @param.depends("locked", watch=True)
+    def _forget_lock(self) -> None:
+        if self.notice == _(_LOCKED):
+            self.notice = ""
+
+    def tell(self, notice: str) -> None:
+        """Show a notice."""
+        self.notice = notice
+
+    def _refuse(self, error: PvsimError) -> None:
+        self._update(notice=sentence_start(str(error)))
+
+    def _update(self, **values: Any) -> None:
+        """Set all at once: watchers see no half of it, and the browser gets one message."""
+        with hold():
+            self.param.update(**values)
+
+
+def first_view(scenario: Scenario) -> dict[str, Any]:
+    """Focus, level and quantity a scenario asks to be shown first."""
+    focus = scenario.first_view.focus
+    level = level_of(focus)
+    return {
+        "focus": focus,
+        "level": "substring" if level == "diode" else level,
+        "quantity": scenario.first_view.quantity,
+    }

@@ -1,0 +1,27 @@
+"""A component costs what it carries; where Panel does that by itself, the mend can go."""
+
+from __future__ import annotations
+
+import inspect
+
+import panel as pn
+from panel.models.esm import ReactiveESM
+
+from pvsim.app.component import Component
+
+
+def test_a_component_is_marked_without_a_search_and_panel_still_searches():
+    source = inspect.getsource(pn.custom.ReactiveESM._patch_datamodel_ref)
+    assert "references" in source or "select" in source, "Panel does not search any more: is the mend needed?"
+    props = ReactiveESM()
+    for _ in range(2):
+        Component._patch_datamodel_ref(props, "r1")
+    assert props.tags == ["__ref:r1"]
+
+
+def test_a_component_is_the_address_of_a_module_without_a_search_for_bundles():
+    properties = Component()._get_properties(None)
+    assert properties["bundle"] == "url"
+    source = inspect.getsource(pn.custom.ReactiveESM)
+    asked = source[source.index("def _bundle_path(cls)") :]
+    assert "is_file" in asked, "Panel does not search any more: is the mend needed?"

@@ -525,6 +525,22 @@ declare namespace Lesson {
   }
 }
 
+/** The page as a whole (shell/frame.py) and its status line (shell/status.py). */
+declare namespace Shell {
+  type Ask = (what: string, value?: unknown) => void
+  interface Frame extends Outbox.Model<Outbox.Wish> {
+    looks: { theme: string, large: boolean, keys: boolean }
+    /** What is shown, as JSON; regions that are covered, apart by spaces. */
+    shown: string, hides: string
+    title: string, session: string, words: { lost: string, again: string, back: string }
+    model?: { document: unknown }
+  }
+  interface Answer { address?: string, bench?: string, shown?: boolean }
+  interface Status extends Outbox.Model<Outbox.Wish> {
+    said: string, notice: string, words: { dismiss: string, more: string, long: string, short: string }
+  }
+}
+
 /** The top bar as the server lays it out (bar_layout.py), what it shows (bar_values.py), what it makes of that. */
 declare namespace Bar {
   type Option = [value: string, label: string, note?: string]

@@ -541,6 +541,23 @@ declare namespace Shell {
   }
 }
 
+/** Pages of their own beside the bench: a class on its phones (room/phone.py), a lecturer's notes (room/notes.py). */
+declare namespace Room {
+  type PhoneWords = Record<string, string>
+  type NotesWords = Record<string, string> & { moments: Record<string, string> }
+  interface Poll { id: number, round: number, asking: boolean, question: string, kind: "choice" | "number", choices: string[], unit?: string }
+  /** What was asked: a question, and which round of it. */
+  interface Asked { poll: number, round: number }
+  /** An answer: the number of a choice, or what was typed. */
+  interface Way extends Asked { value: number | string }
+  /** One that is on disk, as it was typed. */
+  interface Kept extends Way { typed: number | string }
+  interface Notes {
+    open: boolean, title: string, lesson: string, step: string, moment: string, notes: string, next: string, next_notes: string
+    round: number, answers: string, asking: boolean, started: number | null, planned_minutes: number
+  }
+}
+
 /** The top bar as the server lays it out (bar_layout.py), what it shows (bar_values.py), what it makes of that. */
 declare namespace Bar {
   type Option = [value: string, label: string, note?: string]

@@ -1,19 +1,24 @@
+// @ts-check
 // The page on which a class answers. An answer stays here until the server says that it is on disk.
 
 import { connect } from "./line.js"
 
-const words = JSON.parse(document.getElementById("words").textContent)
+/** @type {Room.PhoneWords} */
+const words = JSON.parse(document.getElementById("words")?.textContent ?? "{}")
 /** @returns {NodeListOf<HTMLInputElement>} */
 const radios = () => document.querySelectorAll("#answers input[type=radio]")
 /** @returns {NodeListOf<HTMLInputElement | HTMLButtonElement>} */
 const fields = () => document.querySelectorAll("#answers input, #answers button")
-/** @returns {any} */
+/** @type {(id: string) => any} */
 const part = id => document.getElementById(id)
 const code = part("main").dataset.code
 
 // What this tab remembers: who it is (a random word, for this class alone) and an answer on its way.
+/** @type {Record<string, string | null>} */
 const memory = {}
+/** @type {(key: string) => string | null} */
 const recall = key => { try { return sessionStorage.getItem("pvsim." + key) } catch { return memory[key] ?? null } }
+/** @type {(key: string, value: string | null) => void} */
 const keep = (key, value) => {
   memory[key] = value
   try {
@@ -24,17 +29,24 @@ const keep = (key, value) => {
 const token = () => Array.from(crypto.getRandomValues(new Uint8Array(16)), byte => byte.toString(16).padStart(2, "0")).join("")
 const voter = recall("voter." + code) ?? token()
 keep("voter." + code, voter)
-const readWay = () => { try { return JSON.parse(recall("way." + code)) } catch { return null } }
+/** @returns {Room.Way | null} */
+const readWay = () => { try { return JSON.parse(recall("way." + code) ?? "null") } catch { return null } }
 
+/** @type {Room.Poll | null} */
 let poll = null             // what is asked
 let way = readWay()         // the answer that is on its way: { poll, round, value }
+/** @type {Room.Kept | null} */
 let kept = null             // the answer that is on disk: { poll, round, value, typed }
+/** @type {Room.Way | null} */
 let flight = null           // the one that was handed to the connection and has not come back
 let timer = 0
 
-const same = (one, other) => one && other && one.poll === other.poll && one.round === other.round
+/** @type {(one: Room.Asked | null, other: Room.Asked | null) => boolean} */
+const same = (one, other) => Boolean(one && other) && one?.poll === other?.poll && one?.round === other?.round
+/** What is asked now. */
 const here = () => poll && { poll: poll.id, round: poll.round }
 
+/** @type {(text: string, look?: string) => void} */
 const say = (text, look = "") => {
   const said = part("said")
   if (said.textContent !== text) said.textContent = text
@@ -67,14 +79,18 @@ const push = () => {
   if (line.send({ do: "answer", ...way })) flight = way
 }
 
+/** @param {number | string} value */
 const answer = value => {
-  way = { ...here(), value }
+  const asked = here()
+  if (!asked) return
+  way = { ...asked, value }
   keep("way." + code, JSON.stringify(way))
   mark()
   push()                      // or when the one before it has come back: the last one wins
 }
 
 // What the server had before a gap.
+/** @param {Room.Way} found */
 const know = found => {
   kept = { ...found, typed: found.value }
   const field = part("number")
@@ -82,8 +98,9 @@ const know = found => {
   mark()
 }
 
+/** @param {Room.Way} found */
 const acknowledge = found => {
-  if (same(found, flight)) {
+  if (flight && same(found, flight)) {
     kept = { ...found, typed: flight.value }
     if (way === flight) done()
   }
@@ -94,10 +111,11 @@ const acknowledge = found => {
 
 const done = () => { way = null; keep("way." + code, null) }
 
+/** @type {(message: { refused: Room.Asked, why: string, again: boolean }) => void} */
 const refuse = ({ refused, why, again }) => {
   const mine = flight === way
   flight = null
-  if (!mine || !same(refused, way)) return push()
+  if (!mine || !same(refused, way)) { push(); return }
   if (again) {
     say(why, "warn")
     timer = setTimeout(push, 1500 + 1500 * Math.random())
@@ -114,17 +132,18 @@ const refuse = ({ refused, why, again }) => {
 const mark = () => {
   if (!poll) return
   const mine = same(kept, here()) ? kept : null
-  const shown = same(way, here()) ? way.value : mine?.typed
+  const shown = way && same(way, here()) ? way.value : mine?.typed
   for (const input of radios()) {
     const on = input.checked = Number(input.value) === shown
-    input.closest("label").dataset.on = String(on)
-    input.closest("label").dataset.kept = String(on && !way)
+    const label = input.closest("label")
+    if (label) Object.assign(label.dataset, { on: String(on), kept: String(on && !way) })
   }
   if (same(way, here())) say(poll.asking ? words.sending : words.too_late, poll.asking ? "" : "bad")
   else if (mine) say(poll.asking ? words.kept : words.kept_closed, "good")
   else say(poll.asking ? "" : words.none_closed)
 }
 
+/** @param {{ open: boolean, poll: Room.Poll | null }} room */
 const show = room => {
   const before = here()
   poll = room.open ? room.poll : null
@@ -145,7 +164,7 @@ const show = room => {
     say("")
     return
   }
-  if (!same(before, here())) ask()
+  if (!same(before, here())) ask(poll)
   if (way && (!same(way, here()) || !poll.asking) && !flight) {
     // Closed before the answer could be sent: said once, then the round is over for this phone too.
     const late = same(way, here())
@@ -153,29 +172,40 @@ const show = room => {
     mark()
     if (late) say(words.too_late, "bad")
   } else mark()
-  for (const input of fields()) input.disabled = !poll.asking
-  part("ask").dataset.asking = String(poll.asking)
+  const { asking } = poll
+  for (const input of fields()) input.disabled = !asking
+  part("ask").dataset.asking = String(asking)
   push()
 }
 
+/**
+ * @template {keyof HTMLElementTagNameMap} K
+ * @param {K} tag
+ * @param {object} [values] properties of it
+ * @param {Node[]} children
+ * @returns {HTMLElementTagNameMap[K]}
+ */
 const make = (tag, values = {}, ...children) => {
-  const one = Object.assign(document.createElement(tag), values)
+  const one = document.createElement(tag)
+  Object.assign(one, values)
   one.append(...children)
   return one
 }
 
-const ask = () => {
+/** @param {Room.Poll} poll */
+const ask = poll => {
   part("stage").textContent = poll.round === 2 ? words.second : words.first
   part("stage-more").textContent = poll.round === 2 ? words.second_more : ""
   part("question").innerHTML = poll.question
-  part("answers").replaceChildren(poll.kind === "number" ? numberField() : choices())
+  part("answers").replaceChildren(poll.kind === "number" ? numberField(poll.unit) : choices(poll.choices))
   scrollTo(0, 0)
 }
 
-const choices = () => {
+/** @param {string[]} texts */
+const choices = texts => {
   const set = make("fieldset", { className: "choices" })
   set.setAttribute("aria-labelledby", "stage question")
-  poll.choices.forEach((html, index) => {
+  texts.forEach((html, index) => {
     const input = make("input", { type: "radio", name: "choice", value: String(index) })
     input.addEventListener("change", () => answer(index))
     const letter = make("span", { className: "choice__letter", textContent: String.fromCharCode(65 + index) })
@@ -185,8 +215,9 @@ const choices = () => {
   return set
 }
 
-const numberField = () => {
-  const typed = same(kept, here()) ? String(kept.typed) : ""
+/** @param {string | undefined} unit */
+const numberField = unit => {
+  const typed = kept && same(kept, here()) ? String(kept.typed) : ""
   const input = make("input", { id: "number", type: "text", inputMode: "decimal", autocomplete: "off", maxLength: 40, value: typed })
   input.setAttribute("enterkeyhint", "send")
   const sign = make("button", { type: "button", className: "sign", textContent: "±", title: words.sign })
@@ -195,7 +226,7 @@ const numberField = () => {
     input.value = /^\s*[-−]/.test(input.value) ? input.value.replace(/^\s*[-−]\s*/, "") : "−" + input.value.trim()
     input.focus()
   })
-  const label = make("label", { textContent: poll.unit ? `${words.number} (${poll.unit})` : words.number })
+  const label = make("label", { textContent: unit ? `${words.number} (${unit})` : words.number })
   label.setAttribute("for", "number")
   input.addEventListener("input", () => input.removeAttribute("aria-invalid"))
   input.setAttribute("aria-describedby", "said")
@@ -204,7 +235,7 @@ const numberField = () => {
     make("button", { className: "main", textContent: words.send }))
 }
 
-part("ask").addEventListener("submit", event => {
+part("ask").addEventListener("submit", (/** @type {Event} */ event) => {
   event.preventDefault()
   if (poll?.asking && poll.kind === "number") answer(part("number").value)
 })

@@ -1,3 +1,4 @@
+// @ts-check
 // Light or dark as the device is, before the first paint and whenever it changes.
 {
   const dark = matchMedia("(prefers-color-scheme: dark)")

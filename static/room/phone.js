@@ -42,7 +42,7 @@ let flight = null           // the one that was handed to the connection and has
 let timer = 0
 
 /** @type {(one: Room.Asked | null, other: Room.Asked | null) => boolean} */
-const same = (one, other) => Boolean(one && other) && one?.poll === other?.poll && one?.round === other?.round
+const same = (one, other) => one != null && other != null && one.poll === other.poll && one.round === other.round
 /** What is asked now. */
 const here = () => poll && { poll: poll.id, round: poll.round }
 

@@ -173,8 +173,10 @@ declare namespace Roof {
     halt(): void
   }
 
+  /** What is pointed at: a part by its place, or a lead of it; its key is the way people write it. */
+  interface Target { key: string, place: Place, lead: "" | "minus" | "plus" }
   /** Something to go to by keys: where it is seen, in px, and what it is. */
-  interface Item { key: string, kind: string, box: Box, place: Place, element: SVGElement, label(): string }
+  interface Item extends Target { kind: string, box: Box, element: SVGElement, label(): string }
 
   /** A substring at the junction box, in px: its ends, those on the rail, and its diode between them. */
   interface RailPart {
@@ -197,13 +199,15 @@ declare namespace Roof {
   interface Values { font: number, cells: Map<number, ValueText> }
 
   /** A cable as it is drawn: the key of its part, and its straight pieces in px. */
-  interface Cable { key: string, lines: [number, number, number, number][] }
+  interface Cable { key: string, lines: [number, number, number, number][], element?: SVGElement }
 
   /** A module's elements; those of its cells only while they are drawn. */
   interface Tile {
     module: Module, group: SVGGElement, tile: SVGElement | null, hatch: SVGElement | null, overlay: SVGElement | null
     cells: SVGElement[] | null, rows: SVGElement[] | null, colour: Int16Array | null
     marks: Map<number, { key: string, group: SVGElement }>
+    /** What holds its cells; and what of it has names for keys, null where that is all of it. */
+    box?: SVGElement | null, named?: Part | null
   }
 
   /** The module that is seen from near. */
@@ -212,9 +216,9 @@ declare namespace Roof {
   }
 
   /** A press of the pointer: where it began, and where it is. */
-  interface Press { pointer: number, last: Seen, start: Seen, key: string, moved: boolean }
+  interface Press { pointer: number, last: Seen, start: Seen, target: Target, moved: boolean }
   /** One that looks at a part, or applies the tool to it when it is lifted. */
-  interface Tap extends Press { kind: "tap" | "look", target: string }
+  interface Tap extends Press { kind: "tap" | "look", aimed: Target | null }
   /** What shades or mends all it meets; without a press where a key began it. */
   interface Brushing extends Partial<Press> {
     kind: "paint" | "mend", id: number, of: "cell" | "module", to: number, done: Set<number>
@@ -234,6 +238,11 @@ declare namespace Roof {
     groups: { scope: string, first: string, sets: { kinds: [string, ...unknown[]][] }[] }[]
     levels: Record<Level, string>
     shadows: [string, string][]
+    string_grid: string, array_grid: string, string_row: string, module_grid: string, row: string
+    cell: string, module: string, string: string, diode: string, minus: string, plus: string
+    one_diode: string, many_diodes: string, conducts: string, runs_back: string, blocks: string
+    broken_diodes: Record<string, string>, said: Record<"shaded" | "eats" | "bypassed" | "some_eat", string>
+    read: Record<Level | "diode", string>
     junction: string, junction_row: string, reversed: string, box: string
     address: string, address_hint: string, go: string
     choose_fault: string, go_nearer: string, cannot_shade: string
@@ -264,10 +273,13 @@ declare namespace Roof {
     /** The share of its light that paint leaves a cell: as known, and not yet confirmed. */
     painted: Map<number, number>, pending: Map<number, number>
     tiles: { groups: Tile[], plan: Plan, whole: boolean }, active: Active | null
+    /** Where the things to go to by keys are seen from afar, by key. */
+    boxes: Map<string, Box>
     rows: Item[][], current: Item | null, cursor: string, cursorAt: string, cables?: Cable[]
     stroke: Stroke | null, strokes: number, shadowEdit: ShadowEdit | null
     due?: boolean, arrived?: boolean, resizing?: boolean, moving: number, keysRest?: number
-    hoverKey: string, pointed?: string, wiringKey: string, railKey: string
+    /** What is under the pointer, and what the tool would hit there. */
+    pointed: Target | null, aimed: Target | null, wiringKey: string, railKey: string
     calm: MediaQueryList
     outbox: Outbox.Outbox<Wish>, traveller: Traveller
     address: { answer(found: Answer): void, clear(): void }

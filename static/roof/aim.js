@@ -5,24 +5,27 @@ import { cableUnder } from "./cable.js"
 import { activeSubstring, seen } from "./framing.js"
 import { isFar } from "./levels.js"
 import { cellUnder, moduleAt, moduleKey, moduleOfCell, moduleUnder, substringOf } from "./plan.js"
+import { moduleOf, stringOf, targetAt, targetOf } from "./target.js"
 
 /**
- * The key of what lies under the pointer: a diode, a terminal, a string's head or its cable, a cell; from afar a whole module.
+ * What lies under the pointer: a diode, a terminal, a string's head or its cable, a cell; from afar a whole module.
  * @param {Roof.Store} d
  * @param {Roof.Seen} point
+ * @returns {Roof.Target | null}
  */
-export function keyUnder(d, point) {
+export function targetUnder(d, point) {
   for (const item of d.rows.flat()) {
     if (item.kind !== "diode" && item.kind !== "terminal" && item.kind !== "string") continue
     const { left, top, width, height } = item.box
-    if (point.px >= left && point.px <= left + width && point.py >= top && point.py <= top + height) return item.key
+    if (point.px >= left && point.px <= left + width && point.py >= top && point.py <= top + height) return item
   }
   const module = moduleUnder(d.plan, point)
   if (!module) return cableAimedAt(d, point)
-  if (isFar(d.level) || !d.tiles.groups[module.index].cells) return moduleKey(module)
+  const whole = targetAt(placeOfModule(module))
+  if (isFar(d.level) || !d.tiles.groups[module.index].cells) return whole
   const cell = cellUnder(d.plan, point)
-  if (cell >= 0) return cellKey(d, cell)
-  return aimsAtWholes(d) ? moduleKey(module) : "" // between two cells, or on the frame
+  if (cell >= 0) return targetAt(placeOfCell(d, cell))
+  return aimsAtWholes(d) ? whole : null // between two cells, or on the frame
 }
 
 /**
@@ -31,10 +34,12 @@ export function keyUnder(d, point) {
  * @param {Roof.Seen} point
  */
 function cableAimedAt(d, point) {
-  if (!aimsAtWholes(d) && d.tray !== "mend") return ""
+  if (!aimsAtWholes(d) && d.tray !== "mend") return null
   const key = cableUnder(d.cables, point)
-  const broken = d.now.faults.string.some(([at]) => `${at + 1}` === key)
-  return d.tray === "mend" && !broken && !key.includes("#") ? "" : key
+  if (!key) return null
+  const target = targetOf(key)
+  const broken = d.now.faults.string.some(([at]) => !target.lead && at + 1 === target.place.string)
+  return d.tray === "mend" && !broken && !target.lead ? null : target
 }
 
 /**
@@ -57,12 +62,21 @@ function scopeInHand(d) {
 }
 
 /**
- * @param {Roof.Store} d
- * @param {number} cell
+ * @param {Roof.Module} module
+ * @returns {Roof.Place}
  */
-export function cellKey(d, cell) {
+export function placeOfModule({ string, number }) {
+  return { string, module: number }
+}
+
+/**
+ * @param {Roof.Store} d
+ * @param {number} cell by index over the array
+ * @returns {Roof.Place}
+ */
+export function placeOfCell(d, cell) {
   const module = moduleOfCell(d.plan, cell)
-  return `${moduleKey(module)}/${cell - module.cell + 1}`
+  return { ...placeOfModule(module), cell: cell - module.cell + 1 }
 }
 
 /**
@@ -75,25 +89,11 @@ export function lightThrough(d, cell) {
 }
 
 /**
+ * Whether a place lies in the part that is shown; what is faded is looked at, never changed.
  * @param {Roof.Store} d
- * @param {string} key
- * @returns {Roof.Place}
+ * @param {Roof.Place} place
  */
-export function placeOf(d, key) {
-  const [string, module, inner] = key.split("#")[0].split("/")
-  /** @type {Roof.Place} */
-  const place = { string: Number(string) || undefined, module: Number(module) || undefined }
-  if (inner) place[inner.startsWith("d") ? "diode" : inner.startsWith("s") ? "substring" : "cell"] = Number(inner.replace(/\D/, ""))
-  return place
-}
-
-/**
- * Whether a key lies in the part that is shown; what is faded is looked at, never changed.
- * @param {Roof.Store} d
- * @param {string} key
- */
-export function within(d, key) {
-  const place = placeOf(d, key)
+export function within(d, place) {
   if (d.level === "array") return true
   if (d.level === "string") return place.string === (d.focus.string || 1)
   const { module } = seen(d)
@@ -104,46 +104,47 @@ export function within(d, key) {
 }
 
 /**
- * What the tool would hit at a key: the part of the level its fault belongs to, or "" when it does not fit.
+ * What the tool would hit: the part of the level its fault belongs to, or null when it does not fit.
  * @param {Roof.Store} d
- * @param {string} key
+ * @param {Roof.Target} target what is pointed at
+ * @returns {Roof.Target | null}
  */
-export function aim(d, key) {
-  if (!key || d.tray === "look" || d.tray === "shadow") return key
-  const place = placeOf(d, key)
+export function aim(d, target) {
+  if (d.tray === "look" || d.tray === "shadow") return target
+  const { place, lead } = target
   const scope = scopeInHand(d)
-  if (!scope) return d.tray === "mend" ? mendable(d, key) : place.diode || key.includes("#") ? "" : key
-  if (scope === "string") return `${place.string}`
-  if (scope === "module") return place.module ? `${place.string}/${place.module}` : ""
-  if (scope === "cell") return place.cell ? key : ""
-  if (place.diode) return key
+  if (!scope) return d.tray === "mend" ? mendable(d, target) : place.diode || lead ? null : target
+  if (scope === "string") return targetAt(stringOf(place))
+  if (scope === "module") return place.module ? targetAt(moduleOf(place)) : null
+  if (scope === "cell") return place.cell ? target : null
+  if (place.diode) return target
   const shape = moduleAt(d.plan, place)?.shape
-  if (!place.cell || !shape) return ""
-  const number = substringOf(shape, place.cell - 1)
-  return shape.substrings[number - 1].diode ? `${place.string}/${place.module}/d${number}` : ""
+  if (!place.cell || !shape) return null
+  const diode = substringOf(shape, place.cell - 1)
+  return shape.substrings[diode - 1].diode ? targetAt({ ...moduleOf(place), diode }) : null
 }
 
 /**
- * The smallest broken or shaded part at a key, else the key itself; of a module seen from afar the whole.
+ * The smallest broken or shaded part there, else what is pointed at; of a module seen from afar the whole.
  * @param {Roof.Store} d
- * @param {string} key
+ * @param {Roof.Target} target
  */
-function mendable(d, key) {
-  const place = placeOf(d, key)
+function mendable(d, target) {
+  const { place, lead } = target
   const { faults } = d.now
   /** @type {(level: "cell" | "diode" | "module" | "string", at: number) => boolean} */
   const has = (level, at) => faults[level].some((f) => f[0] === at)
   const module = moduleAt(d.plan, place)
   if (module && place.cell) {
     const cell = module.cell + place.cell - 1
-    if (lightThrough(d, cell) < 1 || has("cell", cell)) return key
-    const number = substringOf(module.shape, place.cell - 1)
-    if (has("diode", module.diode + number - 1)) return `${place.string}/${place.module}/d${number}`
+    if (lightThrough(d, cell) < 1 || has("cell", cell)) return target
+    const diode = substringOf(module.shape, place.cell - 1)
+    if (has("diode", module.diode + diode - 1)) return targetAt({ ...moduleOf(place), diode })
   }
-  if (place.diode) return key
-  if (module && (place.cell ? has("module", module.index) : isTroubled(d, module))) return moduleKey(module)
-  if (place.string && has("string", place.string - 1)) return `${place.string}`
-  return key.split("#")[0]
+  if (place.diode) return target
+  if (module && (place.cell ? has("module", module.index) : isTroubled(d, module))) return targetAt(placeOfModule(module))
+  if (place.string && has("string", place.string - 1)) return targetAt(stringOf(place))
+  return lead ? targetAt(place) : target
 }
 
 /**

@@ -1,7 +1,6 @@
 // @ts-check
 // The tool in hand applied to one part; where it does not fit, what would.
 
-import { placeOf } from "./aim.js"
 import { updatePalette } from "./palette.js"
 import { say } from "./store.js"
 import { chooseScope } from "./tools.js"
@@ -9,23 +8,22 @@ import { chooseScope } from "./tools.js"
 /**
  * Apply the tool to what was pointed at; when it does not fit, offer the faults that do.
  * @param {Roof.Store} d
- * @param {string} key
- * @param {string} target
+ * @param {Roof.Target} target what was pointed at
+ * @param {Roof.Target | null} aimed what the tool hits there
  */
-export function act(d, key, target) {
-  const place = placeOf(d, key)
+export function act(d, { place, lead }, aimed) {
   if (d.tray === "mend") {
-    say(d, { do: "mend", place: target })
+    say(d, { do: "mend", place: aimed?.key ?? "" })
     return
   }
-  if (target) {
+  if (aimed) {
     setHint(d, "")
-    say(d, { do: "apply", place: target })
+    say(d, { do: "apply", place: aimed.key })
     return
   }
   if (d.tray === "break") {
-    const scope = place.diode ? "diode" : key.includes("#") ? "module" : place.cell ? "cell" : place.module ? "module" : "string"
-    if (scope !== d.scope && scope !== "string" && !(scope === "module" && d.scope !== "module" && !key.includes("#"))) {
+    const scope = place.diode ? "diode" : lead ? "module" : place.cell ? "cell" : place.module ? "module" : "string"
+    if (scope !== d.scope && scope !== "string" && !(scope === "module" && d.scope !== "module" && !lead)) {
       chooseScope(d, scope)
       setHint(d, d.words.choose_fault)
     } else setHint(d, d.words.go_nearer)

@@ -1,23 +1,23 @@
 // @ts-check
 // A stroke of the brush: from afar it takes whole modules, from near cells, and one step undoes it all.
 
-import { aim, cellKey, cellsIn, lightThrough, placeOf, within } from "./aim.js"
+import { aim, cellsIn, lightThrough, placeOfCell, placeOfModule, within } from "./aim.js"
 import { isFar } from "./levels.js"
-import { cellsAlong, moduleAt, moduleKey, modulesAlong } from "./plan.js"
+import { cellsAlong, moduleAt, modulesAlong } from "./plan.js"
 import { changed, say } from "./store.js"
 
 /** @typedef {{ of: "cell" | "module", at: number }} Unit what a stroke takes, by its index over the array */
 
 /**
- * What a stroke can begin with at a key: a module or a cell, as the level shows them; null where the tool only taps.
+ * What a stroke can begin with: a module or a cell, as the level shows them; null where the tool only taps.
  * @param {Roof.Store} d
- * @param {string} key
+ * @param {Roof.Target} target
  * @returns {Unit | null}
  */
-export function unitOf(d, key) {
+export function unitOf(d, target) {
   const brushes = d.tray === "shade" || d.tray === "mend" || (d.tray === "break" && d.condition.startsWith("shade"))
-  if (!brushes || aim(d, key) !== key) return null
-  const place = placeOf(d, key)
+  if (!brushes || aim(d, target)?.key !== target.key) return null
+  const { place } = target
   const module = moduleAt(d.plan, place)
   if (isFar(d.level)) return module ? { of: "module", at: module.index } : null
   return place.cell && module ? { of: "cell", at: module.cell + place.cell - 1 } : null
@@ -55,8 +55,8 @@ function cellsOf(d, { of, at }) {
  * @param {Roof.Point} q
  */
 export function unitsAlong(d, stroke, p, q) {
-  if (stroke.of === "cell") return cellsAlong(d.plan, p, q).filter((cell) => within(d, cellKey(d, cell)))
-  return modulesAlong(d.plan, p, q).filter((module) => within(d, moduleKey(module))).map((module) => module.index)
+  if (stroke.of === "cell") return cellsAlong(d.plan, p, q).filter((cell) => within(d, placeOfCell(d, cell)))
+  return modulesAlong(d.plan, p, q).filter((module) => within(d, placeOfModule(module))).map((module) => module.index)
 }
 
 /**

@@ -3,24 +3,25 @@
 
 import { aim } from "./aim.js"
 import { put } from "./dom.js"
-import { drawRings, tellReadout } from "./items.js"
+import { drawRings } from "./rings.js"
+import { tellReadout } from "./told.js"
 import { updateValues } from "./values.js"
 
 /**
- * The pointer has come to something, by its key; null when it has left.
+ * The pointer has come to something; null when it has left.
  * @param {Roof.Store} d
- * @param {string | null} key
+ * @param {Roof.Target | null} target
  */
-export function hover(d, key) {
-  if ((d.pointed ?? "") !== (key ?? "")) {
-    d.pointed = key ?? ""
+export function hover(d, target) {
+  if (d.pointed?.key !== target?.key) {
+    d.pointed = target
     if (d.arrived && d.active) updateValues(d.active.texts, d, d.active.module)
   }
-  const wantedKey = key ? aim(d, key) || "" : ""
-  if (wantedKey === d.hoverKey) return
-  d.hoverKey = wantedKey
-  put(d.root, "data-miss", key && !wantedKey ? "true" : null)
-  put(d.root, "data-cable", wantedKey && d.cables?.some((one) => one.key === key) ? "true" : null)
+  const aimed = target && aim(d, target)
+  if (aimed?.key === d.aimed?.key) return
+  d.aimed = aimed
+  put(d.root, "data-miss", target && !aimed ? "true" : null)
+  put(d.root, "data-cable", aimed && d.cables?.some((one) => one.key === target?.key) ? "true" : null)
   if (d.arrived) {
     drawRings(d)
     tellReadout(d)

@@ -2,9 +2,10 @@
 // The junction box of a module seen from near: its rail, the way of the current, its diodes and terminals.
 
 import { amount, svg, write } from "./dom.js"
-import { boxOf, cellBox, moduleKey } from "./plan.js"
+import { boxOf, cellBox } from "./plan.js"
 import { chainCurrent, railOf, stepsOf, terminalCurrent } from "./rail.js"
 import { flowing, strongest, thickness } from "./ribbons.js"
+import { targetAt } from "./target.js"
 import { chevron, diode, terminal } from "./symbols.js"
 import { zigzag } from "./tiles.js"
 
@@ -38,20 +39,19 @@ export function drawRail(layer, view, module) {
   const group = svg("g", { class: "rail-items", role: "grid", "aria-label": words.junction }, layer)
   const row = svg("g", { role: "row", "aria-label": words.junction_row }, group)
   const place = { string: module.string, module: module.number }
-  const key = moduleKey(module)
   const minus = drawTerminal(row, rail, "−")
-  const items = [itemAt(rail.minus, { key: `${key}#minus`, place, kind: "terminal", element: minus })]
+  const items = [itemAt(rail.minus, { ...targetAt(place, "minus"), kind: "terminal", element: minus })]
   rail.parts.forEach((part, k) => {
     if (!part.diode) return
     const element = drawDiode(row, sight, k, told[k], steps[k])
-    items.push(itemAt(part.middle, { key: `${key}/d${k + 1}`, place: { ...place, diode: k + 1 }, kind: "diode", element }))
+    items.push(itemAt(part.middle, { ...targetAt({ ...place, diode: k + 1 }), kind: "diode", element }))
   })
   const plus = drawTerminal(row, rail, "+")
-  items.push(itemAt(rail.plus, { key: `${key}#plus`, place, kind: "terminal", element: plus }))
+  items.push(itemAt(rail.plus, { ...targetAt(place, "plus"), kind: "terminal", element: plus }))
   drawFaults(layer, plus, sight)
-  /** @type {[string, [number, number], [number, number]][]} */
+  /** @type {["minus" | "plus", [number, number], [number, number]][]} */
   const ends = [["minus", rail.minus, rail.first], ["plus", rail.plus, rail.last]]
-  return { items, rail, leads: ends.map(([name, end, node]) => ({ key: `${key}#${name}`, lines: [[...end, ...node]] })) }
+  return { items, rail, leads: ends.map(([name, end, node]) => ({ key: targetAt(place, name).key, lines: [[...end, ...node]] })) }
 }
 
 /** @type {(centre: number[], item: Omit<Roof.Item, "box" | "label">) => Roof.Item} */

@@ -7,8 +7,8 @@ import { beginStroke, brush, unitOf } from "./brush.js"
 import { clamp, keysTo, placeKey, write } from "./dom.js"
 import { seen } from "./framing.js"
 import { stepFrom } from "./grid.js"
-import { drawRings } from "./items.js"
 import { isFar } from "./levels.js"
+import { drawRings } from "./rings.js"
 import { shadowKey } from "./shadow_edit.js"
 import { say, show } from "./store.js"
 import { farther, nearer, refocus } from "./travel.js"
@@ -96,15 +96,15 @@ function goTo(d, item) {
  * @param {Roof.Store} d
  * @param {Roof.Item} item
  */
-function spaceBar(d, { key, place }) {
+function spaceBar(d, item) {
   if (d.tray === "look") {
-    nearer(d, place)
+    nearer(d, item.place)
     return
   }
   if (!d.arrived) return
-  const unit = unitOf(d, key)
+  const unit = unitOf(d, item)
   if (!unit) {
-    act(d, key, aim(d, key))
+    act(d, item, aim(d, item))
     return
   }
   brush(d, beginStroke(d, unit), [unit.at])

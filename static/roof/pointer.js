@@ -1,7 +1,7 @@
 // @ts-check
 // The pointer: a press looks, breaks or begins a stroke; a stroke shades or mends all it touches.
 
-import { aim, keyUnder, placeOf, within } from "./aim.js"
+import { aim, targetUnder, within } from "./aim.js"
 import { act } from "./apply.js"
 import { beginStroke, brush, unitOf, unitsAlong } from "./brush.js"
 import { roofPoint } from "./framing.js"
@@ -22,13 +22,13 @@ export function pressed(d, event) {
     pressShadow(d, event, point)
     return
   }
-  const key = keyUnder(d, point)
-  if (!key) return
-  const press = { pointer: event.pointerId, last: point, start: point, key, moved: false }
-  const usable = d.tray !== "look" && within(d, key)
-  const unit = usable ? unitOf(d, key) : null
+  const target = targetUnder(d, point)
+  if (!target) return
+  const press = { pointer: event.pointerId, last: point, start: point, target, moved: false }
+  const usable = d.tray !== "look" && within(d, target.place)
+  const unit = usable ? unitOf(d, target) : null
   if (!unit) {
-    d.stroke = { ...press, kind: usable ? "tap" : "look", target: usable ? aim(d, key) : "" }
+    d.stroke = { ...press, kind: usable ? "tap" : "look", aimed: usable ? aim(d, target) : null }
     return
   }
   const stroke = beginStroke(d, unit, press)
@@ -38,7 +38,7 @@ export function pressed(d, event) {
   } catch {
     // The pointer may be gone already, as after a quick tap.
   }
-  look(d, key, () => brush(d, stroke, [unit.at]))
+  look(d, target.place, () => brush(d, stroke, [unit.at]))
   d.current?.element?.focus({ preventScroll: true })
 }
 
@@ -54,7 +54,7 @@ export function moved(d, event) {
   }
   const point = roofPoint(d, event)
   const stroke = d.stroke
-  if ((!stroke || isBrush(stroke)) && event.pointerType !== "touch") hover(d, d.tray === "shadow" ? null : keyUnder(d, point))
+  if ((!stroke || isBrush(stroke)) && event.pointerType !== "touch") hover(d, d.tray === "shadow" ? null : targetUnder(d, point))
   if (!stroke) return
   if (stroke.start && Math.hypot(point.px - stroke.start.px, point.py - stroke.start.py) > 4) stroke.moved = true
   if (!isBrush(stroke)) return
@@ -105,20 +105,19 @@ export function lifted(d, event) {
     return
   }
   if (event.type !== "pointerup" || one.moved) return
-  look(d, one.key, one.kind === "tap" ? () => act(d, one.key, one.target) : null)
+  look(d, one.target.place, one.kind === "tap" ? () => act(d, one.target, one.aimed) : null)
   d.current?.element?.focus({ preventScroll: true })
 }
 
 /**
  * Turn to what was pointed at, without going nearer; `also` asks for more (see show).
  * @param {Roof.Store} d
- * @param {string} key
+ * @param {Roof.Place} place
  * @param {(() => void) | null} [also]
  */
-export function look(d, key, also = null) {
-  const place = placeOf(d, key)
+export function look(d, place, also = null) {
   let level = d.level
-  if (!within(d, key) && LEVELS.indexOf(level) > 2 && !place.cell) level = "module"
+  if (!within(d, place) && LEVELS.indexOf(level) > 2 && !place.cell) level = "module"
   if (level === "cell" && !place.cell) level = "module"
   show(d, place, level, also)
 }
@@ -129,6 +128,6 @@ export function look(d, key, also = null) {
  */
 export function doubled(d, event) {
   if (d.tray !== "look") return
-  const key = keyUnder(d, roofPoint(d, event))
-  if (key) nearer(d, placeOf(d, key), isFar(d.level) ? "module" : "")
+  const target = targetUnder(d, roofPoint(d, event))
+  if (target) nearer(d, target.place, isFar(d.level) ? "module" : "")
 }

@@ -54,7 +54,7 @@ function makeDrawing(model) {
     strokes: 0,
     shadowEdit: null,
     subscribers: { scene: [], state: [], light: [], picture: [] },
-    moving: 0, hoverKey: "", wiringKey: "", railKey: "",
+    moving: 0, aimed: null, pointed: null, wiringKey: "", railKey: "",
     calm: matchMedia("(prefers-reduced-motion: reduce)"),
   }
   d.crumbs = html("nav", { class: "crumbs", "aria-label": words.path }, line)

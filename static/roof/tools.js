@@ -11,7 +11,7 @@ import { inScope, trayOf } from "./tray.js"
 export function chooseTray(d, name) {
   d.tray = name
   d.hint = ""
-  d.hoverKey = ""
+  d.aimed = null
   if (name === "shade" && !d.condition.startsWith("shade")) choose(d, { condition: "shade:0.2" })
   if (name === "mend" && d.condition !== "mend") choose(d, { condition: "mend" })
   if (name === "break" && !inScope(d, d.condition, d.scope)) chooseScope(d, d.focus.diode && d.level !== "array" ? "diode" : d.scope)

@@ -109,12 +109,10 @@ export function telling({ font, cells }, substrings, pointed, said) {
   return shown
 }
 
-/** The cell under the pointer, by its number in this module from 0; -1 where it is elsewhere.
- * @type {(key: string, module: Roof.Module) => number} */
-function pointedAt(key, module) {
-  const [string, number, inner = ""] = key.split("/")
-  const here = Number(string) === module.string && Number(number) === module.number && /^\d+$/.test(inner)
-  return here ? Number(inner) - 1 : -1
+/** A cell that a place names, by its number in this module from 0; -1 where it lies elsewhere.
+ * @type {(place: Roof.Place | undefined, module: Roof.Module) => number} */
+function cellIn(place, module) {
+  return place?.cell && place.string === module.string && place.module === module.number ? place.cell - 1 : -1
 }
 
 /**
@@ -131,7 +129,7 @@ export function updateValues(texts, view, module) {
   const textOf = (value) => valueText(view.quantity, value)
   /** @param {number} local */
   const value = (local) => view.value(module.cell + local)
-  const pointed = [view.focus.cell ? view.focus.cell - 1 : -1, pointedAt(view.pointed ?? "", module)]
+  const pointed = [view.focus.cell ? view.focus.cell - 1 : -1, cellIn(view.pointed?.place, module)]
   const shown = telling(texts, module.shape.substrings, pointed, { value, textOf, text: (local) => textOf(value(local)) })
   for (const [local, one] of texts.cells) {
     const { text, number, room } = one

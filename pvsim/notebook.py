@@ -15,9 +15,9 @@ from pvsim.array.scenario import Scenario
 from pvsim.array.solution import ArraySolution
 from pvsim.circuit.solution import Characteristic
 from pvsim.files.curve import curve_of
-from pvsim.files.figure import draw_curves
-from pvsim.files.roof import draw_roof
-from pvsim.files.svg import write_svg
+from pvsim.files.figure.characteristic import draw_curves
+from pvsim.files.figure.roof import draw_roof
+from pvsim.files.figure.svg import write_svg
 from pvsim.numbers import significant
 from pvsim.study.table import StudyTable
 

@@ -250,20 +250,26 @@ declare namespace Roof {
   }
 }
 
+/** Labels that want a place; see pvsim/files/figure/placer.py. */
+declare namespace Labels {
+  interface Box { x: number, y: number, width: number, height: number }
+  interface Wish extends Box {
+    /** Sides that are tried, the best first; all of them if there are none. */
+    prefer?: number[]
+    must?: boolean, far?: boolean, near?: boolean
+  }
+  interface Place extends Box { cost: number }
+}
+
 /** The curves. */
 declare namespace Curves {
-  interface Box { x: number, y: number, width: number, height: number }
   interface Font { family: string, weight: number, k: number, size?: number }
   /** A text and what it is: "sub" is an index. */
   type Words = [text: string, kind: string][]
   interface Label {
     x: number, y: number, parts: Words
-    /** Sides that are tried, the best first. */
-    prefer?: number[]
-    must?: boolean, far?: boolean
+    prefer?: number[], must?: boolean, far?: boolean, near?: boolean
   }
-  /** A label with its place, in px, and what that costs. */
-  interface Placed extends Label { size: { width: number, height: number }, box: Box & { cost: number } }
   interface Gate {
     say(wish: object): void
     answered(number: number): void

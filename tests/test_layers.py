@@ -25,9 +25,10 @@ MAY_IMPORT = {
     "store": {"store"},
     "app": {"app", "store", "study", "course", "files", "reading", "array", "circuit"},
 }
-# Within the two layers that hold most, the folders that each folder may import; files beside them are shared
+# Within the layers that hold most, the folders that each folder may import; files beside them are shared
 # by all, or put all together.
 FOLDERS = {
+    "files": {"figure": set()},
     "course": {
         "number": set(),
         "text": {"number"},

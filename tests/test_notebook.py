@@ -13,7 +13,7 @@ from tests.patience import PATIENCE_s
 
 SHOW = """
 from pvsim.files import read_demo
-assert "pvsim.files.figure" not in sys.modules, "drawn before anything was shown"
+assert "pvsim.files.figure.characteristic" not in sys.modules, "drawn before anything was shown"
 from pvsim.array import Place, paint, solve_array, set_operation, Operation
 scenario = paint(read_demo("workshop"), (Place(1, 4, cell=17),), 0.2)
 solution = solve_array(scenario)

@@ -13,7 +13,7 @@ from pvsim.array.scenario import module_type
 from pvsim.circuit import Cell, CellType, Diode, Parallel, Series, operate
 from pvsim.course import own_course
 from pvsim.files import curve_of, read_demo
-from pvsim.files.roof import draw_roof
+from pvsim.files.figure.roof import draw_roof
 from pvsim.prompt import MOST_SIGNS, summary
 from pvsim.study import read_own_study
 

@@ -87,15 +87,15 @@ def _scenario_text(form: str, scenario: Scenario) -> str:
 
 
 def _figure(options: Namespace, curves: list[Curve], title: str) -> bytes:
-    from pvsim.files.figure import draw_curves
+    from pvsim.files.figure.characteristic import draw_curves
 
     theme = "dark" if options.dark else "light"
     drawing = draw_curves(curves, title=title, theme=theme)
     if options.form == "svg":
-        from pvsim.files.svg import write_svg
+        from pvsim.files.figure.svg import write_svg
 
         return write_svg(drawing).encode()
-    from pvsim.files.png import write_png
+    from pvsim.files.figure.png import write_png
 
     return write_png(drawing)
 

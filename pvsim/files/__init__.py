@@ -16,11 +16,11 @@ if TYPE_CHECKING:
     from pvsim.files.curve import Curve, curve_of
     from pvsim.files.curve_file import read_curve, write_curve
     from pvsim.files.demo import demo_names, read_demo
-    from pvsim.files.figure import draw_curves
+    from pvsim.files.figure.characteristic import draw_curves
+    from pvsim.files.figure.png import write_png
+    from pvsim.files.figure.svg import write_svg
     from pvsim.files.link import MAX_LINK_LENGTH, pack, unpack
-    from pvsim.files.png import write_png
     from pvsim.files.scenario_file import read_scenario, write_scenario
-    from pvsim.files.svg import write_svg
 
 _HOMES = {
     "CircuitFile": "circuit_file",
@@ -28,7 +28,7 @@ _HOMES = {
     "MAX_LINK_LENGTH": "link",
     "curve_of": "curve",
     "demo_names": "demo",
-    "draw_curves": "figure",
+    "draw_curves": "figure.characteristic",
     "pack": "link",
     "read_circuit": "circuit_file",
     "read_curve": "curve_file",
@@ -36,9 +36,9 @@ _HOMES = {
     "read_scenario": "scenario_file",
     "unpack": "link",
     "write_curve": "curve_file",
-    "write_png": "png",
+    "write_png": "figure.png",
     "write_scenario": "scenario_file",
-    "write_svg": "svg",
+    "write_svg": "figure.svg",
 }
 
 __all__ = [

@@ -42,7 +42,7 @@ from pvsim.errors import PvsimError
 from pvsim.files import demo_names, read_demo
 from pvsim.files.circuit_file import CircuitFile, read_circuit
 from pvsim.files.curve_file import read_curve, write_curve
-from pvsim.files.figure import draw_curves
+from pvsim.files.figure.characteristic import draw_curves
 from pvsim.files.link import pack, unpack
 from pvsim.files.scenario_file import read_scenario, write_scenario
 from pvsim.store.place import read_url

@@ -11,7 +11,7 @@ const FRAME = { x: 0, y: 0, width: 400, height: 300 }
 const label = (x, y, text = "Isc 9.00 A", more = {}) => ({ x, y, parts: [[text, ""]], ...more })
 const place = (labels, { points = [], taken = [], frame = FRAME } = {}) => placeLabels(labels, frame, points, taken, FONT, 12)
 const apart = (a, b) => a.x + a.width <= b.x || b.x + b.width <= a.x || a.y + a.height <= b.y || b.y + b.height <= a.y
-const within = (box, frame) => box.x >= frame.x && box.x + box.width <= frame.x + frame.width && box.y >= frame.y - 2 && box.y + box.height <= frame.y + frame.height
+const within = (box, frame) => box.x >= frame.x && box.x + box.width <= frame.x + frame.width && box.y >= frame.y && box.y + box.height <= frame.y + frame.height
 
 test("a label is as wide as its letters, an index smaller, every figure as wide as a zero", () => {
   assert.deepEqual(labelSize([["abcd", ""]], FONT, 10), { width: 22, height: 12.5 })
@@ -49,11 +49,11 @@ test("a label keeps off a curve where there is room beside it", () => {
   assert.ok(!points.some(([x, y]) => x > one.box.x && x < one.box.x + one.box.width && y > one.box.y && y < one.box.y + one.box.height))
 })
 
-test("where there is no room for all the least important go, but for those that must stand", () => {
+test("where there is no room for all the least important go, and nothing is laid over another", () => {
   const frame = { x: 0, y: 0, width: 90, height: 40 } // room for two
   const many = [...Array(8).keys()].map((k) => label(45, 20, "Isc 9.00 A", { k }))
   assert.deepEqual(place(many, { frame }).map((one) => one.k), [0, 1])
   many[5].must = true
   assert.deepEqual(place(many, { frame }).map((one) => one.k), [0, 5])
-  assert.equal(place(many.map((one) => ({ ...one, must: true })), { frame }).length, 8)
+  assert.equal(place(many.map((one) => ({ ...one, must: true })), { frame }).length, 2)
 })

@@ -2,15 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from typing import ClassVar
 
-from pvsim.app.lecture.bench import LectureBench
 from pvsim.app.lecture.held import Held
 from pvsim.app.lecture.performance import Told
-from pvsim.app.lecture.phones import Phones
 from pvsim.app.words import _
-from pvsim.course.lecture.lecture_state import Podium
 from pvsim.errors import PvsimError
 
 __all__ = ["Live"]
@@ -22,19 +18,8 @@ class Live(Held):
     mode: ClassVar[str] = "live"
     kept_as: ClassVar[str] = "live"
 
-    def __init__(
-        self,
-        bench: LectureBench,
-        phones: Phones,
-        clock: Callable[[], float],
-        podium: Podium,
-        *,
-        began: float,
-        noted: bool = False,
-    ) -> None:
-        super().__init__(bench, phones, clock, podium, began=began, noted=noted)
-        self._unattended = False  # the class could not be told what the podium wants of it
-        self._close_twice = False  # the last press asked for the end of the class
+    _unattended = False  # the class could not be told what the podium wants of it
+    _close_twice = False  # the last press asked for the end of the class
 
     def heed(self, act: str) -> None:
         """A class is closed by two presses that follow each other."""

@@ -14,11 +14,11 @@ from pvsim.array.place import describe_place
 from pvsim.array.solve import part_curve
 from pvsim.files.curve import curve_of
 from pvsim.files.curve_file import write_curve
-from pvsim.files.drawing import Drawing
-from pvsim.files.figure import draw_curves
-from pvsim.files.png import write_png
+from pvsim.files.figure.characteristic import draw_curves
+from pvsim.files.figure.drawing import Drawing
+from pvsim.files.figure.png import write_png
+from pvsim.files.figure.svg import write_svg
 from pvsim.files.scenario_file import write_scenario
-from pvsim.files.svg import write_svg
 
 __all__ = ["export_csv", "export_png", "export_svg", "link_to", "save_scenario"]
 

@@ -20,7 +20,7 @@ from pvsim.array.solve import solve_array
 from pvsim.course.number.quantities import find_quantity
 from pvsim.course.number.solved_scenario import Situation
 from pvsim.files.demo import read_demo
-from pvsim.files.roof import draw_roof
+from pvsim.files.figure.roof import draw_roof
 from pvsim.reading import EATING_W, eating_cells
 from pvsim.shipped import shipped
 

@@ -16,13 +16,15 @@ import pvsim
 from pvsim.array import CATALOGUE
 from pvsim.circuit import Cell, Parallel, PowerPoint, Series, solve
 from pvsim.errors import FileError
-from pvsim.files.axes import clip, make_axes
 from pvsim.files.curve import Curve, curve_of
-from pvsim.files.drawing import DARK, LIGHT, Dot, Line, Text
-from pvsim.files.figure import MAX_CURVES, draw_curves, ticks
-from pvsim.files.png import write_png
+from pvsim.files.figure.axis import make_axis, round_values
+from pvsim.files.figure.characteristic import MAX_CURVES, draw_curves
+from pvsim.files.figure.drawing import Dot, Line, Text
+from pvsim.files.figure.frame import Frame, clip
+from pvsim.files.figure.placer import Box
+from pvsim.files.figure.png import write_png
+from pvsim.files.figure.svg import write_svg
 from pvsim.files.provenance import MODEL_LIMITS
-from pvsim.files.svg import write_svg
 from pvsim.numbers import significant
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -95,7 +97,7 @@ def test_curves_stay_inside_their_axes():
 def test_the_curve_before_is_told_apart_by_colour_and_dashes():
     drawing = draw_curves([curve(label="now"), curve(300.0, label="before", before=True)], title="x")
     lines = [mark for mark in drawing.marks if isinstance(mark, Line)]
-    before = [mark for mark in lines if mark.colour == LIGHT.before]
+    before = [mark for mark in lines if mark.role == "before"]
     assert before
     assert all(mark.dash for mark in before)
     assert {"now", "before"} <= {mark.text for mark in drawing.marks if isinstance(mark, Text)}
@@ -104,9 +106,9 @@ def test_the_curve_before_is_told_apart_by_colour_and_dashes():
 def test_several_curves_differ_in_dashes_not_in_colour_alone():
     drawing = draw_curves([curve(100.0 * k, label=str(k)) for k in range(1, 5)], title="x", theme="dark")
     styles = {
-        (mark.colour, mark.dash)
+        (mark.role, mark.dash)
         for mark in drawing.marks
-        if isinstance(mark, Line) and mark.colour in (DARK.current, *DARK.more)
+        if isinstance(mark, Line) and mark.role.startswith(("current", "more"))
     }
     assert len(styles) == len({dash for _, dash in styles}) == 4
 
@@ -124,16 +126,17 @@ def test_no_curve_and_too_many_are_refused(count):
 
 
 def test_clipping_cuts_where_the_line_crosses_the_edge():
-    axes = make_axes((0.0, 0.0, 100.0, 100.0), (0.0, 10.0), (0.0, 10.0))
-    pieces = clip(axes, np.array([-5.0, 5.0, 15.0]), np.array([0.0, 10.0, 0.0]))
+    axis = make_axis((0.0, 10.0))
+    frame = Frame(box=Box(x=0.0, y=0.0, width=100.0, height=100.0), across=axis, up=axis)
+    pieces = clip(frame, np.array([-5.0, 5.0, 15.0]), np.array([0.0, 10.0, 0.0]))
     # by hand: the roof enters at (0, 5), tops at (5, 10), leaves at (10, 5)
     assert pieces == [((0.0, 50.0), (50.0, 0.0), (100.0, 50.0))]
-    assert clip(axes, np.array([-5.0, -1.0]), np.array([1.0, 9.0])) == []
+    assert clip(frame, np.array([-5.0, -1.0]), np.array([1.0, 9.0])) == []
 
 
 @given(st.floats(-1e6, 1e6), st.floats(1e-6, 1e6))
 def test_ticks_are_round_few_and_inside(least, span):
-    found = ticks(least, least + span, 5)
+    found = round_values(least, least + span, 5)
     assert 2 <= len(found) <= 12
     slack = 1e-9 * (abs(least) + span)  # rounding of the ends
     assert all(least - slack <= value <= least + span + slack for value in found)
@@ -153,7 +156,7 @@ def test_a_png_has_the_size_asked_for_and_holds_the_curve():
     assert data.startswith(b"\x89PNG\r\n\x1a\n")
     parts = list(chunks(data))
     width, height, depth, colour = struct.unpack(">IIBB", parts[0][1][:10])
-    assert (width, height, depth, colour) == (900, 690, 8, 2)
+    assert (width, height, depth, colour) == (900, round(drawing.height), 8, 2)
     # Undo no filter: enough to know that many rows differ from the ground
     rows = zlib.decompress(b"".join(body for kind, body in parts if kind == b"IDAT"))
     assert len(rows) == height * (3 * width + 1)
@@ -172,7 +175,7 @@ def test_png_and_svg_show_the_same_curve():
     blue = np.array([0x00, 0x72, 0xB2])  # the colour of currents
     drawn = np.abs(image - blue).sum(axis=2) < 60  # edges are smoothed
     for mark in drawing.marks:
-        if isinstance(mark, Line) and mark.colour == LIGHT.current:
+        if isinstance(mark, Line) and mark.role == "current":
             (x0, y0), (x1, y1) = mark.points[0], mark.points[-1]
             for share in np.linspace(0.05, 0.95, 19):
                 x, y = round(x0 + share * (x1 - x0)), round(y0 + share * (y1 - y0))
@@ -221,10 +224,10 @@ def test_a_measured_curve_is_drawn_as_points_that_leave_the_computed_line_whole(
         measured=True,
     )
     drawing = draw_curves([one, measured], title="Workshop")
-    dots = [mark for mark in drawing.marks if isinstance(mark, Dot) and mark.colour == LIGHT.more[0]]
+    dots = [mark for mark in drawing.marks if isinstance(mark, Dot) and mark.role == "more-1"]
     assert 60 < len(dots) < 2 * one.voltage_V.size
     lines = [mark for mark in drawing.marks if isinstance(mark, Line)]
-    assert not any(line.colour == LIGHT.more[0] for line in lines)
+    assert not any(line.role == "more-1" for line in lines)
     under = max(drawing.marks.index(dot) for dot in dots if dot.y < 352)
     over = max(k for k, mark in enumerate(drawing.marks) if isinstance(mark, Line) and len(mark.points) > 20)
     assert under < over
@@ -261,7 +264,7 @@ def test_a_measured_curve_that_stops_short_of_voc_is_shown_to_its_end():
     dots = [
         mark
         for mark in draw_curves([curve(), short], title="Workshop").marks
-        if isinstance(mark, Dot) and mark.colour == LIGHT.more[0] and mark.y > 100
+        if isinstance(mark, Dot) and mark.role == "more-1" and mark.y > 100
     ]
     assert len(dots) == 4
 
@@ -269,13 +272,13 @@ def test_a_measured_curve_that_stops_short_of_voc_is_shown_to_its_end():
 def test_the_maximum_of_now_lies_over_the_one_of_before_and_never_beneath():
     drawing = draw_curves([curve(label="now"), curve(label="before", before=True)], title="x")
     dots = [mark for mark in drawing.marks if isinstance(mark, Dot)]
-    colours = [mark.colour for mark in dots]
-    last_before = len(colours) - 1 - colours[::-1].index(LIGHT.before)
-    now = [k for k, colour in enumerate(colours) if colour in (LIGHT.current, LIGHT.power)]
+    roles = [mark.role for mark in dots]
+    last_before = len(roles) - 1 - roles[::-1].index("before")
+    now = [k for k, role in enumerate(roles) if role in ("current", "power")]
     assert len(now) == 2  # in either half of the figure, at the very same place as the grey one
-    assert colours.count(LIGHT.before) == 2
+    assert roles.count("before") == 2
     for k in now:
         beneath = [one for one in dots[:k] if (one.x, one.y) == (dots[k].x, dots[k].y)]
-        assert [one.colour for one in beneath] == [LIGHT.before]
+        assert [one.role for one in beneath] == ["before"]
         assert beneath[0].radius < dots[k].radius
     assert last_before < now[-1]

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 import pvsim
 from pvsim.errors import FileError
-from pvsim.files.drawing import Box, Dot, Drawing, Line, Text
-from pvsim.files.svg import hatch_strokes
+from pvsim.files.figure.drawing import Box, Dot, Drawing, Line, Palette, Text
+from pvsim.files.figure.svg import hatch_strokes
 from pvsim.shipped import shipped
 
 if TYPE_CHECKING:
@@ -51,20 +51,19 @@ def write_png(drawing: Drawing, *, scale: float = 2.0) -> bytes:
         )
     fine = scale * _SMOOTH
     size = (round(drawing.width * scale), round(drawing.height * scale))
-    image = Image.new("RGB", (size[0] * _SMOOTH, size[1] * _SMOOTH), drawing.ground)
+    image = Image.new("RGB", (size[0] * _SMOOTH, size[1] * _SMOOTH), drawing.palette["ground"])
     draw = ImageDraw.Draw(image)
     for mark in drawing.marks:
         if not isinstance(mark, Text):
-            _shape(draw, mark, fine, drawing.ground)
+            _shape(draw, mark, fine, drawing.palette)
     image = image.resize(size, Image.Resampling.LANCZOS)
     draw = ImageDraw.Draw(image)
     for mark in drawing.marks:
         if isinstance(mark, Text):
             anchor = {"start": "ls", "middle": "ms", "end": "rs"}[mark.anchor]
             place = (mark.x * scale, mark.y * scale)
-            draw.text(
-                place, mark.text, fill=mark.colour, font=_font(mark.size * scale, mark.bold), anchor=anchor
-            )
+            font, fill = _font(mark.size * scale, mark.bold), drawing.palette[mark.role]
+            draw.text(place, mark.text, fill=fill, font=font, anchor=anchor)
     about = PngInfo()
     about.add_itxt("Title", drawing.title)
     about.add_itxt("Description", drawing.description)
@@ -74,23 +73,24 @@ def write_png(drawing: Drawing, *, scale: float = 2.0) -> bytes:
     return out.getvalue()
 
 
-def _shape(draw: Any, mark: Line | Dot | Box, fine: float, ground: str) -> None:
+def _shape(draw: Any, mark: Line | Dot | Box, fine: float, palette: Palette) -> None:
     if isinstance(mark, Line):
         points = [(x * fine, y * fine) for x, y in mark.points]
         for piece in _dashes(points, [length * fine for length in mark.dash]):
-            draw.line(piece, fill=mark.colour, width=max(1, round(mark.width * fine)), joint="curve")
+            draw.line(piece, fill=palette[mark.role], width=max(1, round(mark.width * fine)), joint="curve")
     elif isinstance(mark, Dot):
-        for radius, colour in ((mark.radius + 0.75, ground), (mark.radius - 0.75, mark.colour)):
+        colours = (palette["ground"], palette[mark.role])
+        rim, within = reversed(colours) if mark.hollow else colours
+        for radius, colour in ((mark.radius + 0.75, rim), (mark.radius - 0.75, within)):
             corner, far = (mark.x - radius, mark.y - radius), (mark.x + radius, mark.y + radius)
             draw.ellipse([(a * fine, b * fine) for a, b in (corner, far)], fill=colour)
     else:
         ends = [(mark.x * fine, mark.y * fine), ((mark.x + mark.width) * fine, (mark.y + mark.height) * fine)]
-        draw.rectangle(ends, fill=mark.fill, outline=mark.rim or None, width=round(fine))
-        if mark.hatch:
-            for a, b, c, d in hatch_strokes(mark):
-                draw.line(
-                    [(a * fine, b * fine), (c * fine, d * fine)], fill=mark.hatch, width=round(0.8 * fine)
-                )
+        fill = mark.fill or palette[mark.role]
+        draw.rectangle(ends, fill=fill, outline=palette.get(mark.rim), width=round(fine))
+        for a, b, c, d in hatch_strokes(mark) if mark.hatch else ():
+            stroke = [(a * fine, b * fine), (c * fine, d * fine)]
+            draw.line(stroke, fill=palette[mark.hatch], width=round(0.8 * fine))
 
 
 def _dashes(points: list[tuple[float, float]], dash: list[float]) -> list[list[tuple[float, float]]]:

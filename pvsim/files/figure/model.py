@@ -1,0 +1,134 @@
+"""What a figure shows, in values and words; where it comes to lie in px is none of its business."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from pvsim.circuit.floats import Floats
+from pvsim.files.figure.axis import Axis
+from pvsim.prompt import summary
+
+__all__ = ["Entry", "Figure", "Label", "Panel", "Point", "Trace"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Trace:
+    """A curve.
+
+    Parameters
+    ----------
+    x, y : (n,)
+        Values of its corners, or of its points.
+    role : str
+        What it stands for, which gives it its colour; see Palette.
+    width : float
+        Of the line, in px.
+    dash : tuple of float
+        Of the line, in px; none of a whole one.
+    dotted : bool
+        Drawn as points and no line: it was measured.
+    """
+
+    x: Floats
+    y: Floats
+    role: str
+    width: float = 2.4
+    dash: tuple[float, ...] = ()
+    dotted: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Point:
+    """A point on a curve."""
+
+    x: float
+    y: float
+    role: str
+    radius: float = 4.0
+    hollow: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Label:
+    """Words beside a point.
+
+    Parameters
+    ----------
+    x, y : float
+        Values of the point.
+    text, role : str
+        What is written, and what it stands for.
+    prefer : tuple of int
+        Sides it would stand on, the best first, as counted in placer.SIDES.
+    must : bool
+        Stands on a curve rather than nowhere.
+    """
+
+    x: float
+    y: float
+    text: str
+    role: str
+    prefer: tuple[int, ...] = ()
+    must: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Panel:
+    """A pair of axes with what is drawn over them.
+
+    Parameters
+    ----------
+    across, up : Axis
+        The horizontal one and the vertical one.
+    traces, points : tuple of Trace, tuple of Point
+        From the lowest to the uppermost.
+    labels : tuple of Label
+        The most important first.
+    """
+
+    across: Axis
+    up: Axis
+    traces: tuple[Trace, ...] = ()
+    points: tuple[Point, ...] = ()
+    labels: tuple[Label, ...] = ()
+
+    __repr__ = summary
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Entry:
+    """What one curve is called."""
+
+    text: str
+    role: str
+    dash: tuple[float, ...] = ()
+    dotted: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Figure:
+    """Panels one above the other, which share what runs across.
+
+    Parameters
+    ----------
+    heading, said : str
+        Above them: what is shown, and what it comes to.
+    legend : tuple of Entry
+        What the curves are called.
+    panels : tuple of Panel
+        From the top.
+    notes : tuple of str
+        Below them, a line each.
+    title, description : str
+        For those who cannot see it.
+    """
+
+    heading: str
+    said: str
+    panels: tuple[Panel, ...]
+    notes: tuple[str, ...]
+    title: str
+    description: str
+    legend: tuple[Entry, ...] = ()
+
+    __repr__ = summary

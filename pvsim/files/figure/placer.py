@@ -1,0 +1,248 @@
+"""Where labels stand, so that none lies on another one, on a point, or beyond the frame.
+
+One algorithm in two forms: this one for figures that are written out, `static/shared/placer.js` for the page,
+where text is measured and the plot is resized. Both give the same places to the last digit.
+
+1.  Labels choose in the order given. A label that must stand ranks above those that need not; among equals
+    the one that chooses first.
+2.  A label may stand at twelve distances from its point on the sides it prefers and between them, moved into
+    the frame; and where none of these is good, anywhere on a raster over the frame. One that stays near may
+    stand at the least distance on its sides alone, and is moved no farther than that.
+3.  A place is open if it lies within the frame, clear of every box that is taken and of every label that
+    ranks higher. A label of lower rank that stands there has to choose anew.
+4.  Of the open places it takes the cheapest: first the one that displaces fewest, then near to the point and
+    on a side preferred, not on a curve, and not where the way to its point leads through another label or
+    that label's way through it.
+5.  Three rounds, then whoever was displaced or found nothing tries again, until nothing moves. If a label
+    that need not stand has found but a dear place, on top of curves, the lowest in rank of these goes, and
+    all choose anew.
+6.  Whoever has no place by then is left out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import inf, sqrt
+
+import numpy as np
+
+from pvsim.circuit.floats import Floats
+
+__all__ = ["SIDES", "Box", "Place", "Wish", "place"]
+
+# Right above, left above, right below, left below, above, below, right, left.
+SIDES = ((1, -1), (-1, -1), (1, 1), (-1, 1), (0, -1), (0, 1), (1, 0), (-1, 0))
+
+_BETWEEN = ((0.5, -1.0), (-0.5, -1.0), (0.5, 1.0), (-0.5, 1.0))
+_GAPS = (7, 14, 24, 38, 47, 56, 68, 80, 95, 110, 127, 145)
+_ROUNDS = 3
+_DEAREST = 260  # what a place may cost, unless the label must stand
+_WAY = (0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9)
+_CROSSING, _COVERED, _COVERED_FAR = 30, 9, 14
+_CROWDED, _FAR, _STEP_px = 150, 40, 8
+_CLEAR_px = 2  # between two labels, and between a label and a point
+_DISPLACED = 1e6  # more than anything else costs
+
+
+Way = list[tuple[float, float]]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Box:
+    """A rectangle in px, y down."""
+
+    x: float
+    y: float
+    width: float
+    height: float
+
+    def meets(self, other: Box) -> bool:
+        """Whether the two have more than an edge in common."""
+        return (
+            self.x < other.x + other.width
+            and other.x < self.x + self.width
+            and self.y < other.y + other.height
+            and other.y < self.y + self.height
+        )
+
+    def grown(self, by: float) -> Box:
+        """The box with a border around it."""
+        return Box(x=self.x - by, y=self.y - by, width=self.width + 2 * by, height=self.height + 2 * by)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wish:
+    """A label that wants a place.
+
+    Parameters
+    ----------
+    x, y : float
+        Its point, in px.
+    width, height : float
+        Its size, in px.
+    prefer : tuple of int
+        Sides that are tried, the best first, as counted in SIDES; all of them if empty.
+    must : bool
+        Stands on a curve rather than nowhere, and ranks above those that need not.
+    far : bool
+        Keeps farther from curves.
+    near : bool
+        Stands beside its point or not at all.
+    """
+
+    x: float
+    y: float
+    width: float
+    height: float
+    prefer: tuple[int, ...] = ()
+    must: bool = False
+    far: bool = False
+    near: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Place(Box):
+    """Where a label stands, and what that costs."""
+
+    cost: float
+
+
+def place(
+    wishes: Sequence[Wish], frame: Box, points: Floats | None = None, taken: Sequence[Box] = ()
+) -> list[Place | None]:
+    """Find places for labels.
+
+    Parameters
+    ----------
+    wishes : sequence of Wish
+        In the order in which they choose.
+    frame : Box
+        None leaves it.
+    points : (n, 2) or None
+        Points a few px apart along curves, which labels keep off where they can.
+    taken : sequence of Box
+        What no label may touch.
+
+    Returns
+    -------
+    list of Place or None
+        One a label; None where there is no room.
+    """
+    kept = _sides([box.grown(_CLEAR_px) for box in taken])
+    dense = np.empty((0, 2)) if points is None else np.asarray(points, dtype=float).reshape(-1, 2)
+    by_rank = sorted(range(len(wishes)), key=lambda k: not wishes[k].must)
+    rank = {k: n for n, k in enumerate(by_rank)}
+    places: list[Place | None] = [None] * len(wishes)
+    gone: set[int] = set()
+
+    def choose(k: int) -> bool:
+        others = [(one.grown(_CLEAR_px), n) for n, one in enumerate(places) if one is not None and n != k]
+        higher = [box for box, n in others if rank[n] < rank[k]]
+        lower = [box for box, n in others if rank[n] > rank[k]]
+        ways = [_way(at, wishes[n]) for n, at in enumerate(places) if at is not None and n != k]
+        closed = np.concatenate([kept, _sides(higher)])
+        found = _best(wishes[k], frame, dense, closed, lower, [box for box, _n in others], ways)
+        if found is None:
+            return False
+        for box, n in others:
+            if found.meets(box):
+                places[n] = None
+        places[k] = found
+        return True
+
+    while True:
+        for _round in range(_ROUNDS):
+            for k in range(len(wishes)):
+                if k not in gone:
+                    choose(k)
+        while any(k not in gone and places[k] is None and choose(k) for k in by_rank):
+            pass
+        dear = [k for k in by_rank if not wishes[k].must and (at := places[k]) and at.cost > _DEAREST]
+        if not dear:
+            return places
+        gone.add(dear[-1])
+        places[dear[-1]] = None
+
+
+def _best(
+    wish: Wish,
+    frame: Box,
+    points: Floats,
+    closed: Floats,
+    lower: list[Box],
+    others: list[Box],
+    ways: list[Way],
+) -> Place | None:
+    """The cheapest open place of one label."""
+    width, height = wish.width, wish.height
+    left, right = frame.x + 1, frame.x + frame.width - 4 - width
+    top, bottom = frame.y, frame.y + frame.height - 1 - height
+    if right < left or bottom < top:
+        return None
+    best: Place | None = None
+    displaces = 0
+
+    def consider(x: float, y: float, cost: float) -> None:
+        nonlocal best, displaces
+        most = inf if best is None else best.cost + _DISPLACED * displaces
+        if cost >= most:
+            return
+        lefts, tops, rights, bottoms = closed.T
+        if ((x < rights) & (lefts < x + width) & (y < bottoms) & (tops < y + height)).any():
+            return
+        here = Box(x=x, y=y, width=width, height=height)
+        displaced = sum(here.meets(box) for box in lower)
+        own = _way(here, wish)
+        crossings = sum(_leads(own, box) for box in others) + sum(_leads(way, here) for way in ways)
+        cost += _CROSSING * crossings
+        px, py = points[:, 0], points[:, 1]
+        covered = (px > x - 1) & (px < x + width + 1) & (py > y) & (py < y + height)
+        cost += (_COVERED_FAR if wish.far else _COVERED) * int(covered.sum())
+        if cost + _DISPLACED * displaced < most:
+            best, displaces = Place(x=x, y=y, width=width, height=height, cost=cost), displaced
+
+    sides = [SIDES[side] for side in wish.prefer or range(len(SIDES))]
+    for gap in _GAPS[:1] if wish.near else _GAPS:
+        for order, (sx, sy) in enumerate([*sides, *(() if wish.near else _BETWEEN)]):
+            wanted_x = wish.x + sx * gap * (0.75 if sy else 1) - width * (0.5 - sx / 2)
+            wanted_y = wish.y + sy * gap * (0.75 if sx else 1) - height * (0.5 - sy / 2)
+            x, y = max(left, min(right, wanted_x)), max(top, min(bottom, wanted_y))
+            moved = _length(x - wanted_x, y - wanted_y)
+            if not wish.near or moved <= gap:
+                consider(x, y, order * 1.5 + gap * 0.6 + 4 * moved)
+    found: Place | None = best  # what consider() has put there
+    if wish.near or (found is not None and not displaces and found.cost <= _CROWDED):
+        return found
+    y = top
+    while y <= bottom:
+        x = left
+        while x <= right:
+            consider(x, y, _FAR + 0.6 * _length(x + width / 2 - wish.x, y + height / 2 - wish.y))
+            x += 2 * _STEP_px
+        y += _STEP_px
+    return best
+
+
+def _sides(boxes: Sequence[Box]) -> Floats:
+    """Left, top, right and bottom of each box, for what is compared with many at once."""
+    rows = [(box.x, box.y, box.x + box.width, box.y + box.height) for box in boxes]
+    return np.array(rows, dtype=float).reshape(-1, 4)
+
+
+def _way(here: Box, wish: Wish) -> Way:
+    """Points along the straight way from a place to the label's point."""
+    x = max(here.x, min(here.x + here.width, wish.x))
+    y = max(here.y, min(here.y + here.height, wish.y))
+    return [(x + t * (wish.x - x), y + t * (wish.y - y)) for t in _WAY]
+
+
+def _leads(way: Way, box: Box) -> bool:
+    """Whether a way leads through a box."""
+    right, bottom = box.x + box.width, box.y + box.height
+    return any(box.x < x < right and box.y < y < bottom for x, y in way)
+
+
+def _length(x: float, y: float) -> float:
+    """Not `hypot`, whose last digit is not the same everywhere."""
+    return sqrt(x * x + y * y)

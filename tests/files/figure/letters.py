@@ -1,0 +1,51 @@
+"""What is written and marked in a drawing as boxes: which of them lie on one another, or leave the sheet."""
+
+from __future__ import annotations
+
+from functools import cache
+from itertools import combinations
+
+from PIL import ImageFont
+
+from pvsim.files.figure.drawing import Dot, Drawing, Text
+from pvsim.files.figure.placer import Box
+from pvsim.shipped import shipped
+
+FONT = shipped("static") / "fonts" / "next-latin.woff2"
+# Of the shipped face: how far its letters reach above and below the line they stand on, in sizes of its type.
+ABOVE, BELOW = 0.70, 0.2
+
+
+@cache
+def face(bold: bool) -> ImageFont.FreeTypeFont:
+    font = ImageFont.truetype(str(FONT), 1000)
+    if bold:
+        font.set_variation_by_name("SemiBold")
+    return font
+
+
+def box_of(mark: Text | Dot) -> Box:
+    """The letters of a text as they are set, or a dot with its rim."""
+    if isinstance(mark, Dot):
+        size = mark.radius + 0.75
+        return Box(x=mark.x - size, y=mark.y - size, width=2 * size, height=2 * size)
+    width = face(mark.bold).getlength(mark.text) * mark.size / 1000
+    left = mark.x - {"start": 0.0, "middle": width / 2, "end": width}[mark.anchor]
+    top = mark.y - ABOVE * mark.size
+    return Box(x=left, y=top, width=width, height=(ABOVE + BELOW) * mark.size)
+
+
+def faults(drawing: Drawing) -> list[str]:
+    """Every text that lies on another one or on a point, or that leaves the sheet."""
+    texts = [mark for mark in drawing.marks if isinstance(mark, Text) and mark.text.strip()]
+    dots = [mark for mark in drawing.marks if isinstance(mark, Dot)]
+    found = [
+        f"{a.text!r} lies on {b.text!r}" for a, b in combinations(texts, 2) if box_of(a).meets(box_of(b))
+    ]
+    for text in texts:
+        box = box_of(text)
+        if any(box.meets(box_of(dot)) for dot in dots):
+            found.append(f"{text.text!r} lies on a point")
+        if box.x < 0 or box.x + box.width > drawing.width or box.y < 0 or box.y + box.height > drawing.height:
+            found.append(f"{text.text!r} leaves the sheet")
+    return found

@@ -1,4 +1,4 @@
-"""What all browser tests rely on: a page that asks for something outside this machine gets nothing and is told."""
+"""What all browser tests rely on: a page that asks for something outside this machine gets nothing."""
 
 from __future__ import annotations
 

@@ -28,16 +28,20 @@ _instance_default = PropertyDescriptor.instance_default
 
 def remember_defaults() -> None:
     """Have defaults remembered in this process from now on."""
-    PropertyDescriptor.has_unstable_default = _remembered_has_unstable_default
-    PropertyDescriptor.instance_default = _remembered_default
+    _put(_remembered_has_unstable_default, _remembered_default)
 
 
 def forget_defaults() -> None:
     """Have every default found anew again, as Bokeh does it."""
-    PropertyDescriptor.has_unstable_default = _has_unstable_default
-    PropertyDescriptor.instance_default = _instance_default
+    _put(_has_unstable_default, _instance_default)
     _may_differ.clear()
     _defaults.clear()
+
+
+def _put(has_unstable_default: Any, instance_default: Any) -> None:
+    parts = {"has_unstable_default": has_unstable_default, "instance_default": instance_default}
+    for name, function in parts.items():
+        setattr(PropertyDescriptor, name, function)
 
 
 def _remembered_has_unstable_default(self: PropertyDescriptor[Any], obj: HasProps) -> bool:

@@ -22,11 +22,12 @@ from pvsim.app.mends.defaults import PLAIN, forget_defaults, remember_defaults
 @pytest.fixture
 def mend() -> Iterator[None]:
     """The mend as the server has it, and the process as it was before."""
-    before = PropertyDescriptor.instance_default, PropertyDescriptor.has_unstable_default
+    was = vars(PropertyDescriptor)["instance_default"]
     remember_defaults()
     yield
     forget_defaults()
-    PropertyDescriptor.instance_default, PropertyDescriptor.has_unstable_default = before
+    if was is not vars(PropertyDescriptor)["instance_default"]:  # a server of this run had it
+        remember_defaults()
 
 
 def models() -> list[type[Model]]:

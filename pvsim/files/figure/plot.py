@@ -38,12 +38,15 @@ class Manner:
         Whether the numbers of the horizontal axis are written, and not by the panel below.
     unit : str
         Written at the last number of the horizontal axis, with notches.
+    margin_px : float
+        What numbers may reach beyond the frame on the right.
     """
 
     type_px: float = 12.0
     lines: bool = True
     numbers: bool = True
     unit: str = ""
+    margin_px: float = 28.0
 
 
 def draw_panel(panel: Panel, box: Box, manner: Manner) -> list[Mark]:
@@ -67,17 +70,25 @@ def draw_panel(panel: Panel, box: Box, manner: Manner) -> list[Mark]:
     return [*_axes(frame, manner), *traces, *points, *_labels(frame, panel.labels, curves, dots, manner)]
 
 
-def ticks_across(axis: Axis, width: float, type_px: float, *, unit: str = "") -> tuple[Tick, ...]:
-    """The finest round values whose numbers stand apart beside each other."""
+def ticks_across(axis: Axis, width: float, manner: Manner) -> tuple[Tick, ...]:
+    """The finest round values whose numbers stand apart beside each other, as far as these have room."""
+    size = manner.type_px
+    unit = text_width(f"\u00a0{manner.unit}", size) / 2 if manner.unit else 0.0
+
+    def place(tick: Tick) -> float:
+        return width * (tick.value - axis.least) / (axis.most - axis.least)
+
+    def half(tick: Tick) -> float:
+        return text_width(tick.text, size) / 2
 
     def apart(ticks: Sequence[Tick]) -> bool:
-        at = [width * (tick.value - axis.least) / (axis.most - axis.least) for tick in ticks]
-        half = [text_width(tick.text, type_px) / 2 for tick in ticks]
-        half[-1] += text_width(f"\u00a0{unit}", type_px) / 2 if unit else 0.0
-        rooms = zip(pairwise(at), pairwise(half), strict=True)
-        return all(b - a - x - y > _APART * type_px for (a, b), (x, y) in rooms)
+        halves = [half(tick) + (unit if tick is ticks[-1] else 0.0) for tick in ticks]
+        rooms = zip(pairwise(map(place, ticks)), pairwise(halves), strict=True)
+        return all(b - a - x - y > _APART * size for (a, b), (x, y) in rooms)
 
-    return _finest(axis, apart)
+    most = width + manner.margin_px - unit
+    within = [tuple(one for one in ticks if place(one) + half(one) <= most) for ticks in axis.ladder]
+    return _finest(within, apart)
 
 
 def ticks_up(axis: Axis, height: float, type_px: float) -> tuple[Tick, ...]:
@@ -87,15 +98,17 @@ def ticks_up(axis: Axis, height: float, type_px: float) -> tuple[Tick, ...]:
         at = [height * tick.value / (axis.most - axis.least) for tick in ticks]
         return all(b - a > LINE * type_px for a, b in pairwise(at))
 
-    return _finest(axis, apart)
+    return _finest(axis.ladder, apart)
 
 
-def _finest(axis: Axis, apart: Callable[[Sequence[Tick]], bool]) -> tuple[Tick, ...]:
-    return next((ticks for ticks in axis.ladder if apart(ticks)), axis.ladder[-1][:1] if axis.ladder else ())
+def _finest(
+    ladder: Sequence[tuple[Tick, ...]], apart: Callable[[Sequence[Tick]], bool]
+) -> tuple[Tick, ...]:
+    return next((ticks for ticks in ladder if apart(ticks)), ladder[-1][:1] if ladder else ())
 
 
 def _axes(frame: Frame, manner: Manner) -> list[Mark]:
-    across = ticks_across(frame.across, frame.box.width, manner.type_px, unit=manner.unit)
+    across = ticks_across(frame.across, frame.box.width, manner)
     up = ticks_up(frame.up, frame.box.height, manner.type_px)
     return _grid(frame, across, up, manner) if manner.lines else _notches(frame, across, up, manner)
 
@@ -119,10 +132,12 @@ def _grid(frame: Frame, across: Iterable[Tick], up: Iterable[Tick], manner: Mann
 
 
 def _notches(frame: Frame, across: Sequence[Tick], up: Sequence[Tick], manner: Manner) -> list[Mark]:
-    """The axes, with a notch at each number; the last one across has the unit, so that none runs into it."""
+    """The axes, with a notch at each number; the last one across has its unit, so that none runs into it."""
     box, size = frame.box, manner.type_px
     bottom, right = box.y + box.height, box.x + box.width
-    marks: list[Mark] = [Line(points=((box.x, box.y), (box.x, bottom), (right, bottom)), role="rule")]
+    corner = ((box.x, box.y), (box.x, bottom), (right, bottom))
+    unit = Text(x=4, y=box.y - 3, text=frame.up.title, role="muted", size=size)
+    marks: list[Mark] = [Line(points=corner, role="rule"), unit]
     for tick in across:
         x = frame.x(tick.value)
         text = f"{tick.text}\u00a0{manner.unit}" if tick is across[-1] else tick.text
@@ -130,7 +145,7 @@ def _notches(frame: Frame, across: Sequence[Tick], up: Sequence[Tick], manner: M
         marks.append(Text(x=x, y=bottom + 18, text=text, role="muted", size=size, anchor="middle"))
     for tick in up:
         y = frame.y(tick.value)
-        if tick.value == frame.up.least:  # the corner has its number below
+        if tick.value == frame.up.least or y - size / 2 < box.y:  # there a number stands below, or the unit
             continue
         marks.append(Line(points=((box.x, y), (box.x - 4, y)), role="rule"))
         marks.append(Text(x=box.x - 6, y=y + 4, text=tick.text, role="muted", size=size, anchor="end"))

@@ -44,7 +44,7 @@ def _is_xml(code: int) -> bool:
 
 
 def write_inline_svg(drawing: Drawing) -> str:
-    """Write a drawing as an element of a page, whose style sheet colours each role by its class.
+    """Write a drawing as an element of a page, whose style sheet knows each role by its class.
 
     Returns
     -------
@@ -87,9 +87,9 @@ def _box(box: Box, palette: Palette) -> str:
 
 
 def _styled(mark: Mark) -> str:
-    """A mark with a class in place of colours and of sizes that follow the type of the page."""
+    """A mark with a class in place of colours, dashes, and sizes that follow the type of the page."""
     if isinstance(mark, Line):
-        return f'<polyline class="{mark.role}" points="{_points(mark)}"{_dash(mark)}/>'
+        return f'<polyline class="{mark.role}" points="{_points(mark)}"/>'
     if isinstance(mark, Dot):
         return f'<circle class="{mark.role}{" hollow" if mark.hollow else ""}" {_place(mark)}/>'
     if isinstance(mark, Box):

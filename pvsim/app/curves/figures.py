@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from bokeh.models import (
+    AllLabels,
     BasicTicker,
     BasicTickFormatter,
+    CDSView,
     ColumnDataSource,
     Grid,
     Line,
     LinearAxis,
+    LinearScale,
     MultiLine,
     Plot,
     Range1d,
@@ -86,20 +89,35 @@ class DifferenceFigure:
     delta: Range1d
 
 
+@dataclass(frozen=True, slots=True)
+class _Common:
+    """Models that say the same for every figure, made once: each costs the opening of a page its share."""
+
+    ticks: BasicTickFormatter = field(default_factory=lambda: BasicTickFormatter(use_scientific=False))
+    across: BasicTicker = field(default_factory=lambda: BasicTicker(desired_num_ticks=7, num_minor_ticks=0))
+    up: BasicTicker = field(default_factory=lambda: BasicTicker(desired_num_ticks=4, num_minor_ticks=0))
+    scale: LinearScale = field(default_factory=LinearScale)
+    labels: AllLabels = field(default_factory=AllLabels)
+    view: CDSView = field(default_factory=CDSView)
+
+
 def make_figures() -> Figures:
     """New figures and sources; a session must not share them."""
     voltage, amperes, watts = (Range1d(start=0, end=1) for _ in range(3))
-    now, before = (ColumnDataSource({"V": EMPTY, "I": EMPTY, "P": EMPTY}) for _ in range(2))
-    parts = ColumnDataSource({"xs": [], "ys": [], "colour": [], "dash": []})
-    ticks = BasicTickFormatter(use_scientific=False)
-    current = _frame(voltage, amperes, ticks)
-    power = _frame(voltage, watts, ticks, twin=True)
+    now = ColumnDataSource({"V": EMPTY, "I": EMPTY, "P": EMPTY})
+    policy = now.selection_policy
+    before = ColumnDataSource({"V": EMPTY, "I": EMPTY, "P": EMPTY}, selection_policy=policy)
+    parts = ColumnDataSource({"xs": [], "ys": [], "colour": [], "dash": []}, selection_policy=policy)
+    common = _Common()
+    current = _frame(voltage, amperes, common)
+    power = _frame(voltage, watts, common, twin=True)
     lines = MultiLine(xs="xs", ys="ys", line_color="colour", line_dash="dash", line_width=1.5)
-    current.add_glyph(parts, lines, name="part lines")
+    current.add_glyph(parts, lines, name="part lines", view=common.view)
     for plot, column in ((current, "I"), (power, "P")):
         earlier = Line(x="V", y=column, line_width=1.5, line_dash=[5, 3])
-        plot.add_glyph(before, earlier, name=f"before {column}")
-        plot.add_glyph(now, Line(x="V", y=column, line_width=2.5, line_join="round"), name=f"now {column}")
+        plot.add_glyph(before, earlier, name=f"before {column}", view=common.view)
+        present = Line(x="V", y=column, line_width=2.5, line_join="round")
+        plot.add_glyph(now, present, name=f"now {column}", view=common.view)
     return Figures(
         current=current,
         power=power,
@@ -116,19 +134,23 @@ def make_difference(figures: Figures) -> DifferenceFigure:
     """The magnified difference, for the figures that it stands below."""
     delta = Range1d(start=0, end=1)
     change = ColumnDataSource({"V": EMPTY, "D": EMPTY})
-    plot = _frame(figures.voltage, delta, BasicTickFormatter(use_scientific=False))
-    plot.add_glyph(change, VArea(x="V", y1=0, y2="D", fill_alpha=0.22), name="area D")
-    plot.add_glyph(change, Line(x="V", y="D", line_width=2.5, line_join="round"), name="now D")
+    common = _Common()
+    plot = _frame(figures.voltage, delta, common)
+    area = VArea(x="V", y1=0, y2="D", fill_alpha=0.22)
+    plot.add_glyph(change, area, name="area D", view=common.view)
+    line = Line(x="V", y="D", line_width=2.5, line_join="round")
+    plot.add_glyph(change, line, name="now D", view=common.view)
     return DifferenceFigure(plot=plot, change=change, delta=delta)
 
 
-def _frame(
-    voltage: Range1d, side: Range1d, ticks: BasicTickFormatter, *, twin: bool = False
-) -> Plot:
+def _frame(voltage: Range1d, side: Range1d, common: _Common, *, twin: bool = False) -> Plot:
     """An empty figure: bare axes, a faint grid, lines at zero, nothing to click."""
     plot = Plot(
+        title=None,
         x_range=voltage,
         y_range=side,
+        x_scale=common.scale,
+        y_scale=common.scale,
         toolbar_location=None,
         sizing_mode="stretch_both",
         min_height=40,
@@ -142,14 +164,14 @@ def _frame(
         outline_line_color=None,
         lod_threshold=None,
     )
-    across = BasicTicker(desired_num_ticks=7, num_minor_ticks=0)
-    up = BasicTicker(desired_num_ticks=4, num_minor_ticks=0)
     # The axis on the right is for when it shares the frame of another figure.
-    sides = [("below", across, True), ("left", up, True)] + ([("right", up, False)] if twin else [])
+    sides = [("below", common.across, True), ("left", common.up, True)]
+    sides += [("right", common.up, False)] if twin else []
     for place, ticker, shown in sides:
         axis = LinearAxis(
             ticker=ticker,
-            formatter=ticks,
+            formatter=common.ticks,
+            major_label_policy=common.labels,
             visible=shown,
             minor_tick_line_color=None,
             major_tick_in=0,
@@ -159,8 +181,8 @@ def _frame(
         if place != "below":
             axis.update(axis_line_color=None, major_tick_line_color=None)
         getattr(plot, place).append(axis)
-    plot.add_layout(Grid(dimension=0, ticker=across))
-    plot.add_layout(Grid(dimension=1, ticker=up))
+    plot.add_layout(Grid(dimension=0, ticker=common.across))
+    plot.add_layout(Grid(dimension=1, ticker=common.up))
     plot.add_layout(Span(location=0, dimension="width", line_width=1, level="underlay"))
     plot.add_layout(Span(location=0, dimension="height", line_width=1, level="underlay"))
     return plot

@@ -135,7 +135,15 @@ declare namespace Roof {
     faults: { cell: Fault[], diode: Fault[], module: Fault[], string: Fault[], substring: ToldFault[], other: ToldFault[] }
     shadows: Shadow[]
     detail?: Detail | null
-    cell?: object | null
+    cell?: Cell | null
+  }
+
+  /** The cell in focus as a circuit: its currents in A, its voltages in V; null for branches that it does not have. */
+  interface Cell {
+    title: string, light: string, summary: string, does: "gives" | "eats" | "idles", condition: "good" | "open" | "short"
+    power: number, current: number, voltage: number, junction: number
+    source: number, diode: number, second_diode: number | null, shunt: number, shunt_ohm: number, breakdown: number | null
+    added_shunt: number, added_shunt_ohm: number | null, series: number, added_series: number
   }
 
   /** Every figure of the module in focus. */
@@ -208,6 +216,8 @@ declare namespace Roof {
     marks: Map<number, { key: string, group: SVGElement }>
     /** What holds its cells; and what of it has names for keys, null where that is all of it. */
     box?: SVGElement | null, named?: Part | null
+    /** By shade, whether dark ink is read on it; and of which scale and theme the colours are. */
+    darkInk?: boolean[], painted?: string
   }
 
   /** The module that is seen from near. */
@@ -243,6 +253,7 @@ declare namespace Roof {
     one_diode: string, many_diodes: string, conducts: string, runs_back: string, blocks: string
     broken_diodes: Record<string, string>, said: Record<"shaded" | "eats" | "bypassed" | "some_eat", string>
     read: Record<Level | "diode", string>
+    circuit: Record<string, string>
     junction: string, junction_row: string, reversed: string, box: string
     address: string, address_hint: string, go: string
     choose_fault: string, go_nearer: string, cannot_shade: string

@@ -1,3 +1,4 @@
+// @ts-check
 // One cell as a circuit: source, diode, shunt and series resistance, with what flows where.
 
 import { amount, svg } from "./dom.js"
@@ -8,7 +9,16 @@ const MIDDLE = (TOP + BOTTOM) / 2
 const LEFT = 62
 const LETTER = 7 // width of one in a branch's name, about
 
-/** Draw the equivalent circuit into `layer`, within `room` (px). */
+/** @typedef {{ name: string, current: number, draw: (card: Element, x: number) => void, up?: boolean, extra?: string }} Branch */
+/** @typedef {(x: number, y: number, value: string, name?: string, anchor?: string) => SVGElement} Text */
+
+/**
+ * Draw the equivalent circuit into a layer.
+ * @param {Element} layer
+ * @param {Roof.Cell} cell
+ * @param {Record<string, string>} words
+ * @param {Roof.Box} room in px
+ */
 export function drawCircuit(layer, cell, words, room) {
   layer.replaceChildren()
   const branches = branchesOf(cell, words)
@@ -25,6 +35,7 @@ export function drawCircuit(layer, cell, words, room) {
     class: `circuit ${cell.condition}`, role: "img", "aria-label": cell.summary,
     transform: `translate(${room.left + (room.width - width * scale) / 2} ${room.top + (room.height - height * scale) / 2}) scale(${scale})`,
   }, layer)
+  /** @type {Text} */
   const text = (x, y, value, name = "", anchor = "middle") => svg("text", { class: name, x, y, "text-anchor": anchor, text: value }, card)
   const eats = cell.does === "eats" ? " alert" : ""
 
@@ -83,7 +94,8 @@ export function drawCircuit(layer, cell, words, room) {
   return card
 }
 
-/** What flows along the rails between one branch and the next. */
+/** What flows along the rails between one branch and the next.
+ * @type {(card: Element, branches: Branch[], step: number, most: number) => void} */
 function drawRails(card, branches, step, most) {
   let sum = 0
   branches.slice(0, -1).forEach((branch, k) => {
@@ -95,14 +107,15 @@ function drawRails(card, branches, step, most) {
   })
 }
 
+/** @type {(cell: Roof.Cell, words: Record<string, string>) => Branch[]} */
 function branchesOf(cell, words) {
-  /** @type {{ name: string, current: number, draw: Function, up?: boolean, extra?: string }[]} */
+  /** @type {Branch[]} */
   const branches = [
     { name: words.iph, current: cell.source, up: true, draw: source },
     { name: words.id, current: cell.diode, draw: junction },
   ]
   if (cell.second_diode !== null) branches.push({ name: words.id2, current: cell.second_diode, draw: junction })
-  branches.push({ name: words.ish, current: cell.shunt, extra: ohms(cell.shunt_ohm), draw: resistor })
+  branches.push({ name: words.ish, current: cell.shunt, extra: ohms(cell.shunt_ohm), draw: (card, x) => resistor(card, x) })
   if (cell.breakdown !== null) branches.push({ name: words.ibr, current: cell.breakdown, draw: breakdown })
   if (cell.added_shunt_ohm !== null) {
     branches.push({ name: words.leak, current: cell.added_shunt, extra: ohms(cell.added_shunt_ohm), draw: (g, x) => resistor(g, x, "faulty") })
@@ -110,44 +123,53 @@ function branchesOf(cell, words) {
   return branches
 }
 
+/** @param {number} value */
 function ohms(value) {
   if (value >= 1000) return amount(value / 1000, "kΩ")
   return value < 0.1 ? amount(value * 1000, "mΩ") : amount(value, "Ω")
 }
 
+/** @type {(card: Element, d: string) => void} */
 function wire(card, d) {
   svg("path", { class: "wire", d }, card)
 }
 
+/** @type {(card: Element, d: string, current: number, most: number) => void} */
 function flow(card, d, current, most) {
   svg("path", { class: "flow", d, "stroke-width": (1.6 + 3.4 * Math.min(1, Math.abs(current) / most)).toFixed(1) }, card)
 }
 
+/** @type {(card: Element, x: number) => void} */
 function source(card, x) {
   svg("circle", { class: "symbol sun", cx: x, cy: MIDDLE, r: 19 }, card)
   svg("path", { class: "stroke", d: `M${x} ${MIDDLE + 10}V${MIDDLE - 9}m-5 6l5 -6l5 6` }, card)
 }
 
+/** @type {(card: Element, x: number) => void} */
 function junction(card, x) {
   svg("path", { class: "symbol", d: `M${x - 12} ${MIDDLE - 10}H${x + 12}L${x} ${MIDDLE + 10}Z` }, card)
   svg("path", { class: "stroke", d: `M${x - 12} ${MIDDLE + 10}H${x + 12}` }, card)
 }
 
+/** @type {(card: Element, x: number) => void} */
 function breakdown(card, x) {
   junction(card, x)
   svg("path", { class: "stroke", d: `M${x - 12} ${MIDDLE + 10}l-5 5M${x + 12} ${MIDDLE + 10}l5 -5` }, card)
 }
 
+/** @type {(card: Element, x: number, name?: string) => void} */
 function resistor(card, x, name = "") {
   svg("rect", { class: `symbol ${name}`, x: x - 8, y: MIDDLE - 23, width: 16, height: 46, rx: 1.5 }, card)
 }
 
+/** @type {(card: Element, x: number, name: string, ohm: number, text: Text, kind: string) => void} */
 function resistorAcross(card, x, name, ohm, text, kind) {
   svg("rect", { class: `symbol ${kind}`, x: x - 21, y: TOP - 8, width: 42, height: 16, rx: 1.5 }, card)
   text(x, TOP + 26, name, kind ? "name alert" : "name")
   text(x, TOP + 44, ohms(ohm), "note")
 }
 
+/** @type {(card: Element, x: number, from: number, to: number) => void} */
 function arrowUp(card, x, from, to) {
   svg("path", { class: "measure", d: `M${x} ${to}V${from}m-4 7l4 -7l4 7` }, card)
 }

@@ -262,6 +262,19 @@ declare namespace Roof {
     first_hint: Record<string, string>, cautions: Record<string, string>, needs_whole: string, marks: [string, string][]
   }
 
+  /** What the palette asks for. */
+  interface Tools {
+    tray(name: Tray): void
+    condition(condition: string): void
+    scope(scope: string): void
+    mendAll(): void
+    addShadow(kind: string): void
+    removeShadow(): void
+    chooseShadow(index: number): void
+    shadowField(name: "x" | "y" | "width" | "height" | "angle" | "through", value: number): void
+    shadowKey(event: KeyboardEvent): boolean
+  }
+
   /** The component, as Panel gives it to a script. */
   interface Model extends Outbox.Model<Wish> {
     scene: string, now: string, words: string

@@ -1,5 +1,7 @@
+// @ts-check
 // The drawing brought up to date: what belongs to the roof, and what keeps its size on the screen.
 
+import { withKeys } from "../shared/elements.js"
 import { framing } from "./camera.js"
 import { drawCircuit } from "./circuit.js"
 import { clamp, keysTo, put, svg } from "./dom.js"
@@ -23,10 +25,12 @@ const TRAVEL_MS = 420
 const FLOW_MS = 4500 // moving lines come to rest by themselves (WCAG 2.2.2 asks for at most 5 s)
 const REST_MS = 350
 
-/** Bring everything up to date. */
+/** Bring everything up to date.
+ * @param {Roof.Store} d */
 export function draw(d) {
   if (!d.now || !d.size.width) return
-  const held = d.image.contains(d.root.getRootNode().activeElement) && d.image !== d.root.getRootNode().activeElement
+  const keys = withKeys(d.root)
+  const held = d.image.contains(keys) && d.image !== keys
   chooseActive(d)
   put(d.root, "data-level", d.level)
   put(d.root, "data-tray", d.tray)
@@ -38,7 +42,7 @@ export function draw(d) {
   updatePalette(d.palette, d)
   updateLegend(d.legend, d)
   const target = framing(...frame(d))
-  if (!d.target || ["scale", "x", "y"].some((k) => Math.abs(d.target[k] - target[k]) > 1e-6) || !d.arrived) {
+  if (!d.arrived || !d.target || apart(d.target, target)) {
     const jump = !d.arrived || d.resizing || d.calm.matches
     d.target = target
     d.arrived = false
@@ -48,7 +52,12 @@ export function draw(d) {
   if (held) (d.arrived ? d.current?.element : d.image)?.focus({ preventScroll: true })
 }
 
-/** The module seen from near gets ribbons and texts; in a large array only near modules have cells. */
+/** Whether two cameras look elsewhere.
+ * @type {(one: Roof.Camera, other: Roof.Camera) => boolean} */
+const apart = (one, other) => [one.scale - other.scale, one.x - other.x, one.y - other.y].some((way) => Math.abs(way) > 1e-6)
+
+/** The module seen from near gets ribbons and texts; in a large array only near modules have cells.
+ * @param {Roof.Store} d */
 function chooseActive(d) {
   const near = !isFar(d.level)
   const module = near ? moduleAt(d.plan, d.focus) ?? d.plan.modules[d.now.detail?.module ?? 0] : null
@@ -80,24 +89,27 @@ function chooseActive(d) {
   }
   if (d.active) {
     const part = d.level === "substring" ? activeSubstring(d) : null
-    d.active.tile.cells.forEach((cell, local) => cell.classList.toggle("aside", !!part && (local < part.first || local >= part.first + part.count)))
+    d.active.tile.cells?.forEach((cell, local) => cell.classList.toggle("aside", !!part && (local < part.first || local >= part.first + part.count)))
   }
 }
 
-/** Colours and marks of all cells. */
+/** Colours and marks of all cells.
+ * @param {Roof.Store} d */
 export function colour(d) {
   const { now, theme } = d
   const eating = new Set(d.tiles.whole ? [] : now.modules.eats)
+  /** @type {Roof.Store["broken"]} */
   const faults = (d.broken = new Map())
   for (const [cell, kind] of now.faults.cell) faults.set(cell, [...(faults.get(cell) ?? []), kind])
   for (const one of d.tiles.groups) {
-    if (!one.cells) {
-      colourTile(one, now.scale, theme, shownMean(d, one.module), eating.has(one.module.index))
+    const { cells, module } = one
+    if (!cells) {
+      colourTile(one, now.scale, theme, shownMean(d, module), eating.has(module.index))
       continue
     }
     colourCells(one, now.scale, theme, (cell) => shownValue(d, cell))
-    for (let local = 0; local < one.cells.length; local++) {
-      const cell = one.module.cell + local
+    for (let local = 0; local < cells.length; local++) {
+      const cell = module.cell + local
       const flags = d.flags(cell)
       const own = faults.get(cell)
       const through = d.pending.get(cell)
@@ -106,13 +118,14 @@ export function colour(d) {
       if (through === undefined ? flags & SHADED : through < 1) marks.push("shaded")
       if (flags & EATS) marks.push("eats")
       if (own) marks.push(...own)
-      if (marks.length && one.darkInk[one.colour[local]]) marks.push("on-light")
+      if (marks.length && one.darkInk?.[one.colour?.[local] ?? 0]) marks.push("on-light")
       markCell(one, local, marks)
     }
   }
 }
 
-/** The value to colour by: what the solver found, or what paint not yet confirmed will make of the light. */
+/** The value to colour by: what the solver found, or what paint not yet confirmed will make of the light.
+ * @type {(d: Roof.Store, cell: number) => number} */
 function shownValue(d, cell) {
   const value = d.value(cell)
   const through = d.pending.get(cell)
@@ -121,14 +134,16 @@ function shownValue(d, cell) {
   return before > 0 ? (value / before) * through : d.now.scale.high * through
 }
 
-/** The same for a module drawn as one tile. */
+/** The same for a module drawn as one tile.
+ * @type {(d: Roof.Store, module: Roof.Module) => number} */
 function shownMean(d, module) {
   const through = d.pending.get(module.cell)
   const unknown = through === undefined || d.quantity !== "irradiance"
   return unknown ? d.now.modules.value[module.index] : d.now.scale.high * through
 }
 
-/** All that keeps its size on the screen: wires, labels, junction box, values, rings. */
+/** All that keeps its size on the screen: wires, labels, junction box, values, rings.
+ * @type {(d: Roof.Store, fresh?: boolean) => void} */
 function overlay(d, fresh = false) {
   if (!d.arrived) return
   const { level, now } = d
@@ -139,19 +154,8 @@ function overlay(d, fresh = false) {
     Object.assign(d, drawWiring(d.layers.wiring, d))
   }
   if (!far) d.layers.wiring.replaceChildren()
-  if (d.active) {
-    updateFlows(d.active.ribbons.flows, d, d.active.module)
-    const railSigns = JSON.stringify([now.diodes, now.faults.diode, now.faults.module, now.detail?.diode_current, now.detail?.current[0], level])
-    if (fresh || d.railKey !== railSigns) {
-      d.railKey = railSigns
-      d.active.rail = level === "cell" ? (d.layers.rail.replaceChildren(), { items: [], rail: { upright: false } }) : drawRail(d.layers.rail, d, d.active.module)
-    }
-    d.cables = d.active.rail.leads ?? []
-    if (fresh) {
-      d.active.texts = level === "cell" ? (d.layers.values.replaceChildren(), null) : drawValues(d.layers.values, d, d.active.module, level === "substring" ? activeSubstring(d) : null)
-    }
-    updateValues(d.active.texts, d, d.active.module)
-  } else {
+  if (d.active) nearby(d, d.active, fresh)
+  else {
     d.layers.rail.replaceChildren()
     d.layers.values.replaceChildren()
   }
@@ -162,10 +166,32 @@ function overlay(d, fresh = false) {
   tellReadout(d)
 }
 
-/** The circuit of the cell in focus, and the lens that leads to it. */
+/** What is drawn of the module seen from near alone; at the level of the cell a card stands in its place.
+ * @type {(d: Roof.Store, active: Roof.Active, fresh: boolean) => void} */
+function nearby(d, active, fresh) {
+  const { level, now, layers } = d
+  const { module } = active
+  const card = level === "cell"
+  updateFlows(active.ribbons.flows, d, module)
+  const signs = JSON.stringify([now.diodes, now.faults.diode, now.faults.module, now.detail?.diode_current, now.detail?.current[0], level])
+  if (fresh || d.railKey !== signs) {
+    d.railKey = signs
+    if (card) layers.rail.replaceChildren()
+    active.rail = card ? { items: [], rail: { upright: false } } : drawRail(layers.rail, d, module)
+  }
+  d.cables = active.rail?.leads ?? []
+  if (fresh) {
+    if (card) layers.values.replaceChildren()
+    active.texts = card ? null : drawValues(layers.values, d, module, level === "substring" ? activeSubstring(d) : null)
+  }
+  updateValues(active.texts, d, module)
+}
+
+/** The circuit of the cell in focus, and the lens that leads to it.
+ * @param {Roof.Store} d */
 function drawCard(d) {
   const { cell } = d.now
-  if (d.level !== "cell" || !cell) {
+  if (d.level !== "cell" || !cell || !d.active) {
     d.layers.circuit.replaceChildren()
     put(d.rings.lens, "d", "")
     return
@@ -179,30 +205,34 @@ function drawCard(d) {
   svg("rect", { class: "card", x: room.left, y: room.top, width: room.width, height: room.height, rx: 8 }, d.layers.circuit)
   const inner = { left: room.left + 14, top: room.top + 10, width: room.width - 28, height: room.height - 20 }
   drawCircuit(svg("g", {}, d.layers.circuit), cell, d.words.circuit, inner)
-  const box = screenBox(d, cellBox(d.active.module, clamp(d.focus.cell || 1, 1, d.active.module.cells) - 1))
+  const { module } = d.active
+  const box = screenBox(d, cellBox(module, clamp(d.focus.cell || 1, 1, module.cells) - 1))
   put(d.rings.lens, "d", width < 460
     ? `M${box.left} ${box.top + box.height}L${room.left} ${room.top}M${box.left + box.width} ${box.top + box.height}L${room.left + room.width} ${room.top}`
     : `M${box.left + box.width} ${box.top}L${room.left} ${room.top}M${box.left + box.width} ${box.top + box.height}L${room.left} ${room.top + room.height}`)
 }
 
-/** Put the roof where the camera sees it. */
+/** Put the roof where the camera sees it.
+ * @type {(d: Roof.Store, camera: Roof.Camera) => void} */
 export function applyCamera(d, camera) {
   d.camera = camera
   d.world.setAttribute("transform", `translate(${camera.x.toFixed(2)} ${camera.y.toFixed(2)}) scale(${camera.scale.toFixed(5)})`)
   d.world.style.setProperty("--px", (1 / camera.scale).toFixed(3))
 }
 
-/** The camera has arrived. */
+/** The camera has arrived.
+ * @param {Roof.Store} d */
 export function settle(d) {
   d.arrived = true
   d.resizing = false
   d.layers.over.classList.remove("away")
   d.wiringKey = d.railKey = ""
   overlay(d, true)
-  if (d.root.getRootNode().activeElement === d.image) keysTo(d.current?.element)
+  if (withKeys(d.root) === d.image) keysTo(d.current?.element)
 }
 
-/** Another roof: make its elements anew. */
+/** Another roof: make its elements anew.
+ * @param {Roof.Store} d */
 export function layOut(d) {
   d.layers.modules.replaceChildren()
   d.layers.shadows.replaceChildren()
@@ -215,7 +245,8 @@ export function layOut(d) {
   d.arrived = false
 }
 
-/** Let the current move for a while. */
+/** Let the current move for a while.
+ * @param {Roof.Store} d */
 export function wakeFlow(d) {
   clearTimeout(d.moving)
   if (d.calm.matches) return
@@ -226,7 +257,8 @@ export function wakeFlow(d) {
   }, REST_MS)
 }
 
-/** The stage has another size. */
+/** The stage has another size.
+ * @param {Roof.Store} d */
 export function resized(d) {
   const width = d.stage.clientWidth
   const height = d.stage.clientHeight

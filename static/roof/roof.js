@@ -1,3 +1,4 @@
+// @ts-check
 // The drawing of the roof: its elements, put together.
 
 import { makeOutbox } from "../shared/outbox.js"
@@ -16,7 +17,8 @@ import { answered, choose, close, newScene, rescale, say, stateCame, subscribe }
 import { chooseCondition, chooseScope, chooseTray, putRight } from "./tools.js"
 import { makeWord } from "./word.js"
 
-/** What the component calls once for each page. */
+/** What the component calls once for each page.
+ * @param {{ model: Roof.Model }} component */
 export function render({ model }) {
   const d = makeDrawing(model)
   model.on("scene", () => newScene(d))
@@ -59,7 +61,8 @@ function makeDrawing(model) {
   }
   d.crumbs = html("nav", { class: "crumbs", "aria-label": words.path }, line)
   d.address = makeAddress(d, line)
-  d.palette = makePalette(root, words, {
+  /** @type {Roof.Tools} */
+  const tools = {
     tray: (name) => chooseTray(d, name),
     condition: (condition) => chooseCondition(d, condition),
     scope: (scope) => chooseScope(d, scope),
@@ -69,9 +72,10 @@ function makeDrawing(model) {
     chooseShadow: (index) => chooseShadow(d, index),
     shadowField: (name, value) => shadowField(d, name, value),
     shadowKey: (event) => shadowKey(d, event),
-  })
+  }
+  d.palette = makePalette(root, words, tools)
   makeStage(d)
-  d.legend = makeLegend(root, words, { quantity: (quantity) => choose(d, { quantity }) })
+  d.legend = makeLegend(root, words, { quantity: (/** @type {Roof.Quantity} */ quantity) => choose(d, { quantity }) })
   d.palette.word = makeWord(root, words)
   d.spoken = html("div", { class: "unseen", role: "status" }, root)
   d.outbox = makeOutbox(model, { merge, heard: (message) => answered(d, message) })
@@ -89,6 +93,7 @@ function makeDrawing(model) {
   return d
 }
 
+/** @param {any} d the store, on its way */
 function makeStage(d) {
   d.stage = html("div", { class: "stage" }, d.root)
   d.image = svg("svg", { class: "image", role: "group", "aria-label": d.words.roof, tabindex: -1 }, d.stage)
@@ -111,8 +116,10 @@ function makeStage(d) {
   d.readout = html("span", {}, html("div", { class: "readout" }, d.root))
 }
 
-/** Listen to the drawing itself; what is heard from the whole page is let go of in `close`. */
+/** Listen to the drawing itself; what is heard from the whole page is let go of in `close`.
+ * @param {Roof.Store} d */
 function hear(d) {
+  /** @type {Record<string, (d: Roof.Store, event: any) => void>} */
   const ears = {
     pointerdown: pressed, pointermove: moved, pointerup: lifted, pointercancel: lifted, lostpointercapture: lifted,
     touchmove: swiped, dblclick: doubled, click: clicked, keydown: keyDown, focusin: focused, pointerleave: () => hover(d, null),

@@ -7,19 +7,17 @@ from dataclasses import dataclass
 
 import numpy as np
 from bokeh.models import (
-    BasicTicker,
-    BasicTickFormatter,
     ColumnDataSource,
+    FixedTicker,
     Grid,
     Line,
-    LinearAxis,
     MultiLine,
     Plot,
-    Range1d,
     VArea,
 )
 from bokeh.models.annotations import Span
 
+from pvsim.app.curves.scale import ACROSS, UP, Scale, make_scale, new_axis, set_scale
 from pvsim.circuit import Characteristic
 from pvsim.circuit.floats import Floats
 from pvsim.reading.axes import Axes
@@ -34,7 +32,6 @@ __all__ = [
     "make_figures",
     "model_ids",
     "set_axes",
-    "set_axis",
 ]
 
 EMPTY = np.zeros(0)
@@ -53,8 +50,8 @@ class Figures:
     now, before, parts : ColumnDataSource
         Columns V, I, P of one curve or of several with a gap between; and for the parts lists xs, ys with
         colour and dash.
-    voltage, amperes, watts : Range1d
-        The axes; fixed, never found by the browser.
+    voltage, amperes, watts : Scale
+        Ranges and round values.
     """
 
     current: Plot
@@ -62,9 +59,9 @@ class Figures:
     now: ColumnDataSource
     before: ColumnDataSource
     parts: ColumnDataSource
-    voltage: Range1d
-    amperes: Range1d
-    watts: Range1d
+    voltage: Scale
+    amperes: Scale
+    watts: Scale
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,23 +74,22 @@ class DifferenceFigure:
         Over the voltage axis of the others.
     change : ColumnDataSource
         Columns V, D of one curve or of several with a gap between.
-    delta : Range1d
-        Its own axis.
+    delta : Scale
+        Its own range.
     """
 
     plot: Plot
     change: ColumnDataSource
-    delta: Range1d
+    delta: Scale
 
 
 def make_figures() -> Figures:
     """New figures and sources; a session must not share them."""
-    voltage, amperes, watts = (Range1d(start=0, end=1) for _ in range(3))
+    voltage, amperes, watts = (make_scale(counts) for counts in (ACROSS, UP, UP))
     now, before = (ColumnDataSource({"V": EMPTY, "I": EMPTY, "P": EMPTY}) for _ in range(2))
     parts = ColumnDataSource({"xs": [], "ys": [], "colour": [], "dash": []})
-    ticks = BasicTickFormatter(use_scientific=False)
-    current = _frame(voltage, amperes, ticks)
-    power = _frame(voltage, watts, ticks, twin=True)
+    current = _frame(voltage, amperes)
+    power = _frame(voltage, watts, twin=True)
     lines = MultiLine(xs="xs", ys="ys", line_color="colour", line_dash="dash", line_width=1.5)
     current.add_glyph(parts, lines, name="part lines")
     for plot, column in ((current, "I"), (power, "P")):
@@ -114,21 +110,19 @@ def make_figures() -> Figures:
 
 def make_difference(figures: Figures) -> DifferenceFigure:
     """The magnified difference, for the figures that it stands below."""
-    delta = Range1d(start=0, end=1)
+    delta = make_scale(UP)
     change = ColumnDataSource({"V": EMPTY, "D": EMPTY})
-    plot = _frame(figures.voltage, delta, BasicTickFormatter(use_scientific=False))
+    plot = _frame(figures.voltage, delta)
     plot.add_glyph(change, VArea(x="V", y1=0, y2="D", fill_alpha=0.22), name="area D")
     plot.add_glyph(change, Line(x="V", y="D", line_width=2.5, line_join="round"), name="now D")
     return DifferenceFigure(plot=plot, change=change, delta=delta)
 
 
-def _frame(
-    voltage: Range1d, side: Range1d, ticks: BasicTickFormatter, *, twin: bool = False
-) -> Plot:
+def _frame(voltage: Scale, side: Scale, *, twin: bool = False) -> Plot:
     """An empty figure: bare axes, a faint grid, lines at zero, nothing to click."""
     plot = Plot(
-        x_range=voltage,
-        y_range=side,
+        x_range=voltage.range,
+        y_range=side.range,
         toolbar_location=None,
         sizing_mode="stretch_both",
         min_height=40,
@@ -142,23 +136,13 @@ def _frame(
         outline_line_color=None,
         lod_threshold=None,
     )
-    across = BasicTicker(desired_num_ticks=7, num_minor_ticks=0)
-    up = BasicTicker(desired_num_ticks=4, num_minor_ticks=0)
-    # The axis on the right is for when it shares the frame of another figure.
-    sides = [("below", across, True), ("left", up, True)] + ([("right", up, False)] if twin else [])
-    for place, ticker, shown in sides:
-        axis = LinearAxis(
-            ticker=ticker,
-            formatter=ticks,
-            visible=shown,
-            minor_tick_line_color=None,
-            major_tick_in=0,
-            major_tick_out=3,
-            major_label_standoff=4,
-        )
-        if place != "below":
-            axis.update(axis_line_color=None, major_tick_line_color=None)
-        getattr(plot, place).append(axis)
+    across, up = FixedTicker(), FixedTicker()
+    plot.below.append(new_axis(voltage, across))
+    plot.left.append(new_axis(side, up))
+    if twin:  # for when it shares the frame of another figure
+        plot.right.append(new_axis(side, up, visible=False))
+    for axis in (*plot.left, *plot.right):
+        axis.update(axis_line_color=None, major_tick_line_color=None)
     plot.add_layout(Grid(dimension=0, ticker=across))
     plot.add_layout(Grid(dimension=1, ticker=up))
     plot.add_layout(Span(location=0, dimension="width", line_width=1, level="underlay"))
@@ -168,15 +152,9 @@ def _frame(
 
 def set_axes(figures: Figures, axes: Axes) -> None:
     """Move the axes, which is done only when the part shown changes."""
-    set_axis(figures.voltage, axes.voltage_V)
-    set_axis(figures.amperes, axes.current_A)
-    set_axis(figures.watts, axes.power_W)
-
-
-def set_axis(axis: Range1d, span: tuple[float, float]) -> None:
-    """Move one axis, if it is elsewhere."""
-    if (axis.start, axis.end) != span:
-        axis.update(start=span[0], end=span[1])
+    set_scale(figures.voltage, axes.voltage_V)
+    set_scale(figures.amperes, axes.current_A)
+    set_scale(figures.watts, axes.power_W)
 
 
 def model_ids(figures: Figures, difference: DifferenceFigure | None = None) -> dict[str, dict[str, str]]:

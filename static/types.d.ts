@@ -22,6 +22,33 @@ interface Window {
   importShim: ((address: string) => Promise<unknown>) & { addImportMap(map: object): void }
 }
 
+/** What a component says and hears; the server's side is pvsim/app/component.py. */
+declare namespace Outbox {
+  /** What is asked for, and beside it with which values; most have one. */
+  interface Wish { do: string, value?: any }
+  interface Message<W extends Wish> { number: number, wishes: W[] }
+
+  /** The component, as Panel gives it to a script. */
+  interface Model<W extends Wish> {
+    send_msg(message: Message<W>): void
+    on(what: string, run: (message: any) => void): void
+  }
+
+  interface Clock { set(run: () => void, ms: number): unknown, clear(timer: any): void }
+
+  interface Outbox<W extends Wish> {
+    say(wish: W): void
+    /** Send what waits, if nothing is on its way. */
+    flush(): void
+    /** Whether a wish so called waits or is on its way. */
+    holds(name: string): boolean
+    /** Say nothing more, and hear nothing. */
+    close(): void
+    /** Whether anything waits or is on its way. */
+    readonly busy: boolean
+  }
+}
+
 /** The drawing of the roof: what the server sends it (pvsim/app/roof/scene.py, state_payload.py), and what it makes of that. */
 declare namespace Roof {
   type Level = "array" | "string" | "module" | "substring" | "cell"
@@ -136,17 +163,7 @@ declare namespace Roof {
   interface BrushWish { do: "paint" | "mend", of?: "cell" | "module", at: number[], to?: number, stroke?: number }
   interface ShadowWish extends Partial<Omit<Shadow, "kind" | "name">> { do: "shadow", index: number, stroke?: number }
 
-  interface Message { number: number, wishes: Wish[] }
   interface Answer { answered?: number, address?: string, typed?: string, place?: string }
-
-  interface Gate {
-    say(wish: Wish): void
-    answered(number: number): void
-    flush(): void
-    close(): void
-    readonly busy: boolean
-    readonly count: number
-  }
 
   interface Camera { scale: number, x: number, y: number }
   interface Traveller {
@@ -211,10 +228,8 @@ declare namespace Roof {
   }
 
   /** The component, as Panel gives it to a script. */
-  interface Model {
+  interface Model extends Outbox.Model<Wish> {
     scene: string, now: string, words: string
-    send_msg(message: Message): void
-    on(what: string, run: (message: Answer) => void): void
   }
 
   type Change = "scene" | "state" | "light" | "picture"
@@ -239,7 +254,7 @@ declare namespace Roof {
     due?: boolean, arrived?: boolean, resizing?: boolean, moving: number, keysRest?: number
     hoverKey: string, pointed?: string, wiringKey: string, railKey: string
     calm: MediaQueryList
-    gate: Gate, traveller: Traveller
+    outbox: Outbox.Outbox<Wish>, traveller: Traveller
     address: { answer(found: Answer): void, clear(): void }
     root: HTMLElement, stage: HTMLElement, image: SVGSVGElement, world: SVGElement
     crumbs: HTMLElement & { key?: string }, also: HTMLElement, readout: HTMLElement, spoken: HTMLElement
@@ -269,12 +284,6 @@ declare namespace Curves {
   interface Label {
     x: number, y: number, parts: Words
     prefer?: number[], must?: boolean, far?: boolean, near?: boolean
-  }
-  interface Gate {
-    say(wish: object): void
-    answered(number: number): void
-    busy(): boolean
-    close(): void
   }
 }
 
@@ -324,15 +333,13 @@ declare namespace Bar {
 
   /** What answers a message: its number, and perhaps a file, a link, another language. */
   interface Answer {
-    ack?: number, close?: boolean
+    answered?: number, close?: boolean
     file?: string, mime?: string, text?: string, base64?: string
     link?: string, reach?: string
     speak?: string, query?: string
   }
-  interface Model {
+  interface Model extends Outbox.Model<Outbox.Wish> {
     layout_of_bar: Layout, values: Values, wrong: Record<string, string>
-    send_msg(message: { act: string, value: unknown, seq: number }): void
-    on(what: string, run: (message: Answer) => void): void
   }
 
   /** What a field can do to the rest: say something to the server, close the panel, read another field. */

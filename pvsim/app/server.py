@@ -16,6 +16,7 @@ from pvsim.app.assets import STATIC
 from pvsim.app.door.kin import Kin
 from pvsim.app.door.names import own_names
 from pvsim.app.long_address import LONGEST_HEAD, long_addresses
+from pvsim.app.mends.defaults import remember_defaults
 from pvsim.app.mends.door import Door
 from pvsim.app.mends.routes import guard, take_turns
 from pvsim.app.modules import MODULE_PATH, answer_module
@@ -90,6 +91,7 @@ def create_server(
     # Every page is built by the same code, and a test looks its document through; this took a twentieth of
     # opening one.
     bokeh_settings.perform_document_validation = False
+    remember_defaults()
 
     opened(scenario)  # before anybody waits for a page
     hub = hub or Hub()

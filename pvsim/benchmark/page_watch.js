@@ -7,22 +7,25 @@
     addEventListener(what, (event) => note(what, event.timeStamp), true)
   }
 
-  // The drawing's gate numbers its messages; each is answered by its number.
+  // The drawing's outbox numbers its messages; each is answered by its number. Other parts number theirs too.
   const Plain = window.WebSocket
   window.WebSocket = class extends Plain {
     constructor(...args) {
       super(...args)
-      this.addEventListener("message", ({ data }) => hear("answered", data, /"answered",\s*(\d+)/))
+      this.addEventListener("message", ({ data }) => hear("answered", data))
     }
     send(data) {
-      hear("asked", data, /"number",\s*(\d+)\],\s*\["wishes"/)
+      hear("asked", data)
       super.send(data)
     }
   }
-  const hear = (what, data, pattern) => {
-    const found = typeof data === "string" && pattern.exec(data)
-    if (found) note(what, performance.now(), Number(found[1]))
+  const NUMBERED = /"model",\{"id":"([^"]+)"\}\],\["data",\{"type":"map","entries":\[\["(?:number|answered)",(\d+)/g
+  const hear = (what, data) => {
+    for (const found of typeof data === "string" ? data.matchAll(NUMBERED) : []) {
+      if (drawing(found[1])) note(what, performance.now(), Number(found[2]))
+    }
   }
+  const drawing = (id) => Bokeh.documents[0]?.get_model_by_id(id)?.data?.scene !== undefined
 
   const data = (has) => {
     for (const model of Bokeh.documents[0]._all_models.values()) {

@@ -63,7 +63,7 @@ class Student:
             await self._send(lift(self.parts["roof"], self._number))
             await self._until(f'"answered",{self._number}]')
             await asyncio.sleep(STILL_s)
-            await self._send(data_event(self.parts["frame"], {"do": "address"}))
+            await self._send(asking(self.parts["frame"], self._number, [{"do": "address"}]))
 
     async def pull(self) -> None:
         """Get the document, as a page does when it opens."""
@@ -119,16 +119,21 @@ async def beats(seconds: float, random: Random) -> AsyncIterator[None]:
 def press(part: str, number: int, cell: int, share: float) -> dict[str, Any]:
     """What the page says when the pointer is pressed on a cell of the module shown."""
     at = FIRST + cell
-    wishes = [
+    wishes: list[dict[str, Any]] = [
         {"do": "show", "focus": f"{MODULE}/{cell + 1}", "level": "module"},
         {"do": "paint", "at": [at], "to": share, "stroke": number},
     ]
-    return data_event(part, {"number": number, "wishes": wishes})
+    return asking(part, number, wishes)
 
 
 def lift(part: str, number: int) -> dict[str, Any]:
     """What the page says when the pointer is lifted, after the answer to the press."""
-    return data_event(part, {"number": number, "wishes": [{"do": "lift"}]})
+    return asking(part, number, [{"do": "lift"}])
+
+
+def asking(part: str, number: int, wishes: list[dict[str, Any]]) -> dict[str, Any]:
+    """A message of a part of the page, as static/shared/outbox.js sends it."""
+    return data_event(part, {"number": number, "wishes": wishes})
 
 
 def data_event(part: str, data: dict[str, Any]) -> dict[str, Any]:

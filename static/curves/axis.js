@@ -33,6 +33,7 @@ export function finest(sets, axis, font, across) {
  */
 function number(plot, axis, across) {
   const font = followed.get(plot)
+  if (!Bokeh.index.find_one_by_id(plot.id)?.el.checkVisibility()) return // one that is hidden keeps an old size
   const length = plot.properties.inner_width.is_unset ? 0 : across ? plot.inner_width : plot.inner_height
   if (!font || length < 20) return
   const { start, end } = across ? plot.x_range : plot.y_range

@@ -1,8 +1,8 @@
 // The desk: levels, figures with their overlay, operating point, key figures and tables.
 
+import { lastWord, makeOutbox } from "../shared/outbox.js"
 import { makeChoices } from "./choices.js"
 import { HIGH_PX, LOW_PX, restyle, token } from "./dress.js"
-import { makeGate } from "./gate.js"
 import { drawText, html, svg } from "./labels.js"
 import { drawCursor, drawLedger } from "./ledger.js"
 import { drawDifference, drawFigure, drawLoad, drawTitle, frameBox, frameOf, inside, levelAt, nearestOn, obstacles, pixels, spots } from "./overlay.js"
@@ -18,22 +18,21 @@ export function render({ model, view }) {
   let shown = JSON.parse(model.shown)
   let drag = null // the point under the pointer, until the server has answered
   let font = { family: "sans-serif", size: 12.5, weight: 600, k: 1 }
-  const gate = makeGate((message) => model.send_msg(message))
-  model.on("msg:custom", (message) => {
-    if (message.ack === undefined) return
-    gate.answered(message.ack)
-    if (!gate.busy() && !(drag && drag.held)) { drag = null; paint() }
+  const outbox = makeOutbox(model, {
+    merge: lastWord,
+    heard: () => { if (!outbox.busy && !(drag && drag.held)) { drag = null; paint() } },
   })
+  const say = (what, value) => outbox.say({ do: what, value })
 
   // Structure, built once
-  const levels = makeChoices(words.level, "levels", (level) => gate.say({ level }))
-  const views = makeChoices(words.view, "views", (key) => gate.say({ view: key }))
+  const levels = makeChoices(words.level, "levels", (level) => say("level", level))
+  const views = makeChoices(words.view, "views", (key) => say("view", key))
   const tool = (label, send) => html("button", { type: "button", class: "tool", onclick: send }, label)
-  const quantity = makeChoices(words.quantity, "quantities", (key) => gate.say({ quantity: key }))
-  const stages = makeChoices(words.stages, "stages", (key) => gate.say({ stage: key }))
-  const reverse = tool(words.reverse, () => gate.say({ reverse: !shown.reverse }))
+  const quantity = makeChoices(words.quantity, "quantities", (key) => say("quantity", key))
+  const stages = makeChoices(words.stages, "stages", (key) => say("stage", key))
+  const reverse = tool(words.reverse, () => say("reverse", !shown.reverse))
   reverse.title = words.reverse_title
-  const fit = tool(words.fit, () => gate.say({ fit: !shown.fitted }))
+  const fit = tool(words.fit, () => say("fit", !shown.fitted))
   const tools = html("div", { class: "tools" }, quantity, stages, reverse, fit)
   const stage = html("div", { class: "stage" })
   const holders = {}
@@ -62,7 +61,7 @@ export function render({ model, view }) {
   stage.append(ledger, note, layer, holds)
   const sheet = html("div", { class: "sheet", role: "region", tabindex: "0" })
 
-  const modes = makeChoices(words.held, "modes", (kind) => gate.say({ operation: { kind } }))
+  const modes = makeChoices(words.held, "modes", (kind) => say("operation", kind))
   const entry = html("input", { type: "text", inputmode: "decimal", autocomplete: "off" })
   const unit = html("span", { class: "quiet" })
   const heldAt = html("span", { class: "quiet", "aria-hidden": "true" }, shown.control.short || "")
@@ -78,23 +77,23 @@ export function render({ model, view }) {
   let resting = null, held = false
   const begin = () => {
     clearTimeout(resting)
-    if (!held) gate.say({ stroke: "begin" })
+    if (!held) say("stroke", "begin")
     held = true
   }
   const end = () => {
     clearTimeout(resting)
     if (!held) return
     held = false
-    gate.say({ stroke: "end" })
+    say("stroke", "end")
   }
   const moving = ["ArrowLeft", "ArrowRight", "ArrowUp", "ArrowDown", "PageUp", "PageDown", "Home", "End"]
   slider.addEventListener("pointerdown", begin)
   slider.addEventListener("keydown", (event) => { if (moving.includes(event.key)) begin() })
-  slider.addEventListener("input", () => gate.say({ slide: Number(slider.value) }))
+  slider.addEventListener("input", () => say("slide", Number(slider.value)))
   slider.addEventListener("keyup", () => { clearTimeout(resting); resting = setTimeout(end, REST_MS) })
   for (const name of ["pointerup", "pointercancel", "blur"]) slider.addEventListener(name, end)
   let offered = "" // what stands in the box unless somebody types
-  const enter = () => { if (entry.value !== offered) gate.say({ typed: entry.value }) }
+  const enter = () => { if (entry.value !== offered) say("typed", entry.value) }
   entry.addEventListener("change", enter)
   entry.addEventListener("keydown", (event) => { if (event.key === "Escape") entry.value = offered })
 
@@ -267,19 +266,19 @@ export function render({ model, view }) {
     const frame = frames[kind], points = curves[kind]
     drag = { held: true }
     stage.setPointerCapture(event.pointerId)
-    gate.say({ stroke: "begin" })
+    say("stroke", "begin")
     const move = (at) => {
       const x = at.clientX - origin.left, y = at.clientY - origin.top
       if (shown.view === "parts" && shown.parts) {
         const [low, high] = [shown.parts.least, shown.parts.most]
         const value = shown.parts.kind === "series" ? frame.fromY(y) : frame.fromX(x)
         drag.cursor = Math.max(low, Math.min(high, value))
-        gate.say({ cursor: drag.cursor })
+        say("cursor", drag.cursor)
       } else {
         const found = nearestOn(points, x, y)
         if (!found || !Number.isFinite(found.distance)) return
         drag.point = kind === "current" ? { V: found.V, I: found.Y } : { V: found.V, I: found.V ? found.Y / found.V : 0 }
-        gate.say({ point: drag.point })
+        say("point", drag.point)
       }
       paintOverlay()
     }
@@ -288,7 +287,7 @@ export function render({ model, view }) {
       stage.removeEventListener("pointerup", stop)
       stage.removeEventListener("pointercancel", stop)
       if (drag) drag.held = false
-      gate.say({ stroke: "end" })
+      say("stroke", "end")
     }
     stage.addEventListener("pointermove", move)
     stage.addEventListener("pointerup", stop)
@@ -327,7 +326,7 @@ export function render({ model, view }) {
     heldAt.textContent = control.modes ? control.short : control.label
     if (control.modes) modes.show(control.modes, control.kind)
     slider.min = control.least; slider.max = control.most; slider.step = control.step
-    if (!held || !gate.busy()) slider.value = control.value
+    if (!held || !outbox.busy) slider.value = control.value
     slider.setAttribute("aria-label", control.label)
     const here = shown.levels.find((one) => one.key === shown.level)
     slider.setAttribute("aria-valuetext", control.where && here ? `${control.where}; ${here.label}: ${control.text}` : control.text)
@@ -446,7 +445,7 @@ export function render({ model, view }) {
   model.on("after_render", () => { follow(); setTimeout(moved, 60) })
   model.on("remove", () => {
     end()
-    gate.close()
+    outbox.close()
     sizes.disconnect()
     looks.disconnect()
     laid.forEach((stop) => stop())

@@ -1,6 +1,9 @@
 // Five levels at once: a table whose bars show what is left of each level's power.
 
+import { lastWord, makeOutbox } from "../shared/outbox.js"
+
 export function render({ model }) {
+  const outbox = makeOutbox(model, { merge: lastWord })
   const words = JSON.parse(model.words)
   const make = (tag, attributes = {}, ...children) => {
     const node = document.createElement(tag)
@@ -17,12 +20,15 @@ export function render({ model }) {
   const fold_right = () => { details.open = model.opened || innerHeight >= 900 }
   fold_right()
   document.addEventListener("pvsim:right", fold_right)
-  model.on("remove", () => document.removeEventListener("pvsim:right", fold_right))
-  fold.addEventListener("click", () => model.send_msg({ opened: !details.open }))    // before it turns
+  model.on("remove", () => {
+    document.removeEventListener("pvsim:right", fold_right)
+    outbox.close()
+  })
+  fold.addEventListener("click", () => outbox.say({ do: "opened", value: !details.open }))    // before it turns
 
   const radios = words.measures.map(({ key, label, title }) => {
     const button = make("button", { type: "button", role: "radio", title }, label)
-    button.addEventListener("click", () => model.send_msg({ measure: key }))
+    button.addEventListener("click", () => outbox.say({ do: "measure", value: key }))
     measures.append(button)
     return [key, button]
   })
@@ -43,7 +49,7 @@ export function render({ model }) {
   const rows = []
   const row = () => {
     const button = make("button", { type: "button", title: words.show })
-    button.addEventListener("click", () => model.send_msg({ level: button.dataset.level }))
+    button.addEventListener("click", () => outbox.say({ do: "level", value: button.dataset.level }))
     const was = make("i", { class: "was" }), lost = make("i", { class: "lost" }), is = make("i", { class: "is" })
     const zero = make("i", { class: "zero" }), beyond = make("i", { class: "beyond" })
     const track = make("div", { class: "track", "aria-hidden": "true" }, was, lost, is, zero, beyond)

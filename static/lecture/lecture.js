@@ -1,8 +1,9 @@
 // The lecture: one moment at a time, in type for the last row. Python says what stands there
-// (lecture_page.py); this draws it, fits it to the screen, hears the keys and sends one message at a time.
+// (lecture_page.py); this draws it, fits it to the screen and hears the keys.
 
 import { numberChart, choiceBars, legend, table } from "./chart.js"
 import { el, find, icon, svg, withKeys } from "../shared/elements.js"
+import { makeOutbox } from "../shared/outbox.js"
 
 const KEPT = "pvsim.lecture"
 const FITS = [1, 0.93, 0.86, 0.79, 0.72, 0.66]      // sizes that are tried before the text scrolls
@@ -22,23 +23,14 @@ export function render({ model }) {
   const root = el("section", { class: "podium", "aria-label": words.region }, head, body, more, foot, voice)
 
   // Presses, in their order: none is lost, none overtakes another.
-  let seq = 0, flying = false
-  const queue = []
-  const send = (act, value = null) => { if (queue.length < MOST_WAITING) queue.push({ act, value }); flush() }
-  const flush = () => {
-    if (flying || !queue.length) return
-    flying = true
-    model.send_msg({ ...queue.shift(), seq: ++seq })
-  }
-  model.on("msg:custom", message => {
-    if (message.file) download(message)
-    if (message.notes !== undefined) show_notes(message.notes)
-    if (message.ack === undefined || message.ack < seq) return
-    flying = false
-    flush()
+  const outbox = makeOutbox(model, {
+    merge: (waiting, wish) => { if (waiting.length < MOST_WAITING) waiting.push(wish) },
+    heard: message => {
+      if (message.file) download(message)
+      if (message.notes !== undefined) show_notes(message.notes)
+    },
   })
-  const relost = () => { flying = false; flush() }
-  document.addEventListener("pvsim:connected", relost)
+  const send = (act, value = null) => outbox.say({ do: act, value })
 
   const download = ({ file, text }) => {
     const link = el("a", { download: file, href: URL.createObjectURL(new Blob([text], { type: "application/toml" })) })
@@ -424,7 +416,7 @@ export function render({ model }) {
     sizes.disconnect()
     document.removeEventListener("keydown", early, true)
     document.removeEventListener("keydown", late)
-    document.removeEventListener("pvsim:connected", relost)
+    outbox.close()
   })
   draw()
   return root

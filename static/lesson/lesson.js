@@ -1,7 +1,8 @@
 // The lesson region: contents, opening, step, closing. Python says what stands there (lesson_page.py);
-// this draws it, keeps what is being typed, and sends one message at a time.
+// this draws it and keeps what is being typed.
 
 import { el, find, icon } from "../shared/elements.js"
+import { makeOutbox } from "../shared/outbox.js"
 import { glossaryLink, glossaryList, lessonEntry, trackChoice, troubleList } from "./contents.js"
 import { lecturers } from "./lecturers.js"
 import { makeAsides, makeTerms } from "./terms.js"
@@ -21,30 +22,27 @@ export function render({ model, el: host }) {
   const terms = makeTerms({ model, body, root })
   const asides = makeAsides(body)
 
-  let seq = 0, flying = false, waiting = null, asked = null, key = null
-  let remembering = null, recall = 0      // a kept workbook on its way, and its number: it takes the place of no press
+  let asked = null, key = null
   let drawn = new Map()      // part -> { text, node }: what has not changed stays, with focus and typing
 
-  const send = (act, value = null) => { asked = act; waiting = { act, value }; flush() }
-  const flush = () => {
-    if (flying || !(waiting || remembering)) return
-    flying = true
-    const message = remembering ? { act: "recall", value: remembering } : waiting
-    if (remembering) { remembering = null; recall = seq + 1 }
-    else waiting = null
-    model.send_msg({ ...message, seq: ++seq })
-  }
-  model.on("msg:custom", message => {
-    if (message.unread) { set_aside(seen); draw() }    // before anything is written over it
-    if (message.ack === undefined || message.ack < seq) return
-    if (recall && message.ack >= recall) {
-      recall = 0
+  // One press at a time; a kept workbook takes the place of none, and goes first.
+  const outbox = makeOutbox(model, {
+    merge: (waiting, wish) => {
+      const recall = wish.do === "recall"
+      const same = waiting.findIndex(one => (one.do === "recall") === recall)
+      if (same >= 0) waiting.splice(same, 1)
+      if (recall) waiting.unshift(wish)
+      else waiting.push(wish)
+    },
+    heard: message => {
+      if (message.unread) { set_aside(seen); draw() }    // before anything is written over it
+      if (message.answered === undefined || !recalling || outbox.holds("recall")) return
+      recalling = false
       recalled = true
       if (!remember(look(inTab)) && owed) store(model.workbook)
-    }
-    flying = false
-    flush()
+    },
   })
+  const send = (act, value = null) => { asked = act; outbox.say({ do: act, value }) }
 
   const button = (label, act, value = null, style = "button--edge") =>
     el("button", { class: `button ${style}`, type: "button", "data-act": act, onclick: () => send(act, value) }, label)
@@ -95,13 +93,15 @@ export function render({ model, el: host }) {
     unkept.hidden = !trouble
   }
   let stuck = ""             // what this browser has kept and has no room to replace
+  let recalling = false      // a kept workbook is on its way
   let recalled = false       // nothing is written over before the page has taken it in
   let seen = ""              // what was sent or stored last
   let owed = false           // something done here is not in the store yet
   const remember = text => {
     if (!text || text === seen || text === stuck || text === model.workbook) return false
-    seen = remembering = text
-    flush()
+    seen = text
+    recalling = true
+    outbox.say({ do: "recall", value: text })
     return true
   }
 
@@ -417,11 +417,11 @@ export function render({ model, el: host }) {
   let moved = false     // the page's own, since it was drawn: before that it holds nothing that is worth keeping
   const keep_now = () => {
     moved = true
-    if (recall || remembering) return
+    if (outbox.holds("recall")) return
     owed = true
     if (recalled && !remember(stored())) store(model.workbook)
   }
-  const leave = () => { if (moved && recalled && !recall && [seen, stuck].includes(stored())) store(model.workbook) }
+  const leave = () => { if (moved && recalled && !outbox.holds("recall") && [seen, stuck].includes(stored())) store(model.workbook) }
   const set_aside = text => { try { if (text) localStorage.setItem(ASIDE, text); else localStorage.removeItem(ASIDE) } catch { /* no room */ } }
   if (!remember(stored()) && !remember(look(inTab))) recalled = true
   // A store that answers late, as one shared by several processes may, is asked again.
@@ -430,6 +430,7 @@ export function render({ model, el: host }) {
   addEventListener("pagehide", leave)
   model.on("workbook", keep_now)
   model.on("remove", () => {
+    outbox.close()
     terms.remove()
     again.forEach(clearTimeout)
     removeEventListener("storage", other)

@@ -101,7 +101,7 @@ export function lifted(d, event) {
   d.stroke = null
   if (isBrush(one)) {
     say(d, { do: "lift" })
-    if (!d.gate.busy) d.pending.clear()
+    if (!d.outbox.busy) d.pending.clear()
     return
   }
   if (event.type !== "pointerup" || one.moved) return

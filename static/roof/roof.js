@@ -1,12 +1,13 @@
 // The drawing of the roof: its elements, put together.
 
+import { makeOutbox } from "../shared/outbox.js"
 import { makeTraveller } from "./camera.js"
 import { html, svg } from "./dom.js"
 import { applyCamera, colour, draw, layOut, resized, settle, wakeFlow } from "./draw.js"
-import { makeGate } from "./gate.js"
 import { drawPatterns } from "./ground.js"
 import { hover } from "./hover.js"
 import { clicked, focused, keyDown } from "./keys.js"
+import { merge } from "./merge.js"
 import { fitPalette, makeLegend, makePalette } from "./palette.js"
 import { fitCrumbs, makeAddress } from "./path_bar.js"
 import { doubled, lifted, moved, pressed, swiped } from "./pointer.js"
@@ -20,7 +21,6 @@ export function render({ model }) {
   const d = makeDrawing(model)
   model.on("scene", () => newScene(d))
   model.on("now", () => stateCame(d))
-  model.on("msg:custom", (message) => answered(d, message))
   model.on("remove", () => close(d))
   return d.root
 }
@@ -74,7 +74,7 @@ function makeDrawing(model) {
   d.legend = makeLegend(root, words, { quantity: (quantity) => choose(d, { quantity }) })
   d.palette.word = makeWord(root, words)
   d.spoken = html("div", { class: "unseen", role: "status" }, root)
-  d.gate = makeGate((message) => model.send_msg(message))
+  d.outbox = makeOutbox(model, { merge, heard: (message) => answered(d, message) })
   d.traveller = makeTraveller((camera) => applyCamera(d, camera), () => settle(d))
   d.sizing = new ResizeObserver(() => { rescale(d); fitPalette(d.palette); fitCrumbs(d); resized(d) })
   d.sizing.observe(d.stage)

@@ -110,8 +110,7 @@ export function adopt(d) {
 export function answered(d, message) {
   if (message.answered === undefined) return
   if (message.address !== undefined) d.address.answer(message)
-  d.gate.answered(message.answered)
-  if (d.gate.busy) return
+  if (d.outbox.busy) return
   d.wanted = {}
   if (!d.stroke) {
     d.due ||= d.pending.size > 0
@@ -168,7 +167,7 @@ export function rescale(d) {
  * @param {Roof.Wish} wish
  */
 export function say(d, wish) {
-  d.gate.say(wish)
+  d.outbox.say(wish)
 }
 
 /**
@@ -197,7 +196,7 @@ export function show(d, focus, level, also = null) {
     say(d, { do: "show", focus: placeKey(focus), level })
   }
   also?.()
-  d.gate.flush()
+  d.outbox.flush()
   if (there) return
   adopt(d)
   changed(d)
@@ -215,5 +214,5 @@ export function close(d) {
   d.traveller.halt()
   clearTimeout(d.moving)
   clearTimeout(d.keysRest)
-  d.gate.close()
+  d.outbox.close()
 }

@@ -1,5 +1,6 @@
 // The page as a whole: looks on the root element, page-wide keys, the address, the connection.
 
+import { inOrder, lastWord, makeOutbox } from "../shared/outbox.js"
 import { keepRootsHere, speakWhenHeard, startReading } from "./mends.js"
 import { hearRegionKeys } from "./regions.js"
 
@@ -33,13 +34,22 @@ export function render({ model }) {
   const root = document.documentElement
   const nothing = document.createElement("span")
   nothing.hidden = true
+  // Each key counts; of the address and the looks the last word is enough.
+  const outbox = makeOutbox(model, {
+    merge: (waiting, wish) => (["address", "looks"].includes(wish.do) ? lastWord : inOrder)(waiting, wish),
+    heard: message => {
+      if (message.address !== undefined) renamed(message)
+      if (message.shown) settled()
+    },
+  })
+  const ask = (what, value = null) => outbox.say({ do: what, value })
   const keep = (key, value) => { try { localStorage.setItem("pvsim." + key, value) } catch { /* not allowed here */ } }
   const kept = key => { try { return localStorage.getItem("pvsim." + key) } catch { return null } }
 
   // Looks. What this browser kept wins at first; afterwards the server's state does.
   const first = { theme: root.dataset.theme, large: root.dataset.large === "true", keys: kept("keys") !== "false" }
   if (first.theme !== model.looks.theme || first.large !== model.looks.large || first.keys !== model.looks.keys) {
-    model.send_msg({ do: "looks", value: first })
+    ask("looks", first)
   }
   model.on("looks", () => {
     const { theme, large, keys } = model.looks
@@ -63,7 +73,7 @@ export function render({ model }) {
   const key = event => {
     if (event.defaultPrevented || event.altKey || typing(event)) return
     const name = event.key.toLowerCase()
-    const take = (what, value = null) => { event.preventDefault(); model.send_msg({ do: what, value }) }
+    const take = (what, value = null) => { event.preventDefault(); ask(what, value) }
     if (event.ctrlKey || event.metaKey) {
       if (name === "z") take(event.shiftKey ? "redo" : "undo")
       else if (name === "y") take("redo")
@@ -91,7 +101,7 @@ export function render({ model }) {
   let timer = 0
   const outdated = () => {
     clearTimeout(timer)
-    timer = setTimeout(() => model.send_msg({ do: "address" }), 400)
+    timer = setTimeout(() => ask("address"), 400)
   }
   model.on("revision", outdated)
   if (root.dataset.session) outdated()    // drawn anew after a gap, in which a change may have gone unheard
@@ -102,19 +112,18 @@ export function render({ model }) {
     if (text === benched) return
     benched = text
     try { if (text) sessionStorage.setItem(BENCH, text); else sessionStorage.removeItem(BENCH) }
-    catch { if (text) model.send_msg({ do: "unkept" }) }
+    catch { if (text) ask("unkept") }
   }
   if (!root.dataset.session && new URLSearchParams(location.search).has("kept")) {
     let text = ""
     try { text = sessionStorage.getItem(BENCH) || "" } catch { /* not allowed here */ }
-    model.send_msg({ do: "bench", value: text })    // before any change could write over it
+    ask("bench", text)    // before any change could write over it
   }
-  model.on("msg:custom", message => {
-    if (message.address === undefined) return
+  const renamed = message => {
     bench(message.bench || "")
     const wanted = location.pathname + (message.address ? "?" + message.address : "")
     if (wanted !== location.pathname + location.search) history.replaceState(history.state, "", wanted + location.hash)
-  })
+  }
 
   // What is shown makes the steps of the browser's history; what is done to the array does not, it has undo.
   let here = model.shown, going = 0
@@ -132,17 +141,14 @@ export function render({ model }) {
     if (wanted === here) return
     going = setTimeout(arrived, SETTLED_MS)     // a server that is gone says nothing
     here = wanted
-    model.send_msg({ do: "show", value: JSON.parse(wanted) })
+    ask("show", JSON.parse(wanted))
   }
   mark()
   model.on("shown", step)
-  model.on("msg:custom", message => {
-    if (!message.shown) return
-    // What cannot be shown any more, as when a lecture is held, leaves one where one is.
-    setTimeout(() => {
-      arrived()
-      if (model.shown !== here) step()
-    })
+  // What cannot be shown any more, as when a lecture is held, leaves one where one is.
+  const settled = () => setTimeout(() => {
+    arrived()
+    if (model.shown !== here) step()
   })
   addEventListener("popstate", went)
 
@@ -184,6 +190,7 @@ export function render({ model }) {
   root.dataset.ready = "true"
   model.on("remove", () => {
     clearTimeout(timer)
+    outbox.close()
     grown.disconnect()
     removeEventListener("popstate", went)
     document.removeEventListener("keydown", key)

@@ -1,9 +1,12 @@
 // The status line: the result, an assertive live region for refusals, the caution. What is seen changes at
 // once; what is heard waits until things have been still, or fifteen arrow keys would be fifteen sentences.
 
+import { makeOutbox } from "../shared/outbox.js"
+
 const STILL_ms = 700
 
 export function render({ model }) {
+  const outbox = makeOutbox(model)
   const words = model.words
   const line = document.createElement("div")
   line.className = "line"
@@ -17,7 +20,7 @@ export function render({ model }) {
   close.type = "button"
   close.setAttribute("aria-label", words.dismiss)
   close.textContent = "✕"
-  close.addEventListener("click", () => model.send_msg({ do: "dismiss" }))
+  close.addEventListener("click", () => outbox.say({ do: "dismiss" }))
   notice.append(noticeText, close)
 
   const said = document.createElement("p")
@@ -56,7 +59,10 @@ export function render({ model }) {
   }
   model.on("said", show)
   model.on("notice", show)
-  model.on("remove", () => clearTimeout(still))
+  model.on("remove", () => {
+    clearTimeout(still)
+    outbox.close()
+  })
   line.append(notice, said, voice, caution)
   show()
   return line

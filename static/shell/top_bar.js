@@ -1,9 +1,10 @@
 // @ts-check
-// The top bar. Drawn once from `layout_of_bar`; afterwards only values change. At most one message is
-// unanswered; what a slider says meanwhile is merged, and its last value always goes out.
+// The top bar. Drawn once from `layout_of_bar`; afterwards only values change. What a slider says while a
+// message is unanswered is merged, and its last value always goes out.
 
 import { download } from "../shared/download.js"
 import { el } from "../shared/elements.js"
+import { lastWord, makeOutbox } from "../shared/outbox.js"
 import { barIcon } from "./bar_icons.js"
 import { makeFields } from "./fields.js"
 import { makeHelp } from "./help.js"
@@ -13,29 +14,17 @@ import { makePanels } from "./panels.js"
 export function render({ model }) {
   const spec = model.layout_of_bar
 
-  // One message at a time; the same act overwrites what waits.
-  let seq = 0, flying = false
-  /** @type {Map<string, unknown>} */
-  const waiting = new Map()
-  /** @type {(act: string, value?: unknown) => void} */
-  const send = (act, value = null) => { waiting.delete(act); waiting.set(act, value); flush() }
-  const flush = () => {
-    const [first] = waiting
-    if (flying || !first) return
-    const [act, value] = first
-    waiting.delete(act)
-    flying = true
-    model.send_msg({ act, value, seq: ++seq })
-  }
-  model.on("msg:custom", message => {
-    if (message.ack !== undefined && message.ack >= seq) { flying = false; flush() }
-    if (message.file) save(message)
-    if (message.link !== undefined) fields.answer(message)
-    if (message.speak) speak(message)
-    if (message.close) panels.shut(true)
+  const outbox = makeOutbox(model, {
+    merge: lastWord,
+    heard: (/** @type {Bar.Answer} */ message) => {
+      if (message.file) save(message)
+      if (message.link !== undefined) fields.answer(message)
+      if (message.speak) speak(message)
+      if (message.close) panels.shut(true)
+    },
   })
-  const relost = () => { flying = false; flush() }
-  document.addEventListener("pvsim:connected", relost)
+  /** @type {(act: string, value?: unknown) => void} */
+  const send = (act, value = null) => outbox.say({ do: act, value })
 
   const bar = el("div", { class: "bar" })
   const items = el("div", { class: "items", role: "toolbar", "aria-label": spec.label })
@@ -79,7 +68,7 @@ export function render({ model }) {
   model.on("remove", () => {
     panels.close()
     help.close()
-    document.removeEventListener("pvsim:connected", relost)
+    outbox.close()
   })
   update()
   return bar

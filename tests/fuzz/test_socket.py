@@ -49,6 +49,10 @@ ACTS = (
     "",
     "x" * 300,
 )
+CURVE_WISHES = (
+    *("level", "view", "quantity", "stage", "reverse", "fit", "cursor"),
+    *("slide", "typed", "operation", "point", "stroke"),
+)
 WISHES = (
     "show",
     "choose",
@@ -144,31 +148,9 @@ class Storm:
         """What a page may say, with odd values in it."""
         choose = self._random.choice
         part = choose(sorted(self._parts))
-        if part == "roof":
-            wishes = [self._wish() for _ in range(choose((0, 1, 1, 2, 5, 60)))]
-            data: Any = {"number": choose((1, -1, None, 1e9)), "wishes": wishes}
-        elif part == "curves":
-            keys = (
-                "level",
-                "view",
-                "quantity",
-                "stage",
-                "reverse",
-                "fit",
-                "cursor",
-                "slide",
-                "typed",
-                "operation",
-                "point",
-                "stroke",
-            )
-            data = {"number": 1} | {choose(keys): self._value(1) for _ in range(3)}
-        else:
-            data = {
-                choose(("act", "do")): choose(ACTS),
-                "value": self._value(1),
-                "seq": choose((1, None, "x")),
-            }
+        wish = {"roof": self._wish, "curves": self._curve_wish}.get(part, self._press)
+        wishes = [wish() for _ in range(choose((0, 1, 1, 2, 5, 60)))]
+        data: Any = {"number": choose((1, -1, None, 1e9)), "wishes": wishes}
         if self._random.random() < 0.1:
             figure, size = choose(self._figures), choose((0, 480, 1e9, "x", None, True))
             change = {
@@ -179,6 +161,12 @@ class Storm:
             }
             return {"events": [change] * choose((1, 4, 80))}
         return data_event(self._parts[part], data)
+
+    def _press(self) -> dict[str, Any]:
+        return {self._random.choice(("act", "do", "do")): self._random.choice(ACTS), "value": self._value(1)}
+
+    def _curve_wish(self) -> dict[str, Any]:
+        return {"do": self._random.choice(CURVE_WISHES), "value": self._value(1)}
 
     def _wish(self) -> dict[str, Any]:
         choose = self._random.choice

@@ -2,24 +2,22 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import param
 from panel.viewable import Child
 
-from pvsim.app.component import HeardComponent
+from pvsim.app.component import Component
 from pvsim.app.modules import module_address
 
 __all__ = ["Desk"]
 
 
-class Desk(HeardComponent):
+class Desk(Component):
     """The figures and everything over and beside them.
 
     Parameters
     ----------
-    heard : callable
-        Gets every message of the browser; must answer each with its number.
+    obey : callable
+        Carries out what the browser asks for.
     shown, ids, words : str
         JSON, so that one change is one property: what is shown now, ids of the figures' models,
         and texts that stay.
@@ -33,7 +31,3 @@ class Desk(HeardComponent):
     words = param.String(default="{}")
 
     _esm = module_address("curves/desk.js")
-
-    def answer(self, number: Any) -> None:
-        """Open the browser's gate for its next message."""
-        self._send_msg({"ack": number})

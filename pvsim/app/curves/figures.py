@@ -3,21 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from bokeh.models import (
+    AllLabels,
+    BasicTickFormatter,
+    CDSView,
     ColumnDataSource,
-    FixedTicker,
     Grid,
     Line,
+    LinearScale,
     MultiLine,
     Plot,
     VArea,
 )
 from bokeh.models.annotations import Span
 
-from pvsim.app.curves.scale import ACROSS, UP, Scale, make_scale, new_axis, set_scale
+from pvsim.app.curves.scale import ACROSS, UP, Scale, new_axis, set_scale
 from pvsim.circuit import Characteristic
 from pvsim.circuit.floats import Floats
 from pvsim.reading.axes import Axes
@@ -83,19 +86,33 @@ class DifferenceFigure:
     delta: Scale
 
 
+@dataclass(frozen=True, slots=True)
+class _Common:
+    """Models that say the same for every figure, made once: each costs the opening of a page its share."""
+
+    ticks: BasicTickFormatter = field(default_factory=lambda: BasicTickFormatter(use_scientific=False))
+    scale: LinearScale = field(default_factory=LinearScale)
+    labels: AllLabels = field(default_factory=AllLabels)
+    view: CDSView = field(default_factory=CDSView)
+
+
 def make_figures() -> Figures:
     """New figures and sources; a session must not share them."""
-    voltage, amperes, watts = (make_scale(counts) for counts in (ACROSS, UP, UP))
-    now, before = (ColumnDataSource({"V": EMPTY, "I": EMPTY, "P": EMPTY}) for _ in range(2))
-    parts = ColumnDataSource({"xs": [], "ys": [], "colour": [], "dash": []})
-    current = _frame(voltage, amperes)
-    power = _frame(voltage, watts, twin=True)
+    voltage, amperes, watts = (Scale(counts=counts) for counts in (ACROSS, UP, UP))
+    now = ColumnDataSource({"V": EMPTY, "I": EMPTY, "P": EMPTY})
+    policy = now.selection_policy
+    before = ColumnDataSource({"V": EMPTY, "I": EMPTY, "P": EMPTY}, selection_policy=policy)
+    parts = ColumnDataSource({"xs": [], "ys": [], "colour": [], "dash": []}, selection_policy=policy)
+    common = _Common()
+    current = _frame(voltage, amperes, common)
+    power = _frame(voltage, watts, common, twin=True)
     lines = MultiLine(xs="xs", ys="ys", line_color="colour", line_dash="dash", line_width=1.5)
-    current.add_glyph(parts, lines, name="part lines")
+    current.add_glyph(parts, lines, name="part lines", view=common.view)
     for plot, column in ((current, "I"), (power, "P")):
         earlier = Line(x="V", y=column, line_width=1.5, line_dash=[5, 3])
-        plot.add_glyph(before, earlier, name=f"before {column}")
-        plot.add_glyph(now, Line(x="V", y=column, line_width=2.5, line_join="round"), name=f"now {column}")
+        plot.add_glyph(before, earlier, name=f"before {column}", view=common.view)
+        present = Line(x="V", y=column, line_width=2.5, line_join="round")
+        plot.add_glyph(now, present, name=f"now {column}", view=common.view)
     return Figures(
         current=current,
         power=power,
@@ -110,19 +127,25 @@ def make_figures() -> Figures:
 
 def make_difference(figures: Figures) -> DifferenceFigure:
     """The magnified difference, for the figures that it stands below."""
-    delta = make_scale(UP)
+    delta = Scale(counts=UP)
     change = ColumnDataSource({"V": EMPTY, "D": EMPTY})
-    plot = _frame(figures.voltage, delta)
-    plot.add_glyph(change, VArea(x="V", y1=0, y2="D", fill_alpha=0.22), name="area D")
-    plot.add_glyph(change, Line(x="V", y="D", line_width=2.5, line_join="round"), name="now D")
+    common = _Common()
+    plot = _frame(figures.voltage, delta, common)
+    area = VArea(x="V", y1=0, y2="D", fill_alpha=0.22)
+    plot.add_glyph(change, area, name="area D", view=common.view)
+    line = Line(x="V", y="D", line_width=2.5, line_join="round")
+    plot.add_glyph(change, line, name="now D", view=common.view)
     return DifferenceFigure(plot=plot, change=change, delta=delta)
 
 
-def _frame(voltage: Scale, side: Scale, *, twin: bool = False) -> Plot:
+def _frame(voltage: Scale, side: Scale, common: _Common, *, twin: bool = False) -> Plot:
     """An empty figure: bare axes, a faint grid, lines at zero, nothing to click."""
     plot = Plot(
+        title=None,
         x_range=voltage.range,
         y_range=side.range,
+        x_scale=common.scale,
+        y_scale=common.scale,
         toolbar_location=None,
         sizing_mode="stretch_both",
         min_height=40,
@@ -136,15 +159,15 @@ def _frame(voltage: Scale, side: Scale, *, twin: bool = False) -> Plot:
         outline_line_color=None,
         lod_threshold=None,
     )
-    across, up = FixedTicker(), FixedTicker()
-    plot.below.append(new_axis(voltage, across))
-    plot.left.append(new_axis(side, up))
+    common_to_axes = {"formatter": common.ticks, "major_label_policy": common.labels}
+    plot.below.append(new_axis(voltage, **common_to_axes))
+    plot.left.append(new_axis(side, **common_to_axes))
     if twin:  # for when it shares the frame of another figure
-        plot.right.append(new_axis(side, up, visible=False))
+        plot.right.append(new_axis(side, **common_to_axes, visible=False))
     for axis in (*plot.left, *plot.right):
         axis.update(axis_line_color=None, major_tick_line_color=None)
-    plot.add_layout(Grid(dimension=0, ticker=across))
-    plot.add_layout(Grid(dimension=1, ticker=up))
+    plot.add_layout(Grid(dimension=0, ticker=voltage.ticker))
+    plot.add_layout(Grid(dimension=1, ticker=side.ticker))
     plot.add_layout(Span(location=0, dimension="width", line_width=1, level="underlay"))
     plot.add_layout(Span(location=0, dimension="height", line_width=1, level="underlay"))
     return plot

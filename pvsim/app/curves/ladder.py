@@ -6,10 +6,9 @@ import json
 from typing import Any
 
 import param
-from panel.io import hold
 
 from pvsim.app.assets import css
-from pvsim.app.component import HeardComponent
+from pvsim.app.component import Component, Wish
 from pvsim.app.curves.words import NOTHING, level_name, relative_change
 from pvsim.app.modules import module_address
 from pvsim.app.session.following import Following
@@ -27,7 +26,7 @@ UNWRITTEN_W = 5e-4  # a smaller power is written as 0.000, and a bar would contr
 LEFT, RIGHT = -0.6, 1.1  # of what it was: the ends of the bars; beyond them an arrow
 
 
-class Rungs(HeardComponent):
+class Rungs(Component):
     """The table with its bars; `shown` and `words` are JSON."""
 
     shown = param.String(default="{}")
@@ -50,7 +49,7 @@ class LadderView:
         self._state = state
         self._measure: Measure = "held"
         self.root = Rungs(
-            self._hear,
+            self._obey,
             opened=state.unfolded,
             words=json.dumps(_fixed_words()),
             stylesheets=[css("controls"), css("curves/ladder")],
@@ -67,17 +66,15 @@ class LadderView:
         """Unfold the table."""
         self.root.opened = True
 
-    def _hear(self, said: Any) -> None:
-        if not isinstance(said, dict):
-            return
-        with hold():
-            if said.get("level") in RUNGS:
-                self._state.set_level(said["level"])
-            if isinstance(said.get("opened"), bool):
-                self._state.unfold(said["opened"])
-            if said.get("measure") in ("held", "alone"):
-                self._measure = said["measure"]
-                self._redraw()
+    def _obey(self, wish: Wish) -> None:
+        do, value = wish["do"], wish.get("value")
+        if do == "level" and value in RUNGS:
+            self._state.set_level(value)
+        elif do == "opened" and isinstance(value, bool):
+            self._state.unfold(value)
+        elif do == "measure" and value in ("held", "alone"):
+            self._measure = value
+            self._redraw()
 
     def _put_right(self, *_events: object) -> None:
         self._measure = "held"

@@ -12,6 +12,7 @@ import panel as pn
 from panel.io import hold
 
 from pvsim.app.assets import css
+from pvsim.app.component import Wish
 from pvsim.app.curves.choice import Choice, Picture
 from pvsim.app.curves.desk import Desk
 from pvsim.app.curves.figures import (
@@ -64,7 +65,7 @@ class CurvesView:
         self.figures = figures = make_figures()
         self.difference: DifferenceFigure | None = None
         self.root = Desk(
-            self._hear,
+            self._obey,
             current=pn.pane.Bokeh(figures.current, sizing_mode="stretch_both"),
             power=pn.pane.Bokeh(figures.power, sizing_mode="stretch_both"),
             ids=json.dumps(model_ids(figures)),
@@ -86,71 +87,67 @@ class CurvesView:
 
     # What the browser says
 
-    def _hear(self, said: Any) -> None:
-        said = said if isinstance(said, dict) else {}
-        with hold():
-            try:
-                self._obey(said)
-            except PvsimError as error:
-                self._state.tell(str(error))
-            except (OverflowError, TypeError, ValueError):
-                pass  # no message of this page; the answer below keeps the gate open all the same
-            finally:
-                self.root.answer(said.get("number"))
+    def _obey(self, wish: Wish) -> None:
+        do, value = wish["do"], wish.get("value")
+        try:
+            self._look(do, value)
+            self._hold(do, value)
+        except PvsimError as error:
+            self._state.tell(str(error))
+        except (AttributeError, OverflowError, TypeError, ValueError):
+            pass  # no wish of this page
 
-    def _obey(self, said: dict[str, Any]) -> None:
+    def _look(self, do: str, value: Any) -> None:
+        """Whatever changes what is looked at."""
         state = self._state
-        if said.get("level") in SHOWN_LEVELS:
-            state.set_level(said["level"])
-        chosen: dict[str, Any] = {}
-        if said.get("view") in CURVE_VIEWS:
-            state.set_view(said["view"])
-        if said.get("quantity") in ("current", "power"):
-            chosen["quantity"] = said["quantity"]
-        if said.get("stage") in ("series", "parallel"):
-            chosen |= {"stage": said["stage"], "cursor": None}
-        if "reverse" in said:
-            self._reversed[state.level] = bool(said["reverse"])
-            chosen |= {"reverse": bool(said["reverse"]), "fitted": None}
-        if "fit" in said:
+        if do == "level" and value in SHOWN_LEVELS:
+            state.set_level(value)
+        elif do == "view" and value in CURVE_VIEWS:
+            state.set_view(value)
+        elif do == "quantity" and value in ("current", "power"):
+            self._choose(quantity=value)
+        elif do == "stage" and value in ("series", "parallel"):
+            self._choose(stage=value, cursor=None)
+        elif do == "reverse":
+            self._reversed[state.level] = bool(value)
+            self._choose(reverse=bool(value), fitted=None)
+        elif do == "fit":
             seen = self._picture
             fitted = axes_around(*seen.now, *seen.before, reverse=seen.shown["reverse"])
-            chosen["fitted"] = fitted if said["fit"] else None
-        if "cursor" in said:
-            chosen["cursor"] = _finite(said["cursor"])
-        if chosen:
-            self._choose(**chosen)
-        self._hold(said)
+            self._choose(fitted=fitted if value else None)
+        elif do == "cursor":
+            self._choose(cursor=_finite(value))
 
-    def _hold(self, said: dict[str, Any]) -> None:
+    def _hold(self, do: str, value: Any) -> None:
         """Whatever moves the operating point; a drag is one step to undo."""
         state = self._state
-        if said.get("stroke") == "begin":
-            state.begin_stroke()
-        if "slide" in said or "typed" in said:
-            self._slide(said)
-        if isinstance(said.get("operation"), dict):
-            self._hold_as(str(said["operation"].get("kind")))
-        if isinstance(said.get("point"), dict):
-            V, I = _finite(said["point"].get("V")), _finite(said["point"].get("I"))
+        if do == "stroke":
+            if value == "begin":
+                state.begin_stroke()
+            elif value == "end":
+                state.end_stroke()
+        elif do in ("slide", "typed"):
+            self._slide(do, value)
+        elif do == "operation":
+            self._hold_as(str(value))
+        elif do == "point":
+            V, I = _finite(value.get("V")), _finite(value.get("I"))
             part = PowerPoint(voltage_V=V, current_A=I, power_W=V * I)
             kind = state.scenario.operation.kind
             held = array_at(state.solution, state.view_place(), part)
             self._hold_at("voltage" if kind == "mpp" else kind, held)
-        if said.get("stroke") == "end":
-            state.end_stroke()
 
-    def _slide(self, said: dict[str, Any]) -> None:
+    def _slide(self, do: str, said: Any) -> None:
         """The slider or the field beside it: the cursor of the construction, or the operating point."""
         control = self._picture.shown["control"]
         least, most = control["least"], control["most"]
         kind = control["kind"]
-        if "typed" in said:
+        if do == "typed":
             ends = (1e-3, 1e6) if kind == "load" else (least, most) if kind == "cursor" else (-1e4, 1e4)
             name = _("the cursor") if kind == "cursor" else _("the operating point")
-            value = read_number(said["typed"], name=name, least=ends[0], most=ends[1], unit=control["unit"])
+            value = read_number(said, name=name, least=ends[0], most=ends[1], unit=control["unit"])
         else:
-            value = slide_value(kind, min(most, max(least, _finite(said["slide"]))))
+            value = slide_value(kind, min(most, max(least, _finite(said))))
         if kind == "cursor":
             self._choose(cursor=value)
         else:
@@ -195,9 +192,7 @@ class CurvesView:
             reverse = self._reversed.get(state.level)
             self._choice = replace(self._choice, reverse=reverse, fitted=None, cursor=None, stage="")
         try:
-            now = picture(
-                state.solution, state.before, place, state.level, self._choice, theme=state.theme
-            )
+            now = picture(state.solution, state.before, place, state.level, self._choice, theme=state.theme)
         except PvsimError as error:  # a part alone may not settle where the array did: keep the last curves
             if not self._sent:
                 raise

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import param
 
-from pvsim.app.component import ActComponent
+from pvsim.app.component import Component
 from pvsim.app.modules import module_address
 
 __all__ = ["LectureSheet"]
 
 
-class LectureSheet(ActComponent):
-    """Shows one sheet; every press comes back as a message, answered by one."""
+class LectureSheet(Component):
+    """Shows one sheet; every press comes back as a wish."""
 
     page = param.Dict(default={}, doc="What is shown: see lecture_page; empty while there is no lecture.")
     kept = param.String(doc="All that this tab needs to go on after a reload.")

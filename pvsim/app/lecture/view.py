@@ -13,7 +13,7 @@ from typing import Any
 from panel.io import hold
 
 from pvsim.app.assets import css
-from pvsim.app.component import Reply
+from pvsim.app.component import Reply, Wish
 from pvsim.app.later import Later
 from pvsim.app.lecture.bench import LectureBench
 from pvsim.app.lecture.hall import Hall
@@ -80,7 +80,7 @@ class LectureView:
             "leave": lambda _value: self._leave(),
         }
         self.root = LectureSheet(
-            self._act,
+            self._obey,
             words=lecture_words(),
             letters=state.keys,
             stylesheets=[css("controls"), css("lesson/lesson"), css("lecture/lecture")],
@@ -94,7 +94,8 @@ class LectureView:
 
     # What comes from the page
 
-    def _act(self, name: str, value: Any) -> Reply:
+    def _obey(self, wish: Wish) -> Reply:
+        name, value = wish["do"], wish.get("value")
         if name not in self._acts and name not in ACTS:
             self._state.tell(_("The page asked for something this version does not know. Reload the page."))
             return None

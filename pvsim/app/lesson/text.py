@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import param
 
-from pvsim.app.component import ActComponent
+from pvsim.app.component import Component
 from pvsim.app.modules import module_address
 
 __all__ = ["LessonText"]
 
 
-class LessonText(ActComponent):
-    """Shows one page of text; every press comes back as a message, answered by one."""
+class LessonText(Component):
+    """Shows one page of text; every press comes back as a wish."""
 
     page = param.Dict(default={}, doc="What is shown: see lesson_page.")
     workbook = param.String(doc="All progress, as the browser keeps it.")

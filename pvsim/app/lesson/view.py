@@ -8,6 +8,7 @@ from typing import Any
 from panel.io import hold
 
 from pvsim.app.assets import css
+from pvsim.app.component import Wish
 from pvsim.app.later import Later
 from pvsim.app.lesson.bench import LessonBench
 from pvsim.app.lesson.contents import contents_page, glossary_page, shown_terms
@@ -66,7 +67,7 @@ class LessonView:
             "lecture": self._prepare_lecture,
         }
         self.root = LessonText(
-            self._act,
+            self._obey,
             words=region_words(),
             terms=shown_terms(self._learner.course),
             stylesheets=[css("controls"), css("lesson/lesson")],
@@ -82,7 +83,8 @@ class LessonView:
 
     # What comes from the page; each act gives back what is said of it
 
-    def _act(self, name: str, value: Any) -> None:
+    def _obey(self, wish: Wish) -> None:
+        name, value = wish["do"], wish.get("value")
         if name not in self._acts and name not in ACTS:
             self._state.tell(_("The page asked for something this version does not know. Reload the page."))
             return
@@ -135,7 +137,7 @@ class LessonView:
             kept = read_workbook(str(text), self._learner.course)
         except PvsimError as error:
             self._state.tell(str(error))
-            self.root._send_msg({"unread": True})
+            self.root.tell({"unread": True})
             return ""
         if self._learner.join(kept):
             self._bench.set_up()

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from functools import partial
 from typing import Any
 
 import param
-from panel.io import hold
 
 from pvsim.app.assets import css
-from pvsim.app.component import Component
+from pvsim.app.component import Component, Reply, Wish
 from pvsim.app.modules import module_address
 from pvsim.app.roof.cell import cell_circuit
 from pvsim.app.roof.read_out import reading
@@ -35,7 +35,6 @@ SHOWN = (
     "kept_back", "can_undo", "lesson", "lecture",
 )  # fmt: skip
 MOST_CELLS_A_MESSAGE = 5000
-MOST_WISHES = 20  # in one message; static/roof/gate.js sends the rest with the next
 SHADOW_FIELDS = {
     "x": "x_m",
     "y": "y_m",
@@ -47,27 +46,13 @@ SHADOW_FIELDS = {
 
 
 class RoofDrawing(Component):
-    """The drawing itself; every message from it is answered by one, whatever happens."""
+    """The drawing itself."""
 
     scene = param.String(doc="What seldom changes, as JSON: see scene_payload.")
     now = param.String(doc="What often changes, as JSON: see state_payload.")
     words = param.String(doc="Texts, as JSON; set once.")
 
     _esm = module_address("roof/roof.js")
-
-    def __init__(self, hear: Callable[[dict[str, Any]], dict[str, Any]], **params: Any) -> None:
-        super().__init__(**params)
-        self._hear = hear
-
-    def _handle_msg(self, message: Any) -> None:
-        if not isinstance(message, dict):
-            return
-        reply: dict[str, Any] = {"answered": message.get("number", 0)}
-        with hold():
-            try:
-                reply |= self._hear(message)
-            finally:
-                self._send_msg(reply)  # always, or the browser waits for ever
 
 
 class RoofView:
@@ -80,7 +65,8 @@ class RoofView:
         self._scenes = 0
         self._held = self._outdated = False
         self.root = RoofDrawing(
-            self._hear,
+            self._carry_out,
+            together=self._together,
             words=json.dumps(roof_words()),
             stylesheets=[css("controls"), css("roof/roof")],
             sizing_mode="stretch_both",
@@ -158,25 +144,19 @@ class RoofView:
 
     # In: what was done
 
-    def _hear(self, message: dict[str, Any]) -> dict[str, Any]:
-        """Carry out the wishes of one message, in their order; every view redraws once, after the last."""
-        wishes = message.get("wishes")
-        if not isinstance(wishes, list) or len(wishes) > MOST_WISHES:
-            self._state.tell(_("That cannot be done."))  # no message of ours looks like that
-            return {}
-        reply: dict[str, Any] = {}
+    @contextmanager
+    def _together(self) -> Iterator[None]:
+        """For the wishes of one message: every view redraws once, after the last."""
         self._held = True
         try:
             with param.parameterized.batch_call_watchers(self._state):
-                for wish in wishes:
-                    reply |= self._carry_out(wish)
+                yield
         finally:
             self._held = False
             if self._outdated:
                 self._redraw()
-        return reply
 
-    def _carry_out(self, wish: dict[str, Any]) -> dict[str, Any]:
+    def _carry_out(self, wish: Wish) -> Reply:
         try:
             command = self._command(wish)
         except PvsimError as error:
@@ -184,12 +164,12 @@ class RoofView:
         except (AttributeError, KeyError, TypeError, ValueError):
             self._state.tell(_("That cannot be done."))  # no message of ours looks like that
         else:
-            return command() or {}
-        return {}
+            return command()
+        return None
 
-    def _command(self, wish: dict[str, Any]) -> Callable[[], dict[str, Any] | None]:
+    def _command(self, wish: Wish) -> Callable[[], Reply]:
         """The command a wish asks for, its values read but nothing done yet."""
-        state, act, stroke = self._state, wish.get("do"), wish.get("stroke")
+        state, act, stroke = self._state, wish["do"], wish.get("stroke")
         if act == "show":
             return partial(state.set_focus, str(wish["focus"]), _known(wish.get("level"), SHOWN_LEVELS))
         if act == "choose":
@@ -267,7 +247,7 @@ class RoofView:
         state.set_focus(place, level)
         return {"address": "", "typed": text, "place": format_place(place)}
 
-    def _places(self, wish: dict[str, Any]) -> list[Place]:
+    def _places(self, wish: Wish) -> list[Place]:
         """The cells or modules of a stroke, from their numbers over the array."""
         index = array_index(self._state.scenario)
         place_of = {"cell": cell_at, "module": module_at}[wish.get("of", "cell")]

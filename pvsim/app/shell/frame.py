@@ -7,9 +7,8 @@ from typing import Any
 from uuid import uuid4
 
 import param
-from panel.io import hold
 
-from pvsim.app.component import Component
+from pvsim.app.component import Component, Reply, Wish
 from pvsim.app.modules import module_address
 from pvsim.app.session.address import page_address
 from pvsim.app.session.shown import SHOWN, show_again, shown_of
@@ -23,7 +22,7 @@ COVERED = ("curves", "levels")  # regions of the page; the drawing keeps its fig
 
 
 class Frame(Component):
-    """The browser's side: what it hears goes to `act`, what it must do is in the parameters."""
+    """The browser's side: what it hears becomes wishes, what it must do is in the parameters."""
 
     looks = param.Dict(default={}, doc="Theme, type size, and whether single letters are keys.")
     revision = param.Integer(0, doc="Rises when the address no longer fits the state.")
@@ -34,17 +33,6 @@ class Frame(Component):
     hides = param.String(doc="Regions that are covered until a prediction is given, apart by spaces.")
 
     _esm = module_address("shell/frame.js")
-
-    def __init__(self, act: Any, **params: Any) -> None:
-        super().__init__(**params)
-        self._act = act
-
-    def _handle_msg(self, message: Any) -> None:
-        if isinstance(message, dict):
-            with hold():
-                reply = self._act(str(message.get("do", "")), message.get("value"))
-                if reply:
-                    self._send_msg(reply)
 
 
 class FrameView:
@@ -60,7 +48,9 @@ class FrameView:
             "again": _("Try again"),
             "back": _("Connected again."),
         }
-        self.root = Frame(self._act, looks=self._looks(), words=words, session=uuid4().hex, width=0, height=0)
+        self.root = Frame(
+            self._obey, looks=self._looks(), words=words, session=uuid4().hex, width=0, height=0
+        )
         state.param.watch(self._dress, ["theme", "large", "keys"])
         self._name()
         state.param.watch(self._name, ["scenario"])
@@ -107,8 +97,8 @@ class FrameView:
             self._told.add(what)
             self._state.tell(notice)
 
-    def _act(self, do: str, value: Any) -> dict[str, Any] | None:
-        state = self._state
+    def _obey(self, wish: Wish) -> Reply:
+        state, do, value = self._state, wish["do"], wish.get("value")
         if do == "address":
             return self._address()
         if do == "bench":  # what the tab has kept, asked for by the address it opened
@@ -137,8 +127,8 @@ class FrameView:
                 state.drop_before()
             else:
                 state.keep_before()
-        elif do == "level" and value in range(1, len(SHOWN_LEVELS) + 1):
-            state.set_level(SHOWN_LEVELS[int(value) - 1])
+        elif do == "level" and isinstance(value, int) and 1 <= value <= len(SHOWN_LEVELS):
+            state.set_level(SHOWN_LEVELS[value - 1])
         elif do == "theme":
             state.show(theme="light" if state.theme == "dark" else "dark")
         elif do == "large":

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import param
 
 from pvsim.app.assets import css
-from pvsim.app.component import Component
+from pvsim.app.component import Component, Wish
 from pvsim.app.modules import module_address
 from pvsim.app.session.state import State
 from pvsim.app.words import _
@@ -24,14 +22,6 @@ class StatusLine(Component):
 
     _esm = module_address("shell/status.js")
 
-    def __init__(self, state: State, **params: Any) -> None:
-        super().__init__(**params)
-        self._state = state
-
-    def _handle_msg(self, message: Any) -> None:
-        if isinstance(message, dict) and message.get("do") == "dismiss":
-            self._state.tell("")
-
 
 class StatusView:
     """Shows `said` and `notice` of the state."""
@@ -47,7 +37,7 @@ class StatusView:
             "more": _("Cautions"),
         }
         self.root = StatusLine(
-            state,
+            self._obey,
             words=words,
             said=state.said,
             notice=state.notice,
@@ -56,6 +46,10 @@ class StatusView:
         )
         state.param.watch(self._redraw, ["said", "notice", "computing"])
         self._redraw()
+
+    def _obey(self, wish: Wish) -> None:
+        if wish["do"] == "dismiss":
+            self._state.tell("")
 
     def _redraw(self, *_events: object) -> None:
         state = self._state

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import param
 
 from pvsim.app.assets import css
-from pvsim.app.component import ActComponent
+from pvsim.app.component import Component, Reply, Wish
 from pvsim.app.modules import module_address
 from pvsim.app.session.state import State
 from pvsim.app.shell.bar_actions import ACTIONS, FieldsRefused
@@ -24,8 +22,8 @@ WATCHED = (
 )
 
 
-class TopBar(ActComponent):
-    """Draws the bar; every press and every number comes back as one message, answered by one."""
+class TopBar(Component):
+    """Draws the bar; every press and every number comes back as a wish."""
 
     layout_of_bar = param.Dict(default={}, doc="What stands in the bar; set once.")
     values = param.Dict(default={}, doc="What its buttons and fields show now.")
@@ -40,7 +38,7 @@ class TopBarView:
     def __init__(self, state: State) -> None:
         self._state = state
         self.root = TopBar(
-            self._act,
+            self._obey,
             layout_of_bar=bar_layout(),
             values=bar_values(state),
             stylesheets=[css("controls"), css("shell/top_bar")],
@@ -51,13 +49,14 @@ class TopBarView:
     def _redraw(self, *_events: object) -> None:
         self.root.values = bar_values(self._state)
 
-    def _act(self, name: str, value: Any) -> dict[str, Any] | None:
-        """Carry out one message; a number that cannot be used is answered beside its field."""
+    def _obey(self, wish: Wish) -> Reply:
+        """Carry out one wish; a number that cannot be used is answered beside its field."""
+        name = wish["do"]
         if name not in ACTIONS:
             self._state.tell(_("The page asked for something this version does not know. Reload the page."))
             return None
         try:
-            reply = ACTIONS[name](self._state, value)
+            reply = ACTIONS[name](self._state, wish.get("value"))
         except FieldsRefused as error:
             self.root.wrong = error.sentences
             return None

@@ -22,6 +22,7 @@ from pvsim.array.operation import Operation
 from pvsim.array.place import SHOWN_LEVELS, Place
 from pvsim.array.solve import level_curve, solve_array
 from pvsim.files.demo import demo_names, read_demo
+from tests.app.wishes import say
 
 CELL = Place(1, 4, cell=14)
 
@@ -117,11 +118,11 @@ def test_axes_are_fitted_on_demand_only_and_offered_when_the_curve_leaves_them(
     assert not shown(view)["offer"]
     state.break_part(Place(1), "modules-too-many", 12)  # more than as many again
     assert shown(view)["offer"]
-    view._hear({"fit": True, "number": 1})
+    say(view.root, "fit", True)
     assert shown(view)["fitted"]
     assert not shown(view)["offer"]
     assert shown(view)["axes"]["V"][1] > 2 * locked["V"][1]
-    view._hear({"fit": False, "number": 2})
+    say(view.root, "fit", False)
     assert not shown(view)["fitted"]
     assert shown(view)["offer"]
 
@@ -164,7 +165,7 @@ def test_a_cell_driven_into_reverse_is_shown_there(state: State, view: CurvesVie
     (point,) = shown(view)["held"]
     assert point["P"] < 0.0
     assert shown(view)["axes"]["V"][0] < point["V"]
-    view._hear({"reverse": False, "number": 1})
+    say(view.root, "reverse", False)
     assert not shown(view)["reverse"]
 
 
@@ -276,7 +277,7 @@ def test_an_earth_fault_leaves_no_plain_sum_but_a_curve(state: State, view: Curv
     view.show("parts")
     assert "no plain sum" in shown(view)["partsNote"]
     state.set_level("string")
-    view._hear({"point": {"V": 150.0, "I": 8.0}, "number": 1})
+    say(view.root, "point", {"V": 150.0, "I": 8.0})
     assert state.scenario.operation.kind == "voltage"
 
 
@@ -285,10 +286,10 @@ def test_an_earth_fault_leaves_no_plain_sum_but_a_curve(state: State, view: Curv
 
 def test_dragging_moves_the_array_and_is_one_step_to_undo(state: State, view: CurvesView) -> None:
     start = state.scenario
-    view._hear({"stroke": "begin", "number": 1})
+    say(view.root, "stroke", "begin")
     for k in range(5):
-        view._hear({"point": {"V": 200.0 + k, "I": 21.0}, "number": 2 + k})
-    view._hear({"stroke": "end", "number": 9})
+        say(view.root, "point", {"V": 200.0 + k, "I": 21.0})
+    say(view.root, "stroke", "end")
     assert state.scenario.operation == Operation("voltage", 204.0)
     state.undo()
     assert state.scenario == start
@@ -303,20 +304,20 @@ def test_moving_the_operating_point_keeps_what_is_compared(state: State, view: C
 
 
 def test_another_way_of_holding_keeps_the_point(state: State, view: CurvesView) -> None:
-    for number, kind in enumerate(("current", "load", "voltage")):
+    for kind in ("current", "load", "voltage"):
         before = state.solution.trackers[0].point.voltage_V
-        view._hear({"operation": {"kind": kind}, "number": number})
+        say(view.root, "operation", kind)
         assert state.scenario.operation.kind == kind
         after = state.solution.trackers[0].point.voltage_V
         assert after == pytest.approx(before, abs=0.5)  # values are rounded to five figures
-    view._hear({"operation": {"kind": "mpp"}, "number": 9})
+    say(view.root, "operation", "mpp")
     assert state.scenario.operation == Operation("mpp")
 
 
 def test_a_decimal_comma_is_understood_and_nonsense_is_told(state: State, view: CurvesView) -> None:
-    view._hear({"typed": "200,5", "number": 1})
+    say(view.root, "typed", "200,5")
     assert state.scenario.operation == Operation("voltage", 200.5)
-    view._hear({"typed": "much", "number": 2})
+    say(view.root, "typed", "much")
     assert state.scenario.operation == Operation("voltage", 200.5)
     assert "is not a number" in state.notice
 
@@ -329,7 +330,7 @@ def test_a_message_that_is_none_of_this_page_s_changes_nothing(
 ) -> None:
     before = state.scenario
     for name in ("slide", "cursor", "level", "view", "operation", "fit"):
-        view._hear({name: value, "number": 1})
+        say(view.root, name, value)
     assert state.scenario == before
 
 
@@ -350,7 +351,7 @@ def test_the_control_says_which_diodes_let_current_run_back(
 
 def test_a_locked_array_is_not_moved(state: State, view: CurvesView) -> None:
     state.locked = True
-    view._hear({"point": {"V": 200.0, "I": 21.0}, "number": 1})
+    say(view.root, "point", {"V": 200.0, "I": 21.0})
     assert state.scenario.operation == Operation("mpp")
     assert state.notice
 
@@ -359,33 +360,28 @@ def test_a_locked_array_is_not_moved(state: State, view: CurvesView) -> None:
 
 
 @pytest.mark.parametrize(
-    "message",
+    ("do", "value"),
     [
-        None,
-        [],
-        "point",
-        {},
-        {"level": "roof"},
-        {"view": "<b>"},
-        {"point": {"V": "a", "I": None}},
-        {"point": {"V": float("nan"), "I": 1.0}},
-        {"point": 3},
-        {"slide": "x"},
-        {"slide": float("inf")},
-        {"cursor": None},
-        {"operation": {"kind": "magic"}},
-        {"typed": {"a": 1}},
-        {"stage": 4},
+        ("", None),
+        ("point", None),
+        ("level", "roof"),
+        ("level", ["cell"]),
+        ("view", "<b>"),
+        ("point", {"V": "a", "I": None}),
+        ("point", {"V": float("nan"), "I": 1.0}),
+        ("point", 3),
+        ("slide", "x"),
+        ("slide", float("inf")),
+        ("cursor", None),
+        ("operation", {"kind": "magic"}),
+        ("typed", {"a": 1}),
+        ("stage", 4),
+        ("stroke", ["begin"]),
     ],
 )
-def test_no_message_from_outside_breaks_the_view_and_each_is_answered(
-    state: State, view: CurvesView, message: Any, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    answers = []
-    monkeypatch.setattr(view.root, "_send_msg", answers.append)
+def test_no_wish_from_outside_breaks_the_view(state: State, view: CurvesView, do: str, value: Any) -> None:
     before = state.scenario
-    view._hear(message)
-    assert len(answers) == 1
+    say(view.root, do, value)
     assert state.scenario == before
     shown(view)
 

@@ -14,6 +14,7 @@ from pvsim.app.session.state import State
 from pvsim.array.place import Place
 from pvsim.files.demo import demo_names, read_demo
 from pvsim.reading.levels import Rung
+from tests.app.wishes import say
 
 CELL = Place(1, 4, cell=14)
 
@@ -103,10 +104,10 @@ def test_the_ladder_follows_the_state_and_asks_for_a_level(state: State) -> None
     assert not shown(view)["compared"]
     state.paint([CELL], 0.2)
     assert shown(view)["compared"]
-    view._hear({"level": "substring"})
+    say(view.root, "level", "substring")
     assert state.level == "substring"
     assert shown(view)["level"] == "substring"
-    view._hear({"measure": "alone"})
+    say(view.root, "measure", "alone")
     assert shown(view)["measure"] == "alone"
     view.close()
     kept = view.root.shown
@@ -114,11 +115,13 @@ def test_the_ladder_follows_the_state_and_asks_for_a_level(state: State) -> None
     assert view.root.shown == kept
 
 
-@pytest.mark.parametrize("message", [None, [], {"level": "roof"}, {"measure": 3}, {"level": ["cell"]}])
-def test_no_message_from_outside_breaks_the_ladder(state: State, message: Any) -> None:
+@pytest.mark.parametrize(
+    ("do", "value"), [("level", "roof"), ("measure", 3), ("level", ["cell"]), ("", None)]
+)
+def test_no_wish_from_outside_breaks_the_ladder(state: State, do: str, value: Any) -> None:
     view = LadderView(state)
     kept = view.root.shown
-    view._hear(message)
+    say(view.root, do, value)
     assert view.root.shown == kept
 
 

@@ -17,6 +17,7 @@ from pvsim.array.light import Light
 from pvsim.array.place import Place
 from pvsim.files.demo import read_demo
 from pvsim.reading import rungs
+from tests.app.wishes import say
 
 
 @pytest.fixture
@@ -124,7 +125,7 @@ def test_equal_trackers_share_one_curve_and_say_so(state: State, view: CurvesVie
 
 
 def test_a_point_on_a_trackers_curve_holds_all_trackers_alike(state: State, view: CurvesView) -> None:
-    view._hear({"point": {"V": 180.0, "I": 10.0}, "number": 1})
+    say(view.root, "point", {"V": 180.0, "I": 10.0})
     assert state.scenario.operation.kind == "voltage"
     assert [one["V"] for one in shown(view)["held"]] == pytest.approx([180.0, 180.0])
     assert shown(view)["control"]["label"] == "Voltage at every tracker"

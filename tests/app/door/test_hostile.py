@@ -29,6 +29,7 @@ from bokeh.util.token import generate_jwt_token, get_session_id
 from pvsim.app.server import MESSAGE_BYTES
 from pvsim.benchmark.student import data_event
 from pvsim.commands.log import LONGEST_LINE
+from tests.app.wishes import message as spoken
 from tests.loop import run_async
 
 from .stranger import House, Stranger, visit  # isort: skip
@@ -251,7 +252,7 @@ def test_thousands_of_wishes_are_not_carried_out(house):
 def test_many_events_in_one_message_are_refused(house, count):
     async def wish(one: Stranger) -> str:
         part = (await one.parts())["bar"]
-        events = data_event(part, {"act": "light_preset", "value": "haze", "seq": 1})["events"] * count
+        events = data_event(part, spoken("light_preset", "haze"))["events"] * count
         return (await one.ask({"events": events}))[0]
 
     assert visit(house, wish) == "ERROR"

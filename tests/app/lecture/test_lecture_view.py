@@ -22,6 +22,7 @@ from pvsim.course.lecture.lecture import Part, compose, lecture_of
 from pvsim.course.lecture.lecture_file import read_lecture
 from pvsim.course.lesson.lesson import NumberQuestion
 from pvsim.files.demo import read_demo
+from tests.app.wishes import say
 from tests.course.samples import LESSON, write_course
 
 COURSE = own_course()
@@ -58,7 +59,7 @@ def view(state: State, clock: Clock) -> LectureView:
 
 def press(view: LectureView, act: str, value: Any = None) -> dict[str, Any]:
     """What the page sends when something is pressed; the sheet shown afterwards."""
-    view.root._handle_msg({"act": act, "value": value, "seq": 1})
+    say(view.root, act, value)
     page: dict[str, Any] = view.root.page
     json.dumps(page)  # it goes to the browser
     return page
@@ -343,11 +344,9 @@ def test_the_record_is_saved_and_replayed(view: LectureView, state: State, clock
     mine = state.scenario
     clock.now += 60
     press(view, "next")
-    sent: list[dict[str, Any]] = []
-    view.root._send_msg = sent.append
-    press(view, "save")
-    text = sent[-1]["text"]
-    assert sent[-1]["file"] == "tuesday.toml"
+    saved = say(view.root, "save")
+    text = saved["text"]
+    assert saved["file"] == "tuesday.toml"
     press(view, "leave")
 
     state.lecture = read_lecture(text, "tuesday.toml", COURSE)
@@ -468,18 +467,18 @@ def test_every_lesson_can_be_held_from_end_to_end(state: State, lesson) -> None:
 def test_the_contents_page_prepares_a_lecture_from_a_lesson_or_a_file(state: State) -> None:
     lessons = LessonView(state)
     view = LectureView(state)
-    lessons.root._handle_msg({"act": "lecture", "value": {"lesson": "diode"}, "seq": 1})
+    say(lessons.root, "lecture", {"lesson": "diode"})
     assert view.root.page["title"] == state.lecture.title
     press(view, "leave")
     text = 'format = 1\ntitle = "Mine"\n[[part]]\nlesson = "diode"\nminutes = 5\n'
-    lessons.root._handle_msg({"act": "lecture", "value": {"text": text, "name": "m.toml"}, "seq": 2})
+    say(lessons.root, "lecture", {"text": text, "name": "m.toml"})
     assert view.root.page["title"] == "Mine"
 
 
 def test_a_lecture_file_that_is_not_in_order_is_told_on_the_contents_page(state: State) -> None:
     lessons = LessonView(state)
     text = 'format = 1\ntitle = "Mine"\n[[part]]\nlesson = "diod"\n'
-    lessons.root._handle_msg({"act": "lecture", "value": {"text": text, "name": "m.toml"}, "seq": 1})
+    say(lessons.root, "lecture", {"text": text, "name": "m.toml"})
     assert state.lecture is None
     wrong = lessons.root.page["lecture"]["wrong"]
     assert wrong.startswith("m.toml, line 4: there is no lesson 'diod'")
@@ -489,8 +488,8 @@ def test_a_lecture_file_that_is_not_in_order_is_told_on_the_contents_page(state:
 def test_a_lecture_puts_an_open_lesson_away(state: State) -> None:
     lessons = LessonView(state)
     LectureView(state)
-    lessons.root._handle_msg({"act": "open", "value": "diode", "seq": 1})
-    lessons.root._handle_msg({"act": "lecture", "value": {"lesson": "diode"}, "seq": 2})
+    say(lessons.root, "open", "diode")
+    say(lessons.root, "lecture", {"lesson": "diode"})
     assert state.lesson == ""
     assert lessons.root.page["kind"] == "contents"
 
@@ -498,7 +497,7 @@ def test_a_lecture_puts_an_open_lesson_away(state: State) -> None:
 def test_a_lecture_is_held_on_somebodys_own_course(state: State, tmp_path: Path) -> None:
     own = OpenCourse(write_course(tmp_path, mine=LESSON), live=True)
     lessons, view = LessonView(state, own), LectureView(state, own)
-    lessons.root._handle_msg({"act": "lecture", "value": {"lesson": "mine"}, "seq": 1})
+    say(lessons.root, "lecture", {"lesson": "mine"})
     assert view.root.page["parts"][0]["steps"] == ["Shade one", "Elsewhere"]
     page = begun(view, "rehearsal")
     assert page["step_title"] == "Shade one"

@@ -21,6 +21,7 @@ from pvsim.course.lecture.lecture import Part, compose
 from pvsim.errors import StoreError
 from pvsim.files.demo import read_demo
 from pvsim.store import Store
+from tests.app.wishes import say
 
 COURSE = own_course()
 FIVE = next(one for one in COURSE.lessons if one.slug == "five-levels")
@@ -50,7 +51,7 @@ class Hall:
         """Press what the page has; the sheet shown afterwards."""
         for act in acts:
             name, value = act if isinstance(act, tuple) else (act, None)
-            self.view.root._handle_msg({"act": name, "value": value, "seq": 1})
+            say(self.view.root, name, value)
         page: dict[str, Any] = self.view.root.page
         return page
 
@@ -216,10 +217,8 @@ def test_a_part_that_asks_nobody_asks_no_phones_either(hub: Hub) -> None:
 def test_the_notes_know_moment_notes_clock_and_answers(hub: Hub) -> None:
     hall = Hall(hub, CHOICE.id, notes="Ask the **back row** first.")
     hall.press(("begin", "live"))
-    sent: list[dict[str, Any]] = []
-    hall.view.root._send_msg = sent.append
-    hall.press("notes", "next")
-    assert sent[0]["notes"] == hall.room.notes_path
+    assert say(hall.view.root, "notes")["notes"] == hall.room.notes_path
+    hall.press("next")
     scene = hall.room._state.scene
     assert (scene["lesson"], scene["step"], scene["moment"]) == (FIVE.title, CHOICE.title, "ask")
     assert "<strong>back row</strong>" in scene["notes"]

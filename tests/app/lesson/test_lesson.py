@@ -20,6 +20,7 @@ from pvsim.course.lesson.render import render_line
 from pvsim.course.number.evaluation import Readings
 from pvsim.course.number.solved_scenario import solved
 from pvsim.files.demo import read_demo
+from tests.app.wishes import say
 from tests.course.samples import LESSON, spoilt, write_course
 
 LESSONS = own_course().lessons
@@ -44,7 +45,7 @@ def view(state: State) -> LessonView:
 
 def press(view: LessonView, act: str, value: Any = None) -> dict[str, Any]:
     """What the page sends when something is pressed; the page shown afterwards."""
-    view.root._handle_msg({"act": act, "value": value, "seq": 1})
+    say(view.root, act, value)
     page: dict[str, Any] = view.root.page
     json.dumps(page)  # it goes to the browser
     return page

@@ -294,7 +294,7 @@ def test_a_page_that_took_nothing_in_leaves_what_is_kept_as_it_is(bench) -> None
     page.add_init_script("""
       const send = WebSocket.prototype.send
       WebSocket.prototype.send = function (text) {
-        return send.call(this, String(text).replace('["act","recall"]', '["act","shrug"]'))
+        return send.call(this, String(text).replace('["do","recall"]', '["do","shrug"]'))
       }
     """)
     bench.go(page)

@@ -18,6 +18,7 @@ from pvsim.files.demo import read_demo
 from tests.course.samples import LESSON, lesson, line_of, spoilt, write_course
 
 from tests.app.conftest import Bench, Served  # isort: skip
+from tests.app.wishes import say
 
 ASKED = "One cell gets 20 % of its light. What is lost?"
 
@@ -36,7 +37,7 @@ def view(state: State, tmp_path: Path) -> LessonView:
 
 
 def press(view: LessonView, act: str, value: Any = None) -> dict[str, Any]:
-    view.root._handle_msg({"act": act, "value": value, "seq": 1})
+    say(view.root, act, value)
     page: dict[str, Any] = view.root.page
     return page
 

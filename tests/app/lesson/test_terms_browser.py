@@ -18,10 +18,10 @@ pytestmark = pytest.mark.ui
 def small_course(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> None:
     """Every page opened here has a course with tracks, terms and a translation."""
     pytest.importorskip("panel", reason="the page needs the extra pvsim[page]")
-    from pvsim.app.lesson import view as lesson
+    from pvsim.app import open_course
 
     folder: Path = write_whole_course(tmp_path_factory.mktemp("course"))
-    monkeypatch.setattr(lesson, "own_course", lambda language="en": read_course(folder, language))
+    monkeypatch.setattr(open_course, "own_course", lambda language="en": read_course(folder, language))
 
 
 def observe(page: Any) -> None:

@@ -846,7 +846,8 @@ def test_the_drawing_listens_to_itself_and_to_a_lecture_and_lets_go(page: Any, s
     )
     page.goto("about:blank")
     Drawing(page, scenario)
-    assert page.evaluate("window.listening") == ["pvsim:right"]  # a lecture puts everything right
+    # A connection that is back lets its outbox go on, and a lecture puts everything right.
+    assert page.evaluate("window.listening") == ["pvsim:connected", "pvsim:right"]
     assert page.evaluate("window.observing") == 1
     page.evaluate("fire('remove')")
     assert page.evaluate("window.listening") == []

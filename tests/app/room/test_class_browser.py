@@ -42,16 +42,16 @@ class Devices:
         context = self._browser.new_context(viewport=size, **{"locale": "en-GB"} | options)
         self._contexts.append(context)
         context.set_default_timeout(WAIT_ms)
-        context.route(lambda url: not url.startswith(self.url), self._refuse)
+        context.on("requestfailed", self._failed)
         page = context.new_page()
         page.on("pageerror", lambda error: self.complaints.append(str(error)))
         page.on("console", lambda said: self.complaints.append(said.text) if said.type == "error" else None)
         page.goto(self.url + path)
         return page
 
-    def _refuse(self, route: Any) -> None:
-        self.outside.append(route.request.url)
-        route.abort()
+    def _failed(self, request: Any) -> None:
+        if not request.url.startswith((self.url, "data:", "blob:")):
+            self.outside.append(request.url)
 
     def close(self) -> None:
         """Close all."""

@@ -14,6 +14,7 @@ from pvsim.array.place import Place
 from pvsim.errors import FileError
 from pvsim.files.demo import read_demo
 from pvsim.files.scenario_file import read_scenario
+from tests.app.wishes import say
 
 
 @pytest.fixture
@@ -153,21 +154,21 @@ def test_what_lies_aside_for_a_lesson_and_does_not_fit_is_given_to_the_tab(state
 
 def test_the_frame_tells_once_where_a_large_array_is_kept(state: State) -> None:
     frame = FrameView(state)
-    assert frame._act("address", None)["bench"] == ""
+    assert say(frame.root, "address", None)["bench"] == ""
     paint_all(state)
-    reply = frame._act("address", None)
+    reply = say(frame.root, "address", None)
     assert "kept=1" in reply["address"]
     assert read_scenario(reply["bench"]) == state.scenario_as_shown()
     assert "This tab keeps it" in state.notice
     state.tell("")
-    assert frame._act("address", None) == reply
+    assert say(frame.root, "address", None) == reply
     assert state.notice == ""
-    frame._act("unkept", None)
+    say(frame.root, "unkept", None)
     assert "save it as a file" in state.notice
     again = State(read_demo("mountain-hut"))
-    assert FrameView(again)._act("bench", "format = 1") is None  # the tab keeps what was refused
+    assert say(FrameView(again).root, "bench", "format = 1") == {}  # the tab keeps what was refused
     again.tell("")
-    assert FrameView(again)._act("bench", reply["bench"]) == reply
+    assert say(FrameView(again).root, "bench", reply["bench"]) == reply
     assert again.scenario == state.scenario
     assert again.notice == ""
 

@@ -16,6 +16,7 @@ from pvsim.array.place import Place
 from pvsim.course.folder.course_reader import own_course
 from pvsim.course.lecture.lecture import lecture_of
 from pvsim.files.demo import read_demo
+from tests.app.wishes import say
 
 
 @pytest.fixture
@@ -76,7 +77,7 @@ def test_a_lesson_is_gone_back_to_step_by_step_and_left_at_last(state: State) ->
 def test_the_glossary_is_a_step_too(state: State) -> None:
     view = LessonView(state)
     contents = shown_of(state)
-    view.root._handle_msg({"act": "glossary", "value": None, "seq": 1})
+    say(view.root, "glossary")
     glossary = shown_of(state)
     assert glossary != contents
     show_again(state, contents)
@@ -90,7 +91,7 @@ def test_in_a_lecture_one_goes_back_by_cues_and_never_out_of_it(state: State) ->
     outside = shown_of(state)
     state.lecture = lecture_of(own_course(), "one-cell")
     for act in ("begin", "next", "next"):
-        view.root._handle_msg({"act": act, "value": "live", "seq": 1})
+        say(view.root, act, "live")
     assert shown_of(state) == {"cue": state.cue}
     assert state.cue == 1
     show_again(state, {"cue": 0})
@@ -99,7 +100,7 @@ def test_in_a_lecture_one_goes_back_by_cues_and_never_out_of_it(state: State) ->
     assert (state.cue, state.lecture is not None) == (0, True)
     show_again(state, {"cue": 10**9})
     assert state.cue == len(state.lecture.cues) - 1
-    view.root._handle_msg({"act": "leave", "value": None, "seq": 1})
+    say(view.root, "leave")
     assert shown_of(state) == outside
     show_again(state, {"cue": 0})
     assert state.lecture is None

@@ -17,6 +17,7 @@ from pvsim.array.light import Painted
 from pvsim.array.place import Place
 from pvsim.files.demo import read_demo
 from pvsim.files.scenario_file import read_scenario
+from tests.app.wishes import say
 
 
 @pytest.fixture
@@ -72,7 +73,7 @@ def test_every_field_shows_a_value(state: State) -> None:
 def test_a_message_changes_the_scenario(state: State, act: str, value: Any, held: Any) -> None:
     view = TopBarView(state)
     assert not held(state.scenario)
-    view._act(act, value)
+    say(view.root, act, value)
     assert state.notice == ""
     assert held(state.scenario)
 
@@ -93,7 +94,7 @@ def test_what_a_string_is_fitted_with_is_set_for_the_one_in_focus_or_all(
 ) -> None:
     start = state.scenario
     state.set_focus(Place(2), level)
-    TopBarView(state)._act(act, value)
+    say(TopBarView(state).root, act, value)
     first, second = (getattr(one, name) for one in state.scenario.array.strings)
     assert second == held
     assert (first == held) is (level == "array")
@@ -104,9 +105,9 @@ def test_what_a_string_is_fitted_with_is_set_for_the_one_in_focus_or_all(
 def test_strings_differ_in_length_and_modules_in_type_and_turn(state: State) -> None:
     view = TopBarView(state)
     state.set_focus(Place(2, 3), "module")
-    view._act("length", "5")
-    view._act("module_type", "half-144")
-    view._act("turned", "yes")
+    say(view.root, "length", "5")
+    say(view.root, "module_type", "half-144")
+    say(view.root, "turned", "yes")
     one, two = state.scenario.array.strings
     assert (len(one.modules), len(two.modules)) == (8, 5)
     changed = [(k, module.type, module.rotated) for k, module in enumerate(two.modules, 1) if k == 3]
@@ -121,7 +122,7 @@ def test_a_string_without_a_fuse_says_in_words_of_the_page_why_none_can_blow(sta
     assert "Give the string a fuse first" in state.notice
     assert "=" not in state.notice
     state.set_focus(Place(1), "string")
-    TopBarView(state)._act("fuse", "yes")
+    say(TopBarView(state).root, "fuse", "yes")
     state.break_part(Place(1), "fuse-blown")
     assert state.notice == ""
     assert state.solution.strings.current_A[0] == pytest.approx(0.0, abs=1e-6)
@@ -132,7 +133,7 @@ def test_module_types_of_the_opened_scenario_are_offered_and_can_be_built(state:
     state.replace(replace(state.scenario, module_types=(own,)), fresh=True)
     for name in ("type", "module_type"):
         assert bar_values(state)["options"][name][0] == ["invented", "Invented of sixty (of this scenario)"]
-    TopBarView(state)._act("build", {"strings": "1", "modules": "2", "type": "invented"})
+    say(TopBarView(state).root, "build", {"strings": "1", "modules": "2", "type": "invented"})
     assert [module.type for module in state.scenario.array.strings[0].modules] == ["invented"] * 2
     assert bar_values(state)["fields"]["type"] == "invented"
 
@@ -140,7 +141,7 @@ def test_module_types_of_the_opened_scenario_are_offered_and_can_be_built(state:
 @pytest.mark.parametrize("kind", ["voltage", "current", "load"])
 def test_holding_the_array_another_way_starts_where_it_is(state: State, kind: str) -> None:
     power = state.solution.power_W
-    TopBarView(state)._act("operation", kind)
+    say(TopBarView(state).root, "operation", kind)
     assert state.scenario.operation.kind == kind
     assert state.solution.power_W == pytest.approx(power, rel=0.01)  # the value is rounded for the field
     assert kind not in bar_values(state)["hidden"]
@@ -159,10 +160,10 @@ def test_a_number_that_cannot_be_used_is_answered_beside_its_field(
 ) -> None:
     view = TopBarView(state)
     kept = state.scenario
-    view._act(act, value)
+    say(view.root, act, value)
     assert view.root.wrong[act]
     assert state.scenario is kept
-    view._act("irradiance", "500")
+    say(view.root, "irradiance", "500")
     assert view.root.wrong == {}
 
 
@@ -170,38 +171,24 @@ def test_a_number_that_cannot_be_used_is_answered_beside_its_field(
 def test_each_count_that_cannot_be_built_is_answered_beside_its_own_field(state: State, typed: Any) -> None:
     view = TopBarView(state)
     kept = state.scenario
-    view._act("build", {"strings": typed, "modules": "3", "type": "full-60"})
+    say(view.root, "build", {"strings": typed, "modules": "3", "type": "full-60"})
     assert list(view.root.wrong) == ["strings"]
-    view._act("build", {"strings": typed, "modules": typed, "type": "full-60"})
+    say(view.root, "build", {"strings": typed, "modules": typed, "type": "full-60"})
     assert list(view.root.wrong) == ["strings", "modules"]
     assert all("from 1 to" in sentence for sentence in view.root.wrong.values())
     assert state.scenario is kept
-    view._act("build", {"strings": "3,0", "modules": "2", "type": "full-60"})
+    say(view.root, "build", {"strings": "3,0", "modules": "2", "type": "full-60"})
     assert view.root.wrong == {}
     assert len(state.scenario.array.strings) == 3
 
 
-@pytest.mark.parametrize("message", [None, [], "undo", {}, {"act": "eval"}, {"act": ["undo"], "seq": "x"}])
-def test_a_message_that_makes_no_sense_is_answered_and_changes_nothing(
-    state: State, message: Any, monkeypatch: pytest.MonkeyPatch
-) -> None:
+@pytest.mark.parametrize("do", ["", "eval"])
+def test_a_wish_that_the_bar_does_not_know_changes_nothing_and_is_told(state: State, do: str) -> None:
     view = TopBarView(state)
-    answers = []
-    monkeypatch.setattr(view.root, "_send_msg", answers.append)
     kept = state.scenario
-    view.root._handle_msg(message)
+    say(view.root, do)
     assert state.scenario is kept
-    assert len(answers) == isinstance(message, dict)
-
-
-def test_an_action_that_fails_is_answered_too(state: State, monkeypatch: pytest.MonkeyPatch) -> None:
-    view = TopBarView(state)
-    answers = []
-    monkeypatch.setattr(view.root, "_send_msg", answers.append)
-    monkeypatch.setitem(ACTIONS, "undo", lambda *_: 1 / 0)
-    with pytest.raises(ZeroDivisionError):
-        view.root._handle_msg({"act": "undo", "seq": 7})
-    assert answers == [{"ack": 7}]
+    assert "Reload the page" in state.notice
 
 
 def test_a_saved_file_opens_as_the_page_looks(state: State) -> None:
@@ -220,7 +207,7 @@ def test_a_scenario_too_large_for_a_link_says_to_save_it(state: State) -> None:
         Painted(Place(1, m, cell=c), (61 * m + c) / 997.0) for m in range(1, 9) for c in range(1, 61)
     )
     state.set_light(painted=painted)
-    assert view._act("link", None) is None
+    assert say(view.root, "link") == {}
     assert "Save the scenario as a file" in view.root.wrong["link"]
 
 

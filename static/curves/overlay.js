@@ -60,6 +60,8 @@ export function drawFigure(layer, kind, scene, taken, more) {
   const soft = before ? obstacles(before, frame).filter((_, k) => k % 2 === 0) : []
   const labels = drawMarks(layer, frame, kind, scene, taken)
   const lines = levelAt(frame, 0)
+  const { load } = scene.shown
+  if (load?.kind === "voltage") for (let at = frame.y; at < frame.y + frame.height; at += 5) lines.push([frame.toX(load.value), at])
   // Isc and Voc have few places, so they choose first; then the points held.
   labels.ends.push(...drawHeld(layer, frame, kind, scene, taken, lines))
   const wishes = [...labels.ends, ...labels.others]

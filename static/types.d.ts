@@ -220,7 +220,7 @@ declare namespace Roof {
     groups: { scope: string, first: string, sets: { kinds: [string, ...unknown[]][] }[] }[]
     levels: Record<Level, string>
     shadows: [string, string][]
-    address: string, address_hint: string, go: string
+    path: string, address: string, address_hint: string, go: string
     choose_fault: string, go_nearer: string, cannot_shade: string
     band_at: string, shadow_at: string, resize: string, turn: string
     /** What to do first, by tool; what to beware of, by kind of fault; a number's bounds; marks and their meaning. */
@@ -229,7 +229,7 @@ declare namespace Roof {
 
   /** The component, as Panel gives it to a script. */
   interface Model extends Outbox.Model<Wish> {
-    scene: string, now: string, words: string
+    scene: Scene, now: Now, words: Words
   }
 
   type Change = "scene" | "state" | "light" | "picture"

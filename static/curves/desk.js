@@ -12,10 +12,10 @@ const HANDLE_PX = 24 // round the point held: what a finger hits
 const REST_MS = 700 // arrow keys that follow each other sooner belong together
 
 export function render({ model, view }) {
-  const words = JSON.parse(model.words)
-  let ids = JSON.parse(model.ids)
+  const words = model.words
+  let ids = model.ids
   const find = (id) => view.model.document && view.model.document.get_model_by_id(id)
-  let shown = JSON.parse(model.shown)
+  let shown = model.shown
   let drag = null // the point under the pointer, until the server has answered
   let font = { family: "sans-serif", size: 12.5, weight: 600, k: 1 }
   const outbox = makeOutbox(model, {
@@ -49,7 +49,7 @@ export function render({ model, view }) {
   seat()
   // The difference comes when somebody first looks at it, and the others are seated anew with it.
   view.on_child_render("difference", () => {
-    ids = JSON.parse(model.ids)
+    ids = model.ids
     seat()
     view.render_children()
   })
@@ -417,7 +417,7 @@ export function render({ model, view }) {
     stage.style.setProperty("--high", `${Math.round(HIGH_PX * font.k)}px`)
   }
   const update = () => {
-    shown = JSON.parse(model.shown)
+    shown = model.shown
     paintControls()
     paintKey()
     paintSheet()

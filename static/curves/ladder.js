@@ -4,7 +4,7 @@ import { lastWord, makeOutbox } from "../shared/outbox.js"
 
 export function render({ model }) {
   const outbox = makeOutbox(model, { merge: lastWord })
-  const words = JSON.parse(model.words)
+  const words = model.words
   const make = (tag, attributes = {}, ...children) => {
     const node = document.createElement(tag)
     for (const [name, value] of Object.entries(attributes)) node.setAttribute(name, value)
@@ -64,7 +64,7 @@ export function render({ model }) {
   }
 
   const show = () => {
-    const shown = JSON.parse(model.shown)
+    const shown = model.shown
     while (rows.length < shown.rows.length) rows.push(row())
     for (const [key, button] of radios) {
       button.setAttribute("aria-checked", String(key === shown.measure))

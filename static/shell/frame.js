@@ -126,12 +126,13 @@ export function render({ model }) {
   }
 
   // What is shown makes the steps of the browser's history; what is done to the array does not, it has undo.
-  let here = model.shown, going = 0
+  const told = () => JSON.stringify(model.shown)
+  let here = told(), going = 0
   const mark = () => history.replaceState({ ...history.state, pvsim: here }, "")
   const arrived = () => { clearTimeout(going); going = 0 }
   const step = () => {
-    if (model.shown === here) return
-    here = model.shown
+    if (told() === here) return
+    here = told()
     if (going) mark()
     else history.pushState({ pvsim: here }, "")
   }
@@ -148,7 +149,7 @@ export function render({ model }) {
   // What cannot be shown any more, as when a lecture is held, leaves one where one is.
   const settled = () => setTimeout(() => {
     arrived()
-    if (model.shown !== here) step()
+    if (told() !== here) step()
   })
   addEventListener("popstate", went)
 

@@ -10,7 +10,6 @@ from bokeh.models import (
     AllLabels,
     BasicTicker,
     BasicTickFormatter,
-    CDSView,
     ColumnDataSource,
     Grid,
     Line,
@@ -91,14 +90,16 @@ class DifferenceFigure:
 
 @dataclass(frozen=True, slots=True)
 class _Common:
-    """Models that say the same for every figure, made once: each costs the opening of a page its share."""
+    """Models that say the same for every figure, made once: each costs the opening of a page its share.
+
+    A view of a source is not among them: it keeps indices of the one source that it was drawn with.
+    """
 
     ticks: BasicTickFormatter = field(default_factory=lambda: BasicTickFormatter(use_scientific=False))
     across: BasicTicker = field(default_factory=lambda: BasicTicker(desired_num_ticks=7, num_minor_ticks=0))
     up: BasicTicker = field(default_factory=lambda: BasicTicker(desired_num_ticks=4, num_minor_ticks=0))
     scale: LinearScale = field(default_factory=LinearScale)
     labels: AllLabels = field(default_factory=AllLabels)
-    view: CDSView = field(default_factory=CDSView)
 
 
 def make_figures() -> Figures:
@@ -112,12 +113,12 @@ def make_figures() -> Figures:
     current = _frame(voltage, amperes, common)
     power = _frame(voltage, watts, common, twin=True)
     lines = MultiLine(xs="xs", ys="ys", line_color="colour", line_dash="dash", line_width=1.5)
-    current.add_glyph(parts, lines, name="part lines", view=common.view)
+    current.add_glyph(parts, lines, name="part lines")
     for plot, column in ((current, "I"), (power, "P")):
         earlier = Line(x="V", y=column, line_width=1.5, line_dash=[5, 3])
-        plot.add_glyph(before, earlier, name=f"before {column}", view=common.view)
+        plot.add_glyph(before, earlier, name=f"before {column}")
         present = Line(x="V", y=column, line_width=2.5, line_join="round")
-        plot.add_glyph(now, present, name=f"now {column}", view=common.view)
+        plot.add_glyph(now, present, name=f"now {column}")
     return Figures(
         current=current,
         power=power,
@@ -137,9 +138,9 @@ def make_difference(figures: Figures) -> DifferenceFigure:
     common = _Common()
     plot = _frame(figures.voltage, delta, common)
     area = VArea(x="V", y1=0, y2="D", fill_alpha=0.22)
-    plot.add_glyph(change, area, name="area D", view=common.view)
+    plot.add_glyph(change, area, name="area D")
     line = Line(x="V", y="D", line_width=2.5, line_join="round")
-    plot.add_glyph(change, line, name="now D", view=common.view)
+    plot.add_glyph(change, line, name="now D")
     return DifferenceFigure(plot=plot, change=change, delta=delta)
 
 

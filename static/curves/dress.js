@@ -1,16 +1,12 @@
 // Colours, type and borders of the canvases.
 
-const TICK_PX = 52 // of the voltage axis to a figure, at the usual size of type
+import { followAxes } from "./axis.js"
+
+const TICK_TYPE_PX = 12
 const SIDE_PX = 42 // borders of a figure, at the usual size of type
 export const HIGH_PX = 20, LOW_PX = 34 // the same, above and below
 
 export const token = (styles, name, fallback) => styles.getPropertyValue(name).trim() || fallback
-
-// A true minus sign and the decimal mark of the page. Bokeh would take this as text and evaluate it, which
-// the page's content security policy forbids.
-const tickText = (tick) => Number(tick.toPrecision(6)).toString().replace("-", "\u2212")
-  .replace(".", document.documentElement.dataset.decimal || ".")
-const tickTexts = (ticks) => ticks.map(tickText)
 
 // Bokeh draws on canvas, where style sheets do not reach: colours, type and borders are handed over.
 export function restyle(figures, board, lowest, twin) {
@@ -31,16 +27,13 @@ export function restyle(figures, board, lowest, twin) {
     }, quiet)
     const shown = [[model.below[0], twin ? !over : low], [model.left[0], !over], ...model.right.map((axis) => [axis, over])]
     for (const [axis, visible] of shown) {
-      axis.formatter.doFormat = tickTexts
       axis.setv({
         visible, major_label_text_color: twin && axis !== model.below[0] ? colour : ink, major_label_text_font: font.family,
-        major_label_text_font_size: `${Math.round(12 * k)}px`, axis_line_color: axis === model.below[0] ? rule : null,
+        major_label_text_font_size: `${Math.round(TICK_TYPE_PX * k)}px`, axis_line_color: axis === model.below[0] ? rule : null,
         major_tick_line_color: axis === model.below[0] ? rule : null,
       }, quiet)
     }
-    // As many figures along the axis as stand apart in this type.
-    const most = model.properties.inner_width.is_unset ? 0 : Math.floor(model.inner_width / (TICK_PX * k))
-    if (most > 0) model.below[0].ticker.setv({ desired_num_ticks: Math.max(2, Math.min(7, most)) }, quiet)
+    followAxes(model, { family: font.family, size: TICK_TYPE_PX * k, weight: 400, k })
     for (const part of model.center) {
       if (part.type === "Grid") part.setv({ grid_line_color: over ? null : rule, grid_line_alpha: 0.55 }, quiet)
       else if (part.type === "Span") part.setv({ line_color: ink, line_alpha: 0.7 }, quiet)

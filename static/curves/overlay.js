@@ -111,6 +111,7 @@ export function drawFigure(layer, frame, kind, shown, font, taken, others2) {
   const others = shown.befores[kind]
   const soft = others ? obstacles(others, frame).filter((_, k) => k % 2 === 0) : []
   const zero = levelAt(frame, 0)
+  if (shown.load?.kind === "voltage") for (let at = frame.y; at < frame.y + frame.height; at += 5) zero.push([frame.toX(shown.load.value), at])
   const labels = []
   let ends = 0 // Isc and Voc have few places, so they choose first
   for (const mark of shown.marks) {

@@ -99,6 +99,8 @@ function bestPlace(wish, frame, points, kept, others, ways) {
   const [left, right] = [frame.x + 1, frame.x + frame.width - 4 - width]
   const [top, bottom] = [frame.y, frame.y + frame.height - 1 - height]
   if (right < left || bottom < top) return null
+  const about = [...kept, ...others.filter((one) => one !== null)]
+  const passed = about.filter((one) => !leads([[wish.x, wish.y]], one)) // all but what lies on the point itself
   /** @type {Choice | null} */
   let best = null
   /** @type {(x: number, y: number, cost: number) => void} */
@@ -114,7 +116,7 @@ function bestPlace(wish, frame, points, kept, others, ways) {
       displaced += 1
     }
     const own = way(here, wish)
-    cost += CROSSING * (others.filter((one) => one && leads(own, one)).length + ways.filter((one) => leads(one, here)).length)
+    cost += CROSSING * (passed.filter((one) => leads(own, one)).length + ways.filter((one) => leads(one, here)).length)
     let covered = 0
     for (const [px, py] of points) if (px > x - 1 && px < x + width + 1 && py > y && py < y + height) covered += 1
     cost += (wish.far ? COVERED_FAR : COVERED) * covered

@@ -55,6 +55,27 @@ test("ticks stand at the edges of the columns, and as many as there is room for"
   assert.ok(marks.every((one, k) => !k || figure(one, "x") - figure(marks[k - 1], "x") >= 21 * 6), "none touches the next")
 })
 
+test("nothing written lies on anything else, or on a column, however many answers there are", () => {
+  const many = (bins, seed) => [...Array(bins).keys()].map((k) => (k * seed) % 37)
+  for (const bins of [1, 3, 9, 24]) {
+    const edges = [...Array(bins + 1).keys()].map((k) => 1000.5 + k * 7.5)
+    const rounds = [round(many(bins, 11), { below: 30, above: 12 }), round(many(bins, 17), { below: 31, above: 14 })]
+    const chart = numberChart(numbers({ rounds, most: 36, edges, ticks: edges.map(String), unit: "kWh" }))
+    // in the face of the page a figure is 0.6 of its type wide, and 0.7 high
+    const boxes = chart.all("text").map((one) => {
+      const size = { "column-count": 28, "band-text": 32 }[one.attributes.class] ?? 30
+      const width = 0.6 * size * one.textContent.length
+      const x = figure(one, "x") - (one.attributes.class.includes("unit") ? width : width / 2)
+      return { text: one.textContent, x, y: figure(one, "y") - 0.7 * size, width, height: 0.7 * size }
+    })
+    const meet = (a, b) => a.x < b.x + b.width && b.x < a.x + a.width && a.y < b.y + b.height && b.y < a.y + a.height
+    boxes.forEach((one, k) => boxes.slice(k + 1).forEach((other) => assert.ok(!meet(one, other), `${bins}: ${one.text} on ${other.text}`)))
+    const unit = boxes.find((one) => one.text === "kWh")
+    assert.ok(!columns(chart).some((one) => meet(unit, Object.fromEntries(["x", "y", "width", "height"].map((name) => [name, figure(one, name)])))))
+    assert.ok(boxes.every((one) => one.x >= 0 && one.x + one.width <= 1000), "within the picture")
+  }
+})
+
 test("the band of what is right lies where it is, and is wide enough to be seen", () => {
   const band = (from, to) => {
     const chart = numberChart(numbers({ band: { from, to, truth: (from + to) / 2, text: "12 W" } }))

@@ -8,20 +8,18 @@ from dataclasses import dataclass, field
 import numpy as np
 from bokeh.models import (
     AllLabels,
-    BasicTicker,
     BasicTickFormatter,
     ColumnDataSource,
     Grid,
     Line,
-    LinearAxis,
     LinearScale,
     MultiLine,
     Plot,
-    Range1d,
     VArea,
 )
 from bokeh.models.annotations import Span
 
+from pvsim.app.curves.scale import ACROSS, UP, Scale, new_axis, set_scale
 from pvsim.circuit import Characteristic
 from pvsim.circuit.floats import Floats
 from pvsim.reading.axes import Axes
@@ -36,7 +34,6 @@ __all__ = [
     "make_figures",
     "model_ids",
     "set_axes",
-    "set_axis",
 ]
 
 EMPTY = np.zeros(0)
@@ -55,8 +52,8 @@ class Figures:
     now, before, parts : ColumnDataSource
         Columns V, I, P of one curve or of several with a gap between; and for the parts lists xs, ys with
         colour and dash.
-    voltage, amperes, watts : Range1d
-        The axes; fixed, never found by the browser.
+    voltage, amperes, watts : Scale
+        Ranges and round values.
     """
 
     current: Plot
@@ -64,9 +61,9 @@ class Figures:
     now: ColumnDataSource
     before: ColumnDataSource
     parts: ColumnDataSource
-    voltage: Range1d
-    amperes: Range1d
-    watts: Range1d
+    voltage: Scale
+    amperes: Scale
+    watts: Scale
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,13 +76,13 @@ class DifferenceFigure:
         Over the voltage axis of the others.
     change : ColumnDataSource
         Columns V, D of one curve or of several with a gap between.
-    delta : Range1d
-        Its own axis.
+    delta : Scale
+        Its own range.
     """
 
     plot: Plot
     change: ColumnDataSource
-    delta: Range1d
+    delta: Scale
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,15 +93,13 @@ class _Common:
     """
 
     ticks: BasicTickFormatter = field(default_factory=lambda: BasicTickFormatter(use_scientific=False))
-    across: BasicTicker = field(default_factory=lambda: BasicTicker(desired_num_ticks=7, num_minor_ticks=0))
-    up: BasicTicker = field(default_factory=lambda: BasicTicker(desired_num_ticks=4, num_minor_ticks=0))
     scale: LinearScale = field(default_factory=LinearScale)
     labels: AllLabels = field(default_factory=AllLabels)
 
 
 def make_figures() -> Figures:
     """New figures and sources; a session must not share them."""
-    voltage, amperes, watts = (Range1d(start=0, end=1) for _ in range(3))
+    voltage, amperes, watts = (Scale(counts=counts) for counts in (ACROSS, UP, UP))
     now = ColumnDataSource({"V": EMPTY, "I": EMPTY, "P": EMPTY})
     policy = now.selection_policy
     before = ColumnDataSource({"V": EMPTY, "I": EMPTY, "P": EMPTY}, selection_policy=policy)
@@ -133,7 +128,7 @@ def make_figures() -> Figures:
 
 def make_difference(figures: Figures) -> DifferenceFigure:
     """The magnified difference, for the figures that it stands below."""
-    delta = Range1d(start=0, end=1)
+    delta = Scale(counts=UP)
     change = ColumnDataSource({"V": EMPTY, "D": EMPTY})
     common = _Common()
     plot = _frame(figures.voltage, delta, common)
@@ -144,12 +139,12 @@ def make_difference(figures: Figures) -> DifferenceFigure:
     return DifferenceFigure(plot=plot, change=change, delta=delta)
 
 
-def _frame(voltage: Range1d, side: Range1d, common: _Common, *, twin: bool = False) -> Plot:
+def _frame(voltage: Scale, side: Scale, common: _Common, *, twin: bool = False) -> Plot:
     """An empty figure: bare axes, a faint grid, lines at zero, nothing to click."""
     plot = Plot(
         title=None,
-        x_range=voltage,
-        y_range=side,
+        x_range=voltage.range,
+        y_range=side.range,
         x_scale=common.scale,
         y_scale=common.scale,
         toolbar_location=None,
@@ -165,25 +160,15 @@ def _frame(voltage: Range1d, side: Range1d, common: _Common, *, twin: bool = Fal
         outline_line_color=None,
         lod_threshold=None,
     )
-    # The axis on the right is for when it shares the frame of another figure.
-    sides = [("below", common.across, True), ("left", common.up, True)]
-    sides += [("right", common.up, False)] if twin else []
-    for place, ticker, shown in sides:
-        axis = LinearAxis(
-            ticker=ticker,
-            formatter=common.ticks,
-            major_label_policy=common.labels,
-            visible=shown,
-            minor_tick_line_color=None,
-            major_tick_in=0,
-            major_tick_out=3,
-            major_label_standoff=4,
-        )
-        if place != "below":
-            axis.update(axis_line_color=None, major_tick_line_color=None)
-        getattr(plot, place).append(axis)
-    plot.add_layout(Grid(dimension=0, ticker=common.across))
-    plot.add_layout(Grid(dimension=1, ticker=common.up))
+    common_to_axes = {"formatter": common.ticks, "major_label_policy": common.labels}
+    plot.below.append(new_axis(voltage, **common_to_axes))
+    plot.left.append(new_axis(side, **common_to_axes))
+    if twin:  # for when it shares the frame of another figure
+        plot.right.append(new_axis(side, **common_to_axes, visible=False))
+    for axis in (*plot.left, *plot.right):
+        axis.update(axis_line_color=None, major_tick_line_color=None)
+    plot.add_layout(Grid(dimension=0, ticker=voltage.ticker))
+    plot.add_layout(Grid(dimension=1, ticker=side.ticker))
     plot.add_layout(Span(location=0, dimension="width", line_width=1, level="underlay"))
     plot.add_layout(Span(location=0, dimension="height", line_width=1, level="underlay"))
     return plot
@@ -191,15 +176,9 @@ def _frame(voltage: Range1d, side: Range1d, common: _Common, *, twin: bool = Fal
 
 def set_axes(figures: Figures, axes: Axes) -> None:
     """Move the axes, which is done only when the part shown changes."""
-    set_axis(figures.voltage, axes.voltage_V)
-    set_axis(figures.amperes, axes.current_A)
-    set_axis(figures.watts, axes.power_W)
-
-
-def set_axis(axis: Range1d, span: tuple[float, float]) -> None:
-    """Move one axis, if it is elsewhere."""
-    if (axis.start, axis.end) != span:
-        axis.update(start=span[0], end=span[1])
+    set_scale(figures.voltage, axes.voltage_V)
+    set_scale(figures.amperes, axes.current_A)
+    set_scale(figures.watts, axes.power_W)
 
 
 def model_ids(figures: Figures, difference: DifferenceFigure | None = None) -> dict[str, dict[str, str]]:

@@ -22,10 +22,10 @@ from pvsim.app.curves.figures import (
     make_figures,
     model_ids,
     set_axes,
-    set_axis,
 )
 from pvsim.app.curves.hold_words import load_of, slide_value
 from pvsim.app.curves.picture import picture
+from pvsim.app.curves.scale import set_scale
 from pvsim.app.curves.words import fixed_words, level_entries
 from pvsim.app.number_field import read_number
 from pvsim.app.plain import Plain
@@ -225,7 +225,7 @@ class CurvesView:
             self.difference = figure = make_difference(self.figures)
             self.root.difference = pn.pane.Bokeh(figure.plot, sizing_mode="stretch_both")
             self.root.ids = Plain(model_ids(self.figures, figure))
-        set_axis(figure.delta, now.delta)
+        set_scale(figure.delta, now.delta)
         self._put("change", figure.change, now.change, difference_columns)
 
     def _put(self, name: str, target: Any, value: Any, columns: Callable[[Any], dict[str, Any]]) -> None:

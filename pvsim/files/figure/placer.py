@@ -12,7 +12,7 @@ where text is measured and the plot is resized. Both give the same places to the
     ranks higher. A label of lower rank that stands there has to choose anew.
 4.  Of the open places it takes the cheapest: first the one that displaces fewest, then near to the point and
     on a side preferred, not on a curve, and not where the way to its point leads through another label or
-    that label's way through it.
+    through what is taken, nor where another label's way leads.
 5.  Three rounds, then whoever was displaced or found nothing tries again, until nothing moves. If a label
     that need not stand has found but a dear place, on top of curves, the lowest in rank of these goes, and
     all choose anew.
@@ -26,6 +26,7 @@ from dataclasses import dataclass
 from math import inf, sqrt
 
 import numpy as np
+from numpy.typing import NDArray
 
 from pvsim.circuit.floats import Floats
 
@@ -43,9 +44,6 @@ _CROSSING, _COVERED, _COVERED_FAR = 30, 9, 14
 _CROWDED, _FAR, _STEP_px = 150, 40, 8
 _CLEAR_px = 2  # between two labels, and between a label and a point
 _DISPLACED = 1e6  # more than anything else costs
-
-
-Way = list[tuple[float, float]]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -140,9 +138,11 @@ def place(
         others = [(one.grown(_CLEAR_px), n) for n, one in enumerate(places) if one is not None and n != k]
         higher = [box for box, n in others if rank[n] < rank[k]]
         lower = [box for box, n in others if rank[n] > rank[k]]
-        ways = [_way(at, wishes[n]) for n, at in enumerate(places) if at is not None and n != k]
+        leading = [_way(at, wishes[n]) for n, at in enumerate(places) if at is not None and n != k]
+        ways = np.array(leading).reshape(-1, len(_WAY), 2)
         closed = np.concatenate([kept, _sides(higher)])
-        found = _best(wishes[k], frame, dense, closed, lower, [box for box, _n in others], ways)
+        about = np.concatenate([kept, _sides([box for box, _n in others])])
+        found = _best(wishes[k], frame, dense, closed, lower, about, ways)
         if found is None:
             return False
         for box, n in others:
@@ -171,8 +171,8 @@ def _best(
     points: Floats,
     closed: Floats,
     lower: list[Box],
-    others: list[Box],
-    ways: list[Way],
+    about: Floats,
+    ways: Floats,
 ) -> Place | None:
     """The cheapest open place of one label."""
     width, height = wish.width, wish.height
@@ -182,6 +182,7 @@ def _best(
         return None
     best: Place | None = None
     displaces = 0
+    passed = about[~_inside(np.array([[wish.x, wish.y]]), about)]  # all but what lies on the point itself
 
     def consider(x: float, y: float, cost: float) -> None:
         nonlocal best, displaces
@@ -193,9 +194,10 @@ def _best(
             return
         here = Box(x=x, y=y, width=width, height=height)
         displaced = sum(here.meets(box) for box in lower)
-        own = _way(here, wish)
-        crossings = sum(_leads(own, box) for box in others) + sum(_leads(way, here) for way in ways)
-        cost += _CROSSING * crossings
+        crossings = int(_inside(_way(here, wish), passed).sum())
+        at_x, at_y = ways[:, :, 0], ways[:, :, 1]
+        through = (at_x > x) & (at_x < x + width) & (at_y > y) & (at_y < y + height)
+        cost += _CROSSING * (crossings + int(through.any(axis=1).sum()))
         px, py = points[:, 0], points[:, 1]
         covered = (px > x - 1) & (px < x + width + 1) & (py > y) & (py < y + height)
         cost += (_COVERED_FAR if wish.far else _COVERED) * int(covered.sum())
@@ -230,17 +232,19 @@ def _sides(boxes: Sequence[Box]) -> Floats:
     return np.array(rows, dtype=float).reshape(-1, 4)
 
 
-def _way(here: Box, wish: Wish) -> Way:
+def _way(here: Box, wish: Wish) -> Floats:
     """Points along the straight way from a place to the label's point."""
     x = max(here.x, min(here.x + here.width, wish.x))
     y = max(here.y, min(here.y + here.height, wish.y))
-    return [(x + t * (wish.x - x), y + t * (wish.y - y)) for t in _WAY]
+    return np.array([(x + t * (wish.x - x), y + t * (wish.y - y)) for t in _WAY])
 
 
-def _leads(way: Way, box: Box) -> bool:
-    """Whether a way leads through a box."""
-    right, bottom = box.x + box.width, box.y + box.height
-    return any(box.x < x < right and box.y < y < bottom for x, y in way)
+def _inside(points: Floats, sides: Floats) -> NDArray[np.bool_]:
+    """Of each box, whether any of the points lies within."""
+    x, y = points[:, :1], points[:, 1:]
+    left, top, right, bottom = sides.T
+    found: NDArray[np.bool_] = ((x > left) & (x < right) & (y > top) & (y < bottom)).any(axis=0)
+    return found
 
 
 def _length(x: float, y: float) -> float:

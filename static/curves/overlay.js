@@ -147,7 +147,8 @@ export function drawFigure(layer, frame, kind, shown, font, taken, others2) {
       const said = !none && (alone || !shown.twin || kind === "power")
       if (grip.label[kind] && said) labels.splice(ends, 0, { x, y, parts: grip.label[kind], must: !shown.twin, style: "strong", prefer: [2, 3, 0, 1, 5, 4, 6, 7] })
     } else if (grip.label[kind]) {
-      drawBeyond(layer, frame, x, y, grip.label[kind], taken, font)
+      const { at, right } = drawBeyond(layer, frame, x, y, taken)
+      labels.splice(ends, 0, { ...at, parts: grip.label[kind], must: true, style: "strong", prefer: right ? [7, 3, 1, 5, 4] : [6, 2, 0, 5, 4] })
     }
   }
   if (shown.beforeAt && others && !(shown.twin && kind === "power")) {
@@ -162,19 +163,14 @@ export function drawFigure(layer, frame, kind, shown, font, taken, others2) {
   }
 }
 
-// A point outside the axes: an arrow at the edge that says where it is.
-function drawBeyond(layer, frame, x, y, parts, taken, font) {
+// A point outside the axes: an arrow at the edge that says where it is, with its label on the inner side.
+function drawBeyond(layer, frame, x, y, taken) {
   const right = frame.x + frame.width, bottom = frame.y + frame.height
   const at = { x: Math.max(frame.x, Math.min(right, x)), y: Math.max(frame.y, Math.min(bottom, y)) }
   const turn = (Math.atan2(y - at.y, x - at.x) * 180) / Math.PI
   svg("path", { d: "M0 0L-9 -5V5Z", class: "beyond", transform: `translate(${at.x} ${at.y}) rotate(${turn})` }, layer)
-  const size = labelSize(parts, font, font.size)
-  const box = {
-    x: Math.max(frame.x + 2, Math.min(right - size.width - 2, at.x + (turn > 90 || turn < -90 ? 12 : -12 - size.width))),
-    y: Math.max(frame.y, Math.min(bottom - size.height, at.y - size.height / 2)), ...size,
-  }
-  taken.push(box)
-  drawText(layer, parts, { x: box.x + 1, y: box.y + box.height * 0.8, class: "strong" })
+  taken.push({ x: at.x - 10, y: at.y - 10, width: 20, height: 20 })
+  return { at, right: Math.abs(turn) <= 90 }
 }
 
 // What holds the operating point: a vertical, a horizontal or the line of a resistance.

@@ -140,12 +140,24 @@ class Bench:
         self.complaints: list[str] = []
         self._contexts: list[Any] = []
 
-    def open(self, query: str = "", *, size: dict[str, int] | None = None, **options: Any) -> Any:
+    def open(
+        self,
+        query: str = "",
+        *,
+        size: dict[str, int] | None = None,
+        kept: dict[str, str] | None = None,
+        **options: Any,
+    ) -> Any:
         """Open the page in a browser context of its own and wait until it can be used.
 
         It is asked to keep still, so that what happens is seen at once; tests of motion ask for motion.
+        `kept` is what the browser has kept of an earlier visit, as `pvsim.large`.
         """
         options = {"reduced_motion": "reduce"} | options
+        if kept:
+            items = [{"name": f"pvsim.{name}", "value": value} for name, value in kept.items()]
+            origin = {"origin": self.served.url.rstrip("/"), "localStorage": items}
+            options["storage_state"] = {"cookies": [], "origins": [origin]}
         context = self.browser.new_context(viewport=size or DESK, accept_downloads=True, **options)
         self._contexts.append(context)
         context.set_default_timeout(WAIT_ms)

@@ -93,10 +93,11 @@ def struck(page: Any, texts: list[dict[str, Any]]) -> list[str]:
 
 @pytest.mark.parametrize(("size", "large"), LOOKS)
 def test_nothing_written_lies_on_anything_else(bench, size, large: str) -> None:
-    page = bench.open("", size={"width": size[0], "height": size[1]})
-    page.evaluate(f"localStorage.setItem('pvsim.large', '{large}')")
-    for name in STATES:
-        bench.go(page, query(name))
+    first, *others = STATES
+    page = bench.open(query(first), size={"width": size[0], "height": size[1]}, kept={"large": large})
+    for name in (first, *others):
+        if name in others:
+            bench.go(page, query(name))
         page.evaluate("document.fonts.ready")
         for at, level in enumerate(SHOWN_LEVELS):
             page.locator(".levels button").nth(at).click()
@@ -116,11 +117,25 @@ def test_nothing_written_lies_on_anything_else(bench, size, large: str) -> None:
                 assert on == [], where
 
 
+@pytest.mark.parametrize("size", [DESK, PHONE], ids=["desk", "phone"])
+def test_a_point_beyond_the_axes_is_told_of_at_the_edge_and_covers_nothing(bench, size) -> None:
+    page = bench.open(query("held-apart"), size={"width": size[0], "height": size[1]})
+    page.locator(".levels button").nth(4).click()
+    page.locator(".board .overlay[data-drawn^='cell ']").wait_for(state="attached")
+    page.get_by_role("button", name="V < 0").click()  # the cell is held far below 0 V
+    page.locator(".board .overlay path.beyond").first.wait_for(state="attached")
+    page.evaluate("document.fonts.ready")
+    page.evaluate(PAINTED)
+    told = letters(page, "#curves", ".overlay text")
+    assert any(re.match(r"held\s.*−", one["words"]) for one in told)
+    assert collisions(told) == []
+    arrows = board(page).evaluate(POINTS.replace("circle.grip", "path.beyond"))
+    assert not [(a["words"], b["words"]) for a in told for b in arrows if min(shared(a, b)) > 2]
+
+
 @pytest.mark.parametrize("size", [(1280, 720), (1920, 1080)], ids=["desk", "hall"])
 def test_in_a_lecture_in_large_type_neither_path_nor_list_of_cues_is_cut(bench, size) -> None:
-    page = bench.open("", size={"width": size[0], "height": size[1]})
-    page.evaluate("localStorage.setItem('pvsim.large', 'true')")
-    bench.go(page, "")
+    page = bench.open("", size={"width": size[0], "height": size[1]}, kept={"large": "true"})
     page.locator("#lecture-of").select_option("five-levels")
     page.locator("#lecture-of ~ button").click()
     page.locator("[data-act=begin]").first.click()
@@ -139,9 +154,8 @@ def test_in_a_lecture_in_large_type_neither_path_nor_list_of_cues_is_cut(bench, 
 
 @pytest.mark.parametrize("language", ["en", "de"])
 def test_all_five_tools_are_in_sight_on_a_phone_in_large_type(bench, language: str) -> None:
-    page = bench.open(f"?lang={language}", size={"width": 390, "height": 844}, has_touch=True, is_mobile=True)
-    page.evaluate("localStorage.setItem('pvsim.large', 'true')")
-    bench.go(page, f"?lang={language}")
+    phone = {"size": {"width": 390, "height": 844}, "has_touch": True, "is_mobile": True}
+    page = bench.open(f"?lang={language}", kept={"large": "true"}, **phone)
     page.evaluate("document.fonts.ready")
     page.evaluate(PAINTED)
     page.wait_for_function(
@@ -187,10 +201,8 @@ def test_a_stage_of_no_height_to_speak_of_draws_nothing_impossible(bench) -> Non
 @pytest.mark.parametrize("large", ["false", "true"])
 def test_the_field_beside_the_slider_holds_four_digits(bench, large: str) -> None:
     state = State(read_demo("single-cell"))
-    page = bench.open("?s=" + pack(state.scenario_as_shown()), size={"width": 1280, "height": 720})
-    page.evaluate(f"localStorage.setItem('pvsim.large', '{large}')")
-    page.reload()
-    bench.wait_ready(page)
+    query, size = "?s=" + pack(state.scenario_as_shown()), {"width": 1280, "height": 720}
+    page = bench.open(query, size=size, kept={"large": large})
     page.evaluate("document.fonts.ready")
     field = page.locator(".operate .entry input")
     assert len(field.input_value()) == len("0.5680")

@@ -23,6 +23,7 @@ pytestmark = [pytest.mark.ui, pytest.mark.slow]
 
 LESSONS = own_course().lessons
 MOST_TABS = 200
+MOST_REGIONS = 5
 LEGS = 21  # of a stroke to and fro: more than a module has rows of cells
 
 # What is done on the bench in each step: (hand's method, its arguments).
@@ -92,6 +93,16 @@ IS_FOCUSED = """node => {
     while (at && at.shadowRoot && at.shadowRoot.activeElement) at = at.shadowRoot.activeElement
     return node.isConnected ? at === node : null
 }"""
+IS_IN_REGION = """node => {
+    const top = one => one.getRootNode().host ? top(one.getRootNode().host) : one
+    const region = top(node).closest('.bar, #roof, #curves, #lesson')
+    return !region || region.contains(document.activeElement)
+}"""
+STANDS_BEFORE = """node => {
+    let at = document.activeElement
+    while (at && at.shadowRoot && at.shadowRoot.activeElement) at = at.shadowRoot.activeElement
+    return at.getRootNode() === node.getRootNode() && Boolean(at.compareDocumentPosition(node) & 2)
+}"""
 FOCUSED_KEY = """() => {
     let at = document.activeElement
     while (at && at.shadowRoot && at.shadowRoot.activeElement) at = at.shadowRoot.activeElement
@@ -144,14 +155,19 @@ class Mouse:
 
 
 class Keys:
-    """Does everything by keys; what cannot be reached with Tab is not there."""
+    """Does everything by keys; what cannot be reached with F6 and Tab is not there."""
 
     def __init__(self, page: Any) -> None:
         self.page = page
 
     def reach(self, locator: Any) -> None:
-        """Tab until the element has the focus."""
+        """F6 to the region, then Tab until the element has the focus: back to what stands before."""
         goal = locator.element_handle()
+        for _ in range(MOST_REGIONS):
+            if goal.evaluate(IS_IN_REGION):
+                break
+            self.page.keyboard.press("F6")
+        key = "Shift+Tab" if goal.evaluate(STANDS_BEFORE) else "Tab"
         for _ in range(MOST_TABS):
             is_here = goal.evaluate(IS_FOCUSED)
             if is_here is None:  # drawn anew meanwhile
@@ -159,8 +175,8 @@ class Keys:
                 is_here = goal.evaluate(IS_FOCUSED)
             if is_here:
                 return
-            self.page.keyboard.press("Tab")
-        pytest.fail(f"{MOST_TABS} presses of Tab do not reach {locator}")
+            self.page.keyboard.press(key)
+        pytest.fail(f"{MOST_TABS} presses of {key} do not reach {locator}")
 
     def press(self, locator: Any) -> None:
         self.reach(locator)

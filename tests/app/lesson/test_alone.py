@@ -155,9 +155,7 @@ def test_a_lesson_is_played_with_a_finger_left_and_taken_to_another_phone(bench,
     ],
 )
 def test_a_workbook_that_cannot_be_read_is_set_aside_and_can_be_saved(bench, tmp_path, kept: str) -> None:
-    page = bench.open()
-    page.evaluate("text => localStorage.setItem('pvsim.workbook', text)", kept)
-    bench.go(page)
+    page = bench.open(kept={"workbook": kept})
     region(page).get_by_text("could not be read").wait_for()
     hand = Mouse(page)
     begin(hand, page)

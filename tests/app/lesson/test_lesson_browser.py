@@ -190,11 +190,7 @@ def test_the_lesson_is_in_the_address_and_comes_back_with_it(bench) -> None:
 def test_nothing_is_cut_and_every_control_can_be_hit(
     bench, size: dict[str, int], storage: dict[str, str]
 ) -> None:
-    page = bench.open(size=size)
-    for key, value in storage.items():
-        page.evaluate("([key, value]) => localStorage.setItem('pvsim.' + key, value)", [key, value])
-        page.reload()
-        bench.wait_ready(page)
+    page = bench.open(size=size, kept=storage)
     begin(page, "Big here, small there")
     measured = region(page).evaluate(
         """region => {
@@ -242,13 +238,11 @@ def test_work_is_kept_in_the_browser_and_goes_to_another_one_as_a_file(bench, tm
 
 
 def test_work_kept_earlier_is_taken_in_before_anything_is_written_over_it(bench) -> None:
-    page = bench.open()
     kept = (
         '{"at":"","format":1,"lessons":{"another-course":{"page":3,"steps":{"a":{"tries":2}}}},'
         '"pvsim":"0"}'
     )
-    page.evaluate("text => localStorage.setItem('pvsim.workbook', text)", kept)
-    bench.go(page)
+    page = bench.open(kept={"workbook": kept})
     begin(page, "One cell's curve")
     page.wait_for_function(
         """() => {

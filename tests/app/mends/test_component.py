@@ -20,7 +20,7 @@ def test_a_component_is_marked_without_a_search_and_panel_still_searches():
 
 
 def test_a_component_is_the_address_of_a_module_without_a_search_for_bundles():
-    properties = Component()._get_properties(None)
+    properties = Component(lambda _wish: None)._get_properties(None)
     assert properties["bundle"] == "url"
     source = inspect.getsource(pn.custom.ReactiveESM)
     asked = source[source.index("def _bundle_path(cls)") :]

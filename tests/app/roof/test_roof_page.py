@@ -148,9 +148,8 @@ SPOT = """roof => {
     ),
 )
 def test_no_tool_hint_caution_or_refusal_moves_a_cell(bench, size, language: str, large: str) -> None:
-    page = bench.open("", size={"width": size[0], "height": size[1]})
-    page.evaluate(f"localStorage.setItem('pvsim.large', '{large}')")
-    bench.go(page, f"?lang={language}")
+    room = {"width": size[0], "height": size[1]}
+    page = bench.open(f"?lang={language}", size=room, kept={"large": large})
     page.wait_for_function(f"document.documentElement.dataset.large === '{large}'")
     roof = page.get_by_test_id("roof")
     roof.locator(".over:not(.away) .diode-label").first.wait_for()

@@ -255,7 +255,7 @@ declare namespace Roof {
     read: Record<Level | "diode", string>
     circuit: Record<string, string>
     junction: string, junction_row: string, reversed: string, box: string
-    address: string, address_hint: string, go: string
+    path: string, address: string, address_hint: string, go: string
     choose_fault: string, go_nearer: string, cannot_shade: string
     band_at: string, shadow_at: string, resize: string, turn: string
     /** What to do first, by tool; what to beware of, by kind of fault; a number's bounds; marks and their meaning. */
@@ -277,7 +277,7 @@ declare namespace Roof {
 
   /** The component, as Panel gives it to a script. */
   interface Model extends Outbox.Model<Wish> {
-    scene: string, now: string, words: string
+    scene: Scene, now: Now, words: Words
   }
 
   type Change = "scene" | "state" | "light" | "picture"
@@ -407,11 +407,11 @@ declare namespace Curves {
   interface LadderWords {
     title: string, caption: string, measure: string, measures: (Choice & { title: string })[], columns: string[], show: string, first: string, last: string
   }
-  interface LadderModel extends Outbox.Model<Outbox.Wish> { shown: string, words: string, opened: boolean }
+  interface LadderModel extends Outbox.Model<Outbox.Wish> { shown: Ladder, words: LadderWords, opened: boolean }
 
   /** The component and its view, as Panel gives them to a script. */
   interface Model extends Outbox.Model<Outbox.Wish> {
-    shown: string, ids: string, words: string
+    shown: Shown, ids: Ids, words: DeskWords
     get_child(name: Kind): Node
   }
   interface View {
@@ -566,8 +566,8 @@ declare namespace Shell {
   type Ask = (what: string, value?: unknown) => void
   interface Frame extends Outbox.Model<Outbox.Wish> {
     looks: { theme: string, large: boolean, keys: boolean }
-    /** What is shown, as JSON; regions that are covered, apart by spaces. */
-    shown: string, hides: string
+    /** What is shown: a step of the browser's history; regions that are covered, apart by spaces. */
+    shown: object, hides: string
     title: string, session: string, words: { lost: string, again: string, back: string }
     model?: { document: unknown }
   }

@@ -41,7 +41,7 @@
   window.pvsimWatch = {
     /** Note every curve that arrives and every end of a paint of the two figures. */
     begin() {
-      const ids = JSON.parse(data((one) => one.ids && one.shown).ids)
+      const ids = data((one) => one.ids && one.shown).ids
       const source = Bokeh.documents[0].get_model_by_id(ids.sources.now)
       source.properties.data.change.connect(() => note("curve", performance.now()))
       for (const name of ["current", "power"]) {
@@ -52,7 +52,7 @@
     /** All notes since the last call. */
     take: () => notes.splice(0),
     /** What the drawing was told last. */
-    now: () => JSON.parse(data((one) => one.scene && one.now).now),
+    now: () => data((one) => one.scene && one.now).now,
     /** Middles of elements that show on the screen and can be hit there. */
     middles(selector) {
       const found = []

@@ -14,10 +14,8 @@ import { makeToolRows } from "./tool_rows.js"
 
 /** @param {{ model: Curves.Model, view: Curves.View }} component */
 export function render({ model, view }) {
-  /** @type {Curves.DeskWords} */
-  const words = JSON.parse(model.words)
-  /** @type {Curves.Shown} */
-  let shown = JSON.parse(model.shown)
+  const { words } = model
+  let { shown } = model
   const outbox = makeOutbox(model, {
     merge: lastWord,
     heard: () => { if (!outbox.busy && grips.letGo()) paint() },
@@ -74,7 +72,7 @@ export function render({ model, view }) {
   }
 
   const update = () => {
-    shown = JSON.parse(model.shown)
+    shown = model.shown
     paintStage()
     tools.show(shown)
     operating.show(shown.control, shown.levels.find((one) => one.key === shown.level)?.label ?? "")

@@ -16,8 +16,7 @@ const KINDS = ["current", "power", "difference"]
  * @param {() => void} moved is called when anything lies elsewhere or looks otherwise
  */
 export function makeFigures(model, view, ledger, moved) {
-  /** @type {Curves.Ids} */
-  let ids = JSON.parse(model.ids)
+  let { ids } = model
   const holders = Object.fromEntries(KINDS.map((kind) => [kind, el("div", { class: "figure", "data-figure": kind })]))
   const stage = el("div", { class: "stage" }, ...Object.values(holders))
   /** @type {Curves.Font} */
@@ -40,7 +39,7 @@ export function makeFigures(model, view, ledger, moved) {
   seat()
   // The difference comes when somebody first looks at it, and the others are seated anew with it.
   view.on_child_render("difference", () => {
-    ids = JSON.parse(model.ids)
+    ids = model.ids
     seat()
     view.render_children()
   })

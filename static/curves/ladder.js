@@ -11,8 +11,7 @@ import { hearRadioKeys } from "../shared/radio_keys.js"
 /** @param {{ model: Curves.LadderModel }} component */
 export function render({ model }) {
   const outbox = makeOutbox(model, { merge: lastWord })
-  /** @type {Curves.LadderWords} */
-  const words = JSON.parse(model.words)
+  const { words } = model
   const line = el("span", { class: "line" })
   const fold = el("summary", {}, el("span", { class: "title" }, words.title), line)
   const measures = el("div", { class: "measures", role: "radiogroup", "aria-label": words.measure })
@@ -48,8 +47,7 @@ export function render({ model }) {
   }
 
   const show = () => {
-    /** @type {Curves.Ladder} */
-    const shown = JSON.parse(model.shown)
+    const { shown } = model
     while (rows.length < shown.rows.length) add()
     for (const { key, button } of radios) {
       button.setAttribute("aria-checked", String(key === shown.measure))

@@ -111,7 +111,9 @@ function drawHeld(layer, frame, kind, { held, twin, font }, taken, lines) {
     const x = frame.toX(grip.V), y = frame.toY(grip[value])
     const parts = grip.label[kind]
     if (!inside(frame, x, y, 3)) {
-      if (parts) drawBeyond(layer, frame, { x, y }, parts, taken, font)
+      if (!parts) continue
+      const { at, right } = drawBeyond(layer, frame, { x, y }, taken)
+      labels.unshift({ ...at, parts, must: true, style: "strong", prefer: right ? [7, 3, 1, 5, 4] : [6, 2, 0, 5, 4] })
       continue
     }
     if (alone) for (let at = y; at < frame.y + frame.height; at += 5) lines.push([x, at])
@@ -133,20 +135,15 @@ function drawHeld(layer, frame, kind, { held, twin, font }, taken, lines) {
   return labels
 }
 
-/** A point outside the axes: an arrow at the edge that says where it is.
- * @type {(layer: Element, frame: Curves.Frame, point: { x: number, y: number }, parts: Curves.Words, taken: Curves.Box[], font: Curves.Font) => void} */
-function drawBeyond(layer, frame, { x, y }, parts, taken, font) {
+/** A point outside the axes: an arrow at the edge that says where it is, with its label on the inner side.
+ * @type {(layer: Element, frame: Curves.Frame, point: { x: number, y: number }, taken: Curves.Box[]) => { at: { x: number, y: number }, right: boolean }} */
+function drawBeyond(layer, frame, { x, y }, taken) {
   const right = frame.x + frame.width, bottom = frame.y + frame.height
   const at = { x: Math.max(frame.x, Math.min(right, x)), y: Math.max(frame.y, Math.min(bottom, y)) }
   const turn = (Math.atan2(y - at.y, x - at.x) * 180) / Math.PI
   svg("path", { d: "M0 0L-9 -5V5Z", class: "beyond", transform: `translate(${at.x} ${at.y}) rotate(${turn})` }, layer)
-  const size = labelSize(parts, font, font.size)
-  const box = {
-    x: Math.max(frame.x + 2, Math.min(right - size.width - 2, at.x + (turn > 90 || turn < -90 ? 12 : -12 - size.width))),
-    y: Math.max(frame.y, Math.min(bottom - size.height, at.y - size.height / 2)), ...size,
-  }
-  taken.push(box)
-  drawText(layer, parts, { x: box.x + 1, y: box.y + box.height * 0.8, class: "strong" })
+  taken.push({ x: at.x - 10, y: at.y - 10, width: 20, height: 20 })
+  return { at, right: Math.abs(turn) <= 90 }
 }
 
 /** What holds the operating point: a vertical, a horizontal or the line of a resistance.

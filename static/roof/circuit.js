@@ -67,7 +67,7 @@ export function drawCircuit(layer, cell, words, room) {
     flow(card, forward ? `M${end} ${TOP}H${out}` : `M${out} ${TOP}H${end}`, cell.current, most)
     flow(card, forward ? `M${out} ${BOTTOM}H${end}` : `M${end} ${BOTTOM}H${out}`, cell.current, most)
   }
-  resistorAcross(card, end + 44, words.rs, cell.series, text, "")
+  resistorAcross(card, end + 44, words.series, cell.series, text, "")
   if (added) resistorAcross(card, end + 100, words.added, cell.added_series, text, "faulty")
   if (cell.condition === "open") {
     svg("rect", { class: "gap", x: out - 26, y: TOP - 5, width: 16, height: 10 }, card)
@@ -111,12 +111,12 @@ function drawRails(card, branches, step, most) {
 function branchesOf(cell, words) {
   /** @type {Branch[]} */
   const branches = [
-    { name: words.iph, current: cell.source, up: true, draw: source },
-    { name: words.id, current: cell.diode, draw: junction },
+    { name: words.source, current: cell.source, up: true, draw: source },
+    { name: words.diode, current: cell.diode, draw: junction },
   ]
-  if (cell.second_diode !== null) branches.push({ name: words.id2, current: cell.second_diode, draw: junction })
-  branches.push({ name: words.ish, current: cell.shunt, extra: ohms(cell.shunt_ohm), draw: (card, x) => resistor(card, x) })
-  if (cell.breakdown !== null) branches.push({ name: words.ibr, current: cell.breakdown, draw: breakdown })
+  if (cell.second_diode !== null) branches.push({ name: words.second_diode, current: cell.second_diode, draw: junction })
+  branches.push({ name: words.shunt, current: cell.shunt, extra: ohms(cell.shunt_ohm), draw: (card, x) => resistor(card, x) })
+  if (cell.breakdown !== null) branches.push({ name: words.breakdown, current: cell.breakdown, draw: breakdown })
   if (cell.added_shunt_ohm !== null) {
     branches.push({ name: words.leak, current: cell.added_shunt, extra: ohms(cell.added_shunt_ohm), draw: (g, x) => resistor(g, x, "faulty") })
   }

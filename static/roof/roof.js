@@ -34,7 +34,7 @@ export default { render }
  * @returns {Roof.Store}
  */
 function makeDrawing(model) {
-  const words = JSON.parse(model.words)
+  const words = model.words
   const root = html("div", { class: "roof", "data-testid": "roof" })
   const line = html("div", { class: "head-row" }, root)
   /** @type {any} the store, filled on the way to the end of this function */

@@ -32,7 +32,7 @@ export function changed(d, what = "picture") {
  */
 export function newScene(d) {
   d.now = /** @type {any} */ (null) // nothing is drawn until a state of this roof is here
-  d.plan = makePlan(JSON.parse(d.model.scene))
+  d.plan = makePlan(d.model.scene)
   changed(d, "scene")
   newState(d)
 }
@@ -55,7 +55,7 @@ export function stateCame(d) {
  */
 export function newState(d) {
   d.due = false
-  const now = JSON.parse(d.model.now)
+  const now = { ...d.model.now, shadows: [...d.model.now.shadows] } // a shadow under way is shown as it is dragged
   if (now.scene !== d.plan.scene.key) return // the scene that goes with it follows
   d.now = now
   readCells(d, now.cells)

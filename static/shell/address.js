@@ -53,12 +53,13 @@ export function followAddress(model, ask) {
  * @param {Shell.Ask} ask
  */
 export function followHistory(model, ask) {
-  let here = model.shown, going = 0
+  const told = () => JSON.stringify(model.shown)
+  let here = told(), going = 0
   const mark = () => history.replaceState({ ...history.state, pvsim: here }, "")
   const arrived = () => { clearTimeout(going); going = 0 }
   const step = () => {
-    if (model.shown === here) return
-    here = model.shown
+    if (told() === here) return
+    here = told()
     if (going) mark()
     else history.pushState({ pvsim: here }, "")
   }
@@ -78,7 +79,7 @@ export function followHistory(model, ask) {
     // What cannot be shown any more, as when a lecture is held, leaves one where one is.
     settled: () => setTimeout(() => {
       arrived()
-      if (model.shown !== here) step()
+      if (told() !== here) step()
     }),
     close: () => removeEventListener("popstate", went),
   }

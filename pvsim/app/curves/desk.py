@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import param
 from panel.viewable import Child
 
 from pvsim.app.component import Component
 from pvsim.app.modules import module_address
+from pvsim.app.plain import plain_values
 
 __all__ = ["Desk"]
 
@@ -18,16 +18,13 @@ class Desk(Component):
     ----------
     obey : callable
         Carries out what the browser asks for.
-    shown, ids, words : str
-        JSON, so that one change is one property: what is shown now, ids of the figures' models,
-        and texts that stay.
     """
 
     current = Child()
     power = Child()
     difference = Child(default=None, allow_None=True)
-    shown = param.String(default="{}")
-    ids = param.String(default="{}")
-    words = param.String(default="{}")
+    shown = plain_values("What is shown now: see Picture.")
+    ids = plain_values("Of the figures' models: see model_ids.")
+    words = plain_values("Texts that stay.")
 
     _esm = module_address("curves/desk.js")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from typing import Any
 
 import param
@@ -11,6 +10,7 @@ from pvsim.app.assets import css
 from pvsim.app.component import Component, Wish
 from pvsim.app.curves.words import NOTHING, level_name, relative_change
 from pvsim.app.modules import module_address
+from pvsim.app.plain import Plain, plain_values
 from pvsim.app.session.following import Following
 from pvsim.app.session.state import State
 from pvsim.app.words import _
@@ -27,10 +27,10 @@ LEFT, RIGHT = -0.6, 1.1  # of what it was: the ends of the bars; beyond them an 
 
 
 class Rungs(Component):
-    """The table with its bars; `shown` and `words` are JSON."""
+    """The table with its bars."""
 
-    shown = param.String(default="{}")
-    words = param.String(default="{}")
+    shown = plain_values("Rows and bars: see ladder_rows.")
+    words = plain_values("Texts that stay.")
     opened = param.Boolean(default=False)
 
     _esm = module_address("curves/ladder.js")
@@ -51,7 +51,7 @@ class LadderView:
         self.root = Rungs(
             self._obey,
             opened=state.unfolded,
-            words=json.dumps(_fixed_words()),
+            words=Plain(_fixed_words()),
             stylesheets=[css("controls"), css("curves/ladder")],
             sizing_mode="stretch_width",
         )
@@ -84,7 +84,7 @@ class LadderView:
         state = self._state
         found = rungs(state.solution, state.before, state.focus, measure=self._measure)
         shown = ladder_rows(found) | {"level": state.level, "measure": self._measure}
-        self.root.shown = json.dumps(shown, separators=(",", ":"))
+        self.root.shown = Plain(shown)
 
 
 def ladder_rows(found: tuple[Rung, ...]) -> dict[str, Any]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable
 from dataclasses import replace
 from math import isfinite
@@ -29,6 +28,7 @@ from pvsim.app.curves.picture import picture
 from pvsim.app.curves.scale import set_scale
 from pvsim.app.curves.words import fixed_words, level_entries
 from pvsim.app.number_field import read_number
+from pvsim.app.plain import Plain
 from pvsim.app.session.following import Following
 from pvsim.app.session.parameters import CURVE_VIEWS
 from pvsim.app.session.state import State
@@ -68,8 +68,8 @@ class CurvesView:
             self._obey,
             current=pn.pane.Bokeh(figures.current, sizing_mode="stretch_both"),
             power=pn.pane.Bokeh(figures.power, sizing_mode="stretch_both"),
-            ids=json.dumps(model_ids(figures)),
-            words=json.dumps(fixed_words()),
+            ids=Plain(model_ids(figures)),
+            words=Plain(fixed_words()),
             stylesheets=[css("controls"), css("curves/curves")],
             sizing_mode="stretch_both",
             min_height=0,
@@ -216,7 +216,7 @@ class CurvesView:
                 sentence = now.sentences[name]
                 if plot.html_attributes.get("aria-label") != sentence:
                     plot.html_attributes = {"role": "img", "aria-label": sentence}
-            self.root.shown = json.dumps(shown, separators=(",", ":"), allow_nan=False)
+            self.root.shown = Plain(shown)
 
     def _show_difference(self, now: Picture) -> None:
         """The magnified difference; its figure is made when it is first looked at."""
@@ -224,7 +224,7 @@ class CurvesView:
         if figure is None:
             self.difference = figure = make_difference(self.figures)
             self.root.difference = pn.pane.Bokeh(figure.plot, sizing_mode="stretch_both")
-            self.root.ids = json.dumps(model_ids(self.figures, figure))
+            self.root.ids = Plain(model_ids(self.figures, figure))
         set_scale(figure.delta, now.delta)
         self._put("change", figure.change, now.change, difference_columns)
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from functools import partial
@@ -13,6 +12,7 @@ import param
 from pvsim.app.assets import css
 from pvsim.app.component import Component, Reply, Wish
 from pvsim.app.modules import module_address
+from pvsim.app.plain import Plain, plain_values
 from pvsim.app.roof.cell import cell_circuit
 from pvsim.app.roof.read_out import reading
 from pvsim.app.roof.scene import scene_payload
@@ -48,9 +48,9 @@ SHADOW_FIELDS = {
 class RoofDrawing(Component):
     """The drawing itself."""
 
-    scene = param.String(doc="What seldom changes, as JSON: see scene_payload.")
-    now = param.String(doc="What often changes, as JSON: see state_payload.")
-    words = param.String(doc="Texts, as JSON; set once.")
+    scene = plain_values("What seldom changes: see scene_payload.")
+    now = plain_values("What often changes: see state_payload.")
+    words = plain_values("Texts; set once.")
 
     _esm = module_address("roof/roof.js")
 
@@ -67,7 +67,7 @@ class RoofView:
         self.root = RoofDrawing(
             self._carry_out,
             together=self._together,
-            words=json.dumps(roof_words()),
+            words=Plain(roof_words()),
             stylesheets=[css("controls"), css("roof/roof")],
             sizing_mode="stretch_both",
             min_height=300,
@@ -90,11 +90,11 @@ class RoofView:
         self._outdated = False
         state = self._state
         roof = roof_of(state.scenario)
-        values: dict[str, str] = {}
+        values: dict[str, Plain] = {}
         if roof is not self._roof:
             self._roof = roof
             self._scenes += 1
-            values["scene"] = json.dumps({"key": self._scenes, **scene_payload(state.scenario)})
+            values["scene"] = Plain({"key": self._scenes, **scene_payload(state.scenario)})
         back = "values" in state.kept_back
         quantity = "irradiance" if back else state.quantity
         now = state_payload(
@@ -121,7 +121,7 @@ class RoofView:
         }
         if state.level == "cell" and not back:
             now["cell"] = self._cell()
-        values["now"] = json.dumps(now, allow_nan=False)
+        values["now"] = Plain(now)
         self.root.param.update(**values)
 
     def _shown_place(self) -> Place:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from typing import Any
 from uuid import uuid4
 
@@ -10,6 +9,7 @@ import param
 
 from pvsim.app.component import Component, Reply, Wish
 from pvsim.app.modules import module_address
+from pvsim.app.plain import Plain, plain_values
 from pvsim.app.session.address import page_address
 from pvsim.app.session.shown import SHOWN, show_again, shown_of
 from pvsim.app.session.state import State
@@ -26,7 +26,7 @@ class Frame(Component):
 
     looks = param.Dict(default={}, doc="Theme, type size, and whether single letters are keys.")
     revision = param.Integer(0, doc="Rises when the address no longer fits the state.")
-    shown = param.String(doc="What is shown, as JSON: a step of the browser's history; see shown_of.")
+    shown = plain_values("What is shown: a step of the browser's history; see shown_of.")
     session = param.String(doc="Of this page alone: tells the browser of a server started anew.")
     words = param.Dict(default={})
     title = param.String(doc="What the array on the bench is called.")
@@ -75,7 +75,7 @@ class FrameView:
         self.root.hides = " ".join(one for one in self._state.kept_back if one in COVERED)
 
     def _tell_shown(self, *_events: object) -> None:
-        self.root.shown = json.dumps(shown_of(self._state))
+        self.root.shown = Plain(shown_of(self._state))
 
     def _outdate(self, *_events: object) -> None:
         self.root.revision += 1

@@ -41,11 +41,7 @@ def view(state: State) -> CurvesView:
 
 def shown(view: CurvesView) -> dict[str, Any]:
     """What the browser gets, which must be JSON without NaN or infinity."""
-
-    def refuse(word: str) -> None:
-        raise AssertionError(f"{word} was sent to the browser")
-
-    return json.loads(view.root.shown, parse_constant=refuse)
+    return json.loads(json.dumps(view.root.shown.values, allow_nan=False))
 
 
 def key(view: CurvesView, name: str) -> dict[str, Any]:

@@ -117,6 +117,22 @@ def test_nothing_written_lies_on_anything_else(bench, size, large: str) -> None:
                 assert on == [], where
 
 
+@pytest.mark.parametrize("size", [DESK, PHONE], ids=["desk", "phone"])
+def test_a_point_beyond_the_axes_is_told_of_at_the_edge_and_covers_nothing(bench, size) -> None:
+    page = bench.open(query("held-apart"), size={"width": size[0], "height": size[1]})
+    page.locator(".levels button").nth(4).click()
+    page.locator(".board .overlay[data-drawn^='cell ']").wait_for(state="attached")
+    page.get_by_role("button", name="V < 0").click()  # the cell is held far below 0 V
+    page.locator(".board .overlay path.beyond").first.wait_for(state="attached")
+    page.evaluate("document.fonts.ready")
+    page.evaluate(PAINTED)
+    told = letters(page, "#curves", ".overlay text")
+    assert any(re.match(r"held\s.*−", one["words"]) for one in told)
+    assert collisions(told) == []
+    arrows = board(page).evaluate(POINTS.replace("circle.grip", "path.beyond"))
+    assert not [(a["words"], b["words"]) for a in told for b in arrows if min(shared(a, b)) > 2]
+
+
 @pytest.mark.parametrize("size", [(1280, 720), (1920, 1080)], ids=["desk", "hall"])
 def test_in_a_lecture_in_large_type_neither_path_nor_list_of_cues_is_cut(bench, size) -> None:
     page = bench.open("", size={"width": size[0], "height": size[1]}, kept={"large": "true"})

@@ -37,7 +37,7 @@ def view(state: State) -> CurvesView:
 
 def shown(view: CurvesView) -> dict[str, Any]:
     """What the browser gets."""
-    return json.loads(view.root.shown)
+    return json.loads(json.dumps(view.root.shown.values))
 
 
 def watts(text: str) -> float:

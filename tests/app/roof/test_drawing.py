@@ -5,7 +5,6 @@ The view answers in this process, message by message, so that a test decides whe
 
 from __future__ import annotations
 
-import json
 import re
 from collections.abc import Iterator
 from typing import Any
@@ -31,8 +30,13 @@ START = """
 async ({ css, scene, now, words }) => {
   const ears = {}
   window.sent = []
+  // What came from the server belongs to the page below: who changes it is told so by an error.
+  window.still = (value) => {
+    if (value && typeof value === "object") Object.values(Object.freeze(value)).forEach(window.still)
+    return value
+  }
   window.model = {
-    scene, now, words,
+    scene: still(scene), now: still(now), words: still(words),
     on: (name, run) => { ears[name] = run },
     send_msg: (message) => window.sent.push(JSON.parse(JSON.stringify(message))),
   }
@@ -82,9 +86,9 @@ class Drawing:
             START,
             {
                 "css": css("controls") + css("roof/roof"),
-                "scene": self.view.root.scene,
-                "now": self.view.root.now,
-                "words": self.view.root.words,
+                "scene": self.view.root.scene.values,
+                "now": self.view.root.now.values,
+                "words": self.view.root.words.values,
             },
         )
 
@@ -108,13 +112,17 @@ class Drawing:
         """Show what the view holds, then hand over its answers, as one patch would."""
         self.page.evaluate(
             """({ scene, now, answers }) => {
-              const fresh = scene !== model.scene
-              Object.assign(model, { scene, now })
+              const fresh = scene.key !== model.scene.key
+              Object.assign(model, { scene: still(fresh ? scene : model.scene), now: still(now) })
               if (fresh) fire("scene")
               fire("now")
               for (const one of answers) fire("msg:custom", one)
             }""",
-            {"scene": self.view.root.scene, "now": self.view.root.now, "answers": self.answers},
+            {
+                "scene": self.view.root.scene.values,
+                "now": self.view.root.now.values,
+                "answers": self.answers,
+            },
         )
         self.answers.clear()
 
@@ -974,7 +982,7 @@ def test_2304_cells_are_recoloured_and_not_drawn_anew(page: Any) -> None:
             after.filter((cell, k) => cell.outerHTML !== look[k]).length,
           ]
         }""",
-        drawing.view.root.now,
+        drawing.view.root.now.values,
     )
     assert kept[0], "cells were made anew"
     assert kept[1] == 2304
@@ -1003,4 +1011,4 @@ def test_texts_from_a_file_stay_texts(page: Any, scenario: Scenario) -> None:
     drawing.state.change_shadow(0, name="<img src=x onerror=alert(1)>")
     drawing.push()
     assert page.locator("img[src=x]").count() == 0
-    assert json.loads(drawing.view.root.now)["shadows"][0]["name"].startswith("<img")
+    assert drawing.view.root.now.values["shadows"][0]["name"].startswith("<img")

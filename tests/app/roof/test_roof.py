@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import gc
-import json
 import re
 import subprocess
 import sys
@@ -39,7 +38,7 @@ class Heard:
 
     @property
     def now(self) -> dict[str, Any]:
-        return json.loads(self.view.root.now)
+        return self.view.root.now.values
 
 
 @pytest.fixture
@@ -89,7 +88,7 @@ def test_the_scene_is_sent_again_only_when_the_array_changes(roof: Heard) -> Non
     assert roof.view.root.scene == first
     roof.state.set_array(orientation="landscape")
     assert roof.view.root.scene != first
-    assert json.loads(roof.view.root.scene)["key"] == roof.now["scene"]
+    assert roof.view.root.scene.values["key"] == roof.now["scene"]
 
 
 def test_the_condition_is_applied_where_the_message_says(roof: Heard) -> None:

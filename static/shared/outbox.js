@@ -16,19 +16,22 @@ export function inOrder(waiting, wish) {
 }
 
 /**
- * The last word on each thing wins. What begins or ends a stroke stays where it is, and nothing is put
- * together across it.
+ * The last word on each thing wins. A press, which has no value (undo, for one), and what begins or ends a
+ * stroke count each time: they stay where they are, and nothing is put together across them.
  * @template {Outbox.Wish} W
  * @param {W[]} waiting changed in place
  * @param {W} wish
  */
 export function lastWord(waiting, wish) {
-  if (wish.do !== "stroke") {
+  if (!counts(wish)) {
     const same = waiting.findLastIndex((one) => one.do === wish.do)
-    if (same > waiting.findLastIndex((one) => one.do === "stroke")) waiting.splice(same, 1)
+    if (same > waiting.findLastIndex(counts)) waiting.splice(same, 1)
   }
   waiting.push(wish)
 }
+
+/** @param {Outbox.Wish} wish */
+const counts = (wish) => wish.do === "stroke" || wish.value === null || wish.value === undefined
 
 /**
  * A component's outbox. What one event asks for goes in one message, sent as soon as the event has been

@@ -162,6 +162,12 @@ test("the last word on each thing wins, and comes where it was said", () => {
   assert.deepEqual(said, [{ do: "view", value: "a" }, { do: "level", value: 2 }])
 })
 
+test("a press counts each time, and what is set before it is not put after it", () => {
+  const undo = { do: "undo", value: null }, slide = (value) => ({ do: "slide", value })
+  assert.deepEqual(all(lastWord, undo, undo), [undo, undo])
+  assert.deepEqual(all(lastWord, slide(1), slide(2), undo, slide(3), slide(4)), [slide(2), undo, slide(4)])
+})
+
 test("of two strokes neither end is lost, and each keeps its own last word", () => {
   const stroke = (value) => ({ do: "stroke", value }), slide = (value) => ({ do: "slide", value })
   const said = [stroke("begin"), slide(1), slide(2), stroke("end"), stroke("begin"), slide(3), slide(4), stroke("end")]

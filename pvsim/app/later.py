@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-import panel as pn
+from bokeh.document import Document
 
 __all__ = ["Later"]
 
@@ -15,14 +15,17 @@ class Later:
     Parameters
     ----------
     do : callable
+    document : Document or None
+        The page's own. The one at work in this process may be another session's, or that of a server that
+        ended amid something.
     """
 
-    def __init__(self, do: Callable[[], None]) -> None:
-        self._do, self._waiting = do, False
+    def __init__(self, do: Callable[[], None], document: Document | None) -> None:
+        self._do, self._document, self._waiting = do, document, False
 
     def ask(self, wait_ms: int) -> None:
         """Have it done; what is asked for while it waits is done with it."""
-        document = pn.state.curdoc
+        document = self._document
         if document is None or not document.session_context:
             self._do()
         elif not self._waiting:

@@ -71,7 +71,7 @@ class LectureView:
         self._performance: Performance | None = None
         self._large = False
         self._wrong = self._hint = ""
-        self._settled, self._rested = Later(self._settle), Later(self._keep)
+        self._settled, self._rested = (Later(do, state.document) for do in (self._settle, self._keep))
         self._acts: dict[str, Callable[[Any], Reply]] = {
             "begin": self._begin,
             "letters": lambda value: self._state.show(keys=bool(value)),

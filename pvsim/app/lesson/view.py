@@ -52,7 +52,7 @@ class LessonView:
         self._bench = LessonBench(state, self._learner)
         self._wrong: dict[str, str] = {}
         self._preview: Preview | None = None
-        self._settled = Later(self._redraw_at_once)
+        self._settled = Later(self._redraw_at_once, state.document)
         self._done_from: object = None  # what the change set out from that did the act
         self._acts: dict[str, Callable[[Any], str]] = {
             "open": self._open_lesson,

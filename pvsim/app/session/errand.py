@@ -54,7 +54,7 @@ class Errand:
     """
 
     def __init__(self, document: Document) -> None:
-        self._document = document
+        self.document = document
         self._slow = False
         self._found: dict[Hashable, Any] = {}
         self._given: Budget | None = None
@@ -93,7 +93,7 @@ class Errand:
 
         def hand_over(job: Future[Any]) -> None:
             if not given.taken_back:
-                self._document.add_next_tick_callback(there)
+                self.document.add_next_tick_callback(there)
 
         job.add_done_callback(hand_over)
 

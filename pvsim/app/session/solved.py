@@ -8,6 +8,7 @@ from functools import partial
 from typing import Any
 
 import param
+from bokeh.document import Document
 
 from pvsim.app.session.errand import LONGEST_S, Errand, NotYet
 from pvsim.array.held_current import solve_or_release
@@ -51,6 +52,11 @@ class Solved(param.Parameterized):
         self._may_wait = False
         self._next: list[Callable[[], None]] = []
         super().__init__(**params)
+
+    @property
+    def document(self) -> Document | None:
+        """The page's, where one is open: in whose turn something can be done later."""
+        return None if self.errand is None else self.errand.document
 
     def when_there(self, command: Callable[[], None]) -> None:
         """Call now, or as soon as what is being worked out has come or was refused."""

@@ -99,7 +99,7 @@ def loaded_with(*addresses: str) -> tuple[str, ...]:
 def answer_module(request: HTTPServerRequest, path_args: Sequence[bytes], **_more: Any) -> None:
     """GET modules/MARK/NAME.js: a module as it is under that mark.
 
-    It answers the connection itself: a page asks for some forty modules when it is first opened, and with
+    It answers the connection itself: a page asks for some hundred modules when it is first opened, and with
     Tornado's handlers each would cost twice as much.
 
     Parameters

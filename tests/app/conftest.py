@@ -121,6 +121,11 @@ class Served:
         self._thread.join(PATIENCE_s)
 
 
+def lies_outside(url: str, served: str) -> bool:
+    """Whether an address is neither of this server nor made by the page itself."""
+    return not url.startswith((served, "data:", "blob:"))
+
+
 SPEAK_ON = """
   const page = window.Bokeh.documents[0]
   const redo = () => document.dispatchEvent(new KeyboardEvent("keydown", { key: "y", ctrlKey: true }))
@@ -179,7 +184,7 @@ class Bench:
         page.get_by_test_id("said").filter(has_text="W").wait_for()
 
     def _failed(self, request: Any) -> None:
-        if not request.url.startswith((self.served.url, "data:", "blob:")):
+        if lies_outside(request.url, self.served.url):
             self.outside.append(request.url)
 
     def _hear(self, message: Any) -> None:

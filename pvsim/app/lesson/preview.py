@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-import panel as pn
+from bokeh.document import Document
 from panel.io import hold
 
 from pvsim.app.open_course import LOOK_ms, OpenCourse
@@ -25,13 +25,21 @@ class Preview:
         Of the session.
     renew : callable
         Gets each new reading.
+    document : Document or None
+        The page's own, in whose turn it looks; without one somebody calls `look`.
     """
 
-    def __init__(self, source: OpenCourse, language: str, renew: Callable[[Course], None]) -> None:
+    def __init__(
+        self,
+        source: OpenCourse,
+        language: str,
+        renew: Callable[[Course], None],
+        document: Document | None,
+    ) -> None:
         self._source, self._language, self._renew = source, language, renew
         self._revision = source.revision
-        if pn.state.curdoc is not None:
-            pn.state.curdoc.add_periodic_callback(self.look, LOOK_ms)
+        if document is not None:
+            document.add_periodic_callback(self.look, LOOK_ms)
 
     def look(self) -> None:
         """See whether the course was read again, for this page or for another."""

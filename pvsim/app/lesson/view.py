@@ -76,7 +76,7 @@ class LessonView:
         state.param.watch(self._watch, ["scenario"])
         state.param.watch(self._follow_address, ["lesson"])
         if isinstance(course, OpenCourse) and course.live:
-            self._preview = Preview(course, language().code, self.renew)
+            self._preview = Preview(course, language().code, self.renew, state.document)
         self._redraw()
         if state.lesson:
             self._follow_address()

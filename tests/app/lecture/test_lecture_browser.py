@@ -42,6 +42,13 @@ def at(page: Any, place: int) -> None:
     page.locator(f".podium[data-at='{place}']").wait_for()
 
 
+def open_class(page: Any) -> str:
+    """Open the class for its phones; the code with which they join."""
+    page.keyboard.press("o")
+    page.locator(".join__code").wait_for()
+    return str(page.locator(".join__code").inner_text())
+
+
 def onward(page: Any, place: int, press: Callable[[], None]) -> None:
     """On to the next cue; what does not fit on the screen is read on first."""
     stands = "[podium.dataset.at, podium.querySelector('.body').scrollTop]"
@@ -467,9 +474,7 @@ def test_a_class_answers_on_its_phones_twice_and_is_seen_on_the_wall(hall) -> No
     prepare(page, "five-levels")
     page.get_by_role("button", name="Begin", exact=True).click()
     at(page, 0)
-    page.keyboard.press("o")
-    page.locator(".join__code").wait_for()
-    code = page.locator(".join__code").inner_text()
+    code = open_class(page)
     assert page.locator(".join .square").bounding_box()["width"] > 300
     phone = page.context.browser.new_context(viewport={"width": 390, "height": 844}).new_page()
     phone.goto(f"{hall.served.url}join/{code}")
@@ -502,9 +507,7 @@ def test_a_phone_is_closed_by_the_arrow_key_that_begins_the_act(hall) -> None:
     prepare(page, "five-levels")
     page.get_by_role("button", name="Begin", exact=True).click()
     at(page, 0)
-    page.keyboard.press("o")
-    page.locator(".join__code").wait_for()
-    code = page.locator(".join__code").inner_text()
+    code = open_class(page)
     page.keyboard.press("ArrowRight")  # the address goes, the cue stays
     page.locator(".join__code").wait_for(state="detached")
     first = page.context.browser.new_context(viewport={"width": 390, "height": 844}).new_page()
@@ -608,9 +611,7 @@ def test_the_clock_does_not_go_back_when_the_address_is_put_away(hall) -> None:
 def test_a_server_that_was_killed_and_started_again_finds_the_lecture_where_it_was(hall, tmp_path) -> None:
     page = hall.open()
     to_ask(page)
-    page.keyboard.press("o")
-    page.locator(".join__code").wait_for()
-    code = page.locator(".join__code").inner_text()
+    code = open_class(page)
     kept = "JSON.parse(sessionStorage.getItem('pvsim.lecture'))"
     page.wait_for_function(f"code => {kept}?.room?.[0] === code && {kept}.polls.length", arg=code)
     port = hall.served.server.port

@@ -11,7 +11,7 @@ import pytest
 
 from pvsim.app.room.classroom import Classroom
 from pvsim.app.room.hub import Hub
-from tests.app.conftest import WAIT_ms
+from tests.app.conftest import WAIT_ms, lies_outside
 from tests.store.conftest import CHOICE, NUMBER
 
 from .test_notes import SCENE  # isort: skip
@@ -50,7 +50,7 @@ class Devices:
         return page
 
     def _failed(self, request: Any) -> None:
-        if not request.url.startswith((self.url, "data:", "blob:")):
+        if lies_outside(request.url, self.url):
             self.outside.append(request.url)
 
     def close(self) -> None:

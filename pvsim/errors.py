@@ -7,6 +7,7 @@
     ├── ScenarioError         a module type, array, light or fault that cannot be
     │   └── PathError         a current for which an open place leaves no path
     ├── FileError             a file, link or text that cannot be read or written
+    ├── SheetError            a data sheet that cannot be, or that no cell can be fitted to
     ├── LessonError           a lesson that is not in order
     ├── StudyError            a study that cannot be, or that its engine gave up
     └── StoreError            a store of classes that cannot be read or written, or a poll that cannot be
@@ -73,6 +74,10 @@ class PathError(ScenarioError):
 
 class FileError(PvsimError):
     """A file, link or text that cannot be read or written."""
+
+
+class SheetError(PvsimError):
+    """A data sheet that cannot be, or that no cell can be fitted to."""
 
 
 class LessonError(PvsimError):

@@ -59,6 +59,11 @@ def is_study(values: Mapping[str, Any]) -> bool:
     return "axes" in values or "columns" in values
 
 
+def is_sheet(values: Mapping[str, Any]) -> bool:
+    """Whether parsed values are meant to be a data sheet."""
+    return any(key in values for key in ("isc_A", "voc_V", "imp_A", "vmp_V"))
+
+
 def _read(source: Source) -> Scenario | CircuitFile:
     if source.text.lstrip().startswith("{"):
         return read_circuit(source.text, source.name)
@@ -70,6 +75,12 @@ def _read(source: Source) -> Scenario | CircuitFile:
             f"{shown(source.name)} is a study",
             expected="a scenario or a bare circuit",
             mend="Use 'pvsim study' for a study",
+        )
+    if is_sheet(values):
+        raise FileError(
+            f"{shown(source.name)} is a data sheet",
+            expected="a scenario or a bare circuit",
+            mend="Use 'pvsim sheet' for a data sheet; with --output it writes a scenario",
         )
     from pvsim.files.scenario_file import scenario_of
 

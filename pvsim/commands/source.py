@@ -70,17 +70,17 @@ def _read(source: Source) -> Scenario | CircuitFile:
     values = parse_toml(source)
     if is_circuit(values):
         return circuit_of(values, source)
-    if is_study(values):
-        raise FileError(
-            f"{shown(source.name)} is a study",
-            expected="a scenario or a bare circuit",
-            mend="Use 'pvsim study' for a study",
-        )
     if is_sheet(values):
         raise FileError(
             f"{shown(source.name)} is a data sheet",
             expected="a scenario or a bare circuit",
             mend="Use 'pvsim sheet' for a data sheet; with --output it writes a scenario",
+        )
+    if is_study(values):  # a sheet has columns too
+        raise FileError(
+            f"{shown(source.name)} is a study",
+            expected="a scenario or a bare circuit",
+            mend="Use 'pvsim study' for a study",
         )
     from pvsim.files.scenario_file import scenario_of
 

@@ -52,11 +52,11 @@ def voltage_per_counted_cell_V(sheet: DataSheet) -> float:
 
 
 def structures_of(sheet: DataSheet) -> tuple[Structure, ...]:
-    """The ways of joining the cells that the voltage allows; none where it lies in no band."""
+    """The ways of joining the cells that voltage and rows allow; none where the voltage lies in no band."""
     per_cell = voltage_per_counted_cell_V(sheet)
     if SERIES_V[0] <= per_cell <= SERIES_V[1]:
         return (_structure(sheet, 1, "columns"),)
-    if HALVES_V[0] <= per_cell <= HALVES_V[1] and sheet.cells % 2 == 0:
+    if HALVES_V[0] <= per_cell <= HALVES_V[1] and sheet.rows % 2 == 0:
         return (_structure(sheet, 2, "halves"),)
     return ()
 
@@ -91,9 +91,7 @@ def voltage_findings(sheet: DataSheet) -> tuple[Finding, ...]:
             Finding(
                 about="two-halves",
                 bearing="excluded",
-                says=mark(
-                    "Two halves in parallel would need cells of {twice} each, more than silicon has."
-                ),
+                says=mark("Two halves in parallel would need cells of {twice} each, more than silicon has."),
                 values=(("twice", Amount(value=2.0 * per_cell, unit="V")),),
             ),
         ]
@@ -122,6 +120,15 @@ def voltage_findings(sheet: DataSheet) -> tuple[Finding, ...]:
             ),
         ]
         found.append(_shape(sheet))
+        if sheet.rows % 2:
+            found.append(
+                Finding(
+                    about="check-the-count",
+                    bearing="doubt",
+                    says=mark("{rows} rows do not make two equal halves: check the count of rows."),
+                    values=(("rows", Amount(value=sheet.rows)),),
+                )
+            )
     else:
         found.append(_no_band(sheet, per_cell))
     return tuple(found)

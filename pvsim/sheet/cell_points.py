@@ -44,9 +44,7 @@ def cell_points(sheet: DataSheet, structure: Structure, diode: Diode | None) -> 
     )
 
 
-def leakage(
-    diode: Diode | None, voltage_V: float, temperature_K: float | None = None
-) -> tuple[float, float]:
+def leakage(diode: Diode | None, voltage_V: float, temperature_K: float | None = None) -> tuple[float, float]:
     """What a bypass diode lets back across a substring at this voltage, in A, and its slope, in A/V.
 
     Parameters

@@ -124,7 +124,7 @@ def _check_points(sheet: DataSheet) -> None:
     The tangent there is Imp (2 - V / Vmp), for power has its maximum; the curve lies below it at V = 0 and
     at I = 0.
     """
-    pairs = (("vmp_V", "voc_V", "V", "Vmp", "Voc"), ("imp_A", "isc_A", "A", "Imp", "Isc"))
+    pairs = (("vmp_V", "voc_V", "V", _("Vmp"), _("Voc")), ("imp_A", "isc_A", "A", _("Imp"), _("Isc")))
     for inner, outer, unit, short, long in pairs:
         value, most = getattr(sheet, inner), getattr(sheet, outer)
         if value >= most:

@@ -24,12 +24,14 @@ class HotSpot:
         In series under one diode, the shaded one among them.
     diode_drop_V : float
         Vf of the diode, the module's Imp in it; 0 where there is none.
+    held_drop_V : float
+        Vf while the shaded cell still lets Imp pass: the diode carries what Isc is above it.
     at_mpp_V : float
-        (n - 1) V(Imp) + Vf: the others at their best.
+        (n - 1) V(Imp) + Vf held: the others at their best.
     most_V : float
         (n - 1) Voc + Vf: the shaded cell lets next to nothing pass.
     power_W : float
-        (n - 1) Pmp + Vf Imp of a cell: about the most it can be made to take.
+        (n - 1) Pmp + Vf Imp of a cell, Vf held: about the most it can be made to take.
     breakdown_V : float
         Assumed, as a positive number.
 
@@ -41,6 +43,7 @@ class HotSpot:
 
     cells: int
     diode_drop_V: float
+    held_drop_V: float
     at_mpp_V: float
     most_V: float
     power_W: float
@@ -62,18 +65,24 @@ def hot_spot_of(
         Across each substring.
     """
     n = cells_per_diode(sheet, structure)
-    drop = 0.0 if diode is None else -operate(diode, current_A=sheet.imp_A).voltage_V
+    drop = _drop_V(diode, sheet.imp_A)
+    held = _drop_V(diode, (sheet.isc_A - sheet.imp_A) / structure.side_by_side)
     others = n - 1
     Pmp = rated_power_W(sheet) / sheet.cells
     Imp = sheet.imp_A / structure.side_by_side
     return HotSpot(
         cells=n,
         diode_drop_V=drop,
-        at_mpp_V=others * sheet.vmp_V / structure.in_series + drop,
+        held_drop_V=held,
+        at_mpp_V=others * sheet.vmp_V / structure.in_series + held,
         most_V=others * structure.cell_voc_V + drop,
-        power_W=others * Pmp + drop * Imp,
+        power_W=others * Pmp + held * Imp,
         breakdown_V=-breakdown_voltage_V,
     )
+
+
+def _drop_V(diode: Diode | None, current_A: float) -> float:
+    return 0.0 if diode is None else -operate(diode, current_A=current_A).voltage_V
 
 
 def hot_spot_findings(spot: HotSpot) -> tuple[Finding, ...]:

@@ -22,6 +22,7 @@ from pvsim.words import _, mark
 # Recombination through defects gives 2 at most and through the contacts 1; three-particle recombination
 # 2/3. Modules of crystalline silicon come to 1.1 to 1.25 from Voc against light, and fits to a little less.
 IDEALITY = (0.9, 2.0)
+LEAST_IDEALITY = 2.0 / 3.0  # below it a fit is refused, above it doubted
 # n times the slope of ln I0, which stands for the gap in dVoc/dT whatever n is: silicon's own 1.121 eV, less
 # where carriers live longer in warm silicon and under contacts.
 GAP_eV = (0.95, 1.25)
@@ -35,8 +36,8 @@ def judge(
     found = []
     if not IDEALITY[0] <= cell.ideality <= IDEALITY[1]:
         shunt = Shunt(resistance_ohm=cell.shunt_resistance_ohm, **breakdown(assumed))
-        help = helpful_shunts_ohm(cell_points(sheet, structure, diode), shunt)
-        found.append(_ideality_doubt(sheet, cell.ideality, help))
+        help = helpful_shunts_ohm_cm2(cell_points(sheet, structure, diode), shunt, cell_area_cm2(sheet))
+        found.append(_ideality_doubt(cell.ideality, help))
     gap = cell.ideality * cell.band_gap_eV
     if not GAP_eV[0] <= gap <= GAP_eV[1]:
         found.append(
@@ -53,22 +54,21 @@ def judge(
     return tuple(found)
 
 
-def helpful_shunts_ohm(points: CellPoints, shunt: Shunt) -> tuple[float, float] | None:
-    """Least and greatest shunt resistance, of those looked at, with which Rs and n are as cells have them.
+def helpful_shunts_ohm_cm2(points: CellPoints, shunt: Shunt, area_cm2: float) -> tuple[float, float] | None:
+    """Least and greatest shunt, times the cell's area, with which Rs and n are as cells have them.
 
     Returns
     -------
     (least, most) or None
-        None where no shunt helps. Looked at is all that SHUNTS span for a cell as large as its current says.
+        None where no shunt helps of all that SHUNTS span, so many of which are looked at.
     """
-    area = 1000.0 * points.isc_A / 40.0  # 40 mA/cm2; common practice, no source
-    least = min(span.least for _title, span in SHUNTS.values()) / area
-    most = max(span.most for _title, span in SHUNTS.values()) / area
+    least = min(span.least for _title, span in SHUNTS.values())
+    most = max(span.most for _title, span in SHUNTS.values())
     good = []
-    for ohm in np.geomspace(least, most, _LOOKED_AT).tolist():
-        found = fit_cell(points, replace(shunt, resistance_ohm=ohm))
+    for ohm_cm2 in np.geomspace(least, most, _LOOKED_AT).tolist():
+        found = fit_cell(points, replace(shunt, resistance_ohm=ohm_cm2 / area_cm2))
         if found is not None and is_physical(found):
-            good.append(ohm)
+            good.append(ohm_cm2)
     return (good[0], good[-1]) if good else None
 
 
@@ -90,7 +90,7 @@ def refuse_fit(sheet: DataSheet, points: CellPoints, shunt: Shunt, found: CellPa
         wrong = _("with a shunt of {ohm} Ω the ideality of a cell would come out as {n}").format(
             ohm=ohm, n=significant(found.ideality, 3)
         )
-    help = helpful_shunts_ohm(points, shunt)
+    help = helpful_shunts_ohm_cm2(points, shunt, cell_area_cm2(sheet))
     if help is None:
         mend = _(
             "No shunt helps: check Imp and Vmp; rounded, or least instead of typical values do not go "
@@ -98,14 +98,14 @@ def refuse_fit(sheet: DataSheet, points: CellPoints, shunt: Shunt, found: CellPa
         )
     else:
         mend = _("A shunt of {least} to {most} kΩ cm² would do; choose it among what is assumed").format(
-            **_areal(sheet, help)
+            least=significant(help[0] / 1000.0, 2), most=significant(help[1] / 1000.0, 2)
         )
     raise SheetError(
         wrong, expected=_("four points that a single-diode cell with Rs of at least 0 can have"), mend=mend
     )
 
 
-def _ideality_doubt(sheet: DataSheet, ideality: float, help: tuple[float, float] | None) -> Finding:
+def _ideality_doubt(ideality: float, help: tuple[float, float] | None) -> Finding:
     values: tuple[tuple[str, Amount | str], ...] = (("n", Amount(value=ideality)),)
     if help is None:
         says = mark(
@@ -114,21 +114,13 @@ def _ideality_doubt(sheet: DataSheet, ideality: float, help: tuple[float, float]
             "four points."
         )
     else:
-        area = cell_area_cm2(sheet)
         says = mark(
             "An ideality of {n} is not what a silicon junction has (0.9 to 2); a shunt of {least} to "
             "{most} would give "
             "one that is."
         )
         values += tuple(
-            (name, Amount(value=ohm * area / 1000.0, unit="kΩ cm²", digits=2))
-            for name, ohm in zip(("least", "most"), help, strict=True)
+            (name, Amount(value=ohm_cm2 / 1000.0, unit="kΩ cm²", digits=2))
+            for name, ohm_cm2 in zip(("least", "most"), help, strict=True)
         )
     return Finding(about="ideality", bearing="doubt", says=says, values=values)
-
-
-def _areal(sheet: DataSheet, help: tuple[float, float]) -> dict[str, str]:
-    area = cell_area_cm2(sheet)
-    return {
-        name: significant(ohm * area / 1000.0, 2) for name, ohm in zip(("least", "most"), help, strict=True)
-    }

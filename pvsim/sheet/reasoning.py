@@ -7,10 +7,9 @@ from dataclasses import dataclass
 from pvsim.prompt import summary
 from pvsim.sheet.bands import Structure, structures_of, voltage_findings
 from pvsim.sheet.data_sheet import DataSheet
-from pvsim.sheet.finding import Amount, Finding
+from pvsim.sheet.finding import Finding
 from pvsim.sheet.joining import joining_findings
 from pvsim.sheet.kinds import kind_findings
-from pvsim.words import mark
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,16 +47,6 @@ def infer(sheet: DataSheet) -> Reasoning:
     if not structures:
         return Reasoning(findings=tuple(found), structure=None)
     structure = structures[0]
-    if structure.layout == "halves" and sheet.rows % 2:
-        found.append(
-            Finding(
-                about="check-the-count",
-                bearing="doubt",
-                says=mark("{rows} rows do not make two equal halves: check the count of rows."),
-                values=(("rows", Amount(value=sheet.rows)),),
-            )
-        )
-        return Reasoning(findings=tuple(found), structure=None)
     found += joining_findings(sheet, structure)
     found += kind_findings(sheet, structure)
     return Reasoning(findings=tuple(found), structure=structure)

@@ -1,12 +1,12 @@
 """A data sheet as a TOML file that people can read and write.
 
-    format = 1
-    title = "..."
-    isc_A = 11.2
-    alpha_percent_per_K = 0.05      # or alpha_mA_per_K, alpha_A_per_K, as the paper has it
-    ...
-    [assumed]
-    shunt = "usual"
+format = 1
+title = "..."
+isc_A = 11.2
+alpha_percent_per_K = 0.05      # or alpha_mA_per_K, alpha_A_per_K, as the paper has it
+...
+[assumed]
+shunt = "usual"
 """
 
 from __future__ import annotations
@@ -113,7 +113,9 @@ def _key(top: Table, name: str) -> str:
     raise FileError(
         f"{place}: {said}",
         expected="exactly one of " + ", ".join(known),
-        mend="Keep the one whose unit stands on the paper" if there else f"Add a line such as: {known[0]} = "
+        mend="Keep the one whose unit stands on the paper"
+        if there
+        else f"Add a line such as: {known[0]} = "
         + {"alpha": "0.05", "beta": "-0.28", "gamma": "-0.35"}[name],
     )
 

@@ -21,7 +21,7 @@ from pvsim.sheet.cell_points import cell_points
 from pvsim.sheet.data_sheet import DataSheet, cell_area_cm2
 from pvsim.sheet.finding import Finding, sentence
 from pvsim.sheet.hot_spot import HotSpot, hot_spot_findings, hot_spot_of
-from pvsim.sheet.judgement import judge, refuse_fit
+from pvsim.sheet.judgement import LEAST_IDEALITY, judge, refuse_fit
 from pvsim.sheet.reasoning import Reasoning, infer
 from pvsim.sheet.residual import Reproduced, one_module, reproduce
 from pvsim.sheet.temperature_fit import fit_temperature, with_temperature
@@ -116,7 +116,7 @@ def fit_module_type(sheet: DataSheet, structure: Structure, assumed: Assumptions
     shunt = Shunt(resistance_ohm=Rsh, **breakdown(assumed))
     points = cell_points(sheet, structure, diode)
     found = fit_cell(points, shunt)
-    if found is None or not _can_be(found.series_resistance_ohm, found.ideality):
+    if found is None or found.series_resistance_ohm < 0.0 or found.ideality < LEAST_IDEALITY:
         refuse_fit(sheet, points, shunt, found)
     plain = CellType(
         photocurrent_A=_short(found.photocurrent_A),
@@ -153,10 +153,6 @@ def all_findings(made: SheetModule) -> tuple[Finding, ...]:
     return (*made.reasoning.findings, *made.doubts, *hot_spot_findings(made.hot_spot))
 
 
-def _can_be(Rs: float, ideality: float) -> bool:
-    return Rs >= 0.0 and ideality >= 0.5
-
-
 def _short(value: float) -> float:
     return float(f"{value:.{_DIGITS}g}")
 
@@ -175,5 +171,3 @@ def _note(sheet: DataSheet, assumed: Assumptions) -> str:
         _("The bypass diode is an invented one.") if sheet.bypass_diodes else "",
     )
     return " ".join(part for part in parts if part)[:MAX_NOTE]
-
-

@@ -67,6 +67,7 @@ def sheet_values(made: SheetModule) -> dict[str, Any]:
             for one in all_findings(made)
         ],
         "structure": asdict(made.structure),
+        "candidates": [asdict(one) for one in made.reasoning.candidates],
         "assumed": asdict(made.assumed),
         "module_type": module_type_values(made.module_type),
         "reproduced": [asdict(one) | {"residual": residual(one)} for one in made.reproduced],

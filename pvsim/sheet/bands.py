@@ -10,7 +10,7 @@ from pvsim.sheet.data_sheet import DataSheet
 from pvsim.sheet.finding import Amount, Finding
 from pvsim.words import mark
 
-Layout = Literal["columns", "halves"]
+Layout = Literal["columns", "halves", "other"]
 
 # Open-circuit voltage of one silicon cell in full light: 0.55 to 0.76 V from the plainest multicrystalline
 # cell to the best heterojunction; common practice, no single source.
@@ -20,6 +20,7 @@ _USUAL_COUNTS = (
     36, 40, 48, 50, 54, 60, 66, 72, 78, 80, 84, 88, 96, 100, 104, 108, 110, 112, 120, 126, 132, 144, 150, 156,
 )  # fmt: skip
 _MOST_COUNTS = 6
+_CHAINS = (1, 2, 3, 4, 6)  # side by side: whole cells, halves, thirds, strips
 _SQUARE = 1.5  # from this ratio of the sides on, a cell is no whole one
 
 
@@ -33,8 +34,11 @@ class Structure:
         Their product is the number of cells.
     cell_voc_V, cell_isc_A : float
         What each cell then has.
-    layout : "columns" or "halves"
-        All in series, down one column and up the next; or two halves in parallel.
+    layout : "columns", "halves" or "other"
+        All in series, down one column and up the next; two halves in parallel; or more chains side by
+        side, which are not wired from a sheet.
+    fits : bool
+        Whether a silicon cell can have that voltage.
     """
 
     in_series: int
@@ -42,6 +46,7 @@ class Structure:
     cell_voc_V: float
     cell_isc_A: float
     layout: Layout
+    fits: bool
 
     __repr__ = summary
 
@@ -51,14 +56,19 @@ def voltage_per_counted_cell_V(sheet: DataSheet) -> float:
     return sheet.voc_V / sheet.cells
 
 
-def structures_of(sheet: DataSheet) -> tuple[Structure, ...]:
-    """The ways of joining the cells that voltage and rows allow; none where the voltage lies in no band."""
+def candidates_of(sheet: DataSheet) -> tuple[Structure, ...]:
+    """All ways of joining the counted cells in equal chains, and whether the voltage fits each."""
+    return tuple(_structure(sheet, chains) for chains in _CHAINS if sheet.cells % chains == 0)
+
+
+def structure_of(sheet: DataSheet) -> Structure | None:
+    """The one way of joining the cells that voltage and rows allow; None where the voltage is in no band."""
     per_cell = voltage_per_counted_cell_V(sheet)
     if SERIES_V[0] <= per_cell <= SERIES_V[1]:
-        return (_structure(sheet, 1, "columns"),)
+        return _structure(sheet, 1)
     if HALVES_V[0] <= per_cell <= HALVES_V[1] and sheet.rows % 2 == 0:
-        return (_structure(sheet, 2, "halves"),)
-    return ()
+        return _structure(sheet, 2)
+    return None
 
 
 def voltage_findings(sheet: DataSheet) -> tuple[Finding, ...]:
@@ -130,6 +140,7 @@ def voltage_findings(sheet: DataSheet) -> tuple[Finding, ...]:
                 )
             )
     else:
+        found += [_more_chains(one) for one in candidates_of(sheet) if one.fits]
         found.append(_no_band(sheet, per_cell))
     return tuple(found)
 
@@ -159,6 +170,21 @@ def _shape(sheet: DataSheet) -> Finding:
     )
 
 
+def _more_chains(structure: Structure) -> Finding:
+    return Finding(
+        about="more-chains",
+        bearing="open",
+        says=mark(
+            "{chains} chains side by side would leave {voc} a cell, which silicon has: possible with strips "
+            "or thirds of cells, but they are not wired from a sheet here."
+        ),
+        values=(
+            ("chains", Amount(value=structure.side_by_side)),
+            ("voc", Amount(value=structure.cell_voc_V, unit="V")),
+        ),
+    )
+
+
 def _no_band(sheet: DataSheet, per_cell: float) -> Finding:
     """Neither reading fits: which usual counts would."""
     counts = [
@@ -180,12 +206,17 @@ def _no_band(sheet: DataSheet, per_cell: float) -> Finding:
     )
 
 
-def _structure(sheet: DataSheet, side_by_side: int, layout: Layout) -> Structure:
+def _structure(sheet: DataSheet, side_by_side: int) -> Structure:
     in_series = sheet.cells // side_by_side
+    cell_V = sheet.voc_V / in_series
+    layouts: dict[int, Layout] = {1: "columns", 2: "halves"}
     return Structure(
         in_series=in_series,
         side_by_side=side_by_side,
-        cell_voc_V=sheet.voc_V / in_series,
+        cell_voc_V=cell_V,
         cell_isc_A=sheet.isc_A / side_by_side,
-        layout=layout,
+        layout=layouts.get(side_by_side, "other"),
+        # Two halves are judged by their own band, whose ends are rounded.
+        fits=SERIES_V[0] <= cell_V <= SERIES_V[1]
+        or (side_by_side == 2 and HALVES_V[0] <= sheet.voc_V / sheet.cells <= HALVES_V[1]),
     )

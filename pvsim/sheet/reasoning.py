@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from pvsim.prompt import summary
-from pvsim.sheet.bands import Structure, structures_of, voltage_findings
+from pvsim.sheet.bands import Structure, candidates_of, structure_of, voltage_findings
 from pvsim.sheet.data_sheet import DataSheet
 from pvsim.sheet.finding import Finding
 from pvsim.sheet.joining import joining_findings
@@ -22,10 +22,13 @@ class Reasoning:
         In the order in which they follow from one another.
     structure : Structure or None
         How the cells can be joined; None where the numbers fit no way of it that can be wired.
+    candidates : tuple of Structure
+        All ways of joining as many cells in equal chains, with what each would mean for a cell.
     """
 
     findings: tuple[Finding, ...]
     structure: Structure | None
+    candidates: tuple[Structure, ...]
 
     __repr__ = summary
 
@@ -43,10 +46,8 @@ def infer(sheet: DataSheet) -> Reasoning:
         Never an error: where nothing fits, the findings say so.
     """
     found = list(voltage_findings(sheet))
-    structures = structures_of(sheet)
-    if not structures:
-        return Reasoning(findings=tuple(found), structure=None)
-    structure = structures[0]
-    found += joining_findings(sheet, structure)
-    found += kind_findings(sheet, structure)
-    return Reasoning(findings=tuple(found), structure=structure)
+    structure = structure_of(sheet)
+    if structure is not None:
+        found += joining_findings(sheet, structure)
+        found += kind_findings(sheet, structure)
+    return Reasoning(findings=tuple(found), structure=structure, candidates=candidates_of(sheet))

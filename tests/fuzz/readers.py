@@ -45,6 +45,15 @@ from pvsim.files.curve_file import read_curve, write_curve
 from pvsim.files.figure.characteristic import draw_curves
 from pvsim.files.link import pack, unpack
 from pvsim.files.scenario_file import read_scenario, write_scenario
+from pvsim.sheet import (
+    infer,
+    module_from_sheet,
+    own_sheets,
+    read_own_sheet,
+    read_sheet,
+    sentence,
+    write_sheet,
+)
 from pvsim.store.place import read_url
 from pvsim.store.room import read_code
 from pvsim.study.own import own_studies, read_own_study
@@ -81,7 +90,7 @@ class Reader:
     cost: int = 1
 
 
-# Scenarios, circuits, links, studies, curves
+# Scenarios, circuits, links, studies, data sheets, curves
 
 
 @cache
@@ -183,6 +192,20 @@ def _studies() -> list[str]:
 def _read_study(text: str, chance: Random, folder: Path) -> None:
     found = read_study(text, "x.toml", folder=folder)
     assert read_study(write_study(found)) == found
+
+
+@cache
+def _sheets() -> list[str]:
+    return [write_sheet(read_own_sheet(name)) for name in own_sheets()]
+
+
+def _read_sheet(text: str, chance: Random, folder: Path) -> None:
+    found = read_sheet(text, "x.toml")
+    assert read_sheet(write_sheet(found)) == found
+    assert all(sentence(one) for one in infer(found.sheet).findings)
+    if chance.random() < 0.3:
+        made = module_from_sheet(found.sheet, found.assumed)
+        assert all(isfinite(one.found) for one in made.reproduced)
 
 
 @cache
@@ -410,6 +433,7 @@ READERS: dict[str, Reader] = {
     "circuit": Reader(seeds=_circuits, read=_read_circuit, cost=8),
     "link": Reader(seeds=_links, read=_read_link, spoil=_spoil_link, cost=4),
     "study": Reader(seeds=_studies, read=_read_study, cost=8),
+    "sheet": Reader(seeds=_sheets, read=_read_sheet, cost=8),
     "curve": Reader(seeds=_curves, read=_read_curve, cost=2),
     "lesson": Reader(seeds=lambda: [samples.LESSON, samples.MARKED], read=_read_lesson, cost=20),
     "overlay": Reader(seeds=lambda: [samples.GERMAN], read=_read_overlay, cost=20),

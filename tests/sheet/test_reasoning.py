@@ -60,6 +60,21 @@ def test_between_the_bands_it_asks_to_count_again_and_takes_no_side(per_cell: fl
     assert not [one for one in reasoning.findings if one.bearing in ("allowed", "excluded")]
 
 
+@pytest.mark.parametrize(
+    ("per_cell", "fitting"),
+    [(0.66, [1]), (0.33, [2]), (0.21, [3]), (0.15, [4]), (0.11, [6]), (0.46, []), (0.9, [])],
+)
+def test_candidates_say_what_each_way_of_joining_would_mean_for_a_cell(per_cell, fitting) -> None:
+    reasoning = infer(of_voltage(per_cell, imp_A=8.8))
+    assert [one.side_by_side for one in reasoning.candidates] == [1, 2, 3, 4, 6]
+    for one in reasoning.candidates:
+        assert one.in_series * one.side_by_side == 60
+        assert one.cell_voc_V == pytest.approx(per_cell * one.side_by_side, rel=1e-12)
+        assert one.cell_isc_A == pytest.approx(9.7 / one.side_by_side, rel=1e-12)
+    assert [one.side_by_side for one in reasoning.candidates if one.fits] == fitting
+    assert len(found(reasoning, "more-chains")) == (fitting[:1] > [2])
+
+
 def test_counts_that_it_proposes_lie_in_a_band() -> None:
     (doubt,) = found(infer(of_voltage(0.46)), "check-the-count")
     counts = [int(word) for word in dict(doubt.values)["counts"].split(", ")]

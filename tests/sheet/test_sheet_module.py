@@ -28,7 +28,7 @@ from pvsim.sheet import (
     sentence,
     sheet_scenario,
 )
-from tests.sheet.samples import HALVES, VT, PlainCell, current, random_sheets, sheet
+from tests.sheet.samples import HALVES, VT, PlainCell, current, points, random_sheets, sheet
 
 FOUR = ("isc", "voc", "imp", "vmp")
 
@@ -123,8 +123,6 @@ def test_a_sheet_whose_beta_is_silicons_own_gap_gives_de_sotos_ratios() -> None:
         )
 
     cell = PlainCell(Iph=Iph, I0=I0, n=n, Rs=Rs, Rsh=Rsh, a=0.0, Vbr=-20.0, m=3.0)
-    from tests.sheet.samples import points
-
     Isc, Voc, Imp, Vmp = points(cell)
     assert Voc == pytest.approx(voc(298.15), rel=1e-9)
     beta = 60.0 * (voc(299.15) - voc(297.15)) / 2.0

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import fields
+from dataclasses import fields, replace
 from itertools import groupby
 from typing import Any
 
@@ -15,11 +15,13 @@ from pvsim.array.operation import Operation
 from pvsim.array.place import format_place
 from pvsim.array.scenario import Scenario
 from pvsim.array.weather import Weather
+from pvsim.files.mounting import spot_runs, surface_tables
 
-SCENARIO_FORMAT = 1
+SCENARIO_FORMAT = 2  # the newest; what needs nothing of it is written as the first, for a pvsim of then
 
 OPERATION_KEYS = {"voltage": "voltage_V", "current": "current_A", "load": "load_ohm"}
-ARRAY_FIELDS = tuple(field.name for field in fields(Array) if field.name != "strings")
+_OF_THEIR_OWN = ("strings", "surfaces", "unwired")
+ARRAY_FIELDS = tuple(field.name for field in fields(Array) if field.name not in _OF_THEIR_OWN)
 STRING_FIELDS = tuple(field.name for field in fields(String) if field.name != "modules")
 LIGHT_FIELDS = ("irradiance_W_m2", "diffuse_fraction", "rear_irradiance_W_m2")
 SHADOW_FIELDS = tuple(field.name for field in fields(Shadow))
@@ -57,8 +59,12 @@ def document_of(scenario: Scenario) -> dict[str, Any]:
         _counted(count, {"modules": _modules(string.modules), **_values(string, STRING_FIELDS)})
         for string, count in _runs(scenario.array.strings)
     ]
+    if scenario.array.surfaces:
+        array["surfaces"] = surface_tables(scenario.array.surfaces)
+    if scenario.array.unwired:
+        array["unwired"] = _modules(scenario.array.unwired)
     document: dict[str, Any] = {
-        "format": SCENARIO_FORMAT,
+        "format": SCENARIO_FORMAT if scenario.array.surfaces else 1,
         "title": scenario.title,
         "note": scenario.note,
         "array": array,
@@ -97,12 +103,16 @@ def _counted(count: int, values: dict[str, Any]) -> dict[str, Any]:
 
 def _modules(modules: Sequence[Module]) -> list[dict[str, Any]]:
     entries = []
-    for module, count in _runs(modules):
+    for module, group in groupby(modules, key=lambda one: replace(one, spot=None)):
         entry: dict[str, Any] = {"type": module.type}
-        if count > 1:
-            entry["count"] = count
+        spots = [one.spot for one in group]
+        mounted = [spot for spot in spots if spot is not None]
+        if len(spots) > 1 and not mounted:
+            entry["count"] = len(spots)
         if module.rotated:
             entry["rotated"] = True
+        if mounted:
+            entry["spots"] = spot_runs(mounted)
         entries.append(entry)
     return entries
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from typing import Any
 
 import pvsim
@@ -35,6 +36,7 @@ from pvsim.files.document import (
     size_key,
 )
 from pvsim.files.module_type import MODULE_TYPE_KEYS, read_module_type
+from pvsim.files.mounting import read_spots, read_surfaces
 from pvsim.files.provenance import MODEL_LIMITS
 from pvsim.files.source import Path, Source, check_format, parse_toml, where
 from pvsim.files.table import Table
@@ -95,7 +97,8 @@ def scenario_of(values: Mapping[str, Any], source: Source, path: Path = ()) -> S
     top = Table(source, path, values, _TOP)
     check_format(source, values, SCENARIO_FORMAT, path)
     title, note = top.text("title"), top.text("note", "")
-    array = _array(top.table("array", (*ARRAY_FIELDS, "strings")))
+    of_format = ("surfaces", "unwired") if values["format"] > 1 else ()
+    array = _array(top.table("array", (*ARRAY_FIELDS, "strings", *of_format)))
     light = _light(top.table("light", (*LIGHT_FIELDS, "painted", "shadows")))
     weather = top.table("weather", WEATHER_FIELDS).build(Weather)
     operation = _operation(top.table("operation", ("kind", *OPERATION_KEYS.values())))
@@ -160,24 +163,37 @@ def _array(table: Table) -> Array:
                 mend="Lower a count",
             )
         strings += [string] * count
-    return table.build(Array, ARRAY_FIELDS, strings=tuple(strings))
+    more = {
+        "surfaces": read_surfaces(table),
+        "unwired": _modules(table, "unwired", most=MAX_MODULES),
+    }
+    return table.build(Array, ARRAY_FIELDS, strings=tuple(strings), **more)
 
 
 def _string(table: Table) -> String:
+    modules = _modules(table, "modules", most=MAX_MODULES_PER_STRING, required=True)
+    return table.build(String, STRING_FIELDS, modules=modules)
+
+
+def _modules(table: Table, key: str, *, most: int, required: bool = False) -> tuple[Module, ...]:
+    """Modules that are counted, or each mounted on a spot."""
     modules: list[Module] = []
-    entries = table.tables(
-        "modules", ("type", "count", "rotated"), most=MAX_MODULES_PER_STRING, required=True
-    )
-    for entry in entries:
-        count = entry.whole("count", 1, least=1, most=MAX_MODULES_PER_STRING)
-        modules += [entry.build(Module)] * count
-        if len(modules) > MAX_MODULES_PER_STRING:
+    known = ("type", "count", "rotated", "spots")
+    for entry in table.tables(key, known, most=most, required=required):
+        if "spots" in entry:
+            entry.only(("type", "rotated", "spots"), "with spots, which are counted")
+            module = entry.build(Module, ("type", "rotated"))
+            modules += [replace(module, spot=spot) for spot in read_spots(entry, "spots", most=most)]
+        else:
+            count = entry.whole("count", 1, least=1, most=most)
+            modules += [entry.build(Module, ("type", "rotated"))] * count
+        if len(modules) > most:
             raise FileError(
-                f"{where(table.source, table.path)} has more than {MAX_MODULES_PER_STRING} modules",
-                expected=f"at most {MAX_MODULES_PER_STRING} in one string",
+                f"{where(table.source, table.path)} has more than {most} modules",
+                expected=f"at most {most} in one string",
                 mend="Make it several strings, or lower a count",
             )
-    return table.build(String, STRING_FIELDS, modules=tuple(modules))
+    return tuple(modules)
 
 
 def _light(table: Table) -> Light:

@@ -66,12 +66,15 @@ class Roof:
         Row on the roof, from 0; over all surfaces, where there are any.
     turn_deg : (modules,)
         As in ModulePosition.
+    surface : (modules,)
+        From 0; -1 for a module on none.
     """
 
     index: ArrayIndex
     rectangle: Floats
     row: Ints
     turn_deg: Ints
+    surface: Ints
 
 
 _roofs: IdentityMemo[Roof] = IdentityMemo(64)
@@ -202,7 +205,7 @@ def _lay_spots(scenario: Scenario, index: ArrayIndex) -> Roof:
     sizes = [module_size(kind.kind) for kind in index.kinds]
     below = max(box.bottom_m for box in boxes.values()) + scenario.array.row_gap_m
     last_row, beside = max(box.row for box in boxes.values()) + 1, 0.0
-    rectangles, rows, turns = [], [], []
+    rectangles, rows, turns, surfaces = [], [], [], []
     modules = (module for string in index.strings for module in string.modules)
     for module, kind in zip(modules, index.module_kind.tolist(), strict=True):
         width, height = sizes[kind]
@@ -217,11 +220,13 @@ def _lay_spots(scenario: Scenario, index: ArrayIndex) -> Roof:
         rectangles.append((left, top, left + across, top + down))
         rows.append(row)
         turns.append(turn_of(orientation, module.rotated))
+        surfaces.append(module.spot.surface - 1 if module.spot else -1)
     return Roof(
         index=index,
         rectangle=np.array(rectangles),
         row=np.array(rows, dtype=np.intp),
         turn_deg=np.array(turns, dtype=np.intp),
+        surface=np.array(surfaces, dtype=np.intp),
     )
 
 
@@ -251,4 +256,5 @@ def _lay_rows(scenario: Scenario, index: ArrayIndex) -> Roof:
         rectangle=np.stack([left, top, left + lying[:, 0], top + lying[:, 1]], axis=1),
         row=row,
         turn_deg=turns[index.rotated.astype(np.intp)],
+        surface=np.full(len(row), -1, dtype=np.intp),
     )

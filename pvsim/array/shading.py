@@ -2,8 +2,8 @@
 
     G = F G_front p s sum_k(A_k t_k) + B G_rear sum_k(A'_k t'_k)
 
-with F the string's irradiance factor, p painted transmissions and s clean shares multiplied,
-A_k the share of the cell's area whose darkest shadow lets t_k through, B the bifaciality.
+with F the irradiance factors of string and surface multiplied, p painted transmissions and
+s clean shares multiplied, A_k the share of the cell's area whose darkest shadow lets t_k through, B the bifaciality.
 For a thing on the glass t = transmission; for a shadow cast from afar the diffuse share d
 still arrives, t = d + (1 - d) transmission.
 """
@@ -42,6 +42,9 @@ def cell_irradiance(scenario: Scenario) -> Floats:
         if string.irradiance_factor != 1.0:
             first, last = index.string_start[number], index.string_start[number + 1]
             front[index.cell_start[first] : index.cell_start[last]] *= string.irradiance_factor
+    if any(surface.irradiance_factor != 1.0 for surface in scenario.array.surfaces):
+        factors = np.array([surface.irradiance_factor for surface in scenario.array.surfaces] + [1.0])
+        front *= np.repeat(factors[roof_of(scenario).surface], np.diff(index.cell_start))
     for painted in light.painted:
         where = built_cells(index, painted.place)
         if where is not None:

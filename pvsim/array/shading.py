@@ -3,7 +3,8 @@
     G = F G_front p s sum_k(A_k t_k) + B G_rear sum_k(A'_k t'_k)
 
 with F the irradiance factors of string and surface multiplied, p painted transmissions and
-s clean shares multiplied, A_k the share of the cell's area whose darkest shadow lets t_k through, B the bifaciality.
+s clean shares multiplied, A_k the share of the cell's area whose darkest shadow lets t_k
+through, B the bifaciality.
 For a thing on the glass t = transmission; for a shadow cast from afar the diffuse share d
 still arrives, t = d + (1 - d) transmission.
 """

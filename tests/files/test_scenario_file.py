@@ -276,7 +276,7 @@ def test_a_slip_is_named_with_its_line_key_and_way_out(old: str, new: str, says:
         ('wiring = "strings"', 'wiring = "cross-tid"', r"wiring is 'cross-tid'; .* mean 'cross-tied'\?"),
         ('kind = "mpp"', 'kind = "voltage"', r"'voltage_V' is missing; .* such as voltage_V = "),
         ('kind = "mpp"', 'kind = "voltage"\nvoltage_V = 1e99', r"voltage .* is 1e\+99 V; .* 100000 V"),
-        ("format = 1", 'format = "1"', r"Write format = 1\."),
+        ("format = 1", 'format = "1"', r"Write format = 2\."),
         ("[[array.strings]]", "[array.strings]", r"between two brackets: \[\[array\.strings\]\]"),
         ("modules_per_row = 8", "modules_per_row = 8.0", "expected a whole number. Write it without a point"),
         ("modules_per_row = 8", "modules_per_row = 2020-01-01", "is 2020-01-01; expected a whole number"),

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal, get_args
 
+from pvsim.array.cables import Cables
 from pvsim.array.checks import finite, one_of, refuse, text, truth, tuple_of, whole
 from pvsim.array.limits import (
     MAX_MODULES,
@@ -116,6 +117,9 @@ class Array:
         `modules_per_row` say.
     unwired : tuple of Module
         Mounted, and in no string.
+    cables : Cables or None
+        With them, each string's cables are as long as the roof makes them, and its
+        `cable_resistance_ohm` is not looked at.
     """
 
     strings: tuple[String, ...]
@@ -129,6 +133,7 @@ class Array:
     modules_per_row: int = 20
     surfaces: tuple[Surface, ...] = ()
     unwired: tuple[Module, ...] = ()
+    cables: Cables | None = None
 
     __repr__ = summary
 
@@ -144,6 +149,8 @@ class Array:
         whole(self, "modules_per_row", least=1, most=MAX_MODULES_PER_STRING)
         tuple_of(self, "surfaces", Surface, most=MAX_SURFACES)
         tuple_of(self, "unwired", Module, most=MAX_MODULES)
+        if self.cables is not None and not isinstance(self.cables, Cables):
+            refuse(self, "cables", self.cables, _("Cables or none"))
         check_spots(self.surfaces, ((address, module.spot) for address, module in mounted_modules(self)))
         modules = sum(len(string.modules) for string in self.strings) + len(self.unwired)
         if modules > MAX_MODULES:

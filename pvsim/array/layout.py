@@ -179,17 +179,18 @@ def unwired_boxes(scenario: Scenario) -> list[tuple[Module, PlaceBox]]:
     array = scenario.array
     if not array.unwired:
         return []
-    boxes = _place_boxes(scenario)
+    boxes = place_boxes_of(scenario)
     return [(module, boxes[module.spot]) for module in array.unwired if module.spot is not None]
 
 
 def free_boxes(scenario: Scenario) -> list[tuple[Spot, PlaceBox]]:
     """The places that hold no module."""
     taken = {module.spot for _address, module in mounted_modules(scenario.array)}
-    return [(spot, box) for spot, box in _place_boxes(scenario).items() if spot not in taken]
+    return [(spot, box) for spot, box in place_boxes_of(scenario).items() if spot not in taken]
 
 
-def _place_boxes(scenario: Scenario) -> dict[Spot, PlaceBox]:
+def place_boxes_of(scenario: Scenario) -> dict[Spot, PlaceBox]:
+    """Every place of the surfaces, in the order surface, row, place; empty without surfaces."""
     surfaces = scenario.array.surfaces
     sizes = {surface.type: module_size(module_type(scenario, surface.type)) for surface in surfaces}
     return place_boxes(surfaces, sizes)
@@ -201,7 +202,7 @@ def _lay(scenario: Scenario, index: ArrayIndex) -> Roof:
 
 def _lay_spots(scenario: Scenario, index: ArrayIndex) -> Roof:
     """Each module on its spot, at the upper left of its place; those that no plan has, below all surfaces."""
-    boxes = _place_boxes(scenario)
+    boxes = place_boxes_of(scenario)
     sizes = [module_size(kind.kind) for kind in index.kinds]
     below = max(box.bottom_m for box in boxes.values()) + scenario.array.row_gap_m
     last_row, beside = max(box.row for box in boxes.values()) + 1, 0.0

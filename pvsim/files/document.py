@@ -9,6 +9,7 @@ from typing import Any
 
 from pvsim.array import FAULT_KINDS, Fault
 from pvsim.array.array import Array, Module, String
+from pvsim.array.cables import Cables
 from pvsim.array.light import Light, Shadow
 from pvsim.array.module import ModuleType, Substring
 from pvsim.array.operation import Operation
@@ -20,12 +21,14 @@ from pvsim.files.mounting import spot_runs, surface_tables
 SCENARIO_FORMAT = 2  # the newest; what needs nothing of it is written as the first, for a pvsim of then
 
 OPERATION_KEYS = {"voltage": "voltage_V", "current": "current_A", "load": "load_ohm"}
-_OF_THEIR_OWN = ("strings", "surfaces", "unwired")
+_OF_THEIR_OWN = ("strings", "surfaces", "unwired", "cables")
 ARRAY_FIELDS = tuple(field.name for field in fields(Array) if field.name not in _OF_THEIR_OWN)
 STRING_FIELDS = tuple(field.name for field in fields(String) if field.name != "modules")
 LIGHT_FIELDS = ("irradiance_W_m2", "diffuse_fraction", "rear_irradiance_W_m2")
 SHADOW_FIELDS = tuple(field.name for field in fields(Shadow))
 WEATHER_FIELDS = tuple(field.name for field in fields(Weather))
+CABLE_FIELDS = tuple(field.name for field in fields(Cables))
+LEAD_FIELDS = ("minus_lead_m", "plus_lead_m")
 TYPE_FIELDS = (
     "name",
     "title",
@@ -61,10 +64,12 @@ def document_of(scenario: Scenario) -> dict[str, Any]:
     ]
     if scenario.array.surfaces:
         array["surfaces"] = surface_tables(scenario.array.surfaces)
+    if scenario.array.cables:
+        array["cables"] = _values(scenario.array.cables, CABLE_FIELDS)
     if scenario.array.unwired:
         array["unwired"] = _modules(scenario.array.unwired)
     document: dict[str, Any] = {
-        "format": SCENARIO_FORMAT if scenario.array.surfaces else 1,
+        "format": 1 if is_of_first_format(scenario) else SCENARIO_FORMAT,
         "title": scenario.title,
         "note": scenario.note,
         "array": array,
@@ -81,6 +86,19 @@ def document_of(scenario: Scenario) -> dict[str, Any]:
     if scenario.module_types:
         document["module_types"] = [_module_type(kind) for kind in scenario.module_types]
     return document
+
+
+def is_of_first_format(scenario: Scenario) -> bool:
+    """Whether a pvsim that knows nothing of surfaces, cables and leads can read it."""
+    array = scenario.array
+    leads = any(_leads(kind) for kind in scenario.module_types)
+    return not (array.surfaces or array.cables or leads)
+
+
+def _leads(kind: ModuleType) -> dict[str, Any]:
+    """Lengths of leads that are not the usual ones."""
+    usual = {name: ModuleType.__dataclass_fields__[name].default for name in LEAD_FIELDS}
+    return {name: value for name in LEAD_FIELDS if (value := getattr(kind, name)) != usual[name]}
 
 
 def size_key(kind: str) -> str:
@@ -147,6 +165,7 @@ def _fault(fault: Fault) -> dict[str, Any]:
 
 def _module_type(kind: ModuleType) -> dict[str, Any]:
     values = _values(kind, TYPE_FIELDS)
+    values |= _leads(kind)
     values["junction_boxes"] = [{"x_m": x, "y_m": y} for x, y in kind.junction_boxes]
     values["cell"] = _values(kind.cell, [field.name for field in fields(kind.cell)])
     values["substrings"] = [_substring(part) for part in kind.substrings]

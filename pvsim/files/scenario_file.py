@@ -9,6 +9,7 @@ from typing import Any
 import pvsim
 from pvsim.array import FAULT_KINDS, Fault
 from pvsim.array.array import Array, Module, String
+from pvsim.array.cables import Cables
 from pvsim.array.light import Light, Painted, Shadow
 from pvsim.array.limits import (
     MAX_FAULTS,
@@ -26,6 +27,7 @@ from pvsim.array.weather import Weather
 from pvsim.errors import FileError, ScenarioError
 from pvsim.files.document import (
     ARRAY_FIELDS,
+    CABLE_FIELDS,
     LIGHT_FIELDS,
     OPERATION_KEYS,
     SCENARIO_FORMAT,
@@ -97,7 +99,7 @@ def scenario_of(values: Mapping[str, Any], source: Source, path: Path = ()) -> S
     top = Table(source, path, values, _TOP)
     check_format(source, values, SCENARIO_FORMAT, path)
     title, note = top.text("title"), top.text("note", "")
-    of_format = ("surfaces", "unwired") if values["format"] > 1 else ()
+    of_format = ("surfaces", "unwired", "cables") if values["format"] > 1 else ()
     array = _array(top.table("array", (*ARRAY_FIELDS, "strings", *of_format)))
     light = _light(top.table("light", (*LIGHT_FIELDS, "painted", "shadows")))
     weather = top.table("weather", WEATHER_FIELDS).build(Weather)
@@ -166,6 +168,7 @@ def _array(table: Table) -> Array:
     more = {
         "surfaces": read_surfaces(table),
         "unwired": _modules(table, "unwired", most=MAX_MODULES),
+        "cables": table.table("cables", CABLE_FIELDS).build(Cables) if "cables" in table else None,
     }
     return table.build(Array, ARRAY_FIELDS, strings=tuple(strings), **more)
 

@@ -245,8 +245,8 @@ def _set_mounted_length(scenario: Scenario, count: int, place: Place) -> Scenari
             missing = max(0, count - len(string.modules))
             if missing > len(spare):
                 raise ScenarioError(
-                    _("string {number} lacks {missing} modules, and {spare} are in no string").format(
-                        number=number, missing=missing, spare=len(spare)
+                    _("string {number} is to have {count} modules; in no string are only {spare}").format(
+                        number=number, count=count, spare=len(spare)
                     ),
                     expected=_("a mounted module for each"),
                     mend=_("Put more modules on the roof first"),

@@ -122,7 +122,7 @@ def test_the_length_of_a_string_takes_from_what_is_mounted() -> None:
     longer = set_string_length(now, 3)
     assert spots_of(longer) == ((Spot(1, 1, 1), Spot(1, 1, 2), Spot(1, 2, 1)),)
     assert set_string_length(longer, 2) == now
-    with pytest.raises(ScenarioError, match="lacks 1 modules"):
+    with pytest.raises(ScenarioError, match="in no string are only 0"):
         set_string_length(longer, 4)
 
 

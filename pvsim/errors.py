@@ -5,7 +5,8 @@
     │   └── ConvergenceError  a solve that did not reach its tolerance
     │       └── OvertimeError a solve that did not reach it in time
     ├── ScenarioError         a module type, array, light or fault that cannot be
-    │   └── PathError         a current for which an open place leaves no path
+    │   ├── PathError         a current for which an open place leaves no path
+    │   └── SkyError          a site, a sun, a plane or a solid thing that cannot be
     ├── FileError             a file, link or text that cannot be read or written
     ├── LessonError           a lesson that is not in order
     ├── StudyError            a study that cannot be, or that its engine gave up
@@ -69,6 +70,10 @@ class ScenarioError(PvsimError):
 
 class PathError(ScenarioError):
     """A current for which an open place leaves no path."""
+
+
+class SkyError(ScenarioError):
+    """A site, a sun, a plane or a solid thing that cannot be."""
 
 
 class FileError(PvsimError):

@@ -14,8 +14,9 @@ import pvsim
 from tests.patience import PATIENCE_s
 
 ROOT = Path(pvsim.__file__).parent
-LAYERS = ("circuit", "array", "reading", "files", "course", "study", "store", "app")
+LAYERS = ("sky", "circuit", "array", "reading", "files", "course", "study", "store", "app")
 MAY_IMPORT = {
+    "sky": {"sky"},
     "circuit": {"circuit"},
     "array": {"array", "circuit"},
     "reading": {"reading", "array", "circuit"},
@@ -23,7 +24,7 @@ MAY_IMPORT = {
     "course": {"course", "files", "reading", "array", "circuit"},
     "study": {"study", "course", "files", "reading", "array", "circuit"},
     "store": {"store"},
-    "app": {"app", "store", "study", "course", "files", "reading", "array", "circuit"},
+    "app": {"app", "store", "study", "course", "files", "reading", "array", "circuit", "sky"},
 }
 # Within the layers that hold most, the folders that each folder may import; files beside them are shared
 # by all, or put all together.
@@ -205,7 +206,7 @@ def test_a_study_loads_neither_the_page_nor_dask(tmp_path):
     assert not any(name.startswith("pvsim.app") for name in loaded)
 
 
-@pytest.mark.parametrize("layer", ["circuit", "array", "reading", "files", "study", "store"])
+@pytest.mark.parametrize("layer", ["sky", "circuit", "array", "reading", "files", "study", "store"])
 def test_every_promised_name_is_there_and_sorted(layer):
     module = importlib.import_module(f"pvsim.{layer}")
     assert len(set(module.__all__)) == len(module.__all__)
@@ -217,7 +218,7 @@ def test_every_promised_name_is_there_and_sorted(layer):
 
 def test_no_promised_name_means_two_things():
     promised = {}
-    for layer in ("circuit", "array", "reading", "files", "study", "store"):
+    for layer in ("sky", "circuit", "array", "reading", "files", "study", "store"):
         module = importlib.import_module(f"pvsim.{layer}")
         for name in module.__all__:
             promised.setdefault(name, []).append(getattr(module, name))

@@ -134,3 +134,54 @@ def ground_sky(rows: ModuleRows, y_m: ArrayLike) -> Floats:
     hidden = np.maximum(end - np.maximum(begin, reached), 0.0).sum(axis=1)
     seen: Floats = np.clip(1.0 - 0.5 * hidden, 0.0, 1.0)
     return seen
+
+
+def back_sines(rows: ModuleRows, row: int, along: Floats, ends: Floats) -> Floats:
+    """At which angles points of a back see ends.
+
+    Parameters
+    ----------
+    along : (n,)
+        The points, in m from the lower edge.
+    ends : (m, 2)
+        y and z in m.
+
+    Returns
+    -------
+    (n, m)
+        Sines of the angles from the back's normal, up the slope positive.
+    """
+    b = np.radians(rows.tilt_deg)
+    foot = np.array([(row - 1) * rows.pitch_m, rows.height_m])
+    up = np.array([np.cos(b), np.sin(b)])
+    way = ends - (foot + along[:, None] * up)[:, None, :]
+    sines: Floats = (way @ up) / np.maximum(np.hypot(way[..., 0], way[..., 1]), 1e-12)
+    return sines
+
+
+def ground_sines(rows: ModuleRows, row: int, along: Floats, y: Floats) -> Floats:
+    """The same of places on the ground, y in m; what the back's own plane hides counts as at that plane."""
+    b = np.radians(rows.tilt_deg)
+    sines = back_sines(rows, row, along, np.stack([y, np.zeros_like(y)], axis=1))
+    hidden = (y - (row - 1) * rows.pitch_m) * np.sin(b) + rows.height_m * np.cos(b) < 0.0
+    return np.where(hidden, -1.0, sines)
+
+
+def ground_bounds(rows: ModuleRows, row: int, along: Floats) -> tuple[Floats, Floats]:
+    """From where to where points see ground, as sines from the back's normal; two of (n,)."""
+    b = np.radians(rows.tilt_deg)
+    far = np.full(len(along), np.cos(b))
+    if row < rows.rows:  # under the lower edge of the row behind
+        edge = np.array([[row * rows.pitch_m, rows.height_m]])
+        far = np.minimum(far, back_sines(rows, row, along, edge)[:, 0])
+    return np.full(len(along), -1.0), far
+
+
+def sky_bound(rows: ModuleRows, row: int, along: Floats) -> Floats:
+    """From where on points see sky, as sines from the back's normal; (n,)."""
+    b = np.radians(rows.tilt_deg)
+    bound = np.full(len(along), np.cos(b))  # the horizon
+    if row < rows.rows:  # over the upper edge of the row behind
+        top = np.array([row * rows.pitch_m, rows.height_m]) + rows.slope_m * np.array([np.cos(b), np.sin(b)])
+        bound = np.maximum(bound, back_sines(rows, row, along, top[None, :])[:, 0])
+    return bound

@@ -24,7 +24,16 @@ from pvsim.prompt import summary
 from pvsim.sky.checks import number, numbers, refuse, same_length, whole
 from pvsim.sky.clear_sky import SkyLight
 from pvsim.sky.floats import ArrayLike, Floats
-from pvsim.sky.module_rows import LOWEST_SUN, ModuleRows, ground_edges, ground_sky, shadow_strips
+from pvsim.sky.module_rows import (
+    LOWEST_SUN,
+    ModuleRows,
+    ground_bounds,
+    ground_edges,
+    ground_sines,
+    ground_sky,
+    shadow_strips,
+    sky_bound,
+)
 from pvsim.words import _
 
 MOST_POINTS = 400
@@ -101,19 +110,14 @@ def rear_view(rows: ModuleRows, *, row: int = 1, points: int = 12) -> RearView:
     row = whole(row, "row", least=1, most=rows.rows)
     count = whole(points, "points", least=1, most=MOST_POINTS)
     along = (np.arange(count) + 0.5) * rows.slope_m / count
-    near, far = _sines_of_ground(rows, row, along)
-    b = np.radians(rows.tilt_deg)
-    over = np.full(count, np.cos(b))  # the horizon; above it the sky, unless the row behind hides it
-    if row < rows.rows:
-        top = np.array([row * rows.pitch_m, rows.height_m]) + rows.slope_m * np.array([np.cos(b), np.sin(b)])
-        over = np.maximum(over, _sines(rows, row, along, top[None, :])[:, 0])
+    near, far = ground_bounds(rows, row, along)
     edges = ground_edges(rows)
     middles = (edges[1:] + edges[:-1]) / 2.0
-    sines = _sines_on_ground(rows, row, along, edges)
-    sines[:, 0], sines[:, -1] = -1.0, np.cos(b)  # the outermost strips run on without end
+    sines = ground_sines(rows, row, along, edges)
+    sines[:, 0], sines[:, -1] = -1.0, np.cos(np.radians(rows.tilt_deg))  # the outermost have no end
     strips = 0.5 * np.diff(np.clip(sines, near[:, None], far[:, None]), axis=1)
     ground = 0.5 * (far - near)
-    sky = 0.5 * (1.0 - over)
+    sky = 0.5 * (1.0 - sky_bound(rows, row, along))
     return RearView(
         rows=rows,
         row=row,
@@ -217,40 +221,12 @@ def least_bifaciality(isc_bifaciality: float, pmax_bifaciality: float) -> float:
     )
 
 
-def _sines(rows: ModuleRows, row: int, along: Floats, ends: Floats) -> Floats:
-    """Sines of the angles from the back's normal up the slope at which points see ends; (points, ends)."""
-    b = np.radians(rows.tilt_deg)
-    foot = np.array([(row - 1) * rows.pitch_m, rows.height_m])
-    up = np.array([np.cos(b), np.sin(b)])
-    way = ends - (foot + along[:, None] * up)[:, None, :]
-    sines: Floats = (way @ up) / np.maximum(np.hypot(way[..., 0], way[..., 1]), 1e-12)
-    return sines
-
-
-def _sines_on_ground(rows: ModuleRows, row: int, along: Floats, y: Floats) -> Floats:
-    """The same of places on the ground; what the back's own plane hides counts as at that plane."""
-    b = np.radians(rows.tilt_deg)
-    sines = _sines(rows, row, along, np.stack([y, np.zeros_like(y)], axis=1))
-    hidden = (y - (row - 1) * rows.pitch_m) * np.sin(b) + rows.height_m * np.cos(b) < 0.0
-    return np.where(hidden, -1.0, sines)
-
-
-def _sines_of_ground(rows: ModuleRows, row: int, along: Floats) -> tuple[Floats, Floats]:
-    """From where to where points see ground, as sines from the back's normal."""
-    b = np.radians(rows.tilt_deg)
-    far = np.full(len(along), np.cos(b))
-    if row < rows.rows:  # under the lower edge of the row behind
-        edge = np.array([[row * rows.pitch_m, rows.height_m]])
-        far = np.minimum(far, _sines(rows, row, along, edge)[:, 0])
-    return np.full(len(along), -1.0), far
-
-
 def _shaded(view: RearView, sun: Floats) -> Floats:
     """View factor of the shadows on the ground; (times, points)."""
-    near, far = _sines_of_ground(view.rows, view.row, view.along_m)
+    near, far = ground_bounds(view.rows, view.row, view.along_m)
 
     def sine(y: Floats) -> Floats:
-        found = _sines_on_ground(view.rows, view.row, view.along_m, y.ravel()).reshape(len(near), *y.shape)
+        found = ground_sines(view.rows, view.row, view.along_m, y.ravel()).reshape(len(near), *y.shape)
         clipped: Floats = np.clip(found, near[:, None, None], far[:, None, None])
         return clipped
 

@@ -28,7 +28,8 @@ MAY_IMPORT = {
     "store": {"store"},
     "app": set(LAYERS),
 }
-PROMISING = tuple(layer for layer in LAYERS if layer not in ("course", "app"))  # names for whoever imports them
+# Layers that promise names to whoever imports them.
+PROMISING = tuple(layer for layer in LAYERS if layer not in ("course", "app"))
 # Within the layers that hold most, the folders that each folder may import; files beside them are shared
 # by all, or put all together.
 FOLDERS = {

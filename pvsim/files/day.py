@@ -53,11 +53,18 @@ def read_day(table: Table) -> Day:
         kind = entry.word("kind", tuple(SOLID_KINDS))
         entry.only(("kind", *_SOLID_FIELDS[kind]), f"with kind = '{kind}'")
         solids.append(entry.build(SOLID_KINDS[kind], _SOLID_FIELDS[kind]))
-    when = table.convert("date", _date)
+    when = table.convert("date", read_date)
     return table.build(Day, ("ground_reflectance",), site=site, date=when, solids=tuple(solids))
 
 
-def _date(text: str) -> date:
+def read_date(text: str) -> date:
+    """A date as people write it in a file: 2026-06-21.
+
+    Raises
+    ------
+    ScenarioError
+        If it is none.
+    """
     try:
         return date.fromisoformat(text)
     except ValueError:

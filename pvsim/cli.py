@@ -235,7 +235,7 @@ def _add_export(commands: argparse._SubParsersAction[_Parser]) -> None:
 
 def _add_wiring(commands: argparse._SubParsersAction[_Parser]) -> None:
     wiring = commands.add_parser(
-        "wiring", help="ways to wire a roof in metres of cable, joints, loops and watts; the shortest one found"
+        "wiring", help="ways to wire a roof, in metres of cable, joints, loops, watts; the shortest found"
     )
     wiring.add_argument("source", metavar="SCENARIO", help=_SOURCE_HELP)
     wiring.add_argument("--strings", type=int, metavar="NUMBER", help="how many strings (as many as it has)")

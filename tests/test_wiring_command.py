@@ -41,7 +41,8 @@ def test_a_wiring_is_taken_into_a_file(run, tmp_path) -> None:
 
 
 def test_a_day_is_played_at_a_site(run) -> None:
-    asked = ("day", "single-module", "--latitude", "54", "--longitude", "15", "--utc-offset", "1", "--step", "60")
+    site = ("--latitude", "54", "--longitude", "15", "--utc-offset", "1")
+    asked = ("day", "single-module", *site, "--step", "60")
     code, out, err = run(*asked, "--date", "2026-06-21", "--json")
     assert (code, err) == (0, "")
     summer = json.loads(out)

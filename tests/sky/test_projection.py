@@ -65,7 +65,7 @@ def inside_by(polygon, points):
 def clearance(solid, points, sun):
     """How near rays from points towards the sun pass into a solid, by sampling the rays; positive inside.
 
-    Lies only on what each thing is by definition: a distance from an axis, coordinates along its edges.
+    Asks only what each thing is by definition: a distance from an axis, coordinates along its edges.
     """
     if isinstance(solid, TiltedRectangle):
         turn, b = radians(solid.turn_deg), radians(solid.tilt_deg)

@@ -8,6 +8,7 @@ from its upper left corner, as roof coordinates are.
 from __future__ import annotations
 
 from pvsim.sky.clear_sky import SkyLight, air_mass, clear_sky
+from pvsim.sky.finite_row import FiniteRowView, finite_row_light, finite_row_view
 from pvsim.sky.module_rows import ModuleRows, ground_sky, shadow_strips
 from pvsim.sky.plane import Plane, PlaneLight, incidence_deg, plane_axes, plane_light
 from pvsim.sky.projection import shadow_polygons
@@ -26,6 +27,7 @@ from pvsim.sky.view_factor import view_factor
 
 __all__ = [
     "Box",
+    "FiniteRowView",
     "ModuleRows",
     "Parapet",
     "Plane",
@@ -44,6 +46,8 @@ __all__ = [
     "clock_hours",
     "clock_of",
     "equivalent_irradiance",
+    "finite_row_light",
+    "finite_row_view",
     "ground_sky",
     "hour_of",
     "incidence_deg",

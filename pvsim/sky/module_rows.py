@@ -91,11 +91,11 @@ def shadow_strips(rows: ModuleRows, toward_sun: Floats) -> tuple[Floats, Floats]
     return begin, np.where(up[:, None], end, begin)
 
 
-def ground_edges(rows: ModuleRows) -> Floats:
+def ground_edges(rows: ModuleRows, per_pitch: int = STRIPS_PER_PITCH) -> Floats:
     """Edges of strips of ground: even below the rows, ever wider before and behind them; (m,) in m."""
     size = rows.height_m + rows.slope_m
     first, last = -2.0 * size, (rows.rows - 1) * rows.pitch_m + 3.0 * size
-    step = min(rows.pitch_m, size) / STRIPS_PER_PITCH if rows.rows > 1 else size / STRIPS_PER_PITCH
+    step = (min(rows.pitch_m, size) if rows.rows > 1 else size) / per_pitch
     even = np.linspace(first, last, int(np.ceil((last - first) / step)) + 1)
     outward = size * np.geomspace(0.05, 1e5, 120)
     return np.concatenate([first - outward[::-1], even, last + outward])

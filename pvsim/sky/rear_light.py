@@ -11,12 +11,13 @@ behind. Strips of ground are weighed exactly (`view_factor.py` has the same in g
 their middle.
 
 Left out: light that the row behind, the backs or the supports reflect, light through gaps between modules and
-cells, a sky that is not alike everywhere. Rows are without end here; `row_end.py` has their ends.
+cells, a sky that is not alike everywhere. Rows are without end here; `finite_row.py` has their ends.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Protocol
 
 import numpy as np
 
@@ -73,9 +74,9 @@ class RearLight:
 
     Parameters
     ----------
-    beam_W_m2, sky_W_m2, ground_W_m2 : (times, n)
+    beam_W_m2, sky_W_m2, ground_W_m2 : (times, n), of a finite row (times, across, n)
         Straight from the sun, diffuse from the sky, reflected by the ground.
-    total_W_m2 : (times, n)
+    total_W_m2 : the same
         Their sum.
     """
 
@@ -157,18 +158,50 @@ def rear_light(
     -----
     Formula at the top of this file. View factors of strips: crossed strings (H. C. Hottel).
     """
-    a = number(ground_reflectance, "ground_reflectance", least=0.0, most=1.0)
+    sun = checked_sun(toward_sun, sky)
+    lit = view.ground - _shaded(view, sun)
+    return sum_up(sky, sun, ground_reflectance, lit=lit, view=view, cosine=_beam_cosine(view, sun))
+
+
+def checked_sun(toward_sun: ArrayLike, sky: SkyLight) -> Floats:
+    """The vectors towards the sun as an array; refused when they are none, or not as many as the sky has."""
     sun = np.asarray(toward_sun, dtype=float)
     if sun.ndim != 2 or sun.shape[1] != 3 or not np.isfinite(sun).all():
         refuse("toward_sun", np.shape(toward_sun), _("an array of (times, 3) finite numbers"))
     same_length({"toward_sun": sun, "sky": sky.beam_normal_W_m2})
-    up = np.where(sun[:, 2] > LOWEST_SUN, sun[:, 2], 0.0)
-    level_beam = (sky.beam_normal_W_m2 * up)[:, None]
-    diffuse = sky.diffuse_horizontal_W_m2[:, None]
-    lit = view.ground - _shaded(view, sun)
+    return sun
+
+
+class Sees(Protocol):
+    """What `sum_up` asks of a view."""
+
+    @property
+    def sky(self) -> Floats: ...
+    @property
+    def sky_by_ground(self) -> Floats: ...
+
+
+def sum_up(
+    sky: SkyLight, sun: Floats, ground_reflectance: float, *, lit: Floats, view: Sees, cosine: Floats
+) -> RearLight:
+    """The light that comes by each way, from view factors.
+
+    Parameters
+    ----------
+    lit : (times, ...)
+        View factor of the ground on which the sun shines.
+    view : RearView or another
+        Whose `sky` and `sky_by_ground` are (...).
+    cosine : (times, ...)
+        Of the beam's incidence, 0 where something hides the sun.
+    """
+    a = number(ground_reflectance, "ground_reflectance", least=0.0, most=1.0)
+    each = (-1, *[1] * (lit.ndim - 1))  # times first, whatever the points' own axes are
+    level_beam = (sky.beam_normal_W_m2 * np.where(sun[:, 2] > LOWEST_SUN, sun[:, 2], 0.0)).reshape(each)
+    diffuse = sky.diffuse_horizontal_W_m2.reshape(each)
     ground = a * (diffuse * view.sky_by_ground + level_beam * lit)
     from_sky = diffuse * view.sky
-    beam = sky.beam_normal_W_m2[:, None] * _beam_cosine(view, sun)
+    beam = sky.beam_normal_W_m2.reshape(each) * cosine
     return RearLight(
         beam_W_m2=beam, sky_W_m2=from_sky, ground_W_m2=ground, total_W_m2=beam + from_sky + ground
     )

@@ -65,7 +65,7 @@ def inside_by(polygon, points):
 def clearance(solid, points, sun):
     """How near rays from points towards the sun pass into a solid, by sampling the rays; positive inside.
 
-    Lies only on what each thing is by definition: a distance from an axis, coordinates along its edges.
+    Asks only what each thing is by definition: a distance from an axis, coordinates along its edges.
     """
     if isinstance(solid, TiltedRectangle):
         turn, b = radians(solid.turn_deg), radians(solid.tilt_deg)
@@ -77,8 +77,11 @@ def clearance(solid, points, sun):
         hit = points + t[:, None] * sun - foot
         edges = [solid.width_m / 2.0 - np.abs(hit @ x), hit @ up, solid.slope_m - hit @ up, t]
         return np.min(edges, axis=0)
-    t = np.linspace(0.0, 60.0, 12_001)
-    ray = points[:, None, :] + t[:, None] * sun
+    # Only where the ray is as high as the thing, from the plane on.
+    top = solid.foot_m + solid.height_m
+    first, last = (np.maximum((z - points[:, 2]) / sun[2], 0.0) for z in (solid.foot_m, top))
+    t = np.linspace(first, last, 2001, axis=1)
+    ray = points[:, None, :] + t[..., None] * sun
     low, high = ray[..., 2] - solid.foot_m, solid.foot_m + solid.height_m - ray[..., 2]
     if isinstance(solid, Pole):
         aside = solid.radius_m - np.hypot(ray[..., 0] - solid.x_m, ray[..., 1] - solid.y_m)
@@ -114,7 +117,7 @@ def test_a_point_is_in_the_shadow_where_its_ray_meets_the_thing(solid, plane, ze
         inside = np.full(60, -1.0)
     in_space = np.array(plane.origin_m) + points @ axes[:2]
     met = clearance(solid, in_space, sun[0])
-    # A pole is a prism there, at the most 0.9 % off its radius; rays are sampled every 5 mm.
+    # A pole is a prism there, at the most 0.9 % off its radius; rays are sampled at least every 17 mm.
     edge = 0.03
     assert (met[inside > edge] > -0.01).all()
     assert (met[inside < -edge] < 0.01).all()

@@ -176,10 +176,7 @@ def test_equivalent_irradiance_is_front_plus_the_backs_share():
         (lambda: rear_view(ROWS, row=0), "row is 0"),
         (lambda: rear_view(ROWS, points=0), "points"),
         (lambda: rear_light(rear_view(ROWS), [0.0, 0.0, 1.0], sky_light(1, 1, 1)), "toward_sun"),
-        (
-            lambda: rear_light(rear_view(ROWS), sun_vectors([1.0, 2.0], 9.0), clear_sky(whole_day())),
-            "as many",
-        ),
+        (lambda: rear_light(rear_view(ROWS), sun_vectors([1.0, 2.0], 9.0), clear_sky(whole_day())), "many"),
         (
             lambda: rear_light(
                 rear_view(ROWS), sun_vectors(1.0, 180.0), sky_light(1, 1, 1), ground_reflectance=1.5

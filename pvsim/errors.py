@@ -5,7 +5,8 @@
     │   └── ConvergenceError  a solve that did not reach its tolerance
     │       └── OvertimeError a solve that did not reach it in time
     ├── ScenarioError         a module type, array, light or fault that cannot be
-    │   └── PathError         a current for which an open place leaves no path
+    │   ├── PathError         a current for which an open place leaves no path
+    │   └── SkyError          a site, a sun, a plane or a solid thing that cannot be
     ├── CablingError          a conductor, leads, a wiring or a search for one that cannot be
     ├── FileError             a file, link or text that cannot be read or written
     ├── LessonError           a lesson that is not in order
@@ -74,6 +75,10 @@ class PathError(ScenarioError):
 
 class CablingError(PvsimError):
     """A conductor, leads, a wiring or a search for one that cannot be."""
+
+
+class SkyError(ScenarioError):
+    """A site, a sun, a plane or a solid thing that cannot be."""
 
 
 class FileError(PvsimError):

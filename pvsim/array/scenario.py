@@ -10,6 +10,7 @@ from typing import Literal, get_args
 from pvsim.array.array import Array, String, mounted_modules
 from pvsim.array.catalogue import CATALOGUE
 from pvsim.array.checks import one_of, refuse, text, tuple_of
+from pvsim.array.day import Day
 from pvsim.array.fault import Fault
 from pvsim.array.light import Light
 from pvsim.array.limits import MAX_CELLS, MAX_FAULTS, MAX_MODULE_TYPES, MAX_MODULES, MAX_NOTE, MAX_TITLE
@@ -54,6 +55,8 @@ class Scenario:
         As planned; `as_built` applies the faults that change a string's length.
     light, faults, weather, operation, first_view
         See their types.
+    day : Day or None
+        The day the roof is looked at, for whoever wants to see one.
 
     Raises
     ------
@@ -70,6 +73,7 @@ class Scenario:
     weather: Weather = field(default_factory=Weather)
     operation: Operation = field(default_factory=Operation)
     first_view: FirstView = field(default_factory=FirstView)
+    day: Day | None = None
 
     __repr__ = summary
     _repr_svg_ = drawn
@@ -82,6 +86,8 @@ class Scenario:
         for name, kind in _PARTS.items():
             if not isinstance(getattr(self, name), kind):
                 refuse(self, name, getattr(self, name), _("a {name}").format(name=kind.__name__))
+        if self.day is not None and not isinstance(self.day, Day):
+            refuse(self, "day", self.day, _("a Day or none"))
         _check_types(self)
         _check_mounting(self)
         _check_places(self)

@@ -11,6 +11,8 @@ still arrives, t = d + (1 - d) transmission.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from pvsim.array.identity_memo import IdentityMemo
@@ -123,6 +125,29 @@ def _shadow_share(scenario: Scenario, roof: Roof, diffuse: float, rear: bool) ->
     if len(near):
         out[near + starts[near]] = _mean_share(rectangles[near], layers)
     return out
+
+
+def lit_share(rectangles: Floats, outlines: Sequence[Floats]) -> Floats:
+    """Share of each rectangle's area that lies under none of the outlines.
+
+    Parameters
+    ----------
+    rectangles : (n, 4)
+        Left, top, right, bottom, in m.
+    outlines : sequence of (corners, 2)
+        Polygons, in the same coordinates.
+
+    Returns
+    -------
+    (n,)
+        0 to 1, by exact covered area.
+    """
+    share = np.ones(len(rectangles))
+    boxes = np.array([[*outline.min(axis=0), *outline.max(axis=0)] for outline in outlines]).reshape(-1, 4)
+    near = _touching(rectangles, boxes)
+    if len(near):
+        share[near] = _mean_share(rectangles[near], {0.0: list(outlines)})
+    return share
 
 
 def _touching(rectangles: Floats, boxes: Floats) -> Ints:

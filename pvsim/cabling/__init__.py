@@ -18,6 +18,7 @@ from pvsim.cabling.conductor import (
 from pvsim.cabling.loop import loop_area_m2
 from pvsim.cabling.presets import blocks, leapfrog, preset_wirings, row_by_row, serpentine
 from pvsim.cabling.route import Extension, HomeRun, Route, StringRoute, lay_cables
+from pvsim.cabling.shortest import Found, search_wirings, shortest_wiring
 from pvsim.cabling.terminals import (
     Terminals,
     extension_lengths_m,
@@ -32,6 +33,7 @@ __all__ = [
     "CLASS_5_OHM_PER_KM",
     "Conductor",
     "Extension",
+    "Found",
     "HomeRun",
     "Route",
     "StringRoute",
@@ -52,6 +54,8 @@ __all__ = [
     "preset_wirings",
     "reaches",
     "row_by_row",
+    "search_wirings",
     "serpentine",
+    "shortest_wiring",
     "voltage_drop_V",
 ]

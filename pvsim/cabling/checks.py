@@ -15,6 +15,7 @@ from pvsim.words import _
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+Truths = NDArray[np.bool_]
 FARTHEST_m = 1e5  # of any coordinate: far beyond a roof
 
 

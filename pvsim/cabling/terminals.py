@@ -5,9 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
-from pvsim.cabling.checks import FARTHEST_m, Floats, Ints, frozen, number, one_point, points
+from pvsim.cabling.checks import FARTHEST_m, Floats, Ints, Truths, frozen, number, one_point, points
 from pvsim.errors import CablingError
 from pvsim.prompt import summary
 from pvsim.words import _
@@ -116,12 +115,12 @@ def missing_steps(terminals: Terminals) -> Ints:
     return steps_between(terminals, every[:, None], every[None, :])
 
 
-def reaches(terminals: Terminals) -> NDArray[np.bool_]:
+def reaches(terminals: Terminals) -> Truths:
     """Whether plus lead i reaches minus lead j, (n, n): distance and slack are no more than both leads.
 
     A module does not reach itself, however long its leads.
     """
-    reach: NDArray[np.bool_] = missing_steps(terminals) == 0
+    reach: Truths = missing_steps(terminals) == 0
     np.fill_diagonal(reach, False)
     return reach
 

@@ -16,6 +16,7 @@ from pvsim.array.operation import Operation
 from pvsim.array.place import format_place
 from pvsim.array.scenario import Scenario
 from pvsim.array.weather import Weather
+from pvsim.files.day import day_table
 from pvsim.files.mounting import spot_runs, surface_tables
 
 SCENARIO_FORMAT = 2  # the newest; what needs nothing of it is written as the first, for a pvsim of then
@@ -83,16 +84,18 @@ def document_of(scenario: Scenario) -> dict[str, Any]:
     }
     if scenario.faults:
         document["faults"] = [_fault(fault) for fault in scenario.faults]
+    if scenario.day is not None:
+        document["day"] = day_table(scenario.day)
     if scenario.module_types:
         document["module_types"] = [_module_type(kind) for kind in scenario.module_types]
     return document
 
 
 def is_of_first_format(scenario: Scenario) -> bool:
-    """Whether a pvsim that knows nothing of surfaces, cables and leads can read it."""
+    """Whether a pvsim that knows nothing of surfaces, cables, leads and days can read it."""
     array = scenario.array
     leads = any(_leads(kind) for kind in scenario.module_types)
-    return not (array.surfaces or array.cables or leads)
+    return not (array.surfaces or array.cables or leads or scenario.day)
 
 
 def _leads(kind: ModuleType) -> dict[str, Any]:

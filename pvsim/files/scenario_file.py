@@ -25,6 +25,7 @@ from pvsim.array.place import describe_place, parse_place
 from pvsim.array.scenario import FirstView, Scenario
 from pvsim.array.weather import Weather
 from pvsim.errors import FileError, ScenarioError
+from pvsim.files.day import DAY_KEYS, read_day
 from pvsim.files.document import (
     ARRAY_FIELDS,
     CABLE_FIELDS,
@@ -55,6 +56,7 @@ _TOP = (
     "first_view",
     "faults",
     "module_types",
+    "day",
 )
 
 
@@ -98,6 +100,8 @@ def scenario_of(values: Mapping[str, Any], source: Source, path: Path = ()) -> S
     """Build the scenario from parsed values, at a path of a larger file; see `read_scenario`."""
     top = Table(source, path, values, _TOP)
     check_format(source, values, SCENARIO_FORMAT, path)
+    if values["format"] == 1:
+        top.only(tuple(key for key in _TOP if key != "day"), "with format = 1")
     title, note = top.text("title"), top.text("note", "")
     of_format = ("surfaces", "unwired", "cables") if values["format"] > 1 else ()
     array = _array(top.table("array", (*ARRAY_FIELDS, "strings", *of_format)))
@@ -106,6 +110,7 @@ def scenario_of(values: Mapping[str, Any], source: Source, path: Path = ()) -> S
     operation = _operation(top.table("operation", ("kind", *OPERATION_KEYS.values())))
     first_view = _first_view(top.table("first_view", ("focus", "quantity")))
     faults = tuple(map(_fault, top.tables("faults", _FAULT_KEYS, most=MAX_FAULTS)))
+    day = read_day(top.table("day", DAY_KEYS)) if "day" in top else None
     types = tuple(map(read_module_type, top.tables("module_types", MODULE_TYPE_KEYS, most=MAX_MODULE_TYPES)))
     try:
         return Scenario(
@@ -118,6 +123,7 @@ def scenario_of(values: Mapping[str, Any], source: Source, path: Path = ()) -> S
             weather=weather,
             operation=operation,
             first_view=first_view,
+            day=day,
         )
     except ScenarioError as error:
         place = where(source, (*path, *_culprit(values, error.wrong)))

@@ -52,6 +52,7 @@ def random_roof(seed: int, *, least: int = 9, most: int = 24) -> tuple[Roof, lis
     """A roof with free places and some rows turned, and lengths of strings for it."""
     chance = np.random.default_rng(seed)
     rows, columns = int(chance.integers(2, 5)), int(chance.integers(3, 8))
+    columns = max(columns, -(-least // rows))
     places = [(row, column) for row in range(1, rows + 1) for column in range(1, columns + 1)]
     count = int(np.clip(chance.integers(least, most + 1), 2, len(places)))
     kept = sorted(chance.permutation(len(places))[:count].tolist())

@@ -132,6 +132,7 @@ def make_parser() -> argparse.ArgumentParser:
     _add_wiring(commands)
     _add_day(commands)
     _add_study(commands)
+    _add_sheet(commands)
     _add_lesson(commands)
     _add_check(commands)
     _add_benchmark(commands)
@@ -270,6 +271,24 @@ def _add_study(commands: argparse._SubParsersAction[_Parser]) -> None:
     study.add_argument("--json", action="store_true", help="write or print the table as JSON")
     study.add_argument("--workers", type=int, metavar="NUMBER", help="processes (as many as cores)")
     study.add_argument("--dask", metavar="ADDRESS", help="hand the work to a dask scheduler, tcp://HOST:PORT")
+
+
+def _add_sheet(commands: argparse._SubParsersAction[_Parser]) -> None:
+    sheet = commands.add_parser(
+        "sheet", help="from a module's data sheet to its cells: the reasoning, the parameters, the residuals"
+    )
+    sheet.add_argument(
+        "source",
+        metavar="SHEET",
+        help="a data sheet (.toml), the name of one that comes with pvsim, or - for the standard input",
+    )
+    sheet.add_argument(
+        "-o", "--output", metavar="FILE", help="write the module on the bench, a scenario; - prints it"
+    )
+    sheet.add_argument(
+        "--type-only", action="store_true", help="with --output: the module type alone, for a scenario's file"
+    )
+    sheet.add_argument("--json", action="store_true", help="print JSON with every number")
 
 
 def _add_lesson(commands: argparse._SubParsersAction[_Parser]) -> None:

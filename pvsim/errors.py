@@ -9,6 +9,7 @@
     │   └── SkyError          a site, a sun, a plane or a solid thing that cannot be
     ├── CablingError          a conductor, leads, a wiring or a search for one that cannot be
     ├── FileError             a file, link or text that cannot be read or written
+    ├── SheetError            a data sheet that cannot be, or that no cell can be fitted to
     ├── LessonError           a lesson that is not in order
     ├── StudyError            a study that cannot be, or that its engine gave up
     └── StoreError            a store of classes that cannot be read or written, or a poll that cannot be
@@ -83,6 +84,10 @@ class SkyError(ScenarioError):
 
 class FileError(PvsimError):
     """A file, link or text that cannot be read or written."""
+
+
+class SheetError(PvsimError):
+    """A data sheet that cannot be, or that no cell can be fitted to."""
 
 
 class LessonError(PvsimError):

@@ -14,17 +14,19 @@ import pvsim
 from tests.patience import PATIENCE_s
 
 ROOT = Path(pvsim.__file__).parent
-LAYERS = ("cabling", "sky", "circuit", "array", "day", "reading", "files", "course", "study", "store", "app")
+BASE = ("cabling", "sky", "circuit", "array")
+LAYERS = (*BASE, "day", "reading", "files", "sheet", "course", "study", "store", "app")
 MAY_IMPORT = {
     "cabling": {"cabling"},
     "sky": {"sky"},
     "circuit": {"circuit"},
-    "array": {"array", "circuit", "cabling", "sky"},
-    "day": {"day", "array", "circuit", "cabling", "sky"},
-    "reading": {"reading", "array", "circuit", "cabling", "sky"},
-    "files": {"files", "reading", "array", "circuit", "cabling", "sky"},
-    "course": {"course", "files", "reading", "array", "circuit", "cabling", "sky"},
-    "study": {"study", "course", "files", "reading", "array", "circuit", "cabling", "sky"},
+    "array": set(BASE),
+    "day": {"day", *BASE},
+    "reading": {"reading", *BASE},
+    "files": {"files", "reading", *BASE},
+    "sheet": {"sheet", "files", "reading", *BASE},
+    "course": {"course", "files", "reading", *BASE},
+    "study": {"study", "course", "files", "reading", *BASE},
     "store": {"store"},
     "app": set(LAYERS),
 }

@@ -19,6 +19,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from pvsim.array.cell_layout import full_module, half_module
 from pvsim.array.module import ModuleType, Substring
 from pvsim.circuit.cell import CellType
 from pvsim.circuit.diode import Diode
@@ -136,26 +137,9 @@ _MONO_HALF = half_of(_MONO)
 _MONO_HALF_LARGE = of_area(_MONO_HALF, (0.182 / 0.166) ** 2)  # a larger wafer has more ribbons
 
 
-def column_pair(rows: range, columns: int, first: int) -> tuple[int, ...]:
-    """Positions along column `first` and back along the next one.
-
-    Parameters
-    ----------
-    rows : range
-        From the junction box outwards.
-    columns, first : int
-        Columns of the module, and the pair's left one from 0.
-    """
-    out = tuple(row * columns + first for row in rows)
-    back = tuple(row * columns + first + 1 for row in reversed(rows))
-    return out + back
-
-
 def _full(name: str, title: str, cell: CellType, rows: int, columns: int, side_m: float) -> ModuleType:
-    """A module of full cells: each substring is two columns, down one and up the next."""
-    gap, margin = 0.002, 0.02
-    width = columns * side_m + (columns - 1) * gap + 2 * margin
-    return ModuleType(
+    """A module of square cells, two columns for each diode."""
+    return full_module(
         name=name,
         title=title,
         note=INVENTED,
@@ -164,46 +148,27 @@ def _full(name: str, title: str, cell: CellType, rows: int, columns: int, side_m
         columns=columns,
         cell_width_m=side_m,
         cell_height_m=side_m,
-        substrings=tuple(
-            Substring(chains=(column_pair(range(rows), columns, first),), diode=BYPASS_DIODE)
-            for first in range(0, columns, 2)
-        ),
-        junction_boxes=((round(width / 2, 4), 0.08),),
-        gap_m=gap,
-        margin_m=margin,
+        diodes=columns // 2,
+        diode=BYPASS_DIODE,
     )
 
 
 def _half(
     name: str, title: str, cell: CellType, rows: int, width_m: float, height_m: float, bifaciality: float
 ) -> ModuleType:
-    """A module of half-cells: a substring is two chains, one in each half, on one diode."""
-    columns, gap, margin = 6, 0.002, 0.02
-    middle = margin + rows / 2 * (height_m + gap) - gap / 2
-    upper, lower = range(rows // 2 - 1, -1, -1), range(rows // 2, rows)
-    pairs = range(0, columns, 2)
-    return ModuleType(
+    """A module of half-cells in six columns, two for each diode."""
+    return half_module(
         name=name,
         title=title,
         note=INVENTED,
         cell=cell,
         rows=rows,
-        columns=columns,
+        columns=6,
         cell_width_m=width_m,
         cell_height_m=height_m,
-        substrings=tuple(
-            Substring(
-                chains=(column_pair(upper, columns, first), column_pair(lower, columns, first)),
-                diode=BYPASS_DIODE,
-            )
-            for first in pairs
-        ),
-        junction_boxes=tuple(
-            (round(margin + (first + 1) * (width_m + gap) - gap / 2, 4), round(middle, 4)) for first in pairs
-        ),
+        diodes=3,
+        diode=BYPASS_DIODE,
         bifaciality=bifaciality,
-        gap_m=gap,
-        margin_m=margin,
     )
 
 

@@ -1,4 +1,4 @@
-"""`pvsim check`: lessons, scenario files and studies, each problem with its place and how to mend it."""
+"""`pvsim check`: lessons, scenarios, studies and data sheets, each problem with its place and mend."""
 
 from __future__ import annotations
 
@@ -7,8 +7,9 @@ import os
 from argparse import Namespace
 from dataclasses import asdict
 from pathlib import Path
+from typing import Any
 
-from pvsim.commands.source import is_study, open_source
+from pvsim.commands.source import is_sheet, is_study, open_source
 from pvsim.course.folder.course_check import check_course, check_course_file, check_lesson
 from pvsim.course.folder.course_file import COURSE_FILE
 from pvsim.course.folder.course_reader import (
@@ -21,8 +22,11 @@ from pvsim.course.folder.course_reader import (
 from pvsim.course.folder.unanswered import course_warnings, warnings_of
 from pvsim.course.lesson.glossary import GLOSSARY_FILE
 from pvsim.course.problem import Problem
-from pvsim.errors import FileError, PvsimError
-from pvsim.files.source import parse_toml, read_source, shown
+from pvsim.errors import FileError, PvsimError, SheetError
+from pvsim.files.source import Source, parse_toml, read_source, shown
+from pvsim.sheet.own import OWN_SHEETS
+from pvsim.sheet.sheet_file import sheet_of
+from pvsim.sheet.sheet_module import module_from_sheet
 from pvsim.study.own import OWN_STUDIES
 from pvsim.study.study_file import open_study
 
@@ -34,7 +38,7 @@ def run(options: Namespace) -> int:
     problems: list[Problem] = []
     warnings: list[Problem] = []
     checked = 0
-    for path in [Path(one) for one in options.paths] or [OWN_LESSONS, OWN_SCENARIOS, OWN_STUDIES]:
+    for path in [Path(one) for one in options.paths] or [OWN_LESSONS, OWN_SCENARIOS, OWN_STUDIES, OWN_SHEETS]:
         count, found = check_path(path)
         checked += count
         problems += found
@@ -74,7 +78,8 @@ def check_path(path: Path) -> tuple[int, list[Problem]]:
         if not os.path.exists(path) or path.suffix not in KINDS:
             raise FileError(
                 f"{shown(path)} is nothing that can be checked",
-                expected="a lesson (.md), a scenario, study or circuit (.toml, .json), or a folder with them",
+                expected="a lesson (.md), a scenario, study, data sheet or circuit (.toml, .json), or a "
+                "folder with them",
                 mend="Check its name and folder",
             )
         return 1, _check_file(path)
@@ -134,13 +139,29 @@ def _check_file(path: Path) -> list[Problem]:
             text = read_source(path).text
             found = check_lesson(text, path.name, lambda name: find_scenario(name, path.parent))
             return [_placed(path.parent, problem) for problem in found]
-        if path.suffix == ".toml" and is_study(parse_toml(read_source(path))):
-            open_study(path)
-        else:
-            open_source(str(path))
+        if path.suffix == ".toml":
+            source = read_source(path)
+            values = parse_toml(source)
+            if is_sheet(values):
+                _check_sheet(values, source)
+                return []
+            if is_study(values):
+                open_study(path)
+                return []
+        open_source(str(path))
     except PvsimError as error:
         return [_problem(path, error)]
     return []
+
+
+def _check_sheet(values: dict[str, Any], source: Source) -> None:
+    """Read a data sheet and fit its cells."""
+    file = sheet_of(values, source)
+    try:
+        module_from_sheet(file.sheet, file.assumed)
+    except SheetError as error:
+        wrong = f"{shown(source.name)}: {error.wrong}"
+        raise FileError(wrong, expected=error.expected, mend=error.mend) from error
 
 
 def _problem(path: Path, error: PvsimError) -> Problem:

@@ -59,13 +59,24 @@ def is_study(values: Mapping[str, Any]) -> bool:
     return "axes" in values or "columns" in values
 
 
+def is_sheet(values: Mapping[str, Any]) -> bool:
+    """Whether parsed values are meant to be a data sheet."""
+    return any(key in values for key in ("isc_A", "voc_V", "imp_A", "vmp_V"))
+
+
 def _read(source: Source) -> Scenario | CircuitFile:
     if source.text.lstrip().startswith("{"):
         return read_circuit(source.text, source.name)
     values = parse_toml(source)
     if is_circuit(values):
         return circuit_of(values, source)
-    if is_study(values):
+    if is_sheet(values):
+        raise FileError(
+            f"{shown(source.name)} is a data sheet",
+            expected="a scenario or a bare circuit",
+            mend="Use 'pvsim sheet' for a data sheet; with --output it writes a scenario",
+        )
+    if is_study(values):  # a sheet has columns too
         raise FileError(
             f"{shown(source.name)} is a study",
             expected="a scenario or a bare circuit",

@@ -87,7 +87,7 @@ def document_of(scenario: Scenario) -> dict[str, Any]:
     if scenario.day is not None:
         document["day"] = day_table(scenario.day)
     if scenario.module_types:
-        document["module_types"] = [_module_type(kind) for kind in scenario.module_types]
+        document["module_types"] = [module_type_values(kind) for kind in scenario.module_types]
     return document
 
 
@@ -166,7 +166,8 @@ def _fault(fault: Fault) -> dict[str, Any]:
     return values
 
 
-def _module_type(kind: ModuleType) -> dict[str, Any]:
+def module_type_values(kind: ModuleType) -> dict[str, Any]:
+    """Say a module type in plain values, as it stands under [[module_types]]."""
     values = _values(kind, TYPE_FIELDS)
     values |= _leads(kind)
     values["junction_boxes"] = [{"x_m": x, "y_m": y} for x, y in kind.junction_boxes]

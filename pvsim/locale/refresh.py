@@ -1,4 +1,4 @@
-"""Bring the catalogues up to date with the words that stand in the code and in the scenarios.
+"""Bring the catalogues up to date with the words that stand in the code, scenarios and data sheets.
 
 Needs Babel, which nobody needs who only uses pvsim. Run again, with whatever release of Babel, it
 changes nothing: dates, line numbers and the release's own name are left out, so that two people who
@@ -50,7 +50,7 @@ def extract_words() -> Catalog:
         found = extract_from_file("python", path, keywords=KEYWORDS, comment_tags=("TRANSLATORS:",))
         for _line, words, comments, context in found:
             catalogue.add(words, locations=[(name, 0)], auto_comments=comments, context=context)
-    for path in sorted((ROOT / "scenarios").glob("*.toml")):
+    for path in sorted([*(ROOT / "scenarios").glob("*.toml"), *(ROOT / "sheets").glob("*.toml")]):
         name = path.relative_to(ROOT.parent).as_posix()
         for words in scenario_words(path):
             catalogue.add(words, locations=[(name, 0)])
@@ -58,7 +58,7 @@ def extract_words() -> Catalog:
 
 
 def scenario_words(path: Path) -> Iterator[str]:
-    """What the page shows of a scenario that comes along: titles and the note."""
+    """What the page shows of a scenario or data sheet that comes along: titles and the note."""
     table = tomllib.loads(path.read_text(encoding="utf-8"))
     for one in (table, *table.get("module_types", ())):
         yield from (one[key] for key in ("title", "note") if one.get(key))

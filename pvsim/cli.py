@@ -129,6 +129,8 @@ def make_parser() -> argparse.ArgumentParser:
     _add_serve(commands)
     _add_solve(commands)
     _add_export(commands)
+    _add_wiring(commands)
+    _add_day(commands)
     _add_study(commands)
     _add_sheet(commands)
     _add_lesson(commands)
@@ -230,6 +232,32 @@ def _add_export(commands: argparse._SubParsersAction[_Parser]) -> None:
         "voltage_V and current_A, or - for the standard input",
     )
     export.add_argument("--dark", action="store_true", help="figures on a dark ground")
+
+
+def _add_wiring(commands: argparse._SubParsersAction[_Parser]) -> None:
+    wiring = commands.add_parser(
+        "wiring", help="ways to wire a roof, in metres of cable, joints, loops, watts; the shortest found"
+    )
+    wiring.add_argument("source", metavar="SCENARIO", help=_SOURCE_HELP)
+    wiring.add_argument("--strings", type=int, metavar="NUMBER", help="how many strings (as many as it has)")
+    wiring.add_argument(
+        "--search", type=float, metavar="SECONDS", help="look for the shortest wiring for so long"
+    )
+    wiring.add_argument("--take", metavar="WIRING", help="write the scenario with one of the wirings shown")
+    wiring.add_argument("--output", "-o", metavar="FILE", help="where to write it (the standard output)")
+
+
+def _add_day(commands: argparse._SubParsersAction[_Parser]) -> None:
+    day = commands.add_parser("day", help="a clear day on the roof: power against time, and its energy")
+    day.add_argument("source", metavar="SCENARIO", help=_SOURCE_HELP)
+    day.add_argument("--date", metavar="YYYY-MM-DD", help="another day than the scenario's")
+    day.add_argument("--latitude", type=float, metavar="DEGREES", help="another site than the scenario's")
+    day.add_argument("--longitude", type=float, default=0.0, metavar="DEGREES", help="east positive (0)")
+    day.add_argument(
+        "--utc-offset", type=float, default=0.0, metavar="HOURS", help="what the site's clock is ahead (0)"
+    )
+    day.add_argument("--step", type=float, default=15.0, metavar="MINUTES", help="between two times (15)")
+    day.add_argument("--json", action="store_true", help="print JSON with every number")
 
 
 def _add_study(commands: argparse._SubParsersAction[_Parser]) -> None:

@@ -5,7 +5,9 @@
     │   └── ConvergenceError  a solve that did not reach its tolerance
     │       └── OvertimeError a solve that did not reach it in time
     ├── ScenarioError         a module type, array, light or fault that cannot be
-    │   └── PathError         a current for which an open place leaves no path
+    │   ├── PathError         a current for which an open place leaves no path
+    │   └── SkyError          a site, a sun, a plane or a solid thing that cannot be
+    ├── CablingError          a conductor, leads, a wiring or a search for one that cannot be
     ├── FileError             a file, link or text that cannot be read or written
     ├── SheetError            a data sheet that cannot be, or that no cell can be fitted to
     ├── LessonError           a lesson that is not in order
@@ -70,6 +72,14 @@ class ScenarioError(PvsimError):
 
 class PathError(ScenarioError):
     """A current for which an open place leaves no path."""
+
+
+class CablingError(PvsimError):
+    """A conductor, leads, a wiring or a search for one that cannot be."""
+
+
+class SkyError(ScenarioError):
+    """A site, a sun, a plane or a solid thing that cannot be."""
 
 
 class FileError(PvsimError):

@@ -14,18 +14,24 @@ import pvsim
 from tests.patience import PATIENCE_s
 
 ROOT = Path(pvsim.__file__).parent
-LAYERS = ("circuit", "array", "reading", "files", "sheet", "course", "study", "store", "app")
+BASE = ("cabling", "sky", "circuit", "array")
+LAYERS = (*BASE, "day", "reading", "files", "sheet", "course", "study", "store", "app")
 MAY_IMPORT = {
+    "cabling": {"cabling"},
+    "sky": {"sky"},
     "circuit": {"circuit"},
-    "array": {"array", "circuit"},
-    "reading": {"reading", "array", "circuit"},
-    "files": {"files", "reading", "array", "circuit"},
-    "sheet": {"sheet", "files", "reading", "array", "circuit"},
-    "course": {"course", "files", "reading", "array", "circuit"},
-    "study": {"study", "course", "files", "reading", "array", "circuit"},
+    "array": set(BASE),
+    "day": {"day", *BASE},
+    "reading": {"reading", *BASE},
+    "files": {"files", "reading", *BASE},
+    "sheet": {"sheet", "files", "reading", *BASE},
+    "course": {"course", "files", "reading", *BASE},
+    "study": {"study", "course", "files", "reading", *BASE},
     "store": {"store"},
-    "app": {"app", "store", "study", "course", "files", "reading", "array", "circuit"},
+    "app": set(LAYERS),
 }
+# Layers that promise names to whoever imports them.
+PROMISING = tuple(layer for layer in LAYERS if layer not in ("course", "app"))
 # Within the layers that hold most, the folders that each folder may import; files beside them are shared
 # by all, or put all together.
 FOLDERS = {
@@ -206,7 +212,7 @@ def test_a_study_loads_neither_the_page_nor_dask(tmp_path):
     assert not any(name.startswith("pvsim.app") for name in loaded)
 
 
-@pytest.mark.parametrize("layer", ["circuit", "array", "reading", "files", "sheet", "study", "store"])
+@pytest.mark.parametrize("layer", PROMISING)
 def test_every_promised_name_is_there_and_sorted(layer):
     module = importlib.import_module(f"pvsim.{layer}")
     assert len(set(module.__all__)) == len(module.__all__)
@@ -218,7 +224,7 @@ def test_every_promised_name_is_there_and_sorted(layer):
 
 def test_no_promised_name_means_two_things():
     promised = {}
-    for layer in ("circuit", "array", "reading", "files", "sheet", "study", "store"):
+    for layer in PROMISING:
         module = importlib.import_module(f"pvsim.{layer}")
         for name in module.__all__:
             promised.setdefault(name, []).append(getattr(module, name))

@@ -2,18 +2,27 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal, get_args
 
-from pvsim.array.checks import finite, one_of, text, truth, tuple_of, whole
-from pvsim.array.limits import MAX_MODULES, MAX_MODULES_PER_STRING, MAX_NAME, MAX_STRINGS
+from pvsim.array.cables import Cables
+from pvsim.array.checks import finite, one_of, refuse, text, truth, tuple_of, whole
+from pvsim.array.limits import (
+    MAX_MODULES,
+    MAX_MODULES_PER_STRING,
+    MAX_NAME,
+    MAX_STRINGS,
+    MAX_SURFACES,
+)
+from pvsim.array.mounted import check_spots
+from pvsim.array.mounting import Orientation, Spot, Surface
 from pvsim.errors import ScenarioError
 from pvsim.prompt import summary
 from pvsim.words import _
 
 Tracking = Literal["one", "per-string"]
 Wiring = Literal["strings", "cross-tied"]
-Orientation = Literal["portrait", "landscape"]
 Grounded = Literal["none", "negative"]
 
 
@@ -27,14 +36,19 @@ class Module:
         Name of a module type: from the scenario or the catalogue.
     rotated : bool
         Mounted upside down, turned by 180 degrees.
+    spot : Spot or None
+        Where it is mounted, on an array with surfaces.
     """
 
     type: str
     rotated: bool = False
+    spot: Spot | None = None
 
     def __post_init__(self) -> None:
         text(self, "type", most=MAX_NAME)
         truth(self, "rotated")
+        if self.spot is not None and not isinstance(self.spot, Spot):
+            refuse(self, "spot", self.spot, _("a Spot or none"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,6 +111,15 @@ class Array:
         Between rows of modules, and between neighbours in a row.
     modules_per_row : int
         A longer string goes on in the row below.
+    surfaces : tuple of Surface
+        With any, each module is mounted on a spot of theirs, and strings run as they are
+        wired. Without, each string is a row, as `orientation`, the gaps and
+        `modules_per_row` say.
+    unwired : tuple of Module
+        Mounted, and in no string.
+    cables : Cables or None
+        With them, each string's cables are as long as the roof makes them, and its
+        `cable_resistance_ohm` is not looked at.
     """
 
     strings: tuple[String, ...]
@@ -108,6 +131,9 @@ class Array:
     row_gap_m: float = 0.1
     module_gap_m: float = 0.02
     modules_per_row: int = 20
+    surfaces: tuple[Surface, ...] = ()
+    unwired: tuple[Module, ...] = ()
+    cables: Cables | None = None
 
     __repr__ = summary
 
@@ -121,7 +147,12 @@ class Array:
         finite(self, "row_gap_m", least=0.0, most=50.0)
         finite(self, "module_gap_m", least=0.0, most=50.0)
         whole(self, "modules_per_row", least=1, most=MAX_MODULES_PER_STRING)
-        modules = sum(len(string.modules) for string in self.strings)
+        tuple_of(self, "surfaces", Surface, most=MAX_SURFACES)
+        tuple_of(self, "unwired", Module, most=MAX_MODULES)
+        if self.cables is not None and not isinstance(self.cables, Cables):
+            refuse(self, "cables", self.cables, _("Cables or none"))
+        check_spots(self.surfaces, ((address, module.spot) for address, module in mounted_modules(self)))
+        modules = sum(len(string.modules) for string in self.strings) + len(self.unwired)
         if modules > MAX_MODULES:
             raise ScenarioError(
                 _("the array has {modules} modules").format(modules=modules),
@@ -130,6 +161,15 @@ class Array:
             )
         if self.wiring == "cross-tied":
             _check_cross_ties(self)
+
+
+def mounted_modules(array: Array) -> Iterator[tuple[str, Module]]:
+    """Each module with its address; the address of one in no string is empty."""
+    for number, string in enumerate(array.strings, start=1):
+        for position, module in enumerate(string.modules, start=1):
+            yield f"{number}/{position}", module
+    for module in array.unwired:
+        yield "", module
 
 
 def _check_cross_ties(array: Array) -> None:

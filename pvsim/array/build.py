@@ -12,6 +12,7 @@ from pvsim.array.heat import start_temperature
 from pvsim.array.index import ArrayIndex, array_index, cell_slice, diode_place, module_range
 from pvsim.array.module import Ints
 from pvsim.array.place import Place, level_of
+from pvsim.array.route import lead_resistances_ohm
 from pvsim.array.scenario import Scenario
 from pvsim.array.shading import cell_irradiance
 from pvsim.array.wiring import Wirer, tapping_faults, wire_cross_tied, wire_mesh, wire_strings
@@ -98,7 +99,7 @@ def circuits(
     G = cell_irradiance(scenario) if irradiance_W_m2 is None else irradiance_W_m2
     T = start_temperature(scenario, G) if temperature_K is None else temperature_K
     damage = damage_of(scenario.faults, index)
-    wirer = Wirer(index, module_elements(index, G, T, damage), damage)
+    wirer = Wirer(index, module_elements(index, G, T, damage), damage, lead_resistances_ohm(scenario))
     array = scenario.array
     everything = list(range(len(index.strings)))
     groups = [[s] for s in everything] if array.tracking == "per-string" else [everything]
@@ -170,7 +171,8 @@ def part_circuit(scenario: Scenario, place: Place, built: Built | None = None) -
     if level == "array":
         if len(built.trackers) == 1:
             return built.trackers[0].circuit
-        wirer = Wirer(index, list(built.modules), damage_of(scenario.faults, index))
+        leads_ohm = lead_resistances_ohm(scenario)
+        wirer = Wirer(index, list(built.modules), damage_of(scenario.faults, index), leads_ohm)
         return wire_strings(wirer, list(range(len(index.strings))), scenario.array.main_cable_resistance_ohm)
     first, _ = module_range(index, place)
     if level == "string":
@@ -193,7 +195,7 @@ def part_circuit(scenario: Scenario, place: Place, built: Built | None = None) -
 
 def _string(scenario: Scenario, built: Built, s: int) -> Element:
     damage = damage_of(scenario.faults, built.index)
-    return Wirer(built.index, list(built.modules), damage).string(s)
+    return Wirer(built.index, list(built.modules), damage, lead_resistances_ohm(scenario)).string(s)
 
 
 def _cell(chains: tuple[tuple[int, ...], ...], part: Element, at: int) -> Element:

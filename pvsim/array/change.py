@@ -211,10 +211,21 @@ def set_module_type(scenario: Scenario, name: str, place: Place = WHOLE_ARRAY) -
 
 
 def set_string_length(scenario: Scenario, count: int, place: Place = WHOLE_ARRAY) -> Scenario:
-    """Give a string, or all, so many modules: the last ones go, or more like the last one come."""
+    """Give a string, or all, so many modules: the last ones go, or more like the last one come.
+
+    On an array with surfaces those that go stay mounted, in no string, and those that come are
+    modules in no string, in the order they were mounted.
+
+    Raises
+    ------
+    ScenarioError
+        If an array with surfaces has too few of these.
+    """
     if level_of(place) not in ("array", "string"):
         _refuse_place(place, _("a string or the whole array"))
     check_place(scenario, place)
+    if scenario.array.surfaces:
+        return _set_mounted_length(scenario, count, place)
     strings = tuple(
         replace(string, modules=(string.modules + string.modules[-1:] * count)[:count])
         if place.string in (None, number)
@@ -222,6 +233,28 @@ def set_string_length(scenario: Scenario, count: int, place: Place = WHOLE_ARRAY
         for number, string in enumerate(scenario.array.strings, start=1)
     )
     return set_array(scenario, strings=strings)
+
+
+def _set_mounted_length(scenario: Scenario, count: int, place: Place) -> Scenario:
+    array = scenario.array
+    spare = list(array.unwired)
+    strings = []
+    for number, string in enumerate(array.strings, start=1):
+        if place.string in (None, number):
+            spare += string.modules[count:]
+            missing = max(0, count - len(string.modules))
+            if missing > len(spare):
+                raise ScenarioError(
+                    _("string {number} is to have {count} modules; in no string are only {spare}").format(
+                        number=number, count=count, spare=len(spare)
+                    ),
+                    expected=_("a mounted module for each"),
+                    mend=_("Put more modules on the roof first"),
+                )
+            string = replace(string, modules=string.modules[:count] + tuple(spare[:missing]))
+            del spare[:missing]
+        strings.append(string)
+    return set_array(scenario, strings=tuple(strings), unwired=tuple(spare))
 
 
 def set_modules(scenario: Scenario, place: Place = WHOLE_ARRAY, **changes: Any) -> Scenario:

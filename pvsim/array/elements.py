@@ -166,12 +166,13 @@ def bypass_diode(diode: Diode, temperature_K: float, wrong: DiodeDamage | None) 
     )
 
 
-def string_leads(string: String, modules: int, cable_open: bool, fuse_blown: bool) -> tuple[Element, ...]:
+def string_leads(
+    string: String, resistance_ohm: float, cable_open: bool, fuse_blown: bool
+) -> tuple[Element, ...]:
     """Cable and connectors as one resistor, then fuse and blocking diode where there are any."""
-    wires = string.cable_resistance_ohm + (modules + 1) * string.connector_resistance_ohm
     out: list[Element] = []
-    if cable_open or wires > 0.0:
-        out.append(resistor(OPEN_RESISTANCE_ohm if cable_open else wires))
+    if cable_open or resistance_ohm > 0.0:
+        out.append(resistor(OPEN_RESISTANCE_ohm if cable_open else resistance_ohm))
     if string.fuse:
         out.append(resistor(OPEN_RESISTANCE_ohm if fuse_blown else FUSE_RESISTANCE_ohm))
     if string.blocking_diode:

@@ -1,7 +1,8 @@
 """How the array lies on the roof: where each module and each cell is.
 
-Roof coordinates in metres, x to the right, y down, from the array's top left corner. Each
-string is a row (a long one several), string 1 on top, module 1 on the left.
+Roof coordinates in metres, x to the right, y down, from the array's top left corner. On an array
+with surfaces each module lies on its spot. Without, each string is a row (a long one several),
+string 1 on top, module 1 on the left.
 """
 
 from __future__ import annotations
@@ -11,11 +12,12 @@ from functools import lru_cache
 
 import numpy as np
 
-from pvsim.array.array import Orientation
+from pvsim.array.array import Module, mounted_modules
 from pvsim.array.identity_memo import IdentityMemo
 from pvsim.array.index import ArrayIndex, array_index
 from pvsim.array.module import Ints, ModuleType, cell_rectangles, module_size
-from pvsim.array.scenario import Scenario
+from pvsim.array.mounting import Orientation, PlaceBox, Spot, place_boxes
+from pvsim.array.scenario import Scenario, module_type
 from pvsim.circuit.floats import Floats
 
 
@@ -61,15 +63,18 @@ class Roof:
     rectangle : (modules, 4)
         Left, top, right, bottom of each module.
     row : (modules,)
-        Row on the roof, from 0.
+        Row on the roof, from 0; over all surfaces, where there are any.
     turn_deg : (modules,)
         As in ModulePosition.
+    surface : (modules,)
+        From 0; -1 for a module on none.
     """
 
     index: ArrayIndex
     rectangle: Floats
     row: Ints
     turn_deg: Ints
+    surface: Ints
 
 
 _roofs: IdentityMemo[Roof] = IdentityMemo(64)
@@ -169,7 +174,64 @@ def turn_of(orientation: Orientation, rotated: bool) -> int:
     return (upright + 180 * rotated) % 360
 
 
+def unwired_boxes(scenario: Scenario) -> list[tuple[Module, PlaceBox]]:
+    """The modules that are in no string, and where they lie."""
+    array = scenario.array
+    if not array.unwired:
+        return []
+    boxes = place_boxes_of(scenario)
+    return [(module, boxes[module.spot]) for module in array.unwired if module.spot is not None]
+
+
+def free_boxes(scenario: Scenario) -> list[tuple[Spot, PlaceBox]]:
+    """The places that hold no module."""
+    taken = {module.spot for _address, module in mounted_modules(scenario.array)}
+    return [(spot, box) for spot, box in place_boxes_of(scenario).items() if spot not in taken]
+
+
+def place_boxes_of(scenario: Scenario) -> dict[Spot, PlaceBox]:
+    """Every place of the surfaces, in the order surface, row, place; empty without surfaces."""
+    surfaces = scenario.array.surfaces
+    sizes = {surface.type: module_size(module_type(scenario, surface.type)) for surface in surfaces}
+    return place_boxes(surfaces, sizes)
+
+
 def _lay(scenario: Scenario, index: ArrayIndex) -> Roof:
+    return _lay_spots(scenario, index) if scenario.array.surfaces else _lay_rows(scenario, index)
+
+
+def _lay_spots(scenario: Scenario, index: ArrayIndex) -> Roof:
+    """Each module on its spot, at the upper left of its place; those that no plan has, below all surfaces."""
+    boxes = place_boxes_of(scenario)
+    sizes = [module_size(kind.kind) for kind in index.kinds]
+    below = max(box.bottom_m for box in boxes.values()) + scenario.array.row_gap_m
+    last_row, beside = max(box.row for box in boxes.values()) + 1, 0.0
+    rectangles, rows, turns, surfaces = [], [], [], []
+    modules = (module for string in index.strings for module in string.modules)
+    for module, kind in zip(modules, index.module_kind.tolist(), strict=True):
+        width, height = sizes[kind]
+        box = None if module.spot is None else boxes[module.spot]
+        if box is None:
+            left, top, row, orientation = beside, below, last_row, scenario.array.orientation
+        else:
+            left, top, row, orientation = box.left_m, box.top_m, box.row, box.orientation
+        across, down = (height, width) if orientation == "landscape" else (width, height)
+        if box is None:
+            beside += across + scenario.array.module_gap_m
+        rectangles.append((left, top, left + across, top + down))
+        rows.append(row)
+        turns.append(turn_of(orientation, module.rotated))
+        surfaces.append(module.spot.surface - 1 if module.spot else -1)
+    return Roof(
+        index=index,
+        rectangle=np.array(rectangles),
+        row=np.array(rows, dtype=np.intp),
+        turn_deg=np.array(turns, dtype=np.intp),
+        surface=np.array(surfaces, dtype=np.intp),
+    )
+
+
+def _lay_rows(scenario: Scenario, index: ArrayIndex) -> Roof:
     array = scenario.array
     landscape = array.orientation == "landscape"
     sizes = [module_size(kind.kind) for kind in index.kinds]
@@ -195,4 +257,5 @@ def _lay(scenario: Scenario, index: ArrayIndex) -> Roof:
         rectangle=np.stack([left, top, left + lying[:, 0], top + lying[:, 1]], axis=1),
         row=row,
         turn_deg=turns[index.rotated.astype(np.intp)],
+        surface=np.full(len(row), -1, dtype=np.intp),
     )

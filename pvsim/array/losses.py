@@ -15,6 +15,7 @@ from pvsim.array.identity_memo import IdentityMemo
 from pvsim.array.index import ArrayIndex
 from pvsim.array.operating_point import Point, operating_point
 from pvsim.array.operation import Operation
+from pvsim.array.route import lead_resistances_ohm
 from pvsim.array.solution import ArraySolution
 from pvsim.array.solve import CONDUCTING_A, CONDUCTING_SHARE, substring_states
 from pvsim.array.wiring import Wirer
@@ -236,7 +237,8 @@ def _strings_alone(solution: ArraySolution) -> _Alone:
     diode_I = np.empty(len(built.diode_leaf))
     terminals = combiner = best = 0.0
     first_leaf = 0
-    wirer = Wirer(index, list(built.modules), damage_of(solution.scenario.faults, index))
+    leads_ohm = lead_resistances_ohm(solution.scenario)
+    wirer = Wirer(index, list(built.modules), damage_of(solution.scenario.faults, index), leads_ohm)
     for tracker, solved in zip(built.trackers, solution.trackers, strict=True):
         # A tracker that holds its voltage while cells warm up may be a little off its maximum.
         most = solved.characteristic.mpp.power_W

@@ -69,13 +69,16 @@ class ModuleType:
     substrings : tuple of Substring
         From the negative lead to the positive one. Together they hold each cell once.
     junction_boxes : tuple of (x_m, y_m)
-        Centres, from the module's top left corner, y down.
+        Centres, from the module's top left corner, y down; the minus lead leaves the first, the
+        plus lead the last.
     bifaciality : float
         Rear to front short-circuit current (IEC TS 60904-1-2), 0 to 1.
     margin_m : float
         Frame and glass between the outermost cells and the module's edge.
     gap_m : float
         Between neighbouring cells, both ways.
+    minus_lead_m, plus_lead_m : float
+        Leads with their connectors, from the first and from the last junction box.
 
     Raises
     ------
@@ -96,6 +99,8 @@ class ModuleType:
     margin_m: float = 0.02
     gap_m: float = 0.002
     note: str = ""
+    minus_lead_m: float = 1.1
+    plus_lead_m: float = 1.1
 
     __repr__ = summary
 
@@ -123,6 +128,8 @@ class ModuleType:
         finite(self, "bifaciality", least=0.0, most=1.0)
         finite(self, "margin_m", least=0.0, most=0.5)
         finite(self, "gap_m", least=0.0, most=0.1)
+        finite(self, "minus_lead_m", least=0.0, most=20.0)
+        finite(self, "plus_lead_m", least=0.0, most=20.0)
         tuple_of(self, "substrings", Substring, least=1, most=MAX_SUBSTRINGS)
         boxes = tuple((float(x), float(y)) for x, y in self.junction_boxes)
         object.__setattr__(self, "junction_boxes", boxes)

@@ -64,7 +64,7 @@ def bands(roof: Roof, shadow: Shadow) -> list[tuple[float, float, float, float]]
         edge = np.maximum(bottom - shadow.height_m, top)
         return [tuple(band) for band in np.stack([left, edge, right, bottom], axis=1).tolist()]
     out = []
-    for row in range(int(roof.row[-1]) + 1):
+    for row in np.unique(roof.row):
         mine = roof.row == row
         low, high = float(bottom[mine].max()), float(top[mine].min())
         out.append((float(left[mine].min()), max(low - shadow.height_m, high), float(right[mine].max()), low))

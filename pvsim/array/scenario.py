@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import chain
 from typing import Literal, get_args
 
-from pvsim.array.array import Array, Module, String
+from pvsim.array.array import Array, String, mounted_modules
 from pvsim.array.catalogue import CATALOGUE
 from pvsim.array.checks import one_of, refuse, text, tuple_of
+from pvsim.array.day import Day
 from pvsim.array.fault import Fault
 from pvsim.array.light import Light
 from pvsim.array.limits import MAX_CELLS, MAX_FAULTS, MAX_MODULE_TYPES, MAX_MODULES, MAX_NOTE, MAX_TITLE
-from pvsim.array.module import ModuleType, cell_count
+from pvsim.array.module import ModuleType, cell_count, module_size
+from pvsim.array.mounted import check_boxes
+from pvsim.array.mounting import place_boxes
 from pvsim.array.operation import Operation
 from pvsim.array.place import WHOLE_ARRAY, Place, describe_place
 from pvsim.array.weather import Weather
@@ -52,6 +55,8 @@ class Scenario:
         As planned; `as_built` applies the faults that change a string's length.
     light, faults, weather, operation, first_view
         See their types.
+    day : Day or None
+        The day the roof is looked at, for whoever wants to see one.
 
     Raises
     ------
@@ -68,6 +73,7 @@ class Scenario:
     weather: Weather = field(default_factory=Weather)
     operation: Operation = field(default_factory=Operation)
     first_view: FirstView = field(default_factory=FirstView)
+    day: Day | None = None
 
     __repr__ = summary
     _repr_svg_ = drawn
@@ -80,7 +86,10 @@ class Scenario:
         for name, kind in _PARTS.items():
             if not isinstance(getattr(self, name), kind):
                 refuse(self, name, getattr(self, name), _("a {name}").format(name=kind.__name__))
+        if self.day is not None and not isinstance(self.day, Day):
+            refuse(self, "day", self.day, _("a Day or none"))
         _check_types(self)
+        _check_mounting(self)
         _check_places(self)
         _check_faults(self)
 
@@ -127,15 +136,8 @@ def as_built(scenario: Scenario) -> tuple[String, ...]:
 
 def _relength(string: String, change: int) -> String:
     old = string.modules
-    modules: tuple[Module, ...] = old[:change] if change < 0 else old + (old[-1],) * change
-    return String(
-        modules=modules,
-        cable_resistance_ohm=string.cable_resistance_ohm,
-        connector_resistance_ohm=string.connector_resistance_ohm,
-        fuse=string.fuse,
-        blocking_diode=string.blocking_diode,
-        irradiance_factor=string.irradiance_factor,
-    )
+    added = replace(old[-1], spot=None)  # no plan has a place for it
+    return replace(string, modules=old[:change] if change < 0 else old + (added,) * change)
 
 
 def _check_types(scenario: Scenario) -> None:
@@ -171,6 +173,22 @@ def _check_types(scenario: Scenario) -> None:
             expected=_("at most {most}").format(most=MAX_MODULES),
             mend=_("Lower their sizes"),
         )
+
+
+def _check_mounting(scenario: Scenario) -> None:
+    """Refuse surfaces on each other, and modules that do not fit where they are mounted."""
+    surfaces = scenario.array.surfaces
+    if not surfaces:
+        return
+    modules = list(mounted_modules(scenario.array))
+    names = {surface.type for surface in surfaces} | {module.type for _address, module in modules}
+    sizes = {name: module_size(module_type(scenario, name)) for name in sorted(names)}
+    spots = (
+        (address, module.spot, module.type, sizes[module.type])
+        for address, module in modules
+        if module.spot is not None
+    )
+    check_boxes(surfaces, place_boxes(surfaces, sizes), spots)
 
 
 def check_place(scenario: Scenario, place: Place) -> None:

@@ -2,13 +2,16 @@
 
     G = F G_front p s sum_k(A_k t_k) + B G_rear sum_k(A'_k t'_k)
 
-with F the string's irradiance factor, p painted transmissions and s clean shares multiplied,
-A_k the share of the cell's area whose darkest shadow lets t_k through, B the bifaciality.
+with F the irradiance factors of string and surface multiplied, p painted transmissions and
+s clean shares multiplied, A_k the share of the cell's area whose darkest shadow lets t_k
+through, B the bifaciality.
 For a thing on the glass t = transmission; for a shadow cast from afar the diffuse share d
 still arrives, t = d + (1 - d) transmission.
 """
 
 from __future__ import annotations
+
+from collections.abc import Sequence
 
 import numpy as np
 
@@ -42,6 +45,9 @@ def cell_irradiance(scenario: Scenario) -> Floats:
         if string.irradiance_factor != 1.0:
             first, last = index.string_start[number], index.string_start[number + 1]
             front[index.cell_start[first] : index.cell_start[last]] *= string.irradiance_factor
+    if any(surface.irradiance_factor != 1.0 for surface in scenario.array.surfaces):
+        factors = np.array([surface.irradiance_factor for surface in scenario.array.surfaces] + [1.0])
+        front *= np.repeat(factors[roof_of(scenario).surface], np.diff(index.cell_start))
     for painted in light.painted:
         where = built_cells(index, painted.place)
         if where is not None:
@@ -119,6 +125,29 @@ def _shadow_share(scenario: Scenario, roof: Roof, diffuse: float, rear: bool) ->
     if len(near):
         out[near + starts[near]] = _mean_share(rectangles[near], layers)
     return out
+
+
+def lit_share(rectangles: Floats, outlines: Sequence[Floats]) -> Floats:
+    """Share of each rectangle's area that lies under none of the outlines.
+
+    Parameters
+    ----------
+    rectangles : (n, 4)
+        Left, top, right, bottom, in m.
+    outlines : sequence of (corners, 2)
+        Polygons, in the same coordinates.
+
+    Returns
+    -------
+    (n,)
+        0 to 1, by exact covered area.
+    """
+    share = np.ones(len(rectangles))
+    boxes = np.array([[*outline.min(axis=0), *outline.max(axis=0)] for outline in outlines]).reshape(-1, 4)
+    near = _touching(rectangles, boxes)
+    if len(near):
+        share[near] = _mean_share(rectangles[near], {0.0: list(outlines)})
+    return share
 
 
 def _touching(rectangles: Floats, boxes: Floats) -> Ints:

@@ -29,6 +29,8 @@ class Wirer:
         In the flat order, not yet turned.
     module_leaf : (modules,)
         First leaf of each module.
+    leads_ohm : list of float
+        Cable and connectors of each string.
     connector_leaf : dict
         Leaf of a faulty connector, by module.
     leads_leaf : (strings + 1,)
@@ -42,6 +44,7 @@ class Wirer:
     index: ArrayIndex
     modules: list[Element]
     damage: Damage
+    leads_ohm: list[float]
     at: int = 0
     module_leaf: Ints = field(init=False)
     connector_leaf: dict[int, int] = field(default_factory=dict)
@@ -72,9 +75,11 @@ class Wirer:
 
     def leads(self, s: int) -> list[Element]:
         """The leads of a string."""
-        count = int(self.index.string_start[s + 1] - self.index.string_start[s])
         out = string_leads(
-            self.index.strings[s], count, s in self.damage.open_cables, s in self.damage.blown_fuses
+            self.index.strings[s],
+            self.leads_ohm[s],
+            s in self.damage.open_cables,
+            s in self.damage.blown_fuses,
         )
         self.leads_leaf[s], self.leads_count[s] = self.at, len(out)
         self.at += len(out)

@@ -21,6 +21,8 @@ MEASUREMENTS = {
     "large": ("array_rows", "large_array"),
     "joined": ("mesh_rows", "joined"),
     "unreasonable": ("mesh_rows", "unreasonable"),
+    "day": ("roof_rows", "a_day"),
+    "wiring": ("roof_rows", "shortest"),
     "page": ("page_rows", "page"),
     "class": ("class_rows", "whole_class"),
     "poll": ("poll_rows", "whole_poll"),

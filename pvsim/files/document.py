@@ -3,27 +3,33 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import fields
+from dataclasses import fields, replace
 from itertools import groupby
 from typing import Any
 
 from pvsim.array import FAULT_KINDS, Fault
 from pvsim.array.array import Array, Module, String
+from pvsim.array.cables import Cables
 from pvsim.array.light import Light, Shadow
 from pvsim.array.module import ModuleType, Substring
 from pvsim.array.operation import Operation
 from pvsim.array.place import format_place
 from pvsim.array.scenario import Scenario
 from pvsim.array.weather import Weather
+from pvsim.files.day import day_table
+from pvsim.files.mounting import spot_runs, surface_tables
 
-SCENARIO_FORMAT = 1
+SCENARIO_FORMAT = 2  # the newest; what needs nothing of it is written as the first, for a pvsim of then
 
 OPERATION_KEYS = {"voltage": "voltage_V", "current": "current_A", "load": "load_ohm"}
-ARRAY_FIELDS = tuple(field.name for field in fields(Array) if field.name != "strings")
+_OF_THEIR_OWN = ("strings", "surfaces", "unwired", "cables")
+ARRAY_FIELDS = tuple(field.name for field in fields(Array) if field.name not in _OF_THEIR_OWN)
 STRING_FIELDS = tuple(field.name for field in fields(String) if field.name != "modules")
 LIGHT_FIELDS = ("irradiance_W_m2", "diffuse_fraction", "rear_irradiance_W_m2")
 SHADOW_FIELDS = tuple(field.name for field in fields(Shadow))
 WEATHER_FIELDS = tuple(field.name for field in fields(Weather))
+CABLE_FIELDS = tuple(field.name for field in fields(Cables))
+LEAD_FIELDS = ("minus_lead_m", "plus_lead_m")
 TYPE_FIELDS = (
     "name",
     "title",
@@ -57,8 +63,14 @@ def document_of(scenario: Scenario) -> dict[str, Any]:
         _counted(count, {"modules": _modules(string.modules), **_values(string, STRING_FIELDS)})
         for string, count in _runs(scenario.array.strings)
     ]
+    if scenario.array.surfaces:
+        array["surfaces"] = surface_tables(scenario.array.surfaces)
+    if scenario.array.cables:
+        array["cables"] = _values(scenario.array.cables, CABLE_FIELDS)
+    if scenario.array.unwired:
+        array["unwired"] = _modules(scenario.array.unwired)
     document: dict[str, Any] = {
-        "format": SCENARIO_FORMAT,
+        "format": 1 if is_of_first_format(scenario) else SCENARIO_FORMAT,
         "title": scenario.title,
         "note": scenario.note,
         "array": array,
@@ -72,9 +84,24 @@ def document_of(scenario: Scenario) -> dict[str, Any]:
     }
     if scenario.faults:
         document["faults"] = [_fault(fault) for fault in scenario.faults]
+    if scenario.day is not None:
+        document["day"] = day_table(scenario.day)
     if scenario.module_types:
         document["module_types"] = [module_type_values(kind) for kind in scenario.module_types]
     return document
+
+
+def is_of_first_format(scenario: Scenario) -> bool:
+    """Whether a pvsim that knows nothing of surfaces, cables, leads and days can read it."""
+    array = scenario.array
+    leads = any(_leads(kind) for kind in scenario.module_types)
+    return not (array.surfaces or array.cables or leads or scenario.day)
+
+
+def _leads(kind: ModuleType) -> dict[str, Any]:
+    """Lengths of leads that are not the usual ones."""
+    usual = {name: ModuleType.__dataclass_fields__[name].default for name in LEAD_FIELDS}
+    return {name: value for name in LEAD_FIELDS if (value := getattr(kind, name)) != usual[name]}
 
 
 def size_key(kind: str) -> str:
@@ -97,12 +124,16 @@ def _counted(count: int, values: dict[str, Any]) -> dict[str, Any]:
 
 def _modules(modules: Sequence[Module]) -> list[dict[str, Any]]:
     entries = []
-    for module, count in _runs(modules):
+    for module, group in groupby(modules, key=lambda one: replace(one, spot=None)):
         entry: dict[str, Any] = {"type": module.type}
-        if count > 1:
-            entry["count"] = count
+        spots = [one.spot for one in group]
+        mounted = [spot for spot in spots if spot is not None]
+        if len(spots) > 1 and not mounted:
+            entry["count"] = len(spots)
         if module.rotated:
             entry["rotated"] = True
+        if mounted:
+            entry["spots"] = spot_runs(mounted)
         entries.append(entry)
     return entries
 
@@ -138,6 +169,7 @@ def _fault(fault: Fault) -> dict[str, Any]:
 def module_type_values(kind: ModuleType) -> dict[str, Any]:
     """Say a module type in plain values, as it stands under [[module_types]]."""
     values = _values(kind, TYPE_FIELDS)
+    values |= _leads(kind)
     values["junction_boxes"] = [{"x_m": x, "y_m": y} for x, y in kind.junction_boxes]
     values["cell"] = _values(kind.cell, [field.name for field in fields(kind.cell)])
     values["substrings"] = [_substring(part) for part in kind.substrings]

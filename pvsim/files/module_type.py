@@ -10,11 +10,11 @@ from pvsim.array.module import ModuleType, Substring
 from pvsim.circuit.cell import CellType
 from pvsim.circuit.diode import Diode
 from pvsim.errors import FileError
-from pvsim.files.document import TYPE_FIELDS
+from pvsim.files.document import LEAD_FIELDS, TYPE_FIELDS
 from pvsim.files.source import where
 from pvsim.files.table import Table
 
-MODULE_TYPE_KEYS = (*TYPE_FIELDS, "junction_boxes", "cell", "substrings")
+MODULE_TYPE_KEYS = (*TYPE_FIELDS, *LEAD_FIELDS, "junction_boxes", "cell", "substrings")
 _DIODE_FIELDS = tuple(field.name for field in fields(Diode))
 
 
@@ -37,7 +37,8 @@ def read_module_type(table: Table) -> ModuleType:
         map(_substring, table.tables("substrings", ("chains", "diode"), most=MAX_SUBSTRINGS, required=True))
     )
     _check_wiring(table, parts, rows * columns)
-    return table.build(ModuleType, TYPE_FIELDS, junction_boxes=boxes, cell=cell, substrings=parts)
+    names = (*TYPE_FIELDS, *LEAD_FIELDS)
+    return table.build(ModuleType, names, junction_boxes=boxes, cell=cell, substrings=parts)
 
 
 def _substring(table: Table) -> Substring:

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from typing import Any
 
 import pvsim
 from pvsim.array import FAULT_KINDS, Fault
 from pvsim.array.array import Array, Module, String
+from pvsim.array.cables import Cables
 from pvsim.array.light import Light, Painted, Shadow
 from pvsim.array.limits import (
     MAX_FAULTS,
@@ -23,8 +25,10 @@ from pvsim.array.place import describe_place, parse_place
 from pvsim.array.scenario import FirstView, Scenario
 from pvsim.array.weather import Weather
 from pvsim.errors import FileError, ScenarioError
+from pvsim.files.day import DAY_KEYS, read_day
 from pvsim.files.document import (
     ARRAY_FIELDS,
+    CABLE_FIELDS,
     LIGHT_FIELDS,
     OPERATION_KEYS,
     SCENARIO_FORMAT,
@@ -35,6 +39,7 @@ from pvsim.files.document import (
     size_key,
 )
 from pvsim.files.module_type import MODULE_TYPE_KEYS, read_module_type
+from pvsim.files.mounting import read_spots, read_surfaces
 from pvsim.files.provenance import MODEL_LIMITS
 from pvsim.files.source import Path, Source, check_format, parse_toml, where
 from pvsim.files.table import Table
@@ -51,6 +56,7 @@ _TOP = (
     "first_view",
     "faults",
     "module_types",
+    "day",
 )
 
 
@@ -94,13 +100,17 @@ def scenario_of(values: Mapping[str, Any], source: Source, path: Path = ()) -> S
     """Build the scenario from parsed values, at a path of a larger file; see `read_scenario`."""
     top = Table(source, path, values, _TOP)
     check_format(source, values, SCENARIO_FORMAT, path)
+    if values["format"] == 1:
+        top.only(tuple(key for key in _TOP if key != "day"), "with format = 1")
     title, note = top.text("title"), top.text("note", "")
-    array = _array(top.table("array", (*ARRAY_FIELDS, "strings")))
+    of_format = ("surfaces", "unwired", "cables") if values["format"] > 1 else ()
+    array = _array(top.table("array", (*ARRAY_FIELDS, "strings", *of_format)))
     light = _light(top.table("light", (*LIGHT_FIELDS, "painted", "shadows")))
     weather = top.table("weather", WEATHER_FIELDS).build(Weather)
     operation = _operation(top.table("operation", ("kind", *OPERATION_KEYS.values())))
     first_view = _first_view(top.table("first_view", ("focus", "quantity")))
     faults = tuple(map(_fault, top.tables("faults", _FAULT_KEYS, most=MAX_FAULTS)))
+    day = read_day(top.table("day", DAY_KEYS)) if "day" in top else None
     types = tuple(map(read_module_type, top.tables("module_types", MODULE_TYPE_KEYS, most=MAX_MODULE_TYPES)))
     try:
         return Scenario(
@@ -113,6 +123,7 @@ def scenario_of(values: Mapping[str, Any], source: Source, path: Path = ()) -> S
             weather=weather,
             operation=operation,
             first_view=first_view,
+            day=day,
         )
     except ScenarioError as error:
         place = where(source, (*path, *_culprit(values, error.wrong)))
@@ -160,24 +171,38 @@ def _array(table: Table) -> Array:
                 mend="Lower a count",
             )
         strings += [string] * count
-    return table.build(Array, ARRAY_FIELDS, strings=tuple(strings))
+    more = {
+        "surfaces": read_surfaces(table),
+        "unwired": _modules(table, "unwired", most=MAX_MODULES),
+        "cables": table.table("cables", CABLE_FIELDS).build(Cables) if "cables" in table else None,
+    }
+    return table.build(Array, ARRAY_FIELDS, strings=tuple(strings), **more)
 
 
 def _string(table: Table) -> String:
+    modules = _modules(table, "modules", most=MAX_MODULES_PER_STRING, required=True)
+    return table.build(String, STRING_FIELDS, modules=modules)
+
+
+def _modules(table: Table, key: str, *, most: int, required: bool = False) -> tuple[Module, ...]:
+    """Modules that are counted, or each mounted on a spot."""
     modules: list[Module] = []
-    entries = table.tables(
-        "modules", ("type", "count", "rotated"), most=MAX_MODULES_PER_STRING, required=True
-    )
-    for entry in entries:
-        count = entry.whole("count", 1, least=1, most=MAX_MODULES_PER_STRING)
-        modules += [entry.build(Module)] * count
-        if len(modules) > MAX_MODULES_PER_STRING:
+    known = ("type", "count", "rotated", "spots")
+    for entry in table.tables(key, known, most=most, required=required):
+        if "spots" in entry:
+            entry.only(("type", "rotated", "spots"), "with spots, which are counted")
+            module = entry.build(Module, ("type", "rotated"))
+            modules += [replace(module, spot=spot) for spot in read_spots(entry, "spots", most=most)]
+        else:
+            count = entry.whole("count", 1, least=1, most=most)
+            modules += [entry.build(Module, ("type", "rotated"))] * count
+        if len(modules) > most:
             raise FileError(
-                f"{where(table.source, table.path)} has more than {MAX_MODULES_PER_STRING} modules",
-                expected=f"at most {MAX_MODULES_PER_STRING} in one string",
+                f"{where(table.source, table.path)} has more than {most} modules",
+                expected=f"at most {most} in one string",
                 mend="Make it several strings, or lower a count",
             )
-    return table.build(String, STRING_FIELDS, modules=tuple(modules))
+    return tuple(modules)
 
 
 def _light(table: Table) -> Light:

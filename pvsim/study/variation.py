@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from typing import Any, Literal, Protocol, TypeAlias, get_args
 
 from pvsim.array import change
-from pvsim.array.array import Array, Grounded, Module, Orientation, String, Tracking, Wiring
+from pvsim.array.array import Array, Grounded, Module, String, Tracking, Wiring
 from pvsim.array.fault import Fault
 from pvsim.array.fault_kind import FAULT_KINDS, fault_kind
 from pvsim.array.light import Light, Shadow
+from pvsim.array.mounting import Orientation
 from pvsim.array.place import WHOLE_ARRAY, Level, Place, level_of
 from pvsim.array.scenario import Scenario, check_place
 from pvsim.array.weather import Heat

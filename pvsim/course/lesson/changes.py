@@ -8,9 +8,9 @@ from functools import reduce
 from typing import Any, get_args
 
 from pvsim.array import FAULT_KINDS, change
-from pvsim.array.array import Orientation
 from pvsim.array.fault import Fault
 from pvsim.array.light import SHADOW_KINDS, Shadow
+from pvsim.array.mounting import Orientation
 from pvsim.array.place import Place, parse_place
 from pvsim.array.scenario import Scenario, check_place
 from pvsim.course.table import Table

@@ -1,0 +1,20 @@
+"""A day on the roof: sun and shadows from morning to evening, what each cell gets, what the array gives."""
+
+from __future__ import annotations
+
+from pvsim.day.day_light import DayLight, day_light
+from pvsim.day.energy import DayEnergy, day_energy
+from pvsim.day.film import DayFilm, DayFrame, film_of
+from pvsim.day.site_planes import surface_planes, surface_solids
+
+__all__ = [
+    "DayEnergy",
+    "DayFilm",
+    "DayFrame",
+    "DayLight",
+    "day_energy",
+    "day_light",
+    "film_of",
+    "surface_planes",
+    "surface_solids",
+]

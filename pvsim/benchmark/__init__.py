@@ -21,6 +21,7 @@ MEASUREMENTS = {
     "large": ("array_rows", "large_array"),
     "joined": ("mesh_rows", "joined"),
     "unreasonable": ("mesh_rows", "unreasonable"),
+    "sheet": ("sheet_rows", "a_fit"),
     "day": ("roof_rows", "a_day"),
     "wiring": ("roof_rows", "shortest"),
     "page": ("page_rows", "page"),

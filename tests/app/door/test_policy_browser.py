@@ -92,7 +92,8 @@ def test_axes_are_written_with_the_page_s_decimal_mark_and_nothing_is_evaluated(
     page.wait_for_function(
         """() => [...Bokeh.documents[0]._all_models.values()]
           .filter(model => model.type === "LinearAxis")
-          .every(axis => axis.ticker.ticks.length > 1)"""
+          .every(({ ticker, major_label_overrides: written }) =>
+            ticker.ticks.length > 1 && ticker.ticks.every(one => written.get(one) !== undefined))"""
     )
     seen = page.evaluate(
         """() => [...Bokeh.documents[0]._all_models.values()]

@@ -1,4 +1,4 @@
-"""The page in a real browser: one server for the whole run, a context for each test that nobody else has."""
+"""The page in a real browser: one server for the whole run, a context of its own for each test."""
 
 from __future__ import annotations
 
@@ -8,12 +8,10 @@ import shutil
 import threading
 import time
 from collections.abc import Callable, Iterator
-from functools import cache
 from typing import Any
 
 import pytest
 
-from tests.app.contexts import Contexts
 from tests.patience import PATIENCE_ms, PATIENCE_s
 
 # The first is the same browser without windows of its own, which costs a third less to open a page in.
@@ -23,9 +21,6 @@ FLAGS = [
     "--disable-gpu",
     "--disable-dev-shm-usage",
     "--force-color-profile=srgb",
-    # Two processes fewer, and what they say to each other: a tenth of the work of opening a page.
-    "--in-process-gpu",
-    "--enable-features=NetworkServiceInProcess2",
     # No other machine is found. Playwright's own way to refuse asks about every file of every page: a
     # seventh of the work of opening one.
     "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1, EXCLUDE localhost",
@@ -131,12 +126,6 @@ def lies_outside(url: str, served: str) -> bool:
     return not url.startswith((served, "data:", "blob:"))
 
 
-@cache
-def contexts_of(browser: Any) -> Contexts:
-    """What lends contexts of this browser."""
-    return Contexts(browser)
-
-
 SPEAK_ON = """
   const page = window.Bokeh.documents[0]
   const redo = () => document.dispatchEvent(new KeyboardEvent("keydown", { key: "y", ctrlKey: true }))
@@ -150,7 +139,7 @@ class Bench:
     """Opens pages and holds against them whatever they ask outside or complain about."""
 
     def __init__(self, browser: Any, served: Served) -> None:
-        self._lender = contexts_of(browser)
+        self.browser = browser
         self.served = served
         self.outside: list[str] = []
         self.complaints: list[str] = []
@@ -164,19 +153,19 @@ class Bench:
         kept: dict[str, str] | None = None,
         **options: Any,
     ) -> Any:
-        """Open the page in a context that nobody else has and wait until it can be used.
+        """Open the page in a browser context of its own and wait until it can be used.
 
         It is asked to keep still, so that what happens is seen at once; tests of motion ask for motion.
         `kept` is what the browser has kept of an earlier visit, as `pvsim.large`.
         """
-        items = [{"name": f"pvsim.{name}", "value": value} for name, value in (kept or {}).items()]
-        origin = {"origin": self.served.url.rstrip("/"), "localStorage": items}
-        context = self._lender.take(
-            size or DESK,
-            {"cookies": [], "origins": [origin] if kept else []},
-            **({"reduced_motion": "reduce"} | options),
-        )
+        options = {"reduced_motion": "reduce"} | options
+        if kept:
+            items = [{"name": f"pvsim.{name}", "value": value} for name, value in kept.items()]
+            origin = {"origin": self.served.url.rstrip("/"), "localStorage": items}
+            options["storage_state"] = {"cookies": [], "origins": [origin]}
+        context = self.browser.new_context(viewport=size or DESK, accept_downloads=True, **options)
         self._contexts.append(context)
+        context.set_default_timeout(WAIT_ms)
         context.on("requestfailed", self._failed)
         page = context.new_page()
         page.on("pageerror", lambda error: self.complaints.append(str(error)))
@@ -205,8 +194,7 @@ class Bench:
     def close(self) -> None:
         """Close all pages."""
         for context in self._contexts:
-            context.remove_listener("requestfailed", self._failed)
-            self._lender.give_back(context)
+            context.close()
 
 
 @pytest.fixture(scope="session")

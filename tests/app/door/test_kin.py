@@ -9,7 +9,7 @@ import sys
 from collections import Counter
 
 import pytest
-from bokeh.util.token import generate_jwt_token, generate_session_id
+from bokeh.util.token import generate_jwt_token, generate_session_id, get_session_id
 from tornado.httpclient import AsyncHTTPClient, HTTPRequest
 from tornado.websocket import websocket_connect
 
@@ -17,7 +17,8 @@ from pvsim.app.door.kin import HEAD_BYTES, Kin, session_asked_for
 from tests.app.room.test_processes import server
 from tests.loop import run_async
 
-PAGES = 10
+PAGES_EACH = 3
+MOST_PAGES = 60
 KEY = b"a secret of this test"
 
 
@@ -86,8 +87,8 @@ def test_a_process_that_takes_nothing_keeps_no_other_waiting():
     assert handed > 1
 
 
-async def open_page(url: str) -> tuple[set[str], set[str]]:
-    """The parts that a page was promised, and those that its web socket finds."""
+async def open_page(url: str) -> tuple[str, set[str], set[str]]:
+    """The session a page belongs to, the parts it was promised, and those that its web socket finds."""
     asked = HTTPRequest(url, headers={"Connection": "close"})
     answer = await AsyncHTTPClient(force_instance=True).fetch(asked)
     text = answer.body.decode()
@@ -105,18 +106,26 @@ async def open_page(url: str) -> tuple[set[str], set[str]]:
     await socket.read_message()
     document = json.loads(await socket.read_message())["doc"]
     socket.close()
-    return set(json.loads(roots[1])), {root["id"] for root in document["roots"]}
+    return get_session_id(token[1]), set(json.loads(roots[1])), {root["id"] for root in document["roots"]}
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="several processes cannot share a port on Windows")
 def test_the_web_socket_finds_the_page_that_was_made_for_it(tmp_path):
     store_url = f"sqlite:///{tmp_path / 'classes.sqlite'}"
 
-    async def lesson(url: str) -> list[tuple[set[str], set[str]]]:
-        return [await open_page(url) for _ in range(PAGES)]
+    kin = Kin(2)
+    seen: Counter[int] = Counter()
+
+    async def lesson(url: str) -> None:
+        # The system chooses who takes a connection: until each has made a few pages.
+        for _ in range(MOST_PAGES):
+            session_id, promised, found = await open_page(url)
+            assert promised == found
+            seen[kin.owner(session_id)] += 1
+            if min(seen[0], seen[1]) >= PAGES_EACH:
+                return
 
     with server(store_url, "--processes", "2") as (_process, url):
-        found = run_async(lesson("http" + url.removeprefix("ws")))
-    assert all(promised == had for promised, had in found)
-    # Both served: where one process made them all, the numbers of the parts would never come again.
-    assert max(Counter(part for promised, _ in found for part in promised).values()) > 1
+        run_async(lesson("http" + url.removeprefix("ws")))
+    kin.close()
+    assert min(seen[0], seen[1]) >= PAGES_EACH

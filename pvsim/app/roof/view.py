@@ -7,6 +7,7 @@ from contextlib import contextmanager
 from functools import partial
 from typing import Any
 
+import numpy as np
 import param
 
 from pvsim.app.assets import css
@@ -32,7 +33,7 @@ __all__ = ["RoofView"]
 
 SHOWN = (
     "scenario", "solution", "focus", "level", "quantity", "condition", "handed", "theme", "locked",
-    "kept_back", "can_undo", "lesson", "lecture",
+    "moment", "kept_back", "can_undo", "lesson", "lecture",
 )  # fmt: skip
 MOST_CELLS_A_MESSAGE = 5000
 SHADOW_FIELDS = {
@@ -97,9 +98,17 @@ class RoofView:
             values["scene"] = Plain({"key": self._scenes, **scene_payload(state.scenario)})
         back = "values" in state.kept_back
         quantity = "irradiance" if back else state.quantity
+        moment = state.moment
         now = state_payload(
-            state.scenario, state.solution, quantity=quantity, level=state.level, focus=state.focus
+            state.scenario,
+            state.shown_solution,
+            quantity=quantity,
+            level=state.level,
+            focus=state.focus,
+            full_W_m2=None if moment is None else moment.full_W_m2,
         )
+        if moment is not None:
+            now["day"] = [np.round(one * 1000.0).ravel().tolist() for one in moment.shadows]
         if back:
             now |= light_alone(now)
         place = state.focus
@@ -117,7 +126,7 @@ class RoofView:
             "kept_back": back,
             "readout": _("Figures are shown once your prediction is stored.")
             if back
-            else reading(state.solution, shown),
+            else reading(state.shown_solution, shown),
         }
         if state.level == "cell" and not back:
             now["cell"] = self._cell()
@@ -138,7 +147,7 @@ class RoofView:
     def _cell(self) -> dict[str, Any] | None:
         try:
             place = place_at(self._state.scenario, self._state.focus, "cell")
-            return cell_circuit(self._state.solution, place)
+            return cell_circuit(self._state.shown_solution, place)
         except ScenarioError:
             return None  # a module that a fault has left out
 

@@ -31,8 +31,8 @@ const keepClearOfStatus = () => {
   return () => grown.disconnect()
 }
 
-/** @param {{ model: Shell.Frame }} component */
-export function render({ model }) {
+/** @param {{ model: Shell.Frame, view: Shell.View }} component */
+export function render({ model, view }) {
   const { dataset } = document.documentElement
   const nothing = el("span", { hidden: true })
   // Each key counts; of the address and the looks the last word is enough.
@@ -57,6 +57,12 @@ export function render({ model }) {
   dataset.session = model.session
   followConnection(model.model?.document ?? Bokeh.documents[0], model.words)
   ends.push(keepClearOfStatus())
+
+  // The day on the roof has its place among the regions, and comes when it is first opened.
+  view.on_child_render("day", () => {
+    find(document, "#day")?.replaceChildren(model.get_child("day"))
+    view.render_children()
+  })
 
   if (new URLSearchParams(location.search).has("lesson") && !location.hash && matchMedia(NARROW).matches) openAtLesson()
   dataset.ready = "true"

@@ -593,10 +593,10 @@ declare namespace Day {
   interface Lines { hour: number[], clock: string[], azimuth: number[], elevation: number[], powers: Record<Name, (number | null)[]> }
   type Stage = "none" | "computing" | "done" | "stale" | "failed" | "barred"
   interface Now {
-    open: boolean, barred: string, stage: Stage, share: number, told: string, when: string, said: string, step: string
+    open: boolean, barred: string, stage: Stage, share: number, told: string, when: string, said: string
     rows: [name: string, title: string, kWh: string, less: string, percent: string][]
     /** The time that the roof is shown at, from 0. */
-    at: number | null, shown: string
+    at: number | null
   }
   type Words = Record<string, string> & {
     tabs: [value: string, label: string][], add_what: [kind: string, label: string][], lines: Record<Name, string>, columns: string[]

@@ -35,11 +35,8 @@ export function render({ model }) {
   const compute = el("button", { type: "button", class: "button button--main", onclick: () => { choose("day"); say("compute") } })
   const stop = el("button", { type: "button", class: "button button--edge", onclick: () => say("give-up") }, words.give_up)
   const bar = el("progress", { max: 1, value: 0, "aria-label": words.title })
-  const figures = ["svg", "png"].map((kind) => el("button", {
-    type: "button", class: "button button--edge figure", title: words[`export_${kind}_title`], "aria-label": words[`export_${kind}_title`], onclick: () => say("export", kind),
-  }, words[`export_${kind}`]))
   const shut = el("button", { type: "button", class: "button button--icon shut", "aria-label": words.close, title: words.close, onclick: () => say("close") }, "×")
-  const head = el("div", { class: "head" }, el("h3", { class: "title" }, words.title), row, told, ...screen.reading, bar, stop, compute, ...figures, shut)
+  const head = el("div", { class: "head" }, el("h3", { class: "title" }, words.title), row, told, ...screen.reading, bar, stop, compute, shut)
   const body = el("div", { class: "body", id: "day-body", role: "tabpanel" }, setup.element, screen.element)
   const strip = el("div", { class: "strip" }, head, body)
   strip.addEventListener("keydown", (event) => {
@@ -85,11 +82,8 @@ export function render({ model }) {
     told.classList.toggle("warn", stage === "failed" || stage === "stale")
     bar.hidden = stop.hidden = !running
     bar.value = now.share
-    compute.hidden = running || stage === "barred"
+    compute.hidden = running || stage === "barred" || stage === "done"
     compute.textContent = stage === "none" || stage === "failed" ? words.compute : words.again
-    compute.classList.toggle("button--main", stage !== "done")
-    compute.classList.toggle("button--edge", stage === "done")
-    for (const one of figures) one.hidden = !now.rows.length
   }
 
   screen.element.addEventListener("read", () => { told.hidden = !screen.reading[0].hidden })

@@ -46,10 +46,13 @@ export function makeScreen(words, say, waiting) {
     el("tbody", {}, ...cells.map(({ name, kWh, less, percent }) => el("tr", {},
       el("th", { scope: "row" }, el("span", { class: `sample ${name}`, "aria-hidden": "true" }), words.lines[name]), kWh, less, percent))))
   const said = el("p", { class: "said" })
+  const out = el("div", { class: "out", hidden: true }, ...["svg", "png"].map((kind) => el("button", {
+    type: "button", class: "button button--edge", title: words[`export_${kind}_title`], "aria-label": words[`export_${kind}_title`], onclick: () => say("export", kind),
+  }, words[`export_${kind}`])))
   const element = el("div", { class: "screen" },
     el("div", { class: "sight" }, picture.element,
       el("div", { class: "film", role: "group", "aria-label": words.film }, button, slider), spoken),
-    el("div", { class: "sums" }, table, said))
+    el("div", { class: "sums" }, table, said, out))
 
   let wasPlaying = false
   const draw = () => {
@@ -102,6 +105,7 @@ export function makeScreen(words, say, waiting) {
         one.percent.textContent = row?.[4] ?? ""
       }
       said.textContent = now.said
+      out.hidden = !now.rows.length
       picture.say(now.said)
       draw()
     },

@@ -99,6 +99,8 @@ export function makeSetup(words, say) {
         if (sentences[name]) input.setAttribute("aria-invalid", "true")
         else input.removeAttribute("aria-invalid")
       }
+      const first = [...fields].find(([name]) => sentences[name])?.[1]
+      first?.wrong.scrollIntoView({ block: "nearest" })
     },
   }
 }

@@ -62,6 +62,7 @@ export function render({ model, view }) {
   view.on_child_render("day", () => {
     find(document, "#day")?.replaceChildren(model.get_child("day"))
     view.render_children()
+    ask("seated")    // BokehJS names a part that came later in full in its page's next message: that is to be no wish of the part
   })
 
   if (new URLSearchParams(location.search).has("lesson") && !location.hash && matchMedia(NARROW).matches) openAtLesson()

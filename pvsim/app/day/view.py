@@ -17,7 +17,6 @@ from pvsim.app.day.words import day_words
 from pvsim.app.day.work import DayPlay, DayWork, day_of
 from pvsim.app.modules import module_address
 from pvsim.app.plain import Plain, plain_values
-from pvsim.app.session.day_commands import clock_text
 from pvsim.app.session.errand import Errand, NotYet
 from pvsim.app.session.export import file_stem
 from pvsim.app.session.following import Following
@@ -28,7 +27,7 @@ from pvsim.errors import PvsimError
 from pvsim.files.figure.day import draw_day
 from pvsim.files.figure.png import write_png
 from pvsim.files.figure.svg import write_svg
-from pvsim.numbers import format_fixed, format_setting
+from pvsim.numbers import format_setting
 
 __all__ = ["DayView"]
 
@@ -264,9 +263,7 @@ class DayView:
                 "when": "" if play is None else _when(play),
                 "rows": [] if barred or play is None or play.energy is None else energy_rows(play.energy),
                 "said": "" if barred or play is None or play.energy is None else energy_sentence(play.energy),
-                "step": "" if play is None else format_setting(play.step_min),
                 "at": None if moment is None else moment.at,
-                "shown": "" if moment is None else _moment_text(moment),
             }
         )
 
@@ -290,14 +287,5 @@ def _when(play: DayPlay) -> str:
     place = _(site.title) or _("{latitude} north, {longitude} east").format(
         latitude=format_setting(site.latitude_deg, "°"), longitude=format_setting(site.longitude_deg, "°")
     )
-    return f"{day.date.isoformat()}, {place}"
-
-
-def _moment_text(moment: DayMoment) -> str:
-    """A moment in one sentence."""
-    return _("{clock}: {power}; sun {azimuth} from north, {elevation} high").format(
-        clock=clock_text(moment.hour),
-        power=format_fixed(moment.solution.power_W, "W"),
-        azimuth=format_fixed(moment.azimuth_deg) + "°",
-        elevation=format_fixed(moment.elevation_deg) + "°",
-    )
+    step = _("in steps of {step}").format(step=format_setting(play.step_min, "min"))
+    return f"{day.date.isoformat()}, {place}, {step}"

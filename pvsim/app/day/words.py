@@ -34,7 +34,6 @@ def day_words() -> dict[str, Any]:
             "heights from the ground."
         ),
         "plan": _("Plan of the roof with what stands around it"),
-        "plan_front": _("front"),
         # playing it
         "compute": _("Play the day"),
         "again": _("Play it again"),
@@ -42,10 +41,8 @@ def day_words() -> dict[str, Any]:
         "give_up": _("Give up"),
         "none": _("A clear day: power against time, and what shadow, faults and trackers cost of it."),
         "stale": _("Something has changed since: this is the day as it was before."),
-        "failed": _("The day cannot be played."),
         # picture and film
         "picture": _("Power against time"),
-        "power_W": _("Power in W"),
         "lines": line_titles(),
         "table": _("Energy of the day"),
         "columns": [_("case"), _("kWh"), _("less by"), _("in %")],

@@ -52,6 +52,7 @@ PLACES: dict[str, Site] = {
         title=mark("Market on a plateau, 15° south, 3800 m (invented)"),
     ),
 }
+APART_m = 1.5
 FIRST_DATE = date(2026, 6, 21)
 SOLID_TITLES = {
     "pole": mark("pole"),
@@ -66,7 +67,7 @@ def usual_day() -> Day:
     return Day(site=PLACES["harbour"], date=FIRST_DATE)
 
 
-def new_solid(scenario: Scenario, kind: str) -> Solid:
+def new_solid(scenario: Scenario, kind: str, *, beside: int = 0) -> Solid:
     """A thing of usual size in front of the first surface, where its shadow falls on that at some time.
 
     Parameters
@@ -74,6 +75,8 @@ def new_solid(scenario: Scenario, kind: str) -> Solid:
     scenario : Scenario
         On surfaces.
     kind : "pole", "box", "parapet" or "row"
+    beside : int
+        How many things stand there already: poles and boxes are set beside one another.
 
     Notes
     -----
@@ -82,11 +85,12 @@ def new_solid(scenario: Scenario, kind: str) -> Solid:
     surface = scenario.array.surfaces[0]
     left, _top, right, bottom = (round(one, 2) for one in surface_box(place_boxes_of(scenario), 1))
     middle, front, height = round((left + right) / 2.0, 2), -bottom, surface.height_m
+    aside = round(middle + APART_m * ((beside + 1) // 2) * (-1) ** beside, 2)
     if kind == "pole":
-        return Pole(x_m=middle, y_m=round(front - 1.5, 2), radius_m=0.08, height_m=height + 4.0)
+        return Pole(x_m=aside, y_m=round(front - 1.5, 2), radius_m=0.08, height_m=height + 4.0)
     if kind == "box":
         sizes = {"width_m": 0.8, "depth_m": 0.6, "height_m": height + 2.0}
-        return Box(x_m=middle, y_m=round(front - 1.0, 2), **sizes)
+        return Box(x_m=aside, y_m=round(front - 1.0, 2), **sizes)
     if kind == "parapet":
         ends = {"x_m": round(left - 1.0, 2), "to_x_m": round(right + 1.0, 2)}
         y = round(front - 0.8, 2)
@@ -125,7 +129,7 @@ class DayCommands(Record):
             return
 
         def added(day: Day, now: Scenario) -> Day:
-            return replace(day, solids=(*day.solids, new_solid(now, kind)))
+            return replace(day, solids=(*day.solids, new_solid(now, kind, beside=len(day.solids))))
 
         self._commit_day(added, _("added: {thing}").format(thing=_(SOLID_TITLES[kind])))
 

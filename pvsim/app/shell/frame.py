@@ -101,6 +101,8 @@ class FrameView:
 
     def _obey(self, wish: Wish) -> Reply:
         state, do, value = self._state, wish["do"], wish.get("value")
+        if do == "seated":  # the message alone counts: see static/shell/frame.js
+            return None
         if do == "address":
             return self._address()
         if do == "bench":  # what the tab has kept, asked for by the address it opened

@@ -65,8 +65,10 @@ export function render({ model }) {
     if (now.open !== open) {
       open = now.open
       if (!open) {
+        const held = document.activeElement?.closest("#day")
         delete page.dataset.day
         screen.leave()
+        if (held) document.getElementById("roof")?.focus({ preventScroll: true })
       } else {
         page.dataset.day = tab
         requestAnimationFrame(() => {

@@ -17,6 +17,7 @@ export function makeSetup(words, say) {
   const numbers = el("div", { class: "numbers" })
   const things = el("div", { class: "things" })
   const kind = el("select", { class: "input", "aria-label": words.add_label }, ...words.add_what.map(([value, label]) => el("option", { value }, label)))
+  const add = el("button", { type: "button", class: "button button--edge", onclick: () => say("add", kind.value) }, words.add)
   const roof = el("p", { class: "quiet small" })
   const plan = el("div", { class: "plan-box" })
   const element = el("div", { class: "setup" },
@@ -26,7 +27,7 @@ export function makeSetup(words, say) {
       numbers, wrongDate),
     el("div", { class: "around", role: "group", "aria-label": words.things },
       el("div", { class: "add" }, el("span", { class: "label" }, words.things), kind,
-        el("button", { type: "button", class: "button button--edge", onclick: () => say("add", kind.value) }, words.add)),
+        add),
       things, roof, el("p", { class: "quiet small" }, words.axes)),
     plan)
 
@@ -66,7 +67,7 @@ export function makeSetup(words, say) {
       const gone = words.remove.replace("{thing}", title)
       const rows = thing.fields.flatMap((one) => field(one, `thing-${index}-${one.field}`, (text) => say("thing", { index, field: one.field, to: text })))
       return el("fieldset", { class: "thing" }, el("legend", {}, `${index + 1} ${thing.title}`), ...rows,
-        el("button", { type: "button", class: "button button--icon", "aria-label": gone, title: gone, onclick: () => say("remove", index) }, "×"))
+        el("button", { type: "button", class: "button button--icon", "aria-label": gone, title: gone, onclick: () => { add.focus(); say("remove", index) } }, "×"))
     }))
     if (!form.things.length) things.append(el("p", { class: "quiet" }, words.no_things))
   }

@@ -77,6 +77,8 @@ export function render({ model }) {
         })
       }
     }
+    // Beside the words of a lecture there is room for a day that can be looked at, and for no other.
+    page.toggleAttribute("data-day-rests", open && stage !== "computing" && stage !== "done")
     screen.show(now)
     const running = stage === "computing"
     const text = { none: words.none, computing: words.computing, stale: words.stale, failed: now.told, barred: now.barred, done: now.when }[stage]
@@ -102,6 +104,7 @@ export function render({ model }) {
   model.on("remove", () => {
     screen.close()
     outbox.close()
+    page.removeAttribute("data-day-rests")
     delete page.dataset.day
   })
   return strip

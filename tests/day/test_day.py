@@ -14,8 +14,8 @@ from pvsim.array.array import Array, Module, String
 from pvsim.array.change import add_fault, paint
 from pvsim.array.day import Day
 from pvsim.array.fault import Fault
-from pvsim.array.layout import roof_rectangles
-from pvsim.array.mounting import Row, Spot, Surface
+from pvsim.array.layout import place_boxes_of, roof_rectangles
+from pvsim.array.mounting import Row, Spot, Surface, surface_box
 from pvsim.array.place import Place
 from pvsim.array.scenario import Scenario
 from pvsim.array.solve import solve_array
@@ -26,6 +26,9 @@ from pvsim.day.film import climb
 from pvsim.errors import FileError, PvsimError, ScenarioError
 from pvsim.files import read_scenario, write_scenario
 from pvsim.files.link import pack, unpack
+from pvsim.sky.clear_sky import SkyLight
+from pvsim.sky.finite_row import finite_row_light, finite_row_view
+from pvsim.sky.module_rows import ModuleRows
 from pvsim.sky.plane import plane_axes
 from pvsim.sky.site import Site
 from pvsim.sky.solid import Box, Pole, TiltedRectangle
@@ -165,8 +168,36 @@ def test_rear_light_is_brighter_at_the_edges_and_counts_by_bifaciality() -> None
     noon = int(np.argmin(np.abs(light.hour - 12.0)))
     gain = (cells_light(light) - cells_light(day_light(dark, step_min=60.0)))[noon]
     rear = light.rear_W_m2[0][noon]
-    assert rear[0] > rear[len(rear) // 2], "the lower edge sees more of the lit ground"
+    middle = rear[rear.shape[0] // 2]
+    assert middle[0] > middle[len(middle) // 2], "the lower edge sees more of the lit ground"
+    assert rear[0].mean() > 1.02 * middle.mean() and rear[-1].mean() > 1.02 * middle.mean(), "so do the ends"
     assert gain.min() > 0.0
+
+
+def test_the_light_on_a_cells_back_is_that_of_its_place_on_the_row() -> None:
+    """Each cell against the finite row itself, asked for many more places."""
+    from scipy.interpolate import RegularGridInterpolator
+
+    rack = Surface(type="half-144", rows=(Row(places=4),), tilt_deg=25.0, height_m=0.8)
+    now = roof(surfaces=(rack,), kind="half-144", ground_reflectance=0.5)
+    light = day_light(now, step_min=60.0)
+    noon = int(np.argmin(np.abs(light.hour - 12.0)))
+    front = light.planes[0].total_W_m2[noon]
+    back = (cells_light(light)[noon] - front) / CATALOGUE["half-144"].bifaciality
+    rectangles = roof_rectangles(now)
+    left, top, width, height = surface_box(place_boxes_of(now), 1)
+    assert (left, top) == (0.0, 0.0)
+    rows = ModuleRows(slope_m=height, tilt_deg=25.0, height_m=0.8)
+    view = finite_row_view(rows, width, across=60, points=60)
+    sky = SkyLight(**{name: getattr(light.sky, name)[noon : noon + 1] for name in light.sky.__slots__})
+    sun = sun_vectors(light.sun.apparent_zenith_deg, light.sun.azimuth_deg, facing_deg=180.0)[noon : noon + 1]
+    falls = finite_row_light(view, sun, sky, ground_reflectance=0.5).total_W_m2[0]
+    x = (rectangles[:, 0] + rectangles[:, 2]) / 2.0
+    y = height - (rectangles[:, 1] + rectangles[:, 3]) / 2.0
+    finely = RegularGridInterpolator((view.across_m, view.along_m), falls, bounds_error=False, fill_value=None)
+    own = finely(np.stack([x, y], axis=1))
+    assert back == pytest.approx(own, abs=4.0)  # half a step, and what bends between two fields
+    assert np.ptp(own) > 20.0 * 4.0
 
 
 def test_a_day_comes_back_from_file_and_link() -> None:

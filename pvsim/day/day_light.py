@@ -6,9 +6,9 @@ own take the beam away, by true projection) and p what paint, dirt and things on
     G = p_k (s_k beam + sky + ground)
 
 The back of a bifacial module gets what `pvsim.sky.finite_row` says for rows on level ground, by its
-bifaciality: brighter towards the ends of its row. Shadows that were drawn by hand as cast from afar have no place in a day: its own are thrown
-by what stands there. The factors by which strings and surfaces get more or less light are not looked at
-either: the sun's way says that.
+bifaciality: brighter towards the ends of its row. Shadows that were drawn by hand as cast from afar have
+no place in a day: its own are thrown by what stands there. The factors by which strings and surfaces get
+more or less light are not looked at either: the sun's way says that.
 """
 
 from __future__ import annotations
@@ -204,7 +204,7 @@ def _on_the_glass(scenario: Scenario) -> Floats:
 
 
 def _rear(scenario: Scenario, day: Day, number: int, sun: Sun, sky: SkyLight) -> Floats:
-    """What falls on the back of a surface, by time, by place from left to right and from its lower edge up."""
+    """What falls on the back of a surface: by time, from left to right, from its lower edge up."""
     index = array_index(scenario)
     if not any(kind.kind.bifaciality > 0.0 for kind in index.kinds):
         return np.zeros((len(sun.zenith_deg), 0, 0))

@@ -108,9 +108,7 @@ def moment_at(scene: DayScene, at: int, *, voltage_V: Sequence[float] = ()) -> D
         As `solve_in_light`.
     """
     film, light = scene.film, scene.film.light
-    solution = solve_in_light(
-        scene.scenario, film.cells_W_m2[at].astype(np.float64), voltage_V=voltage_V
-    )
+    solution = solve_in_light(scene.scenario, film.cells_W_m2[at].astype(np.float64), voltage_V=voltage_V)
     front = np.array([_front(film, number)[at] for number in range(len(light.planes))])
     return DayMoment(
         at=at,

@@ -26,9 +26,7 @@ STEP_min = 60.0
 
 
 def roof(*solids: Box, name: str = "workshop") -> Scenario:
-    return replace(
-        on_surfaces(read_demo(name)), day=Day(site=SITE, date=date(2026, 6, 21), solids=solids)
-    )
+    return replace(on_surfaces(read_demo(name)), day=Day(site=SITE, date=date(2026, 6, 21), solids=solids))
 
 
 CHIMNEY = Box(x_m=4.0, y_m=-5.0, width_m=0.8, depth_m=0.6, height_m=7.0)
@@ -114,10 +112,13 @@ def test_films_that_would_be_alike_are_solved_once() -> None:
         pytest.param([(8, 8), (9, 8), (9, 9)], 0.0, id="outside"),
     ],
 )
-def test_a_shadow_is_cut_off_at_the_edges_of_its_surface(corners: list[tuple[float, float]], area: float) -> None:
+def test_a_shadow_is_cut_off_at_the_edges_of_its_surface(
+    corners: list[tuple[float, float]], area: float
+) -> None:
     """A box of 4 by 3 from the origin; areas by hand."""
     shape = cut_to_box(np.array(corners, dtype=float), (0.0, 0.0, 4.0, 3.0))
     x, y = shape.T if len(shape) else (np.zeros(0), np.zeros(0))
     found = 0.5 * abs(float(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1))))
     assert found == pytest.approx(area)
-    assert (shape >= -1e-12).all() and (shape <= (4.0 + 1e-12, 3.0 + 1e-12)).all()
+    assert (shape >= -1e-12).all()
+    assert (shape <= (4.0 + 1e-12, 3.0 + 1e-12)).all()

@@ -217,7 +217,12 @@ def _thing(solid: Solid) -> dict[str, Any]:
         "kind": kind,
         "title": _(SOLID_TITLES[kind]),
         "fields": [
-            {"field": name, "label": _(one.label), "unit": one.unit, "value": format_setting(getattr(solid, name))}
+            {
+                "field": name,
+                "label": _(one.label),
+                "unit": one.unit,
+                "value": format_setting(getattr(solid, name)),
+            }
             for name, one in SOLIDS[kind].items()
         ],
     }
@@ -226,7 +231,9 @@ def _thing(solid: Solid) -> dict[str, Any]:
 def _roof(scenario: Scenario) -> str:
     surfaces = scenario.array.surfaces
     if not surfaces:
-        return _("The array will lie on a surface of its own: {how}.").format(how=describe_surface(30.0, 180.0))
+        return _("The array will lie on a surface of its own: {how}.").format(
+            how=describe_surface(30.0, 180.0)
+        )
     ways = list(dict.fromkeys(describe_surface(one.tilt_deg, one.azimuth_deg) for one in surfaces))
     return _("The array lies on a roof {how}.").format(how="; ".join(ways[:3]))
 

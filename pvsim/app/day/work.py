@@ -12,11 +12,11 @@ from time import monotonic
 import numpy as np
 from bokeh.document import Document
 
+from pvsim.app.words import _
 from pvsim.array.index import array_index
 from pvsim.array.operation import Operation
 from pvsim.array.scenario import FirstView, Scenario
 from pvsim.array.weather import Weather
-from pvsim.app.words import _
 from pvsim.circuit import budget
 from pvsim.circuit.budget import Budget
 from pvsim.circuit.floats import Floats
@@ -197,9 +197,7 @@ def day_of(scenario: Scenario) -> Scenario:
 
     A day has light of its own, and every tracker at its highest peak.
     """
-    light = replace(
-        scenario.light, irradiance_W_m2=1000.0, diffuse_fraction=0.0, rear_irradiance_W_m2=0.0
-    )
+    light = replace(scenario.light, irradiance_W_m2=1000.0, diffuse_fraction=0.0, rear_irradiance_W_m2=0.0)
     weather = scenario.weather
     if weather.heat == "fixed":
         weather = Weather(heat="fixed", cell_temperature_C=weather.cell_temperature_C)

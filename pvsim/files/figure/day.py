@@ -91,9 +91,7 @@ def draw_day(
     return lay_out(figure, DARK if theme == "dark" else LIGHT, sheet)
 
 
-def day_figure(
-    hour: Floats, curves: Sequence[DayCurve], *, title: str, when: str, said: str = ""
-) -> Figure:
+def day_figure(hour: Floats, curves: Sequence[DayCurve], *, title: str, when: str, said: str = "") -> Figure:
     """What a figure of these powers shows; see draw_day."""
     if not curves or not len(hour):
         raise FileError(
@@ -148,7 +146,7 @@ def _panel(hour: Floats, curves: Sequence[DayCurve]) -> Panel:
 def _clock(hour: Floats) -> Axis:
     """The clock, numbered at whole hours, as few of them as there is room for."""
     least, most = floor(float(hour[0])), ceil(float(hour[-1]) + 1e-9)
-    ladder = []
+    ladder: list[tuple[Tick, ...]] = []
     for step in _HOURS:
         first = ceil(least / step) * step
         ticks = tuple(Tick(value=float(one), text=f"{one:02d}:00") for one in range(first, most + 1, step))

@@ -59,7 +59,8 @@ def with_pole(view: DayView) -> None:
 
 
 def test_what_is_opened_first_changes_nothing_of_the_array(state: State, view: DayView) -> None:
-    assert state.scenario.day is None and not state.can_undo
+    assert state.scenario.day is None
+    assert not state.can_undo
     assert shown(view)["stage"] == "none"
     assert field(view, "latitude_deg") == "54"
 
@@ -166,10 +167,13 @@ def test_a_wall_that_ends_where_it_begins_is_told_at_the_field_that_made_it_so(v
         ("export", "exe"),
     ],
 )
-def test_what_no_script_of_ours_says_does_nothing(state: State, view: DayView, do: str, value: object) -> None:
+def test_what_no_script_of_ours_says_does_nothing(
+    state: State, view: DayView, do: str, value: object
+) -> None:
     before = state.scenario
     assert say(view.root, do, value) == {}
-    assert state.scenario is before and state.moment is None
+    assert state.scenario is before
+    assert state.moment is None
 
 
 def test_an_array_that_cannot_lie_on_a_surface_says_why(view: DayView, state: State) -> None:
@@ -177,7 +181,8 @@ def test_an_array_that_cannot_lie_on_a_surface_says_why(view: DayView, state: St
     assert state.notice == ""
     say(view.root, "compute")
     assert "fault changes how many modules a string has" in state.notice
-    assert state.scenario.day is None and shown(view)["stage"] == "none"
+    assert state.scenario.day is None
+    assert shown(view)["stage"] == "none"
 
 
 # Playing it
@@ -188,14 +193,16 @@ def test_a_day_is_played_and_told_in_a_table_and_in_words(state: State, view: Da
     state.break_part(Place(1, 2, cell=3), "cell-open")
     say(view.root, "compute")
     now = shown(view)
-    assert now["stage"] == "done" and now["share"] == 1.0
+    assert now["stage"] == "done"
+    assert now["share"] == 1.0
     found = day_energy(state.scenario, step_min=60.0)
     assert [row[0] for row in now["rows"]] == ["open", "shaded", "power", "followed"]
     values = [float(row[2]) for row in now["rows"]]
     expected = [found.open_kWh, found.shaded_kWh, found.power_kWh, found.followed_kWh]
     assert values == pytest.approx(expected, abs=0.005)
     assert f"{found.power_kWh:.2f}" in now["said"]
-    assert "shadow costs" in now["said"] and "Faults" in now["said"]
+    assert "shadow costs" in now["said"]
+    assert "Faults" in now["said"]
     powers = view.root.lines.values["powers"]
     assert powers["power"] == pytest.approx(found.power_W.tolist(), abs=0.01)
     assert powers["open"] == pytest.approx(found.open_W.tolist(), abs=0.01)
@@ -245,7 +252,7 @@ def test_a_change_makes_the_picture_stale_unless_a_day_is_the_same_with_it(
     assert shown(view)["stage"] == "done"
 
 
-def test_what_the_day_is_said_not_to_depend_on_leaves_its_energy_as_it_is(state: State, view: DayView) -> None:
+def test_what_a_day_does_not_depend_on_leaves_its_energy_as_it_is(state: State, view: DayView) -> None:
     with_pole(view)
     first = day_energy(state.scenario, step_min=60.0)
     state.set_operation("voltage", 200.0)
@@ -261,7 +268,8 @@ def test_an_array_too_large_for_the_page_is_sent_to_the_command(monkeypatch: pyt
     state = State(read_demo("workshop"))
     view = DayView(state)
     say(view.root, "compute")
-    assert "960 cells" in state.notice and "pvsim day" in state.notice
+    assert "960 cells" in state.notice
+    assert "pvsim day" in state.notice
     view.close()
 
 
@@ -288,7 +296,9 @@ def test_moments_show_the_array_at_their_time_and_are_no_steps(state: State, vie
         assert state.shown_before is None
     assert (state.scenario, state.solution, state.before) == (scenario, solution, before)
     say(view.root, "leave")
-    assert state.moment is None and state.shown_solution is solution and state.shown_before is before
+    assert state.moment is None
+    assert state.shown_solution is solution
+    assert state.shown_before is before
     assert shown(view)["at"] is None
     state.undo()
     assert state.scenario.day is None, "the pole alone is undone"
@@ -331,7 +341,8 @@ def test_closing_the_day_ends_its_film(state: State, view: DayView) -> None:
     say(view.root, "compute")
     say(view.root, "moment", 6)
     say(view.root, "close")
-    assert not state.day_open and state.moment is None
+    assert not state.day_open
+    assert state.moment is None
     state.open_day()
     assert shown(view)["stage"] == "done", "what was played is still there"
 
@@ -350,10 +361,12 @@ def test_while_a_prediction_is_asked_for_no_day_is_shown(state: State, view: Day
     assert view.root.lines.values == {}
     say(view.root, "moment", 6)
     say(view.root, "compute")
-    assert state.moment is None and shown(view)["stage"] == "barred"
+    assert state.moment is None
+    assert shown(view)["stage"] == "barred"
     assert say(view.root, "export", "svg") == {}
     state.lock(False)
-    assert shown(view)["stage"] == "done" and view.root.lines.values["hour"]
+    assert shown(view)["stage"] == "done"
+    assert view.root.lines.values["hour"]
 
 
 # Out of the page
@@ -363,7 +376,9 @@ def test_the_day_leaves_the_page_as_svg_and_png(state: State, view: DayView) -> 
     assert say(view.root, "export", "svg") == {}, "nothing is played yet"
     say(view.root, "compute")
     found = say(view.root, "export", "svg")
-    assert found["file"].endswith("-day.svg") and "<svg" in found["text"] and "2026-06-21" in found["text"]
+    assert found["file"].endswith("-day.svg")
+    assert "<svg" in found["text"]
+    assert "2026-06-21" in found["text"]
     assert say(view.root, "export", "png")["base64"]
 
 
@@ -373,7 +388,8 @@ def test_figures_of_the_curves_name_the_time_that_is_shown(state: State, view: D
     say(view.root, "compute")
     say(view.root, "moment", 8)
     clock = view.root.lines.values["clock"][8]
-    assert clock in export_svg(state)["text"] and clock in export_csv(state)["text"]
+    assert clock in export_svg(state)["text"]
+    assert clock in export_csv(state)["text"]
     say(view.root, "leave")
     assert clock not in export_csv(state)["text"]
 
@@ -382,6 +398,7 @@ def test_it_speaks_german_with_a_comma(state: State) -> None:
     with speaking("de"):
         view = DayView(state)
         say(view.root, "compute")
-        assert "kWh" in shown(view)["said"] and "," in shown(view)["rows"][0][2]
+        assert "kWh" in shown(view)["said"]
+        assert "," in shown(view)["rows"][0][2]
         assert "Generator" in shown(view)["said"]
         view.close()

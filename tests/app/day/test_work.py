@@ -80,7 +80,9 @@ def test_what_is_known_grows_time_by_time_and_ends_with_all(scenario: Scenario) 
 
     play.work(Budget(PATIENCE_S), told)
     shares = [share for share, _known in seen]
-    assert shares == sorted(shares) and shares[0] == 0.0 and shares[-1] == 1.0
+    assert shares == sorted(shares)
+    assert shares[0] == 0.0
+    assert shares[-1] == 1.0
     assert {known for _share, known in seen} == {*range(len(play.energy.hour) + 1)}
     found = day_energy(scenario, step_min=STEP_min)
     solved_again = 1e-8  # what was solved before sets where a solution begins
@@ -99,7 +101,8 @@ def test_it_is_worked_out_in_another_thread_and_told_in_the_pages_turn(scenario:
         document.turn()
     assert {thread for thread, _share in told} == {here}
     shares = [share for _thread, share in told]
-    assert shares == sorted(shares) and shares[0] < 1.0
+    assert shares == sorted(shares)
+    assert shares[0] < 1.0
 
 
 def test_what_is_given_up_is_told_no_more_and_what_comes_next_is(scenario: Scenario) -> None:
@@ -148,7 +151,8 @@ def test_the_film_can_be_shown_while_the_day_still_comes(scenario: Scenario) -> 
     while not view.root.lines.values:
         document.turn()
     say(view.root, "moment", 9)
-    assert view.root.now.values["stage"] == "computing" and view.root.now.values["at"] == 9
+    assert view.root.now.values["stage"] == "computing"
+    assert view.root.now.values["at"] == 9
     finish(view, document)
     assert view.root.now.values["at"] == 9
     powers = view.root.lines.values["powers"]["power"]

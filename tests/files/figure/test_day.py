@@ -37,9 +37,11 @@ def texts(drawing):
 def test_it_tells_the_energy_of_each_curve_and_numbers_the_clock() -> None:
     found = texts(draw())
     assert {"the case open: 50.00 kWh", "the case followed: 35.00 kWh"} <= {*found}
-    assert "06:00" in found and "12:00" in found
+    assert "06:00" in found
+    assert "12:00" in found
     assert any("2026-06-21" in one for one in found)
-    assert "Clock of the site" in found and "Power in W" in found
+    assert "Clock of the site" in found
+    assert "Power in W" in found
     assert any(one.endswith("4000 W") for one in found), "the highest power of the array as it is"
 
 
@@ -57,7 +59,8 @@ def test_what_is_not_known_yet_is_left_out_of_its_curve() -> None:
     one = DayCurve(name="power", label="as it is", power_W=half, energy_kWh=20.0)
     figure = day_figure(HOUR, [one], title="A roof", when="today")
     (trace,) = figure.panels[0].traces
-    assert trace.x.max() < 12.0 and len(trace.x) == len(trace.y)
+    assert trace.x.max() < 12.0
+    assert len(trace.x) == len(trace.y)
     assert draw_day(HOUR, [one], title="A roof", when="today").marks
 
 

@@ -78,7 +78,8 @@ def cables_text(solution: ArraySolution, before: ArraySolution | None) -> str:
     def told(said: str, name: str, decimals: int) -> str:
         """The value, and what it was if that reads otherwise."""
         text, was = (format_fixed(getattr(one, name), decimals=decimals) for one in (now, then))
-        return said.format(now=text if text == was else _("{now} (before {was})").format(now=text, was=was))
+        told = said.format(now=text)
+        return told if text == was else _("{told} (before {was})").format(told=told, was=was)
 
     return " · ".join(
         [
@@ -121,7 +122,9 @@ def _route(string: StringRoute, ends: np.ndarray) -> dict[str, Any]:
         "through": [_mm(ends[number - 1]) for number in string.modules],
         "minus": _mm(string.minus_run.line_m.ravel()),
         "plus": _mm(string.plus_run.line_m.ravel()),
-        "extensions": [_mm(one.line_m.ravel()) for one in string.extensions],
+        "extensions": [
+            [string.modules.index(one.from_module), _mm(one.line_m.ravel())] for one in string.extensions
+        ],
     }
 
 

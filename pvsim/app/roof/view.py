@@ -121,6 +121,7 @@ class RoofView:
             if back
             else reading(state.solution, shown),
             "cables": "" if back else cables_text(state.solution, state.before),
+            "section": 0 if (cables := state.scenario.array.cables) is None else cables.section_mm2,
             "searching": searching_text(state.searching),
         }
         if state.level == "cell" and not back:

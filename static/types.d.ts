@@ -158,6 +158,8 @@ declare namespace Roof {
     locked: boolean, fresh: boolean, kept_back: boolean, readout: string
     /** Of a mounted array: what its cables come to; and how far a search for shorter ones is, "" while none runs. */
     cables: string, searching: string, section: number
+    /** The cables of another wiring of the same roof, which this one is compared with. */
+    earlier: Route[]
     scale: Scale
     /** Values times `quantum` and flags of the cells in `ranges` (first, count), as base64. */
     cells: { ranges: [number, number][], values: string, flags: string, quantum: number }

@@ -292,7 +292,7 @@ declare namespace Roof {
 
   /** Of mounting and wiring. */
   type WireWords = Record<
-    | "free" | "free_hint" | "tools" | "how_much" | "put_hint" | "which_string" | "new_string" | "draw_string" | "all_strings" | "order"
+    | "free" | "free_hint" | "caution" | "tools" | "how_much" | "put_hint" | "which_string" | "new_string" | "draw_string" | "all_strings" | "order"
     | "stop" | "shortest" | "shortest_title" | "strings" | "strings_title" | "block" | "block_rows" | "block_columns" | "box" | "box_keys"
     | "box_x" | "box_y" | "section" | "side" | "side_foot" | "side_text" | "empty" | "taken" | "in_hand" | "spot_free" | "spot_spare"
     | "spot_module" | "row" | "grid" | "drawn",

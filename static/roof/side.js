@@ -20,7 +20,7 @@ export function drawSide(layer, d) {
   const surface = mounted.surfaces[spot.at[0] - 1]
   const group = svg("g", { class: "side", role: "img", "aria-label": sideText(d, surface) }, layer)
   const left = 8
-  const top = d.size.height - HIGH - 28 // the line below may need a second row
+  const top = d.size.height - HIGH - 28 // px: the line below may need a second row
   svg("rect", { class: "side-sheet", x: left, y: top, width: WIDE, height: HIGH, rx: 6 }, group)
   const { slope, foot, ground, rows } = sideOf(mounted, surface, spot.at[0])
   /** @type {(at: [number, number]) => string} */

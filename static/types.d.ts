@@ -689,7 +689,7 @@ declare namespace Bar {
 
   /** What answers a message: its number, and perhaps a file, a link, another language. */
   interface Answer {
-    answered?: number, close?: boolean
+    answered?: number, close?: boolean, print?: boolean
     file?: string, mime?: string, text?: string, base64?: string
     link?: string, reach?: string
     speak?: string, query?: string

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from pvsim.array.layout import place_boxes_of, roof_of
+from pvsim.array.light import CAST_KINDS
 from pvsim.array.mounting import surface_box
 from pvsim.array.operation import Operation
 from pvsim.array.scenario import Scenario
@@ -35,8 +36,8 @@ class DayScene:
     ----------
     film : DayFilm
     scenario : Scenario
-        What is solved at each of them: at its MPP, in light that is as strong as the day's strongest, so
-        that axes drawn for it hold all day.
+        What is solved at each of them: at its MPP, without shadows that were drawn by hand as cast from
+        afar, in light that is as strong as the day's strongest, so that axes drawn for it hold all day.
     surface : (cells,)
         Number of each cell's surface, from 0.
     """
@@ -83,7 +84,8 @@ def scene_of(film: DayFilm) -> DayScene:
     scenario = still(film.light.scenario)
     front = max(float(_front(film, number).max()) for number in range(len(film.light.planes)))
     most = min(BRIGHTEST_W_m2, max(front, float(film.cells_W_m2.max())))
-    light = replace(scenario.light, irradiance_W_m2=most, rear_irradiance_W_m2=0.0)
+    near = tuple(one for one in scenario.light.shadows if one.kind not in CAST_KINDS)
+    light = replace(scenario.light, irradiance_W_m2=most, rear_irradiance_W_m2=0.0, shadows=near)
     roof = roof_of(scenario)
     surface = np.repeat(np.maximum(roof.surface, 0), np.diff(roof.index.cell_start))
     return DayScene(

@@ -115,10 +115,10 @@ def test_every_kind_of_thing_can_be_put_before_every_demo_array(name: str, kind:
     view = DayView(state)
     say(view.root, "add", kind)
     assert state.notice == ""
-    (thing,) = state.scenario.day.solids
-    assert view.root.form.values["things"][0]["kind"] == kind
+    thing = state.scenario.day.solids[-1]
+    assert view.root.form.values["things"][-1]["kind"] == kind
     assert read_scenario(write_scenario(state.scenario)) == state.scenario
-    assert len(view.root.form.values["plan"]["things"]) == 1
+    assert len(view.root.form.values["plan"]["things"]) == len(state.scenario.day.solids)
     assert thing.foot_m >= 0.0
     view.close()
 

@@ -6,9 +6,10 @@ own take the beam away, by true projection) and p what paint, dirt and things on
     G = p_k (s_k beam + sky + ground)
 
 The back of a bifacial module gets what `pvsim.sky.finite_row` says for rows on level ground, by its
-bifaciality: brighter towards the ends of its row. Shadows that were drawn by hand as cast from afar have
-no place in a day: its own are thrown by what stands there. The factors by which strings and surfaces get
-more or less light are not looked at either: the sun's way says that.
+bifaciality: module by module along its row, brighter towards the ends, and cell by cell up the slope.
+Shadows that were drawn by hand as cast from afar have no place in a day: its own are thrown by what stands
+there. The factors by which strings and surfaces get more or less light are not looked at either: the sun's
+way says that.
 """
 
 from __future__ import annotations
@@ -196,9 +197,7 @@ def _on_the_glass(scenario: Scenario) -> Floats:
     plain = replace(
         scenario,
         array=replace(array, strings=strings, surfaces=surfaces),
-        light=replace(
-            scenario.light, irradiance_W_m2=1000.0, rear_irradiance_W_m2=0.0, shadows=kept
-        ),
+        light=replace(scenario.light, irradiance_W_m2=1000.0, rear_irradiance_W_m2=0.0, shadows=kept),
     )
     return cell_irradiance(plain) / 1000.0
 
@@ -227,10 +226,13 @@ def _rear_of_cells(light: DayLight, roof: Roof, rectangles: Floats, surface: np.
     factor = factor * shadow_share(light.scenario, rear=True)
     out = np.zeros((len(light.hour), len(surface)))
     boxes = place_boxes_of(light.scenario)
+    # Along the row the cells of a module are taken as alike, each at its height: far fewer unlike cells to
+    # be solved, and power within 0.2 % of what each cell's own place gives (tests/day/test_day.py).
+    middle = np.repeat((roof.rectangle[:, 0] + roof.rectangle[:, 2]) / 2.0, np.diff(roof.index.cell_start))
     for number, falls in enumerate(light.rear_W_m2):
         mine = np.flatnonzero(surface == number)
         left, top, right, bottom = surface_box(boxes, number + 1)
-        x = ((rectangles[mine, 0] + rectangles[mine, 2]) / 2.0 - left) / (right - left)
+        x = (middle[mine] - left) / (right - left)
         y = (bottom - (rectangles[mine, 1] + rectangles[mine, 3]) / 2.0) / (bottom - top)
         at_x, next_x, part_x = _between_fields(x, falls.shape[1])
         at_y, next_y, part_y = _between_fields(y, falls.shape[2])

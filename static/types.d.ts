@@ -288,7 +288,11 @@ declare namespace Roof {
   interface ShadowEdit { index: number, values: Partial<Shadow>, held: boolean, grip?: Grip }
 
   /** A kind of fault, in words, and where it can be. */
-  interface Kind { title: string, scope: string, scopes: string[], group: string }
+  interface Kind {
+    title: string, scope: string, scopes: string[], group: string
+    /** Of a fault with a size: in which unit, how large usually and at most. */
+    unit: string, size: number | null, size_name: string, least: number, most: number
+  }
 
   /** Of mounting and wiring. */
   type WireWords = Record<
@@ -301,7 +305,7 @@ declare namespace Roof {
   /** Texts of the drawing; see roof_words.py. */
   interface Words {
     kinds: Record<string, Kind>
-    groups: { scope: string, first: string, sets: { kinds: [string, ...unknown[]][] }[] }[]
+    groups: { scope: string, title: string, first: string, sets: { title: string, kinds: [condition: string, short: string, meaning: string][] }[] }[]
     levels: Record<Level, string>
     shadows: [string, string][]
     string_grid: string, array_grid: string, string_row: string, module_grid: string, row: string
@@ -312,12 +316,30 @@ declare namespace Roof {
     circuit: Record<string, string>
     junction: string, junction_row: string, reversed: string, box: string
     path: string, address: string, address_hint: string, go: string
+    roof: string, tools: string, more_tools: string, trays: Record<Tray, string>
+    look_hint: string, look_hint_touch: string, mend_hint: Record<"module" | "cell", string>, mend_all: string
+    light_to: Record<"module" | "cell", string>, units: Record<"module" | "cell", string>, other_share: string, clear: string
+    what_breaks: string, modules: string, on_roof: string, add: string, add_shadow: string, remove: string, shadow_keys: string
+    fields: Record<ShadowField, string>, needs_number: string, quantity: string, quantities: [Quantity, string][], tracker: string
     choose_fault: string, go_nearer: string, cannot_shade: string
     band_at: string, shadow_at: string, resize: string, turn: string
     /** What to do first, by tool; what to beware of, by kind of fault; a number's bounds; marks and their meaning. */
     wire: WireWords
     first_hint: Record<string, string>, cautions: Record<string, string>, needs_whole: string, marks: [string, string][]
   }
+
+  type ShadowField = "x" | "y" | "width" | "height" | "angle" | "through"
+  /** The tools above the drawing, and what the one in hand offers. */
+  interface Palette {
+    bar: HTMLElement, hand: HTMLElement, options: HTMLElement, trays: Partial<Record<Tray, HTMLElement>>
+    words: Words, act: Tools, key: string, sizes: Record<string, number>
+    fields: Partial<Record<ShadowField, HTMLInputElement>> | null
+    /** The line below the drawing, and what stands on the drawing. */
+    word: Word, tip: HTMLElement
+  }
+  /** The line below the drawing: marks, fields, what to beware of, what to do, what was wrong. */
+  interface Word { line: HTMLElement, marks: HTMLElement, fields: HTMLElement, caution: HTMLElement, hint: HTMLElement, wrong: HTMLElement | null }
+  interface Legend { buttons: Partial<Record<Quantity, HTMLButtonElement>>, ramp: HTMLElement, ticks: HTMLElement, last: string }
 
   /** What the palette asks for. */
   interface Tools {
@@ -371,7 +393,7 @@ declare namespace Roof {
     root: HTMLElement, stage: HTMLElement, image: SVGSVGElement, world: SVGElement
     crumbs: HTMLElement & { key?: string }, also: HTMLElement, readout: HTMLElement, spoken: HTMLElement
     layers: Record<string, SVGElement & { key?: string | null }>, rings: Record<string, SVGElement>
-    palette: object, legend: object
+    palette: Palette, legend: Legend
     ears: [string, (event: Event) => void][], righter: () => void
     sizing: ResizeObserver, looks: MutationObserver
   }

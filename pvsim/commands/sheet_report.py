@@ -10,7 +10,7 @@ from pvsim.commands.text import number, table
 from pvsim.files.document import module_type_values
 from pvsim.numbers import short_number
 from pvsim.sheet.assumed import assumptions_text
-from pvsim.sheet.data_sheet import cell_area_cm2
+from pvsim.sheet.data_sheet import cell_area_cm2, size_text
 from pvsim.sheet.finding import sentence
 from pvsim.sheet.residual import Reproduced, relative_residual, residual
 from pvsim.sheet.sheet_module import SheetModule, all_findings
@@ -52,6 +52,7 @@ def report_sheet(made: SheetModule) -> list[str]:
         "One cell at 1000 W/m2 and 25 degrees C",
         *table(("parameter", "value", "unit", ""), parameters),
         *_wrapped(assumptions_text(made.assumed, cell_area_cm2(made.sheet)), " "),
+        *_wrapped(size_text(made.sheet), " "),
         "",
         "The whole module as solved, beside the sheet",
         *table(("", "sheet", "module", "residual", "%", "unit"), [_row(one) for one in made.reproduced]),

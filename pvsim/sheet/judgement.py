@@ -91,7 +91,9 @@ def refuse_fit(sheet: DataSheet, points: CellPoints, shunt: Shunt, found: CellPa
             ohm=ohm, n=significant(found.ideality, 3)
         )
     help = helpful_shunts_ohm_cm2(points, shunt, cell_area_cm2(sheet))
+    about: tuple[str, ...] = ("shunt", "shunt_ohm_cm2")
     if help is None:
+        about = ("imp_A", "vmp_V")
         mend = _(
             "No shunt helps: check Imp and Vmp; rounded, or least instead of typical values do not go "
             "together"
@@ -101,7 +103,10 @@ def refuse_fit(sheet: DataSheet, points: CellPoints, shunt: Shunt, found: CellPa
             least=significant(help[0] / 1000.0, 2), most=significant(help[1] / 1000.0, 2)
         )
     raise SheetError(
-        wrong, expected=_("four points that a single-diode cell with Rs of at least 0 can have"), mend=mend
+        wrong,
+        expected=_("four points that a single-diode cell with Rs of at least 0 can have"),
+        mend=mend,
+        fields=about,
     )
 
 

@@ -35,6 +35,7 @@ from pvsim.sheet.reasoning import Reasoning, infer
 from pvsim.sheet.residual import Reproduced, relative_residual, residual
 from pvsim.sheet.sheet_file import SheetFile, read_sheet, write_sheet
 from pvsim.sheet.sheet_module import SheetModule, all_findings, module_from_sheet, sheet_scenario
+from pvsim.sheet.ways import Way, way_findings, ways_of
 
 __all__ = [
     "HALVES_V",
@@ -55,6 +56,7 @@ __all__ = [
     "SheetModule",
     "Span",
     "Structure",
+    "Way",
     "absolute_per_K",
     "all_findings",
     "assumption_problems",
@@ -76,5 +78,7 @@ __all__ = [
     "sheet_scenario",
     "size_text",
     "voltage_per_counted_cell_V",
+    "way_findings",
+    "ways_of",
     "write_sheet",
 ]

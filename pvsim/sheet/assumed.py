@@ -130,13 +130,13 @@ def breakdown(assumed: Assumptions) -> dict[str, Any]:
 
 def assumptions_text(assumed: Assumptions, area_cm2: float) -> str:
     """One sentence that says what is assumed."""
-    # TRANSLATORS: kOhm cm2 and the letters a, Vbr and m are those of the equation
+    # TRANSLATORS: Ohm cm2 and the letters a, Vbr and m are those of the equation
     return _(
-        "Assumed, for no data sheet says it: shunt {shunt} ({value} kΩ cm², {ohm} Ω a cell); reverse "
+        "Assumed, for no data sheet says it: shunt {shunt} ({value} Ω cm², {ohm} Ω a cell); reverse "
         "characteristic {reverse} (a {a}, Vbr {Vbr} V, m {m})."
     ).format(
         shunt=_(SHUNTS[assumed.shunt][0]),
-        value=short_number(assumed.shunt_ohm_cm2 / 1000.0, 4),
+        value=short_number(assumed.shunt_ohm_cm2, 7),
         ohm=short_number(shunt_resistance_ohm(assumed, area_cm2), 3),
         reverse=_(REVERSES[assumed.reverse].title),
         a=short_number(assumed.breakdown_fraction, 4),
@@ -150,7 +150,7 @@ def _check_word(name: str, known: tuple[str, ...], assumed: Assumptions) -> None
 
 
 def _check_shunt(assumed: Assumptions) -> None:
-    _fill(assumed, "shunt_ohm_cm2", SHUNTS[assumed.shunt][1], "ohm cm2")
+    _fill(assumed, "shunt_ohm_cm2", SHUNTS[assumed.shunt][1], "Ω cm²")
 
 
 def _check_reverse(name: str, assumed: Assumptions) -> None:

@@ -99,8 +99,8 @@ def refuse_fit(sheet: DataSheet, points: CellPoints, shunt: Shunt, found: CellPa
             "together"
         )
     else:
-        mend = _("A shunt of {least} to {most} kΩ cm² would do; choose it among what is assumed").format(
-            least=significant(help[0] / 1000.0, 2), most=significant(help[1] / 1000.0, 2)
+        mend = _("A shunt of {least} to {most} Ω cm² would do; choose it among what is assumed").format(
+            least=significant(help[0], 2), most=significant(help[1], 2)
         )
     raise SheetError(
         wrong,
@@ -125,7 +125,7 @@ def _ideality_doubt(ideality: float, help: tuple[float, float] | None) -> Findin
             "one that is."
         )
         values += tuple(
-            (name, Amount(value=ohm_cm2 / 1000.0, unit="kΩ cm²", digits=2))
+            (name, Amount(value=float(f"{ohm_cm2:.2g}"), unit="Ω cm²"))
             for name, ohm_cm2 in zip(("least", "most"), help, strict=True)
         )
     return Finding(about="ideality", bearing="doubt", says=says, values=values)

@@ -21,6 +21,7 @@ from pvsim.sheet.assumed import (
 from pvsim.sheet.bands import HALVES_V, SERIES_V, Structure, voltage_per_counted_cell_V
 from pvsim.sheet.coefficient import UNITS, Coefficient, absolute_per_K, relative_per_K
 from pvsim.sheet.data_sheet import (
+    BOUNDS,
     DataSheet,
     cell_size_mm,
     fill_factor,
@@ -38,6 +39,7 @@ from pvsim.sheet.sheet_module import SheetModule, all_findings, module_from_shee
 from pvsim.sheet.ways import Way, way_findings, ways_of
 
 __all__ = [
+    "BOUNDS",
     "HALVES_V",
     "REVERSES",
     "SERIES_V",

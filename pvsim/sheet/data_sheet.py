@@ -17,6 +17,15 @@ from pvsim.sheet.checks import Check, count, number, problems, refuse, text
 from pvsim.sheet.coefficient import UNITS, Coefficient, relative_per_K
 from pvsim.words import _, mark
 
+# Least, most and unit of each number that stands alone.
+BOUNDS: dict[str, tuple[float, float, str]] = {
+    **dict.fromkeys(("isc_A", "imp_A"), (0.01, 200.0, "A")),
+    **dict.fromkeys(("voc_V", "vmp_V"), (0.1, 1000.0, "V")),
+    **dict.fromkeys(("cells", "rows", "columns"), (1, MAX_CELLS_PER_MODULE, "")),
+    "bypass_diodes": (0, MAX_SUBSTRINGS, ""),
+    "bifaciality": (0.0, 1.0, ""),
+    **dict.fromkeys(("cell_width_mm", "cell_height_mm"), (5.0, 400.0, "mm")),
+}
 # What crystalline silicon has, with room on both sides: common practice, no single source. A band gap of
 # 1.2 eV gives -0.27 to -0.52 %/K for 0.50 to 0.72 V a cell (Wenham et al., Applied Photovoltaics, eq. 3.12).
 _SHARES = {"alpha": (0.0, 0.2), "beta": (-0.6, -0.1), "gamma": (-0.9, -0.1)}  # in %/K
@@ -210,7 +219,7 @@ def _check_size(sheet: DataSheet) -> None:
 
 def _check_side(name: str, sheet: DataSheet) -> None:
     if getattr(sheet, name) is not None:
-        number(sheet, name, least=5.0, most=400.0, unit="mm")
+        _check_number(name, sheet)
 
 
 def _check_product(sheet: DataSheet) -> None:
@@ -329,12 +338,14 @@ def _given(coefficient: Coefficient) -> str:
     return f"{significant(coefficient.value, 4)} {coefficient.unit}"
 
 
-def _check_number(name: str, least: float, most: float, unit: str, sheet: DataSheet) -> None:
+def _check_number(name: str, sheet: DataSheet) -> None:
+    least, most, unit = BOUNDS[name]
     number(sheet, name, least=least, most=most, unit=unit)
 
 
-def _check_count(name: str, least: int, most: int, sheet: DataSheet) -> None:
-    count(sheet, name, least=least, most=most)
+def _check_count(name: str, sheet: DataSheet) -> None:
+    least, most, _unit = BOUNDS[name]
+    count(sheet, name, least=round(least), most=round(most))
 
 
 def _checks() -> tuple[Check, ...]:
@@ -343,15 +354,13 @@ def _checks() -> tuple[Check, ...]:
     found: list[Check] = [
         (("title",), lambda sheet: text(sheet, "title", most=MAX_TITLE, empty=False)),
         (("note",), lambda sheet: text(sheet, "note", most=MAX_NOTE, empty=True)),
-        *(((name,), partial(_check_number, name, 0.01, 200.0, "A")) for name in ("isc_A", "imp_A")),
-        *(((name,), partial(_check_number, name, 0.1, 1000.0, "V")) for name in ("voc_V", "vmp_V")),
+        *(((name,), partial(_check_number, name)) for name in ("isc_A", "imp_A", "voc_V", "vmp_V")),
         *(((name,), partial(_check_side, name)) for name in _SIZE),
         (_SIZE, _check_size),
-        (("bifaciality",), partial(_check_number, "bifaciality", 0.0, 1.0, "")),
+        (("bifaciality",), partial(_check_number, "bifaciality")),
         (("vmp_V", "voc_V"), partial(_check_point, "vmp_V", "voc_V", "V")),
         (("imp_A", "isc_A"), partial(_check_point, "imp_A", "isc_A", "A")),
-        *(((name,), partial(_check_count, name, 1, MAX_CELLS_PER_MODULE)) for name in _COUNTS),
-        (("bypass_diodes",), partial(_check_count, "bypass_diodes", 0, MAX_SUBSTRINGS)),
+        *(((name,), partial(_check_count, name)) for name in (*_COUNTS, "bypass_diodes")),
         (_COUNTS, _check_product),
         (("bypass_diodes", "columns"), _check_diodes),
         (("isc_A", "voc_V", "imp_A", "vmp_V", "cells"), _check_fill_factor),

@@ -23,6 +23,7 @@ from pvsim.app.room.hub import Hub
 from pvsim.app.session.address import open_address
 from pvsim.app.session.errand import Errand
 from pvsim.app.session.state import State
+from pvsim.app.sheet.view import SheetView
 from pvsim.app.shell.frame import FrameView
 from pvsim.app.shell.status import StatusView
 from pvsim.app.shell.top_bar import TopBarView
@@ -40,6 +41,7 @@ VIEWS: dict[str, Any] = {
     "lesson": LessonView,
     "lecture": LectureView,
     "status": StatusView,
+    "sheet": SheetView,
     "frame": FrameView,
 }
 

@@ -62,6 +62,7 @@ def refuse(
         expected=expected,
         mend=mend,
         fields=(name, *beside),
+        found=_shown(value),
     )
 
 

@@ -183,7 +183,7 @@ def _check_point(inner: str, outer: str, unit: str, sheet: DataSheet) -> None:
             inner,
             value,
             _("less than {most} {unit}, which is {outer}").format(
-                most=significant(most, 5), unit=unit, outer=outer
+                most=short_number(most), unit=unit, outer=outer
             ),
             _("Check whether {short} and {long} were exchanged").format(short=short, long=long),
             beside=(outer,),
@@ -194,7 +194,7 @@ def _check_point(inner: str, outer: str, unit: str, sheet: DataSheet) -> None:
             inner,
             value,
             _("more than {least} {unit}, half of {outer}, as on every curve bent outwards").format(
-                least=significant(0.5 * most, 5), unit=unit, outer=outer
+                least=short_number(0.5 * most), unit=unit, outer=outer
             ),
             _("Check the numbers of {short} and {long}; they are of the whole module").format(
                 short=short, long=long
@@ -314,6 +314,7 @@ def _check_sign(name: str, sheet: DataSheet) -> None:
         else _("a number below 0: {why}").format(why=why),
         mend=_("Check its sign, and that no other coefficient was taken"),
         fields=(name,),
+        found=_given(coefficient),
     )
 
 
@@ -335,7 +336,7 @@ def _check_share(name: str, rated: tuple[str, ...], sheet: DataSheet) -> None:
 
 
 def _given(coefficient: Coefficient) -> str:
-    return f"{significant(coefficient.value, 4)} {coefficient.unit}"
+    return f"{short_number(coefficient.value)} {coefficient.unit}"
 
 
 def _check_number(name: str, sheet: DataSheet) -> None:

@@ -192,6 +192,9 @@ def _array() -> list[Item]:
         _module_types("type"),
         _act("build", _("Build this array"), main=True),
         _note("build_note", _("Building takes faults and shadows away; undo brings them back.")),
+        {"kind": "rule"},
+        _note("sheet_note", _("A module of your own, from what its maker's paper says:")),
+        {"kind": "opens", "id": "sheet", "label": _("Enter a data sheet…"), "event": "pvsim:sheet"},
     ]
 
 

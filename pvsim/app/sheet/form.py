@@ -55,6 +55,7 @@ def form_layout() -> Item:
                     _number("cell_height_mm", needed=False),
                     _number("bifaciality", needed=False),
                 ],
+                _("May be left empty. Without its size a cell is taken as large as Isc lets expect."),
             ),
             _group(
                 "assumed",

@@ -45,9 +45,10 @@ QUESTIONS = (
 BEARINGS = {
     "allowed": mark("allowed"),
     "excluded": mark("excluded"),
-    "open": mark("found"),
+    "open": mark("left open"),
     "doubt": mark("look again"),
 }
+FACTS = ("voltage-per-cell", "reverse-voltage")  # what these say is worked out, and neither allowed nor open
 
 
 def outcome_of(file: SheetFile) -> Outcome:
@@ -98,7 +99,12 @@ def outcome_of(file: SheetFile) -> Outcome:
 
 def _told(findings: Iterable[Finding]) -> list[Item]:
     return [
-        {"bearing": one.bearing, "mark": _(BEARINGS[one.bearing]), "text": sentence(one)} for one in findings
+        {
+            "bearing": one.bearing,
+            "mark": _("found") if one.about in FACTS else _(BEARINGS[one.bearing]),
+            "text": sentence(one),
+        }
+        for one in findings
     ]
 
 

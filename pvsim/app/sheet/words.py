@@ -24,7 +24,6 @@ def dialog_words() -> dict[str, str]:
         "stale": _("The sheet was changed since this was worked out."),
         "wrong_one": _("One thing is to be mended, marked at its field."),
         "wrong_more": _("{count} things are to be mended, each marked at its field."),
-        "optional": _("may be left empty"),
         "usual": _("{least} to {most}; usual {usual}"),
         "results": _("What follows"),
         "empty": _("Nothing is worked out yet."),
@@ -45,7 +44,5 @@ def dialog_words() -> dict[str, str]:
         "replace": _("Replace it"),
         "both": _("Keep both"),
         "substring": _("Substring {number}"),
-        "box": _("junction box"),
-        "boxes": _("junction boxes"),
         "no_box": _("no way to the box"),
     }

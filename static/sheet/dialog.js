@@ -73,6 +73,7 @@ export function makeDialog({ words, form: spec, values, most }, say) {
         steps.show(outcome.steps)
         stopped.hidden = outcome.module !== ""
         use.offer(outcome.module)
+        if (!problems?.length) inSight(follows)
       }
       if (text !== undefined) {
         told.textContent = use.told(text) ? "" : text
@@ -87,6 +88,10 @@ export function makeDialog({ words, form: spec, values, most }, say) {
     },
   }
 }
+
+/** Where the screen is narrow, what follows lies below the paper.
+ * @param {HTMLElement} node */
+const inSight = node => { if (node.getBoundingClientRect().top > innerHeight / 2) node.scrollIntoView({ block: "start" }) }
 
 /** @type {(count: number, words: Sheet.Words) => string} */
 export const toMend = (count, words) =>

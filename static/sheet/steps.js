@@ -73,7 +73,7 @@ const contents = ({ findings, scale, ways, table, note, caution }, words) => [
 ]
 
 /** @type {(table: Sheet.Table) => HTMLElement} */
-export const makeTable = ({ caption, head, rows, marked }) => el("div", { class: "scroll" },
+export const makeTable = ({ caption, head, rows, marked }) => el("div", { class: "scroll", tabindex: 0, role: "group", "aria-label": caption },
   el("table", { class: "figures" },
     el("caption", {}, caption),
     el("thead", {}, el("tr", {}, ...head.map((text, k) => (k || text ? el("th", { scope: "col" }, text) : el("td"))))),

@@ -49,9 +49,9 @@ def _row(one: Reproduced) -> list[str]:
     share = relative_residual(one)
     nothing = abs(share) < NOTHING
     return [
-        _name(one),
-        format_number(one.given, one.unit, digits=4),
-        format_number(one.found, one.unit, digits=5),
+        f"{_name(one)}, {one.unit}",
+        format_number(one.given, digits=4),
+        format_number(one.found, digits=5),
         "0" if nothing else format_number(residual(one), digits=2),
         "0" if nothing else format_fixed(100.0 * share, decimals=3, sign=True),
     ]

@@ -277,7 +277,7 @@ def _check_fill_factor(sheet: DataSheet) -> None:
         return
     raise SheetError(
         _("imp_A of the data sheet is {imp} and vmp_V {vmp}: a fill factor of {found}").format(
-            imp=significant(sheet.imp_A, 5), vmp=significant(sheet.vmp_V, 5), found=significant(found, 3)
+            imp=short_number(sheet.imp_A), vmp=short_number(sheet.vmp_V), found=significant(found, 3)
         ),
         expected=_("less than {most}, which a cell of {voc} V without any resistance has").format(
             most=significant(most, 3), voc=significant(cell_V, 3)

@@ -147,7 +147,7 @@ def _read_coefficient(name: str, text: str, unit: str) -> Coefficient:
     behind = _UNIT_BEHIND.fullmatch(text)
     if behind:
         plain = behind["unit"].replace(" ", "").replace("°C", "K").replace("℃", "K").replace("/C", "/K")
-        found = next((one for one in known if one.casefold() == plain.casefold()), None)
+        found = next((one for one in known if one == plain), None)
         if found is None:
             raise ScenarioError(
                 _("{name}: “{text}” is not the unit asked for").format(

@@ -571,7 +571,7 @@ declare namespace Shell {
     title: string, session: string, words: { lost: string, again: string, back: string }
     model?: { document: unknown }
   }
-  interface Answer { address?: string, bench?: string, shown?: boolean }
+  interface Answer { address?: string, bench?: string, shown?: boolean, sheet?: Sheet.Answer }
   interface Status extends Outbox.Model<Outbox.Wish> {
     said: string, notice: string, words: { dismiss: string, more: string, long: string, short: string }
   }
@@ -699,7 +699,7 @@ declare namespace Sheet {
 
   interface Dialog { style: string, words: Words, form: Form, values: Values, most: number }
   interface Answer {
-    answered?: number, dialog?: Dialog, use?: Use, values?: Values, outcome?: Outcome, problems?: Problem[]
+    dialog?: Dialog, use?: Use, values?: Values, outcome?: Outcome, problems?: Problem[]
     told?: string, taken?: string, used?: boolean, file?: string, text?: string, mime?: string
   }
   type Say = (act: string, value?: unknown) => void

@@ -41,9 +41,10 @@ VIEWS: dict[str, Any] = {
     "lesson": LessonView,
     "lecture": LectureView,
     "status": StatusView,
-    "sheet": SheetView,
     "frame": FrameView,
 }
+# What costs an opened page nothing: drawn by the frame when somebody asks for it.
+GUESTS: dict[str, Any] = {"sheet": SheetView}
 
 
 def create_page(
@@ -83,8 +84,7 @@ def _create(scenario: Scenario, hub: Hub | None, course: OpenCourse | None) -> p
     page = MendedTemplate(_template())
     scripts = []
     for name, view in VIEWS.items():
-        taught = view in (LessonView, LectureView)
-        root = (view(state, course) if taught else view(state)).root
+        root = _view(view, state, course).root
         page.add_panel(name, root)
         scripts.append(root._esm)
     page.add_variable("named", list(VIEWS))
@@ -113,6 +113,14 @@ def _create(scenario: Scenario, hub: Hub | None, course: OpenCourse | None) -> p
         },
     )
     return page
+
+
+def _view(view: Any, state: State, course: OpenCourse | None) -> Any:
+    if view in (LessonView, LectureView):
+        return view(state, course)
+    if view is FrameView:
+        return view(state, {name: guest(state).obey for name, guest in GUESTS.items()})
+    return view(state)
 
 
 @cache

@@ -147,9 +147,7 @@ def _wired(sheet: DataSheet, chains: int, order: Order) -> ModuleType:
     return replace(module, substrings=substrings)
 
 
-def _way(
-    sheet: DataSheet, name: str, title: str, side_by_side: int, fits: bool, module: ModuleType
-) -> Way:
+def _way(sheet: DataSheet, name: str, title: str, side_by_side: int, fits: bool, module: ModuleType) -> Way:
     ends = _ends(module)
     first = np.concatenate([ends[:, 0], ends[:, 1]])
     lines = [np.ptp(first[:, axis]) for axis in (0, 1)]

@@ -3,21 +3,18 @@
 
 import { download } from "../shared/download.js"
 import { el } from "../shared/elements.js"
-import { makeOutbox } from "../shared/outbox.js"
 
 /** @typedef {ReturnType<typeof import("./dialog.js").makeDialog>} Desk */
 
-/** @param {{ model: Outbox.Model<Outbox.Wish> }} component */
-export function render({ model }) {
-  const root = el("div")
+/**
+ * @param {HTMLElement} root where the dialog comes to stand
+ * @param {Sheet.Say} say
+ */
+export function followSheet(root, say) {
   /** @type {Promise<Desk> | null} */
   let coming = null
   /** What had the keys before, and gets them back. @type {HTMLElement | null} */
   let back = null
-  const outbox = makeOutbox(model, { heard: (/** @type {Sheet.Answer} */ message) => hear(message) })
-  /** @type {Sheet.Say} */
-  const say = (act, value = null) => outbox.say({ do: act, value })
-
   /** @param {Sheet.Dialog} given */
   const build = async given => {
     const { makeDialog } = await import("./dialog.js")
@@ -40,12 +37,13 @@ export function render({ model }) {
   }
   const asked = () => say("open", coming !== null)
   document.addEventListener("pvsim:sheet", asked)
-  model.on("remove", () => {
-    document.removeEventListener("pvsim:sheet", asked)
-    outbox.close()
-    coming?.then(desk => desk.close())
-  })
-  return root
+  return {
+    hear,
+    close() {
+      document.removeEventListener("pvsim:sheet", asked)
+      coming?.then(desk => desk.close())
+    },
+  }
 }
 
 /** What has the keys, in whichever part of the page. */

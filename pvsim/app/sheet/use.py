@@ -25,9 +25,7 @@ def use_words(scenario: Scenario) -> dict[str, str]:
     strings = scenario.array.strings
     total = sum(len(one.modules) for one in strings)
     return {
-        "now": _("Take it for all {count} modules of “{title}”").format(
-            count=total, title=_(scenario.title)
-        ),
+        "now": _("Take it for all {count} modules of “{title}”").format(count=total, title=_(scenario.title)),
         "strings": str(min(len(strings), COUNTS["strings"])),
         "modules": str(min(len(strings[0].modules), COUNTS["modules"])),
     }

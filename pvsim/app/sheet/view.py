@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
-from pvsim.app.component import Component, Reply, Wish
-from pvsim.app.modules import module_address
+from pvsim.app.component import Reply
 from pvsim.app.session.state import State
 from pvsim.app.words import _
 
@@ -16,17 +15,12 @@ if TYPE_CHECKING:
 __all__ = ["SheetView"]
 
 
-class SheetDialog(Component):
-    """The browser's side; it holds nothing until somebody opens it, and what it shows comes with answers."""
-
-    _esm = module_address("sheet/sheet.js")
-
-
 class SheetView:
-    """Carries out what is asked for in the dialog.
+    """Carries out what is asked for in the dialog, which is a guest of the page's frame.
 
-    What is typed stays in the browser: each wish brings the fields it is about, so that the session keeps
-    nothing of a sheet before it is used.
+    It has no component of its own, so that a page in which nobody opens it is not dearer. What is typed
+    stays in the browser: each wish brings the fields it is about, and the session keeps nothing of a sheet
+    before it is used.
 
     Parameters
     ----------
@@ -37,15 +31,26 @@ class SheetView:
     def __init__(self, state: State) -> None:
         self._state = state
         self._desk: Desk | None = None
-        self.root = SheetDialog(self._obey, width=0, height=0)
 
-    def _obey(self, wish: Wish) -> Reply:
+    def obey(self, wish: Any) -> Reply:
+        """Carry out one wish.
+
+        Parameters
+        ----------
+        wish : dict
+            What to do in `act`, with what in `value`; not trusted.
+
+        Returns
+        -------
+        dict
+            What static/sheet/sheet.js is told.
+        """
         if self._desk is None:
             from pvsim.app.sheet.desk import Desk  # late: most pages never open it
 
             self._desk = Desk(self._state)
-        act: Callable[[Any], Reply] | None = self._desk.acts.get(wish["do"])
+        name, value = (wish.get("act"), wish.get("value")) if isinstance(wish, dict) else ("", None)
+        act: Callable[[Any], Reply] | None = self._desk.acts.get(name) if isinstance(name, str) else None
         if act is None:
-            self._state.tell(_("The page asked for something this version does not know. Reload the page."))
-            return None
-        return act(wish.get("value"))
+            return {"told": _("The page asked for something this version does not know. Reload the page.")}
+        return act(value)

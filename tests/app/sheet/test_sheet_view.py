@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 from dataclasses import replace
 from typing import Any
 
 import pytest
 
-from pvsim.app.page import VIEWS
-from pvsim.app.plain import Plain
+from pvsim.app.page import GUESTS
 from pvsim.app.session.state import State
 from pvsim.app.sheet.form import typed_values
 from pvsim.app.sheet.outcome import QUESTIONS, outcome_of
 from pvsim.app.sheet.view import SheetView
+from pvsim.app.shell.frame import FrameView
 from pvsim.array.array import Array, Module, String
 from pvsim.array.scenario import Scenario
 from pvsim.sheet import (
@@ -25,7 +27,8 @@ from pvsim.sheet import (
     write_sheet,
 )
 from pvsim.words import speaking
-from tests.app.wishes import say
+from tests.app.wishes import message
+from tests.patience import PATIENCE_s
 
 SLIPWAY = read_own_sheet("slipway-halves")
 
@@ -57,21 +60,39 @@ def plain(value: Any) -> bool:
     return value is None or type(value) in (str, int, float, bool)
 
 
-def test_the_dialog_holds_nothing_before_it_is_opened(view: SheetView) -> None:
-    assert view.root.stylesheets == []
-    shown = [name for name in view.root.param if isinstance(getattr(view.root, name), Plain)]
-    assert shown == []
-    assert VIEWS["sheet"] is SheetView
+def ask(view: SheetView, act: str, value: Any = None) -> dict[str, Any]:
+    return view.obey({"act": act, "value": value}) or {}
+
+
+def test_a_page_that_does_not_open_it_has_nothing_of_it() -> None:
+    code = (
+        "import sys; from pvsim.app.page import create_page; from pvsim.files.demo import read_demo\n"
+        "create_page(read_demo('single-cell'))\n"
+        "assert 'pvsim.app.sheet.view' in sys.modules\n"
+        "assert not any(name.startswith('pvsim.sheet') for name in sys.modules)"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, timeout=PATIENCE_s, check=False
+    )
+    assert done.returncode == 0, done.stderr
+
+
+def test_the_frame_hands_wishes_on_and_tells_what_comes_back(state: State) -> None:
+    frame = FrameView(state, {name: guest(state).obey for name, guest in GUESTS.items()})
+    told: list[dict[str, Any]] = []
+    frame.root.tell = told.append
+    frame.root._handle_msg(message("sheet", {"act": "example", "value": "slipway-halves"}, number=3))
+    assert told == [{"sheet": {"values": fields()}}, {"answered": 3}]
 
 
 def test_opening_brings_all_it_is_built_from_and_again_only_what_may_have_changed(view: SheetView) -> None:
-    first = say(view.root, "open", False)
+    first = ask(view, "open", False)
     assert {"style", "words", "form", "values", "most"} == {*first["dialog"]}
     assert [name for name, _title in first["dialog"]["form"]["examples"]] == list(own_sheets())
     assert first["use"]["strings"] == "1"
     assert first["use"]["modules"] == "3"
     assert plain(first)
-    assert {*say(view.root, "open", True)} == {"use"}
+    assert {*ask(view, "open", True)} == {"use"}
 
 
 @pytest.mark.parametrize("name", own_sheets())
@@ -89,7 +110,7 @@ def test_every_finding_is_told_in_one_step_in_order(name: str, language: str) ->
 
 
 def test_a_sheet_that_is_worked_out_has_scales_ways_and_tables(view: SheetView) -> None:
-    answer = say(view.root, "work", fields())
+    answer = ask(view, "work", fields())
     steps = {one["id"]: one for one in answer["outcome"]["steps"]}
     assert answer["problems"] == []
     assert answer["outcome"]["module"] == "Slipway 415, two halves"
@@ -121,7 +142,7 @@ def test_a_residual_that_is_there_is_shown() -> None:
 
 
 def test_where_no_way_fits_the_reasoning_is_shown_as_far_as_it_goes(view: SheetView) -> None:
-    answer = say(view.root, "work", fields(cells="72", rows="12", voc_V="30", vmp_V="24"))
+    answer = ask(view, "work", fields(cells="72", rows="12", voc_V="30", vmp_V="24"))
     assert [one["id"] for one in answer["outcome"]["steps"]] == ["voltage", "series"]
     assert answer["outcome"]["module"] == ""
     (problem,) = answer["problems"]
@@ -131,7 +152,7 @@ def test_where_no_way_fits_the_reasoning_is_shown_as_far_as_it_goes(view: SheetV
 
 def test_where_no_cell_can_be_fitted_the_joining_is_shown_and_the_mend_told(view: SheetView) -> None:
     wrong = {"imp_A": "8.4", "vmp_V": "32.5", "shunt": "high", "shunt_ohm_cm2": "100000"}
-    answer = say(view.root, "work", fields("boathouse-whole-cells", **wrong))
+    answer = ask(view, "work", fields("boathouse-whole-cells", **wrong))
     assert [one["id"] for one in answer["outcome"]["steps"]][-1] == "kind"
     assert [one["field"] for one in answer["problems"]] == ["shunt"]
     assert "Ω cm² would do" in answer["problems"][0]["text"]
@@ -141,19 +162,19 @@ def test_slips_are_answered_and_nothing_else_changes(view: SheetView, state: Sta
     before = state.scenario
     wrong = fields(isc_A="x")
     for act in ("work", "save", "use"):
-        answer = say(view.root, act, {"fields": wrong} if act == "use" else wrong)
+        answer = ask(view, act, {"fields": wrong} if act == "use" else wrong)
         assert [one["field"] for one in answer["problems"]] == ["isc_A"]
         assert "outcome" not in answer
     assert state.scenario == before
 
 
 def test_a_sheet_goes_into_a_file_and_comes_from_one(view: SheetView) -> None:
-    saved = say(view.root, "save", fields(title="Möwe 300 / A"))
+    saved = ask(view, "save", fields(title="Möwe 300 / A"))
     assert saved["file"] == "möwe-300-a.toml"
     file = read_sheet(saved["text"])
     assert file.sheet.title == "Möwe 300 / A"
-    assert say(view.root, "read", {"name": "a.toml", "text": saved["text"]}) == {"values": typed_values(file)}
-    assert say(view.root, "example", "slipway-halves") == {"values": fields()}
+    assert ask(view, "read", {"name": "a.toml", "text": saved["text"]}) == {"values": typed_values(file)}
+    assert ask(view, "example", "slipway-halves") == {"values": fields()}
 
 
 @pytest.mark.parametrize(
@@ -166,25 +187,25 @@ def test_a_sheet_goes_into_a_file_and_comes_from_one(view: SheetView) -> None:
     ],
 )
 def test_a_file_that_is_no_sheet_is_told_and_the_fields_stay(view: SheetView, value: Any, said: str) -> None:
-    answer = say(view.root, "read", value)
+    answer = ask(view, "read", value)
     assert said in answer["told"]
     assert "values" not in answer
 
 
 def test_a_module_is_used_for_all_or_for_a_new_array(view: SheetView, state: State) -> None:
     before = state.scenario
-    assert say(view.root, "use", {"fields": fields(), "array": "now"}) == {"used": True}
+    assert ask(view, "use", {"fields": fields(), "array": "now"}) == {"used": True}
     assert types(state) == {"sheet-slipway-415-two-halves"}
     state.undo()
     assert state.scenario == before
     new = {"fields": fields(), "array": "new", "strings": "2", "modules": "5"}
-    assert say(view.root, "use", new) == {"used": True}
+    assert ask(view, "use", new) == {"used": True}
     assert [len(one.modules) for one in state.scenario.array.strings] == [5, 5]
 
 
 def test_counts_of_a_new_array_that_cannot_be_are_told_together(view: SheetView, state: State) -> None:
     before = state.scenario
-    answer = say(view.root, "use", {"fields": fields(), "array": "new", "strings": "99", "modules": "1.5"})
+    answer = ask(view, "use", {"fields": fields(), "array": "new", "strings": "99", "modules": "1.5"})
     assert [one["field"] for one in answer["problems"]] == ["strings", "modules"]
     assert state.scenario == before
 
@@ -193,35 +214,35 @@ def test_another_module_of_the_same_name_is_asked_about(view: SheetView, state: 
     name = "sheet-slipway-415-two-halves"
     first = {"fields": fields(), "array": "now"}
     other = {"fields": fields(vmp_V="31.2"), "array": "now"}
-    say(view.root, "use", first)
+    ask(view, "use", first)
     one = state.scenario
-    assert "Slipway 415, two halves" in say(view.root, "use", other)["taken"]
+    assert "Slipway 415, two halves" in ask(view, "use", other)["taken"]
     assert state.scenario == one
-    assert say(view.root, "use", other | {"name": "both"}) == {"used": True}
+    assert ask(view, "use", other | {"name": "both"}) == {"used": True}
     assert [kind.name for kind in state.scenario.module_types] == [name, f"{name}-2"]
     assert types(state) == {f"{name}-2"}
     assert state.scenario.module_types[1].title.endswith("(2)")
     state.undo()
-    assert say(view.root, "use", other | {"name": "replace"}) == {"used": True}
+    assert ask(view, "use", other | {"name": "replace"}) == {"used": True}
     assert [kind.name for kind in state.scenario.module_types] == [name]
     assert types(state) == {name}
 
 
 def test_the_same_module_once_more_asks_nothing(view: SheetView, state: State) -> None:
     for _time in range(2):
-        assert say(view.root, "use", {"fields": fields(), "array": "now"}) == {"used": True}
+        assert ask(view, "use", {"fields": fields(), "array": "now"}) == {"used": True}
     assert len(state.scenario.module_types) == 1
 
 
 def test_what_the_array_refuses_is_told_in_the_dialog(view: SheetView, state: State) -> None:
     state.locked = True
-    assert "write down" in say(view.root, "use", {"fields": fields(), "array": "now"})["told"]
+    assert "write down" in ask(view, "use", {"fields": fields(), "array": "now"})["told"]
     state.locked = False
     kind = module_from_sheet(read_own_sheet("slipway-halves").sheet).module_type
     many = tuple(replace(kind, name=f"own-{k}") for k in range(20))
     state.replace(replace(state.scenario, module_types=many))
     before = state.scenario
-    assert "20" in say(view.root, "use", {"fields": fields(), "array": "now"})["told"]
+    assert "20" in ask(view, "use", {"fields": fields(), "array": "now"})["told"]
     assert state.scenario == before
 
 
@@ -229,5 +250,10 @@ def test_what_the_array_refuses_is_told_in_the_dialog(view: SheetView, state: St
 @pytest.mark.parametrize("act", ["open", "work", "example", "read", "save", "use", "fly"])
 def test_what_no_script_of_ours_says_is_answered(view: SheetView, state: State, act: str, value: Any) -> None:
     before = state.scenario
-    say(view.root, act, value)
+    assert ask(view, act, value)
     assert state.scenario == before
+
+
+@pytest.mark.parametrize("wish", [None, 3, [], {}, {"act": ["open"]}, {"value": 3}])
+def test_a_wish_that_is_none_is_answered(view: SheetView, wish: Any) -> None:
+    assert "Reload" in view.obey(wish)["told"]

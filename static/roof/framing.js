@@ -2,8 +2,12 @@
 // Where the camera looks at each level, and how boxes on the roof lie on the screen.
 
 import { clamp } from "./dom.js"
-import { boxOf, cellBox, substringOf } from "./plan.js"
-import { GUTTER, RIGHT } from "./wiring.js"
+import { boxOf } from "./boxes.js"
+import { cellBox, substringOf } from "./plan.js"
+
+export const GUTTER = 82 // px left of the modules: tracker, leads, strings' numbers
+export const RIGHT = 26 // px right of them: the way back of the plus leads
+const BESIDE = 26 // px beside a mounted roof
 
 /**
  * What of the roof is to be seen, in mm, and where on the screen, in px.
@@ -13,6 +17,11 @@ import { GUTTER, RIGHT } from "./wiring.js"
 export function frame(d) {
   const { width, height } = d.size
   const { plan, level } = d
+  if (plan.mounted && (level === "array" || level === "string")) {
+    const side = d.tray === "wire" && d.wire.side && height >= 360 ? 96 : 0
+    const room = { left: BESIDE, top: 40, width: width - 2 * BESIDE, height: height - 70 - side }
+    return [level === "array" ? plan.box : boxOf((plan.strings[(d.focus.string || 1) - 1] ?? plan.strings[0]).modules), room]
+  }
   if (level === "array") {
     return [plan.box, { left: GUTTER, top: 34, width: width - GUTTER - RIGHT, height: height - 64 }]
   }

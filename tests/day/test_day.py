@@ -24,7 +24,7 @@ from pvsim.day import day_energy, day_light, film_of, surface_planes
 from pvsim.day.day_light import cells_light
 from pvsim.day.film import climb
 from pvsim.errors import FileError, PvsimError, ScenarioError
-from pvsim.files import read_scenario, write_scenario
+from pvsim.files import read_demo, read_scenario, write_scenario
 from pvsim.files.link import pack, unpack
 from pvsim.sky.plane import plane_axes
 from pvsim.sky.site import Site
@@ -207,3 +207,15 @@ def test_a_day_without_sun_or_site_is_told() -> None:
     polar = Day(site=Site(latitude_deg=80.0, longitude_deg=15.0), date=date(2026, 12, 21))
     with pytest.raises(PvsimError, match="does not rise"):
         day_light(replace(roof(), day=polar))
+
+
+def test_the_mast_at_the_nursery_costs_a_substring_at_noon_and_four_times_that_share_of_the_day() -> None:
+    """Along the columns its shadow meets one substring of 24; aslant it lies across several modules."""
+    rack = read_demo("nursery")
+    day = day_energy(rack, step_min=60.0)
+    noon = int(np.argmin(np.abs(day.hour - 12.0)))
+    at_noon = 1.0 - day.shaded_W[noon] / day.open_W[noon]
+    in_all = 1.0 - day.shaded_kWh / day.open_kWh
+    assert at_noon == pytest.approx(1.0 / 24.0, abs=0.005)
+    assert 3.5 * at_noon < in_all < 4.5 * at_noon
+    assert np.array_equal(day.shaded_W, day.power_W), "nothing is broken"

@@ -5,12 +5,19 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 import pvsim
+from pvsim.array.layout import roof_of
 from pvsim.array.mounting import Row, Spot, Surface
+from pvsim.array.rewire import on_surfaces, spots_of
+from pvsim.array.route import roof_terminals, route_as
+from pvsim.array.solve import solve_array
+from pvsim.array.usual_wirings import usual_wirings
+from pvsim.cabling.shortest import shortest_wiring
 from pvsim.errors import FileError
-from pvsim.files import read_scenario, write_scenario
+from pvsim.files import read_demo, read_scenario, write_scenario
 from pvsim.files.link import pack, unpack
 from pvsim.files.mounting import spot_runs
 from tests.array.test_mounting import SURFACE, mounted
@@ -55,6 +62,32 @@ def test_what_ships_opens_as_it_always_did_and_is_written_for_an_earlier_pvsim(p
     if "surfaces" not in text:
         assert not found.array.surfaces
         assert "format = 1" in write_scenario(found)
+
+
+def test_a_roof_of_rows_from_before_has_its_modules_where_the_mounted_one_has_them() -> None:
+    """The rope-walk of format 1 opens as ever; on spots nothing but its cables has changed."""
+    old = read_scenario((Path(__file__).parent / "data/rope-walk-of-rows.toml").read_text(encoding="utf-8"))
+    new = read_demo("rope-walk")
+    assert "format = 1" in write_scenario(old)
+    assert (old.array.cables, old.array.surfaces) == (None, ())
+    assert np.array_equal(roof_of(old).rectangle, roof_of(new).rectangle)
+    bare = replace(new, array=replace(new.array, cables=None))
+    assert solve_array(bare).power_W == solve_array(old).power_W
+    assert spots_of(on_surfaces(old)) == spots_of(new)
+
+
+def test_row_by_row_the_rope_walk_takes_twice_the_cable_and_more_of_the_shortest_wiring() -> None:
+    roof = read_demo("rope-walk")
+    usual = usual_wirings(roof, (8,) * 5)
+    spots, terminals = roof_terminals(roof)
+    number = {spot: at for at, spot in enumerate(spots, start=1)}
+    box = (roof.array.cables.box_x_m, roof.array.cables.box_y_m)
+    starts = [[[number[spot] for spot in string] for string in wiring] for wiring in usual.values()]
+    found = shortest_wiring(terminals, box, (8,) * 5, starts=starts, time_s=20.0, goal="cable")
+    rows = route_as(roof, usual["row by row"]).bought_m
+    assert spots_of(roof) == usual["row by row"]
+    assert 1.9 < rows / route_as(roof, usual["leapfrog"]).bought_m < 2.0
+    assert 2.0 < rows / found.bought_m <= rows / found.least_bought_m < 2.2
 
 
 @pytest.mark.parametrize(

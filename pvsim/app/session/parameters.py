@@ -59,6 +59,8 @@ class Parameters(Solved):
     )
     handed = param.Integer(0, doc="Rises when a lesson hands the learner the tool of the condition.")
 
+    searching = param.Dict({}, doc="How far a search for the shortest wiring is; empty while none runs.")
+
     theme: str = param.Selector(  # type: ignore[assignment]
         default="light", objects=["light", "dark"], doc="Colours of the page."
     )

@@ -32,9 +32,9 @@ export function makeDialog({ words, form: spec, values, most }, say) {
       el("button", { type: "button", class: "button button--edge", onclick: () => say("save", form.read()) }, words.save)))
   const follows = el("section", { class: "follows", "aria-labelledby": "sheet-follows", tabindex: 0 },
     el("h3", { id: "sheet-follows" }, words.results), stale, empty, steps.element, stopped, use.element)
-  const title = el("h2", { id: "sheet-title", tabindex: -1 }, words.title)
-  const dialog = el("dialog", { class: "sheet", "aria-labelledby": "sheet-title" },
-    el("header", { class: "head" }, title, el("button", { type: "button", class: "button button--edge", onclick: () => dialog.close() }, words.close)),
+  const title = el("h2", { id: "sheet-heading", tabindex: -1 }, words.title)
+  const dialog = el("dialog", { class: "sheet", "aria-labelledby": "sheet-heading" },
+    el("div", { class: "head" }, title, el("button", { type: "button", class: "button button--edge", onclick: () => dialog.close() }, words.close)),
     el("div", { class: "body" }, paper, follows),
     status)
 

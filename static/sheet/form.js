@@ -72,7 +72,8 @@ function makeField(spec) {
     ? el("select", { class: "input unit", "aria-label": spec.units_label, id: `${id}-unit` }, ...spec.units.map(unit => el("option", { value: unit }, unit)))
     : null
   const unit = spec.kind === "number" && spec.unit ? el("span", { class: "unit quiet", "aria-hidden": "true" }, spec.unit) : null
-  const label = el("label", { for: id }, spec.label, unit ? el("span", { class: "unseen" }, `, ${spec.kind === "number" ? spec.unit : ""}`) : null)
+  if (spec.kind === "number" && unit) input.setAttribute("aria-label", `${spec.label}, ${spec.unit}`)
+  const label = el("label", { for: id }, spec.label)
   input.setAttribute("aria-describedby", `${id}-hint`)
   return {
     row: el("div", { class: `field field--${spec.kind} field--${spec.id}` }, label, el("div", { class: "line" }, input, units, unit), hint, wrong),

@@ -34,6 +34,7 @@ _WHY = {
     "beta": mark("Voc falls with temperature"),
     "gamma": mark("power falls with temperature"),
 }
+_LETTERS = {"isc_A": mark("Isc"), "voc_V": mark("Voc"), "imp_A": mark("Imp"), "vmp_V": mark("Vmp")}
 _LEAST_CELL_V, _MOST_CELL_V = 0.55, 0.76  # what a silicon cell has in full light: see bands.py
 # Isc over area of cells in modules: 36 to 42 mA/cm2; common practice, no source.
 USUAL_A_cm2 = 0.040
@@ -175,7 +176,7 @@ def _check_point(inner: str, outer: str, unit: str, sheet: DataSheet) -> None:
     The tangent there is Imp (2 - V / Vmp), for power has its maximum; the curve lies below it at V = 0 and
     at I = 0.
     """
-    short, long = (name.partition("_")[0].capitalize() for name in (inner, outer))
+    short, long = _(_LETTERS[inner]), _(_LETTERS[outer])
     value, most = getattr(sheet, inner), getattr(sheet, outer)
     if value >= most:
         refuse(

@@ -12,7 +12,7 @@ PARAMETERS = (
     ("Rs", "series_resistance_ohm", "Ω"),
     ("Rsh", "shunt_resistance_ohm", "Ω"),
     ("a", "breakdown_fraction", ""),
-    ("Vbr", "breakdown_voltage_V", "V"),
+    (mark("Vbr"), "breakdown_voltage_V", "V"),
     ("m", "breakdown_exponent", ""),
     (mark("coefficient of Iph"), "photocurrent_coefficient_per_K", "1/K"),
     (mark("slope of I0"), "band_gap_eV", "eV"),

@@ -8,6 +8,7 @@ const STEPS = [0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100, 200, 500]
 const MOST_TICKS = 9
 const EDGE = 3 // per cent of the width, on both sides
 const LINE = 1.5 // em, from one line of labels to the next
+const LOW = 20 // per cent of the width: a label left of its mark has no room there
 const BAR = 1.1 // em, how high a band is
 
 /**
@@ -26,6 +27,13 @@ export const placeOf = (value, most) => Math.round(100 * (EDGE + (100 - 2 * EDGE
 /** To which side of its place a label goes, so that it stays within the scale.
  * @param {number} place in per cent */
 export const anchorOf = place => (place < 25 ? "start" : place > 75 ? "end" : "middle")
+
+/**
+ * Marks as they stand below one another: the greatest first, each label left of its line, so that no line of
+ * another runs through it.
+ * @param {Sheet.Mark[]} marks
+ */
+export const rowsOf = marks => marks.toSorted((one, other) => other.at - one.at)
 
 /** @type {(scale: Sheet.Scale) => HTMLElement} */
 export function drawScale({ title, most, unit, bands, marks }) {
@@ -51,11 +59,12 @@ export function drawScale({ title, most, unit, bands, marks }) {
       svg("line", { class: "tick", x1: percent(at(tick)), x2: percent(at(tick)), y1: em(low), y2: em(low + 0.4) }),
       svg("text", { class: "number", x: percent(at(tick)), y: em(low + 1.6), "text-anchor": "middle" }, plain(tick)))
   }
-  marks.forEach(({ at: value, read, kind }, k) => {
-    const x = percent(at(value)), line = LINE * (bands.length + k + 1)
+  rowsOf(marks).forEach(({ at: value, read, kind }, k) => {
+    const place = at(value), x = percent(place), line = LINE * (bands.length + k + 1)
+    const anchor = marks.length === 1 ? anchorOf(place) : place < LOW ? "start" : "end"
     picture.append(
-      svg("line", { class: `mark-line mark-line--${kind}`, x1: x, x2: x, y1: em(line), y2: em(low + 0.4) }),
-      svg("text", { class: "read", x, y: em(line - 0.25), "text-anchor": anchorOf(at(value)) }, read))
+      svg("line", { class: `mark-line mark-line--${kind}`, x1: x, x2: x, y1: em(marks.length === 1 ? line : line - 1), y2: em(low + 0.4) }),
+      svg("text", { class: "read", x, dx: { start: 6, middle: 0, end: -6 }[anchor], y: em(line - 0.25), "text-anchor": anchor }, read))
   })
   const told = marks.map(({ read, label }) => `${read}: ${label}`)
   const spans = bands.map(({ from, to, label }) => `${plain(from)} – ${plain(to)} ${unit}: ${label}`)

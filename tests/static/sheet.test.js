@@ -5,7 +5,7 @@ import { toMend } from "../../static/sheet/dialog.js"
 import { keepDraft, keptDraft } from "../../static/sheet/draft.js"
 import { rangeText } from "../../static/sheet/form.js"
 import { arrowsOf, boxLine, pointsOf, railParts } from "../../static/sheet/module_drawing.js"
-import { anchorOf, placeOf, ticksOf } from "../../static/sheet/scale.js"
+import { anchorOf, placeOf, rowsOf, ticksOf } from "../../static/sheet/scale.js"
 import { makeReveal } from "../../static/sheet/steps.js"
 
 test("a scale has round ticks from nothing to its end, and not too many", () => {
@@ -23,6 +23,12 @@ test("a place on a scale grows with its value and stays within the scale", () =>
   assert.ok(places[1] > 0 && places[1] < places[2] && places[2] < places[3] && places[3] < 100)
   assert.equal(places[3], places[4], "nothing lies beyond the end")
   assert.deepEqual([3, 50, 97].map(anchorOf), ["start", "middle", "end"])
+})
+
+test("no line of a mark runs through the label of another, which stands left of its own line", () => {
+  const marks = [10.1, 20, 12.2].map((at) => ({ at, read: "", label: "", kind: "found" }))
+  assert.deepEqual(rowsOf(marks).map((one) => one.at), [20, 12.2, 10.1], "a line begins in its own row and goes down")
+  assert.equal(marks[0].at, 10.1, "what the server sent stays as it is")
 })
 
 test("steps are shown one after the other, and of the next sheet as many", () => {

@@ -36,8 +36,8 @@ class Way:
     fits : bool
         Whether a silicon cell can have the voltage that this way leaves each.
     reaches : bool
-        Whether all ends of all substrings lie on one line along an edge or across the middle, where a
-        junction box, or one for each diode, can stand.
+        Whether the ends of all substrings lie on one line, along which a junction box, or one for each
+        diode, can stand.
     apart_m : float
         How far the two ends of a substring are apart, over edges that meet at right angles; the most.
     """

@@ -48,6 +48,7 @@ export function makeForm({ groups, ranges }, words) {
       }
       const first = [...fields].find(([id]) => problems.some(one => one.field === id))
       first?.[1].input.focus()
+      first?.[1].row.scrollIntoView({ block: "nearest" })    // with what is said of it
     },
   }
 }

@@ -215,9 +215,7 @@ class ArrayCommands(Record):
     def build_array(self, strings: int, modules: int, kind: str) -> None:
         """Put equal strings of one module type on the roof, in perfect order; light and weather stay."""
 
-        self._commit(
-            lambda now: new_array(now, strings, modules, kind), _("a new array"), begins=True
-        )
+        self._commit(lambda now: new_array(now, strings, modules, kind), _("a new array"), begins=True)
 
     def use_module_type(self, kind: ModuleType, *, strings: int = 0, modules: int = 0) -> None:
         """Take a module type into the scenario and for all modules; with counts for a new array of it."""

@@ -15,10 +15,11 @@ from pvsim.app.sheet.typed import SheetRefused, read_typed, told_at_fields
 from pvsim.app.sheet.use import named_anew, read_counts, taken_by, use_words, used_on
 from pvsim.app.sheet.words import dialog_words
 from pvsim.app.words import _, speaking
-from pvsim.errors import PvsimError
+from pvsim.errors import PvsimError, SheetError
 from pvsim.files.provenance import one_line
 from pvsim.sheet.own import own_sheets, read_own_sheet
 from pvsim.sheet.sheet_file import SheetFile, read_sheet, write_sheet
+from pvsim.sheet.sheet_module import module_from_sheet
 
 __all__ = ["MAX_FILE_BYTES", "Desk"]
 
@@ -121,10 +122,11 @@ class Desk:
             counts, problems = read_counts(given)
             if problems:
                 return {"problems": problems}
-        _steps, made, refusal = outcome_of(file)
-        if made is None:
-            return {"problems": told_at_fields(refusal) if refusal else []}
-        kind, now = made.module_type, self._state.scenario
+        try:
+            kind = module_from_sheet(file.sheet, file.assumed).module_type
+        except SheetError as error:
+            return {"problems": told_at_fields(error)}
+        now = self._state.scenario
         taken = taken_by(now, kind)
         if taken is not None and given.get("name") not in ("replace", "both"):
             question = _("The array has another module of that name, “{title}”.").format(title=taken.title)

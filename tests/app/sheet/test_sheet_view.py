@@ -156,6 +156,8 @@ def test_where_no_cell_can_be_fitted_the_joining_is_shown_and_the_mend_told(view
     assert [one["id"] for one in answer["outcome"]["steps"]][-1] == "kind"
     assert [one["field"] for one in answer["problems"]] == ["shunt"]
     assert "Ω cm² would do" in answer["problems"][0]["text"]
+    used = ask(view, "use", {"fields": fields("boathouse-whole-cells", **wrong), "array": "now"})
+    assert used == {"problems": answer["problems"]}
 
 
 def test_slips_are_answered_and_nothing_else_changes(view: SheetView, state: State) -> None:

@@ -716,7 +716,7 @@ declare namespace Sheet {
   type Words = Record<string, string>
   interface TextSpec { kind: "text", id: string, label: string, needed: boolean }
   interface NumberSpec {
-    kind: "number", id: string, label: string, unit: string, units: string[], units_label: string, needed: boolean, signed: boolean
+    kind: "number", id: string, label: string, unit: string, units: string[], units_label: string, hint: string, needed: boolean, signed: boolean
   }
   interface ChoiceSpec { kind: "choice", id: string, label: string, options: [string, string][] }
   type Spec = TextSpec | NumberSpec | ChoiceSpec

@@ -60,7 +60,7 @@ export const rangeText = ([least, usual, most], words) =>
 /** @type {(spec: Sheet.Spec) => Sheet.Field} */
 function makeField(spec) {
   const id = idOf(spec.id)
-  const hint = el("span", { class: "quiet small", id: `${id}-hint` })
+  const hint = el("span", { class: "quiet small", id: `${id}-hint` }, spec.kind === "number" ? spec.hint : "")
   const wrong = el("p", { class: "wrong", id: `${id}-wrong` })
   const needed = spec.kind !== "choice" && spec.needed
   const input = spec.kind === "choice"

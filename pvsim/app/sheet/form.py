@@ -164,6 +164,7 @@ def _number(name: str, *, units: list[str] | None = None, needed: bool = True) -
         "units": units or [],
         "units_label": _("Unit of {name}").format(name=label) if units else "",
         "needed": needed,
+        "hint": _("70 is the same as {share}").format(share=_plain(0.7)) if name == "bifaciality" else "",
         "signed": bool(units) or name == "breakdown_voltage_V",
     }
 

@@ -137,7 +137,9 @@ def _read_plain(name: str, text: str) -> float | int | None:
         if name in COUNTS:
             raise _missing(name, expected, _("Count it on the front of the module, or on its picture"))
         raise _missing(name, expected, _("It stands on the paper, for 1000 W/m² and 25 °C"))
-    value = read_number(text, name=label, least=share * least, most=share * most, unit=unit) / share
+    value = read_number(text, name=label, least=share * least, most=share * most, unit=unit)
+    # "0.7" is how many papers write 70 %; no module has less than one per cent.
+    value = value if share > 1.0 and value <= 1.0 and "%" not in text else value / share
     return round(value) if name in COUNTS and value == round(value) else value
 
 

@@ -81,7 +81,10 @@ def help_text() -> Item:
                 "Each cell has one temperature: no spots within it, no heat to its neighbours; "
                 "mounting is not modelled."
             ),
-            _("All module types and sites are invented. pvsim teaches; it is no design or safety tool."),
+            _(
+                "All module types and sites that come along are invented. pvsim teaches; it is no design or "
+                "safety tool."
+            ),
         ],
         "version": f"pvsim {pvsim.__version__}" if hasattr(pvsim, "__version__") else "pvsim",
     }

@@ -160,6 +160,33 @@ def test_where_no_cell_can_be_fitted_the_joining_is_shown_and_the_mend_told(view
     assert used == {"problems": answer["problems"]}
 
 
+@pytest.mark.parametrize(
+    "counts",
+    [
+        {"cells": "40", "rows": "8", "columns": "5", "bypass_diodes": "0"},
+        {"cells": "36", "rows": "9", "columns": "4", "bypass_diodes": "2"},
+        {"cells": "36", "rows": "1", "columns": "36", "bypass_diodes": "18"},
+        {"cells": "4", "rows": "2", "columns": "2", "bypass_diodes": "1"},
+        {"cells": "1", "rows": "1", "columns": "1", "bypass_diodes": "0"},
+    ],
+)
+def test_modules_of_any_shape_are_reasoned_through_and_drawn(view: SheetView, counts: dict[str, str]) -> None:
+    cells = int(counts["cells"])
+    points = {
+        "voc_V": f"{0.635 * cells:.4g}",
+        "vmp_V": f"{0.515 * cells:.4g}",
+        "beta": "-0.32",
+        "beta_unit": "%/K",
+    }
+    answer = ask(view, "work", fields("boathouse-whole-cells", **counts, **points))
+    steps = {one["id"]: one for one in answer["outcome"]["steps"]}
+    assert answer["problems"] == []
+    assert len(steps) == len(QUESTIONS)
+    for way in steps["columns"]["ways"]["ways"]:
+        assert len(way["shape"]["cells"]) == 4 * cells
+        assert len(way["shape"]["substrings"]) == max(int(counts["bypass_diodes"]), 1)
+
+
 def test_slips_are_answered_and_nothing_else_changes(view: SheetView, state: State) -> None:
     before = state.scenario
     wrong = fields(isc_A="x")

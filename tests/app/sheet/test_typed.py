@@ -82,6 +82,13 @@ def test_decimal_comma_point_and_units_behind_are_understood() -> None:
 
 
 @pytest.mark.parametrize(
+    ("text", "share"), [("70", 0.7), ("70 %", 0.7), ("0,7", 0.7), ("1", 1.0), ("0.5 %", 0.005), ("", 0.0)]
+)
+def test_bifaciality_is_a_percentage_or_a_share(text: str, share: float) -> None:
+    assert read_typed(typed(bifaciality=text)).sheet.bifaciality == pytest.approx(share, rel=1e-15)
+
+
+@pytest.mark.parametrize(
     ("changes", "said"),
     [
         ({"isc_A": "nine"}, {"isc_A": "is not a number"}),

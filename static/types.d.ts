@@ -158,6 +158,8 @@ declare namespace Roof {
     locked: boolean, fresh: boolean, kept_back: boolean, readout: string
     /** Of a mounted array: what its cables come to; and how far a search for shorter ones is, "" while none runs. */
     cables: string, searching: string, section: number
+    /** The cables of another wiring of the same roof, which this one is compared with. */
+    earlier: Route[]
     scale: Scale
     /** Values times `quantum` and flags of the cells in `ranges` (first, count), as base64. */
     cells: { ranges: [number, number][], values: string, flags: string, quantum: number }
@@ -290,7 +292,7 @@ declare namespace Roof {
 
   /** Of mounting and wiring. */
   type WireWords = Record<
-    | "free" | "free_hint" | "tools" | "how_much" | "put_hint" | "which_string" | "new_string" | "draw_string" | "all_strings" | "order"
+    | "free" | "free_hint" | "caution" | "tools" | "how_much" | "put_hint" | "which_string" | "new_string" | "draw_string" | "all_strings" | "order"
     | "stop" | "shortest" | "shortest_title" | "strings" | "strings_title" | "block" | "block_rows" | "block_columns" | "box" | "box_keys"
     | "box_x" | "box_y" | "section" | "side" | "side_foot" | "side_text" | "empty" | "taken" | "in_hand" | "spot_free" | "spot_spare"
     | "spot_module" | "row" | "grid" | "drawn",
@@ -689,7 +691,7 @@ declare namespace Bar {
 
   /** What answers a message: its number, and perhaps a file, a link, another language. */
   interface Answer {
-    answered?: number, close?: boolean
+    answered?: number, close?: boolean, print?: boolean
     file?: string, mime?: string, text?: string, base64?: string
     link?: string, reach?: string
     speak?: string, query?: string

@@ -153,7 +153,7 @@ function overlay(d, fresh = false) {
   const far = isFar(level)
   const signs = JSON.stringify([
     now.strings, now.trackers, now.faults, now.diodes, level, level === "string" && [now.modules, d.focus.string],
-    d.tray === "wire" && [d.wire.tool, d.wire.string],
+    d.tray === "wire" && [d.wire.tool, d.wire.string, now.earlier],
   ])
   if (far && (fresh || d.wiringKey !== signs)) {
     d.wiringKey = signs

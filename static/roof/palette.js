@@ -3,7 +3,7 @@
 import { fitted, html, plain, put, svg, typed, write } from "./dom.js"
 import { isFar } from "./levels.js"
 import { gradient } from "./scales.js"
-import { buildWire, wireKeyOf, wireSign } from "./wire_options.js"
+import { buildWire, updateWire, wireKeyOf, wireSign } from "./wire_options.js"
 import { keepInSight, tellWord, tellWrong } from "./word.js"
 
 const OFFERED = [0, 0.2, 0.5, 0.8]
@@ -88,6 +88,7 @@ export function updatePalette(palette, view) {
       if (input !== input.getRootNode().activeElement) input.value = shown(name, shadow)
     }
   }
+  if (view.tray === "wire") updateWire(palette, view)
   const [kind] = view.condition.split(":")
   write(palette.tip, view.hint || (view.tray === "wire" ? view.now.searching : ""))
   const silent = palette.word.caution.hidden

@@ -13,9 +13,18 @@ const MOST_STRINGS = 99
  * @param {Roof.Store} d */
 export function wireKeyOf(d) {
   const { tool, scope, string, strings, rows, columns, side } = d.wire
+  return [tool, scope, string, strings, rows, columns, side, d.plan.strings.length, !!d.plan.mounted, !!d.now.searching, d.now.section].join()
+}
+
+/** Where the box is, in its fields; not in one that somebody types into.
+ * @type {(palette: Palette, d: Roof.Store) => void} */
+export function updateWire({ word }, d) {
   const { mounted } = d.plan
-  const box = mounted && [mounted.box.x, mounted.box.y]
-  return [tool, scope, string, strings, rows, columns, side, d.plan.strings.length, !!mounted, box, !!d.now.searching, d.now.section].join()
+  for (const name of /** @type {["x", "y"]} */ (["x", "y"])) {
+    const input = /** @type {HTMLInputElement | null} */ (word.fields.querySelector(`[data-name="wire-${name}"]`))
+    const root = /** @type {ShadowRoot | undefined} */ (input?.getRootNode())
+    if (mounted && input && input !== root?.activeElement) input.value = plain(mounted.box[name] / 1000)
+  }
 }
 
 /**
@@ -125,10 +134,14 @@ function orders(palette, d, commit) {
     event.preventDefault()
     event.stopPropagation()
   })
-  const { x, y } = mounted.box
   const bounds = { least: -1000, most: 1000, unit: "m" }
-  field("x", "x", x / 1000, bounds, (value) => act.say({ do: "box", x: value, y: y / 1000 }), words.box_x)
-  field("y", "y", y / 1000, bounds, (value) => act.say({ do: "box", x: x / 1000, y: value }), words.box_y)
+  /** @type {(change: { x?: number, y?: number }) => void} */
+  const move = (change) => {
+    const now = /** @type {Roof.Mounted} */ (d.plan.mounted).box
+    act.say({ do: "box", x: now.x / 1000, y: now.y / 1000, ...change })
+  }
+  field("x", "x", mounted.box.x / 1000, bounds, (value) => move({ x: value }), words.box_x)
+  field("y", "y", mounted.box.y / 1000, bounds, (value) => move({ y: value }), words.box_y)
   const cable = html("label", { class: "sized", title: words.section }, row)
   const section = /** @type {HTMLSelectElement} */ (html("select", { class: "input section", "data-name": "section", "aria-label": words.section }, cable))
   for (const size of words.sections) html("option", { value: size, text: `${plain(size)} mm²`, selected: size === now.section }, section)

@@ -14,7 +14,7 @@ from pvsim.app.component import Component, Reply, Wish
 from pvsim.app.modules import module_address
 from pvsim.app.plain import Plain, plain_values
 from pvsim.app.roof.cell import cell_circuit
-from pvsim.app.roof.mounting_scene import cables_text
+from pvsim.app.roof.mounting_scene import cables_text, earlier_routes
 from pvsim.app.roof.mounting_wishes import mounting_command, searching_text
 from pvsim.app.roof.read_out import reading
 from pvsim.app.roof.scene import scene_payload
@@ -121,6 +121,7 @@ class RoofView:
             if back
             else reading(state.solution, shown),
             "cables": "" if back else cables_text(state.solution, state.before),
+            "earlier": earlier_routes(state.scenario, state.before_scenario),
             "section": 0 if (cables := state.scenario.array.cables) is None else cables.section_mm2,
             "searching": searching_text(state.searching),
         }

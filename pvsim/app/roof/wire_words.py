@@ -15,6 +15,10 @@ def wire_words() -> dict[str, Any]:
     return {
         "free": _("Mount freely"),
         "free_hint": _("So far each string is a row. On surfaces of a roof any modules can form a string."),
+        "caution": _(
+            "On a real roof: modules are live in any light. Never separate a connector that carries current: "
+            "a DC arc does not go out by itself. Licensed people wire, local codes first."
+        ),
         "tools": _("Mounting and wiring"),
         "tool": {
             "string": _("Draw"),

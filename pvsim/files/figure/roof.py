@@ -18,7 +18,7 @@ from pvsim.array.cables import Cables
 from pvsim.array.layout import free_boxes, unwired_boxes
 from pvsim.array.route import array_terminals, drawn_route
 from pvsim.circuit.floats import Floats
-from pvsim.files.figure.drawing import LIGHT, MORE, Box, Dot, Drawing, Line, Mark, Text
+from pvsim.files.figure.drawing import LIGHT, MORE, Box, Drawing, Line, Mark, Text
 from pvsim.files.figure.sheet import PAGE, MARGIN_px, footer, header
 from pvsim.files.provenance import one_line, provenance
 from pvsim.numbers import significant
@@ -258,7 +258,9 @@ def _numbers(scenario: Scenario, frame: _Frame) -> list[Mark]:
             continue
         x, y = frame.at(one.x_m, one.y_m)
         middle = (x + _NUMBER_px, y + _NUMBER_px)
-        marks.append(Dot(x=middle[0], y=middle[1], radius=9.0, role="ink", hollow=True))
+        corner = (middle[0] - _NUMBER_px + 3, middle[1] - _NUMBER_px + 3)
+        side = 2 * _NUMBER_px - 6
+        marks.append(Box(x=corner[0], y=corner[1], width=side, height=side, role="ground", rim="ink"))
         marks.append(
             Text(x=middle[0], y=middle[1] + 4, text=str(one.string), role="ink", size=11, anchor="middle")
         )

@@ -654,7 +654,7 @@ declare namespace Shell {
     title: string, session: string, words: { lost: string, again: string, back: string }
     model?: { document: unknown }
   }
-  interface Answer { address?: string, bench?: string, shown?: boolean }
+  interface Answer { address?: string, bench?: string, shown?: boolean, sheet?: Sheet.Answer }
   interface Status extends Outbox.Model<Outbox.Wish> {
     said: string, notice: string, words: { dismiss: string, more: string, long: string, short: string }
   }
@@ -691,7 +691,9 @@ declare namespace Bar {
   interface ActSpec { kind: "act", id: string, label: string, main: boolean }
   interface FileSpec { kind: "file", id: string, label: string, accept: string, most: number }
   interface LinkSpec { kind: "link", id: string, label: string, act: string }
-  type Spec = NoteSpec | RuleSpec | NumberSpec | OptionsSpec | SelectSpec | LanguagesSpec | ActSpec | FileSpec | LinkSpec
+  /** Opens a dialog elsewhere on the page, which hears the event. */
+  interface OpensSpec { kind: "opens", id: string, label: string, event: string }
+  type Spec = NoteSpec | RuleSpec | NumberSpec | OptionsSpec | SelectSpec | LanguagesSpec | ActSpec | FileSpec | LinkSpec | OpensSpec
 
   interface Menu { kind: "menu", id: string, label: string, fields: Spec[], icon?: boolean }
   interface Tool { kind: "button", id: string, label: string, keys: string, toggle: boolean }
@@ -731,4 +733,57 @@ declare namespace Bar {
     wrong?(text: string): void
     answer?(message: Answer): void
   }
+}
+
+/** A data sheet typed in the page: what is sent to its dialog (pvsim/app/sheet), and what it makes of that. */
+declare namespace Sheet {
+  type Words = Record<string, string>
+  interface TextSpec { kind: "text", id: string, label: string, needed: boolean }
+  interface NumberSpec {
+    kind: "number", id: string, label: string, unit: string, units: string[], units_label: string, hint: string, needed: boolean, signed: boolean
+  }
+  interface ChoiceSpec { kind: "choice", id: string, label: string, options: [string, string][] }
+  type Spec = TextSpec | NumberSpec | ChoiceSpec
+  interface Group { id: string, title: string, note: string, mark: string, fields: Spec[] }
+  type Span = [least: string, usual: string, most: string]
+  /** By choice, what is chosen in it, and field: where its value lies. */
+  type Ranges = Record<string, Record<string, Record<string, Span>>>
+  interface Form { groups: Group[], ranges: Ranges, examples: [string, string][] }
+  /** Text by field. */
+  type Values = Record<string, string>
+  interface Problem { field: string, beside: string[], text: string }
+
+  interface Field {
+    row: HTMLElement
+    /** What is typed into first. */
+    input: HTMLInputElement | HTMLSelectElement
+    read(): Values
+    set(values: Values): void
+    hint?(text: string): void
+    wrong(text: string, by: string): void
+  }
+
+  interface Mark { at: number, read: string, label: string, kind: "found" | "assumed" }
+  interface Band { from: number, to: number, label: string }
+  interface Scale { title: string, most: number, unit: string, bands: Band[], marks: Mark[] }
+  interface Table { caption: string, head: string[], rows: string[][], marked: number[] }
+  interface Way {
+    name: string, title: string, text: string, verdict: string, told: string, good: boolean, reaches: boolean
+    shape: Roof.Shape, boxes: [number, number][]
+  }
+  interface Ways { legend: string, chosen: string, ways: Way[] }
+  interface Finding { bearing: "allowed" | "excluded" | "open" | "doubt", mark: string, text: string }
+  interface Step {
+    id: string, question: string, findings: Finding[]
+    scale?: Scale, ways?: Ways, table?: Table, note?: string, caution?: string
+  }
+  interface Outcome { steps: Step[], module: string }
+  interface Use { now: string, strings: string, modules: string }
+
+  interface Dialog { style: string, words: Words, form: Form, values: Values, most: number }
+  interface Answer {
+    dialog?: Dialog, use?: Use, values?: Values, outcome?: Outcome, problems?: Problem[]
+    told?: string, taken?: string, used?: boolean, file?: string, text?: string, mime?: string
+  }
+  type Say = (act: string, value?: unknown) => void
 }

@@ -53,6 +53,7 @@ FOLDERS = {
         "curves": {"session"},
         "lesson": {"session"},
         "lecture": {"session", "door"},
+        "sheet": {"session", "roof"},
         "shell": {"session"},
     },
 }

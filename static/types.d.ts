@@ -171,6 +171,8 @@ declare namespace Roof {
     painted: [number, number, number][]
     faults: { cell: Fault[], diode: Fault[], module: Fault[], string: Fault[], substring: ToldFault[], other: ToldFault[] }
     shadows: Shadow[]
+    /** Shadows at the moment of a day that is shown: corners in mm, x and y in turn. */
+    day?: number[][]
     detail?: Detail | null
     cell?: Cell | null
   }
@@ -653,11 +655,41 @@ declare namespace Shell {
     shown: object, hides: string
     title: string, session: string, words: { lost: string, again: string, back: string }
     model?: { document: unknown }
+    get_child(name: "day"): Node
   }
+  /** The component's view, as Panel gives it to a script. */
+  interface View { on_child_render(name: "day", run: () => void): void, render_children(): void }
   interface Answer { address?: string, bench?: string, shown?: boolean, sheet?: Sheet.Answer }
   interface Status extends Outbox.Model<Outbox.Wish> {
     said: string, notice: string, words: { dismiss: string, more: string, long: string, short: string }
   }
+}
+
+/** A day on the roof (pvsim/app/day): how it is set up, its curves, what is known of it. */
+declare namespace Day {
+  type Name = "open" | "shaded" | "power" | "followed"
+  interface Field { field: string, label: string, unit: string, value: string }
+  interface Thing { kind: string, title: string, fields: Field[] }
+  /** In m on the drawing: left, top, right, bottom of each surface; corners of each thing, x and y in turn. */
+  interface Plan { roofs: number[][], things: number[][] }
+  interface Form { place: string, places: [value: string, label: string][], fields: Field[], date: string, things: Thing[], roof: string, plan: Plan }
+  interface Lines { hour: number[], clock: string[], azimuth: number[], elevation: number[], powers: Record<Name, (number | null)[]> }
+  type Stage = "none" | "computing" | "done" | "stale" | "failed" | "barred"
+  interface Now {
+    open: boolean, barred: string, stage: Stage, share: number, told: string, when: string, said: string
+    rows: [name: string, title: string, kWh: string, less: string, percent: string][]
+    /** The time that the roof is shown at, from 0. */
+    at: number | null
+  }
+  type Words = Record<string, string> & {
+    tabs: [value: string, label: string][], add_what: [kind: string, label: string][], lines: Record<Name, string>, columns: string[]
+  }
+  interface Model extends Outbox.Model<Outbox.Wish> { form: Form, now: Now, lines: Lines, wrong: Record<string, string>, words: Words }
+  interface Answer { file?: string, mime?: string, text?: string, base64?: string }
+  interface FieldElement { input: HTMLInputElement, wrong: HTMLElement }
+  interface Clock { now(): number, set(run: () => void, ms: number): unknown, clear(timer: any): void }
+  /** Where the picture's axes lie, in px. */
+  interface Frame { left: number, top: number, width: number, height: number }
 }
 
 /** Pages of their own beside the bench: a class on its phones (room/phone.py), a lecturer's notes (room/notes.py). */

@@ -51,6 +51,7 @@ FOLDERS = {
         "session": {"room", "door"},
         "roof": {"session"},
         "curves": {"session"},
+        "day": {"session"},
         "lesson": {"session"},
         "lecture": {"session", "door"},
         "sheet": {"session", "roof"},

@@ -88,6 +88,7 @@ def _create(scenario: Scenario, hub: Hub | None, course: OpenCourse | None) -> p
         root = _view(view, state, course).root
         page.add_panel(name, root)
         scripts.append(root._esm)
+    _open_day_when_asked(state, root)
     page.add_variable("named", list(VIEWS))
     page.add_variable("assets", ASSETS)
     page.add_variable("mark", fingerprint())
@@ -105,6 +106,7 @@ def _create(scenario: Scenario, hub: Hub | None, course: OpenCourse | None) -> p
             "regions": _("Regions"),
             "covered": _("Covered: this would answer your prediction. It is shown once that is stored."),
             "covered_short": _("Five levels: shown once your prediction is stored"),
+            "day": _("A day on the roof"),
             "skip_roof": _("To the roof"),
             "skip_curves": _("To the characteristics"),
             "skip_lesson": _("To the lesson"),
@@ -122,6 +124,18 @@ def _view(view: Any, state: State, course: OpenCourse | None) -> Any:
     if view is FrameView:
         return view(state, {name: guest(state).obey for name, guest in GUESTS.items()})
     return view(state)
+
+
+def _open_day_when_asked(state: State, frame: Any) -> None:
+    """Make the day's strip when somebody first opens it: a page that looks at no day has none."""
+
+    def opened(_event: object) -> None:
+        if frame.day is None and state.day_open:
+            from pvsim.app.day.view import DayView
+
+            frame.day = DayView(state).root
+
+    state.param.watch(opened, ["day_open"])
 
 
 @cache

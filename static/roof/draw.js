@@ -4,6 +4,7 @@
 import { withKeys } from "../shared/elements.js"
 import { framing } from "./camera.js"
 import { drawCircuit } from "./circuit.js"
+import { drawDayShadows } from "./day_shadows.js"
 import { clamp, keysTo, put, svg } from "./dom.js"
 import { activeSubstring, frame, miniRoom, screenBox } from "./framing.js"
 import { drawGround } from "./ground.js"
@@ -41,6 +42,7 @@ export function draw(d) {
   put(d.root, "data-theme", d.theme)
   colour(d)
   drawShadows(d.layers.shadows, d.plan, d.now.shadows, d.tray === "shadow" ? d.chosenShadow : -1)
+  drawDayShadows(d.layers.shadows, d.now.day)
   drawCrumbs(d)
   tellAlso(d)
   updatePalette(d.palette, d)

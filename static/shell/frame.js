@@ -32,8 +32,8 @@ const keepClearOfStatus = () => {
   return () => grown.disconnect()
 }
 
-/** @param {{ model: Shell.Frame }} component */
-export function render({ model }) {
+/** @param {{ model: Shell.Frame, view: Shell.View }} component */
+export function render({ model, view }) {
   const { dataset } = document.documentElement
   const root = el("div")    // nothing to see, until a dialog stands in it
   // Each key counts; of the address and the looks the last word is enough.
@@ -60,6 +60,13 @@ export function render({ model }) {
   dataset.session = model.session
   followConnection(model.model?.document ?? Bokeh.documents[0], model.words)
   ends.push(keepClearOfStatus())
+
+  // The day on the roof has its place among the regions, and comes when it is first opened.
+  view.on_child_render("day", () => {
+    find(document, "#day")?.replaceChildren(model.get_child("day"))
+    view.render_children()
+    ask("seated")    // BokehJS names a part that came later in full in its page's next message: that is to be no wish of the part
+  })
 
   if (new URLSearchParams(location.search).has("lesson") && !location.hash && matchMedia(NARROW).matches) openAtLesson()
   dataset.ready = "true"

@@ -166,6 +166,8 @@ def _light() -> list[Item]:
         _number("irradiance", _("In-plane irradiance"), "W/m²", 0, 1400, 10),
         _number("diffuse", _("Diffuse share, which a shadow lets through"), "%", 0, 100, 1),
         _number("rear", _("Rear irradiance, for bifacial modules"), "W/m²", 0, 400, 5),
+        {"kind": "rule"},
+        _act("day", _("A day on the roof…")),
     ]
 
 

@@ -7,6 +7,7 @@ from typing import Any
 from uuid import uuid4
 
 import param
+from panel.viewable import Child
 
 from pvsim.app.component import Component, Reply, Wish
 from pvsim.app.modules import module_address
@@ -31,6 +32,7 @@ class Frame(Component):
     session = param.String(doc="Of this page alone: tells the browser of a server started anew.")
     words = param.Dict(default={})
     title = param.String(doc="What the array on the bench is called.")
+    day = Child(default=None, allow_None=True, doc="A day on the roof, from when somebody first opened it.")
     hides = param.String(doc="Regions that are covered until a prediction is given, apart by spaces.")
 
     _esm = module_address("shell/frame.js")
@@ -111,6 +113,8 @@ class FrameView:
         state, do, value = self._state, wish["do"], wish.get("value")
         if do in self._guests:
             self.root.tell({do: self._guests[do](value)})
+            return None
+        if do == "seated":  # the message alone counts: see static/shell/frame.js
             return None
         if do == "address":
             return self._address()

@@ -54,6 +54,7 @@ FOLDERS = {
         "day": {"session"},
         "lesson": {"session"},
         "lecture": {"session", "door"},
+        "sheet": {"session", "roof"},
         "shell": {"session"},
     },
 }

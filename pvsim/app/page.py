@@ -23,6 +23,7 @@ from pvsim.app.room.hub import Hub
 from pvsim.app.session.address import open_address
 from pvsim.app.session.errand import Errand
 from pvsim.app.session.state import State
+from pvsim.app.sheet.view import SheetView
 from pvsim.app.shell.frame import FrameView
 from pvsim.app.shell.status import StatusView
 from pvsim.app.shell.top_bar import TopBarView
@@ -42,6 +43,8 @@ VIEWS: dict[str, Any] = {
     "status": StatusView,
     "frame": FrameView,
 }
+# What costs an opened page nothing: drawn by the frame when somebody asks for it.
+GUESTS: dict[str, Any] = {"sheet": SheetView}
 
 
 def create_page(
@@ -82,8 +85,7 @@ def _create(scenario: Scenario, hub: Hub | None, course: OpenCourse | None) -> p
     page = MendedTemplate(_template())
     scripts = []
     for name, view in VIEWS.items():
-        taught = view in (LessonView, LectureView)
-        root = (view(state, course) if taught else view(state)).root
+        root = _view(view, state, course).root
         page.add_panel(name, root)
         scripts.append(root._esm)
     _open_day_when_asked(state, root)
@@ -114,6 +116,14 @@ def _create(scenario: Scenario, hub: Hub | None, course: OpenCourse | None) -> p
         },
     )
     return page
+
+
+def _view(view: Any, state: State, course: OpenCourse | None) -> Any:
+    if view in (LessonView, LectureView):
+        return view(state, course)
+    if view is FrameView:
+        return view(state, {name: guest(state).obey for name, guest in GUESTS.items()})
+    return view(state)
 
 
 def _open_day_when_asked(state: State, frame: Any) -> None:

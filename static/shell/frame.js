@@ -3,6 +3,7 @@
 
 import { el, find } from "../shared/elements.js"
 import { inOrder, lastWord, makeOutbox } from "../shared/outbox.js"
+import { followSheet } from "../sheet/sheet.js"
 import { followAddress, followHistory } from "./address.js"
 import { followConnection } from "./connection.js"
 import { followLooks, followTitle } from "./looks.js"
@@ -34,13 +35,14 @@ const keepClearOfStatus = () => {
 /** @param {{ model: Shell.Frame, view: Shell.View }} component */
 export function render({ model, view }) {
   const { dataset } = document.documentElement
-  const nothing = el("span", { hidden: true })
+  const root = el("div")    // nothing to see, until a dialog stands in it
   // Each key counts; of the address and the looks the last word is enough.
   const outbox = makeOutbox(model, {
     merge: (waiting, wish) => (["address", "looks"].includes(wish.do) ? lastWord : inOrder)(waiting, wish),
     heard: (/** @type {Shell.Answer} */ message) => {
       if (message.address !== undefined) address.renamed(message)
       if (message.shown) steps.settled()
+      if (message.sheet) sheet.hear(message.sheet)
     },
   })
   /** @type {Shell.Ask} */
@@ -50,10 +52,11 @@ export function render({ model, view }) {
   const ends = [hearPageKeys(model, ask), hearRegionKeys(), followTitle(model)]
   const address = followAddress(model, ask)
   const steps = followHistory(model, ask)
-  ends.push(address.close, steps.close)
+  const sheet = followSheet(root, (act, value = null) => ask("sheet", { act, value }))
+  ends.push(address.close, steps.close, sheet.close)
 
   // A server that was started anew knows this page no more, so the page loads again and opens what its address carries.
-  if (dataset.session && dataset.session !== model.session) { location.reload(); return nothing }
+  if (dataset.session && dataset.session !== model.session) { location.reload(); return root }
   dataset.session = model.session
   followConnection(model.model?.document ?? Bokeh.documents[0], model.words)
   ends.push(keepClearOfStatus())
@@ -71,5 +74,5 @@ export function render({ model, view }) {
     outbox.close()
     for (const end of ends) end()
   })
-  return nothing
+  return root
 }

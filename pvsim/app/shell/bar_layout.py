@@ -82,7 +82,10 @@ def help_text() -> Item:
                 "Each cell has one temperature: no spots within it, no heat to its neighbours; "
                 "mounting is not modelled."
             ),
-            _("All module types and sites are invented. pvsim teaches; it is no design or safety tool."),
+            _(
+                "All module types and sites that come along are invented. pvsim teaches; it is no design or "
+                "safety tool."
+            ),
         ],
         "version": f"pvsim {pvsim.__version__}" if hasattr(pvsim, "__version__") else "pvsim",
     }
@@ -196,6 +199,9 @@ def _array() -> list[Item]:
         _module_types("type"),
         _act("build", _("Build this array"), main=True),
         _note("build_note", _("Building takes faults and shadows away; undo brings them back.")),
+        {"kind": "rule"},
+        _note("sheet_note", _("A module of your own, from what its maker's paper says:")),
+        {"kind": "opens", "id": "sheet", "label": _("Enter a data sheet…"), "event": "pvsim:sheet"},
     ]
 
 

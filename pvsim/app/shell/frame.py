@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from typing import Any
 from uuid import uuid4
 
@@ -38,10 +39,19 @@ class Frame(Component):
 
 
 class FrameView:
-    """Keeps address and looks in step with the state and carries page-wide keys to its commands."""
+    """Keeps address and looks in step with the state and carries page-wide keys to its commands.
 
-    def __init__(self, state: State) -> None:
+    Parameters
+    ----------
+    state : State
+    guests : mapping of str to callable
+        Parts of the page that have no component of their own. A wish so named, `{"do": "sheet", "value":
+        {...}}`, goes to the callable, and what that gives back is told under the same name.
+    """
+
+    def __init__(self, state: State, guests: Mapping[str, Callable[[Any], Reply]] | None = None) -> None:
         self._state = state
+        self._guests = guests or {}
         self._told: set[str] = set()
         words = {
             "lost": _(
@@ -101,6 +111,9 @@ class FrameView:
 
     def _obey(self, wish: Wish) -> Reply:
         state, do, value = self._state, wish["do"], wish.get("value")
+        if do in self._guests:
+            self.root.tell({do: self._guests[do](value)})
+            return None
         if do == "seated":  # the message alone counts: see static/shell/frame.js
             return None
         if do == "address":

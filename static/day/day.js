@@ -56,7 +56,10 @@ export function render({ model }) {
     body.setAttribute("aria-labelledby", `tab-${tab}`)
     setup.element.hidden = tab !== "setup"
     screen.element.hidden = tab !== "day"
-    if (open) page.dataset.day = tab
+    if (!open || page.dataset.day === tab) return
+    page.dataset.day = tab
+    // On a phone the roof is to be in sight above the film.
+    requestAnimationFrame(() => document.getElementById("day")?.scrollIntoView({ block: tab === "day" ? "end" : "nearest" }))
   }
 
   const show = () => {

@@ -120,7 +120,7 @@ def picture(
         shown["partsNote"] = _no_parts(solution, place)
     if choice.view == "table":
         shown["tables"] = [curve_table(describe_place(place), now, before, axes)]
-        if level in ("array", "string"):
+        if choice.cables and level in ("array", "string"):
             shown["tables"] = cable_tables(solution, earlier) + shown["tables"]
     shown["titles"]["difference"] = shown["difference"]["title"]
     lines = NO_LINES

@@ -13,13 +13,13 @@ from typing import Any
 from pvsim.array.array import Array, Module, String, mounted_modules
 from pvsim.array.fault import Fault
 from pvsim.array.layout import free_boxes, roof_of
-from pvsim.array.mounting import LETTERS, Row, Spot, Surface, format_spot
+from pvsim.array.mounting import Row, Spot, Surface, format_spot
 from pvsim.array.place import Place
 from pvsim.array.scenario import Scenario, as_built_lengths
 from pvsim.errors import ScenarioError
 from pvsim.words import _
 
-__all__ = ["free_spots", "mount", "on_surfaces", "rewire", "set_surface", "spots_of", "take_away", "turn"]
+__all__ = ["draw_string", "free_spots", "mount", "on_surfaces", "rewire", "spots_of", "take_away", "turn"]
 
 
 def on_surfaces(scenario: Scenario, **fields: Any) -> Scenario:
@@ -95,10 +95,6 @@ def rewire(scenario: Scenario, wiring: Sequence[Sequence[Spot]]) -> Scenario:
     ScenarioError
         If a string is empty, visits a place without a module, or one twice.
     """
-    array = scenario.array
-    modules = {module.spot: module for _address, module in mounted_modules(array)}
-    strings: list[String] = []
-    visited: dict[Spot, int] = {}
     for number, spots in enumerate(wiring, start=1):
         if not spots:
             raise ScenarioError(
@@ -106,12 +102,64 @@ def rewire(scenario: Scenario, wiring: Sequence[Sequence[Spot]]) -> Scenario:
                 expected=_("at least one module in each string"),
                 mend=_("Draw it through a module, or leave it out"),
             )
+    return _rewired(scenario, list(enumerate(wiring, start=1)))
+
+
+def draw_string(scenario: Scenario, number: int, spots: Sequence[Spot]) -> tuple[Scenario, int]:
+    """Let one string run through these modules and no others; all other strings let go of them.
+
+    Parameters
+    ----------
+    number : int
+        Of the string, from 1; one more than there are begins a new one, like the last.
+    spots : sequence of Spot
+        From its negative end to its positive one; none takes the string away, and its modules stay mounted.
+
+    Returns
+    -------
+    Scenario, int
+        A string that is left without modules goes, and those after it move up: the int is the number that
+        the drawn one has now, 0 where it is gone.
+
+    Raises
+    ------
+    ScenarioError
+        If there is no such string, a spot holds no module or comes twice, or no string would be left.
+    """
+    count = len(scenario.array.strings)
+    if not 1 <= number <= count + 1:
+        raise ScenarioError(
+            _("there is no string {number}").format(number=number),
+            expected=_("a string from 1 to {last}, the last a new one").format(last=count + 1),
+            mend=_("Choose one of them"),
+        )
+    drawn = set(spots)
+    wiring = [
+        (old, tuple(spot for spot in visited if spot not in drawn) if old != number else tuple(spots))
+        for old, visited in enumerate((*spots_of(scenario), ()), start=1)
+    ]
+    kept = [(old, visited) for old, visited in wiring if visited]
+    if not kept:
+        raise _none_left()
+    new = next((new for new, (old, _visited) in enumerate(kept, start=1) if old == number), 0)
+    return _rewired(scenario, kept), new
+
+
+def _rewired(scenario: Scenario, wiring: Sequence[tuple[int, Sequence[Spot]]]) -> Scenario:
+    """Strings of these old numbers, in this order, through these spots; further ones are like the last."""
+    array = scenario.array
+    modules = {module.spot: module for _address, module in mounted_modules(array)}
+    strings: list[String] = []
+    visited: dict[Spot, int] = {}
+    numbers: dict[int, int] = {}
+    for new, (old, spots) in enumerate(wiring, start=1):
         for spot in spots:
-            _check_visit(array, modules, visited, spot, number)
-        like = array.strings[min(number, len(array.strings)) - 1]
+            _check_visit(array, modules, visited, spot, new)
+        like = array.strings[min(old, len(array.strings)) - 1]
         strings.append(replace(like, modules=tuple(modules[spot] for spot in spots)))
+        if old <= len(array.strings):
+            numbers[old] = new
     unwired = tuple(module for spot, module in modules.items() if spot not in visited)
-    numbers = {number: number for number in range(1, min(len(strings), len(array.strings)) + 1)}
     return _moved(scenario, replace(array, strings=tuple(strings), unwired=unwired), numbers)
 
 
@@ -145,11 +193,7 @@ def take_away(scenario: Scenario, spots: Iterable[Spot]) -> Scenario:
         if (left := tuple(module for module in string.modules if module.spot not in off))
     }
     if not kept:
-        raise ScenarioError(
-            _("no module would be left in a string"),
-            expected=_("at least one string of one module"),
-            mend=_("Draw a string through another module first"),
-        )
+        raise _none_left()
     unwired = tuple(module for module in array.unwired if module.spot not in off)
     numbers = {old: new for new, old in enumerate(kept, start=1)}
     return _moved(scenario, replace(array, strings=tuple(kept.values()), unwired=unwired), numbers)
@@ -171,20 +215,12 @@ def turn(scenario: Scenario, spots: Iterable[Spot]) -> Scenario:
     return replace(scenario, array=replace(array, strings=strings, unwired=turned(array.unwired)))
 
 
-def set_surface(scenario: Scenario, number: int, **changes: Any) -> Scenario:
-    """Change fields of a surface, by its number from 1; its modules stay on their spots."""
-    surfaces = scenario.array.surfaces
-    if not 1 <= number <= len(surfaces):
-        raise ScenarioError(
-            _("there is no surface {number}").format(number=number),
-            expected=_("a surface from {first} to {last}").format(
-                first=LETTERS[0], last=LETTERS[max(len(surfaces), 1) - 1]
-            ),
-            mend=_("Add a surface, or choose another"),
-        )
-    changed = replace(surfaces[number - 1], **changes)
-    rows = (*surfaces[: number - 1], changed, *surfaces[number:])
-    return replace(scenario, array=replace(scenario.array, surfaces=rows))
+def _none_left() -> ScenarioError:
+    return ScenarioError(
+        _("no module would be left in a string"),
+        expected=_("at least one string of one module"),
+        mend=_("Draw a string through another module first"),
+    )
 
 
 def _check_visit(

@@ -16,8 +16,16 @@ from pvsim.array.rewire import rewire
 from pvsim.array.scenario import Scenario, module_type
 from pvsim.cabling import Route, Terminals, lay_cables
 
-__all__ = ["array_terminals", "cable_route", "lead_resistances_ohm", "roof_terminals", "route_as"]
+__all__ = [
+    "array_terminals",
+    "cable_route",
+    "drawn_route",
+    "lead_resistances_ohm",
+    "roof_terminals",
+    "route_as",
+]
 
+_USUAL = Cables()
 _routes: IdentityMemo[Route] = IdentityMemo(32)
 
 
@@ -60,6 +68,13 @@ def cable_route(scenario: Scenario) -> Route | None:
     return _routes.get((roof, cables), lambda: _lay(scenario, roof, cables))
 
 
+def drawn_route(scenario: Scenario) -> Route:
+    """The cables as they are drawn: of an array without `Cables` those that usual ones would be."""
+    roof = roof_of(scenario)
+    cables = scenario.array.cables or _USUAL
+    return _routes.get((roof, cables), lambda: _lay(scenario, roof, cables))
+
+
 def route_as(scenario: Scenario, wiring: Sequence[Sequence[Spot]], cables: Cables | None = None) -> Route:
     """The cables of another wiring of the same roof, such as a preset before it is taken.
 
@@ -71,7 +86,7 @@ def route_as(scenario: Scenario, wiring: Sequence[Sequence[Spot]], cables: Cable
         In place of the array's; the usual ones where it has none.
     """
     wired = rewire(scenario, wiring)
-    return _lay(wired, roof_of(wired), cables or scenario.array.cables or Cables())
+    return _lay(wired, roof_of(wired), cables or scenario.array.cables or _USUAL)
 
 
 def lead_resistances_ohm(scenario: Scenario) -> list[float]:

@@ -8,17 +8,18 @@ from dataclasses import replace
 
 from pvsim.array.cables import Cables
 from pvsim.array.rewire import on_surfaces, rewire, spots_of
-from pvsim.array.route import lead_resistances_ohm, roof_terminals, route_as
 from pvsim.array.scenario import Scenario
 from pvsim.array.solve import solve_array
 from pvsim.array.usual_wirings import Wiring, equal_lengths, mounted_spots, usual_wirings
-from pvsim.cabling.shortest import Found, search_wirings
+from pvsim.array.wiring_search import search_roof
+from pvsim.cabling import Found
 from pvsim.commands.output import put_out
 from pvsim.commands.source import open_scenario
 from pvsim.commands.text import number, table
 from pvsim.errors import FileError, nearest
 from pvsim.files.provenance import MODEL_LIMITS, one_line
 from pvsim.files.scenario_file import write_scenario
+from pvsim.reading.cables import all_cables, string_cables
 
 AS_IT_IS = "as it is"
 SHORTEST = "shortest found"
@@ -34,9 +35,7 @@ def run(options: Namespace) -> int:
     wirings: dict[str, Wiring] = {AS_IT_IS: spots_of(scenario), **usual_wirings(scenario, lengths)}
     notes = []
     if options.search:
-        found = _search(scenario, lengths, options.search)
-        spots = mounted_spots(scenario)
-        wirings[SHORTEST] = tuple(tuple(spots[at - 1] for at in string) for string in found.wiring)
+        found, wirings[SHORTEST] = _search(scenario, lengths, options.search)
         notes.append(
             "the shortest found is proved to be the shortest"
             if found.proved
@@ -55,21 +54,11 @@ def run(options: Namespace) -> int:
     return 0
 
 
-def _search(scenario: Scenario, lengths: tuple[int, ...], time_s: float) -> Found:
-    spots, terminals = roof_terminals(scenario)
-    number_of = {spot: at for at, spot in enumerate(spots, start=1)}
-    starts = [
-        [[number_of[spot] for spot in string] for string in wiring]
-        for wiring in usual_wirings(scenario, lengths).values()
-    ]
-    cables = scenario.array.cables
-    assert cables is not None
+def _search(scenario: Scenario, lengths: tuple[int, ...], time_s: float) -> tuple[Found, Wiring]:
     last = None
-    for last in search_wirings(
-        terminals, (cables.box_x_m, cables.box_y_m), lengths, starts=starts, time_s=time_s, goal="cable"
-    ):
+    for last in search_roof(scenario, lengths, time_s=time_s):
         if sys.stderr.isatty():
-            print(f"\r{last.bought_m:.1f} m", end="", file=sys.stderr)
+            print(f"\r{last[0].bought_m:.1f} m", end="", file=sys.stderr)
     assert last is not None
     return last
 
@@ -77,20 +66,16 @@ def _search(scenario: Scenario, lengths: tuple[int, ...], time_s: float) -> Foun
 def _lines(scenario: Scenario, wirings: dict[str, Wiring]) -> list[str]:
     rows = []
     for name, wiring in wirings.items():
-        route = route_as(scenario, wiring)
-        wired = rewire(scenario, wiring)
-        solution = solve_array(wired, points=60)
-        ohm = lead_resistances_ohm(wired)
-        lost = sum(r * float(i) ** 2 for r, i in zip(ohm, solution.strings.current_A, strict=True))
-        loops = [string.loop_area_m2 for string in route.strings]
+        solution = solve_array(rewire(scenario, wiring), points=60)
+        cables = all_cables(string_cables(solution))
         rows.append(
             [
                 name,
-                number(route.bought_m),
-                str(route.extensions),
-                str(route.joints),
-                number(max(loops)),
-                number(lost),
+                number(cables.bought_m),
+                str(cables.extensions),
+                str(cables.joints),
+                number(cables.loop_area_m2),
+                number(cables.loss_W),
                 number(solution.power_W),
             ]
         )

@@ -14,11 +14,13 @@ array, as built, does not have is refused with a ScenarioError.
     construction    the steps that build a part's curve; `stack`: what they add up to
     outward         where the array is when a part is at some point of its curve
     levels          one change at five levels, from the cell to the array
+    cables          metres, drop, loss, loop and joints of the cables of a mounted array
 """
 
 from __future__ import annotations
 
 from pvsim.reading.axes import Axes, axes_around, axes_of, holding, leaves_axes, reach
+from pvsim.reading.cables import StringCables, all_cables, string_cables
 from pvsim.reading.construction import Group, Stage, stages, stages_of, unbroken_whole
 from pvsim.reading.curve import circuit_of, curve_if_there, curve_within, tracker_curve
 from pvsim.reading.difference import Difference, difference_of, magnified, on_curve, widest_gap
@@ -50,6 +52,8 @@ __all__ = [
     "Rung",
     "Stack",
     "Stage",
+    "StringCables",
+    "all_cables",
     "array_at",
     "axes_around",
     "axes_of",
@@ -77,6 +81,7 @@ __all__ = [
     "stack_at",
     "stages",
     "stages_of",
+    "string_cables",
     "tracker_curve",
     "tracker_point",
     "unbroken_curve",

@@ -14,9 +14,10 @@ from pvsim.array.fault import Fault
 from pvsim.array.layout import free_boxes, roof_of, roof_rectangles, unwired_boxes
 from pvsim.array.mounting import Row, Spot, Surface, format_spot, parse_spot
 from pvsim.array.place import Place
-from pvsim.array.rewire import free_spots, mount, on_surfaces, rewire, set_surface, spots_of, take_away, turn
+from pvsim.array.rewire import draw_string, free_spots, mount, on_surfaces, rewire, spots_of, take_away, turn
 from pvsim.array.scenario import Scenario
 from pvsim.array.shading import cell_irradiance
+from pvsim.array.surfaces import add_surface, remove_surface, set_row, set_surface
 from pvsim.errors import ScenarioError
 from tests.array.samples import scenario
 
@@ -117,6 +118,46 @@ def test_modules_are_put_down_turned_and_taken_away() -> None:
     assert [one.place for one in less.faults] == [Place(1)], "the string that is left is number 1 now"
 
 
+def test_a_string_is_drawn_through_modules_of_others() -> None:
+    now = mounted("A/1/1 A/1/2", "A/1/3", "A/2/1 A/2/2")
+    first, second, third = now.array.strings
+    strings = (first, replace(second, fuse=True), replace(third, blocking_diode=True))
+    now = replace(now, array=replace(now.array, strings=strings))
+    now = add_fault(now, Fault("cable-open", Place(3)))
+    drawn, number = draw_string(now, 3, [Spot(1, 1, 3), Spot(1, 2, 2)])
+    assert number == 2, "string 2 has no module left, and what comes after it moves up"
+    assert spots_of(drawn) == ((Spot(1, 1, 1), Spot(1, 1, 2)), (Spot(1, 1, 3), Spot(1, 2, 2)))
+    assert [one.spot for one in drawn.array.unwired] == [Spot(1, 2, 1)]
+    assert [(one.fuse, one.blocking_diode) for one in drawn.array.strings] == [(False, False), (False, True)]
+    assert [fault.place for fault in drawn.faults] == [Place(2)], "its broken cable goes with it"
+    back, number = draw_string(drawn, 3, [Spot(1, 2, 1)])
+    assert number == 3
+    assert back.array.strings[2].blocking_diode, "a new one is like the last"
+    gone, number = draw_string(back, 1, [])
+    assert number == 0
+    assert {one.spot for one in gone.array.unwired} == {Spot(1, 1, 1), Spot(1, 1, 2)}
+
+
+def test_surfaces_get_rows_and_go_with_their_modules() -> None:
+    now = mounted("A/1/1 A/1/2 A/1/3", unwired="A/2/1")
+    now = set_row(now, 1, 3, places=4)
+    assert [row.places for row in now.array.surfaces[0].rows] == [3, 2, 4]
+    assert now.array.surfaces[0].rows[2].orientation == "landscape", "like the last"
+    now = mount(now, [Spot(1, 3, 4)], KIND)
+    fewer = set_row(now, 1, 2, places=0)
+    assert [one.spot for one in fewer.array.unwired] == [Spot(1, 2, 4)], "the row below moved up"
+    upright = set_row(now, 1, None, orientation="portrait")
+    assert {row.orientation for row in upright.array.surfaces[0].rows} == {"portrait"}
+    two = mount(add_surface(now, tilt_deg=10.0), [Spot(2, 1, 1)], KIND)
+    assert two.array.surfaces[1].x_m > 3 * WIDTH
+    one, _number = draw_string(two, 2, [Spot(2, 1, 1)])
+    left = remove_surface(one, 1)
+    assert spots_of(left) == ((Spot(1, 1, 1),),)
+    assert left.array.surfaces[0].tilt_deg == 10.0
+    with pytest.raises(ScenarioError, match="no module would be left"):
+        remove_surface(left, 1)
+
+
 def test_the_length_of_a_string_takes_from_what_is_mounted() -> None:
     now = mounted("A/1/1 A/1/2", unwired="A/2/1")
     longer = set_string_length(now, 3)
@@ -153,6 +194,11 @@ def test_added_modules_of_a_fault_lie_below_all_surfaces() -> None:
         (lambda: turn(mounted("A/1/1"), [Spot(1, 1, 2)]), "no module is mounted"),
         (lambda: take_away(mounted("A/1/1"), [Spot(1, 1, 1)]), "no module would be left"),
         (lambda: set_surface(mounted("A/1/1"), 2, tilt_deg=3.0), "no surface 2"),
+        (lambda: draw_string(mounted("A/1/1"), 3, [Spot(1, 1, 1)]), "no string 3"),
+        (lambda: draw_string(mounted("A/1/1"), 1, []), "no module would be left"),
+        (lambda: draw_string(mounted("A/1/1 A/1/2"), 1, [Spot(1, 1, 1), Spot(1, 1, 1)]), "twice"),
+        (lambda: set_row(mounted("A/1/1"), 1, 4, places=1), "no row 4"),
+        (lambda: set_row(mounted("A/1/1"), 1, None, places=0), "would have no row"),
         (lambda: set_surface(mounted("A/1/3"), 1, rows=(Row(places=2),)), "does not exist"),
     ],
 )

@@ -25,8 +25,8 @@ MAY_IMPORT = {
     "reading": {"reading", *BASE},
     "files": {"files", "reading", *BASE},
     "sheet": {"sheet", "files", "reading", *BASE},
-    "course": {"course", "files", "reading", *BASE},
-    "study": {"study", "course", "files", "reading", *BASE},
+    "course": {"course", "files", "reading", "day", *BASE},
+    "study": {"study", "course", "files", "reading", "day", *BASE},
     "store": {"store"},
     "app": set(LAYERS),
 }
@@ -146,7 +146,10 @@ def loaded_by(code):
     report = "import sys; print(' '.join(sorted(sys.modules)), file=sys.stderr)"
     done = subprocess.run(
         [sys.executable, "-c", f"{code}\n{report}"],
-        capture_output=True, text=True, timeout=PATIENCE_s, check=False
+        capture_output=True,
+        text=True,
+        timeout=PATIENCE_s,
+        check=False,
     )
     assert done.returncode == 0, done.stderr
     return set(done.stderr.splitlines()[-1].split())

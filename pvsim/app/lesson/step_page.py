@@ -13,7 +13,7 @@ from pvsim.course.lesson.lesson import Lesson, Step
 from pvsim.course.lesson.render import render
 from pvsim.course.number.evaluation import Readings
 from pvsim.course.number.solved_scenario import Situation, solved
-from pvsim.course.play.lacking import lacking
+from pvsim.course.play.lacking import another_array, lacking
 from pvsim.course.play.player import (
     PHASES,
     Mark,
@@ -135,7 +135,7 @@ def _waiting_hint(name: str) -> str:
 
 def _away(step: Step, mark: Mark, live: Situation) -> str:
     """What to say where the page shows an array that the text does not speak of; empty where it does."""
-    if live.scenario.array != step.start.array:
+    if another_array(step, live.scenario):
         return _("Another array is on the bench. This step speaks of “{title}”.").format(
             title=step.start.title
         )

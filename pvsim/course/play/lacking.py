@@ -67,7 +67,7 @@ def lacking(step: Step, live: Situation) -> str:
         A sentence such as "Cell 25 is shaded too."; empty before anything was changed, when nothing is
         lacking, and where another array altogether is on the bench.
     """
-    if live.scenario == step.start or _another_array(step, live.scenario):
+    if live.scenario == step.start or another_array(step, live.scenario):
         return ""
     try:
         for check in step.done_when:
@@ -79,7 +79,8 @@ def lacking(step: Step, live: Situation) -> str:
     return ""
 
 
-def _another_array(step: Step, scenario: Scenario) -> bool:
+def another_array(step: Step, scenario: Scenario) -> bool:
+    """Whether something else is on the bench than what the step's act can make of its array."""
     if step.finish.array == step.start.array:
         return scenario.array != step.start.array
     return not same_modules(scenario, step.start)

@@ -1,4 +1,4 @@
-"""A rack under the sun in a few lines of numpy, none of them from pvsim: rays for shadows, counts for power.
+"""A rack under the sun in a few lines of numpy, none of them from pvsim: rays for shadows, counts for power
 
 Sun: P. I. Cooper, Solar Energy 12 (1969) 333 (declination); hour angle 15 degrees an hour. Beam: A. B. and
 M. P. Meinel, Applied Solar Energy (1976), 1353 W/m2 times 0.7 to the power AM^0.678. A string of substrings

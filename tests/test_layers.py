@@ -15,13 +15,14 @@ from tests.patience import PATIENCE_s
 
 ROOT = Path(pvsim.__file__).parent
 BASE = ("cabling", "sky", "circuit", "array")
-LAYERS = (*BASE, "day", "reading", "files", "sheet", "course", "study", "store", "app")
+LAYERS = (*BASE, "day", "safety", "reading", "files", "sheet", "course", "study", "store", "app")
 MAY_IMPORT = {
     "cabling": {"cabling"},
     "sky": {"sky"},
     "circuit": {"circuit"},
     "array": set(BASE),
     "day": {"day", *BASE},
+    "safety": {"safety", *BASE},
     "reading": {"reading", *BASE},
     "files": {"files", "reading", *BASE},
     "sheet": {"sheet", "files", "reading", *BASE},

@@ -53,7 +53,7 @@ declare namespace Outbox {
 declare namespace Roof {
   type Level = "array" | "string" | "module" | "substring" | "cell"
   type Quantity = "irradiance" | "voltage" | "power" | "temperature"
-  type Tray = "look" | "shade" | "break" | "mend" | "shadow"
+  type Tray = "look" | "shade" | "break" | "mend" | "shadow" | "wire"
   type Theme = "light" | "dark"
 
   interface Point { x: number, y: number }
@@ -90,7 +90,40 @@ declare namespace Roof {
     modules: [number, number, number, number, number, number][]
     strings: { fuse: boolean, blocking: boolean }[]
     tracking: string, wiring: string, grounded: boolean, whole: boolean
+    /** Of an array whose modules are mounted on surfaces; null where each string is a row. */
+    mounting: Mounting | null
     outlines: { leaf: number[], dropping: number[] }
+  }
+
+  /** Surfaces and cables; see mounting_scene.py. In mm on the drawing. */
+  interface Mounting {
+    surfaces: Surface[]
+    /** Surface, row and place, counted from 1; left, top, width, height. */
+    places: [number, number, number, number, number, number, number][]
+    /** Index of its place, left, top, shape. */
+    unwired: [number, number, number, number][]
+    /** By module the index of its place, or -1. */
+    spots: number[]
+    routes: Route[], box: [number, number]
+  }
+  /** A plane that modules are mounted on; angles in degrees, the height of its lower edge in m. */
+  interface Surface { letter: string, name: string, box: [number, number, number, number], tilt: number, azimuth: number, height: number }
+  /** The cables of a string: where leads leave each module (minus x, y, plus x, y), runs to
+   * the box, and extensions: after which module of the string, from 0, and their ends. */
+  interface Route { through: number[][], minus: number[], plus: number[], extensions: [after: number, line: number[]][] }
+
+  /** A place of a surface, and what is mounted on it: a module of a string, one in no string, or nothing. */
+  interface Spot extends Box {
+    index: number, at: [surface: number, row: number, place: number], name: string
+    module: Module | null, spare: { shape: Shape } | null
+  }
+  /** A mounted roof: its spots, also row by row, and its cables. */
+  interface Mounted { spots: Spot[], rows: Spot[][], surfaces: Surface[], routes: Route[], box: Point, whole: Box }
+
+  /** What the tool for mounting and wiring does: which tool, to how much; the string in hand, and what it was drawn through. */
+  interface Wire {
+    tool: "string" | "turn" | "put" | "take", scope: "one" | "row" | "string", string: number, drawn: number[]
+    strings: number, rows: number, columns: number, side: boolean
   }
 
   /** A module where it lies; `cell` and `diode` are its first ones, counted over the array. */
@@ -100,7 +133,7 @@ declare namespace Roof {
   }
 
   interface Plan {
-    scene: Scene, modules: Module[], rows: Module[][], cells: number, diodes: number, box: Box
+    scene: Scene, modules: Module[], rows: Module[][], cells: number, diodes: number, box: Box, mounted: Mounted | null
     strings: { index: number, number: number, modules: Module[] }[]
   }
 
@@ -123,6 +156,10 @@ declare namespace Roof {
   interface Now {
     scene: number, level: Level, focus: Place, quantity: Quantity, condition: string, handed: number, theme: Theme
     locked: boolean, fresh: boolean, kept_back: boolean, readout: string
+    /** Of a mounted array: what its cables come to; and how far a search for shorter ones is, "" while none runs. */
+    cables: string, searching: string, section: number
+    /** The cables of another wiring of the same roof, which this one is compared with. */
+    earlier: Route[]
     scale: Scale
     /** Values times `quantum` and flags of the cells in `ranges` (first, count), as base64. */
     cells: { ranges: [number, number][], values: string, flags: string, quantum: number }
@@ -166,12 +203,21 @@ declare namespace Roof {
     | { do: "lift" }
     | { do: "shadow-add", kind: string, x: number, y: number }
     | { do: "shadow-remove", index: number }
+    | { do: "free" }
+    | { do: "string", number: number, spots: Spot["at"][], stroke?: number }
+    | { do: "turn" | "put" | "take", spots: Spot["at"][], stroke?: number }
+    | { do: "usual", name: string, strings: number, rows: number, columns: number }
+    | { do: "box", x: number, y: number, stroke?: number }
+    | { do: "section", section: number }
+    | { do: "shortest", strings: number }
+    | { do: "stop-search" }
 
   /** To shade or mend cells or modules, by their numbers over the array; what a stroke does is one step to undo. */
   interface BrushWish { do: "paint" | "mend", of?: "cell" | "module", at: number[], to?: number, stroke?: number }
   interface ShadowWish extends Partial<Omit<Shadow, "kind" | "name">> { do: "shadow", index: number, stroke?: number }
 
-  interface Answer { answered?: number, address?: string, typed?: string, place?: string }
+  /** `drawn` is the number that a string drawn by hand has then; 0 where it was refused. */
+  interface Answer { answered?: number, address?: string, typed?: string, place?: string, drawn?: number }
 
   interface Camera { scale: number, x: number, y: number }
   interface Traveller {
@@ -184,7 +230,7 @@ declare namespace Roof {
   /** What is pointed at: a part by its place, or a lead of it; its key is the way people write it. */
   interface Target { key: string, place: Place, lead: "" | "minus" | "plus" }
   /** Something to go to by keys: where it is seen, in px, and what it is. */
-  interface Item extends Target { kind: string, box: Box, element: SVGElement, label(): string }
+  interface Item extends Target { kind: string, box: Box, element: SVGElement, label(): string, spot?: Spot }
 
   /** A substring at the junction box, in px: its ends, those on the rail, and its diode between them. */
   interface RailPart {
@@ -233,7 +279,9 @@ declare namespace Roof {
   interface Brushing extends Partial<Press> {
     kind: "paint" | "mend", id: number, of: "cell" | "module", to: number, done: Set<number>
   }
-  type Stroke = Tap | Brushing
+  /** A string being drawn, modules being turned, put down or taken away, the box being moved. */
+  interface Wiring { kind: "wire", pointer?: number, last: Seen, id: number, met: Spot[], fresh: boolean, box?: Point }
+  type Stroke = Tap | Brushing | Wiring
 
   /** The handle of a shadow that is dragged, and the shadow as it was. */
   interface Grip { name: string, start: Seen, from: Shadow, id: number }
@@ -241,6 +289,14 @@ declare namespace Roof {
 
   /** A kind of fault, in words, and where it can be. */
   interface Kind { title: string, scope: string, scopes: string[], group: string }
+
+  /** Of mounting and wiring. */
+  type WireWords = Record<
+    | "free" | "free_hint" | "caution" | "tools" | "how_much" | "put_hint" | "which_string" | "new_string" | "draw_string" | "all_strings" | "order"
+    | "stop" | "shortest" | "shortest_title" | "strings" | "strings_title" | "block" | "block_rows" | "block_columns" | "box" | "box_keys"
+    | "box_x" | "box_y" | "section" | "side" | "side_foot" | "side_text" | "empty" | "taken" | "in_hand" | "spot_free" | "spot_spare"
+    | "spot_module" | "row" | "grid" | "drawn",
+    string> & { tool: Record<string, string>, scope: Record<string, string>, orders: Record<string, string>, sections: number[] }
 
   /** Texts of the drawing; see roof_words.py. */
   interface Words {
@@ -259,6 +315,7 @@ declare namespace Roof {
     choose_fault: string, go_nearer: string, cannot_shade: string
     band_at: string, shadow_at: string, resize: string, turn: string
     /** What to do first, by tool; what to beware of, by kind of fault; a number's bounds; marks and their meaning. */
+    wire: WireWords
     first_hint: Record<string, string>, cautions: Record<string, string>, needs_whole: string, marks: [string, string][]
   }
 
@@ -273,6 +330,10 @@ declare namespace Roof {
     chooseShadow(index: number): void
     shadowField(name: "x" | "y" | "width" | "height" | "angle" | "through", value: number): void
     shadowKey(event: KeyboardEvent): boolean
+    /** Of mounting and wiring. */
+    wire(change: Partial<Wire>): void
+    say(wish: Wish): void
+    boxKey(event: KeyboardEvent): boolean
   }
 
   /** The component, as Panel gives it to a script. */
@@ -288,7 +349,7 @@ declare namespace Roof {
     subscribers: Record<Change, ((d: Store) => void)[]>
     plan: Plan, now: Now, camera: Camera, target?: Camera, size: { width: number, height: number }, typeScale: number
     level: Level, focus: Place, quantity: Quantity, condition: string, handed?: number, theme: Theme
-    tray: Tray, scope: string, hint: string, chosenShadow: number, newShadow: number
+    tray: Tray, scope: string, hint: string, chosenShadow: number, newShadow: number, wire: Wire
     /** Of a cell, by index over the array. */
     value: (cell: number) => number, flags: (cell: number) => number, known: (module: Module) => boolean
     broken: Map<number, string[]>

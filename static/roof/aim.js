@@ -4,6 +4,7 @@
 import { cableUnder } from "./cable.js"
 import { activeSubstring, seen } from "./framing.js"
 import { isFar } from "./levels.js"
+import { spotUnder } from "./mounted.js"
 import { cellUnder, moduleAt, moduleKey, moduleOfCell, moduleUnder, substringOf } from "./plan.js"
 import { moduleOf, stringOf, targetAt, targetOf } from "./target.js"
 
@@ -14,6 +15,10 @@ import { moduleOf, stringOf, targetAt, targetOf } from "./target.js"
  * @returns {Roof.Target | null}
  */
 export function targetUnder(d, point) {
+  if (d.tray === "wire") {
+    const spot = d.plan.mounted && spotUnder(d.plan.mounted, point)
+    return d.rows.flat().find((item) => item.spot === spot && spot) ?? null
+  }
   for (const item of d.rows.flat()) {
     if (item.kind !== "diode" && item.kind !== "terminal" && item.kind !== "string") continue
     const { left, top, width, height } = item.box
@@ -110,7 +115,7 @@ export function within(d, place) {
  * @returns {Roof.Target | null}
  */
 export function aim(d, target) {
-  if (d.tray === "look" || d.tray === "shadow") return target
+  if (d.tray === "look" || d.tray === "shadow" || d.tray === "wire") return target
   const { place, lead } = target
   const scope = scopeInHand(d)
   if (!scope) return d.tray === "mend" ? mendable(d, target) : place.diode || lead ? null : target

@@ -15,10 +15,13 @@ import { drawCrumbs, tellAlso } from "./path_bar.js"
 import { cellBox, moduleAt } from "./plan.js"
 import { drawRibbons, updateFlows } from "./ribbons.js"
 import { drawRings } from "./rings.js"
+import { drawRoutes } from "./routes.js"
+import { drawSide } from "./side.js"
 import { drawHandles, drawShadows } from "./shadows.js"
 import { colourCells, colourTile, dropCells, fillCells, makeTiles, markCell } from "./tiles.js"
 import { tellReadout } from "./told.js"
 import { drawValues, updateValues } from "./values.js"
+import { drawDraft } from "./wire.js"
 import { drawWiring } from "./wiring.js"
 
 const TRAVEL_MS = 420
@@ -148,10 +151,13 @@ function overlay(d, fresh = false) {
   if (!d.arrived) return
   const { level, now } = d
   const far = isFar(level)
-  const signs = JSON.stringify([now.strings, now.trackers, now.faults, now.diodes, level, level === "string" && [now.modules, d.focus.string]])
+  const signs = JSON.stringify([
+    now.strings, now.trackers, now.faults, now.diodes, level, level === "string" && [now.modules, d.focus.string],
+    d.tray === "wire" && [d.wire.tool, d.wire.string, now.earlier],
+  ])
   if (far && (fresh || d.wiringKey !== signs)) {
     d.wiringKey = signs
-    Object.assign(d, drawWiring(d.layers.wiring, d))
+    Object.assign(d, d.plan.mounted ? drawRoutes(d.layers.wiring, d) : drawWiring(d.layers.wiring, d))
   }
   if (!far) d.layers.wiring.replaceChildren()
   if (d.active) nearby(d, d.active, fresh)
@@ -163,6 +169,8 @@ function overlay(d, fresh = false) {
   listItems(d)
   drawRings(d)
   drawHandles(d.layers.handles, d.tray === "shadow" ? now.shadows[d.chosenShadow] : null, d.plan, d.camera, d.words)
+  if (d.tray === "wire") drawDraft(d)
+  drawSide(d.layers.side, d)
   tellReadout(d)
 }
 

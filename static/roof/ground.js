@@ -19,6 +19,27 @@ export function drawGround(d) {
   svg("rect", { class: "seams", x, y, width, height, rx: 30 }, parent)
   svg("path", { class: "ridge", d: `M${x} ${y + 60}H${x + width}M${x} ${y + 110}H${x + width}` }, parent)
   svg("path", { class: "gutter-line", d: `M${x} ${y + height - 70}H${x + width}` }, parent)
+  if (d.plan.mounted) drawSpots(parent, d.plan.mounted)
+}
+
+/**
+ * Surfaces, places that are free, and modules that are in no string.
+ * @param {Element} parent
+ * @param {Roof.Mounted} mounted
+ */
+function drawSpots(parent, { spots, surfaces }) {
+  for (const { box: [x, y, width, height] } of surfaces) {
+    svg("rect", { class: "surface", x: x - 60, y: y - 60, width: width + 120, height: height + 120, rx: 20 }, parent)
+  }
+  for (const { left, top, width, height, module, spare } of spots) {
+    if (module) continue
+    svg("rect", { class: spare ? "spare" : "free", x: left, y: top, width: spare?.shape.width ?? width, height: spare?.shape.height ?? height, rx: 9 }, parent)
+    if (!spare) continue
+    const c = spare.shape.cells
+    let path = ""
+    for (let k = 0; k < c.length; k += 4) path += `M${left + c[k]} ${top + c[k + 1]}h${c[k + 2]}v${c[k + 3]}h${-c[k + 2]}z`
+    svg("path", { class: "spare-cells", d: path }, parent)
+  }
 }
 
 /**

@@ -7,14 +7,15 @@ import { mergeRail } from "./grid.js"
 import { isFar } from "./levels.js"
 import { cellBox } from "./plan.js"
 import { targetAt } from "./target.js"
-import { cellLabel, moduleLabel, railLabel, stringLabel } from "./told.js"
+import { cellLabel, moduleLabel, railLabel, spotLabel, stringLabel } from "./told.js"
 
 /**
  * List what can be gone to, and keep the keys where they are while their place stays in focus.
  * @param {Roof.Store} d
  */
 export function listItems(d) {
-  if (isFar(d.level)) listFar(d)
+  if (d.tray === "wire" && d.plan.mounted) listSpots(d, d.plan.mounted)
+  else if (isFar(d.level)) listFar(d)
   else listNear(d)
   const key = placeKey(placeOfKeys(d))
   const all = d.rows.flat()
@@ -46,12 +47,16 @@ function placeOfKeys(d) {
 function listFar(d) {
   const { items } = d.layers
   const chosen = d.level === "string" ? d.focus.string || 1 : 0
-  const key = `${d.level} ${chosen} ${JSON.stringify(d.camera)}`
+  const key = `${d.level} ${chosen} ${d.plan.scene.key} ${JSON.stringify(d.camera)}`
   if (items.key === key) return
   items.key = key
   items.replaceChildren()
   const grid = svg("g", { role: "grid", "aria-label": chosen ? fitted(d.words.string_grid, { string: chosen }) : d.words.array_grid }, items)
   d.rows = []
+  if (d.plan.mounted) {
+    listRows(d, grid, chosen)
+    return
+  }
   for (const string of d.plan.strings) {
     if (chosen && string.number !== chosen) continue
     /** @type {{ group: SVGElement, list: Roof.Item[] } | null} */
@@ -67,6 +72,51 @@ function listFar(d) {
       row.list.push(farItem(d, row.group, "module", { string: string.number, module: module.number }, () => moduleLabel(d, module)))
     }
   }
+}
+
+/**
+ * The modules of a mounted roof row by row, as they lie, each string's number before the module it begins at.
+ * @param {Roof.Store} d
+ * @param {SVGElement} grid
+ * @param {number} chosen string, or 0
+ */
+function listRows(d, grid, chosen) {
+  d.plan.rows.forEach((modules, k) => {
+    const mine = modules.filter((module) => !chosen || module.string === chosen).sort((a, b) => a.left - b.left)
+    if (!mine.length) return
+    const row = svg("g", { role: "row", "aria-label": fitted(d.words.row, { row: k + 1 }) }, grid)
+    d.rows.push(mine.flatMap((module) => {
+      const { string, number } = module
+      const item = farItem(d, row, "module", { string, module: number }, () => moduleLabel(d, module))
+      return number === 1 ? [farItem(d, row, "string", { string }, () => stringLabel(d, d.plan.strings[string - 1])), item] : [item]
+    }))
+  })
+}
+
+/**
+ * Every place of a mounted roof, while mounting and wiring is in hand.
+ * @param {Roof.Store} d
+ * @param {Roof.Mounted} mounted
+ */
+function listSpots(d, mounted) {
+  const { items } = d.layers
+  const key = `wire ${d.plan.scene.key} ${JSON.stringify(d.camera)}`
+  if (items.key === key) return
+  items.key = key
+  items.replaceChildren()
+  const grid = svg("g", { role: "grid", "aria-label": d.words.wire.grid }, items)
+  d.rows = mounted.rows.map((spots) => {
+    const [surface, number] = spots[0].at
+    const label = fitted(d.words.wire.row, { surface: mounted.surfaces[surface - 1].letter, row: number })
+    const row = svg("g", { role: "row", "aria-label": label }, grid)
+    return spots.map((spot) => {
+      const box = screenBox(d, spot)
+      const element = svg("rect", { class: "item", role: "gridcell", x: box.left, y: box.top, width: box.width, height: box.height, "data-key": `@${spot.name}` }, row)
+      /** @type {Roof.Place} */
+      const place = spot.module ? { string: spot.module.string, module: spot.module.number } : {}
+      return { key: `@${spot.name}`, place, lead: "", element, kind: "spot", box, spot, label: () => spotLabel(d, spot) }
+    })
+  })
 }
 
 /** @type {(d: Roof.Store, row: SVGElement, kind: string, place: Roof.Place, label: () => string) => Roof.Item} */

@@ -2,7 +2,8 @@
 // The junction box of a module seen from near: its rail, the way of the current, its diodes and terminals.
 
 import { amount, svg, write } from "./dom.js"
-import { boxOf, cellBox } from "./plan.js"
+import { boxOf } from "./boxes.js"
+import { cellBox } from "./plan.js"
 import { chainCurrent, railOf, stepsOf, terminalCurrent } from "./rail.js"
 import { flowing, strongest, thickness } from "./ribbons.js"
 import { targetAt } from "./target.js"

@@ -12,6 +12,7 @@ import { drawRings } from "./rings.js"
 import { shadowKey } from "./shadow_edit.js"
 import { say, show } from "./store.js"
 import { farther, nearer, refocus } from "./travel.js"
+import { onSpot, wireKey } from "./wire.js"
 
 /**
  * The keys have come to something in the drawing.
@@ -50,6 +51,11 @@ export function keyDown(d, event) {
     event.stopPropagation()
     return
   }
+  if (d.tray === "wire" && wireKey(d, event)) {
+    event.preventDefault()
+    event.stopPropagation()
+    return
+  }
   if (!d.current || event.metaKey || event.altKey || (event.ctrlKey && event.key !== "Home" && event.key !== "End")) return
   const moves = ["ArrowLeft", "ArrowRight", "ArrowUp", "ArrowDown", "Home", "End"]
   let used = true
@@ -76,6 +82,10 @@ export function clicked(d, event) {
   if (event.detail !== 0) return
   const item = itemOf(d, event)
   if (!item) return
+  if (item.spot) {
+    onSpot(d, item.spot)
+    return
+  }
   goTo(d, item)
   spaceBar(d, item)
 }

@@ -3,6 +3,7 @@
 import { fitted, html, plain, put, svg, typed, write } from "./dom.js"
 import { isFar } from "./levels.js"
 import { gradient } from "./scales.js"
+import { buildWire, updateWire, wireKeyOf, wireSign } from "./wire_options.js"
 import { keepInSight, tellWord, tellWrong } from "./word.js"
 
 const OFFERED = [0, 0.2, 0.5, 0.8]
@@ -21,9 +22,11 @@ export function makePalette(parent, words, act) {
   const hand = html("div", { class: "hand" }, bar)
   const choice = html("div", { class: "choice trays" }, hand)
   const trays = {}
-  for (const name of ["look", "shade", "break", "mend", "shadow"]) {
+  for (const name of ["look", "shade", "break", "mend", "shadow", "wire"]) {
     const button = html("button", { type: "button", class: "tray-button", "data-tray": name }, choice)
-    icon(button, ICONS[name])
+    const image = svg("svg", { viewBox: "0 0 20 20", "aria-hidden": "true", class: "icon" }, button)
+    if (name === "wire") wireSign(image)
+    else svg("path", { d: ICONS[name] }, image)
     html("span", { text: words.trays[name] }, button)
     button.addEventListener("click", () => act.tray(name))
     trays[name] = button
@@ -59,17 +62,12 @@ function tellEnd(options) {
   options.parentNode.classList.toggle("more", options.scrollLeft + options.clientWidth < options.scrollWidth - 2)
 }
 
-function icon(parent, d) {
-  const image = svg("svg", { viewBox: "0 0 20 20", "aria-hidden": "true", class: "icon" }, parent)
-  svg("path", { d }, image)
-}
-
 /** Show the tray, its options and what to beware of. */
 export function updatePalette(palette, view) {
   const { words, options } = palette
   for (const [name, button] of Object.entries(palette.trays)) put(button, "aria-pressed", String(name === view.tray))
   const shadow = view.tray === "shadow" ? view.now.shadows[view.chosenShadow] : null
-  const key = [view.tray, isFar(view.level), view.scope, view.condition, view.tray === "shadow" ? view.now.shadows.map((one) => one.kind).join() + view.chosenShadow : ""].join("|")
+  const key = [view.tray, isFar(view.level), view.scope, view.condition, view.tray === "shadow" ? view.now.shadows.map((one) => one.kind).join() + view.chosenShadow : "", view.tray === "wire" ? wireKeyOf(view) : ""].join("|")
   if (palette.key !== key) {
     palette.key = key
     const active = palette.bar.getRootNode().activeElement
@@ -78,7 +76,7 @@ export function updatePalette(palette, view) {
     palette.hand.querySelector(".scopes")?.remove()
     palette.word.fields.replaceChildren()
     tellWrong(palette.word, palette.word.wrong?.id, "")
-    const build = { look: buildLook, shade: buildShade, break: buildBreak, mend: buildMend, shadow: buildShadow }
+    const build = { look: buildLook, shade: buildShade, break: buildBreak, mend: buildMend, shadow: buildShadow, wire: (one, d) => buildWire(one, d, commit) }
     palette.fields = null
     build[view.tray](palette, view)
     fitPalette(palette)
@@ -90,8 +88,9 @@ export function updatePalette(palette, view) {
       if (input !== input.getRootNode().activeElement) input.value = shown(name, shadow)
     }
   }
+  if (view.tray === "wire") updateWire(palette, view)
   const [kind] = view.condition.split(":")
-  write(palette.tip, view.hint)
+  write(palette.tip, view.hint || (view.tray === "wire" ? view.now.searching : ""))
   const silent = palette.word.caution.hidden
   tellWord(palette.word, { hint: firstHint(view, words), caution: view.tray === "break" ? words.cautions[kind] || "" : "" })
   if (silent && !palette.word.caution.hidden && view.arrived) keepInSight(palette.word, view.rings.focus)

@@ -10,6 +10,7 @@ import { LEVELS, isFar } from "./levels.js"
 import { dragShadow, pressShadow } from "./shadow_edit.js"
 import { say, show } from "./store.js"
 import { nearer } from "./travel.js"
+import { dragWire, liftWire, pressWire } from "./wire.js"
 
 /**
  * @param {Roof.Store} d
@@ -20,6 +21,10 @@ export function pressed(d, event) {
   const point = roofPoint(d, event)
   if (d.tray === "shadow") {
     pressShadow(d, event, point)
+    return
+  }
+  if (d.tray === "wire") {
+    pressWire(d, event, point)
     return
   }
   const target = targetUnder(d, point)
@@ -56,6 +61,10 @@ export function moved(d, event) {
   const stroke = d.stroke
   if ((!stroke || isBrush(stroke)) && event.pointerType !== "touch") hover(d, d.tray === "shadow" ? null : targetUnder(d, point))
   if (!stroke) return
+  if (stroke.kind === "wire") {
+    dragWire(d, stroke, event)
+    return
+  }
   if (stroke.start && Math.hypot(point.px - stroke.start.px, point.py - stroke.start.py) > 4) stroke.moved = true
   if (!isBrush(stroke)) return
   const samples = event.getCoalescedEvents?.() ?? []
@@ -75,7 +84,7 @@ export function moved(d, event) {
  * @param {TouchEvent} event
  */
 export function swiped(d, event) {
-  if (event.cancelable && event.touches.length === 1 && (isBrush(d.stroke) || d.shadowEdit?.held)) event.preventDefault()
+  if (event.cancelable && event.touches.length === 1 && (isBrush(d.stroke) || d.stroke?.kind === "wire" || d.shadowEdit?.held)) event.preventDefault()
 }
 
 /**
@@ -99,6 +108,10 @@ export function lifted(d, event) {
   if (!d.stroke || (event.pointerId !== undefined && event.pointerId !== d.stroke.pointer)) return
   const one = d.stroke
   d.stroke = null
+  if (one.kind === "wire") {
+    liftWire(d, one)
+    return
+  }
   if (isBrush(one)) {
     say(d, { do: "lift" })
     if (!d.outbox.busy) d.pending.clear()

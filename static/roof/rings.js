@@ -4,7 +4,8 @@
 import { withKeys } from "../shared/elements.js"
 import { put } from "./dom.js"
 import { screenBox } from "./framing.js"
-import { boxOf, cellBox, moduleAt } from "./plan.js"
+import { boxOf } from "./boxes.js"
+import { cellBox, moduleAt } from "./plan.js"
 import { targetAt } from "./target.js"
 
 /** @param {Roof.Store} d */

@@ -15,6 +15,8 @@ import { doubled, lifted, moved, pressed, swiped } from "./pointer.js"
 import { addShadow, chooseShadow, removeShadow, shadowField, shadowKey } from "./shadow_edit.js"
 import { answered, choose, close, newScene, rescale, say, stateCame, subscribe } from "./store.js"
 import { chooseCondition, chooseScope, chooseTray, putRight } from "./tools.js"
+import { boxKey, chooseWire } from "./wire.js"
+import { firstWire } from "./wire_hand.js"
 import { makeWord } from "./word.js"
 
 /** What the component calls once for each page.
@@ -41,7 +43,7 @@ function makeDrawing(model) {
   const d = {
     model, words, root, plan: null, now: null, camera: null, size: { width: 0, height: 0 }, typeScale: 1,
     level: "array", focus: {}, quantity: "irradiance", condition: "", theme: "light",
-    tray: matchMedia("(pointer: coarse)").matches ? "look" : "shade", scope: "cell", hint: "", chosenShadow: -1, newShadow: -1,
+    tray: matchMedia("(pointer: coarse)").matches ? "look" : "shade", scope: "cell", hint: "", chosenShadow: -1, newShadow: -1, wire: firstWire(),
     value: () => 0, flags: () => 0, broken: new Map(),
     wanted: {}, // what was asked for and is not yet confirmed
     painted: new Map(), // the share of its light that paint leaves a cell, as known
@@ -72,6 +74,9 @@ function makeDrawing(model) {
     chooseShadow: (index) => chooseShadow(d, index),
     shadowField: (name, value) => shadowField(d, name, value),
     shadowKey: (event) => shadowKey(d, event),
+    wire: (change) => chooseWire(d, change),
+    say: (wish) => say(d, wish),
+    boxKey: (event) => boxKey(d, event),
   }
   d.palette = makePalette(root, words, tools)
   makeStage(d)
@@ -102,7 +107,7 @@ function makeStage(d) {
   const over = svg("g", { class: "over" }, d.image)
   d.layers = { over }
   for (const name of ["ground", "modules", "shadows"]) d.layers[name] = svg("g", { class: name }, d.world)
-  for (const name of ["wiring", "rail", "values", "circuit", "items", "rings", "handles"]) {
+  for (const name of ["wiring", "side", "rail", "values", "circuit", "items", "rings", "handles"]) {
     d.layers[name] = svg("g", { class: `layer ${name}` }, over)
   }
   for (const name of ["ground", "shadows", "values", "rings"]) d.layers[name].setAttribute("aria-hidden", "true")

@@ -5,6 +5,7 @@ import { find } from "../shared/elements.js"
 import { bytes, placeKey, shorts } from "./dom.js"
 import { makePlan } from "./plan.js"
 import { inScope, trayOf } from "./tray.js"
+import { drawnNow } from "./wire_hand.js"
 
 /**
  * Hear of changes: "scene" when another roof has come, "state" when another state of it has, "light" when
@@ -32,7 +33,9 @@ export function changed(d, what = "picture") {
  */
 export function newScene(d) {
   d.now = /** @type {any} */ (null) // nothing is drawn until a state of this roof is here
+  const places = d.plan?.mounted?.spots.length
   d.plan = makePlan(d.model.scene)
+  if (d.plan.mounted?.spots.length !== places) d.wire.drawn = []
   changed(d, "scene")
   newState(d)
 }
@@ -98,9 +101,13 @@ export function adopt(d) {
     // The keys that move it are heard on its name.
     setTimeout(() => find(d.root, `[data-name="shadow-${made}"]`)?.focus({ preventScroll: true }), 60)
   }
+  if (d.tray === "wire" && d.level !== "array") d.tray = tray(d) // strings are drawn from afar alone
   if (d.hint && !before.startsWith(`${d.level} `)) d.hint = "" // it spoke of another level
   return before !== `${d.level} ${placeKey(d.focus)}`
 }
+
+/** @param {Roof.Store} d */
+const tray = (d) => trayOf(d.condition, d.words)
 
 /**
  * The page has dealt with a message; its picture came before the answer.
@@ -110,6 +117,7 @@ export function adopt(d) {
 export function answered(d, message) {
   if (message.answered === undefined) return
   if (message.address !== undefined) d.address.answer(message)
+  if (message.drawn !== undefined) drawnNow(d, message.drawn)
   if (d.outbox.busy) return
   d.wanted = {}
   if (!d.stroke) {

@@ -92,12 +92,27 @@ export function stringLabel(d, { index, number }) {
 }
 
 /**
+ * A place of a mounted roof: where it is, what is on it, and where the string in hand comes through it.
+ * @param {Roof.Store} d
+ * @param {Roof.Spot} spot
+ */
+export function spotLabel(d, spot) {
+  const { wire } = d.words
+  const at = d.wire.drawn.indexOf(spot.index)
+  const said = spot.module
+    ? fitted(wire.spot_module, { spot: spot.name, string: spot.module.string, module: spot.module.number })
+    : fitted(spot.spare ? wire.spot_spare : wire.spot_free, { spot: spot.name })
+  return at < 0 ? said : `${said}, ${fitted(wire.drawn, { number: at + 1 })}`
+}
+
+/**
  * The line that reads out what the tool would hit; of the part in focus, or of nothing, the page has said all.
  * @param {Roof.Store} d
  */
 export function tellReadout(d) {
   const elsewhere = d.aimed && d.aimed.key !== placeKey(d.focus)
-  write(d.readout, d.aimed && elsewhere ? aimedText(d, d.aimed) : d.now.readout)
+  const said = d.tray === "wire" && d.now.cables ? d.now.cables : d.now.readout
+  write(d.readout, d.aimed && elsewhere ? aimedText(d, d.aimed) : said)
 }
 
 /**
@@ -105,6 +120,8 @@ export function tellReadout(d) {
  * @param {Roof.Target} target
  */
 function aimedText(d, { key, place }) {
+  const spot = d.tray === "wire" && d.rows.flat().find((one) => one.key === key)?.spot
+  if (spot) return spotLabel(d, spot)
   const name = targetAt(place).key
   const module = moduleAt(d.plan, place)
   /** @type {(level: Roof.Level | "diode", label: string) => string} */

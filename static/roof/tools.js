@@ -1,8 +1,9 @@
 // @ts-check
 // Which tool is in hand.
 
-import { changed, choose } from "./store.js"
+import { changed, choose, show } from "./store.js"
 import { inScope, trayOf } from "./tray.js"
+import { firstWire } from "./wire_hand.js"
 
 /**
  * @param {Roof.Store} d
@@ -12,9 +13,14 @@ export function chooseTray(d, name) {
   d.tray = name
   d.hint = ""
   d.aimed = null
+  d.wire.drawn = []
   if (name === "shade" && !d.condition.startsWith("shade")) choose(d, { condition: "shade:0.2" })
   if (name === "mend" && d.condition !== "mend") choose(d, { condition: "mend" })
   if (name === "break" && !inScope(d, d.condition, d.scope)) chooseScope(d, d.focus.diode && d.level !== "array" ? "diode" : d.scope)
+  if (name === "wire") {
+    show(d, d.focus, "array")
+    d.hint = d.words.wire.caution
+  }
   if (name === "shadow" && d.chosenShadow < 0) d.chosenShadow = d.now.shadows.length - 1
   d.tray = name
   changed(d)
@@ -61,6 +67,7 @@ export function putRight(d) {
   d.scope = "cell"
   d.hint = ""
   d.chosenShadow = -1
+  d.wire = firstWire()
   d.address.clear()
   changed(d)
 }

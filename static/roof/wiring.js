@@ -1,12 +1,12 @@
 // The array from afar: strings between their leads, trackers, current on its way, diodes at work.
 
 import { pieces } from "./cable.js"
-import { amount, number, svg, tenth } from "./dom.js"
-import { boxOf, cellBox } from "./plan.js"
-import { badge, chevron, cut, diode, fuse } from "./symbols.js"
+import { boxOf } from "./boxes.js"
+import { amount, svg, tenth } from "./dom.js"
+import { GUTTER } from "./framing.js"
+import { drawRule, drawSigns } from "./signs.js"
+import { chevron, cut, diode, fuse } from "./symbols.js"
 
-export const GUTTER = 82 // px left of the modules: tracker, leads, strings' numbers
-export const RIGHT = 26 // px right of them: the way back of the plus leads
 const HEAD = 61 // where a string's number stands
 const BUS = { plus: 34, minus: 40 }
 
@@ -59,7 +59,7 @@ export function drawWiring(layer, view) {
   })
   drawTrackers(layer, back, view, leads, frame, most)
   if (plan.scene.wiring === "cross-tied" && !chosen && !dense) drawTies(back, plan, frame)
-  drawSigns(layer, view, frame, strings)
+  drawSigns(layer, view, strings)
   if (level === "string") drawFigures(layer, view, strings[0], X, Y)
   else drawNumbers(layer, plan, X, Y, camera)
   drawRule(layer, view)
@@ -193,55 +193,6 @@ function drawTies(layer, plan, { X, Y, lane }) {
   }
 }
 
-/** Conducting and faulty diodes and broken modules, large enough to be seen from the last row. */
-function drawSigns(layer, view, { X, Y }, strings) {
-  const { camera, now } = view
-  const size = strings[0].modules[0].width * camera.scale
-  if (size < 9) return
-  const group = svg("g", { class: "signs", "aria-hidden": "true" }, layer)
-  const on = new Set(now.diodes.on)
-  const faulty = new Map(now.faults.diode.map((f) => [f[0], f[1]]))
-  const broken = new Map()
-  for (const [at, kind] of now.faults.module) broken.set(at, [...(broken.get(at) || []), kind])
-  for (const string of strings) {
-    for (const module of string.modules) {
-      module.shape.substrings.forEach((part, k) => {
-        const at = module.diode + k
-        if (on.has(at) || faulty.has(at)) drawBypass(group, view, module, part, { on: on.has(at), fault: faulty.get(at) || "" })
-      })
-      ;(broken.get(module.index) || []).forEach((kind, k) => {
-        const s = Math.max(0.6, Math.min(1.1, size / 70))
-        const x = X(module.left) + 11 * s + k * 19 * s
-        const y = Y(module.top + module.height) - 11 * s
-        badge(group, 0, 0, kind).setAttribute("transform", `translate(${tenth(x)} ${tenth(y)}) scale(${s.toFixed(2)})`)
-      })
-    }
-  }
-}
-
-function drawBypass(group, view, module, part, look) {
-  const { camera } = view
-  const X = (mm) => mm * camera.scale + camera.x
-  const Y = (mm) => mm * camera.scale + camera.y
-  const cells = []
-  for (let local = part.first; local < part.first + part.count; local++) cells.push(cellBox(module, local))
-  const box = boxOf(cells)
-  const wide = box.width * camera.scale
-  const tall = box.height * camera.scale
-  const scale = Math.max(0.55, Math.min(1, Math.min(wide, tall) / 34))
-  const a = [X(module.left + part.a[0]), Y(module.top + part.a[1])]
-  const b = [X(module.left + part.b[0]), Y(module.top + part.b[1])]
-  const inset = { top: [0, 6], bottom: [0, -6], left: [6, 0], right: [-6, 0] }[module.shape.rail] ?? [0, 0]
-  const x = (a[0] + b[0]) / 2 + inset[0] * scale
-  const y = (a[1] + b[1]) / 2 + inset[1] * scale
-  const angle = (Math.atan2(b[1] - a[1], b[0] - a[0]) * 180) / Math.PI
-  if (look.on) {
-    svg("rect", { class: "bypassed", x: tenth(X(box.left)), y: tenth(Y(box.top)), width: tenth(wide), height: tenth(tall), rx: 2 }, group)
-  }
-  svg("circle", { class: `halo${look.on ? " on" : ""}`, cx: tenth(x), cy: tenth(y), r: tenth(12.5 * scale) }, group)
-  diode(group, tenth(x), tenth(y), tenth(angle), look, tenth(scale * 0.9 * 10) / 10)
-}
-
 function drawFigures(layer, view, string, X, Y) {
   const { now, typeScale: type } = view
   const group = svg("g", { class: "figures", "aria-hidden": "true" }, layer)
@@ -272,16 +223,4 @@ function drawNumbers(layer, plan, X, Y, camera) {
   for (const module of row) {
     svg("text", { class: "small", x: tenth(X(module.left + module.width / 2)), y: tenth(Y(module.top) - 19), text: String(module.number) }, group)
   }
-}
-
-/** A scale bar of a round length. */
-function drawRule(layer, view) {
-  const { camera, size } = view
-  const metre = 1000 * camera.scale
-  const length = [0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50].find((m) => m * metre >= 34) ?? 100
-  const x = size.width - 14
-  const y = size.height - 5
-  const group = svg("g", { class: "rule", "aria-hidden": "true" }, layer)
-  svg("path", { d: `M${tenth(x - length * metre)} ${y - 4}v4H${x}v-4` }, group)
-  svg("text", { class: "small end", x: tenth(x - length * metre - 5), y: y - 5, "text-anchor": "end", text: `${number(length, 1)} m` }, group)
 }

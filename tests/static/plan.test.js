@@ -1,7 +1,8 @@
 import assert from "node:assert/strict"
 import { test } from "node:test"
 
-import { boxOf, cellBox, cellUnder, cellsAlong, enters, makePlan, moduleAt, moduleKey, moduleOfCell, moduleUnder, modulesAlong, substringOf } from "../../static/roof/plan.js"
+import { boxOf, enters } from "../../static/roof/boxes.js"
+import { cellBox, cellUnder, cellsAlong, makePlan, moduleAt, moduleKey, moduleOfCell, moduleUnder, modulesAlong, substringOf } from "../../static/roof/plan.js"
 
 // Modules of 2 x 2 cells of 10 mm with 2 mm between them: the left two in one substring, the right two in another.
 const SHAPE = {

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from pvsim.app.curves.cable_table import cable_tables
 from pvsim.app.curves.choice import (
     NO_LINES,
     Choice,
@@ -119,6 +120,8 @@ def picture(
         shown["partsNote"] = _no_parts(solution, place)
     if choice.view == "table":
         shown["tables"] = [curve_table(describe_place(place), now, before, axes)]
+        if level in ("array", "string"):
+            shown["tables"] = cable_tables(solution, earlier) + shown["tables"]
     shown["titles"]["difference"] = shown["difference"]["title"]
     lines = NO_LINES
     if stage is not None and sums is not None:

@@ -14,6 +14,8 @@ from pvsim.app.component import Component, Reply, Wish
 from pvsim.app.modules import module_address
 from pvsim.app.plain import Plain, plain_values
 from pvsim.app.roof.cell import cell_circuit
+from pvsim.app.roof.mounting_scene import cables_text, earlier_routes
+from pvsim.app.roof.mounting_wishes import mounting_command, searching_text
 from pvsim.app.roof.read_out import reading
 from pvsim.app.roof.scene import scene_payload
 from pvsim.app.roof.state_payload import light_alone, state_payload
@@ -32,7 +34,7 @@ __all__ = ["RoofView"]
 
 SHOWN = (
     "scenario", "solution", "focus", "level", "quantity", "condition", "handed", "theme", "locked",
-    "kept_back", "can_undo", "lesson", "lecture",
+    "kept_back", "can_undo", "lesson", "lecture", "before", "searching",
 )  # fmt: skip
 MOST_CELLS_A_MESSAGE = 5000
 SHADOW_FIELDS = {
@@ -118,6 +120,10 @@ class RoofView:
             "readout": _("Figures are shown once your prediction is stored.")
             if back
             else reading(state.solution, shown),
+            "cables": "" if back else cables_text(state.solution, state.before),
+            "earlier": earlier_routes(state.scenario, state.before_scenario),
+            "section": 0 if (cables := state.scenario.array.cables) is None else cables.section_mm2,
+            "searching": searching_text(state.searching),
         }
         if state.level == "cell" and not back:
             now["cell"] = self._cell()
@@ -198,7 +204,7 @@ class RoofView:
             return partial(state.add_shadow, str(wish["kind"]), **where)
         if act == "shadow-remove":
             return partial(state.remove_shadow, int(wish["index"]))
-        raise ValueError(act)
+        return mounting_command(state, wish, in_stroke=partial(self._in_stroke, stroke), alone=self._alone)
 
     def _choose(self, quantity: object, condition: object) -> None:
         if quantity is not None:

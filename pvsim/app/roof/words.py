@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from pvsim.app.roof.read_out import BROKEN, NAMES
+from pvsim.app.roof.wire_words import wire_words
 from pvsim.app.words import _, mark, voltage_symbol
 from pvsim.array.fault_kind import FAULT_KINDS
 
@@ -137,7 +138,9 @@ def roof_words() -> dict[str, Any]:
             "break": _("Break"),
             "mend": _("Mend"),
             "shadow": _("Shadows"),
+            "wire": _("Wire"),
         },
+        "wire": wire_words(),
         "look_hint_touch": _("Tap to choose, tap twice to go nearer; the path above leads back."),
         "look_hint": _("Click to choose. Double-click or Enter goes nearer, Esc goes back."),
         "first_hint": {

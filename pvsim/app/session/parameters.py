@@ -59,6 +59,10 @@ class Parameters(Solved):
     )
     handed = param.Integer(0, doc="Rises when a lesson hands the learner the tool of the condition.")
 
+    surface: int = param.Integer(1, doc="The surface whose settings are shown.")  # type: ignore[assignment]
+    surface_row: int = param.Integer(0, doc="Its row of places so shown; 0 for all.")  # type: ignore[assignment]
+    searching = param.Dict({}, doc="How far a search for the shortest wiring is; empty while none runs.")
+
     theme: str = param.Selector(  # type: ignore[assignment]
         default="light", objects=["light", "dark"], doc="Colours of the page."
     )

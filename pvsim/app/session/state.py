@@ -11,13 +11,14 @@ from pvsim.app.session import history as past
 from pvsim.app.session.array_commands import ArrayCommands
 from pvsim.app.session.comparing import Comparing
 from pvsim.app.session.opening import Opening
+from pvsim.app.session.roof_commands import RoofCommands
 from pvsim.app.session.showing import Showing
 from pvsim.app.words import _
 
 __all__ = ["State"]
 
 
-class State(ArrayCommands, Comparing, Showing, Opening):
+class State(ArrayCommands, RoofCommands, Comparing, Showing, Opening):
     """One learner's array, what was found about it, how the page shows it, and what can be done.
 
     Parameters

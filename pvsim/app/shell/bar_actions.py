@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from pvsim.app.number_field import read_number
+from pvsim.app.number_field import read_number, read_whole
 from pvsim.app.session.address import page_address
 from pvsim.app.session.export import export_csv, export_png, export_svg, link_to, save_scenario
 from pvsim.app.session.state import State
 from pvsim.app.shell.bar_values import load_at
+from pvsim.app.shell.surface_fields import SURFACE_ACTIONS
 from pvsim.app.words import _, mark
 from pvsim.errors import ScenarioError
-from pvsim.numbers import format_setting
 from pvsim.words import known_language
 
 __all__ = ["ACTIONS", "MAX_FILE_BYTES", "FieldsRefused"]
@@ -108,19 +108,7 @@ def _fitted(field: str) -> Action:
 
 
 def _length(state: State, value: Any) -> None:
-    state.set_string(length=_whole(value, _("Modules"), 24))
-
-
-def _whole(value: Any, name: str, most: int) -> int:
-    """A whole number from 1 on; a broken one is refused, not rounded."""
-    number = read_number(value, name=name, least=1, most=most)
-    if number != round(number):
-        raise ScenarioError(
-            _("{name} cannot be {value}").format(name=name, value=format_setting(number)),
-            expected=_("a whole number from 1 to {most}").format(most=most),
-            mend=_("Leave the part behind the decimal mark out"),
-        )
-    return round(number)
+    state.set_string(length=read_whole(value, name=_("Modules"), least=1, most=24))
 
 
 class FieldsRefused(Exception):
@@ -142,7 +130,7 @@ def _build(state: State, value: Any) -> Reply:
     counts, refused = {}, {}
     for field, name, most in (("strings", _("Strings"), 8), ("modules", _("Modules in each"), 24)):
         try:
-            counts[field] = _whole(fields.get(field), name, most)
+            counts[field] = read_whole(fields.get(field), name=name, least=1, most=most)
         except ScenarioError as error:
             refused[field] = str(error)
     if refused:
@@ -225,5 +213,6 @@ ACTIONS: dict[str, Action] = {
     "large": _large,
     "language": _speak,
     "letters": _letters,
+    **SURFACE_ACTIONS,
     "stroke": lambda state, value: state.begin_stroke() if value else state.end_stroke(),
 }

@@ -1,0 +1,157 @@
+// @ts-check
+// What the row above the drawing and the line below it offer while mounting and wiring is in hand.
+
+import { fitted, html, plain, put, svg } from "./dom.js"
+
+/** @typedef {{ options: HTMLElement, words: Roof.Words, act: Roof.Tools, word: { fields: HTMLElement } }} Palette */
+/** @typedef {(input: HTMLInputElement, bounds: { least: number, most: number, unit?: string, whole?: boolean }, palette: any, done: (value: number) => void) => void} Commit */
+
+const MOST_CHIPS = 12 // strings that have a button each
+const MOST_STRINGS = 99
+
+/** What all of it depends on; another key, and it is made anew.
+ * @param {Roof.Store} d */
+export function wireKeyOf(d) {
+  const { tool, scope, string, strings, rows, columns, side } = d.wire
+  return [tool, scope, string, strings, rows, columns, side, d.plan.strings.length, !!d.plan.mounted, !!d.now.searching, d.now.section].join()
+}
+
+/** Where the box is, in its fields; not in one that somebody types into.
+ * @type {(palette: Palette, d: Roof.Store) => void} */
+export function updateWire({ word }, d) {
+  const { mounted } = d.plan
+  for (const name of /** @type {["x", "y"]} */ (["x", "y"])) {
+    const input = /** @type {HTMLInputElement | null} */ (word.fields.querySelector(`[data-name="wire-${name}"]`))
+    const root = /** @type {ShadowRoot | undefined} */ (input?.getRootNode())
+    if (mounted && input && input !== root?.activeElement) input.value = plain(mounted.box[name] / 1000)
+  }
+}
+
+/**
+ * @param {Palette} palette
+ * @param {Roof.Store} d
+ * @param {Commit} commit
+ */
+export function buildWire(palette, d, commit) {
+  const { options, words: { wire: words }, act } = palette
+  if (!d.plan.mounted) {
+    const free = html("button", { type: "button", class: "button button--main", "data-name": "free", text: words.free }, options)
+    free.addEventListener("click", () => act.say({ do: "free" }))
+    html("span", { class: "hint", text: words.free_hint }, options)
+    return
+  }
+  const { wire } = d
+  const tools = choice(options, words.tools, Object.entries(words.tool), wire.tool, "tool", (tool) => act.wire({ tool: /** @type {Roof.Wire["tool"]} */ (tool) }))
+  tools.classList.add("wire-tools")
+  if (wire.tool === "string") stringChips(palette, d)
+  if (wire.tool === "turn" || wire.tool === "take") {
+    choice(options, words.how_much, Object.entries(words.scope), wire.scope, "scope", (scope) => act.wire({ scope: /** @type {Roof.Wire["scope"]} */ (scope) }))
+  }
+  if (wire.tool === "put") html("span", { class: "hint", text: words.put_hint }, options)
+  orders(palette, d, commit)
+}
+
+/**
+ * @param {HTMLElement} parent
+ * @param {string} label
+ * @param {[string, string][]} names
+ * @param {string} now
+ * @param {string} kind
+ * @param {(name: string) => void} done
+ */
+function choice(parent, label, names, now, kind, done) {
+  const group = html("div", { class: "choice", role: "group", "aria-label": label }, parent)
+  for (const [name, text] of names) {
+    const button = html("button", { type: "button", "aria-pressed": String(name === now), "data-name": `${kind}-${name}`, text }, group)
+    button.addEventListener("click", () => done(name))
+  }
+  return group
+}
+
+/** @type {(palette: Palette, d: Roof.Store) => void} */
+function stringChips({ options, words: { wire: words }, act }, d) {
+  const count = d.plan.strings.length
+  const group = html("div", { class: "chips", role: "group", "aria-label": words.which_string }, options)
+  html("span", { class: "label spare", text: words.which_string }, group)
+  const first = Math.max(1, Math.min(d.wire.string - MOST_CHIPS + 2, count - MOST_CHIPS + 2))
+  for (let number = first; number <= Math.min(count + 1, first + MOST_CHIPS); number++) {
+    const added = number > count
+    const button = html("button", {
+      type: "button", class: `chip s${((number - 1) % 6) + 1}`, "aria-pressed": String(number === d.wire.string), "data-name": `string-${number}`,
+      title: fitted(added ? words.new_string : words.draw_string, { string: number }),
+      "aria-label": fitted(added ? words.new_string : words.draw_string, { string: number }), text: added ? "+" : String(number),
+    }, group)
+    button.addEventListener("click", () => act.wire({ string: number }))
+  }
+}
+
+/**
+ * All strings at once: usual orders, the search, how many strings, the size of blocks, where the box is, which cable.
+ * @param {Palette} palette
+ * @param {Roof.Store} d
+ * @param {Commit} commit
+ */
+function orders(palette, d, commit) {
+  const { options, words: { wire: words }, act, word } = palette
+  const { wire, plan, now } = d
+  const mounted = /** @type {Roof.Mounted} */ (plan.mounted)
+  const holding = mounted.spots.filter((spot) => spot.module || spot.spare).length
+  const strings = wire.strings || plan.strings.length
+  const columns = wire.columns || Math.max(1, Math.round(holding / strings / wire.rows))
+  const row = word.fields
+  const group = html("div", { class: "chips", role: "group", "aria-label": words.all_strings }, options)
+  const list = /** @type {HTMLSelectElement} */ (html("select", { class: "input order", "data-name": "order", "aria-label": words.order }, group))
+  html("option", { value: "", text: words.order }, list)
+  for (const [name, text] of Object.entries(words.orders)) html("option", { value: name, text: fitted(text, { rows: wire.rows, columns }) }, list)
+  list.addEventListener("change", () => {
+    const name = list.value
+    list.value = ""
+    if (name) act.say({ do: "usual", name, strings, rows: wire.rows, columns })
+  })
+  if (now.searching) {
+    const stop = html("button", { type: "button", class: "button button--edge", "data-name": "stop-search", text: words.stop }, group)
+    stop.addEventListener("click", () => act.say({ do: "stop-search" }))
+  } else {
+    const search = html("button", { type: "button", class: "button button--edge", "data-name": "shortest", title: words.shortest_title, text: words.shortest }, group)
+    search.addEventListener("click", () => act.say({ do: "shortest", strings }))
+  }
+  /** @type {(name: string, label: string, value: number, bounds: { least: number, most: number, unit?: string, whole?: boolean }, done: (value: number) => void, title?: string) => void} */
+  const field = (name, label, value, bounds, done, title = label) => {
+    const box = html("label", { class: "sized", title }, row)
+    html("span", { class: "label", text: label }, box)
+    const input = /** @type {HTMLInputElement} */ (html("input", { class: "input", type: "text", inputmode: "decimal", "data-name": `wire-${name}`, value: plain(value) }, box))
+    put(input, "aria-label", bounds.unit ? `${title}, ${bounds.unit}` : title)
+    commit(input, bounds, palette, done)
+    if (bounds.unit && name !== "x") html("span", { text: bounds.unit }, box)
+  }
+  const whole = { least: 1, most: MOST_STRINGS, whole: true }
+  field("strings", words.strings, strings, whole, (value) => act.wire({ strings: value }), words.strings_title)
+  field("rows", words.block, wire.rows, whole, (value) => act.wire({ rows: value }), words.block_rows)
+  field("columns", "×", columns, whole, (value) => act.wire({ columns: value }), words.block_columns)
+  const where = html("button", { type: "button", class: "chip", "data-name": "box", title: words.box_keys, "aria-description": words.box_keys, text: words.box }, row)
+  where.addEventListener("keydown", (event) => {
+    if (!act.boxKey(event)) return
+    event.preventDefault()
+    event.stopPropagation()
+  })
+  const bounds = { least: -1000, most: 1000, unit: "m" }
+  /** @type {(change: { x?: number, y?: number }) => void} */
+  const move = (change) => {
+    const now = /** @type {Roof.Mounted} */ (d.plan.mounted).box
+    act.say({ do: "box", x: now.x / 1000, y: now.y / 1000, ...change })
+  }
+  field("x", "x", mounted.box.x / 1000, bounds, (value) => move({ x: value }), words.box_x)
+  field("y", "y", mounted.box.y / 1000, bounds, (value) => move({ y: value }), words.box_y)
+  const cable = html("label", { class: "sized", title: words.section }, row)
+  const section = /** @type {HTMLSelectElement} */ (html("select", { class: "input section", "data-name": "section", "aria-label": words.section }, cable))
+  for (const size of words.sections) html("option", { value: size, text: `${plain(size)} mm²`, selected: size === now.section }, section)
+  section.addEventListener("change", () => act.say({ do: "section", section: Number(section.value) }))
+  const side = html("button", { type: "button", class: "chip", "aria-pressed": String(wire.side), "data-name": "side", text: words.side }, row)
+  side.addEventListener("click", () => act.wire({ side: !wire.side }))
+}
+
+/** The sign of the tool: three modules with a line through them.
+ * @param {Element} parent */
+export function wireSign(parent) {
+  svg("path", { d: "M3 4h4v5H3zM8 11h4v5H8zM13 4h4v5h-4zM5 9c0 4 1 5 3 5M12 13c2 0 3-1 3-4" }, parent)
+}

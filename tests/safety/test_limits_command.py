@@ -21,7 +21,8 @@ def test_limits_are_told_with_the_cautions_beside_them(run) -> None:
 
 
 def test_json_has_the_numbers_that_the_functions_give(run) -> None:
-    code, out, _err = run("limits", "workshop", "--minus", "-100", "--plus", "160", "--fault", "2/5", "--json")
+    read = ("--minus", "-100", "--plus", "160")
+    code, out, _err = run("limits", "workshop", *read, "--fault", "2/5", "--json")
     found = json.loads(out)
     roof = read_demo("workshop")
     assert code == 0

@@ -43,15 +43,15 @@ def limit_layout() -> list[Item]:
     ]
     return [
         {"kind": "rule"},
-        {"kind": "note", "id": "limits_title", "text": _("Limits that hurt people")},
+        {"kind": "note", "id": "limits_title", "text": _("Limits that hurt people"), "title": True},
         {"kind": "note", "id": "limits_caution", "text": _(CAUTIONS[0])},
         *ratings,
         {"kind": "act", "id": "limits", "label": _("Hold the strings against them"), "main": False},
-        {"kind": "note", "id": "limits_found", "text": ""},
-        {"kind": "note", "id": "earth_title", "text": _("One earth fault, by two voltages")},
+        {"kind": "note", "id": "limits_found", "text": "", "said": True},
+        {"kind": "note", "id": "earth_title", "text": _("One earth fault, by two voltages"), "title": True},
         {"kind": "note", "id": "earth_caution", "text": _(CAUTIONS[1])},
         *earth,
-        {"kind": "note", "id": "earth_found", "text": ""},
+        {"kind": "note", "id": "earth_found", "text": "", "said": True},
     ]
 
 

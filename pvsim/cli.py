@@ -232,6 +232,9 @@ def _add_export(commands: argparse._SubParsersAction[_Parser]) -> None:
         help="a measured curve laid over the computed one in svg and png: a CSV file with the columns "
         "voltage_V and current_A, or - for the standard input",
     )
+    export.add_argument(
+        "--drawing", action="store_true", help="svg, png: the array as it lies on the roof beside its curves"
+    )
     export.add_argument("--dark", action="store_true", help="figures on a dark ground")
 
 

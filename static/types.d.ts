@@ -123,7 +123,7 @@ declare namespace Roof {
   /** What the tool for mounting and wiring does: which tool, to how much; the string in hand, and what it was drawn through. */
   interface Wire {
     tool: "string" | "turn" | "put" | "take", scope: "one" | "row" | "string", string: number, drawn: number[]
-    strings: number, rows: number, columns: number, side: boolean
+    strings: number, side: boolean
   }
 
   /** A module where it lies; `cell` and `diode` are its first ones, counted over the array. */
@@ -293,7 +293,7 @@ declare namespace Roof {
   /** Of mounting and wiring. */
   type WireWords = Record<
     | "free" | "free_hint" | "caution" | "tools" | "how_much" | "put_hint" | "which_string" | "new_string" | "draw_string" | "all_strings" | "order"
-    | "stop" | "shortest" | "shortest_title" | "strings" | "strings_title" | "block" | "block_rows" | "block_columns" | "box" | "box_keys"
+    | "stop" | "shortest" | "shortest_title" | "strings" | "strings_title" | "box" | "box_keys"
     | "box_x" | "box_y" | "section" | "side" | "side_foot" | "side_text" | "empty" | "taken" | "in_hand" | "spot_free" | "spot_spare"
     | "spot_module" | "row" | "grid" | "drawn",
     string> & { tool: Record<string, string>, scope: Record<string, string>, orders: Record<string, string>, sections: number[] }
@@ -689,7 +689,7 @@ declare namespace Bar {
 
   /** What answers a message: its number, and perhaps a file, a link, another language. */
   interface Answer {
-    answered?: number, close?: boolean
+    answered?: number, close?: boolean, print?: boolean
     file?: string, mime?: string, text?: string, base64?: string
     link?: string, reach?: string
     speak?: string, query?: string

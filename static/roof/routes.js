@@ -200,7 +200,7 @@ function drawNumbers(parent, d, chosen) {
     if (chosen && module.string !== chosen) continue
     const { left, top, width, height } = onScreen(d, module)
     if (width < LEAST_PX || height < 18) continue
-    svg("text", { class: `label inside${width < ROOMY_PX ? " small-label" : ""}`, x: tenth(left + width / 2), y: tenth(top + height / 2), text: `${module.string}/${module.number}` }, parent)
+    svg("text", { class: `label inside${width < ROOMY_PX ? " small-label" : ""}`, x: tenth(left + width / 2), y: tenth(top + height * 0.62), text: `${module.string}/${module.number}` }, parent)
   }
 }
 

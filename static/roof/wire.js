@@ -19,7 +19,7 @@ const NEAR_BOX_PX = 16
 export function chooseWire(d, change) {
   d.wire = { ...d.wire, ...change }
   if (change.tool || change.string) d.wire.drawn = []
-  d.hint = ""
+  d.hint = d.wire.tool === "put" ? d.words.wire.put_hint : ""
   d.wiringKey = ""
   changed(d)
 }

@@ -2,6 +2,7 @@
 // What the row above the drawing and the line below it offer while mounting and wiring is in hand.
 
 import { fitted, html, plain, put, svg } from "./dom.js"
+import { holds } from "./mounted.js"
 
 /** @typedef {{ options: HTMLElement, words: Roof.Words, act: Roof.Tools, word: { fields: HTMLElement } }} Palette */
 /** @typedef {(input: HTMLInputElement, bounds: { least: number, most: number, unit?: string, whole?: boolean }, palette: any, done: (value: number) => void) => void} Commit */
@@ -12,8 +13,24 @@ const MOST_STRINGS = 99
 /** What all of it depends on; another key, and it is made anew.
  * @param {Roof.Store} d */
 export function wireKeyOf(d) {
-  const { tool, scope, string, strings, rows, columns, side } = d.wire
-  return [tool, scope, string, strings, rows, columns, side, d.plan.strings.length, !!d.plan.mounted, !!d.now.searching, d.now.section].join()
+  const { tool, scope, string, strings, side } = d.wire
+  return [tool, scope, string, strings, side, placesOf(d), d.plan.strings.length, !!d.plan.mounted, !!d.now.searching, d.now.section].join()
+}
+
+/** How many modules are mounted.
+ * @param {Roof.Store} d */
+const placesOf = (d) => d.plan.mounted?.spots.filter(holds).length ?? 0
+
+/**
+ * Rows and columns of the blocks that a string of so many modules fills; of a prime number one that it nearly does.
+ * @param {number} count
+ * @returns {[number, number][]}
+ */
+export function blocksOf(count) {
+  /** @type {[number, number][]} */
+  const found = []
+  for (let rows = 2; rows <= count / 2; rows++) if (count % rows === 0) found.push([rows, count / rows])
+  return found.length || count < 3 ? found : [[2, Math.ceil(count / 2)]]
 }
 
 /** Where the box is, in its fields; not in one that somebody types into.
@@ -47,7 +64,6 @@ export function buildWire(palette, d, commit) {
   if (wire.tool === "turn" || wire.tool === "take") {
     choice(options, words.how_much, Object.entries(words.scope), wire.scope, "scope", (scope) => act.wire({ scope: /** @type {Roof.Wire["scope"]} */ (scope) }))
   }
-  if (wire.tool === "put") html("span", { class: "hint", text: words.put_hint }, options)
   orders(palette, d, commit)
 }
 
@@ -95,18 +111,23 @@ function orders(palette, d, commit) {
   const { options, words: { wire: words }, act, word } = palette
   const { wire, plan, now } = d
   const mounted = /** @type {Roof.Mounted} */ (plan.mounted)
-  const holding = mounted.spots.filter((spot) => spot.module || spot.spare).length
+  const holding = placesOf(d)
   const strings = wire.strings || plan.strings.length
-  const columns = wire.columns || Math.max(1, Math.round(holding / strings / wire.rows))
   const row = word.fields
   const group = html("div", { class: "chips", role: "group", "aria-label": words.all_strings }, options)
   const list = /** @type {HTMLSelectElement} */ (html("select", { class: "input order", "data-name": "order", "aria-label": words.order }, group))
   html("option", { value: "", text: words.order }, list)
-  for (const [name, text] of Object.entries(words.orders)) html("option", { value: name, text: fitted(text, { rows: wire.rows, columns }) }, list)
+  const { blocks, ...rest } = words.orders
+  for (const [name, text] of Object.entries(rest)) html("option", { value: name, text }, list)
+  for (const [rows, columns] of blocksOf(Math.ceil(holding / strings))) {
+    html("option", { value: `blocks ${rows} ${columns}`, text: fitted(blocks, { rows, columns }) }, list)
+  }
   list.addEventListener("change", () => {
-    const name = list.value
+    const chosen = list.value
     list.value = ""
-    if (name) act.say({ do: "usual", name, strings, rows: wire.rows, columns })
+    if (!chosen) return
+    const [, name, rows, columns] = /** @type {RegExpExecArray} */ (/^(.*?)(?: (\d+) (\d+))?$/.exec(chosen))
+    act.say({ do: "usual", name, strings, rows: Number(rows ?? 1), columns: Number(columns ?? 1) })
   })
   if (now.searching) {
     const stop = html("button", { type: "button", class: "button button--edge", "data-name": "stop-search", text: words.stop }, group)
@@ -126,8 +147,6 @@ function orders(palette, d, commit) {
   }
   const whole = { least: 1, most: MOST_STRINGS, whole: true }
   field("strings", words.strings, strings, whole, (value) => act.wire({ strings: value }), words.strings_title)
-  field("rows", words.block, wire.rows, whole, (value) => act.wire({ rows: value }), words.block_rows)
-  field("columns", "×", columns, whole, (value) => act.wire({ columns: value }), words.block_columns)
   const where = html("button", { type: "button", class: "chip", "data-name": "box", title: words.box_keys, "aria-description": words.box_keys, text: words.box }, row)
   where.addEventListener("keydown", (event) => {
     if (!act.boxKey(event)) return

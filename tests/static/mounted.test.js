@@ -4,6 +4,7 @@ import { test } from "node:test"
 import { extended, holds, spotUnder, spotsAlong, spotsOfString, taken } from "../../static/roof/mounted.js"
 import { makePlan } from "../../static/roof/plan.js"
 import { bowOf, middleOf } from "../../static/roof/routes.js"
+import { blocksOf } from "../../static/roof/wire_options.js"
 import { sideOf } from "../../static/roof/side.js"
 
 // Two rows of two places; string 1 comes through A/1/1 and A/2/2, string 2 through A/1/2; a spare module on A/2/1. A
@@ -64,6 +65,13 @@ test("there and back are drawn as two bows that do not touch", () => {
   const [one, other] = [middleOf(there), middleOf(back)]
   assert.deepEqual([one[0], other[0]], [50, 50])
   assert.ok(one[1] < -10 && other[1] > 10)
+})
+
+test("blocks are offered that a string fills", () => {
+  assert.deepEqual(blocksOf(8), [[2, 4], [4, 2]])
+  assert.deepEqual(blocksOf(12), [[2, 6], [3, 4], [4, 3], [6, 2]])
+  assert.deepEqual(blocksOf(7), [[2, 4]])
+  assert.deepEqual(blocksOf(2), [])
 })
 
 test("from the side a surface rises by its tilt, its lowest row in front", () => {

@@ -12,15 +12,24 @@ from pvsim.app.words import _, speaking
 from pvsim.array.part_place import nearest_place, place_at
 from pvsim.array.place import describe_place
 from pvsim.array.solve import part_curve
-from pvsim.files.curve import curve_of
+from pvsim.files.curve import Curve, curve_of
 from pvsim.files.curve_file import write_curve
+from pvsim.files.figure.bench import draw_bench
 from pvsim.files.figure.characteristic import draw_curves
 from pvsim.files.figure.drawing import Drawing
 from pvsim.files.figure.png import write_png
 from pvsim.files.figure.svg import write_svg
 from pvsim.files.scenario_file import write_scenario
 
-__all__ = ["export_csv", "export_png", "export_svg", "link_to", "save_scenario"]
+__all__ = [
+    "export_bench_png",
+    "export_bench_svg",
+    "export_csv",
+    "export_png",
+    "export_svg",
+    "link_to",
+    "save_scenario",
+]
 
 
 def file_stem(state: State) -> str:
@@ -64,12 +73,34 @@ def export_png(state: State) -> dict[str, Any]:
     return {"file": f"{file_stem(state)}-{state.level}.png", "mime": "image/png", "base64": data}
 
 
+def export_bench_svg(state: State) -> dict[str, Any]:
+    """The array as it is drawn beside the characteristic of the part shown, as SVG."""
+    text = write_svg(bench_of(state))
+    return {"file": f"{file_stem(state)}-bench.svg", "mime": "image/svg+xml", "text": text}
+
+
+def export_bench_png(state: State) -> dict[str, Any]:
+    """The same figure as PNG, at twice its size for print."""
+    data = b64encode(write_png(bench_of(state))).decode("ascii")
+    return {"file": f"{file_stem(state)}-bench.png", "mime": "image/png", "base64": data}
+
+
+def bench_of(state: State) -> Drawing:
+    """The array beside the characteristic of the part shown, in the colours of the page."""
+    return draw_bench(state.solution, _curves(state), theme=state.theme)
+
+
 def figure_of(state: State) -> Drawing:
     """The figure of the part shown, in the colours of the page."""
+    return draw_curves(_curves(state), title=state.scenario.title, theme=state.theme)
+
+
+def _curves(state: State) -> list[Curve]:
+    """The curve of the part shown, and the one it is compared with."""
     place = state.view_place()
     curves = [curve_of(part_curve(state.solution, place), describe_place(place))]
     if state.before is not None:
         scenario = state.before.scenario
         earlier = place_at(scenario, nearest_place(scenario, place), state.level)
         curves.append(curve_of(part_curve(state.before, earlier), _("before"), before=True))
-    return draw_curves(curves, title=state.scenario.title, theme=state.theme)
+    return curves

@@ -7,7 +7,15 @@ from typing import Any
 
 from pvsim.app.number_field import read_number, read_whole
 from pvsim.app.session.address import page_address
-from pvsim.app.session.export import export_csv, export_png, export_svg, link_to, save_scenario
+from pvsim.app.session.export import (
+    export_bench_png,
+    export_bench_svg,
+    export_csv,
+    export_png,
+    export_svg,
+    link_to,
+    save_scenario,
+)
 from pvsim.app.session.state import State
 from pvsim.app.shell.bar_values import load_at
 from pvsim.app.shell.limit_fields import LIMIT_ACTIONS
@@ -210,6 +218,9 @@ ACTIONS: dict[str, Action] = {
     "export_csv": lambda state, _value: export_csv(state),
     "export_svg": lambda state, _value: export_svg(state),
     "export_png": lambda state, _value: export_png(state),
+    "export_bench_svg": lambda state, _value: export_bench_svg(state),
+    "export_bench_png": lambda state, _value: export_bench_png(state),
+    "print": lambda _state, _value: {"close": True, "print": True},
     "theme": _theme,
     "large": _large,
     "language": _speak,

@@ -243,5 +243,9 @@ def _files() -> list[Item]:
         _act("export_csv", _("Characteristic as CSV")),
         _act("export_svg", _("Figure as SVG")),
         _act("export_png", _("Figure as PNG")),
+        _act("export_bench_svg", _("Array and curves as SVG")),
+        _act("export_bench_png", _("Array and curves as PNG")),
         _note("export_note"),
+        {"kind": "rule"},
+        _act("print", _("Print as a hand-out…")),
     ]

@@ -117,6 +117,18 @@ def test_strings_are_drawn_by_mouse_and_by_keys(bench: Any) -> None:
     said(page, "shaded to 20")
 
 
+    # On paper: the drawing and the curves, and nothing to press; then all is as before.
+    page.evaluate("void (window.print = () => { window.printed = true })")
+    page.get_by_role("button", name="Files").click()
+    page.get_by_role("button", name="Print as a hand-out").click()
+    page.wait_for_function("window.printed")
+    assert not page.locator(".tools").first.is_visible()
+    assert not page.get_by_role("button", name="Files").is_visible()
+    assert page.locator(".roof .image").bounding_box()["height"] > 250
+    page.evaluate("window.dispatchEvent(new Event('afterprint'))")
+    page.get_by_role("button", name="Files").wait_for()
+
+
 def test_a_finger_draws_a_string_on_a_phone(bench: Any) -> None:
     page = bench.open(size=PHONE, has_touch=True, is_mobile=True, color_scheme="dark")
     page.locator("[data-tray=wire]").tap()

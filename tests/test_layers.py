@@ -52,8 +52,10 @@ FOLDERS = {
         "session": {"room", "door"},
         "roof": {"session"},
         "curves": {"session"},
+        "day": {"session"},
         "lesson": {"session"},
         "lecture": {"session", "door"},
+        "sheet": {"session", "roof"},
         "shell": {"session"},
     },
 }

@@ -251,5 +251,5 @@ export function drawDraft(d) {
 function hint(d, text) {
   if (d.hint === text) return
   d.hint = text
-  if (d.palette && "tip" in d.palette) write(/** @type {{ tip: HTMLElement }} */ (d.palette).tip, text)
+  write(d.palette.tip, text)
 }

@@ -3,9 +3,7 @@
 
 import { fitted, html, plain, put, svg } from "./dom.js"
 import { holds } from "./mounted.js"
-
-/** @typedef {{ options: HTMLElement, words: Roof.Words, act: Roof.Tools, word: { fields: HTMLElement } }} Palette */
-/** @typedef {(input: HTMLInputElement, bounds: { least: number, most: number, unit?: string, whole?: boolean }, palette: any, done: (value: number) => void) => void} Commit */
+import { commit } from "./number_box.js"
 
 const MOST_CHIPS = 12 // strings that have a button each
 const MOST_STRINGS = 99
@@ -34,7 +32,7 @@ export function blocksOf(count) {
 }
 
 /** Where the box is, in its fields; not in one that somebody types into.
- * @type {(palette: Palette, d: Roof.Store) => void} */
+ * @type {(palette: Roof.Palette, d: Roof.Store) => void} */
 export function updateWire({ word }, d) {
   const { mounted } = d.plan
   for (const name of /** @type {["x", "y"]} */ (["x", "y"])) {
@@ -44,12 +42,8 @@ export function updateWire({ word }, d) {
   }
 }
 
-/**
- * @param {Palette} palette
- * @param {Roof.Store} d
- * @param {Commit} commit
- */
-export function buildWire(palette, d, commit) {
+/** @type {(palette: Roof.Palette, d: Roof.Store) => void} */
+export function buildWire(palette, d) {
   const { options, words: { wire: words }, act } = palette
   if (!d.plan.mounted) {
     const free = html("button", { type: "button", class: "button button--main", "data-name": "free", text: words.free }, options)
@@ -64,7 +58,7 @@ export function buildWire(palette, d, commit) {
   if (wire.tool === "turn" || wire.tool === "take") {
     choice(options, words.how_much, Object.entries(words.scope), wire.scope, "scope", (scope) => act.wire({ scope: /** @type {Roof.Wire["scope"]} */ (scope) }))
   }
-  orders(palette, d, commit)
+  orders(palette, d)
 }
 
 /**
@@ -84,7 +78,7 @@ function choice(parent, label, names, now, kind, done) {
   return group
 }
 
-/** @type {(palette: Palette, d: Roof.Store) => void} */
+/** @type {(palette: Roof.Palette, d: Roof.Store) => void} */
 function stringChips({ options, words: { wire: words }, act }, d) {
   const count = d.plan.strings.length
   const group = html("div", { class: "chips", role: "group", "aria-label": words.which_string }, options)
@@ -103,11 +97,10 @@ function stringChips({ options, words: { wire: words }, act }, d) {
 
 /**
  * All strings at once: usual orders, the search, how many strings, the size of blocks, where the box is, which cable.
- * @param {Palette} palette
+ * @param {Roof.Palette} palette
  * @param {Roof.Store} d
- * @param {Commit} commit
  */
-function orders(palette, d, commit) {
+function orders(palette, d) {
   const { options, words: { wire: words }, act, word } = palette
   const { wire, plan, now } = d
   const mounted = /** @type {Roof.Mounted} */ (plan.mounted)

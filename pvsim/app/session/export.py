@@ -7,6 +7,7 @@ from base64 import b64encode
 from typing import Any
 
 from pvsim.app.session.address import address_of
+from pvsim.app.session.day_commands import clock_text
 from pvsim.app.session.state import State
 from pvsim.app.words import _, speaking
 from pvsim.array.part_place import nearest_place, place_at
@@ -57,7 +58,8 @@ def export_csv(state: State) -> dict[str, Any]:
     place = state.view_place()
     with speaking("en"):
         label = describe_place(place)
-        text = write_curve(part_curve(state.solution, place), title=state.scenario.title, label=label)
+        label += _clock(state)
+        text = write_curve(part_curve(state.shown_solution, place), title=state.scenario.title, label=label)
     return {"file": f"{file_stem(state)}-{state.level}.csv", "mime": "text/csv", "text": text}
 
 
@@ -71,6 +73,13 @@ def export_png(state: State) -> dict[str, Any]:
     """The same figure as PNG, at twice its size for print."""
     data = b64encode(write_png(figure_of(state))).decode("ascii")
     return {"file": f"{file_stem(state)}-{state.level}.png", "mime": "image/png", "base64": data}
+
+
+def _clock(state: State) -> str:
+    """The time of the day that is shown, for behind a name; nothing in the array's own light."""
+    if state.moment is None:
+        return ""
+    return ", " + _("{clock} of the day").format(clock=clock_text(state.moment.hour))
 
 
 def export_bench_svg(state: State) -> dict[str, Any]:
@@ -87,7 +96,7 @@ def export_bench_png(state: State) -> dict[str, Any]:
 
 def bench_of(state: State) -> Drawing:
     """The array beside the characteristic of the part shown, in the colours of the page."""
-    return draw_bench(state.solution, _curves(state), theme=state.theme)
+    return draw_bench(state.shown_solution, _curves(state), theme=state.theme)
 
 
 def figure_of(state: State) -> Drawing:
@@ -98,9 +107,11 @@ def figure_of(state: State) -> Drawing:
 def _curves(state: State) -> list[Curve]:
     """The curve of the part shown, and the one it is compared with."""
     place = state.view_place()
-    curves = [curve_of(part_curve(state.solution, place), describe_place(place))]
-    if state.before is not None:
-        scenario = state.before.scenario
+    label = describe_place(place) + _clock(state)
+    curves = [curve_of(part_curve(state.shown_solution, place), label)]
+    before = state.shown_before
+    if before is not None:
+        scenario = before.scenario
         earlier = place_at(scenario, nearest_place(scenario, place), state.level)
-        curves.append(curve_of(part_curve(state.before, earlier), _("before"), before=True))
+        curves.append(curve_of(part_curve(before, earlier), _("before"), before=True))
     return curves

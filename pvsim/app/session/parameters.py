@@ -13,6 +13,7 @@ from pvsim.app.session.solved import Solved
 from pvsim.app.words import _, mark
 from pvsim.array.place import SHOWN_LEVELS, Place, level_of
 from pvsim.array.scenario import SHOWN_QUANTITIES, Scenario
+from pvsim.array.solution import ArraySolution
 from pvsim.errors import PvsimError
 from pvsim.safety.ratings import Ratings
 
@@ -38,6 +39,9 @@ class Parameters(Solved):
         objects=list(COMPARISONS),
         doc="What `before` is: the state before the last change, one kept on purpose, or nothing.",
     )
+
+    day_open = param.Boolean(False, doc="Whether the day on the roof stands open.")
+    moment = param.Parameter(None, doc="The DayMoment that is shown in place of `solution`, or None.")
 
     notice = param.String("", doc="Why the last command was not carried out, or a hint; plain words.")
     said = param.String("", doc="What the last command did, in one sentence.")
@@ -89,6 +93,18 @@ class Parameters(Solved):
     earth = param.Parameter(None, doc="The EarthFound of those readings, or None.")
     can_undo = param.Boolean(False, doc="Whether a step is left to undo.")
     can_redo = param.Boolean(False, doc="Whether a step is left to redo.")
+
+    @property
+    def shown_solution(self) -> ArraySolution:
+        """What drawing and curves show: the array in its own light, or at the moment of a day."""
+        found: ArraySolution = self.solution if self.moment is None else self.moment.solution
+        return found
+
+    @property
+    def shown_before(self) -> ArraySolution | None:
+        """What it is held against; a moment of a day against nothing."""
+        found: ArraySolution | None = self.before if self.moment is None else None
+        return found
 
     def locked_now(self) -> bool:
         """Whether changes are locked; says so to the learner when they are."""

@@ -161,6 +161,11 @@ def _open(state: State, value: Any) -> None:
     state.open_scenario(str(fields.get("text", "")), str(fields.get("name", ""))[:80])
 
 
+def _open_day(state: State, _value: Any) -> Reply:
+    state.open_day()
+    return {"close": True}  # it stands below, where a panel would cover it
+
+
 def _theme(state: State, value: Any) -> None:
     known = value in ("light", "dark")
     state.show(theme=value if known else ("light" if state.theme == "dark" else "dark"))
@@ -187,6 +192,7 @@ ACTIONS: dict[str, Action] = {
     "keep": _keep,
     "comparison": _compare,
     "demo": lambda state, value: state.choose_demo(str(value)),
+    "day": _open_day,
     "light_preset": lambda state, value: state.set_light(**SKIES.get(str(value), {})),
     "irradiance": _light("irradiance_W_m2", mark("In-plane irradiance"), 2000.0, "W/m²"),
     "diffuse": _light("diffuse_fraction", mark("Diffuse share"), 100.0, "%", percent=True),

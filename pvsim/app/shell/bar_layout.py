@@ -83,7 +83,10 @@ def help_text() -> Item:
                 "Each cell has one temperature: no spots within it, no heat to its neighbours; "
                 "mounting is not modelled."
             ),
-            _("All module types and sites are invented. pvsim teaches; it is no design or safety tool."),
+            _(
+                "All module types and sites that come along are invented. pvsim teaches; it is no design or "
+                "safety tool."
+            ),
         ],
         "version": f"pvsim {pvsim.__version__}" if hasattr(pvsim, "__version__") else "pvsim",
     }
@@ -164,6 +167,8 @@ def _light() -> list[Item]:
         _number("irradiance", _("In-plane irradiance"), "W/m²", 0, 1400, 10),
         _number("diffuse", _("Diffuse share, which a shadow lets through"), "%", 0, 100, 1),
         _number("rear", _("Rear irradiance, for bifacial modules"), "W/m²", 0, 400, 5),
+        {"kind": "rule"},
+        _act("day", _("A day on the roof…")),
     ]
 
 
@@ -195,6 +200,9 @@ def _array() -> list[Item]:
         _module_types("type"),
         _act("build", _("Build this array"), main=True),
         _note("build_note", _("Building takes faults and shadows away; undo brings them back.")),
+        {"kind": "rule"},
+        _note("sheet_note", _("A module of your own, from what its maker's paper says:")),
+        {"kind": "opens", "id": "sheet", "label": _("Enter a data sheet…"), "event": "pvsim:sheet"},
     ]
 
 

@@ -88,7 +88,7 @@ def bar_values(state: State) -> dict[str, Any]:
         "reads": {
             "scenario": _(scenario.title),
             "compare": _compare_read(state.comparison),
-            "light": format_setting(light.irradiance_W_m2, "W/m²"),
+            "light": _("film of a day") if state.moment else format_setting(light.irradiance_W_m2, "W/m²"),
             "weather": _temperature_read(scenario),
             "array": _array_read(scenario),
             "string": describe_short(state),

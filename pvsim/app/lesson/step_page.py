@@ -29,6 +29,7 @@ __all__ = ["step_page"]
 
 # Where the first change of an act is made: a panel of the bar; all others are made in the drawing.
 PANELS = {"light": "light", "weather": "weather", "operate": "operation", "lay": "array"}
+OF_A_DAY = ("stands", "dated")  # checks of what is set up where the panel of light leads to
 SHOW_ANSWER_AFTER = 1  # wrong observations before the way on is offered
 
 
@@ -116,6 +117,8 @@ def _part(
 def _control(step: Step) -> Page:
     """What the act is done with: a panel of the bar that can be opened, or the drawing."""
     panel = PANELS.get(step.solution[0].kind, "") if step.solution else ""
+    if any(check.kind in OF_A_DAY for check in step.done_when):
+        panel = "light"
     texts = {
         "light": _("Open Light"),
         "weather": _("Open Temperature"),

@@ -78,7 +78,7 @@ export function render({ model }) {
       }
     }
     // Beside the words of a lecture there is room for a day that can be looked at, and for no other.
-    page.toggleAttribute("data-day-rests", open && stage !== "computing" && stage !== "done")
+    page.toggleAttribute("data-day-rests", open && (stage === "stale" || stage === "barred"))
     screen.show(now)
     const running = stage === "computing"
     const text = { none: words.none, computing: words.computing, stale: words.stale, failed: now.told, barred: now.barred, done: now.when }[stage]

@@ -284,8 +284,16 @@ def _when(play: DayPlay) -> str:
     day = play.scenario.day
     assert day is not None
     site = day.site
-    place = _(site.title) or _("{latitude} north, {longitude} east").format(
-        latitude=format_setting(site.latitude_deg, "°"), longitude=format_setting(site.longitude_deg, "°")
-    )
+    place = _(site.title) or f"{_north(site.latitude_deg)}, {_east(site.longitude_deg)}"
     step = _("in steps of {step}").format(step=format_setting(play.step_min, "min"))
     return f"{day.date.isoformat()}, {place}, {step}"
+
+
+def _north(latitude_deg: float) -> str:
+    text = _("{degrees}° north") if latitude_deg >= 0.0 else _("{degrees}° south")
+    return text.format(degrees=format_setting(abs(latitude_deg)))
+
+
+def _east(longitude_deg: float) -> str:
+    text = _("{degrees}° east") if longitude_deg >= 0.0 else _("{degrees}° west")
+    return text.format(degrees=format_setting(abs(longitude_deg)))

@@ -66,7 +66,7 @@ def test_a_day_is_set_up_played_scrubbed_and_left_as_it_was_found(bench: Any) ->
     assert clock == "15:00"
     assert "from north" in sun
     page.get_by_role("radio", name="Array", exact=True).click()
-    page.locator("#roof .trackers text").filter(has_text=power.removesuffix(" W")).wait_for()
+    page.locator("#roof text").filter(has_text=power.removesuffix(" W")).first.wait_for()
     assert page.locator("#roof path.day-shadows").get_attribute("d"), "its shadow lies on the roof"
     assert page.get_by_test_id("menu-light").inner_text().endswith("film of a day")
     assert broken_rules(page, ("#day", "#roof", "#curves")) == []

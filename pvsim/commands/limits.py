@@ -21,9 +21,16 @@ from pvsim.safety import (
     cold_voltages,
     earth_voltages,
     locate_earth_fault,
+    own_earth_fault,
     reverse_currents,
 )
-from pvsim.safety.sentences import CAUTIONS, cold_sentences, earth_sentence, reverse_sentences
+from pvsim.safety.sentences import (
+    CAUTIONS,
+    cold_sentences,
+    earth_sentence,
+    readings_sentence,
+    reverse_sentences,
+)
 
 
 def run(options: Namespace) -> int:
@@ -58,6 +65,9 @@ def run(options: Namespace) -> int:
     if found:
         lines += ["", "Earth fault, by the voltages of the open array to earth"]
         lines += [f"  {earth_sentence(one)}" for one in found]
+    own = own_earth_fault(scenario)
+    if own:
+        lines += ["", readings_sentence(*own)]
     if shown:
         minus, plus = (format_fixed(one, "V", decimals=1) for one in (shown.minus_V, shown.plus_V))
         lines += [

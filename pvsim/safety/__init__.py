@@ -14,6 +14,7 @@ from pvsim.safety.earth_fault import (
     fault_after,
     fault_resistance_ohm,
     locate_earth_fault,
+    own_earth_fault,
 )
 from pvsim.safety.ratings import Ratings
 from pvsim.safety.reverse_current import ReverseCurrent, reverse_currents
@@ -30,5 +31,6 @@ __all__ = [
     "fault_after",
     "fault_resistance_ohm",
     "locate_earth_fault",
+    "own_earth_fault",
     "reverse_currents",
 ]

@@ -16,6 +16,7 @@ from math import isfinite
 import numpy as np
 
 from pvsim.array.change import set_operation
+from pvsim.array.fault import Fault
 from pvsim.array.index import array_index
 from pvsim.array.scenario import Scenario
 from pvsim.array.solve import solve_array
@@ -31,6 +32,7 @@ __all__ = [
     "fault_after",
     "fault_resistance_ohm",
     "locate_earth_fault",
+    "own_earth_fault",
 ]
 
 METER_ohm = 1e7  # of an ordinary digital voltmeter; common practice, no source
@@ -131,6 +133,24 @@ def earth_voltages(
     share = meter_ohm / (meter_ohm + resistance_ohm)
     minus, plus = -joints[after] * share, (open_V - joints[after]) * share
     return EarthReadings(minus_V=min(float(minus), 0.0), plus_V=max(float(plus), 0.0))
+
+
+def own_earth_fault(scenario: Scenario) -> tuple[Fault, EarthReadings] | None:
+    """The one earth fault that a floating array has, and what a voltmeter shows at its poles then.
+
+    Returns
+    -------
+    Fault, EarthReadings
+        None where the array is earthed, or has none or several; several drive currents.
+    """
+    faults = [one for one in scenario.faults if one.kind == "earth-fault"]
+    if scenario.array.grounded != "none" or len(faults) != 1:
+        return None
+    (fault,) = faults
+    string, after = fault.place.string or 1, fault.place.module or 1
+    if after > len(array_index(scenario).strings[string - 1].modules):
+        return None  # of a module that is not built
+    return fault, earth_voltages(scenario, string, after, resistance_ohm=fault.size or 0.0)
 
 
 def fault_after(readings: EarthReadings, modules: int) -> float:

@@ -5,14 +5,16 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TypeVar
 
+from pvsim.array.fault import Fault
+from pvsim.array.place import describe_place
 from pvsim.numbers import format_fixed, format_setting
 from pvsim.safety.cold_voltage import ColdVoltage
-from pvsim.safety.earth_fault import EarthFault
+from pvsim.safety.earth_fault import EarthFault, EarthReadings
 from pvsim.safety.ratings import Ratings
 from pvsim.safety.reverse_current import ReverseCurrent
 from pvsim.words import _, mark, ngettext
 
-__all__ = ["CAUTIONS", "cold_sentences", "earth_sentence", "reverse_sentences"]
+__all__ = ["CAUTIONS", "cold_sentences", "earth_sentence", "readings_sentence", "reverse_sentences"]
 
 # Common practice of the trade; local codes and licensed people come first.
 CAUTIONS = (
@@ -72,6 +74,18 @@ def earth_sentence(found: EarthFault) -> str:
         else _("about {ohm}").format(ohm=_kilohm(found.resistance_ohm))
     )
     return _("{where}, if it is in that string; {size} to earth.").format(where=_upper(where), size=size)
+
+
+def readings_sentence(fault: Fault, readings: EarthReadings) -> str:
+    """What a voltmeter shows with the array's own earth fault."""
+    return _(
+        "With the earth fault of {place} a voltmeter of 10 MΩ shows {minus} from minus to earth and {plus} "
+        "from plus to earth, the array open."
+    ).format(
+        place=describe_place(fault.place),
+        minus=format_fixed(readings.minus_V, "V", decimals=1),
+        plus=format_fixed(readings.plus_V, "V", decimals=1),
+    )
 
 
 def _cold(group: list[ColdVoltage], ratings: Ratings) -> str:

@@ -12,7 +12,14 @@ from pvsim.array.scenario import Scenario
 from pvsim.array.solve import solve_array
 from pvsim.errors import ScenarioError
 from pvsim.files import read_demo
-from pvsim.safety import EarthReadings, earth_voltages, fault_after, fault_resistance_ohm, locate_earth_fault
+from pvsim.safety import (
+    EarthReadings,
+    earth_voltages,
+    fault_after,
+    fault_resistance_ohm,
+    locate_earth_fault,
+    own_earth_fault,
+)
 from pvsim.safety.earth_fault import METER_ohm
 
 ROOF = read_demo("workshop")
@@ -65,6 +72,18 @@ def test_the_arithmetic_agrees_with_the_circuit_that_has_the_fault_and_the_meter
         low = shown_by_the_circuit(ROOF, f"1/{after}", resistance_ohm, "1/1")
         share = METER_ohm / (METER_ohm + resistance_ohm)
         assert abs(low) == pytest.approx(-readings.minus_V - first * share, rel=1e-4)
+
+
+def test_the_arrays_own_fault_shows_what_leads_back_to_it() -> None:
+    assert own_earth_fault(ROOF) is None
+    once = add_fault(ROOF, Fault("earth-fault", parse_place("2/6"), 2e5))
+    found = own_earth_fault(once)
+    assert found is not None
+    fault, readings = found
+    assert (fault.place, readings) == (parse_place("2/6"), earth_voltages(ROOF, 2, 6, resistance_ohm=2e5))
+    assert locate_earth_fault(once, 2, readings).joint == 6
+    assert own_earth_fault(set_array(once, grounded="negative")) is None
+    assert own_earth_fault(add_fault(once, Fault("earth-fault", parse_place("1/2"), 1.0))) is None
 
 
 def test_a_fault_within_a_module_is_not_taken_for_one_at_a_joint() -> None:

@@ -7,6 +7,7 @@ from typing import Any
 
 from pvsim.app.session.parameters import Parameters
 from pvsim.app.session.sentences import sentence_start
+from pvsim.array.fault import Fault
 from pvsim.array.index import array_index
 from pvsim.array.scenario import Scenario
 from pvsim.circuit import budget
@@ -19,6 +20,7 @@ from pvsim.safety import (
     ReverseCurrent,
     cold_voltages,
     locate_earth_fault,
+    own_earth_fault,
     reverse_currents,
 )
 
@@ -39,12 +41,15 @@ class LimitsFound:
     ratings : Ratings
     cold : tuple of ColdVoltage
     reverse : tuple of ReverseCurrent
+    own_fault : (Fault, EarthReadings) or None
+        The one earth fault of the array, and what a voltmeter shows with it.
     """
 
     scenario: Scenario
     ratings: Ratings
     cold: tuple[ColdVoltage, ...]
     reverse: tuple[ReverseCurrent, ...]
+    own_fault: tuple[Fault, EarthReadings] | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -77,12 +82,12 @@ class LimitCommands(Parameters):
         try:
             with budget.within(LONGEST_S):
                 cold, reverse = cold_voltages(scenario, ratings), reverse_currents(scenario, ratings)
+                own = own_earth_fault(scenario)
         except PvsimError as error:
             self._refuse(error)
             return
-        self._update(
-            limits=LimitsFound(scenario=scenario, ratings=ratings, cold=cold, reverse=reverse), notice=""
-        )
+        found = LimitsFound(scenario=scenario, ratings=ratings, cold=cold, reverse=reverse, own_fault=own)
+        self._update(limits=found, notice="")
 
     def set_earth_reading(self, pole: str, volts: float) -> None:
         """What a voltmeter shows between a pole, "minus" or "plus", and earth."""

@@ -10,7 +10,13 @@ from pvsim.app.session.state import State
 from pvsim.app.words import _, mark
 from pvsim.numbers import format_setting
 from pvsim.safety.ratings import COLDEST_C
-from pvsim.safety.sentences import CAUTIONS, cold_sentences, earth_sentence, reverse_sentences
+from pvsim.safety.sentences import (
+    CAUTIONS,
+    cold_sentences,
+    earth_sentence,
+    readings_sentence,
+    reverse_sentences,
+)
 
 __all__ = ["LIMIT_ACTIONS", "limit_layout", "limit_values"]
 
@@ -72,7 +78,8 @@ def _found(state: State) -> str:
         return ""
     if found.scenario != state.scenario or found.ratings != state.ratings:
         return _("Something has changed since: press once more.")
-    return "\n".join([*cold_sentences(found.cold, found.ratings), *reverse_sentences(found.reverse)])
+    own = [readings_sentence(*found.own_fault)] if found.own_fault else []
+    return "\n".join([*cold_sentences(found.cold, found.ratings), *reverse_sentences(found.reverse), *own])
 
 
 def _earth(state: State) -> str:

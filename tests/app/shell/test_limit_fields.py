@@ -59,6 +59,13 @@ def test_the_strings_are_held_against_what_was_typed_and_nothing_of_the_array_ch
     assert "press once more" in shown(state, "limits_found")
 
 
+def test_an_earth_fault_that_was_made_shows_its_voltages(state: State) -> None:
+    view = TopBarView(state)
+    state.break_part(parse_place("2/5"), "earth-fault", 1000.0)
+    say(view.root, "limits")
+    assert "With the earth fault of string 2, module 5 a voltmeter" in shown(state, "limits_found")
+
+
 def test_a_number_that_cannot_be_is_told_at_its_field(state: State) -> None:
     view = TopBarView(state)
     say(view.root, "lowest_C", "-90")

@@ -72,10 +72,11 @@ def day_read(field: str) -> Read:
 
 @lru_cache(maxsize=32)
 def _day(scenario: Scenario) -> DayReading:
-    from pvsim.day import day_energy, day_light  # with shapely: only lessons that have a day need it
+    from pvsim.day import day_films, play  # with shapely: only lessons that have a day need it
 
-    day = day_energy(scenario, step_min=STEP_min)
-    highest = int(np.argmin(day_light(scenario, step_min=STEP_min, shadows=False).sun.apparent_zenith_deg))
+    films = day_films(scenario, step_min=STEP_min)
+    day = play(films)
+    highest = int(np.argmin(films.power.light.sun.apparent_zenith_deg))
     share = 1.0 - day.power_W / np.maximum(day.open_W, 1e-9)
     # Sun that grazes the horizon gives hardly anything: shares of that tell nothing.
     share = np.where(day.open_W > 0.02 * day.open_W.max(), share, 0.0)

@@ -712,7 +712,7 @@ declare namespace Room {
 /** The top bar as the server lays it out (bar_layout.py), what it shows (bar_values.py), what it makes of that. */
 declare namespace Bar {
   type Option = [value: string, label: string, note?: string]
-  interface NoteSpec { kind: "note", id: string, text: string }
+  interface NoteSpec { kind: "note", id: string, text: string, title?: boolean, said?: boolean }
   interface RuleSpec { kind: "rule" }
   interface NumberSpec {
     kind: "number", id: string, label: string, unit: string, least: number, most: number, step: number, slider: boolean

@@ -7,8 +7,9 @@ import { fileField, linkField } from "./file_fields.js"
 import { numberField } from "./number_field.js"
 
 /** @type {(spec: Bar.NoteSpec) => Bar.Field} */
-function noteField({ text }) {
-  const row = el("p", { class: "note" }, text)
+function noteField({ text, title, said }) {
+  const row = el("p", { class: title ? "note note--title" : "note" }, text)
+  if (said) row.setAttribute("role", "status")
   return { row, set(now) { row.textContent = now } }
 }
 

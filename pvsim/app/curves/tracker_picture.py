@@ -151,7 +151,7 @@ def tracker_picture(
         shown["partsNote"] = _sum_sentence(solution, found)
     if choice.view == "table":
         curves_told = [curve_table(one.name, one.now, one.before, axes) for one in found]
-        shown["tables"] = cable_tables(solution, earlier) + curves_told
+        shown["tables"] = (cable_tables(solution, earlier) if choice.cables else []) + curves_told
     alone = _("No wire joins their strings: there is no curve of all.")
     shown["control"] = array_control(solution, text=delivered(solution), more=alone)
     return Picture(

@@ -43,7 +43,7 @@ from pvsim.reading.terminals import tracker_point
 
 __all__ = ["CurvesView"]
 
-WATCHED = ["solution", "before", "moment", "focus", "level", "theme", "view"]
+WATCHED = ["solution", "before", "moment", "focus", "level", "theme", "view", "kept_back"]
 
 
 class CurvesView:
@@ -184,7 +184,8 @@ class CurvesView:
     def _redraw(self, *_events: object) -> None:
         state = self._state
         place = state.view_place()
-        self._choice = replace(self._choice, view=state.view)
+        told = "cables" not in state.kept_back
+        self._choice = replace(self._choice, view=state.view, cables=told)
         part = (state.level, state.scenario.array, state.scenario.module_types)
         if len(self._part) != len(part) or any(a is not b for a, b in zip(part, self._part, strict=True)):
             # Another part in view: its own axes, and no cursor yet.

@@ -129,7 +129,9 @@ class RoofView:
             "readout": _("Figures are shown once your prediction is stored.")
             if back
             else reading(state.shown_solution, shown),
-            "cables": "" if back else cables_text(state.shown_solution, state.shown_before),
+            "cables": ""
+            if back or "cables" in state.kept_back
+            else cables_text(state.shown_solution, state.shown_before),
             "earlier": earlier_routes(state.scenario, state.before_scenario),
             "section": 0 if (cables := state.scenario.array.cables) is None else cables.section_mm2,
             "searching": searching_text(state.searching),

@@ -15,6 +15,7 @@ from pvsim.array.place import SHOWN_LEVELS, Place, level_of
 from pvsim.array.scenario import SHOWN_QUANTITIES, Scenario
 from pvsim.array.solution import ArraySolution
 from pvsim.errors import PvsimError
+from pvsim.safety.ratings import Ratings
 
 __all__ = ["CURVE_VIEWS", "FIRST_CONDITION", "Parameters", "first_view"]
 
@@ -84,6 +85,12 @@ class Parameters(Solved):
     kept_back = param.Parameter(
         (), doc="Names of what would answer the prediction, out of sight while changes are locked."
     )
+    ratings: Ratings = param.ClassSelector(  # type: ignore[assignment]
+        default=Ratings(), class_=Ratings, doc="What the array is held against."
+    )
+    limits = param.Parameter(None, doc="The LimitsFound last worked out, or None.")
+    earth_readings = param.Dict(default={}, doc="Volts to earth as read, by pole: minus, plus.")
+    earth = param.Parameter(None, doc="The EarthFound of those readings, or None.")
     can_undo = param.Boolean(False, doc="Whether a step is left to undo.")
     can_redo = param.Boolean(False, doc="Whether a step is left to redo.")
 

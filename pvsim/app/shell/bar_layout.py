@@ -10,6 +10,7 @@ from typing import Any
 import pvsim
 from pvsim.app.shell.bar_actions import MAX_FILE_BYTES
 from pvsim.app.shell.keys import key_name, page_keys, region_keys
+from pvsim.app.shell.limit_fields import limit_layout
 from pvsim.app.shell.surface_fields import surface_layout
 from pvsim.app.words import _
 from pvsim.files.demo import FIRST_DEMO, demo_names, read_demo
@@ -219,6 +220,7 @@ def _string() -> list[Item]:
         _note("module_note"),
         _module_types("module_type", at_once=True),
         _choice("turned", _("Mounted"), [("no", _("upright")), ("yes", _("turned by 180°"))]),
+        *limit_layout(),
     ]
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from pvsim.app.session.state import State
+from pvsim.app.shell.limit_fields import limit_values
 from pvsim.app.shell.surface_fields import surface_hidden, surface_options, surface_values
 from pvsim.app.words import _, ngettext
 from pvsim.array.catalogue import CATALOGUE
@@ -94,7 +95,7 @@ def bar_values(state: State) -> dict[str, Any]:
             "operation": _operation_read(scenario),
             "files": _("open, save"),
         },
-        "fields": fields | surface_values(state),
+        "fields": fields | surface_values(state) | limit_values(state),
         "options": {"type": types, "module_type": types, **surface_options(state)},
         "hidden": sorted(hidden),
         "on": [name for name, on in (("theme", state.theme == "dark"), ("large", state.large)) if on],

@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import pytest
 
 from tests.app.axe import broken_rules
 from tests.app.conftest import Bench
+from tests.app.tabbing import AT, MOST_TABS, tab_to
 
 pytestmark = pytest.mark.ui
 
-MOST_TABS = 60
 PAPER = {
     "Title": "Mooring 330",
     "Isc, A": "10,3",
@@ -26,31 +24,11 @@ PAPER = {
     "Columns": "6",
     "Bypass diodes": "3",
 }
-AT = """() => {
-  let at = document.activeElement
-  while (at?.shadowRoot?.activeElement) at = at.shadowRoot.activeElement
-  if (at === document.body) return { name: "", within: false }
-  const label = at?.labels?.[0]?.textContent ?? at?.textContent ?? ""
-  return { name: (at?.getAttribute("aria-label") ?? label).trim(), within: Boolean(at?.closest?.("dialog")) }
-}"""
-
 FIND_ISC = """() => {
   const within = root => root.querySelector("#sheet-isc_A")
     ?? [...root.querySelectorAll("*")].map(one => one.shadowRoot && within(one.shadowRoot)).find(Boolean)
   return within(document).value
 }"""
-
-
-def tab_to(page: Any, name: str, *, within: bool = True) -> None:
-    """Go on with Tab until what is so called has the keys; in a dialog they never leave it."""
-    for _press in range(MOST_TABS):
-        page.keyboard.press("Tab")
-        at = page.evaluate(AT)
-        # At the dialog's end the browser itself may have them for one press.
-        assert not within or at["within"] or not at["name"], at
-        if at["name"] == name:
-            return
-    raise AssertionError(f"no Tab leads to “{name}”")
 
 
 def test_a_sheet_is_typed_worked_out_and_used_with_keys_alone(bench: Bench) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from math import isfinite
 from typing import NoReturn
 
@@ -14,13 +14,14 @@ from pvsim.numbers import short_number
 from pvsim.sky.floats import ArrayLike, Floats
 from pvsim.words import _, mark
 
+Mend = str | Callable[[], str]  # how to mend it, or what says so where it has to be said
 MAX_TITLE = 200
 _NAMES = {"ModuleRows": mark("rows of modules"), "TiltedRectangle": mark("tilted rectangle")}
 _UNIT_WORDS = {"h": mark("hours"), "deg": mark("degrees"), "W_m2": "W/m2"}
 _WITH_UNIT = re.compile(r"_(W_m2|m|h|deg)$")
 
 
-def finite(thing: object, name: str, *, least: float, most: float, mend: str = "") -> None:
+def finite(thing: object, name: str, *, least: float, most: float, mend: Mend = "") -> None:
     """Refuse a field that is not a finite number from `least` to `most`; store it as float."""
     object.__setattr__(
         thing, name, number(getattr(thing, name), name, of=called(thing), least=least, most=most, mend=mend)
@@ -35,7 +36,7 @@ def above_zero(thing: object, name: str, *, most: float) -> None:
         refuse(name, 0.0, _("a number greater than 0"), mend, of=called(thing))
 
 
-def number(value: object, name: str, *, least: float, most: float, of: str = "", mend: str = "") -> float:
+def number(value: object, name: str, *, least: float, most: float, of: str = "", mend: Mend = "") -> float:
     """The number as float; refused when it is not finite and from `least` to `most`."""
     if isinstance(value, bool) or not isinstance(value, (int, float, np.integer, np.floating)):
         refuse(name, value, _("a finite number"), mend, of=of)
@@ -94,7 +95,7 @@ def called(thing: object) -> str:
     return _(_NAMES[kind]) if kind in _NAMES else kind.lower()
 
 
-def refuse(name: str, value: object, expected: str, mend: str = "", *, of: str = "") -> NoReturn:
+def refuse(name: str, value: object, expected: str, mend: Mend = "", *, of: str = "") -> NoReturn:
     """Raise the error for one value, a field of a thing or an argument."""
     shown = repr(value)
     shown = shown if len(shown) <= 80 else shown[:77] + "..."
@@ -102,7 +103,7 @@ def refuse(name: str, value: object, expected: str, mend: str = "", *, of: str =
     raise SkyError(
         wrong.format(name=name, thing=of, value=shown),
         expected=expected,
-        mend=mend or _("Give {expected}").format(expected=expected),
+        mend=(mend() if callable(mend) else mend) or _("Give {expected}").format(expected=expected),
     )
 
 

@@ -43,13 +43,20 @@ class Site:
     title: str = ""
 
     def __post_init__(self) -> None:
-        pole = _("North is positive, south negative; perhaps latitude and longitude are exchanged")
-        finite(self, "latitude_deg", least=-90.0, most=90.0, mend=pole)
-        turn = _("East is positive, west negative: {east} degrees east are {west} degrees west")
-        finite(self, "longitude_deg", least=-180.0, most=180.0, mend=turn.format(east=200, west=160))
+        finite(self, "latitude_deg", least=-90.0, most=90.0, mend=_beyond_the_pole)
+        finite(self, "longitude_deg", least=-180.0, most=180.0, mend=_more_than_half_round)
         finite(self, "height_m", least=-450.0, most=6000.0)  # the Dead Sea; higher than any town
         finite(self, "utc_offset_h", least=-12.0, most=14.0)
         title(self, "title")
+
+
+def _beyond_the_pole() -> str:
+    return _("North is positive, south negative; perhaps latitude and longitude are exchanged")
+
+
+def _more_than_half_round() -> str:
+    turn = _("East is positive, west negative: {east} degrees east are {west} degrees west")
+    return turn.format(east=200, west=160)
 
 
 def clock_hours(step_min: float = 5.0) -> Floats:

@@ -79,10 +79,10 @@ def joined_V(scenario: Scenario) -> float:
 
 
 def joined_by_ngspice_V(scenario: Scenario) -> float:
-    """Where the strings, each solved by ngspice, deliver nothing together; all but the first are equal."""
-    at_V, strings = joined_V(scenario), scenario.array.strings
-    assert len(set(strings[1:])) == 1
-    total_A = by_ngspice(scenario, 1, at_V) + (len(strings) - 1) * by_ngspice(scenario, 2, at_V)
+    """Where the strings, each solved by ngspice with leads of its own, deliver nothing together."""
+    at_V = joined_V(scenario)
+    numbers = range(1, len(scenario.array.strings) + 1)
+    total_A = np.sum([by_ngspice(scenario, number, at_V) for number in numbers], axis=0)
     assert total_A[0] > 0.0 > total_A[-1]
     return float(np.interp(0.0, -total_A, at_V + STEP_V * np.arange(-1.0, 2.0)))
 

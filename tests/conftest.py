@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 from collections.abc import Iterator
 from pathlib import Path
@@ -18,6 +19,15 @@ settings.register_profile(
 )
 settings.register_profile("long", settings.get_profile("usual"), derandomize=False, max_examples=2000)
 settings.load_profile(os.environ.get("PVSIM_HYPOTHESIS", "usual"))
+
+
+def pytest_collection_finish() -> None:
+    """Let what has been imported be: each look for garbage went through it, a quarter of a second a time.
+
+    Panel looks through everything whenever a page has closed, so that browser tests paid most.
+    """
+    gc.collect()
+    gc.freeze()
 
 
 @pytest.fixture(scope="session")

@@ -13,6 +13,8 @@ from hypothesis import HealthCheck, settings
 from pvsim.cli import main
 from tests.postgres import Postgres, find_postgres
 
+gc.disable()  # until all is imported and collected, which makes no garbage to speak of
+
 # A shared two-core machine stalls at times, so no search is failed for the time one example takes.
 settings.register_profile(
     "usual", deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow], max_examples=60
@@ -22,12 +24,10 @@ settings.load_profile(os.environ.get("PVSIM_HYPOTHESIS", "usual"))
 
 
 def pytest_collection_finish() -> None:
-    """Let what has been imported be: each look for garbage went through it, a quarter of a second a time.
-
-    Panel looks through everything whenever a page has closed, so that browser tests paid most.
-    """
+    """Let what has been imported be: each look for garbage went through it, a quarter of a second a time."""
     gc.collect()
     gc.freeze()
+    gc.enable()
 
 
 @pytest.fixture(scope="session")

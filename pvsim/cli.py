@@ -131,6 +131,7 @@ def make_parser() -> argparse.ArgumentParser:
     _add_export(commands)
     _add_wiring(commands)
     _add_day(commands)
+    _add_limits(commands)
     _add_study(commands)
     _add_sheet(commands)
     _add_lesson(commands)
@@ -231,6 +232,9 @@ def _add_export(commands: argparse._SubParsersAction[_Parser]) -> None:
         help="a measured curve laid over the computed one in svg and png: a CSV file with the columns "
         "voltage_V and current_A, or - for the standard input",
     )
+    export.add_argument(
+        "--drawing", action="store_true", help="svg, png: the array as it lies on the roof beside its curves"
+    )
     export.add_argument("--dark", action="store_true", help="figures on a dark ground")
 
 
@@ -258,6 +262,32 @@ def _add_day(commands: argparse._SubParsersAction[_Parser]) -> None:
     )
     day.add_argument("--step", type=float, default=15.0, metavar="MINUTES", help="between two times (15)")
     day.add_argument("--json", action="store_true", help="print JSON with every number")
+
+
+def _add_limits(commands: argparse._SubParsersAction[_Parser]) -> None:
+    limits = commands.add_parser(
+        "limits", help="limits that hurt people: cold voltage, reverse current, where an earth fault is"
+    )
+    limits.add_argument("source", metavar="SCENARIO", help=_SOURCE_HELP)
+    # (option, default, unit, help)
+    for option, default, unit, said in (
+        ("--lowest", -15.0, "CELSIUS", "lowest temperature to be expected of cells in the light (-15)"),
+        ("--system", 1000.0, "VOLT", "what modules, switches and inverter are made for, the least (1000)"),
+        ("--module-fuse", 20.0, "AMPERE", "maximum overcurrent protection rating of the modules (20)"),
+        ("--string-fuse", 20.0, "AMPERE", "rating of the fuse in each string that has one (20)"),
+        ("--minus", None, "VOLT", "read between the minus pole and earth, 0 or negative"),
+        ("--plus", None, "VOLT", "read between the plus pole and earth, 0 or positive"),
+        ("--meter", 1e7, "OHM", "resistance of the meter (10 million)"),
+        ("--fault-ohm", 0.0, "OHM", "resistance of the fault of --fault (0)"),
+    ):
+        limits.add_argument(option, type=float, default=default, metavar=unit, help=said)
+    limits.add_argument("--string", type=int, metavar="NUMBER", help="the string that is looked at (all)")
+    limits.add_argument(
+        "--fault",
+        metavar="MODULE",
+        help="what a meter would show if the plus lead of this module touched earth",
+    )
+    limits.add_argument("--json", action="store_true", help="print JSON with every number")
 
 
 def _add_study(commands: argparse._SubParsersAction[_Parser]) -> None:

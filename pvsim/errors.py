@@ -87,7 +87,24 @@ class FileError(PvsimError):
 
 
 class SheetError(PvsimError):
-    """A data sheet that cannot be, or that no cell can be fitted to."""
+    """A data sheet that cannot be, or that no cell can be fitted to.
+
+    Parameters
+    ----------
+    wrong, expected, mend : str
+        As for every error.
+    fields : tuple of str
+        Names of the values that are wrong, or wrong together; the first is the one to begin at.
+    found : str
+        What the first of them is, where `wrong` says no more than that.
+    """
+
+    def __init__(
+        self, wrong: str, *, expected: str, mend: str, fields: tuple[str, ...] = (), found: str = ""
+    ) -> None:
+        super().__init__(wrong, expected=expected, mend=mend)
+        self.fields = fields
+        self.found = found
 
 
 class LessonError(PvsimError):

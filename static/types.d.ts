@@ -123,7 +123,7 @@ declare namespace Roof {
   /** What the tool for mounting and wiring does: which tool, to how much; the string in hand, and what it was drawn through. */
   interface Wire {
     tool: "string" | "turn" | "put" | "take", scope: "one" | "row" | "string", string: number, drawn: number[]
-    strings: number, rows: number, columns: number, side: boolean
+    strings: number, side: boolean
   }
 
   /** A module where it lies; `cell` and `diode` are its first ones, counted over the array. */
@@ -158,6 +158,8 @@ declare namespace Roof {
     locked: boolean, fresh: boolean, kept_back: boolean, readout: string
     /** Of a mounted array: what its cables come to; and how far a search for shorter ones is, "" while none runs. */
     cables: string, searching: string, section: number
+    /** The cables of another wiring of the same roof, which this one is compared with. */
+    earlier: Route[]
     scale: Scale
     /** Values times `quantum` and flags of the cells in `ranges` (first, count), as base64. */
     cells: { ranges: [number, number][], values: string, flags: string, quantum: number }
@@ -169,6 +171,8 @@ declare namespace Roof {
     painted: [number, number, number][]
     faults: { cell: Fault[], diode: Fault[], module: Fault[], string: Fault[], substring: ToldFault[], other: ToldFault[] }
     shadows: Shadow[]
+    /** Shadows at the moment of a day that is shown: corners in mm, x and y in turn. */
+    day?: number[][]
     detail?: Detail | null
     cell?: Cell | null
   }
@@ -286,12 +290,16 @@ declare namespace Roof {
   interface ShadowEdit { index: number, values: Partial<Shadow>, held: boolean, grip?: Grip }
 
   /** A kind of fault, in words, and where it can be. */
-  interface Kind { title: string, scope: string, scopes: string[], group: string }
+  interface Kind {
+    title: string, scope: string, scopes: string[], group: string
+    /** Of a fault with a size: in which unit, how large usually and at most. */
+    unit: string, size: number | null, size_name: string, least: number, most: number
+  }
 
   /** Of mounting and wiring. */
   type WireWords = Record<
-    | "free" | "free_hint" | "tools" | "how_much" | "put_hint" | "which_string" | "new_string" | "draw_string" | "all_strings" | "order"
-    | "stop" | "shortest" | "shortest_title" | "strings" | "strings_title" | "block" | "block_rows" | "block_columns" | "box" | "box_keys"
+    | "free" | "free_hint" | "caution" | "tools" | "how_much" | "put_hint" | "which_string" | "new_string" | "draw_string" | "all_strings" | "order"
+    | "stop" | "shortest" | "shortest_title" | "strings" | "strings_title" | "box" | "box_keys"
     | "box_x" | "box_y" | "section" | "side" | "side_foot" | "side_text" | "empty" | "taken" | "in_hand" | "spot_free" | "spot_spare"
     | "spot_module" | "row" | "grid" | "drawn",
     string> & { tool: Record<string, string>, scope: Record<string, string>, orders: Record<string, string>, sections: number[] }
@@ -299,7 +307,7 @@ declare namespace Roof {
   /** Texts of the drawing; see roof_words.py. */
   interface Words {
     kinds: Record<string, Kind>
-    groups: { scope: string, first: string, sets: { kinds: [string, ...unknown[]][] }[] }[]
+    groups: { scope: string, title: string, first: string, sets: { title: string, kinds: [condition: string, short: string, meaning: string][] }[] }[]
     levels: Record<Level, string>
     shadows: [string, string][]
     string_grid: string, array_grid: string, string_row: string, module_grid: string, row: string
@@ -310,12 +318,30 @@ declare namespace Roof {
     circuit: Record<string, string>
     junction: string, junction_row: string, reversed: string, box: string
     path: string, address: string, address_hint: string, go: string
+    roof: string, tools: string, more_tools: string, trays: Record<Tray, string>
+    look_hint: string, look_hint_touch: string, mend_hint: Record<"module" | "cell", string>, mend_all: string
+    light_to: Record<"module" | "cell", string>, units: Record<"module" | "cell", string>, other_share: string, clear: string
+    what_breaks: string, modules: string, on_roof: string, add: string, add_shadow: string, remove: string, shadow_keys: string
+    fields: Record<ShadowField, string>, needs_number: string, quantity: string, quantities: [Quantity, string][], tracker: string
     choose_fault: string, go_nearer: string, cannot_shade: string
     band_at: string, shadow_at: string, resize: string, turn: string
     /** What to do first, by tool; what to beware of, by kind of fault; a number's bounds; marks and their meaning. */
     wire: WireWords
     first_hint: Record<string, string>, cautions: Record<string, string>, needs_whole: string, marks: [string, string][]
   }
+
+  type ShadowField = "x" | "y" | "width" | "height" | "angle" | "through"
+  /** The tools above the drawing, and what the one in hand offers. */
+  interface Palette {
+    bar: HTMLElement, hand: HTMLElement, options: HTMLElement, trays: Partial<Record<Tray, HTMLElement>>
+    words: Words, act: Tools, key: string, sizes: Record<string, number>
+    fields: Partial<Record<ShadowField, HTMLInputElement>> | null
+    /** The line below the drawing, and what stands on the drawing. */
+    word: Word, tip: HTMLElement
+  }
+  /** The line below the drawing: marks, fields, what to beware of, what to do, what was wrong. */
+  interface Word { line: HTMLElement, marks: HTMLElement, fields: HTMLElement, caution: HTMLElement, hint: HTMLElement, wrong: HTMLElement | null }
+  interface Legend { buttons: Partial<Record<Quantity, HTMLButtonElement>>, ramp: HTMLElement, ticks: HTMLElement, last: string }
 
   /** What the palette asks for. */
   interface Tools {
@@ -369,7 +395,7 @@ declare namespace Roof {
     root: HTMLElement, stage: HTMLElement, image: SVGSVGElement, world: SVGElement
     crumbs: HTMLElement & { key?: string }, also: HTMLElement, readout: HTMLElement, spoken: HTMLElement
     layers: Record<string, SVGElement & { key?: string | null }>, rings: Record<string, SVGElement>
-    palette: object, legend: object
+    palette: Palette, legend: Legend
     ears: [string, (event: Event) => void][], righter: () => void
     sizing: ResizeObserver, looks: MutationObserver
   }
@@ -629,11 +655,41 @@ declare namespace Shell {
     shown: object, hides: string
     title: string, session: string, words: { lost: string, again: string, back: string }
     model?: { document: unknown }
+    get_child(name: "day"): Node
   }
-  interface Answer { address?: string, bench?: string, shown?: boolean }
+  /** The component's view, as Panel gives it to a script. */
+  interface View { on_child_render(name: "day", run: () => void): void, render_children(): void }
+  interface Answer { address?: string, bench?: string, shown?: boolean, sheet?: Sheet.Answer }
   interface Status extends Outbox.Model<Outbox.Wish> {
     said: string, notice: string, words: { dismiss: string, more: string, long: string, short: string }
   }
+}
+
+/** A day on the roof (pvsim/app/day): how it is set up, its curves, what is known of it. */
+declare namespace Day {
+  type Name = "open" | "shaded" | "power" | "followed"
+  interface Field { field: string, label: string, unit: string, value: string }
+  interface Thing { kind: string, title: string, fields: Field[] }
+  /** In m on the drawing: left, top, right, bottom of each surface; corners of each thing, x and y in turn. */
+  interface Plan { roofs: number[][], things: number[][] }
+  interface Form { place: string, places: [value: string, label: string][], fields: Field[], date: string, things: Thing[], roof: string, plan: Plan }
+  interface Lines { hour: number[], clock: string[], azimuth: number[], elevation: number[], powers: Record<Name, (number | null)[]> }
+  type Stage = "none" | "computing" | "done" | "stale" | "failed" | "barred"
+  interface Now {
+    open: boolean, barred: string, stage: Stage, share: number, told: string, when: string, said: string
+    rows: [name: string, title: string, kWh: string, less: string, percent: string][]
+    /** The time that the roof is shown at, from 0. */
+    at: number | null
+  }
+  type Words = Record<string, string> & {
+    tabs: [value: string, label: string][], add_what: [kind: string, label: string][], lines: Record<Name, string>, columns: string[]
+  }
+  interface Model extends Outbox.Model<Outbox.Wish> { form: Form, now: Now, lines: Lines, wrong: Record<string, string>, words: Words }
+  interface Answer { file?: string, mime?: string, text?: string, base64?: string }
+  interface FieldElement { input: HTMLInputElement, wrong: HTMLElement }
+  interface Clock { now(): number, set(run: () => void, ms: number): unknown, clear(timer: any): void }
+  /** Where the picture's axes lie, in px. */
+  interface Frame { left: number, top: number, width: number, height: number }
 }
 
 /** Pages of their own beside the bench: a class on its phones (room/phone.py), a lecturer's notes (room/notes.py). */
@@ -656,7 +712,7 @@ declare namespace Room {
 /** The top bar as the server lays it out (bar_layout.py), what it shows (bar_values.py), what it makes of that. */
 declare namespace Bar {
   type Option = [value: string, label: string, note?: string]
-  interface NoteSpec { kind: "note", id: string, text: string }
+  interface NoteSpec { kind: "note", id: string, text: string, title?: boolean, said?: boolean }
   interface RuleSpec { kind: "rule" }
   interface NumberSpec {
     kind: "number", id: string, label: string, unit: string, least: number, most: number, step: number, slider: boolean
@@ -667,7 +723,9 @@ declare namespace Bar {
   interface ActSpec { kind: "act", id: string, label: string, main: boolean }
   interface FileSpec { kind: "file", id: string, label: string, accept: string, most: number }
   interface LinkSpec { kind: "link", id: string, label: string, act: string }
-  type Spec = NoteSpec | RuleSpec | NumberSpec | OptionsSpec | SelectSpec | LanguagesSpec | ActSpec | FileSpec | LinkSpec
+  /** Opens a dialog elsewhere on the page, which hears the event. */
+  interface OpensSpec { kind: "opens", id: string, label: string, event: string }
+  type Spec = NoteSpec | RuleSpec | NumberSpec | OptionsSpec | SelectSpec | LanguagesSpec | ActSpec | FileSpec | LinkSpec | OpensSpec
 
   interface Menu { kind: "menu", id: string, label: string, fields: Spec[], icon?: boolean }
   interface Tool { kind: "button", id: string, label: string, keys: string, toggle: boolean }
@@ -687,7 +745,7 @@ declare namespace Bar {
 
   /** What answers a message: its number, and perhaps a file, a link, another language. */
   interface Answer {
-    answered?: number, close?: boolean
+    answered?: number, close?: boolean, print?: boolean
     file?: string, mime?: string, text?: string, base64?: string
     link?: string, reach?: string
     speak?: string, query?: string
@@ -707,4 +765,57 @@ declare namespace Bar {
     wrong?(text: string): void
     answer?(message: Answer): void
   }
+}
+
+/** A data sheet typed in the page: what is sent to its dialog (pvsim/app/sheet), and what it makes of that. */
+declare namespace Sheet {
+  type Words = Record<string, string>
+  interface TextSpec { kind: "text", id: string, label: string, needed: boolean }
+  interface NumberSpec {
+    kind: "number", id: string, label: string, unit: string, units: string[], units_label: string, hint: string, needed: boolean, signed: boolean
+  }
+  interface ChoiceSpec { kind: "choice", id: string, label: string, options: [string, string][] }
+  type Spec = TextSpec | NumberSpec | ChoiceSpec
+  interface Group { id: string, title: string, note: string, mark: string, fields: Spec[] }
+  type Span = [least: string, usual: string, most: string]
+  /** By choice, what is chosen in it, and field: where its value lies. */
+  type Ranges = Record<string, Record<string, Record<string, Span>>>
+  interface Form { groups: Group[], ranges: Ranges, examples: [string, string][] }
+  /** Text by field. */
+  type Values = Record<string, string>
+  interface Problem { field: string, beside: string[], text: string }
+
+  interface Field {
+    row: HTMLElement
+    /** What is typed into first. */
+    input: HTMLInputElement | HTMLSelectElement
+    read(): Values
+    set(values: Values): void
+    hint?(text: string): void
+    wrong(text: string, by: string): void
+  }
+
+  interface Mark { at: number, read: string, label: string, kind: "found" | "assumed" }
+  interface Band { from: number, to: number, label: string }
+  interface Scale { title: string, most: number, unit: string, bands: Band[], marks: Mark[] }
+  interface Table { caption: string, head: string[], rows: string[][], marked: number[] }
+  interface Way {
+    name: string, title: string, text: string, verdict: string, told: string, good: boolean, reaches: boolean
+    shape: Roof.Shape, boxes: [number, number][]
+  }
+  interface Ways { legend: string, chosen: string, ways: Way[] }
+  interface Finding { bearing: "allowed" | "excluded" | "open" | "doubt", mark: string, text: string }
+  interface Step {
+    id: string, question: string, findings: Finding[]
+    scale?: Scale, ways?: Ways, table?: Table, note?: string, caution?: string
+  }
+  interface Outcome { steps: Step[], module: string }
+  interface Use { now: string, strings: string, modules: string }
+
+  interface Dialog { style: string, words: Words, form: Form, values: Values, most: number }
+  interface Answer {
+    dialog?: Dialog, use?: Use, values?: Values, outcome?: Outcome, problems?: Problem[]
+    told?: string, taken?: string, used?: boolean, file?: string, text?: string, mime?: string
+  }
+  type Say = (act: string, value?: unknown) => void
 }

@@ -399,6 +399,14 @@ def test_an_array_that_faults_have_joined_is_solved_too(run, tmp_path):
     assert "voltage_V,current_A,power_W" in run("export", "csv", path)[1]
 
 
+def test_the_array_is_drawn_beside_its_curves_where_that_is_asked_for(run, tmp_path):
+    alone, beside = tmp_path / "a.svg", tmp_path / "b.svg"
+    assert run("export", "svg", "rope-walk", "-o", alone)[0] == 0
+    assert run("export", "svg", "rope-walk", "--drawing", "-o", beside)[0] == 0
+    assert beside.stat().st_size > 3 * alone.stat().st_size, "2,400 cells"
+    assert "has no drawing" in refused(run, "export", "csv", "rope-walk", "--drawing")
+
+
 def test_an_exported_netlist_runs_in_ngspice_and_gives_the_exported_curve(run, tmp_path):
     ngspice = shutil.which("ngspice") or pytest.skip("ngspice is not installed")
     netlist, raw = tmp_path / "a.cir", tmp_path / "a.raw"

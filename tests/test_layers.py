@@ -15,18 +15,19 @@ from tests.patience import PATIENCE_s
 
 ROOT = Path(pvsim.__file__).parent
 BASE = ("cabling", "sky", "circuit", "array")
-LAYERS = (*BASE, "day", "reading", "files", "sheet", "course", "study", "store", "app")
+LAYERS = (*BASE, "day", "safety", "reading", "files", "sheet", "course", "study", "store", "app")
 MAY_IMPORT = {
     "cabling": {"cabling"},
     "sky": {"sky"},
     "circuit": {"circuit"},
     "array": set(BASE),
     "day": {"day", *BASE},
+    "safety": {"safety", *BASE},
     "reading": {"reading", *BASE},
     "files": {"files", "reading", *BASE},
     "sheet": {"sheet", "files", "reading", *BASE},
-    "course": {"course", "files", "reading", *BASE},
-    "study": {"study", "course", "files", "reading", *BASE},
+    "course": {"course", "files", "reading", "day", *BASE},
+    "study": {"study", "course", "files", "reading", "day", *BASE},
     "store": {"store"},
     "app": set(LAYERS),
 }
@@ -51,8 +52,10 @@ FOLDERS = {
         "session": {"room", "door"},
         "roof": {"session"},
         "curves": {"session"},
+        "day": {"session"},
         "lesson": {"session"},
         "lecture": {"session", "door"},
+        "sheet": {"session", "roof"},
         "shell": {"session"},
     },
 }
@@ -146,7 +149,10 @@ def loaded_by(code):
     report = "import sys; print(' '.join(sorted(sys.modules)), file=sys.stderr)"
     done = subprocess.run(
         [sys.executable, "-c", f"{code}\n{report}"],
-        capture_output=True, text=True, timeout=PATIENCE_s, check=False
+        capture_output=True,
+        text=True,
+        timeout=PATIENCE_s,
+        check=False,
     )
     assert done.returncode == 0, done.stderr
     return set(done.stderr.splitlines()[-1].split())

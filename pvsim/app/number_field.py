@@ -9,7 +9,7 @@ from pvsim.errors import ScenarioError
 from pvsim.numbers import MINUS, NO_BREAK, THIN_SPACE, format_setting
 from pvsim.words import _, decimal_mark
 
-__all__ = ["read_number"]
+__all__ = ["read_number", "read_whole"]
 
 _WRITTEN = re.compile(r"[+-]?(\d+([.,]\d*)?|[.,]\d+)([eE][+-]?\d+)?")
 _WITH_UNIT = re.compile(rf"(?P<number>{_WRITTEN.pattern})(?P<unit>[^\W\d].*|[%°Ω].*)")
@@ -97,3 +97,21 @@ def read_number(text: object, *, name: str, least: float, most: float, unit: str
             mend=_("Choose a value in this range"),
         )
     return value
+
+
+def read_whole(text: object, *, name: str, least: int, most: int) -> int:
+    """The whole number somebody typed; a broken one is refused, not rounded.
+
+    Raises
+    ------
+    ScenarioError
+        As `read_number`, or if it is broken.
+    """
+    number = read_number(text, name=name, least=least, most=most)
+    if number != round(number):
+        raise ScenarioError(
+            _("{name} cannot be {value}").format(name=name, value=format_setting(number)),
+            expected=_("a whole number from {least} to {most}").format(least=least, most=most),
+            mend=_("Leave the part behind the decimal mark out"),
+        )
+    return round(number)

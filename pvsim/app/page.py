@@ -23,6 +23,7 @@ from pvsim.app.room.hub import Hub
 from pvsim.app.session.address import open_address
 from pvsim.app.session.errand import Errand
 from pvsim.app.session.state import State
+from pvsim.app.sheet.view import SheetView
 from pvsim.app.shell.frame import FrameView
 from pvsim.app.shell.status import StatusView
 from pvsim.app.shell.top_bar import TopBarView
@@ -42,6 +43,8 @@ VIEWS: dict[str, Any] = {
     "status": StatusView,
     "frame": FrameView,
 }
+# What costs an opened page nothing: drawn by the frame when somebody asks for it.
+GUESTS: dict[str, Any] = {"sheet": SheetView}
 
 
 def create_page(
@@ -82,10 +85,10 @@ def _create(scenario: Scenario, hub: Hub | None, course: OpenCourse | None) -> p
     page = MendedTemplate(_template())
     scripts = []
     for name, view in VIEWS.items():
-        taught = view in (LessonView, LectureView)
-        root = (view(state, course) if taught else view(state)).root
+        root = _view(view, state, course).root
         page.add_panel(name, root)
         scripts.append(root._esm)
+    _open_day_when_asked(state, root)
     page.add_variable("named", list(VIEWS))
     page.add_variable("assets", ASSETS)
     page.add_variable("mark", fingerprint())
@@ -103,6 +106,7 @@ def _create(scenario: Scenario, hub: Hub | None, course: OpenCourse | None) -> p
             "regions": _("Regions"),
             "covered": _("Covered: this would answer your prediction. It is shown once that is stored."),
             "covered_short": _("Five levels: shown once your prediction is stored"),
+            "day": _("A day on the roof"),
             "skip_roof": _("To the roof"),
             "skip_curves": _("To the characteristics"),
             "skip_lesson": _("To the lesson"),
@@ -112,6 +116,26 @@ def _create(scenario: Scenario, hub: Hub | None, course: OpenCourse | None) -> p
         },
     )
     return page
+
+
+def _view(view: Any, state: State, course: OpenCourse | None) -> Any:
+    if view in (LessonView, LectureView):
+        return view(state, course)
+    if view is FrameView:
+        return view(state, {name: guest(state).obey for name, guest in GUESTS.items()})
+    return view(state)
+
+
+def _open_day_when_asked(state: State, frame: Any) -> None:
+    """Make the day's strip when somebody first opens it: a page that looks at no day has none."""
+
+    def opened(_event: object) -> None:
+        if frame.day is None and state.day_open:
+            from pvsim.app.day.view import DayView
+
+            frame.day = DayView(state).root
+
+    state.param.watch(opened, ["day_open"])
 
 
 @cache

@@ -32,6 +32,7 @@ from pvsim.array.change import (
     set_string_length,
     set_strings,
     set_weather,
+    use_module_type,
 )
 from pvsim.array.fault import Fault
 from pvsim.array.fault_kind import FAULT_KINDS, FaultKind, fault_kind
@@ -168,4 +169,5 @@ __all__ = [
     "solve_or_release",
     "substring_cells",
     "turned_rectangles",
+    "use_module_type",
 ]

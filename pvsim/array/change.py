@@ -9,10 +9,11 @@ from typing import Any, NoReturn
 import numpy as np
 from numpy.typing import NDArray
 
-from pvsim.array.array import Array
+from pvsim.array.array import Array, Module
 from pvsim.array.fault import Fault
 from pvsim.array.index import ArrayIndex, array_index, built_cells, cell_at, module_at, module_range
 from pvsim.array.light import Painted, Shadow
+from pvsim.array.module import ModuleType
 from pvsim.array.operation import Operation, OperationKind
 from pvsim.array.place import WHOLE_ARRAY, Place, describe_place, format_place, level_of
 from pvsim.array.scenario import Scenario, check_place
@@ -208,6 +209,42 @@ def set_module_type(scenario: Scenario, name: str, place: Place = WHOLE_ARRAY) -
         A module, a string or the whole array.
     """
     return set_modules(scenario, place, type=name)
+
+
+def put_module_type(types: tuple[ModuleType, ...], kind: ModuleType) -> tuple[ModuleType, ...]:
+    """Module types with one more, which takes the place of one that has the same name."""
+    if kind.name in [one.name for one in types]:
+        return tuple(kind if one.name == kind.name else one for one in types)
+    return (*types, kind)
+
+
+def use_module_type(scenario: Scenario, kind: ModuleType) -> Scenario:
+    """Take a module type into the scenario, and for every module of its array.
+
+    Each stays on its spot; places of surfaces become as large as the type asks.
+
+    Parameters
+    ----------
+    kind : ModuleType
+        Takes the place of a type of the scenario's own that has the same name.
+
+    Raises
+    ------
+    ScenarioError
+        If faults, shade or places do not go together with it, or the scenario has too many types.
+    """
+
+    def of_it(modules: tuple[Module, ...]) -> tuple[Module, ...]:
+        return tuple(replace(module, type=kind.name) for module in modules)
+
+    array = scenario.array
+    strings = tuple(replace(string, modules=of_it(string.modules)) for string in array.strings)
+    surfaces = tuple(replace(surface, type=kind.name) for surface in array.surfaces)
+    return replace(
+        scenario,
+        module_types=put_module_type(scenario.module_types, kind),
+        array=replace(array, strings=strings, surfaces=surfaces, unwired=of_it(array.unwired)),
+    )
 
 
 def set_string_length(scenario: Scenario, count: int, place: Place = WHOLE_ARRAY) -> Scenario:

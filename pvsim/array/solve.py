@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -9,7 +11,8 @@ from pvsim.array.build import Built, circuits, part_circuit
 from pvsim.array.heat import power_per_area, steady_range, steady_temperature
 from pvsim.array.heat_feedback import work_and_heat
 from pvsim.array.index import ArrayIndex
-from pvsim.array.operating_point import characteristic
+from pvsim.array.operating_point import characteristic, operating_point
+from pvsim.array.operation import Operation
 from pvsim.array.place import Place
 from pvsim.array.scenario import Scenario
 from pvsim.array.solution import ArraySolution, CellStates, DiodeStates, PartStates, TrackerSolution
@@ -55,6 +58,41 @@ def _solve(scenario: Scenario, points: int) -> ArraySolution:
         for tracker, point in zip(built.trackers, found, strict=True)
     )
     return _collect(scenario, built, trackers, rounds)
+
+
+def solve_in_light(
+    scenario: Scenario, irradiance_W_m2: Floats, *, voltage_V: Sequence[float] = (), points: int = 400
+) -> ArraySolution:
+    """What the array does when its cells get light that the scenario itself does not tell.
+
+    Parameters
+    ----------
+    scenario : Scenario
+        Whatever heat it asks for, cells are as warm as this light and the weather make them.
+    irradiance_W_m2 : (cells,)
+        What each cell turns into current.
+    voltage_V : sequence of float
+        Where each tracker holds its strings, if that is known; else the scenario's operation says it.
+    points : int
+        Of each characteristic.
+
+    Raises
+    ------
+    ConvergenceError
+        As `solve_array`.
+    """
+    with budget.within(LONGEST_S):
+        built = circuits(scenario, irradiance_W_m2=irradiance_W_m2)
+        held = [Operation("voltage", one) for one in voltage_V] or [scenario.operation] * len(built.trackers)
+        trackers = tuple(
+            TrackerSolution(
+                strings=tracker.strings,
+                characteristic=characteristic(tracker.circuit, points=points),
+                point=operating_point(tracker.circuit, operation),
+            )
+            for tracker, operation in zip(built.trackers, held, strict=True)
+        )
+        return _collect(scenario, built, trackers, 1)
 
 
 def level_curve(scenario: Scenario, place: Place, *, points: int = 400) -> Characteristic:

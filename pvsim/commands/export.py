@@ -65,6 +65,7 @@ def _made(options: Namespace, source: Scenario | CircuitFile, measured: Curve | 
         return _scenario_text(options.form, source).encode()
     if options.form == "netlist":
         return _netlist(options, source).encode()
+    _check_drawing(options, source)
     _, characteristic, label = _solved(options, source)
     if options.form == "csv":
         from pvsim.files.curve_file import write_curve
@@ -73,7 +74,7 @@ def _made(options: Namespace, source: Scenario | CircuitFile, measured: Curve | 
     from pvsim.files.curve import curve_of
 
     curves = [curve_of(characteristic, label), *([measured] if measured else [])]
-    return _figure(options, curves, source.title)
+    return _figure(options, curves, source)
 
 
 def _scenario_text(form: str, scenario: Scenario) -> str:
@@ -86,11 +87,28 @@ def _scenario_text(form: str, scenario: Scenario) -> str:
     return pack(scenario) + "\n"
 
 
-def _figure(options: Namespace, curves: list[Curve], title: str) -> bytes:
-    from pvsim.files.figure.characteristic import draw_curves
+def _check_drawing(options: Namespace, source: Scenario | CircuitFile) -> None:
+    """Refuse a drawing of what has none, or in a form that shows none."""
+    if options.drawing and (options.form not in FIGURES or isinstance(source, CircuitFile)):
+        what = "a bare circuit" if isinstance(source, CircuitFile) else options.form
+        raise FileError(
+            f"{what} has no drawing of an array",
+            expected="--drawing with svg or png of a scenario",
+            mend="Leave --drawing out",
+        )
 
+
+def _figure(options: Namespace, curves: list[Curve], source: Scenario | CircuitFile) -> bytes:
     theme = "dark" if options.dark else "light"
-    drawing = draw_curves(curves, title=title, theme=theme)
+    if options.drawing and not isinstance(source, CircuitFile):
+        from pvsim.array import solve_or_release
+        from pvsim.files.figure.bench import draw_bench
+
+        drawing = draw_bench(solve_or_release(source)[0], curves, theme=theme)
+    else:
+        from pvsim.files.figure.characteristic import draw_curves
+
+        drawing = draw_curves(curves, title=source.title, theme=theme)
     if options.form == "svg":
         from pvsim.files.figure.svg import write_svg
 

@@ -10,8 +10,9 @@ from pvsim.commands.text import number, table
 from pvsim.files.document import module_type_values
 from pvsim.numbers import short_number
 from pvsim.sheet.assumed import assumptions_text
-from pvsim.sheet.data_sheet import cell_area_cm2
+from pvsim.sheet.data_sheet import cell_area_cm2, size_text
 from pvsim.sheet.finding import sentence
+from pvsim.sheet.parameter import ASSUMED, PARAMETERS
 from pvsim.sheet.residual import Reproduced, relative_residual, residual
 from pvsim.sheet.sheet_module import SheetModule, all_findings
 
@@ -20,19 +21,6 @@ _LETTERS = {
     "isc": "Isc", "voc": "Voc", "imp": "Imp", "vmp": "Vmp", "pmp": "Pmp",
     "alpha": "alpha (Isc)", "beta": "beta (Voc)", "gamma": "gamma (Pmp), not fitted",
 }  # fmt: skip
-_PARAMETERS = (
-    ("Iph", "photocurrent_A", "A"),
-    ("I0", "saturation_current_A", "A"),
-    ("n", "ideality", ""),
-    ("Rs", "series_resistance_ohm", "ohm"),
-    ("Rsh", "shunt_resistance_ohm", "ohm"),
-    ("a", "breakdown_fraction", ""),
-    ("Vbr", "breakdown_voltage_V", "V"),
-    ("m", "breakdown_exponent", ""),
-    ("coefficient of Iph", "photocurrent_coefficient_per_K", "1/K"),
-    ("slope of I0", "band_gap_eV", "eV"),
-)
-_ASSUMED = ("shunt_resistance_ohm", "breakdown_fraction", "breakdown_voltage_V", "breakdown_exponent")
 _SIGNS = {"allowed": "+", "excluded": "-", "open": " ", "doubt": "!"}
 
 
@@ -41,8 +29,8 @@ def report_sheet(made: SheetModule) -> list[str]:
     kind = made.module_type
     reasoning = [(sentence(one), _SIGNS[one.bearing]) for one in all_findings(made)]
     parameters = [
-        (letter, short_number(getattr(kind.cell, name)), unit, "assumed" if name in _ASSUMED else "")
-        for letter, name, unit in _PARAMETERS
+        (letter, short_number(getattr(kind.cell, name)), unit, "assumed" if name in ASSUMED else "")
+        for letter, name, unit in PARAMETERS
     ]
     return [
         "",
@@ -52,6 +40,7 @@ def report_sheet(made: SheetModule) -> list[str]:
         "One cell at 1000 W/m2 and 25 degrees C",
         *table(("parameter", "value", "unit", ""), parameters),
         *_wrapped(assumptions_text(made.assumed, cell_area_cm2(made.sheet)), " "),
+        *_wrapped(size_text(made.sheet), " "),
         "",
         "The whole module as solved, beside the sheet",
         *table(("", "sheet", "module", "residual", "%", "unit"), [_row(one) for one in made.reproduced]),

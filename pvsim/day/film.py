@@ -13,8 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pvsim.array.build import circuits
-from pvsim.array.operating_point import characteristic, operating_point
-from pvsim.array.operation import Operation
+from pvsim.array.operating_point import characteristic
 from pvsim.array.scenario import Scenario
 from pvsim.circuit import budget
 from pvsim.circuit.floats import Floats
@@ -25,7 +24,6 @@ __all__ = ["DayFilm", "DayFrame", "film_of"]
 
 CURVE_POINTS = 160  # of the characteristics that a tracker climbs on
 LONGEST_S = 600.0
-_MPP = Operation("mpp", None)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -115,8 +113,8 @@ def _frame(
     power = followed = 0.0
     volts, kept = [], []
     for number, tracker in enumerate(built.trackers):
-        best = operating_point(tracker.circuit, _MPP)
         curve = characteristic(tracker.circuit, points=CURVE_POINTS)
+        best = curve.mpp  # to solver tolerance, however many points the curve has
         V, P = curve.voltage_V, curve.voltage_V * curve.current_A
         start = best.voltage_V if before is None else before[number]
         top = climb(V, P, start)

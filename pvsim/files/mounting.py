@@ -73,7 +73,7 @@ def read_spots(table: Table, key: str, *, most: int) -> list[Spot]:
     spots: list[Spot] = []
     for position, text in enumerate(table.texts(key, most=most, required=True)):
         with table.placed(key, position):
-            spots += _run(text)
+            spots += spots_of_run(text)
         if len(spots) > most:
             raise FileError(
                 f"{where(table.source, (*table.path, key))} has more than {most:,} spots",
@@ -83,7 +83,14 @@ def read_spots(table: Table, key: str, *, most: int) -> list[Spot]:
     return spots
 
 
-def _run(text: str) -> Iterator[Spot]:
+def spots_of_run(text: str) -> Iterator[Spot]:
+    """The spots of one text: "A/2/5" is one, "A/1/1-12" and "A/2/12-1" are several in that order.
+
+    Raises
+    ------
+    ScenarioError
+        If it is none, as soon as it is asked for.
+    """
     found = _RUN.fullmatch(text.strip())
     if found is None:
         yield parse_spot(text)

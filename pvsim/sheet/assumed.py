@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import partial
 from typing import Any
 
+from pvsim.errors import SheetError
 from pvsim.numbers import short_number
 from pvsim.prompt import summary
-from pvsim.sheet.checks import number, word
+from pvsim.sheet.checks import Check, number, problems, word
 from pvsim.words import _, mark
 
 
@@ -106,12 +109,13 @@ class Assumptions:
     __repr__ = summary
 
     def __post_init__(self) -> None:
-        word(self, "shunt", tuple(SHUNTS))
-        word(self, "reverse", tuple(REVERSES))
-        _fill(self, "shunt_ohm_cm2", SHUNTS[self.shunt][1], "ohm cm2")
-        for name in _REVERSE_FIELDS:
-            span = getattr(REVERSES[self.reverse], name)
-            _fill(self, name, span, "V" if name.endswith("_V") else "")
+        for _names, check in _CHECKS:
+            check(self)
+
+
+def assumption_problems(values: Mapping[str, Any]) -> tuple[SheetError, ...]:
+    """All that is wrong with what is to become Assumptions; see `sheet_problems`."""
+    return problems(Assumptions, values, _CHECKS)
 
 
 def shunt_resistance_ohm(assumed: Assumptions, area_cm2: float) -> float:
@@ -126,13 +130,13 @@ def breakdown(assumed: Assumptions) -> dict[str, Any]:
 
 def assumptions_text(assumed: Assumptions, area_cm2: float) -> str:
     """One sentence that says what is assumed."""
-    # TRANSLATORS: kOhm cm2 and the letters a, Vbr and m are those of the equation
+    # TRANSLATORS: Ohm cm2 and the letters a, Vbr and m are those of the equation
     return _(
-        "Assumed, for no data sheet says it: shunt {shunt} ({value} kΩ cm², {ohm} Ω a cell); reverse "
+        "Assumed, for no data sheet says it: shunt {shunt} ({value} Ω cm², {ohm} Ω a cell); reverse "
         "characteristic {reverse} (a {a}, Vbr {Vbr} V, m {m})."
     ).format(
         shunt=_(SHUNTS[assumed.shunt][0]),
-        value=short_number(assumed.shunt_ohm_cm2 / 1000.0, 4),
+        value=short_number(assumed.shunt_ohm_cm2, 7),
         ohm=short_number(shunt_resistance_ohm(assumed, area_cm2), 3),
         reverse=_(REVERSES[assumed.reverse].title),
         a=short_number(assumed.breakdown_fraction, 4),
@@ -141,7 +145,27 @@ def assumptions_text(assumed: Assumptions, area_cm2: float) -> str:
     )
 
 
+def _check_word(name: str, known: tuple[str, ...], assumed: Assumptions) -> None:
+    word(assumed, name, known)
+
+
+def _check_shunt(assumed: Assumptions) -> None:
+    _fill(assumed, "shunt_ohm_cm2", SHUNTS[assumed.shunt][1], "Ω cm²")
+
+
+def _check_reverse(name: str, assumed: Assumptions) -> None:
+    _fill(assumed, name, getattr(REVERSES[assumed.reverse], name), "V" if name.endswith("_V") else "")
+
+
 def _fill(assumed: Assumptions, name: str, span: Span, unit: str) -> None:
     if getattr(assumed, name) is None:
         object.__setattr__(assumed, name, span.usual)
     number(assumed, name, least=span.least, most=span.most, unit=unit)
+
+
+_CHECKS: tuple[Check, ...] = (
+    (("shunt",), partial(_check_word, "shunt", tuple(SHUNTS))),
+    (("reverse",), partial(_check_word, "reverse", tuple(REVERSES))),
+    (("shunt", "shunt_ohm_cm2"), _check_shunt),
+    *((("reverse", name), partial(_check_reverse, name)) for name in _REVERSE_FIELDS),
+)

@@ -129,7 +129,7 @@ def voltage_findings(sheet: DataSheet) -> tuple[Finding, ...]:
                 values=values[2:],
             ),
         ]
-        found.append(_shape(sheet))
+        found += _shape(sheet)
         if sheet.rows % 2:
             found.append(
                 Finding(
@@ -145,12 +145,14 @@ def voltage_findings(sheet: DataSheet) -> tuple[Finding, ...]:
     return tuple(found)
 
 
-def _shape(sheet: DataSheet) -> Finding:
-    """Whether the cells look like halves."""
+def _shape(sheet: DataSheet) -> tuple[Finding, ...]:
+    """Whether the cells look like halves; nothing where the sheet has no size."""
+    if sheet.cell_width_mm is None or sheet.cell_height_mm is None:
+        return ()
     sides = sorted((sheet.cell_width_mm, sheet.cell_height_mm))
     ratio = sides[1] / sides[0]
     cut = ratio >= _SQUARE
-    return Finding(
+    found = Finding(
         about="cell-shape",
         bearing="allowed" if cut else "open",
         says=mark(
@@ -168,6 +170,7 @@ def _shape(sheet: DataSheet) -> Finding:
             ("ratio", Amount(value=ratio, digits=2)),
         ),
     )
+    return (found,)
 
 
 def _more_chains(structure: Structure) -> Finding:

@@ -73,13 +73,15 @@ class CellParameters:
     series_resistance_ohm: float
 
 
-def fit_cell(points: CellPoints, shunt: Shunt) -> CellParameters | None:
+def fit_cell(points: CellPoints, shunt: Shunt, *, narrow: float = _NARROW) -> CellParameters | None:
     """The cell through these points.
 
     Parameters
     ----------
     points : CellPoints
     shunt : Shunt
+    narrow : float
+        How far Rs is pinned down, as a share of the most it can be.
 
     Returns
     -------
@@ -93,7 +95,7 @@ def fit_cell(points: CellPoints, shunt: Shunt) -> CellParameters | None:
     row = np.linspace(low, high, 2 * _ROW - 1)
     miss = _slope_miss(points, shunt, row)[0]
     for k in _crossings(miss):
-        found.append(_narrowed(points, shunt, float(row[k]), float(row[k + 1]), most))
+        found.append(_narrowed(points, shunt, float(row[k]), float(row[k + 1]), narrow * most))
     if not found:
         return None
     Rs = min((one for one in found if one >= 0.0), default=max(found))
@@ -122,9 +124,9 @@ def shunt_slope(shunt: Shunt, v: Floats) -> Floats:
     return (1.0 + a * bent) / shunt.resistance_ohm
 
 
-def _narrowed(points: CellPoints, shunt: Shunt, low: float, high: float, most: float) -> float:
+def _narrowed(points: CellPoints, shunt: Shunt, low: float, high: float, apart: float) -> float:
     for _round in range(_MOST_ROUNDS):
-        if high - low <= _NARROW * most:
+        if high - low <= apart:
             break
         row = np.linspace(low, high, _ROW)
         crossings = _crossings(_slope_miss(points, shunt, row)[0])

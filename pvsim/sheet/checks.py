@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable, Mapping
 from math import isfinite
-from typing import NoReturn
+from typing import Any, NoReturn, TypeAlias
 
 from pvsim.errors import SheetError, nearest
 from pvsim.numbers import short_number
@@ -14,16 +15,54 @@ _CALLED = {
     "Coefficient": mark("temperature coefficient"),
     "Assumptions": mark("assumptions"),
 }
+# What a check looks at, and the check.
+Check: TypeAlias = "tuple[tuple[str, ...], Callable[[Any], None]]"
 
 
-def refuse(thing: object, name: str, value: object, expected: str, mend: str) -> NoReturn:
-    """Raise the error for one field."""
+def problems(kind: type, values: Mapping[str, Any], checks: Iterable[Check]) -> tuple[SheetError, ...]:
+    """Everything that is wrong with the fields of a value that may not be possible.
+
+    Parameters
+    ----------
+    kind : type
+        Of the value: a frozen dataclass whose fields the checks look at.
+    values : mapping
+        Some of its fields, or all.
+    checks : iterable of (names, check)
+        In order. One is left out where a field it looks at is not there, or was refused before.
+
+    Returns
+    -------
+    tuple of SheetError
+        At most one for each field, each with its `fields`.
+    """
+    thing: object = object.__new__(kind)
+    for name, value in values.items():
+        object.__setattr__(thing, name, value)
+    known = set(values)
+    found = []
+    for names, check in checks:
+        if known >= {*names}:
+            try:
+                check(thing)
+            except SheetError as error:
+                found.append(error)
+                known -= {*(error.fields or names)}
+    return tuple(found)
+
+
+def refuse(
+    thing: object, name: str, value: object, expected: str, mend: str, *, beside: tuple[str, ...] = ()
+) -> NoReturn:
+    """Raise the error for one field; `beside` are those it does not go together with."""
     raise SheetError(
         _("{name} of the {thing} is {value}").format(
             name=name, thing=_(_CALLED[type(thing).__name__]), value=_shown(value)
         ),
         expected=expected,
         mend=mend,
+        fields=(name, *beside),
+        found=_shown(value),
     )
 
 

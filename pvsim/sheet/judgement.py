@@ -26,7 +26,7 @@ LEAST_IDEALITY = 2.0 / 3.0  # below it a fit is refused, above it doubted
 # n times the slope of ln I0, which stands for the gap in dVoc/dT whatever n is: silicon's own 1.121 eV, less
 # where carriers live longer in warm silicon and under contacts.
 GAP_eV = (0.95, 1.25)
-_LOOKED_AT = 31
+_LOOKED_AT, _STRIDE, _ROUGHLY = 31, 3, 1e-3
 
 
 def judge(
@@ -64,12 +64,27 @@ def helpful_shunts_ohm_cm2(points: CellPoints, shunt: Shunt, area_cm2: float) ->
     """
     least = min(span.least for _title, span in SHUNTS.values())
     most = max(span.most for _title, span in SHUNTS.values())
-    good = []
-    for ohm_cm2 in np.geomspace(least, most, _LOOKED_AT).tolist():
-        found = fit_cell(points, replace(shunt, resistance_ohm=ohm_cm2 / area_cm2))
-        if found is not None and is_physical(found):
-            good.append(ohm_cm2)
-    return (good[0], good[-1]) if good else None
+    values = np.geomspace(least, most, _LOOKED_AT).tolist()
+
+    def helps(k: int, **how: float) -> bool:
+        found = fit_cell(points, replace(shunt, resistance_ohm=values[k] / area_cm2), **how)
+        return found is not None and is_physical(found)
+
+    # At first roughly and from afar; what is said in the end is held to the whole fit.
+    good = [k for k in range(0, _LOOKED_AT, _STRIDE) if helps(k, narrow=_ROUGHLY)]
+    good = good or [k for k in range(_LOOKED_AT) if helps(k, narrow=_ROUGHLY)]
+    if not good:
+        return None
+    low, high = good[0], good[-1]
+    while low > 0 and helps(low - 1, narrow=_ROUGHLY):
+        low -= 1
+    while high < _LOOKED_AT - 1 and helps(high + 1, narrow=_ROUGHLY):
+        high += 1
+    while low <= high and not helps(low):
+        low += 1
+    while high >= low and not helps(high):
+        high -= 1
+    return (values[low], values[high]) if low <= high else None
 
 
 def is_physical(found: CellParameters) -> bool:
@@ -91,17 +106,22 @@ def refuse_fit(sheet: DataSheet, points: CellPoints, shunt: Shunt, found: CellPa
             ohm=ohm, n=significant(found.ideality, 3)
         )
     help = helpful_shunts_ohm_cm2(points, shunt, cell_area_cm2(sheet))
+    about: tuple[str, ...] = ("shunt", "shunt_ohm_cm2")
     if help is None:
+        about = ("imp_A", "vmp_V")
         mend = _(
             "No shunt helps: check Imp and Vmp; rounded, or least instead of typical values do not go "
             "together"
         )
     else:
-        mend = _("A shunt of {least} to {most} kΩ cm² would do; choose it among what is assumed").format(
-            least=significant(help[0] / 1000.0, 2), most=significant(help[1] / 1000.0, 2)
+        mend = _("A shunt of {least} to {most} Ω cm² would do; choose it among what is assumed").format(
+            least=significant(help[0], 2), most=significant(help[1], 2)
         )
     raise SheetError(
-        wrong, expected=_("four points that a single-diode cell with Rs of at least 0 can have"), mend=mend
+        wrong,
+        expected=_("four points that a single-diode cell with Rs of at least 0 can have"),
+        mend=mend,
+        fields=about,
     )
 
 
@@ -120,7 +140,7 @@ def _ideality_doubt(ideality: float, help: tuple[float, float] | None) -> Findin
             "one that is."
         )
         values += tuple(
-            (name, Amount(value=ohm_cm2 / 1000.0, unit="kΩ cm²", digits=2))
+            (name, Amount(value=float(f"{ohm_cm2:.2g}"), unit="Ω cm²"))
             for name, ohm_cm2 in zip(("least", "most"), help, strict=True)
         )
     return Finding(about="ideality", bearing="doubt", says=says, values=values)

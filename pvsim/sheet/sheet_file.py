@@ -91,7 +91,7 @@ def write_sheet(file: SheetFile) -> str:
         if isinstance(found, Coefficient):
             keys = _COEFFICIENT_KEYS[one.name]
             values[next(key for key, unit in keys.items() if unit == found.unit)] = found.value
-        else:
+        elif found is not None:
             values[one.name] = found
     values["assumed"] = {name: getattr(file.assumed, name) for name in _ASSUMED}
     comment = (

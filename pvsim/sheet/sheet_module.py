@@ -18,7 +18,7 @@ from pvsim.sheet.assumed import Assumptions, assumptions_text, breakdown, shunt_
 from pvsim.sheet.bands import Structure
 from pvsim.sheet.cell_fit import Shunt, fit_cell
 from pvsim.sheet.cell_points import cell_points
-from pvsim.sheet.data_sheet import DataSheet, cell_area_cm2
+from pvsim.sheet.data_sheet import DataSheet, cell_area_cm2, cell_size_mm, size_text
 from pvsim.sheet.finding import Finding, sentence
 from pvsim.sheet.hot_spot import HotSpot, hot_spot_findings, hot_spot_of
 from pvsim.sheet.judgement import LEAST_IDEALITY, judge, refuse_fit
@@ -87,6 +87,7 @@ def module_from_sheet(sheet: DataSheet, assumed: Assumptions | None = None) -> S
             ),
             expected=_("about 0.55 V to 0.76 V a cell in series, half of that where two halves are counted"),
             mend=sentence(reasoning.findings[-1]),
+            fields=("cells", "voc_V"),
         )
     kind = fit_module_type(sheet, structure, assumed)
     diode = kind.substrings[0].diode
@@ -127,6 +128,7 @@ def fit_module_type(sheet: DataSheet, structure: Structure, assumed: Assumptions
         **breakdown(assumed),
     )
     warmed = with_temperature(plain, fit_temperature(sheet, structure, found, shunt, diode))
+    width_mm, height_mm = cell_size_mm(sheet)
     build = half_module if structure.layout == "halves" else full_module
     return build(
         name=_name(sheet.title),
@@ -135,8 +137,8 @@ def fit_module_type(sheet: DataSheet, structure: Structure, assumed: Assumptions
         cell=warmed,
         rows=sheet.rows,
         columns=sheet.columns,
-        cell_width_m=round(sheet.cell_width_mm / 1000.0, 6),
-        cell_height_m=round(sheet.cell_height_mm / 1000.0, 6),
+        cell_width_m=round(width_mm / 1000.0, 6),
+        cell_height_m=round(height_mm / 1000.0, 6),
         diodes=max(sheet.bypass_diodes, 1),
         diode=diode,
         bifaciality=sheet.bifaciality,
@@ -168,6 +170,7 @@ def _note(sheet: DataSheet, assumed: Assumptions) -> str:
         sheet.note.strip(),
         _("From a data sheet, to which its cells are fitted."),
         assumptions_text(assumed, cell_area_cm2(sheet)),
+        size_text(sheet),
         _("The bypass diode is an invented one.") if sheet.bypass_diodes else "",
     )
     return " ".join(part for part in parts if part)[:MAX_NOTE]

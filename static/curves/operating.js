@@ -54,7 +54,7 @@ export function makeOperating(words, { say, busy }) {
  * @param {Curves.Control} control */
 const reading = ({ lead, text, of, where, more }) => [
   lead ? `${lead} ` : "", el("b", {}, text), of ? ` ${of}` : "",
-  el("span", { class: "where" }, text && where ? "; " : "", where), text || where ? "; " : "", more,
+  el("span", { class: "where" }, text && where ? "; " : "", where), more && (text || where) ? "; " : "", more,
 ]
 
 /**

@@ -4,13 +4,15 @@
 import { withKeys } from "../shared/elements.js"
 import { framing } from "./camera.js"
 import { drawCircuit } from "./circuit.js"
+import { drawDayShadows } from "./day_shadows.js"
 import { clamp, keysTo, put, svg } from "./dom.js"
 import { activeSubstring, frame, miniRoom, screenBox } from "./framing.js"
 import { drawGround } from "./ground.js"
 import { listItems, unname } from "./items.js"
 import { drawRail } from "./junction.js"
+import { updateLegend } from "./legend.js"
 import { EATS, SHADED, isFar } from "./levels.js"
-import { updateLegend, updatePalette } from "./palette.js"
+import { updatePalette } from "./palette.js"
 import { drawCrumbs, tellAlso } from "./path_bar.js"
 import { cellBox, moduleAt } from "./plan.js"
 import { drawRibbons, updateFlows } from "./ribbons.js"
@@ -40,6 +42,7 @@ export function draw(d) {
   put(d.root, "data-theme", d.theme)
   colour(d)
   drawShadows(d.layers.shadows, d.plan, d.now.shadows, d.tray === "shadow" ? d.chosenShadow : -1)
+  drawDayShadows(d.layers.shadows, d.now.day)
   drawCrumbs(d)
   tellAlso(d)
   updatePalette(d.palette, d)
@@ -153,7 +156,7 @@ function overlay(d, fresh = false) {
   const far = isFar(level)
   const signs = JSON.stringify([
     now.strings, now.trackers, now.faults, now.diodes, level, level === "string" && [now.modules, d.focus.string],
-    d.tray === "wire" && [d.wire.tool, d.wire.string],
+    d.tray === "wire" && [d.wire.tool, d.wire.string, now.earlier],
   ])
   if (far && (fresh || d.wiringKey !== signs)) {
     d.wiringKey = signs

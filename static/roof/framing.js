@@ -7,6 +7,7 @@ import { cellBox, substringOf } from "./plan.js"
 
 export const GUTTER = 82 // px left of the modules: tracker, leads, strings' numbers
 export const RIGHT = 26 // px right of them: the way back of the plus leads
+export const SIDE_PX = { wide: 168, high: 104 } // of the side view
 const BESIDE = 26 // px beside a mounted roof
 
 /**
@@ -18,9 +19,8 @@ export function frame(d) {
   const { width, height } = d.size
   const { plan, level } = d
   if (plan.mounted && (level === "array" || level === "string")) {
-    const side = d.tray === "wire" && d.wire.side && height >= 360 ? 96 : 0
-    const room = { left: BESIDE, top: 40, width: width - 2 * BESIDE, height: height - 70 - side }
-    return [level === "array" ? plan.box : boxOf((plan.strings[(d.focus.string || 1) - 1] ?? plan.strings[0]).modules), room]
+    const box = level === "array" ? plan.box : boxOf((plan.strings[(d.focus.string || 1) - 1] ?? plan.strings[0]).modules)
+    return [box, besideSide(d, box, { left: BESIDE, top: 40, width: width - 2 * BESIDE, height: height - 70 })]
   }
   if (level === "array") {
     return [plan.box, { left: GUTTER, top: 34, width: width - GUTTER - RIGHT, height: height - 64 }]
@@ -41,6 +41,31 @@ export function frame(d) {
   if (rail === "down" || rail === "left" || rail === "right") Object.assign(room, { top: 42, height: height - 84 })
   if (level === "substring") return [substringBox(d, module), room]
   return [module, room]
+}
+
+/**
+ * The room that the side view leaves: beside it where the array is no wider than that, else above it.
+ * @param {Roof.Store} d
+ * @param {Roof.Box} box
+ * @param {Roof.Box} room
+ * @returns {Roof.Box}
+ */
+function besideSide(d, box, room) {
+  if (!showsSide(d)) return room
+  const { wide, high } = SIDE_PX
+  const beside = { ...room, left: room.left + wide, width: room.width - wide }
+  const above = { ...room, height: room.height - high + 8 }
+  /** @param {Roof.Box} one */
+  const scale = (one) => Math.min(one.width / box.width, one.height / box.height)
+  return scale(beside) > scale(above) ? beside : above
+}
+
+/**
+ * Whether a mounted roof is also shown from its side.
+ * @param {Roof.Store} d
+ */
+export function showsSide(d) {
+  return d.tray === "wire" && d.wire.side && !!d.plan.mounted && d.size.width >= 420 && d.size.height >= 260
 }
 
 /**

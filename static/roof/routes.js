@@ -10,7 +10,8 @@ import { chevron, cut, diode, fuse } from "./symbols.js"
 
 const BOW = 0.13 // of a lead's length: how far it stands off the straight line
 const APART_PX = 3.2 // between the runs of neighbouring strings
-const ROOMY_PX = 34 // a module so wide tells its number
+const ROOMY_PX = 34 // a module so wide tells its number, a narrower one in small type
+const LEAST_PX = 23
 const HUES = 6 // as many as can be told apart; see .s1 and on in roof.css
 
 /**
@@ -56,6 +57,7 @@ export function drawRoutes(layer, d) {
   const boxes = new Map()
   /** @type {Roof.Cable[]} */
   const cables = []
+  if (d.tray === "wire") drawEarlier(back, d)
   for (const module of plan.modules) boxes.set(`${module.string}/${module.number}`, onScreen(d, module))
   for (const string of plan.strings) {
     if (!chosen || string.number === chosen) drawString(back, d, string, most, cables)
@@ -98,6 +100,20 @@ function runOf(d, run, shift) {
   return along
     ? [start, [start[0], start[1] + shift], [corner[0] + shift, corner[1] + shift], [end[0] + shift, end[1]]]
     : [start, [corner[0], corner[1] + shift], [end[0], end[1] + shift]]
+}
+
+/**
+ * The wiring that this one is compared with, as a faint line.
+ * @param {SVGElement} parent
+ * @param {Roof.Store} d
+ */
+function drawEarlier(parent, d) {
+  const paths = d.now.earlier.map(({ through, minus, plus }) => {
+    const dots = through.map(([x0, y0, x1, y1]) => [seen(d, x0, y0), seen(d, x1, y1)])
+    const bows = dots.slice(1).map((to, k) => bowPath(bowOf(dots[k][1], to[0])))
+    return [line(runOf(d, minus, 0)), ...bows, line(runOf(d, plus, 0))].join("")
+  })
+  if (paths.length) svg("path", { class: "earlier", d: paths.join("") }, parent)
 }
 
 /**
@@ -183,8 +199,8 @@ function drawNumbers(parent, d, chosen) {
   for (const module of d.plan.modules) {
     if (chosen && module.string !== chosen) continue
     const { left, top, width, height } = onScreen(d, module)
-    if (width < ROOMY_PX || height < 22) continue
-    svg("text", { class: "label inside", x: tenth(left + width / 2), y: tenth(top + height / 2), text: `${module.string}/${module.number}` }, parent)
+    if (width < LEAST_PX || height < 18) continue
+    svg("text", { class: `label inside${width < ROOMY_PX ? " small-label" : ""}`, x: tenth(left + width / 2), y: tenth(top + height * 0.62), text: `${module.string}/${module.number}` }, parent)
   }
 }
 

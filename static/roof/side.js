@@ -2,9 +2,9 @@
 // A surface seen from its side: how it is tilted, how high it stands, where it faces.
 
 import { amount, fitted, svg, tenth } from "./dom.js"
+import { SIDE_PX, showsSide } from "./framing.js"
 
-const WIDE = 168
-const HIGH = 104
+const { wide: WIDE, high: HIGH } = SIDE_PX
 const MARGIN = 12
 
 /**
@@ -15,12 +15,12 @@ const MARGIN = 12
 export function drawSide(layer, d) {
   layer.replaceChildren()
   const { mounted } = d.plan
-  if (d.tray !== "wire" || !d.wire.side || !mounted || d.size.width < 420 || d.size.height < 260) return
+  if (!mounted || !showsSide(d)) return
   const spot = d.current?.spot ?? mounted.spots[0]
   const surface = mounted.surfaces[spot.at[0] - 1]
   const group = svg("g", { class: "side", role: "img", "aria-label": sideText(d, surface) }, layer)
   const left = 8
-  const top = d.size.height - HIGH - 28 // the line below may need a second row
+  const top = d.size.height - HIGH - 28 // px: the line below may need a second row
   svg("rect", { class: "side-sheet", x: left, y: top, width: WIDE, height: HIGH, rx: 6 }, group)
   const { slope, foot, ground, rows } = sideOf(mounted, surface, spot.at[0])
   /** @type {(at: [number, number]) => string} */

@@ -36,6 +36,7 @@ export function newScene(d) {
   const places = d.plan?.mounted?.spots.length
   d.plan = makePlan(d.model.scene)
   if (d.plan.mounted?.spots.length !== places) d.wire.drawn = []
+  if (d.tray === "wire") d.hint = "" // what it cautioned of has begun
   changed(d, "scene")
   newState(d)
 }

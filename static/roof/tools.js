@@ -17,7 +17,10 @@ export function chooseTray(d, name) {
   if (name === "shade" && !d.condition.startsWith("shade")) choose(d, { condition: "shade:0.2" })
   if (name === "mend" && d.condition !== "mend") choose(d, { condition: "mend" })
   if (name === "break" && !inScope(d, d.condition, d.scope)) chooseScope(d, d.focus.diode && d.level !== "array" ? "diode" : d.scope)
-  if (name === "wire") show(d, d.focus, "array")
+  if (name === "wire") {
+    show(d, d.focus, "array")
+    d.hint = d.words.wire.caution
+  }
   if (name === "shadow" && d.chosenShadow < 0) d.chosenShadow = d.now.shadows.length - 1
   d.tray = name
   changed(d)

@@ -19,7 +19,7 @@ const NEAR_BOX_PX = 16
 export function chooseWire(d, change) {
   d.wire = { ...d.wire, ...change }
   if (change.tool || change.string) d.wire.drawn = []
-  d.hint = ""
+  d.hint = d.wire.tool === "put" ? d.words.wire.put_hint : ""
   d.wiringKey = ""
   changed(d)
 }
@@ -251,5 +251,5 @@ export function drawDraft(d) {
 function hint(d, text) {
   if (d.hint === text) return
   d.hint = text
-  if (d.palette && "tip" in d.palette) write(/** @type {{ tip: HTMLElement }} */ (d.palette).tip, text)
+  write(d.palette.tip, text)
 }

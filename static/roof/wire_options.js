@@ -2,9 +2,8 @@
 // What the row above the drawing and the line below it offer while mounting and wiring is in hand.
 
 import { fitted, html, plain, put, svg } from "./dom.js"
-
-/** @typedef {{ options: HTMLElement, words: Roof.Words, act: Roof.Tools, word: { fields: HTMLElement } }} Palette */
-/** @typedef {(input: HTMLInputElement, bounds: { least: number, most: number, unit?: string, whole?: boolean }, palette: any, done: (value: number) => void) => void} Commit */
+import { holds } from "./mounted.js"
+import { commit } from "./number_box.js"
 
 const MOST_CHIPS = 12 // strings that have a button each
 const MOST_STRINGS = 99
@@ -12,18 +11,39 @@ const MOST_STRINGS = 99
 /** What all of it depends on; another key, and it is made anew.
  * @param {Roof.Store} d */
 export function wireKeyOf(d) {
-  const { tool, scope, string, strings, rows, columns, side } = d.wire
-  const { mounted } = d.plan
-  const box = mounted && [mounted.box.x, mounted.box.y]
-  return [tool, scope, string, strings, rows, columns, side, d.plan.strings.length, !!mounted, box, !!d.now.searching, d.now.section].join()
+  const { tool, scope, string, strings, side } = d.wire
+  return [tool, scope, string, strings, side, placesOf(d), d.plan.strings.length, !!d.plan.mounted, !!d.now.searching, d.now.section].join()
 }
 
+/** How many modules are mounted.
+ * @param {Roof.Store} d */
+const placesOf = (d) => d.plan.mounted?.spots.filter(holds).length ?? 0
+
 /**
- * @param {Palette} palette
- * @param {Roof.Store} d
- * @param {Commit} commit
+ * Rows and columns of the blocks that a string of so many modules fills; of a prime number one that it nearly does.
+ * @param {number} count
+ * @returns {[number, number][]}
  */
-export function buildWire(palette, d, commit) {
+export function blocksOf(count) {
+  /** @type {[number, number][]} */
+  const found = []
+  for (let rows = 2; rows <= count / 2; rows++) if (count % rows === 0) found.push([rows, count / rows])
+  return found.length || count < 3 ? found : [[2, Math.ceil(count / 2)]]
+}
+
+/** Where the box is, in its fields; not in one that somebody types into.
+ * @type {(palette: Roof.Palette, d: Roof.Store) => void} */
+export function updateWire({ word }, d) {
+  const { mounted } = d.plan
+  for (const name of /** @type {["x", "y"]} */ (["x", "y"])) {
+    const input = /** @type {HTMLInputElement | null} */ (word.fields.querySelector(`[data-name="wire-${name}"]`))
+    const root = /** @type {ShadowRoot | undefined} */ (input?.getRootNode())
+    if (mounted && input && input !== root?.activeElement) input.value = plain(mounted.box[name] / 1000)
+  }
+}
+
+/** @type {(palette: Roof.Palette, d: Roof.Store) => void} */
+export function buildWire(palette, d) {
   const { options, words: { wire: words }, act } = palette
   if (!d.plan.mounted) {
     const free = html("button", { type: "button", class: "button button--main", "data-name": "free", text: words.free }, options)
@@ -38,8 +58,7 @@ export function buildWire(palette, d, commit) {
   if (wire.tool === "turn" || wire.tool === "take") {
     choice(options, words.how_much, Object.entries(words.scope), wire.scope, "scope", (scope) => act.wire({ scope: /** @type {Roof.Wire["scope"]} */ (scope) }))
   }
-  if (wire.tool === "put") html("span", { class: "hint", text: words.put_hint }, options)
-  orders(palette, d, commit)
+  orders(palette, d)
 }
 
 /**
@@ -59,7 +78,7 @@ function choice(parent, label, names, now, kind, done) {
   return group
 }
 
-/** @type {(palette: Palette, d: Roof.Store) => void} */
+/** @type {(palette: Roof.Palette, d: Roof.Store) => void} */
 function stringChips({ options, words: { wire: words }, act }, d) {
   const count = d.plan.strings.length
   const group = html("div", { class: "chips", role: "group", "aria-label": words.which_string }, options)
@@ -78,26 +97,30 @@ function stringChips({ options, words: { wire: words }, act }, d) {
 
 /**
  * All strings at once: usual orders, the search, how many strings, the size of blocks, where the box is, which cable.
- * @param {Palette} palette
+ * @param {Roof.Palette} palette
  * @param {Roof.Store} d
- * @param {Commit} commit
  */
-function orders(palette, d, commit) {
+function orders(palette, d) {
   const { options, words: { wire: words }, act, word } = palette
   const { wire, plan, now } = d
   const mounted = /** @type {Roof.Mounted} */ (plan.mounted)
-  const holding = mounted.spots.filter((spot) => spot.module || spot.spare).length
+  const holding = placesOf(d)
   const strings = wire.strings || plan.strings.length
-  const columns = wire.columns || Math.max(1, Math.round(holding / strings / wire.rows))
   const row = word.fields
   const group = html("div", { class: "chips", role: "group", "aria-label": words.all_strings }, options)
   const list = /** @type {HTMLSelectElement} */ (html("select", { class: "input order", "data-name": "order", "aria-label": words.order }, group))
   html("option", { value: "", text: words.order }, list)
-  for (const [name, text] of Object.entries(words.orders)) html("option", { value: name, text: fitted(text, { rows: wire.rows, columns }) }, list)
+  const { blocks, ...rest } = words.orders
+  for (const [name, text] of Object.entries(rest)) html("option", { value: name, text }, list)
+  for (const [rows, columns] of blocksOf(Math.ceil(holding / strings))) {
+    html("option", { value: `blocks ${rows} ${columns}`, text: fitted(blocks, { rows, columns }) }, list)
+  }
   list.addEventListener("change", () => {
-    const name = list.value
+    const chosen = list.value
     list.value = ""
-    if (name) act.say({ do: "usual", name, strings, rows: wire.rows, columns })
+    if (!chosen) return
+    const [, name, rows, columns] = /** @type {RegExpExecArray} */ (/^(.*?)(?: (\d+) (\d+))?$/.exec(chosen))
+    act.say({ do: "usual", name, strings, rows: Number(rows ?? 1), columns: Number(columns ?? 1) })
   })
   if (now.searching) {
     const stop = html("button", { type: "button", class: "button button--edge", "data-name": "stop-search", text: words.stop }, group)
@@ -117,18 +140,20 @@ function orders(palette, d, commit) {
   }
   const whole = { least: 1, most: MOST_STRINGS, whole: true }
   field("strings", words.strings, strings, whole, (value) => act.wire({ strings: value }), words.strings_title)
-  field("rows", words.block, wire.rows, whole, (value) => act.wire({ rows: value }), words.block_rows)
-  field("columns", "×", columns, whole, (value) => act.wire({ columns: value }), words.block_columns)
   const where = html("button", { type: "button", class: "chip", "data-name": "box", title: words.box_keys, "aria-description": words.box_keys, text: words.box }, row)
   where.addEventListener("keydown", (event) => {
     if (!act.boxKey(event)) return
     event.preventDefault()
     event.stopPropagation()
   })
-  const { x, y } = mounted.box
   const bounds = { least: -1000, most: 1000, unit: "m" }
-  field("x", "x", x / 1000, bounds, (value) => act.say({ do: "box", x: value, y: y / 1000 }), words.box_x)
-  field("y", "y", y / 1000, bounds, (value) => act.say({ do: "box", x: x / 1000, y: value }), words.box_y)
+  /** @type {(change: { x?: number, y?: number }) => void} */
+  const move = (change) => {
+    const now = /** @type {Roof.Mounted} */ (d.plan.mounted).box
+    act.say({ do: "box", x: now.x / 1000, y: now.y / 1000, ...change })
+  }
+  field("x", "x", mounted.box.x / 1000, bounds, (value) => move({ x: value }), words.box_x)
+  field("y", "y", mounted.box.y / 1000, bounds, (value) => move({ y: value }), words.box_y)
   const cable = html("label", { class: "sized", title: words.section }, row)
   const section = /** @type {HTMLSelectElement} */ (html("select", { class: "input section", "data-name": "section", "aria-label": words.section }, cable))
   for (const size of words.sections) html("option", { value: size, text: `${plain(size)} mm²`, selected: size === now.section }, section)

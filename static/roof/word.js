@@ -7,16 +7,10 @@ import { fitted, html, svg, write } from "./dom.js"
 const CLEAR_PX = 12
 
 /**
- * The line as it stands.
- * @typedef {{ line: HTMLElement, marks: HTMLElement, fields: HTMLElement, caution: HTMLElement, hint: HTMLElement,
- *   wrong: HTMLElement | null }} Word
- */
-
-/**
  * The line with its key of marks; every text it may say holds its place.
  * @param {Element} parent
  * @param {Roof.Words} words
- * @returns {Word}
+ * @returns {Roof.Word}
  */
 export function makeWord(parent, words) {
   const line = html("div", { class: "word" }, parent)
@@ -39,7 +33,7 @@ export function makeWord(parent, words) {
 
 /**
  * Say what comes first: what was wrong, else a caution, else a hint; the marks where there is nothing to say.
- * @param {Word} word
+ * @param {Roof.Word} word
  * @param {{ hint: string, caution: string }} said
  */
 export function tellWord(word, { hint, caution }) {
@@ -55,7 +49,7 @@ export function tellWord(word, { hint, caution }) {
 
 /**
  * On a phone the line stands over the drawing at the screen's foot: what it has come to lie on moves up from under it.
- * @param {Word} word
+ * @param {Roof.Word} word
  * @param {Element} ring round what is meant
  */
 export function keepInSight(word, ring) {
@@ -68,7 +62,7 @@ export function keepInSight(word, ring) {
 
 /**
  * What was wrong with the number in a field; "" when it can be used.
- * @param {Word} word
+ * @param {Roof.Word} word
  * @param {string} id
  * @param {string} text
  */

@@ -7,8 +7,9 @@ import { fileField, linkField } from "./file_fields.js"
 import { numberField } from "./number_field.js"
 
 /** @type {(spec: Bar.NoteSpec) => Bar.Field} */
-function noteField({ text }) {
-  const row = el("p", { class: "note" }, text)
+function noteField({ text, title, said }) {
+  const row = el("p", { class: title ? "note note--title" : "note" }, text)
+  if (said) row.setAttribute("role", "status")
   return { row, set(now) { row.textContent = now } }
 }
 
@@ -20,11 +21,21 @@ function actField({ id, label, main }, hand) {
   return { row: el("div", { class: "field" }, button, wrong), wrong(text) { wrong.textContent = text } }
 }
 
+/** Whoever hears the event opens; the panel goes, and the keys are where they were before it came.
+ * @type {(spec: Bar.OpensSpec, hand: Bar.Hand) => Bar.Field} */
+function opensField({ label, event }, hand) {
+  const press = () => {
+    hand.shut()
+    document.dispatchEvent(new CustomEvent(event))
+  }
+  return { row: el("div", { class: "field" }, el("button", { type: "button", class: "button button--edge wide", "aria-haspopup": "dialog", onclick: press }, label)) }
+}
+
 /** @type {{ [K in Bar.Spec["kind"]]: (spec: any, hand: Bar.Hand) => Bar.Field }} */
 const MAKERS = {
   note: noteField, rule: () => ({ row: el("hr") }), number: numberField, act: actField,
   choice: choiceField, presets: presetsField, select: selectField, list: listField, languages: languagesField,
-  file: fileField, link: linkField,
+  file: fileField, link: linkField, opens: opensField,
 }
 
 /**

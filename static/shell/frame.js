@@ -3,6 +3,7 @@
 
 import { el, find } from "../shared/elements.js"
 import { inOrder, lastWord, makeOutbox } from "../shared/outbox.js"
+import { followSheet } from "../sheet/sheet.js"
 import { followAddress, followHistory } from "./address.js"
 import { followConnection } from "./connection.js"
 import { followLooks, followTitle } from "./looks.js"
@@ -31,16 +32,17 @@ const keepClearOfStatus = () => {
   return () => grown.disconnect()
 }
 
-/** @param {{ model: Shell.Frame }} component */
-export function render({ model }) {
+/** @param {{ model: Shell.Frame, view: Shell.View }} component */
+export function render({ model, view }) {
   const { dataset } = document.documentElement
-  const nothing = el("span", { hidden: true })
+  const root = el("div")    // nothing to see, until a dialog stands in it
   // Each key counts; of the address and the looks the last word is enough.
   const outbox = makeOutbox(model, {
     merge: (waiting, wish) => (["address", "looks"].includes(wish.do) ? lastWord : inOrder)(waiting, wish),
     heard: (/** @type {Shell.Answer} */ message) => {
       if (message.address !== undefined) address.renamed(message)
       if (message.shown) steps.settled()
+      if (message.sheet) sheet.hear(message.sheet)
     },
   })
   /** @type {Shell.Ask} */
@@ -50,13 +52,21 @@ export function render({ model }) {
   const ends = [hearPageKeys(model, ask), hearRegionKeys(), followTitle(model)]
   const address = followAddress(model, ask)
   const steps = followHistory(model, ask)
-  ends.push(address.close, steps.close)
+  const sheet = followSheet(root, (act, value = null) => ask("sheet", { act, value }))
+  ends.push(address.close, steps.close, sheet.close)
 
   // A server that was started anew knows this page no more, so the page loads again and opens what its address carries.
-  if (dataset.session && dataset.session !== model.session) { location.reload(); return nothing }
+  if (dataset.session && dataset.session !== model.session) { location.reload(); return root }
   dataset.session = model.session
   followConnection(model.model?.document ?? Bokeh.documents[0], model.words)
   ends.push(keepClearOfStatus())
+
+  // The day on the roof has its place among the regions, and comes when it is first opened.
+  view.on_child_render("day", () => {
+    find(document, "#day")?.replaceChildren(model.get_child("day"))
+    view.render_children()
+    ask("seated")    // BokehJS names a part that came later in full in its page's next message: that is to be no wish of the part
+  })
 
   if (new URLSearchParams(location.search).has("lesson") && !location.hash && matchMedia(NARROW).matches) openAtLesson()
   dataset.ready = "true"
@@ -64,5 +74,5 @@ export function render({ model }) {
     outbox.close()
     for (const end of ends) end()
   })
-  return nothing
+  return root
 }

@@ -50,7 +50,7 @@ export function numberField(spec, hand) {
 
   const line = el("div", { class: "line" }, slider, input, el("span", { class: "unit" }, spec.unit))
   return {
-    row: el("div", { class: "field" }, el("label", { for: id }, spec.label), line, wrong),
+    row: el("div", { class: slider ? "field" : "field field--number" }, el("label", { for: id }, spec.label), line, wrong),
     read: () => input.value,
     wrong(text) {
       wrong.textContent = text

@@ -9,6 +9,7 @@ const REGIONS = [
   [".bar", "button"],
   ["#roof", "[role=gridcell][tabindex='0']"],
   ["#curves", "[role=radio][aria-checked=true]"],
+  ["#day", "[role=tab][aria-selected=true]"],
   ["#lesson", ".step", ".title"],
 ]
 
@@ -38,8 +39,9 @@ const enter = ([region, ...wanted]) => {
 
 /** @param {boolean} back */
 const onward = back => {
-  const at = REGIONS.findIndex(([region]) => document.activeElement?.closest(region))
-  const next = REGIONS[at < 0 ? (back ? REGIONS.length - 1 : 1) : at + (back ? -1 : 1)]
+  const regions = REGIONS.filter(([region]) => find(document, region)?.checkVisibility())
+  const at = regions.findIndex(([region]) => document.activeElement?.closest(region))
+  const next = regions[at < 0 ? (back ? regions.length - 1 : 1) : at + (back ? -1 : 1)]
   if (next) enter(next)
   return Boolean(next)    // beyond the last the browser's own panes come
 }

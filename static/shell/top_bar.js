@@ -9,6 +9,7 @@ import { barIcon } from "./bar_icons.js"
 import { makeFields } from "./fields.js"
 import { makeHelp } from "./help.js"
 import { makePanels } from "./panels.js"
+import { printPage } from "./paper.js"
 
 /** @param {{ model: Bar.Model }} component */
 export function render({ model }) {
@@ -21,6 +22,7 @@ export function render({ model }) {
       if (message.link !== undefined) fields.answer(message)
       if (message.speak) speak(message)
       if (message.close) panels.shut(true)
+      if (message.print) printPage()
     },
   })
   /** @type {(act: string, value?: unknown) => void} */

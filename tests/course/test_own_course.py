@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from datetime import timedelta
 from math import isfinite
 
 import pytest
@@ -37,7 +39,8 @@ def test_the_lessons_are_there_in_their_order() -> None:
     slugs = [lesson.slug for lesson in LESSONS]
     first_hour = ["one-cell", "cell-to-array", "hungry-cell", "diode", "two-tops", "five-levels"]
     faults = ["darkest-hottest", "four-deaths", "absent-diode", "unseen-wire", "strong-feed-weak"]
-    assert slugs == ["read-the-label", *first_hour, *faults, "snow-edge", "back-side"]
+    roofs = ["snow-edge", "back-side", "roof-wiring", "long-shadow"]
+    assert slugs == ["read-the-label", *first_hour, *faults, *roofs]
 
 
 def test_a_lesson_stands_behind_those_that_it_needs() -> None:
@@ -110,10 +113,12 @@ def test_a_number_asked_for_leaves_room_for_a_sound_estimate(lesson: Lesson, num
 
 @pytest.mark.parametrize(("lesson", "number"), STEPS)
 def test_the_numbers_in_the_text_have_values_and_follow_the_light(lesson: Lesson, number: int) -> None:
+    """The light that is set, and that of the day: two months later in the year it is another."""
     step = lesson.steps[number - 1]
     here = readings(step)
-    light_W_m2 = step.finish.light.irradiance_W_m2
-    dim = solved(set_light(step.finish, irradiance_W_m2=0.7 * light_W_m2 or 1.0))  # at night, a lamp
+    light_W_m2, day = step.finish.light.irradiance_W_m2, step.finish.day
+    dimmed = set_light(step.finish, irradiance_W_m2=0.7 * light_W_m2 or 1.0)  # at night, a lamp
+    dim = solved(replace(dimmed, day=day and replace(day, date=day.date + timedelta(days=60))))
     texts = [parse_number(text) for _, text in computed(step.explain.text)]
     assert texts, "an explanation without a computed number"
     assert all(isfinite(value_of(one.expression, here)) for one in texts)

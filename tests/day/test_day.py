@@ -14,18 +14,21 @@ from pvsim.array.array import Array, Module, String
 from pvsim.array.change import add_fault, paint
 from pvsim.array.day import Day
 from pvsim.array.fault import Fault
-from pvsim.array.layout import roof_rectangles
-from pvsim.array.mounting import Row, Spot, Surface
+from pvsim.array.layout import place_boxes_of, roof_of, roof_rectangles
+from pvsim.array.mounting import Row, Spot, Surface, surface_box
 from pvsim.array.place import Place
 from pvsim.array.scenario import Scenario
-from pvsim.array.solve import solve_array
+from pvsim.array.solve import solve_array, solve_in_light
 from pvsim.array.weather import Weather
 from pvsim.day import day_energy, day_light, film_of, surface_planes
-from pvsim.day.day_light import cells_light
+from pvsim.day.day_light import DayLight, cells_light
 from pvsim.day.film import climb
 from pvsim.errors import FileError, PvsimError, ScenarioError
 from pvsim.files import read_demo, read_scenario, write_scenario
 from pvsim.files.link import pack, unpack
+from pvsim.sky.clear_sky import SkyLight
+from pvsim.sky.finite_row import finite_row_light, finite_row_view
+from pvsim.sky.module_rows import ModuleRows
 from pvsim.sky.plane import plane_axes
 from pvsim.sky.site import Site
 from pvsim.sky.solid import Box, Pole, TiltedRectangle
@@ -165,8 +168,54 @@ def test_rear_light_is_brighter_at_the_edges_and_counts_by_bifaciality() -> None
     noon = int(np.argmin(np.abs(light.hour - 12.0)))
     gain = (cells_light(light) - cells_light(day_light(dark, step_min=60.0)))[noon]
     rear = light.rear_W_m2[0][noon]
-    assert rear[0] > rear[len(rear) // 2], "the lower edge sees more of the lit ground"
+    middle = rear[rear.shape[0] // 2]
+    assert middle[0] > middle[len(middle) // 2], "the lower edge sees more of the lit ground"
+    ends = rear[[0, -1]].mean(axis=1)
+    assert (ends > 1.02 * middle.mean()).all(), "so do the ends of the row"
     assert gain.min() > 0.0
+
+
+def back_by_cells(now: Scenario, light: DayLight, at: int, x_m: np.ndarray) -> np.ndarray:
+    """What `finite_row` has for each cell at its height and at a place along the row, more finely."""
+    from scipy.interpolate import RegularGridInterpolator
+
+    (surface,), rectangles = now.array.surfaces, roof_rectangles(now)
+    left, top, width, height = surface_box(place_boxes_of(now), 1)
+    assert (left, top) == (0.0, 0.0)
+    rows = ModuleRows(slope_m=height, tilt_deg=surface.tilt_deg, height_m=surface.height_m)
+    view = finite_row_view(rows, width, across=60, points=60)
+    sky = SkyLight(**{name: getattr(light.sky, name)[at : at + 1] for name in light.sky.__slots__})
+    sun = sun_vectors(light.sun.apparent_zenith_deg, light.sun.azimuth_deg, facing_deg=surface.azimuth_deg)
+    ground = now.day.ground_reflectance
+    falls = finite_row_light(view, sun[at : at + 1], sky, ground_reflectance=ground).total_W_m2[0]
+    places = (view.across_m, view.along_m)
+    finely = RegularGridInterpolator(places, falls, bounds_error=False, fill_value=None)
+    return finely(np.stack([x_m, height - (rectangles[:, 1] + rectangles[:, 3]) / 2.0], axis=1))
+
+
+def test_the_light_on_a_cells_back_is_that_of_its_module_along_the_row_and_of_its_height() -> None:
+    rack = Surface(type="half-144", rows=(Row(places=4),), tilt_deg=25.0, height_m=0.8)
+    now = roof(surfaces=(rack,), kind="half-144", ground_reflectance=0.5)
+    light = day_light(now, step_min=60.0)
+    noon = int(np.argmin(np.abs(light.hour - 12.0)))
+    back = (cells_light(light)[noon] - light.planes[0].total_W_m2[noon]) / CATALOGUE["half-144"].bifaciality
+    modules = roof_of(now).rectangle
+    middles = np.repeat((modules[:, 0] + modules[:, 2]) / 2.0, 144)
+    own = back_by_cells(now, light, noon, middles)
+    assert back == pytest.approx(own, abs=4.0)  # half a step, and what bends between two fields
+    assert np.ptp(own) > 15.0 * 4.0
+
+
+def test_cells_of_a_module_taken_as_alike_along_the_row_hardly_change_the_power() -> None:
+    rack = Surface(type="half-144", rows=(Row(places=4),), tilt_deg=25.0, height_m=0.8)
+    now = roof(surfaces=(rack,), kind="half-144", ground_reflectance=0.5)
+    film = film_of(now, step_min=60.0)
+    for at in range(2, len(film.light.hour), 4):
+        x = roof_rectangles(now)[:, [0, 2]].mean(axis=1)
+        back = back_by_cells(now, film.light, at, x) * CATALOGUE["half-144"].bifaciality
+        by_cells = solve_in_light(film.light.scenario, film.light.planes[0].total_W_m2[at] + back)
+        by_modules = solve_in_light(film.light.scenario, film.cells_W_m2[at].astype(float))
+        assert by_modules.power_W == pytest.approx(by_cells.power_W, rel=2e-3)
 
 
 def test_a_day_comes_back_from_file_and_link() -> None:

@@ -7,10 +7,20 @@ import math
 import pytest
 
 from pvsim.errors import SheetError
-from pvsim.sheet import Coefficient, absolute_per_K, fill_factor, rated_power_W, relative_per_K
+from pvsim.sheet import (
+    Coefficient,
+    absolute_per_K,
+    assumption_problems,
+    cell_size_mm,
+    fill_factor,
+    rated_power_W,
+    relative_per_K,
+    sheet_problems,
+    size_text,
+)
 from pvsim.sheet.coefficient import in_unit_of
 from pvsim.sheet.data_sheet import ideal_fill_factor
-from tests.sheet.samples import HALVES, sheet
+from tests.sheet.samples import HALVES, PLAIN, sheet
 
 
 def percent(value: float) -> Coefficient:
@@ -113,3 +123,49 @@ def test_a_module_without_diodes_and_one_with_halves_can_be() -> None:
 
 def test_numbers_are_stored_as_floats() -> None:
     assert type(sheet(isc_A=10).isc_A) is float
+
+
+def fields_of(problems) -> list[tuple[str, ...]]:
+    return [one.fields for one in problems]
+
+
+def test_what_is_wrong_together_is_told_together() -> None:
+    wrong = {"vmp_V": 45.0, "rows": 11, "alpha": percent(-0.05), "bifaciality": 70.0, "note": 3}
+    found = sheet_problems(PLAIN | wrong)
+    assert fields_of(found) == [
+        ("note",), ("bifaciality",), ("vmp_V", "voc_V"), ("cells", "rows", "columns"), ("alpha",)
+    ]  # fmt: skip
+    assert sheet_problems(PLAIN) == ()
+
+
+def test_what_follows_from_a_field_that_is_refused_is_not_told_as_well() -> None:
+    assert fields_of(sheet_problems(PLAIN | {"voc_V": -1.0})) == [("voc_V",)]
+    assert fields_of(sheet_problems(PLAIN | {"columns": 0})) == [("columns",)]
+
+
+def test_fields_nobody_has_read_are_left_out() -> None:
+    some = {name: value for name, value in PLAIN.items() if name not in ("isc_A", "cells")}
+    assert sheet_problems(some) == ()
+    assert fields_of(sheet_problems(some | {"vmp_V": 45.0})) == [("vmp_V", "voc_V")]
+
+
+def test_assumptions_that_are_wrong_together_are_told_together() -> None:
+    wrong = {"shunt": "low", "shunt_ohm_cm2": 1e6, "reverse": "late", "breakdown_exponent": 1.0}
+    assert fields_of(assumption_problems(wrong)) == [("shunt_ohm_cm2",), ("breakdown_exponent",)]
+    assert fields_of(assumption_problems({"shunt": "none", "shunt_ohm_cm2": 1.0})) == [("shunt",)]
+
+
+def test_a_sheet_without_a_size_takes_one_from_its_current() -> None:
+    nothing = {"cell_width_mm": None, "cell_height_mm": None}
+    # 9.7 A at 40 mA/cm2 are 242.5 cm2, a square of 155.7 mm.
+    assert cell_size_mm(sheet(**nothing)) == (155.7, 155.7)
+    assert cell_size_mm(sheet(**HALVES | nothing)) == (155.7, 77.9)
+    assert cell_size_mm(sheet()) == (156.75, 156.75)
+    assert "40 mA/cm²" in size_text(sheet(**nothing))
+    assert size_text(sheet()) == ""
+
+
+def test_one_side_of_a_cell_alone_is_refused() -> None:
+    with pytest.raises(SheetError, match="width and height") as caught:
+        sheet(cell_height_mm=None)
+    assert caught.value.fields == ("cell_height_mm", "cell_width_mm")

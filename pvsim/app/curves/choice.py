@@ -34,6 +34,8 @@ class Choice:
         Where the construction is cut, in A or V; None where the part is held.
     fitted : Axes or None
         Axes in place of those of the unbroken part.
+    cables : bool
+        Tell of cables too; not while they would answer a prediction.
     """
 
     view: str = "curves"
@@ -42,6 +44,7 @@ class Choice:
     stage: str = ""
     cursor: float | None = None
     fitted: Axes | None = None
+    cables: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

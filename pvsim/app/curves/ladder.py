@@ -20,7 +20,7 @@ from pvsim.reading.levels import RUNGS, Measure, Rung, rungs
 
 __all__ = ["LadderView", "ladder_rows"]
 
-WATCHED = ["solution", "before", "focus", "level"]
+WATCHED = ["solution", "before", "moment", "focus", "level"]
 STILL = 5e-6  # of the power before: a smaller change has per cents that read 0
 UNWRITTEN_W = 5e-4  # a smaller power is written as 0.000, and a bar would contradict that
 LEFT, RIGHT = -0.6, 1.1  # of what it was: the ends of the bars; beyond them an arrow
@@ -82,7 +82,7 @@ class LadderView:
 
     def _redraw(self, *_events: object) -> None:
         state = self._state
-        found = rungs(state.solution, state.before, state.focus, measure=self._measure)
+        found = rungs(state.shown_solution, state.shown_before, state.focus, measure=self._measure)
         shown = ladder_rows(found) | {"level": state.level, "measure": self._measure}
         self.root.shown = Plain(shown)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from pvsim.app.curves.cable_table import cable_tables
 from pvsim.app.curves.choice import (
     NO_LINES,
     Choice,
@@ -119,6 +120,8 @@ def picture(
         shown["partsNote"] = _no_parts(solution, place)
     if choice.view == "table":
         shown["tables"] = [curve_table(describe_place(place), now, before, axes)]
+        if choice.cables and level in ("array", "string"):
+            shown["tables"] = cable_tables(solution, earlier) + shown["tables"]
     shown["titles"]["difference"] = shown["difference"]["title"]
     lines = NO_LINES
     if stage is not None and sums is not None:
@@ -243,7 +246,7 @@ def _control(
 def share_of_maximum(point: PowerPoint, curve: Characteristic) -> str:
     """How the power at an operating point compares with the greatest there is, in words."""
     most_W = curve.mpp.power_W
-    if most_W <= NOTHING or point.power_W <= 0.0:
+    if most_W <= NOTHING or point.power_W < 5e-4 * most_W:  # it would read 0.0 %
         return ""
     if point.power_W >= (1.0 - 2e-3) * most_W:
         return _("(the maximum)")

@@ -7,6 +7,7 @@ from typing import Any
 
 import numpy as np
 
+from pvsim.app.curves.cable_table import cable_tables
 from pvsim.app.curves.choice import Choice, Picture, chosen_shown, figures_of, flat_span
 from pvsim.app.curves.hold_words import array_control
 from pvsim.app.curves.point_table import curve_table
@@ -149,7 +150,8 @@ def tracker_picture(
     if choice.view == "parts":
         shown["partsNote"] = _sum_sentence(solution, found)
     if choice.view == "table":
-        shown["tables"] = [curve_table(one.name, one.now, one.before, axes) for one in found]
+        curves_told = [curve_table(one.name, one.now, one.before, axes) for one in found]
+        shown["tables"] = (cable_tables(solution, earlier) if choice.cables else []) + curves_told
     alone = _("No wire joins their strings: there is no curve of all.")
     shown["control"] = array_control(solution, text=delivered(solution), more=alone)
     return Picture(

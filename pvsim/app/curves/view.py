@@ -43,7 +43,7 @@ from pvsim.reading.terminals import tracker_point
 
 __all__ = ["CurvesView"]
 
-WATCHED = ["solution", "before", "focus", "level", "theme", "view"]
+WATCHED = ["solution", "before", "moment", "focus", "level", "theme", "view", "kept_back"]
 
 
 class CurvesView:
@@ -134,7 +134,7 @@ class CurvesView:
             V, I = _finite(value.get("V")), _finite(value.get("I"))
             part = PowerPoint(voltage_V=V, current_A=I, power_W=V * I)
             kind = state.scenario.operation.kind
-            held = array_at(state.solution, state.view_place(), part)
+            held = array_at(state.shown_solution, state.view_place(), part)
             self._hold_at("voltage" if kind == "mpp" else kind, held)
 
     def _slide(self, do: str, said: Any) -> None:
@@ -158,7 +158,7 @@ class CurvesView:
         if kind == "mpp":
             self._operate("mpp", None)
         elif kind in ("voltage", "current", "load"):
-            self._hold_at(kind, tracker_point(self._state.solution, 0))
+            self._hold_at(kind, tracker_point(self._state.shown_solution, 0))
 
     def _hold_at(self, kind: str, point: PowerPoint) -> None:
         values = {"voltage": point.voltage_V, "current": point.current_A, "load": load_of(point)}
@@ -184,7 +184,8 @@ class CurvesView:
     def _redraw(self, *_events: object) -> None:
         state = self._state
         place = state.view_place()
-        self._choice = replace(self._choice, view=state.view)
+        told = "cables" not in state.kept_back
+        self._choice = replace(self._choice, view=state.view, cables=told)
         part = (state.level, state.scenario.array, state.scenario.module_types)
         if len(self._part) != len(part) or any(a is not b for a, b in zip(part, self._part, strict=True)):
             # Another part in view: its own axes, and no cursor yet.
@@ -192,7 +193,8 @@ class CurvesView:
             reverse = self._reversed.get(state.level)
             self._choice = replace(self._choice, reverse=reverse, fitted=None, cursor=None, stage="")
         try:
-            now = picture(state.solution, state.before, place, state.level, self._choice, theme=state.theme)
+            solutions = state.shown_solution, state.shown_before
+            now = picture(*solutions, place, state.level, self._choice, theme=state.theme)
         except PvsimError as error:  # a part alone may not settle where the array did: keep the last curves
             if not self._sent:
                 raise

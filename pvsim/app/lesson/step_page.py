@@ -13,7 +13,7 @@ from pvsim.course.lesson.lesson import Lesson, Step
 from pvsim.course.lesson.render import render
 from pvsim.course.number.evaluation import Readings
 from pvsim.course.number.solved_scenario import Situation, solved
-from pvsim.course.play.lacking import lacking
+from pvsim.course.play.lacking import another_array, lacking
 from pvsim.course.play.player import (
     PHASES,
     Mark,
@@ -29,6 +29,7 @@ __all__ = ["step_page"]
 
 # Where the first change of an act is made: a panel of the bar; all others are made in the drawing.
 PANELS = {"light": "light", "weather": "weather", "operate": "operation", "lay": "array"}
+OF_A_DAY = ("stands", "dated")  # checks of what is set up where the panel of light leads to
 SHOW_ANSWER_AFTER = 1  # wrong observations before the way on is offered
 
 
@@ -116,6 +117,8 @@ def _part(
 def _control(step: Step) -> Page:
     """What the act is done with: a panel of the bar that can be opened, or the drawing."""
     panel = PANELS.get(step.solution[0].kind, "") if step.solution else ""
+    if any(check.kind in OF_A_DAY for check in step.done_when):
+        panel = "light"
     texts = {
         "light": _("Open Light"),
         "weather": _("Open Temperature"),
@@ -135,7 +138,7 @@ def _waiting_hint(name: str) -> str:
 
 def _away(step: Step, mark: Mark, live: Situation) -> str:
     """What to say where the page shows an array that the text does not speak of; empty where it does."""
-    if live.scenario.array != step.start.array:
+    if another_array(step, live.scenario):
         return _("Another array is on the bench. This step speaks of “{title}”.").format(
             title=step.start.title
         )

@@ -53,12 +53,17 @@ def ranges_of(index: ArrayIndex, level: str, module: int) -> list[slice]:
 
 
 def cells_payload(
-    scenario: Scenario, solution: ArraySolution, index: ArrayIndex, values: np.ndarray, ranges: list[slice]
+    scenario: Scenario,
+    solution: ArraySolution,
+    index: ArrayIndex,
+    values: np.ndarray,
+    ranges: list[slice],
+    full_W_m2: np.ndarray | None = None,
 ) -> dict[str, Any]:
     """Values and flags of the cells in some ranges: int16 times `quantum` and uint8, both in base64."""
     reach = max(float(np.abs(values).max(initial=0.0)), 1e-6)
     quantum = reach / 32_000.0
-    flags = _flags(scenario, solution, index)
+    flags = _flags(solution, index, full_light(scenario, index) if full_W_m2 is None else full_W_m2)
     chosen = np.concatenate([values[one] for one in ranges]) if ranges else values[:0]
     marked = np.concatenate([flags[one] for one in ranges]) if ranges else flags[:0]
     return {
@@ -69,7 +74,7 @@ def cells_payload(
     }
 
 
-def _flags(scenario: Scenario, solution: ArraySolution, index: ArrayIndex) -> np.ndarray:
+def _flags(solution: ArraySolution, index: ArrayIndex, full: np.ndarray) -> np.ndarray:
     cells = solution.cells
     flags = np.where(eating_cells(solution), EATS, 0).astype(np.uint8)
     bypassed = np.flatnonzero(solution.diodes.conducting)
@@ -77,13 +82,18 @@ def _flags(scenario: Scenario, solution: ArraySolution, index: ArrayIndex) -> np
     starts, stops = _substring_bounds(index)
     for place in places.tolist():
         flags[starts[place] : stops[place]] |= BYPASSED
-    full = np.full(len(flags), scenario.light.irradiance_W_m2)
+    flags[np.asarray(cells.irradiance_W_m2) < DIMMED * full] |= SHADED
+    return flags
+
+
+def full_light(scenario: Scenario, index: ArrayIndex) -> np.ndarray:
+    """What each cell would get in its string without shade."""
+    full = np.full(int(index.cell_start[-1]), scenario.light.irradiance_W_m2)
     for number, string in enumerate(index.strings):
         if string.irradiance_factor != 1.0:
             modules = slice(int(index.string_start[number]), int(index.string_start[number + 1]))
             full[index.cell_start[modules.start] : index.cell_start[modules.stop]] *= string.irradiance_factor
-    flags[np.asarray(cells.irradiance_W_m2) < DIMMED * full] |= SHADED
-    return flags
+    return full
 
 
 def _substring_bounds(index: ArrayIndex) -> tuple[np.ndarray, np.ndarray]:

@@ -20,7 +20,7 @@ from pvsim.cabling import StringRoute
 from pvsim.numbers import format_fixed
 from pvsim.reading.cables import all_cables, string_cables
 
-__all__ = ["cables_text", "mounting_payload"]
+__all__ = ["cables_text", "earlier_routes", "mounting_payload"]
 
 ShapeOf = Callable[[ModuleType, int], int]
 
@@ -65,6 +65,17 @@ def mounting_payload(scenario: Scenario, shape_of: ShapeOf) -> dict[str, Any] | 
         "routes": _routes(scenario),
         "box": _mm((cables.box_x_m, cables.box_y_m)),
     }
+
+
+def earlier_routes(now: Scenario, before: Scenario | None) -> list[dict[str, Any]]:
+    """The cables of the wiring that this one is compared with, where it is another on the same surfaces."""
+    if before is None or not now.array.surfaces or before.array.surfaces != now.array.surfaces:
+        return []
+    if before.array is now.array or (
+        before.array.strings == now.array.strings and before.array.cables == now.array.cables
+    ):
+        return []
+    return _routes(before)
 
 
 def cables_text(solution: ArraySolution, before: ArraySolution | None) -> str:

@@ -19,7 +19,13 @@ __all__ = ["light_alone", "state_payload"]
 
 
 def state_payload(
-    scenario: Scenario, solution: ArraySolution, *, quantity: str, level: str, focus: Place
+    scenario: Scenario,
+    solution: ArraySolution,
+    *,
+    quantity: str,
+    level: str,
+    focus: Place,
+    full_W_m2: np.ndarray | None = None,
 ) -> dict[str, Any]:
     """What the solver found, as the drawing shows it.
 
@@ -30,6 +36,8 @@ def state_payload(
     level : str
         Level of zoom; cells of a large array are sent only where it looks closely.
     focus : Place
+    full_W_m2 : (cells,) or None
+        Light that a cell has in full where the scenario's own is not shown.
 
     Returns
     -------
@@ -46,7 +54,7 @@ def state_payload(
     places = diode_places(index)
     out: dict[str, Any] = {
         "scale": scale_of(quantity, values) | settled_unit(scenario, quantity),
-        "cells": cells_payload(scenario, solution, index, values, ranges),
+        "cells": cells_payload(scenario, solution, index, values, ranges, full_W_m2),
         "modules": {
             "value": _means(values, index),
             "power": _numbers(solution.modules.power_W),

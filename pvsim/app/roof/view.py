@@ -7,6 +7,7 @@ from contextlib import contextmanager
 from functools import partial
 from typing import Any
 
+import numpy as np
 import param
 
 from pvsim.app.assets import css
@@ -14,7 +15,7 @@ from pvsim.app.component import Component, Reply, Wish
 from pvsim.app.modules import module_address
 from pvsim.app.plain import Plain, plain_values
 from pvsim.app.roof.cell import cell_circuit
-from pvsim.app.roof.mounting_scene import cables_text
+from pvsim.app.roof.mounting_scene import cables_text, earlier_routes
 from pvsim.app.roof.mounting_wishes import mounting_command, searching_text
 from pvsim.app.roof.read_out import reading
 from pvsim.app.roof.scene import scene_payload
@@ -34,7 +35,7 @@ __all__ = ["RoofView"]
 
 SHOWN = (
     "scenario", "solution", "focus", "level", "quantity", "condition", "handed", "theme", "locked",
-    "kept_back", "can_undo", "lesson", "lecture", "before", "searching",
+    "moment", "kept_back", "can_undo", "lesson", "lecture", "before", "searching",
 )  # fmt: skip
 MOST_CELLS_A_MESSAGE = 5000
 SHADOW_FIELDS = {
@@ -99,9 +100,17 @@ class RoofView:
             values["scene"] = Plain({"key": self._scenes, **scene_payload(state.scenario)})
         back = "values" in state.kept_back
         quantity = "irradiance" if back else state.quantity
+        moment = state.moment
         now = state_payload(
-            state.scenario, state.solution, quantity=quantity, level=state.level, focus=state.focus
+            state.scenario,
+            state.shown_solution,
+            quantity=quantity,
+            level=state.level,
+            focus=state.focus,
+            full_W_m2=None if moment is None else moment.full_W_m2,
         )
+        if moment is not None:
+            now["day"] = [np.round(one * 1000.0).ravel().tolist() for one in moment.shadows]
         if back:
             now |= light_alone(now)
         place = state.focus
@@ -119,8 +128,11 @@ class RoofView:
             "kept_back": back,
             "readout": _("Figures are shown once your prediction is stored.")
             if back
-            else reading(state.solution, shown),
-            "cables": "" if back else cables_text(state.solution, state.before),
+            else reading(state.shown_solution, shown),
+            "cables": ""
+            if back or "cables" in state.kept_back
+            else cables_text(state.shown_solution, state.shown_before),
+            "earlier": earlier_routes(state.scenario, state.before_scenario),
             "section": 0 if (cables := state.scenario.array.cables) is None else cables.section_mm2,
             "searching": searching_text(state.searching),
         }
@@ -143,7 +155,7 @@ class RoofView:
     def _cell(self) -> dict[str, Any] | None:
         try:
             place = place_at(self._state.scenario, self._state.focus, "cell")
-            return cell_circuit(self._state.solution, place)
+            return cell_circuit(self._state.shown_solution, place)
         except ScenarioError:
             return None  # a module that a fault has left out
 

@@ -15,6 +15,10 @@ def wire_words() -> dict[str, Any]:
     return {
         "free": _("Mount freely"),
         "free_hint": _("So far each string is a row. On surfaces of a roof any modules can form a string."),
+        "caution": _(
+            "On a real roof: modules are live in any light. Never separate a connector that carries current: "
+            "a DC arc does not go out by itself. Licensed people wire, local codes first."
+        ),
         "tools": _("Mounting and wiring"),
         "tool": {
             "string": _("Draw"),
@@ -41,9 +45,6 @@ def wire_words() -> dict[str, Any]:
         "stop": _("Stop and take the best"),
         "strings": _("strings"),
         "strings_title": _("Strings, for usual orders and the search"),
-        "block": _("blocks"),
-        "block_rows": _("Rows of a block"),
-        "block_columns": _("Columns of a block"),
         "box": _("Meeting box"),
         "box_keys": _("Where the strings meet: drag it, or arrows move it by 10 cm, with Shift by 1 m"),
         "box_x": _("Meeting box, from the left"),

@@ -22,6 +22,7 @@ from pvsim.array.array import Module, String
 from pvsim.array.catalogue import CATALOGUE
 from pvsim.array.fault import Fault
 from pvsim.array.fault_kind import FAULT_KINDS, fault_kind
+from pvsim.array.module import ModuleType
 from pvsim.array.operation import Operation, OperationKind
 from pvsim.array.part_place import place_at, place_holds
 from pvsim.array.place import WHOLE_ARRAY, Place, describe_place, level_of
@@ -32,6 +33,38 @@ from pvsim.numbers import format_setting
 __all__ = ["ArrayCommands"]
 
 USUAL_ROW = 20  # modules; a new string of no more lies in one row
+
+
+def new_array(
+    now: Scenario, strings: int, modules: int, kind: str, types: tuple[ModuleType, ...] | None = None
+) -> Scenario:
+    """Equal strings of one module type in perfect order, in rows as strings lie; light and weather stay.
+
+    Parameters
+    ----------
+    types : tuple of ModuleType, optional
+        What the scenario's own types are then; those of now if left out.
+    """
+    string = String(modules=(Module(kind),) * modules)
+    array = replace(
+        now.array,
+        strings=(string,) * strings,
+        modules_per_row=max(modules, USUAL_ROW),
+        surfaces=(),
+        unwired=(),
+        cables=None,
+    )
+    return replace(
+        now,
+        title=_("{strings} × {modules} modules").format(strings=strings, modules=modules),
+        note="",
+        module_types=now.module_types if types is None else types,
+        array=array,
+        light=replace(now.light, painted=(), shadows=()),
+        faults=(),
+        operation=Operation(),
+        first_view=FirstView(quantity=now.first_view.quantity),
+    )
 
 
 class ArrayCommands(Record):
@@ -182,25 +215,19 @@ class ArrayCommands(Record):
     def build_array(self, strings: int, modules: int, kind: str) -> None:
         """Put equal strings of one module type on the roof, in perfect order; light and weather stay."""
 
-        def built(now: Scenario) -> Scenario:
-            string = String(modules=(Module(kind),) * modules)
-            row = max(modules, USUAL_ROW)
-            array = replace(now.array, strings=(string,) * strings, modules_per_row=row)
-            clear = replace(now.light, painted=(), shadows=())
-            title = _("{strings} × {modules} modules").format(strings=strings, modules=modules)
-            operation, view = Operation(), FirstView(quantity=now.first_view.quantity)
-            return replace(
-                now,
-                title=title,
-                note="",
-                array=array,
-                light=clear,
-                faults=(),
-                operation=operation,
-                first_view=view,
-            )
+        self._commit(lambda now: new_array(now, strings, modules, kind), _("a new array"), begins=True)
 
-        self._commit(built, _("a new array"), begins=True)
+    def use_module_type(self, kind: ModuleType, *, strings: int = 0, modules: int = 0) -> None:
+        """Take a module type into the scenario and for all modules; with counts for a new array of it."""
+
+        def used(now: Scenario) -> Scenario:
+            if not strings:
+                return change.use_module_type(now, kind)
+            types = change.put_module_type(now.module_types, kind)
+            return new_array(now, strings, modules, kind.name, types)
+
+        what = _("{title} used for all modules").format(title=kind.title)
+        self._commit(used, what, begins=bool(strings))
 
     def set_operation(self, kind: str, value: float | None = None) -> None:
         """Operate the array at its MPP, a voltage (V), a current (A) or a load (ohm)."""

@@ -7,20 +7,30 @@ from base64 import b64encode
 from typing import Any
 
 from pvsim.app.session.address import address_of
+from pvsim.app.session.day_commands import clock_text
 from pvsim.app.session.state import State
 from pvsim.app.words import _, speaking
 from pvsim.array.part_place import nearest_place, place_at
 from pvsim.array.place import describe_place
 from pvsim.array.solve import part_curve
-from pvsim.files.curve import curve_of
+from pvsim.files.curve import Curve, curve_of
 from pvsim.files.curve_file import write_curve
+from pvsim.files.figure.bench import draw_bench
 from pvsim.files.figure.characteristic import draw_curves
 from pvsim.files.figure.drawing import Drawing
 from pvsim.files.figure.png import write_png
 from pvsim.files.figure.svg import write_svg
 from pvsim.files.scenario_file import write_scenario
 
-__all__ = ["export_csv", "export_png", "export_svg", "link_to", "save_scenario"]
+__all__ = [
+    "export_bench_png",
+    "export_bench_svg",
+    "export_csv",
+    "export_png",
+    "export_svg",
+    "link_to",
+    "save_scenario",
+]
 
 
 def file_stem(state: State) -> str:
@@ -48,7 +58,8 @@ def export_csv(state: State) -> dict[str, Any]:
     place = state.view_place()
     with speaking("en"):
         label = describe_place(place)
-        text = write_curve(part_curve(state.solution, place), title=state.scenario.title, label=label)
+        label += _clock(state)
+        text = write_curve(part_curve(state.shown_solution, place), title=state.scenario.title, label=label)
     return {"file": f"{file_stem(state)}-{state.level}.csv", "mime": "text/csv", "text": text}
 
 
@@ -64,12 +75,43 @@ def export_png(state: State) -> dict[str, Any]:
     return {"file": f"{file_stem(state)}-{state.level}.png", "mime": "image/png", "base64": data}
 
 
+def _clock(state: State) -> str:
+    """The time of the day that is shown, for behind a name; nothing in the array's own light."""
+    if state.moment is None:
+        return ""
+    return ", " + _("{clock} of the day").format(clock=clock_text(state.moment.hour))
+
+
+def export_bench_svg(state: State) -> dict[str, Any]:
+    """The array as it is drawn beside the characteristic of the part shown, as SVG."""
+    text = write_svg(bench_of(state))
+    return {"file": f"{file_stem(state)}-bench.svg", "mime": "image/svg+xml", "text": text}
+
+
+def export_bench_png(state: State) -> dict[str, Any]:
+    """The same figure as PNG, at twice its size for print."""
+    data = b64encode(write_png(bench_of(state))).decode("ascii")
+    return {"file": f"{file_stem(state)}-bench.png", "mime": "image/png", "base64": data}
+
+
+def bench_of(state: State) -> Drawing:
+    """The array beside the characteristic of the part shown, in the colours of the page."""
+    return draw_bench(state.shown_solution, _curves(state), theme=state.theme)
+
+
 def figure_of(state: State) -> Drawing:
     """The figure of the part shown, in the colours of the page."""
+    return draw_curves(_curves(state), title=state.scenario.title, theme=state.theme)
+
+
+def _curves(state: State) -> list[Curve]:
+    """The curve of the part shown, and the one it is compared with."""
     place = state.view_place()
-    curves = [curve_of(part_curve(state.solution, place), describe_place(place))]
-    if state.before is not None:
-        scenario = state.before.scenario
+    label = describe_place(place) + _clock(state)
+    curves = [curve_of(part_curve(state.shown_solution, place), label)]
+    before = state.shown_before
+    if before is not None:
+        scenario = before.scenario
         earlier = place_at(scenario, nearest_place(scenario, place), state.level)
-        curves.append(curve_of(part_curve(state.before, earlier), _("before"), before=True))
-    return draw_curves(curves, title=state.scenario.title, theme=state.theme)
+        curves.append(curve_of(part_curve(before, earlier), _("before"), before=True))
+    return curves

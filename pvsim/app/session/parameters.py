@@ -13,7 +13,9 @@ from pvsim.app.session.solved import Solved
 from pvsim.app.words import _, mark
 from pvsim.array.place import SHOWN_LEVELS, Place, level_of
 from pvsim.array.scenario import SHOWN_QUANTITIES, Scenario
+from pvsim.array.solution import ArraySolution
 from pvsim.errors import PvsimError
+from pvsim.safety.ratings import Ratings
 
 __all__ = ["CURVE_VIEWS", "FIRST_CONDITION", "Parameters", "first_view"]
 
@@ -38,6 +40,9 @@ class Parameters(Solved):
         doc="What `before` is: the state before the last change, one kept on purpose, or nothing.",
     )
 
+    day_open = param.Boolean(False, doc="Whether the day on the roof stands open.")
+    moment = param.Parameter(None, doc="The DayMoment that is shown in place of `solution`, or None.")
+
     notice = param.String("", doc="Why the last command was not carried out, or a hint; plain words.")
     said = param.String("", doc="What the last command did, in one sentence.")
 
@@ -59,6 +64,8 @@ class Parameters(Solved):
     )
     handed = param.Integer(0, doc="Rises when a lesson hands the learner the tool of the condition.")
 
+    surface: int = param.Integer(1, doc="The surface whose settings are shown.")  # type: ignore[assignment]
+    surface_row: int = param.Integer(0, doc="Its row of places so shown; 0 for all.")  # type: ignore[assignment]
     searching = param.Dict({}, doc="How far a search for the shortest wiring is; empty while none runs.")
 
     theme: str = param.Selector(  # type: ignore[assignment]
@@ -78,8 +85,26 @@ class Parameters(Solved):
     kept_back = param.Parameter(
         (), doc="Names of what would answer the prediction, out of sight while changes are locked."
     )
+    ratings: Ratings = param.ClassSelector(  # type: ignore[assignment]
+        default=Ratings(), class_=Ratings, doc="What the array is held against."
+    )
+    limits = param.Parameter(None, doc="The LimitsFound last worked out, or None.")
+    earth_readings = param.Dict(default={}, doc="Volts to earth as read, by pole: minus, plus.")
+    earth = param.Parameter(None, doc="The EarthFound of those readings, or None.")
     can_undo = param.Boolean(False, doc="Whether a step is left to undo.")
     can_redo = param.Boolean(False, doc="Whether a step is left to redo.")
+
+    @property
+    def shown_solution(self) -> ArraySolution:
+        """What drawing and curves show: the array in its own light, or at the moment of a day."""
+        found: ArraySolution = self.solution if self.moment is None else self.moment.solution
+        return found
+
+    @property
+    def shown_before(self) -> ArraySolution | None:
+        """What it is held against; a moment of a day against nothing."""
+        found: ArraySolution | None = self.before if self.moment is None else None
+        return found
 
     def locked_now(self) -> bool:
         """Whether changes are locked; says so to the learner when they are."""

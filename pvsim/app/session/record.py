@@ -162,7 +162,8 @@ class Record(Parameters):
     def _publish(self, scenario: Scenario, solution: ArraySolution, *, said: str, **view: Any) -> None:
         comparison = view.get("comparison", self.comparison)
         values: dict[str, Any] = self._last() if comparison == "last" else {}
-        values |= {"scenario": scenario, "solution": solution, "said": said, "notice": "", **view}
+        values |= {"scenario": scenario, "solution": solution, "moment": None}
+        values |= {"said": said, "notice": "", **view}
         values |= {"can_undo": self._history.can_go_back, "can_redo": self._history.can_go_forward}
         focus = view.get("focus", self.focus)
         values["focus"] = nearest_place(scenario, focus)

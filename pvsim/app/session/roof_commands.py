@@ -123,6 +123,13 @@ class RoofCommands(Record):
 
     # Surfaces
 
+    def choose_surface(self, *, surface: int | None = None, row: int | None = None) -> None:
+        """Show the settings of another surface, or of another row of it; row 0 stands for all."""
+        if surface is not None:
+            self._update(surface=surface, surface_row=0)
+        if row is not None:
+            self._update(surface_row=row)
+
     def set_surface(self, number: int, **changes: Any) -> None:
         """Change how a surface stands, with changes named as the fields of Surface."""
         self._commit(

@@ -50,7 +50,8 @@ class Showing(Parameters):
         """Let changes wait or not, and keep out of sight what would answer a prediction."""
         kept_back = tuple(kept_back)
         view = CURVE_VIEWS[0] if self.view in kept_back else self.view
-        self._update(locked=locked, kept_back=kept_back, view=view)
+        moment = None if locked or kept_back else self.moment  # which might answer it
+        self._update(locked=locked, kept_back=kept_back, view=view, moment=moment)
 
     def unfold(self, unfolded: bool = True) -> None:
         """Unfold the five levels, or fold them."""

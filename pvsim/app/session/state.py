@@ -10,6 +10,8 @@ from __future__ import annotations
 from pvsim.app.session import history as past
 from pvsim.app.session.array_commands import ArrayCommands
 from pvsim.app.session.comparing import Comparing
+from pvsim.app.session.day_commands import DayCommands
+from pvsim.app.session.limit_commands import LimitCommands
 from pvsim.app.session.opening import Opening
 from pvsim.app.session.roof_commands import RoofCommands
 from pvsim.app.session.showing import Showing
@@ -18,7 +20,7 @@ from pvsim.app.words import _
 __all__ = ["State"]
 
 
-class State(ArrayCommands, RoofCommands, Comparing, Showing, Opening):
+class State(ArrayCommands, RoofCommands, DayCommands, Comparing, Showing, Opening, LimitCommands):
     """One learner's array, what was found about it, how the page shows it, and what can be done.
 
     Parameters

@@ -5,14 +5,23 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from pvsim.app.number_field import read_number
+from pvsim.app.number_field import read_number, read_whole
 from pvsim.app.session.address import page_address
-from pvsim.app.session.export import export_csv, export_png, export_svg, link_to, save_scenario
+from pvsim.app.session.export import (
+    export_bench_png,
+    export_bench_svg,
+    export_csv,
+    export_png,
+    export_svg,
+    link_to,
+    save_scenario,
+)
 from pvsim.app.session.state import State
 from pvsim.app.shell.bar_values import load_at
+from pvsim.app.shell.limit_fields import LIMIT_ACTIONS
+from pvsim.app.shell.surface_fields import SURFACE_ACTIONS
 from pvsim.app.words import _, mark
 from pvsim.errors import ScenarioError
-from pvsim.numbers import format_setting
 from pvsim.words import known_language
 
 __all__ = ["ACTIONS", "MAX_FILE_BYTES", "FieldsRefused"]
@@ -108,19 +117,7 @@ def _fitted(field: str) -> Action:
 
 
 def _length(state: State, value: Any) -> None:
-    state.set_string(length=_whole(value, _("Modules"), 24))
-
-
-def _whole(value: Any, name: str, most: int) -> int:
-    """A whole number from 1 on; a broken one is refused, not rounded."""
-    number = read_number(value, name=name, least=1, most=most)
-    if number != round(number):
-        raise ScenarioError(
-            _("{name} cannot be {value}").format(name=name, value=format_setting(number)),
-            expected=_("a whole number from 1 to {most}").format(most=most),
-            mend=_("Leave the part behind the decimal mark out"),
-        )
-    return round(number)
+    state.set_string(length=read_whole(value, name=_("Modules"), least=1, most=24))
 
 
 class FieldsRefused(Exception):
@@ -142,7 +139,7 @@ def _build(state: State, value: Any) -> Reply:
     counts, refused = {}, {}
     for field, name, most in (("strings", _("Strings"), 8), ("modules", _("Modules in each"), 24)):
         try:
-            counts[field] = _whole(fields.get(field), name, most)
+            counts[field] = read_whole(fields.get(field), name=name, least=1, most=most)
         except ScenarioError as error:
             refused[field] = str(error)
     if refused:
@@ -162,6 +159,11 @@ def _open(state: State, value: Any) -> None:
         )
         return
     state.open_scenario(str(fields.get("text", "")), str(fields.get("name", ""))[:80])
+
+
+def _open_day(state: State, _value: Any) -> Reply:
+    state.open_day()
+    return {"close": True}  # it stands below, where a panel would cover it
 
 
 def _theme(state: State, value: Any) -> None:
@@ -190,6 +192,7 @@ ACTIONS: dict[str, Action] = {
     "keep": _keep,
     "comparison": _compare,
     "demo": lambda state, value: state.choose_demo(str(value)),
+    "day": _open_day,
     "light_preset": lambda state, value: state.set_light(**SKIES.get(str(value), {})),
     "irradiance": _light("irradiance_W_m2", mark("In-plane irradiance"), 2000.0, "W/m²"),
     "diffuse": _light("diffuse_fraction", mark("Diffuse share"), 100.0, "%", percent=True),
@@ -221,9 +224,14 @@ ACTIONS: dict[str, Action] = {
     "export_csv": lambda state, _value: export_csv(state),
     "export_svg": lambda state, _value: export_svg(state),
     "export_png": lambda state, _value: export_png(state),
+    "export_bench_svg": lambda state, _value: export_bench_svg(state),
+    "export_bench_png": lambda state, _value: export_bench_png(state),
+    "print": lambda _state, _value: {"close": True, "print": True},
     "theme": _theme,
     "large": _large,
     "language": _speak,
     "letters": _letters,
+    **SURFACE_ACTIONS,
+    **LIMIT_ACTIONS,
     "stroke": lambda state, value: state.begin_stroke() if value else state.end_stroke(),
 }

@@ -10,6 +10,8 @@ from typing import Any
 import pvsim
 from pvsim.app.shell.bar_actions import MAX_FILE_BYTES
 from pvsim.app.shell.keys import key_name, page_keys, region_keys
+from pvsim.app.shell.limit_fields import limit_layout
+from pvsim.app.shell.surface_fields import surface_layout
 from pvsim.app.words import _
 from pvsim.files.demo import FIRST_DEMO, demo_names, read_demo
 from pvsim.words import language, languages
@@ -81,7 +83,10 @@ def help_text() -> Item:
                 "Each cell has one temperature: no spots within it, no heat to its neighbours; "
                 "mounting is not modelled."
             ),
-            _("All module types and sites are invented. pvsim teaches; it is no design or safety tool."),
+            _(
+                "All module types and sites that come along are invented. pvsim teaches; it is no design or "
+                "safety tool."
+            ),
         ],
         "version": f"pvsim {pvsim.__version__}" if hasattr(pvsim, "__version__") else "pvsim",
     }
@@ -162,6 +167,8 @@ def _light() -> list[Item]:
         _number("irradiance", _("In-plane irradiance"), "W/m²", 0, 1400, 10),
         _number("diffuse", _("Diffuse share, which a shadow lets through"), "%", 0, 100, 1),
         _number("rear", _("Rear irradiance, for bifacial modules"), "W/m²", 0, 400, 5),
+        {"kind": "rule"},
+        _act("day", _("A day on the roof…")),
     ]
 
 
@@ -186,12 +193,16 @@ def _array() -> list[Item]:
             "orientation", _("Modules lie"), [("portrait", _("portrait")), ("landscape", _("landscape"))]
         ),
         _number("main_cable", _("Main cable, there and back"), "Ω", 0, 100, 0.01, slider=False),
+        *surface_layout(),
         {"kind": "rule"},
         _number("strings", _("Strings"), "", 1, 8, 1, slider=False),
         _number("modules", _("Modules in each"), "", 1, 24, 1, slider=False),
         _module_types("type"),
         _act("build", _("Build this array"), main=True),
         _note("build_note", _("Building takes faults and shadows away; undo brings them back.")),
+        {"kind": "rule"},
+        _note("sheet_note", _("A module of your own, from what its maker's paper says:")),
+        {"kind": "opens", "id": "sheet", "label": _("Enter a data sheet…"), "event": "pvsim:sheet"},
     ]
 
 
@@ -209,6 +220,7 @@ def _string() -> list[Item]:
         _note("module_note"),
         _module_types("module_type", at_once=True),
         _choice("turned", _("Mounted"), [("no", _("upright")), ("yes", _("turned by 180°"))]),
+        *limit_layout(),
     ]
 
 
@@ -239,5 +251,9 @@ def _files() -> list[Item]:
         _act("export_csv", _("Characteristic as CSV")),
         _act("export_svg", _("Figure as SVG")),
         _act("export_png", _("Figure as PNG")),
+        _act("export_bench_svg", _("Array and curves as SVG")),
+        _act("export_bench_png", _("Array and curves as PNG")),
         _note("export_note"),
+        {"kind": "rule"},
+        _act("print", _("Print as a hand-out…")),
     ]

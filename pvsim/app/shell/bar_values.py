@@ -5,6 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from pvsim.app.session.state import State
+from pvsim.app.shell.limit_fields import limit_values
+from pvsim.app.shell.surface_fields import surface_hidden, surface_options, surface_values
 from pvsim.app.words import _, ngettext
 from pvsim.array.catalogue import CATALOGUE
 from pvsim.array.scenario import Scenario
@@ -77,6 +79,7 @@ def bar_values(state: State) -> dict[str, Any]:
     if operation.kind != "mpp" and operation.value is not None:
         fields[operation.kind] = format_setting(operation.value)
     hidden = {"voltage", "current", "load"} - {operation.kind}
+    hidden |= surface_hidden(state)
     hidden |= {"cell_temperature"} if temperature == "ambient" else {"ambient", "wind"}
     if not scenario.note or any(read_demo(name).note == scenario.note for name in demo_names()):
         hidden.add("scenario_note")
@@ -85,15 +88,15 @@ def bar_values(state: State) -> dict[str, Any]:
         "reads": {
             "scenario": _(scenario.title),
             "compare": _compare_read(state.comparison),
-            "light": format_setting(light.irradiance_W_m2, "W/m²"),
+            "light": _("film of a day") if state.moment else format_setting(light.irradiance_W_m2, "W/m²"),
             "weather": _temperature_read(scenario),
             "array": _array_read(scenario),
             "string": describe_short(state),
             "operation": _operation_read(scenario),
             "files": _("open, save"),
         },
-        "fields": fields,
-        "options": {"type": types, "module_type": types},
+        "fields": fields | surface_values(state) | limit_values(state),
+        "options": {"type": types, "module_type": types, **surface_options(state)},
         "hidden": sorted(hidden),
         "on": [name for name, on in (("theme", state.theme == "dark"), ("large", state.large)) if on],
         "off": [name for name, able in steps.items() if not able],

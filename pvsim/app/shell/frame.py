@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from typing import Any
 from uuid import uuid4
 
 import param
+from panel.viewable import Child
 
 from pvsim.app.component import Component, Reply, Wish
 from pvsim.app.modules import module_address
@@ -30,16 +32,26 @@ class Frame(Component):
     session = param.String(doc="Of this page alone: tells the browser of a server started anew.")
     words = param.Dict(default={})
     title = param.String(doc="What the array on the bench is called.")
+    day = Child(default=None, allow_None=True, doc="A day on the roof, from when somebody first opened it.")
     hides = param.String(doc="Regions that are covered until a prediction is given, apart by spaces.")
 
     _esm = module_address("shell/frame.js")
 
 
 class FrameView:
-    """Keeps address and looks in step with the state and carries page-wide keys to its commands."""
+    """Keeps address and looks in step with the state and carries page-wide keys to its commands.
 
-    def __init__(self, state: State) -> None:
+    Parameters
+    ----------
+    state : State
+    guests : mapping of str to callable
+        Parts of the page that have no component of their own. A wish so named, `{"do": "sheet", "value":
+        {...}}`, goes to the callable, and what that gives back is told under the same name.
+    """
+
+    def __init__(self, state: State, guests: Mapping[str, Callable[[Any], Reply]] | None = None) -> None:
         self._state = state
+        self._guests = guests or {}
         self._told: set[str] = set()
         words = {
             "lost": _(
@@ -99,6 +111,11 @@ class FrameView:
 
     def _obey(self, wish: Wish) -> Reply:
         state, do, value = self._state, wish["do"], wish.get("value")
+        if do in self._guests:
+            self.root.tell({do: self._guests[do](value)})
+            return None
+        if do == "seated":  # the message alone counts: see static/shell/frame.js
+            return None
         if do == "address":
             return self._address()
         if do == "bench":  # what the tab has kept, asked for by the address it opened

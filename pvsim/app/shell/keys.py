@@ -44,6 +44,8 @@ def region_keys() -> list[tuple[str, str]]:
         (_("Enter, Backspace"), _("Roof: nearer, farther")),
         (_("PgUp, PgDn"), _("Roof: the module or shadow before, after")),
         (_("[, ], Delete"), _("Roof: turn or remove the chosen shadow")),
+        (_("Space, Delete"), _("Roof, while wiring: draw the string on through a module; take it away")),
+        (_("PgUp, PgDn"), _("Roof, while wiring: another string, the last a new one")),
         (_("Esc"), _("Close what is open and go back to where you were")),
         (_("Tab"), _("From control to control; the roof is one stop")),
     ]

@@ -18,7 +18,8 @@ __all__ = ["TopBarView"]
 
 WATCHED = (
     *("scenario", "solution", "comparison", "can_undo", "can_redo"),
-    *("theme", "large", "keys", "level", "focus"),
+    *("theme", "large", "keys", "level", "focus", "moment", "surface", "surface_row"),
+    *("ratings", "limits", "earth_readings", "earth"),
 )
 
 

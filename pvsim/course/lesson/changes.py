@@ -13,6 +13,7 @@ from pvsim.array.light import SHADOW_KINDS, Shadow
 from pvsim.array.mounting import Orientation
 from pvsim.array.place import Place, parse_place
 from pvsim.array.scenario import Scenario, check_place
+from pvsim.course.lesson.roof_changes import ROOF_CHANGES, Applied
 from pvsim.course.table import Table
 from pvsim.errors import PvsimError
 
@@ -49,12 +50,18 @@ def read_changes(owner: Table, key: str) -> tuple[Change, ...]:
         { unshade = ["1/1/14"] }
         { break = "1/1/d1", fault = "diode-open", size = 0.5 }
         { mend = ["1/1/d1"] }
-        { clear = "shadows" }                     (or "paint", "faults", "all")
+        { clear = "shadows" }                     (or "paint", "faults", "solids", "all")
         { shadow = "pole", x_m = 1.0, y_m = 0.5, width_m = 0.1, height_m = 2.0 }
         { light = { irradiance_W_m2 = 500 } }
         { weather = { cell_temperature_C = 60 } }
         { operate = "voltage", value = 0.3 }
         { lay = "landscape" }
+        { wire = "leapfrog" }                     (a usual wiring; perhaps `strings`)
+        { draw = ["A/1/1-8"], string = 1 }
+        { turn = ["A/1/1-8"] }
+        { box = { x_m = -0.6, y_m = 3.8 } }
+        { stand = "pole", x_m = 4.6, y_m = -2.9, radius_m = 0.06, height_m = 8 }
+        { day = { date = "2026-12-21" } }
     """
     found: list[Change] = []
     for table in owner.tables(key):
@@ -78,9 +85,6 @@ def read_changes(owner: Table, key: str) -> tuple[Change, ...]:
             applied = _nothing  # what was put in place of a slip would only make further problems
         found.append(Change(kinds[0], applied))
     return tuple(found)
-
-
-Applied = Callable[[Scenario], Scenario]
 
 
 def _nothing(scenario: Scenario) -> Scenario:
@@ -134,7 +138,7 @@ def _shadow(table: Table) -> Applied:
 
 
 def _clear(table: Table) -> Applied:
-    what = table.word("clear", ("shadows", "paint", "faults", "all"))
+    what = table.word("clear", ("shadows", "paint", "faults", "solids", "all"))
 
     def cleared(scenario: Scenario) -> Scenario:
         light = scenario.light
@@ -143,7 +147,10 @@ def _clear(table: Table) -> Applied:
         if what in ("paint", "all"):
             light = replace(light, painted=())
         faults = () if what in ("faults", "all") else scenario.faults
-        return replace(scenario, light=light, faults=faults)
+        day = scenario.day
+        if day is not None and what in ("solids", "all"):
+            day = replace(day, solids=())
+        return replace(scenario, light=light, faults=faults, day=day)
 
     return cleared
 
@@ -186,4 +193,5 @@ CHANGES: dict[str, Callable[[Table], Applied]] = {
     "weather": _weather,
     "operate": _operate,
     "lay": _lay,
+    **ROOF_CHANGES,
 }

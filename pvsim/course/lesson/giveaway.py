@@ -18,7 +18,13 @@ HIDES = {
     "parts": "how a characteristic is built from those of its parts",
     "values": "what the cells are coloured and labelled with, and the figures beside and below the drawing",
     "levels": "the powers at five levels",
+    "cables": "metres, loops and losses of this wiring and of others",
+    "day": "the day's film, its picture and its energies",
 }
+_OF_CABLES = ("cable_m", "extension_m", "extensions", "joints", "loop_m2", "cable_drop_V", "cable_W")
+_OF_A_DAY = (
+    "day_kWh", "day_open_kWh", "day_followed_kWh", "day_lost", "noon_lost", "worst_lost", "worst_off_noon_h",
+)  # fmt: skip
 NEAR = 0.01  # of the right answer: a figure on the page that is so close to it reads as the answer
 
 _OF_A_CURVE = ("isc_A", "voc_V", "i_mp_A", "v_mp_V", "p_mp_W", "fill_factor", "mpps")
@@ -40,11 +46,12 @@ def giveaways(step: Step, readings: Readings) -> frozenset[str]:
 
     Notes
     -----
-    Three things give a prediction away: the right answer speaks of the array as it is, such as the
+    Four things give a prediction away: it asks for what the page reckons of other wirings or of a whole
+    day without any act; the right answer speaks of the array as it is, such as the
     voltage of a maximum that is marked; a figure that is shown is the right answer; or the act only
     holds the array elsewhere, and how its curve is built shows every part there already.
     """
-    found = set(_told_as_it_is(step, readings))
+    found = set(_told_as_it_is(step, readings)) | set(_reckoned_without_the_act(step))
     if isinstance(step.predict, NumberQuestion):
         found |= set(_shown_as_a_figure(step, step.predict, readings))
     if "curves" not in found and _only_held_elsewhere(step):
@@ -72,6 +79,19 @@ def _told_as_it_is(step: Step, readings: Readings) -> Iterator[str]:
         return
     for region, shown in _SHOWN.items():
         if any(path.quantity in shown for path in read):
+            yield region
+
+
+def _reckoned_without_the_act(step: Step) -> Iterator[str]:
+    """Regions that compare wirings, or days with and without a shadow, for whoever opens them."""
+    if isinstance(step.predict, NumberQuestion):
+        read = paths(step.predict.answer)
+    else:
+        read = tuple(
+            path for one in step.predict.choices if one.right and one.when for path in paths(one.when)
+        )
+    for region, known in (("cables", _OF_CABLES), ("day", _OF_A_DAY)):
+        if any(path.quantity in known for path in read):
             yield region
 
 

@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 
 from pvsim.array import FAULT_KINDS
+from pvsim.array.day import SOLID_KINDS
 from pvsim.array.part_place import cells_of, diodes_of, place_holds
 from pvsim.array.place import WHOLE_ARRAY, Place, parse_place
 from pvsim.array.scenario import Scenario
@@ -17,9 +18,12 @@ from pvsim.course.number.evaluation import Readings, check_condition
 from pvsim.course.number.evaluation import holds as condition_holds
 from pvsim.course.number.expression import Condition, parse_condition, paths
 from pvsim.course.number.quantities import SYMBOLIC
+from pvsim.course.number.roof_checks import ANY_SOLID, cable, dated, stands, turned, wired
 from pvsim.course.number.solved_scenario import Situation
 from pvsim.course.table import Table
 from pvsim.errors import LessonError, PvsimError, nearest
+from pvsim.files.day import read_date
+from pvsim.files.mounting import spots_of_run
 
 MANY = 1e6  # no upper bound on a count
 ZERO_CELSIUS_K = 273.15
@@ -130,6 +134,23 @@ CHECKS: dict[str, tuple[Callable[..., bool], dict[str, Argument]]] = {
         },
     ),
     "operating": (operating, {"kind": Argument("operation"), "least": _VALUE_FROM, "most": _VALUE_TO}),
+    "wired": (wired, {"like": Argument("text"), "strings": Argument("number", 1.0, MANY)}),
+    "cable": (
+        cable,
+        {"least_m": Argument("number", 0.0, MANY, 0.0), "most_m": Argument("number", 0.0, MANY)},
+    ),
+    "turned": (turned, {"spots": Argument("spots")}),
+    "stands": (
+        stands,
+        {
+            "thing": Argument("solid", default=ANY_SOLID),
+            "least": _FROM,
+            "most": _TO,
+            "lowest_m": Argument("number", 0.0, MANY, 0.0),
+            "highest_m": Argument("number", 0.0, MANY, MANY),
+        },
+    ),
+    "dated": (dated, {"date": Argument("date")}),
     "holds": (holds, {"that": Argument("condition")}),
 }
 
@@ -203,6 +224,14 @@ def _read(table: Table, name: str, wanted: Argument) -> Any:
         return table.word(name, tuple(FAULT_KINDS))
     if wanted.kind == "operation":
         return table.word(name, OPERATIONS)
+    if wanted.kind == "solid":
+        return table.word(name, (ANY_SOLID, *SOLID_KINDS)) if table.has(name) else wanted.default
+    if wanted.kind == "spots":
+        return tuple(spot for text in table.texts(name, least=1, most=400) for spot in spots_of_run(text))
+    if wanted.kind == "date":
+        return read_date(table.text(name, longest=40))
+    if wanted.kind == "text":
+        return table.text(name, longest=40)
     if wanted.kind == "condition":
         return _read_condition(table.text(name))
     text = table.text(name, default=wanted.default)

@@ -88,8 +88,8 @@ def dimension_of(expression: Expression) -> Dimension | None:
     sign = 1 if expression.sign == "*" else -1
     if left is None and right is None:
         return None
-    a, b, c, d = (one + sign * other for one, other in zip(left or PLAIN, right or PLAIN, strict=True))
-    return (a, b, c, d)
+    a, b, c, d, e = (one + sign * other for one, other in zip(left or PLAIN, right or PLAIN, strict=True))
+    return (a, b, c, d, e)
 
 
 def check_condition(condition: Condition) -> None:

@@ -18,6 +18,7 @@ from pvsim.array.part_place import cells_of, diodes_of
 from pvsim.array.place import Level, Place, level_of, parse_place
 from pvsim.array.scenario import Scenario, as_built, module_type
 from pvsim.circuit.solution import Characteristic
+from pvsim.course.number.roof_reading import cables_read, day_read
 from pvsim.course.number.solved_scenario import Situation
 from pvsim.course.number.units import PLAIN, UNITS, Dimension
 from pvsim.errors import LessonError, nearest
@@ -31,6 +32,7 @@ LIVE: tuple[Level, ...] = (*CURVED, "diode")
 DIODE: tuple[Level, ...] = ("diode",)
 CELL: tuple[Level, ...] = ("cell",)
 ARRAY: tuple[Level, ...] = ("array",)
+STRINGS: tuple[Level, ...] = ("array", "string")
 WARMING_W = 0.01  # what a diode takes up below this is a leak, or a short's own
 SYMBOLIC = ("darkest", "weakest", "hottest")  # cells found by the solver, wherever they are
 
@@ -226,6 +228,15 @@ def _wires(situation: Situation, place: Place) -> float:
     return float(np.sum(solution.modules.power_W)) - solution.power_W
 
 
+def _times(size: float, read: Read) -> Read:
+    """The same in SI units."""
+    return lambda situation, place: size * read(situation, place)
+
+
+def _energy(field: str) -> Read:
+    return _times(UNITS["kWh"].size, day_read(field))
+
+
 def _quantity(
     unit: str, levels: tuple[Level, ...], meaning: str, read: Read, spread: Spread | None = None
 ) -> Quantity:
@@ -283,6 +294,36 @@ QUANTITIES: dict[str, Quantity] = {
         ARRAY,
         "light the scenario sets on the rear side",
         lambda s, p: s.scenario.light.rear_irradiance_W_m2,
+    ),
+    # Of the cables of a mounted array
+    "cable_m": _quantity(
+        "m", STRINGS, "cable that is bought: extensions and runs to the box", cables_read("bought_m")
+    ),
+    "extension_m": _quantity("m", STRINGS, "cable in extensions", cables_read("extension_m")),
+    "extensions": _quantity("", STRINGS, "how many leads need an extension", cables_read("extensions")),
+    "joints": _quantity("", STRINGS, "how many pairs of connectors", cables_read("joints")),
+    "loop_m2": _quantity(
+        "m2", STRINGS, "loop that the string spans; of the array the largest", cables_read("loop_area_m2")
+    ),
+    "cable_drop_V": _quantity(
+        "V", STRINGS, "voltage drop in bought cable and connectors; the largest", cables_read("drop_V")
+    ),
+    "cable_W": _quantity("W", STRINGS, "heat in bought cable and connectors", cables_read("loss_W")),
+    # Of the scenario's day
+    "day_kWh": _quantity("kWh", ARRAY, "energy of the day", _energy("power_kWh")),
+    "day_open_kWh": _quantity(
+        "kWh", ARRAY, "the same if nothing threw a shadow and nothing were broken", _energy("open_kWh")
+    ),
+    "day_followed_kWh": _quantity(
+        "kWh", ARRAY, "the same with trackers that follow the nearest peak", _energy("followed_kWh")
+    ),
+    "day_lost": _quantity("", ARRAY, "share of the open day's energy that is lost", day_read("lost")),
+    "noon_lost": _quantity(
+        "", ARRAY, "share of the open array's power that is lost at the highest sun", day_read("lost_at_noon")
+    ),
+    "worst_lost": _quantity("", ARRAY, "the greatest such share at any hour", day_read("lost_most")),
+    "worst_off_noon_h": _quantity(
+        "h", ARRAY, "how far that hour is from the highest sun", _times(3600.0, day_read("off_noon_h"))
     ),
     # Of the type
     "breakdown_V": _quantity(

@@ -13,9 +13,9 @@ from pvsim.numbers import MINUS, THIN_SPACE, decimals_of
 from pvsim.words import _, mark
 from pvsim.words import language as language_spoken
 
-Dimension = tuple[int, int, int, int]  # powers of volt, ampere, kelvin and metre
-PLAIN: Dimension = (0, 0, 0, 0)
-WARMTH: Dimension = (0, 0, 1, 0)  # degrees and kelvins are not converted: one is a place, one a way
+Dimension = tuple[int, int, int, int, int]  # powers of volt, ampere, kelvin, metre and second
+PLAIN: Dimension = (0, 0, 0, 0, 0)
+WARMTH: Dimension = (0, 0, 1, 0, 0)  # degrees and kelvins are not converted: one is a place, one a way
 
 
 _FORM = re.compile(r"word:[^\W\d_]{1,12}")
@@ -29,8 +29,8 @@ class Unit:
     ----------
     name, symbol : str
         As typed in a lesson ("W/m2") and as shown ("W/m²"); no symbol for a bare number.
-    dimension : (4,) of int
-        Powers of volt, ampere, kelvin and metre.
+    dimension : (5,) of int
+        Powers of volt, ampere, kelvin, metre and second.
     size : float
         One of this unit in SI units.
     """
@@ -44,22 +44,26 @@ class Unit:
 UNITS: dict[str, Unit] = {
     unit.name: unit
     for unit in (
-        Unit(name="V", symbol="V", dimension=(1, 0, 0, 0)),
-        Unit(name="mV", symbol="mV", dimension=(1, 0, 0, 0), size=1e-3),
-        Unit(name="A", symbol="A", dimension=(0, 1, 0, 0)),
-        Unit(name="mA", symbol="mA", dimension=(0, 1, 0, 0), size=1e-3),
-        Unit(name="W", symbol="W", dimension=(1, 1, 0, 0)),
-        Unit(name="kW", symbol="kW", dimension=(1, 1, 0, 0), size=1e3),
-        Unit(name="mW", symbol="mW", dimension=(1, 1, 0, 0), size=1e-3),
-        Unit(name="ohm", symbol="Ω", dimension=(1, -1, 0, 0)),
-        Unit(name="degC", symbol="°C", dimension=(0, 0, 1, 0)),
-        Unit(name="K", symbol="K", dimension=(0, 0, 1, 0)),
-        Unit(name="mV/K", symbol="mV/K", dimension=(1, 0, -1, 0), size=1e-3),
-        Unit(name="%/K", symbol="%/K", dimension=(0, 0, -1, 0), size=0.01),
-        Unit(name="W/m2", symbol="W/m²", dimension=(1, 1, 0, -2)),
-        Unit(name="W/cm2", symbol="W/cm²", dimension=(1, 1, 0, -2), size=1e4),
-        Unit(name="m2", symbol="m²", dimension=(0, 0, 0, 2)),
-        Unit(name="cm2", symbol="cm²", dimension=(0, 0, 0, 2), size=1e-4),
+        Unit(name="V", symbol="V", dimension=(1, 0, 0, 0, 0)),
+        Unit(name="mV", symbol="mV", dimension=(1, 0, 0, 0, 0), size=1e-3),
+        Unit(name="A", symbol="A", dimension=(0, 1, 0, 0, 0)),
+        Unit(name="mA", symbol="mA", dimension=(0, 1, 0, 0, 0), size=1e-3),
+        Unit(name="W", symbol="W", dimension=(1, 1, 0, 0, 0)),
+        Unit(name="kW", symbol="kW", dimension=(1, 1, 0, 0, 0), size=1e3),
+        Unit(name="mW", symbol="mW", dimension=(1, 1, 0, 0, 0), size=1e-3),
+        Unit(name="ohm", symbol="Ω", dimension=(1, -1, 0, 0, 0)),
+        Unit(name="degC", symbol="°C", dimension=(0, 0, 1, 0, 0)),
+        Unit(name="K", symbol="K", dimension=(0, 0, 1, 0, 0)),
+        Unit(name="mV/K", symbol="mV/K", dimension=(1, 0, -1, 0, 0), size=1e-3),
+        Unit(name="%/K", symbol="%/K", dimension=(0, 0, -1, 0, 0), size=0.01),
+        Unit(name="W/m2", symbol="W/m²", dimension=(1, 1, 0, -2, 0)),
+        Unit(name="W/cm2", symbol="W/cm²", dimension=(1, 1, 0, -2, 0), size=1e4),
+        Unit(name="m2", symbol="m²", dimension=(0, 0, 0, 2, 0)),
+        Unit(name="cm2", symbol="cm²", dimension=(0, 0, 0, 2, 0), size=1e-4),
+        Unit(name="m", symbol="m", dimension=(0, 0, 0, 1, 0)),
+        Unit(name="cm", symbol="cm", dimension=(0, 0, 0, 1, 0), size=1e-2),
+        Unit(name="kWh", symbol="kWh", dimension=(1, 1, 0, 0, 1), size=3.6e6),
+        Unit(name="h", symbol="h", dimension=(0, 0, 0, 0, 1), size=3600.0),
         Unit(name="%", symbol="%", dimension=PLAIN, size=0.01),
         Unit(name="times", symbol=mark("times"), dimension=PLAIN),
         Unit(name="plain", symbol="", dimension=PLAIN),
@@ -70,6 +74,7 @@ _AS_TYPED = {  # by how people type them, in small letters
     "°c": "degC", "c": "degC", "degrees": "degC", "degree": "degC", "grad": "degC", "grad celsius": "degC",
     "volt": "V", "volts": "V", "watt": "W", "watts": "W", "kelvin": "K", "ohms": "ohm", "ω": "ohm",
     "ampere": "A", "amperes": "A", "amp": "A", "amps": "A", "w/m²": "W/m2", "w/m^2": "W/m2",
+    "metre": "m", "metres": "m", "meter": "m", "meters": "m", "kwh": "kWh", "hours": "h", "stunden": "h",
     "percent": "%", "per cent": "%", "prozent": "%",
 }  # fmt: skip
 
@@ -139,7 +144,8 @@ def unit_for(dimension: Dimension) -> Unit:
             return unit
     raise LessonError(
         f"the result of this arithmetic is {describe(dimension)}, which has no unit here",
-        expected="a voltage, current, power, resistance, temperature, irradiance, area or ratio",
+        expected="a voltage, current, power, energy, resistance, temperature, irradiance, length, area, "
+        "time or ratio",
         mend="Check what is multiplied and what is divided",
     )
 
@@ -151,7 +157,7 @@ def describe(dimension: Dimension) -> str:
             return f"a number in {unit.symbol}"
     if dimension == PLAIN:
         return "a bare number"
-    symbols = zip(("V", "A", "K", "m"), dimension, strict=True)
+    symbols = zip(("V", "A", "K", "m", "s"), dimension, strict=True)
     return "a number in " + " ".join(f"{s}^{p}" for s, p in symbols if p)
 
 

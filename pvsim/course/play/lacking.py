@@ -18,6 +18,7 @@ from pvsim.course.number.expression import Condition, Path
 from pvsim.course.number.quantities import QUANTITIES, SYMBOLIC
 from pvsim.course.number.solved_scenario import Situation, solved
 from pvsim.course.number.units import UNITS, Format, unit_for, write_number
+from pvsim.course.play.roof_lacking import ROOF_REASONS, same_modules
 from pvsim.errors import PvsimError
 from pvsim.words import _, mark, ngettext
 
@@ -30,6 +31,8 @@ _WHAT = {
     "power_W": mark("the power of {place}"),
     "eaten_W": mark("the power eaten by {place}"),
     "wires_W": mark("the heat in the wires of {place}"),
+    "cable_m": mark("the cable of {place}"),
+    "loop_m2": mark("the loop of {place}"),
     "irradiance_W_m2": mark("the light on {place}"),
     "sunlight_W": mark("the light on {place}"),
     "rear_light_W_m2": mark("the light on the rear side"),
@@ -64,7 +67,7 @@ def lacking(step: Step, live: Situation) -> str:
         A sentence such as "Cell 25 is shaded too."; empty before anything was changed, when nothing is
         lacking, and where another array altogether is on the bench.
     """
-    if live.scenario == step.start or live.scenario.array != step.start.array:
+    if live.scenario == step.start or another_array(step, live.scenario):
         return ""
     try:
         for check in step.done_when:
@@ -74,6 +77,13 @@ def lacking(step: Step, live: Situation) -> str:
     except PvsimError:  # the places the step speaks of are not built
         return ""
     return ""
+
+
+def another_array(step: Step, scenario: Scenario) -> bool:
+    """Whether something else is on the bench than what the step's act can make of its array."""
+    if step.finish.array == step.start.array:
+        return scenario.array != step.start.array
+    return not same_modules(scenario, step.start)
 
 
 def _shaded(step: Step, live: Situation, *, place: Place, at_most: float, least: float, most: float) -> str:
@@ -198,8 +208,10 @@ def _named(scenario: Scenario, cells: Sequence[int]) -> str:
         return ngettext("{n} cell", "{n} cells", len(cells)).format(n=len(cells))
     index = array_index(scenario)
     names = [_part(scenario, cell_at(index, one)) for one in cells]
-    return names[0] if len(names) == 1 else _("{some} and {last}").format(
-        some=", ".join(names[:-1]), last=names[-1]
+    return (
+        names[0]
+        if len(names) == 1
+        else _("{some} and {last}").format(some=", ".join(names[:-1]), last=names[-1])
     )
 
 
@@ -234,5 +246,6 @@ REASON_OF: dict[str, Callable[..., str]] = {
     "irradiance": _irradiance,
     "cell_temperature": _temperature,
     "operating": _operating,
+    **ROOF_REASONS,
     "holds": _condition,
 }

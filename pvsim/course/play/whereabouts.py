@@ -32,6 +32,18 @@ _DRAWN: dict[str, Quantity] = {
     "temperature_C": "temperature",
     "steady_temperature_C": "temperature",
 }
+_CABLES = {
+    "cable_m": mark("metres of cable"),
+    "extension_m": mark("metres of extensions"),
+    "extensions": mark("extensions"),
+    "joints": mark("joints"),
+    "loop_m2": mark("largest loop"),
+    "cable_drop_V": mark("voltage drop of the cables"),
+    "cable_W": mark("loss of the cables"),
+}
+_DAY = (
+    "day_kWh", "day_open_kWh", "day_followed_kWh", "day_lost", "noon_lost", "worst_lost", "worst_off_noon_h",
+)  # fmt: skip
 _OTHERS = ("current_A", "conducting", "rise_to_case_K", "rise_to_air_K")
 _BUTTONS = {
     "irradiance": mark("Light"),
@@ -72,7 +84,7 @@ def spots(question: Question, readings: Readings) -> tuple[Spot, ...]:
         read = paths(right) if right is not None else ()
     compared: dict[tuple[str, str], bool] = {}
     for path in read:
-        if path.quantity in (*_FIGURES, *_DRAWN, *_OTHERS):
+        if path.quantity in (*_FIGURES, *_DRAWN, *_CABLES, *_DAY, *_OTHERS):
             key = path.place, path.quantity
             compared[key] = compared.get(key, False) or path.when != "now"
     found = [_spot(*key, earlier, readings) for key, earlier in compared.items()]
@@ -87,6 +99,12 @@ def _spot(written: str, quantity: str, earlier: bool, readings: Readings) -> Spo
         words = _("figures below the curves, {place}: {figure}").format(
             place=where, figure=_(_FIGURES[quantity])
         )
+    elif quantity in _CABLES:
+        near = "array"
+        words = _("“Wire” above the drawing: {figure}").format(figure=_(_CABLES[quantity]))
+    elif quantity in _DAY:
+        near = "array"
+        words = _("the day's picture and its table")
     elif quantity == "conducting":
         near = level if level in ("array", "string") else "module"
         words = _("drawing, {place}: bypass diodes that conduct are coloured").format(place=where)

@@ -311,10 +311,11 @@ def test_what_answers_the_prediction_is_kept_back_until_it_is_given(
     press(view, "turn", number)
     step = BY_SLUG[slug].steps[number - 1]
     assert set(step.hides) <= set(state.kept_back)
-    assert state.view == "curves"
-    state.set_view("parts")
-    assert state.view == "curves"
-    assert "would answer your prediction" in state.notice
+    if {"curves", "parts"} & set(step.hides):
+        assert state.view == "curves"
+        state.set_view("parts")
+        assert state.view == "curves"
+        assert "would answer your prediction" in state.notice
     press(view, "predict", given_for(step.predict, Readings(solved(step.finish), solved(step.start))))
     assert state.kept_back == ()
     state.set_view("parts")

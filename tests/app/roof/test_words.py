@@ -48,6 +48,7 @@ def test_the_caution_is_there_before_the_action(kind: str, said: str) -> None:
 
 
 def test_what_takes_the_array_apart_carries_a_caution() -> None:
+    assert "Never separate a connector that carries current" in roof_words()["wire"]["caution"]
     for kind, one in FAULT_KINDS.items():
         untouched = kind in ("soiling", "induced-shunting")  # nobody unplugs anything for these
         if one.scope in ("string", "module") and kind in OFFERED and not untouched:
@@ -58,9 +59,14 @@ def test_the_script_asks_only_for_words_there_are() -> None:
     words = roof_words()
     script = "".join(path.read_text(encoding="utf-8") for path in (STATIC / "roof").glob("*.js"))
     asked = set(re.findall(r"(?:d\.|(?<![.\w]))words\.(\w+)", script))
-    circuit = set(re.findall(r"words\.(\w+)", (STATIC / "roof" / "circuit.js").read_text(encoding="utf-8")))
-    assert circuit <= set(words["circuit"])
-    assert asked - circuit - {"circuit"} <= set(words), asked - circuit - set(words)
+    apart: set[str] = set()
+    for own, file in (("circuit", "circuit.js"), ("wire", "wire_options.js")):
+        theirs = set(re.findall(r"words\.(\w+)", (STATIC / "roof" / file).read_text(encoding="utf-8")))
+        assert theirs <= set(words[own]), theirs - set(words[own])
+        apart |= theirs
+    assert asked - apart - {"circuit"} <= set(words), asked - apart - set(words)
+    wire = set(re.findall(r"words\.wire\.(\w+)", script))
+    assert wire <= set(words["wire"]), wire - set(words["wire"])
 
 
 @pytest.mark.parametrize(

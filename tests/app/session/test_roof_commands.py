@@ -39,7 +39,8 @@ def test_a_string_is_drawn_and_its_number_told(state: State) -> None:
     assert [one.place for one in state.scenario.light.painted] == [Place(2, 1, 7)]
     assert [len(one) for one in spots_of(state.scenario)] == [5, 3]
     assert len(state.scenario.array.unwired) == 8
-    assert state.draw_string(2, [Spot(1, 1, place) for place in range(1, 9)]) == 1, "string 1 has nothing left"
+    row = [Spot(1, 1, place) for place in range(1, 9)]
+    assert state.draw_string(2, row) == 1, "string 1 has nothing left"
     assert "eight modules" in state.said
     assert state.draw_string(4, [Spot(1, 1, 1)]) == 0
     assert "no string 4" in state.notice

@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Any
 
 import pytest
 
 from pvsim.array import Fault, Scenario, parse_place
+from pvsim.array.array import mounted_modules
+from pvsim.array.mounting import Spot
+from pvsim.array.rewire import spots_of
+from pvsim.array.usual_wirings import usual_wirings
 from pvsim.course.lesson.changes import CHANGES, apply_all, read_changes
 from pvsim.course.table import Report, Table
 from pvsim.errors import PvsimError
@@ -68,8 +73,35 @@ def test_laying_the_modules_another_way() -> None:
     assert applied({"lay": "landscape"}, {"lay": "portrait"}) == find("single-module")
 
 
+def test_wiring_turning_and_moving_the_box() -> None:
+    roof = find("rope-walk")
+    usual = usual_wirings(roof, (8,) * 5)
+    assert spots_of(applied({"wire": "leapfrog"}, start="rope-walk")) == usual["leapfrog"]
+    assert applied({"wire": "leapfrog"}, {"wire": "row by row"}, start="rope-walk") == roof
+    four = applied({"wire": "serpentine", "strings": 4}, start="rope-walk")
+    assert [len(string) for string in spots_of(four)] == [10] * 4
+    drawn = applied({"draw": ["A/1/8-1"], "string": 1}, start="rope-walk")
+    assert spots_of(drawn) == (usual["row by row"][0][::-1], *usual["row by row"][1:])
+    turned = applied({"turn": ["A/1/1-8", "A/5/2"]}, start="rope-walk")
+    found = {module.spot for _at, module in mounted_modules(turned.array) if module.rotated}
+    assert found == {*usual["row by row"][0], Spot(1, 5, 2)}
+    box = applied({"box": {"x_m": 4.5, "y_m": -1}}, start="rope-walk").array.cables
+    assert (box.box_x_m, box.box_y_m, box.section_mm2) == (4.5, -1.0, 4.0)
+
+
+def test_a_day_and_what_stands_there() -> None:
+    mast = {"stand": "pole", "x_m": 4.6, "y_m": -2.9, "radius_m": 0.06, "height_m": 8}
+    assert applied({"clear": "solids"}, start="nursery").day.solids == ()
+    assert applied({"clear": "solids"}, mast, start="nursery") == find("nursery")
+    winter = applied({"day": {"date": "2026-12-21"}}, start="nursery").day
+    assert (winter.date, winter.site) == (date(2026, 12, 21), find("nursery").day.site)
+    site = {"date": "2026-03-21", "latitude_deg": 54, "longitude_deg": 15, "utc_offset_h": 1}
+    assert applied({"day": site}, mast, start="workshop").day.solids == find("nursery").day.solids
+
+
 def test_every_change_of_the_table_is_tried_here() -> None:
     tried = {"shade", "unshade", "break", "mend", "clear", "shadow", "light", "weather", "operate", "lay"}
+    tried |= {"wire", "draw", "turn", "box", "stand", "day"}
     assert tried == set(CHANGES)
 
 
@@ -86,6 +118,16 @@ def test_every_change_of_the_table_is_tried_here() -> None:
         ({}, "none"),
         ({"break": "1/1/14", "fault": "diode-open"}, "diode-open"),
         ({"operate": "mpp", "value": 3, "extra": 1}, "'extra'"),
+        ({"turn": ["2/5/14"]}, "no place on a roof"),
+        ({"draw": ["A/1/1"]}, "'string'"),
+        ({"box": {"x_m": 3}}, "'y_m'"),
+        ({"box": {"x_m": 3, "y_m": 2, "z_m": 1}}, "'z_m'"),
+        ({"stand": "tree"}, "tree"),
+        ({"stand": "pole", "x_m": 1, "y_m": 1}, "'radius_m'"),
+        ({"stand": "pole", "x_m": 1, "y_m": 1, "radius_m": 0.1, "height_m": -3}, "height_m"),
+        ({"day": {"date": "21.12."}}, "is no date"),
+        ({"day": {"date": "2026-12-21", "latitude_deg": 54}}, "'longitude_deg'"),
+        ({"day": {"date": "2026-12-21", "latitude_deg": 154, "longitude_deg": 3}}, "latitude_deg"),
     ],
 )
 def test_a_change_that_cannot_be_is_refused_in_words(change: dict[str, Any], said: str) -> None:
@@ -101,6 +143,12 @@ def test_a_change_that_cannot_be_is_refused_in_words(change: dict[str, Any], sai
         {"weather": {"heat": "tropical"}},
         {"operate": "mpp", "value": 3},
         {"shade": ["2/1/1"], "transmission": 0.5},
+        {"wire": "frog"},
+        {"wire": "leapfrog", "strings": 2},
+        {"draw": ["A/1/9"], "string": 1},
+        {"turn": ["B/1/1"]},
+        {"day": {"date": "2026-12-21"}},
+        {"stand": "pole", "x_m": 1, "y_m": 1, "radius_m": 0.1, "height_m": 3},
     ],
 )
 def test_a_change_the_array_refuses_raises_when_applied(change: dict[str, Any]) -> None:

@@ -10,6 +10,7 @@ from pvsim.array import Fault, Scenario, add_fault, paint, parse_place, set_ligh
 from pvsim.course.number.checks import CHECKS, check_holds, read_checks
 from pvsim.course.number.solved_scenario import solved
 from pvsim.course.table import Report, Table
+from tests.course.number.test_roof_checks import CASES as ROOF_CASES
 from tests.course.samples import find
 
 Make = Callable[[Scenario], Scenario]
@@ -75,8 +76,8 @@ def test_a_check_tells_the_two_apart(kind: str, arguments: dict[str, object], so
     assert not check_holds(check, no.scenario, no.solution)
 
 
-def test_every_check_of_the_table_is_tried_here() -> None:
-    assert {case[0] for case in CASES} == set(CHECKS)
+def test_every_check_of_the_table_is_tried() -> None:
+    assert {case[0] for case in (*CASES, *ROOF_CASES)} == set(CHECKS)
 
 
 @pytest.mark.parametrize(

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from pvsim.array import Fault, paint, parse_place
 from pvsim.array.change import add_fault, set_light
+from pvsim.course.lesson.giveaway import _OF_A_DAY, _OF_CABLES
 from pvsim.course.number.evaluation import Readings, check_condition, holds, parse_number, show, value_of
 from pvsim.course.number.expression import parse_condition, parse_expression, paths
 from pvsim.course.number.quantities import QUANTITIES
@@ -83,9 +84,14 @@ def test_every_quantity_has_a_value_at_every_level_it_names(readings: Readings) 
         "array": "array", "string": "1", "module": "1/4", "substring": "1/4/s1", "cell": "1/4/14",
         "diode": "1/4/d1",
     }  # fmt: skip
+    here = solved(find("nursery"))
+    mounted = Readings(here, here)
     for name, quantity in QUANTITIES.items():
+        where = mounted if name in (*_OF_CABLES, *_OF_A_DAY) else readings
         for level in quantity.levels:
-            assert math.isfinite(number(f"now[{places[level]}].{name}", readings)), (name, level)
+            assert math.isfinite(number(f"now[{places[level]}].{name}", where)), (name, level)
+            if where is mounted:
+                assert show(parse_number(f"now[{places[level]}].{name}"), readings) == "no value"
 
 
 def test_several_trackers_have_no_voltage_in_common() -> None:

@@ -6,7 +6,7 @@ import pytest
 
 from pvsim.course.number.evaluation import Readings, parse_number, show
 from pvsim.course.number.solved_scenario import solved
-from pvsim.course.number.units import find_unit, parse_format, unit_for, write_number
+from pvsim.course.number.units import PLAIN, find_unit, parse_format, unit_for, write_number
 from pvsim.errors import LessonError
 from pvsim.words import speaking
 from tests.course.samples import find
@@ -31,7 +31,7 @@ def test_a_number_is_written_the_way_of_its_language(
     value: float, how: str, english: str, german: str
 ) -> None:
     form = parse_format(how)
-    unit = form.unit or unit_for((0, 0, 0, 0))
+    unit = form.unit or unit_for(PLAIN)
     assert write_number(value, unit, form) == english
     assert write_number(value, unit, form, "de") == write_number(value, unit, form, "de-AT") == german
     with speaking("de"):
@@ -46,8 +46,8 @@ def test_what_stands_in_place_of_a_number_is_translated() -> None:
 
 
 def test_a_language_that_is_not_known_gets_digits() -> None:
-    assert write_number(1.0, unit_for((0, 0, 0, 0)), parse_format("word"), "xx") == "1"
-    assert write_number(1.5, unit_for((0, 0, 0, 0)), parse_format("1"), "fr") == "1,5"
+    assert write_number(1.0, unit_for(PLAIN), parse_format("word"), "xx") == "1"
+    assert write_number(1.5, unit_for(PLAIN), parse_format("1"), "fr") == "1,5"
 
 
 def test_a_computed_number_takes_the_language_it_is_shown_in() -> None:

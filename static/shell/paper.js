@@ -1,0 +1,23 @@
+// @ts-check
+// The page as a hand-out: laid out for paper on the screen first, as canvases are drawn anew there and not while a
+// printer waits, then printed, then as it was.
+
+const SETTLED_ms = 900 // until regions and canvases have their new size
+
+/** Print what is on the bench, and the text of the lesson that is open, in light colours. */
+export function printPage() {
+  const { dataset } = document.documentElement
+  if (dataset.paper) return
+  const theme = dataset.theme
+  dataset.paper = new URLSearchParams(location.search).has("lesson") ? "lesson" : "bench"
+  dataset.theme = "light"
+  const restore = () => {
+    delete dataset.paper
+    dataset.theme = theme
+    removeEventListener("afterprint", restore)
+  }
+  setTimeout(() => {
+    addEventListener("afterprint", restore)
+    print()
+  }, SETTLED_ms)
+}

@@ -78,9 +78,14 @@ class Showing(Parameters):
         self._update(**{name: value for name, value in wanted.items() if value is not None})
 
     def put_right(self) -> None:
-        """Show what the page opens with: curves, folded levels, the usual tool, no choice of one view."""
+        """Show what the page opens with: curves, folded levels, the usual tool, no choice of one view.
+
+        A day stays open where the array has one of its own.
+        """
         self.set_condition(FIRST_CONDITION, handed=True)
-        self._update(view=CURVE_VIEWS[0], unfolded=False, righted=self.righted + 1)
+        day_open = self.day_open and self.scenario.day is not None
+        right = {"view": CURVE_VIEWS[0], "unfolded": False, "day_open": day_open, "moment": None}
+        self._update(**right, righted=self.righted + 1)
 
     def view_place(self, level: str | None = None) -> Place:
         """The part at `level` (default: the level shown) that holds the focus; the first one below it."""

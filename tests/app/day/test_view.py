@@ -369,6 +369,20 @@ def test_while_a_prediction_is_asked_for_no_day_is_shown(state: State, view: Day
     assert view.root.lines.values["hour"]
 
 
+def test_what_puts_the_page_right_closes_a_day_that_the_array_does_not_bring(
+    state: State, view: DayView
+) -> None:
+    state.put_right()
+    assert not state.day_open
+    state.open_day()
+    say(view.root, "compute")
+    say(view.root, "moment", 6)
+    state.put_right()
+    assert state.day_open
+    assert state.moment is None
+    assert shown(view)["stage"] == "done"
+
+
 # Out of the page
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 from collections.abc import Iterator
 from pathlib import Path
@@ -12,12 +13,21 @@ from hypothesis import HealthCheck, settings
 from pvsim.cli import main
 from tests.postgres import Postgres, find_postgres
 
+gc.disable()  # until all is imported and collected, which makes no garbage to speak of
+
 # A shared two-core machine stalls at times, so no search is failed for the time one example takes.
 settings.register_profile(
     "usual", deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow], max_examples=60
 )
 settings.register_profile("long", settings.get_profile("usual"), derandomize=False, max_examples=2000)
 settings.load_profile(os.environ.get("PVSIM_HYPOTHESIS", "usual"))
+
+
+def pytest_collection_finish() -> None:
+    """Let what has been imported be: each look for garbage went through it, a quarter of a second a time."""
+    gc.collect()
+    gc.freeze()
+    gc.enable()
 
 
 @pytest.fixture(scope="session")

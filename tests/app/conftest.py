@@ -1,4 +1,4 @@
-"""The page in a real browser: one server for the whole run, a context of its own for each test."""
+"""The page in a real browser: one server for the whole run, a context of its own for each test or file."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from typing import Any
 
 import pytest
 
+from tests.app.kept_pages import KeptPages, remember
 from tests.patience import PATIENCE_ms, PATIENCE_s
 
 # The first is the same browser without windows of its own, which costs a third less to open a page in.
@@ -138,12 +139,14 @@ SPEAK_ON = """
 class Bench:
     """Opens pages and holds against them whatever they ask outside or complain about."""
 
-    def __init__(self, browser: Any, served: Served) -> None:
+    def __init__(self, browser: Any, served: Served, kept_pages: KeptPages | None = None) -> None:
         self.browser = browser
         self.served = served
         self.outside: list[str] = []
         self.complaints: list[str] = []
         self._contexts: list[Any] = []
+        self._kept_pages = kept_pages
+        self._lent: list[tuple[Any, dict[str, Any]]] = []
 
     def open(
         self,
@@ -151,27 +154,34 @@ class Bench:
         *,
         size: dict[str, int] | None = None,
         kept: dict[str, str] | None = None,
+        alone: bool = False,
         **options: Any,
     ) -> Any:
-        """Open the page in a browser context of its own and wait until it can be used.
+        """Open the page in a browser that knows nothing of it and wait until it can be used.
 
         It is asked to keep still, so that what happens is seen at once; tests of motion ask for motion.
-        `kept` is what the browser has kept of an earlier visit, as `pvsim.large`.
+        `kept` is what the browser has kept of an earlier visit, as `pvsim.large`. Where a file's tests leave
+        their pages to one another (`kept_pages`), this is one of them, unless it is opened `alone`.
         """
-        options = {"reduced_motion": "reduce"} | options
+        options = {"viewport": size or DESK, "accept_downloads": True, "reduced_motion": "reduce"} | options
+        if self._kept_pages is None or alone:
+            page = self._new_page(options)
+            self._contexts.append(page.context)
+        else:
+            page = self._kept_pages.take(options, self._new_page)
+            self._lent.append((page, options))
         if kept:
-            items = [{"name": f"pvsim.{name}", "value": value} for name, value in kept.items()]
-            origin = {"origin": self.served.url.rstrip("/"), "localStorage": items}
-            options["storage_state"] = {"cookies": [], "origins": [origin]}
-        context = self.browser.new_context(viewport=size or DESK, accept_downloads=True, **options)
-        self._contexts.append(context)
-        context.set_default_timeout(WAIT_ms)
-        context.on("requestfailed", self._failed)
-        page = context.new_page()
-        page.on("pageerror", lambda error: self.complaints.append(str(error)))
+            remember(page, self.served.url, kept)
+        page.context.on("requestfailed", self._failed)
+        page.on("pageerror", self._hear_error)
         page.on("console", self._hear)
         self.go(page, query)
         return page
+
+    def _new_page(self, options: dict[str, Any]) -> Any:
+        context = self.browser.new_context(**options)
+        context.set_default_timeout(WAIT_ms)
+        return context.new_page()
 
     def go(self, page: Any, query: str = "") -> None:
         """Load the page anew and wait until it can be used."""
@@ -191,10 +201,19 @@ class Bench:
         if message.type == "error":
             self.complaints.append(message.text)
 
+    def _hear_error(self, error: Any) -> None:
+        self.complaints.append(str(error))
+
     def close(self) -> None:
-        """Close all pages."""
+        """Close all pages, or leave them to the next test."""
         for context in self._contexts:
             context.close()
+        for page, options in self._lent:
+            page.context.remove_listener("requestfailed", self._failed)
+            page.remove_listener("pageerror", self._hear_error)
+            page.remove_listener("console", self._hear)
+            assert self._kept_pages is not None
+            self._kept_pages.leave(page, options)
 
 
 @pytest.fixture(scope="session")
@@ -219,10 +238,19 @@ def browser(request: pytest.FixtureRequest) -> Iterator[Any]:
         browser.close()
 
 
+@pytest.fixture(scope="module")
+def kept_pages() -> Iterator[KeptPages]:
+    """For a file whose tests leave their pages to one another."""
+    pages = KeptPages()
+    yield pages
+    pages.close()
+
+
 @pytest.fixture
-def bench(browser: Any, served: Served) -> Iterator[Bench]:
+def bench(request: pytest.FixtureRequest, browser: Any, served: Served) -> Iterator[Bench]:
     """Pages that must stay on this machine and must not complain."""
-    bench = Bench(browser, served)
+    leaves = "kept_pages" in request.fixturenames
+    bench = Bench(browser, served, request.getfixturevalue("kept_pages") if leaves else None)
     yield bench
     bench.close()
     assert bench.outside == [], "the page asked for something outside this machine"

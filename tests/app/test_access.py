@@ -12,7 +12,7 @@ from tests.app.axe import broken_rules
 from tests.app.conftest import DESK, PHONE
 from tests.looks import looks
 
-pytestmark = pytest.mark.ui
+pytestmark = [pytest.mark.ui, pytest.mark.usefixtures("kept_pages")]
 
 LOOKS = {
     "desk-light": {"size": DESK, "color_scheme": "light"},

@@ -14,6 +14,8 @@ from pvsim.array.place import Place
 from pvsim.files.demo import read_demo
 from tests.looks import looks
 
+pytestmark = pytest.mark.usefixtures("kept_pages")
+
 # Every text that a person sees, with what cuts it off: an edge beyond which nothing can be scrolled into
 # view, or its own button or cell. Left alone: what only ears get, the drawing, and what the top bar's
 # menus read, which stands whole in their tooltips and in their panels.

@@ -12,7 +12,7 @@ from pvsim.array.place import Place
 from pvsim.files.demo import read_demo
 from pvsim.files.link import pack
 
-pytestmark = pytest.mark.ui
+pytestmark = [pytest.mark.ui, pytest.mark.usefixtures("kept_pages")]
 
 FRAMES = """board => {
   const origin = board.getBoundingClientRect()

@@ -15,7 +15,7 @@ from tests.app.curves.boxes import collisions, letters, shared
 from tests.app.curves.test_curves_page import FRAMES, board
 from tests.looks import looks
 
-pytestmark = pytest.mark.ui
+pytestmark = [pytest.mark.ui, pytest.mark.usefixtures("kept_pages")]
 
 DESK, HALL, PHONE = (1280, 720), (1920, 1080), (390, 844)
 LOOKS = looks(

@@ -19,7 +19,7 @@ from pvsim.course.number.evaluation import Readings, value_of
 from pvsim.course.number.solved_scenario import solved
 from pvsim.course.play.answers import judge, read_answer
 
-pytestmark = [pytest.mark.ui, pytest.mark.slow]
+pytestmark = [pytest.mark.ui, pytest.mark.slow, pytest.mark.usefixtures("kept_pages")]
 
 LESSONS = own_course().lessons
 MOST_TABS = 200

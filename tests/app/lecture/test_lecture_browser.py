@@ -16,7 +16,7 @@ from tests.looks import looks
 
 sync_api = pytest.importorskip("playwright.sync_api", reason="browser tests need playwright")
 
-pytestmark = pytest.mark.ui
+pytestmark = [pytest.mark.ui, pytest.mark.usefixtures("kept_pages")]
 
 SIZES = [{"width": 1280, "height": 720}, {"width": 1920, "height": 1080}]
 AT = [pytest.param(size, id="{width}x{height}".format(**size)) for size in SIZES]

@@ -11,7 +11,7 @@ from pvsim.course.folder.course_reader import own_course
 from tests.app.conftest import DESK, PHONE
 from tests.app.lecture.test_lecture import Keys, Mouse, next_page, part, play, sheet
 
-pytestmark = pytest.mark.ui
+pytestmark = [pytest.mark.ui, pytest.mark.usefixtures("kept_pages")]
 
 LESSON = next(lesson for lesson in own_course().lessons if lesson.slug == "hungry-cell")
 ZOOMED = {"width": DESK["width"] // 2, "height": DESK["height"] // 2}  # what 200 % leaves of a projector

@@ -11,7 +11,7 @@ from pvsim.course.number.evaluation import Readings, value_of
 from pvsim.course.number.expression import parse_expression
 from pvsim.course.number.solved_scenario import solved
 
-pytestmark = pytest.mark.ui
+pytestmark = [pytest.mark.ui, pytest.mark.usefixtures("kept_pages")]
 
 PHONE = {"width": 390, "height": 844}
 
@@ -254,7 +254,7 @@ def test_work_kept_earlier_is_taken_in_before_anything_is_written_over_it(bench)
 
 def test_work_kept_earlier_is_taken_in_before_the_page_is_drawn_to_the_end(bench) -> None:
     """The page says that it is drawn long after its parts begin to speak; what they say counts at once."""
-    page = bench.open()
+    page = bench.open(alone=True)
     begin(page, "One cell's curve")
     predict(page)
     late = []
@@ -280,7 +280,7 @@ def test_work_kept_earlier_is_taken_in_before_the_page_is_drawn_to_the_end(bench
 
 
 def test_a_page_that_took_nothing_in_leaves_what_is_kept_as_it_is(bench) -> None:
-    page = bench.open()
+    page = bench.open(alone=True)
     begin(page, "One cell's curve")
     predict(page)
     kept = page.evaluate("localStorage.getItem('pvsim.workbook')")
@@ -298,7 +298,7 @@ def test_a_page_that_took_nothing_in_leaves_what_is_kept_as_it_is(bench) -> None
 
 
 def test_two_tabs_take_in_each_others_work_and_come_to_rest(bench) -> None:
-    page = bench.open()
+    page = bench.open(alone=True)
     begin(page, "One cell's curve")
     other = page.context.new_page()
     bench.go(other)

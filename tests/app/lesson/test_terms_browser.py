@@ -11,7 +11,7 @@ from pvsim.course.folder.course_reader import read_course
 from tests.app.lesson.test_lesson_browser import PHONE, focused_text, region
 from tests.course.samples import write_whole_course
 
-pytestmark = pytest.mark.ui
+pytestmark = [pytest.mark.ui, pytest.mark.usefixtures("kept_pages")]
 
 
 @pytest.fixture(autouse=True)

@@ -6,7 +6,9 @@ The view answers in this process, message by message, so that a test decides whe
 from __future__ import annotations
 
 import re
+import threading
 from collections.abc import Iterator
+from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from typing import Any
 
 import numpy as np
@@ -20,12 +22,13 @@ from pvsim.array.outline import shadow_outlines
 
 pytestmark = pytest.mark.ui
 
-HERE = "http://roof.test/"
 PAGE = """
 <!doctype html><html data-theme="light"><head><meta charset="utf-8"><style>%s
 body { margin: 0 } #host { width: 620px; height: 640px }</style></head>
 <body><div id="host"></div></body></html>
 """
+SIZE = {"width": 640, "height": 680}
+CORNER = (630, 670)  # nothing is there
 START = """
 async ({ css, scene, now, words }) => {
   const ears = {}
@@ -55,18 +58,33 @@ async ({ css, scene, now, words }) => {
 """
 
 
-def open_beside_scripts(page: Any) -> None:
-    """An empty page that finds every script where it lies below static/."""
+class Shelf(BaseHTTPRequestHandler):
+    """An empty page, and every script where it lies below static/; a browser may keep the scripts."""
 
-    def give(route: Any) -> None:
-        name = route.request.url.removeprefix(HERE)
-        if name:
-            route.fulfill(path=STATIC / name, content_type="text/javascript")
-        else:
-            route.fulfill(body=PAGE % css("theme"), content_type="text/html")
+    def do_GET(self) -> None:
+        name = self.path.removeprefix("/")
+        content = (STATIC / name).read_bytes() if name else (PAGE % css("theme")).encode()
+        self.send_response(200)
+        self.send_header("Content-Type", "text/javascript" if name else "text/html")
+        self.send_header("Content-Length", str(len(content)))
+        self.send_header("Cache-Control", "max-age=3600" if name else "no-store")
+        self.end_headers()
+        self.wfile.write(content)
 
-    page.route(HERE + "**", give)
-    page.goto(HERE)
+    def log_message(self, *_told: Any) -> None:
+        pass
+
+
+@pytest.fixture(scope="module")
+def here() -> Iterator[str]:
+    """The address of the empty page."""
+    server = ThreadingHTTPServer(("127.0.0.1", 0), Shelf)
+    thread = threading.Thread(target=server.serve_forever, kwargs={"poll_interval": 0.05}, daemon=True)
+    thread.start()
+    yield f"http://127.0.0.1:{server.server_port}/"
+    server.shutdown()
+    server.server_close()
+    thread.join()
 
 
 class Drawing:
@@ -81,7 +99,6 @@ class Drawing:
         self.answers: list[dict[str, Any]] = []
         self.view.root._send_msg = self.answers.append
         self.heard: list[dict[str, Any]] = []
-        open_beside_scripts(page)
         page.evaluate(
             START,
             {
@@ -151,16 +168,47 @@ class Drawing:
         return [one.place for one in self.state.scenario.light.painted]
 
 
-@pytest.fixture
-def page(browser: Any) -> Iterator[Any]:
-    context = browser.new_context(viewport={"width": 640, "height": 680}, reduced_motion="reduce")
+def a_page(browser: Any, **options: Any) -> Any:
+    context = browser.new_context(**({"viewport": SIZE, "reduced_motion": "reduce"} | options))
     context.set_default_timeout(10_000)
-    page = context.new_page()
+    return context.new_page()
+
+
+def empty(page: Any, here: str) -> Iterator[Any]:
+    """The page loaded anew; what it complains about fails the test."""
     complaints: list[str] = []
-    page.on("pageerror", lambda error: complaints.append(str(error)))
+
+    def hear(error: Any) -> None:
+        complaints.append(str(error))
+
+    page.on("pageerror", hear)
+    page.goto(here)
     yield page
-    context.close()
+    page.remove_listener("pageerror", hear)
     assert complaints == []
+
+
+@pytest.fixture(scope="module")
+def kept_page(browser: Any) -> Iterator[Any]:
+    """One page for the tests of this file, which keeps the scripts."""
+    page = a_page(browser)
+    yield page
+    page.context.close()
+
+
+@pytest.fixture
+def page(kept_page: Any, here: str) -> Iterator[Any]:
+    kept_page.mouse.up()
+    kept_page.mouse.move(*CORNER)
+    yield from empty(kept_page, here)
+
+
+@pytest.fixture
+def own_page(browser: Any, here: str) -> Iterator[Any]:
+    """A page of the test's own, whose clock or whose browser it changes."""
+    page = a_page(browser)
+    yield from empty(page, here)
+    page.context.close()
 
 
 @pytest.fixture
@@ -456,14 +504,14 @@ def test_at_most_one_message_is_unanswered_and_the_last_word_wins(near: Drawing)
     assert near.heard[1]["wishes"][-1] == {"do": "lift"}
 
 
-def test_a_message_lost_with_its_connection_silences_nothing(page: Any, scenario: Scenario) -> None:
-    page.clock.install()
-    near = Drawing(page, scenario, focus=Place(1, 2), level="module")
+def test_a_message_lost_with_its_connection_silences_nothing(own_page: Any, scenario: Scenario) -> None:
+    own_page.clock.install()
+    near = Drawing(own_page, scenario, focus=Place(1, 2), level="module")
     near.page.mouse.click(*near.centre(5))
     near.page.evaluate("window.sent.splice(0)")  # lost
     near.page.mouse.click(*near.centre(6))
     assert near.waiting() == []
-    page.clock.run_for(8_500)
+    own_page.clock.run_for(8_500)
     assert near.waiting()[0]["wishes"][-2]["at"] == [60 + 5]
 
 
@@ -828,8 +876,10 @@ def test_an_update_touches_what_changed_and_no_more(near: Drawing) -> None:
     assert 0 < touched < 60  # the dark cell and its mark, and the ways of a slightly lower current
 
 
-def test_the_drawing_listens_to_itself_and_to_a_lecture_and_lets_go(page: Any, scenario: Scenario) -> None:
-    page.add_init_script(
+def test_the_drawing_listens_to_itself_and_to_a_lecture_and_lets_go(
+    own_page: Any, here: str, scenario: Scenario
+) -> None:
+    own_page.add_init_script(
         """(() => {
           window.listening = []
           for (const target of [window, document]) {
@@ -852,25 +902,25 @@ def test_the_drawing_listens_to_itself_and_to_a_lecture_and_lets_go(page: Any, s
           }
         })()"""
     )
-    page.goto("about:blank")
-    Drawing(page, scenario)
+    own_page.goto(here)
+    Drawing(own_page, scenario)
     # A connection that is back lets its outbox go on, and a lecture puts everything right.
-    assert page.evaluate("window.listening") == ["pvsim:connected", "pvsim:right"]
-    assert page.evaluate("window.observing") == 1
-    page.evaluate("fire('remove')")
-    assert page.evaluate("window.listening") == []
-    assert page.evaluate("window.observing") == 0
-    sent = page.evaluate("window.sent.length")
-    page.mouse.click(320, 400)
-    assert page.evaluate("window.sent.length") == sent
+    assert own_page.evaluate("window.listening") == ["pvsim:connected", "pvsim:right"]
+    assert own_page.evaluate("window.observing") == 1
+    own_page.evaluate("fire('remove')")
+    assert own_page.evaluate("window.listening") == []
+    assert own_page.evaluate("window.observing") == 0
+    sent = own_page.evaluate("window.sent.length")
+    own_page.mouse.click(320, 400)
+    assert own_page.evaluate("window.sent.length") == sent
 
 
 class Finger:
     """A finger on a page that is taller than the screen."""
 
-    def __init__(self, context: Any) -> None:
-        self.page = context.new_page()
-        self._session = context.new_cdp_session(self.page)
+    def __init__(self, page: Any) -> None:
+        self.page = page
+        self._session = page.context.new_cdp_session(page)
 
     def swipe(self, start: tuple[float, float], end: tuple[float, float]) -> None:
         """Come down, move in a few steps, let go."""
@@ -889,12 +939,11 @@ class Finger:
 
 
 @pytest.fixture
-def finger(browser: Any) -> Iterator[Finger]:
-    size = {"width": 640, "height": 500}
-    context = browser.new_context(viewport=size, has_touch=True, reduced_motion="reduce")
-    context.set_default_timeout(10_000)
-    yield Finger(context)
-    context.close()
+def finger(browser: Any, here: str) -> Iterator[Finger]:
+    page = a_page(browser, viewport={"width": 640, "height": 500}, has_touch=True)
+    page.goto(here)
+    yield Finger(page)
+    page.context.close()
 
 
 @pytest.mark.parametrize("tray", ["Shade", "Mend"])

@@ -10,7 +10,7 @@ import pytest
 
 from tests.app.conftest import PHONE
 
-pytestmark = pytest.mark.ui
+pytestmark = [pytest.mark.ui, pytest.mark.usefixtures("kept_pages")]
 
 FINGER = {"size": PHONE, "has_touch": True, "is_mobile": True}
 FRAMES = "new Promise(done => requestAnimationFrame(() => requestAnimationFrame(done)))"

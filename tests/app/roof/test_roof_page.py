@@ -11,7 +11,7 @@ import pytest
 
 from tests.looks import looks
 
-pytestmark = pytest.mark.ui
+pytestmark = [pytest.mark.ui, pytest.mark.usefixtures("kept_pages")]
 
 
 def cell(page: Any, number: int) -> Any:
@@ -52,7 +52,7 @@ def test_the_whole_lecture_move_works_by_keys_alone(bench) -> None:
 
 
 def test_on_the_wire_no_message_goes_out_before_the_last_one_is_answered(bench) -> None:
-    page = bench.open()
+    page = bench.open(alone=True)
     talks: dict[str, list[str]] = defaultdict(list)  # by part of the page
 
     def listen(socket: Any) -> None:

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-pytestmark = pytest.mark.ui
+pytestmark = [pytest.mark.ui, pytest.mark.usefixtures("kept_pages")]
 
 FOCUSED = """() => {
     let at = document.activeElement
@@ -49,7 +49,7 @@ def test_one_key_goes_from_region_to_region_and_back(bench: Any) -> None:
 
 
 def test_many_arrow_presses_are_one_sentence_to_hear(bench: Any) -> None:
-    page = bench.open()
+    page = bench.open(alone=True)
     slider = page.locator("#curves input[type=range]")
     slider.focus()
     page.evaluate(

@@ -17,7 +17,7 @@ from pvsim.files.scenario_file import read_scenario, write_scenario
 from tests.app.conftest import SPEAK_ON, Bench, Served
 from tests.looks import looks
 
-pytestmark = pytest.mark.ui
+pytestmark = [pytest.mark.ui, pytest.mark.usefixtures("kept_pages")]
 
 
 def said(page: Any) -> Any:

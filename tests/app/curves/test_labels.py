@@ -153,7 +153,7 @@ def test_in_a_lecture_in_large_type_neither_path_nor_list_of_cues_is_cut(bench, 
 
 
 @pytest.mark.parametrize("language", ["en", "de"])
-def test_all_five_tools_are_in_sight_on_a_phone_in_large_type(bench, language: str) -> None:
+def test_all_six_tools_are_in_sight_on_a_phone_in_large_type(bench, language: str) -> None:
     phone = {"size": {"width": 390, "height": 844}, "has_touch": True, "is_mobile": True}
     page = bench.open(f"?lang={language}", kept={"large": "true"}, **phone)
     page.evaluate("document.fonts.ready")

@@ -100,12 +100,12 @@ def test_a_panel_is_a_sheet_from_below_that_leaves_the_curves_in_sight(bench: An
 def test_a_tap_beside_a_sheet_closes_it_and_does_nothing_else(bench: Any) -> None:
     page = bench.open(**FINGER)
     page.evaluate("document.getElementById('roof').scrollIntoView()")
-    page.get_by_test_id("menu-light").dispatch_event("click")
-    page.locator(".panel--light").wait_for()
+    page.get_by_test_id("menu-weather").dispatch_event("click")
+    page.locator(".panel--weather").wait_for()
     text = said(page)
     x, y = middle(page.locator("#roof [role=gridcell]").first)
     page.touchscreen.tap(x, y)
-    page.locator(".panel--light").wait_for(state="hidden")
+    page.locator(".panel--weather").wait_for(state="hidden")
     page.evaluate(FRAMES)
     assert said(page) == text
 

@@ -123,7 +123,7 @@ declare namespace Roof {
   /** What the tool for mounting and wiring does: which tool, to how much; the string in hand, and what it was drawn through. */
   interface Wire {
     tool: "string" | "turn" | "put" | "take", scope: "one" | "row" | "string", string: number, drawn: number[]
-    strings: number, side: boolean
+    strings: number, order: string, side: boolean
   }
 
   /** A module where it lies; `cell` and `diode` are its first ones, counted over the array. */
@@ -299,7 +299,7 @@ declare namespace Roof {
   /** Of mounting and wiring. */
   type WireWords = Record<
     | "free" | "free_hint" | "caution" | "tools" | "how_much" | "put_hint" | "which_string" | "new_string" | "draw_string" | "all_strings" | "order"
-    | "stop" | "shortest" | "shortest_title" | "strings" | "strings_title" | "box" | "box_keys"
+    | "stop" | "shortest" | "wire_so" | "strings" | "strings_title" | "box" | "box_keys"
     | "box_x" | "box_y" | "section" | "side" | "side_foot" | "side_text" | "empty" | "taken" | "in_hand" | "spot_free" | "spot_spare"
     | "spot_module" | "row" | "grid" | "drawn",
     string> & { tool: Record<string, string>, scope: Record<string, string>, orders: Record<string, string>, sections: number[] }

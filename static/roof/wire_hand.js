@@ -3,7 +3,7 @@
 
 /** What the tool is like before anybody has touched it.
  * @returns {Roof.Wire} */
-export const firstWire = () => ({ tool: "string", scope: "one", string: 1, drawn: [], strings: 0, side: true })
+export const firstWire = () => ({ tool: "string", scope: "one", string: 1, drawn: [], strings: 0, order: "", side: true })
 
 /**
  * The string that was drawn has this number now; 0 where that was refused.

@@ -7,6 +7,7 @@ import { commit } from "./number_box.js"
 
 const MOST_CHIPS = 12 // strings that have a button each
 const MOST_STRINGS = 99
+const SEARCH = "shortest"
 
 /** What all of it depends on; another key, and it is made anew.
  * @param {Roof.Store} d */
@@ -109,26 +110,24 @@ function orders(palette, d) {
   const row = word.fields
   const group = html("div", { class: "chips", role: "group", "aria-label": words.all_strings }, options)
   const list = /** @type {HTMLSelectElement} */ (html("select", { class: "input order", "data-name": "order", "aria-label": words.order }, group))
-  html("option", { value: "", text: words.order }, list)
   const { blocks, ...rest } = words.orders
   for (const [name, text] of Object.entries(rest)) html("option", { value: name, text }, list)
   for (const [rows, columns] of blocksOf(Math.ceil(holding / strings))) {
     html("option", { value: `blocks ${rows} ${columns}`, text: fitted(blocks, { rows, columns }) }, list)
   }
-  list.addEventListener("change", () => {
-    const chosen = list.value
-    list.value = ""
-    if (!chosen) return
-    const [, name, rows, columns] = /** @type {RegExpExecArray} */ (/^(.*?)(?: (\d+) (\d+))?$/.exec(chosen))
-    act.say({ do: "usual", name, strings, rows: Number(rows ?? 1), columns: Number(columns ?? 1) })
+  html("option", { value: SEARCH, text: words.shortest }, list)
+  list.value = [...list.options].some((one) => one.value === wire.order) ? wire.order : list.options[0].value
+  list.addEventListener("change", () => { wire.order = list.value })
+  const [name, text] = now.searching ? ["stop-search", words.stop] : ["wire-so", words.wire_so]
+  const button = html("button", { type: "button", class: "button button--edge", "data-name": name, text }, group)
+  button.addEventListener("click", () => {
+    if (now.searching) act.say({ do: "stop-search" })
+    else if (list.value === SEARCH) act.say({ do: "shortest", strings })
+    else {
+      const [, order, rows, columns] = /** @type {RegExpExecArray} */ (/^(.*?)(?: (\d+) (\d+))?$/.exec(list.value))
+      act.say({ do: "usual", name: order, strings, rows: Number(rows ?? 1), columns: Number(columns ?? 1) })
+    }
   })
-  if (now.searching) {
-    const stop = html("button", { type: "button", class: "button button--edge", "data-name": "stop-search", text: words.stop }, group)
-    stop.addEventListener("click", () => act.say({ do: "stop-search" }))
-  } else {
-    const search = html("button", { type: "button", class: "button button--edge", "data-name": "shortest", title: words.shortest_title, text: words.shortest }, group)
-    search.addEventListener("click", () => act.say({ do: "shortest", strings }))
-  }
   /** @type {(name: string, label: string, value: number, bounds: { least: number, most: number, unit?: string, whole?: boolean }, done: (value: number) => void, title?: string) => void} */
   const field = (name, label, value, bounds, done, title = label) => {
     const box = html("label", { class: "sized", title }, row)

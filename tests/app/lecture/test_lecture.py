@@ -23,7 +23,7 @@ pytestmark = [pytest.mark.ui, pytest.mark.slow, pytest.mark.usefixtures("kept_pa
 
 LESSONS = own_course().lessons
 MOST_TABS = 200
-MOST_REGIONS = 5
+MOST_REGIONS = 6
 LEGS = 21  # of a stroke to and fro: more than a module has rows of cells
 
 # What is done on the bench in each step: (hand's method, its arguments).
@@ -85,6 +85,14 @@ ACTS: dict[str, tuple[str, Any]] = {
     "back-side/a-handrail": ("set_shadow", ("beam", "y, m", "0,9")),
     "back-side/three-heights": ("set_field", ("light", "Rear irradiance, for bifacial modules", "260")),
     "back-side/a-sticker": ("set_field", ("light", "Rear irradiance, for bifacial modules", "260")),
+    "roof-wiring/every-other": ("wire", [("order", "leapfrog")]),
+    "roof-wiring/turned-rows": ("wire", [("row", "A/1/1"), ("row", "A/2/1")]),
+    "roof-wiring/loop": ("wire", [("row", "A/1/1"), ("row", "A/3/1")]),
+    "roof-wiring/another-roof": ("wire", [("row", "A/1/1"), ("order", "blocks 2 4")]),
+    "long-shadow/a-mast": ("set_day", ("remove", "")),
+    "long-shadow/half-as-high": ("set_day", ("#day-thing-0-height_m", "4")),
+    "long-shadow/long-shadows": ("set_day", ("#day-date", "2026-12-21")),
+    "long-shadow/on-its-side": ("set_day", ("remove", "")),
     "back-side/white-gravel": ("set_field", ("light", "Rear irradiance, for bifacial modules", "150")),
 }
 
@@ -95,7 +103,7 @@ IS_FOCUSED = """node => {
 }"""
 IS_IN_REGION = """node => {
     const top = one => one.getRootNode().host ? top(one.getRootNode().host) : one
-    const region = top(node).closest('.bar, #roof, #curves, #lesson')
+    const region = top(node).closest('.bar, #roof, #curves, #day, #lesson')
     return !region || region.contains(document.activeElement)
 }"""
 STANDS_BEFORE = """node => {
@@ -125,6 +133,18 @@ class Mouse:
     def write(self, field: Any, text: str) -> None:
         field.click()
         field.fill(text)
+
+    def write_date(self, field: Any, iso: str) -> None:
+        field.fill(iso)
+        field.dispatch_event("change")
+
+    def pick(self, choice: Any, value: str) -> None:
+        choice.select_option(value)
+
+    def touch_spot(self, spot: str) -> None:
+        """A click on a place of a mounted roof."""
+        box = self.page.locator(f"#roof [data-key='@{spot}']").bounding_box()
+        self.page.mouse.click(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
 
     def close(self) -> None:
         self.page.mouse.click(640, 24 + 48 * 14)  # the status line: nothing there to hit
@@ -198,6 +218,32 @@ class Keys:
         self.reach(field)
         self.page.keyboard.press("Control+a")
         self.page.keyboard.type(text)
+
+    def write_date(self, field: Any, iso: str) -> None:
+        """Month, day and year, as an American browser asks for them."""
+        year, month, day = iso.split("-")
+        self.reach(field)
+        self.page.keyboard.type(month + day + year)
+
+    def pick(self, choice: Any, value: str) -> None:
+        """From entry to entry with arrows; nothing is done before the button beside it is pressed."""
+        self.reach(choice)
+        entries = choice.evaluate("one => [...one.options].map(entry => entry.value)")
+        self.page.keyboard.press("Home")
+        for _ in range(entries.index(value)):
+            self.page.keyboard.press("ArrowDown")
+        assert choice.evaluate("one => one.value") == value
+
+    def touch_spot(self, spot: str) -> None:
+        """From place to place with arrows, Space on it."""
+        _surface, row, place = spot.split("/")
+        self.reach(self.page.locator("#roof [role=gridcell][tabindex='0']"))
+        self.page.keyboard.press("Control+Home")
+        for key, count in (("ArrowDown", int(row) - 1), ("ArrowRight", int(place) - 1)):
+            for _ in range(count):
+                self.page.keyboard.press(key)
+        assert self.page.evaluate(FOCUSED_KEY) == f"@{spot}"
+        self.page.keyboard.press("Space")
 
     def close(self) -> None:
         self.page.keyboard.press("Escape")
@@ -291,6 +337,36 @@ def set_shadow(hand: Hand, page: Any, kind: str, field: str, value: str) -> None
     page.keyboard.press("Enter")
 
 
+def wire(hand: Hand, page: Any, acts: list[tuple[str, str]]) -> None:
+    """Turn rows of modules round, and take another order of all strings."""
+    roof = page.locator("#roof")
+    hand.press(roof.locator("button[data-tray=wire]"))
+    for what, value in acts:
+        if what == "order":
+            hand.pick(roof.locator("[data-name=order]"), value)
+            hand.press(roof.locator("[data-name=wire-so]"))
+            continue
+        hand.press(roof.locator("[data-name=tool-turn]"))
+        hand.press(roof.locator("[data-name=scope-row]"))
+        hand.touch_spot(value)
+        page.get_by_test_id("said").filter(has_text="turned by 180°").wait_for()
+
+
+def set_day(hand: Hand, page: Any, field: str, value: str) -> None:
+    """Set the day up: a thing taken away, a number, the date."""
+    hand.press(page.get_by_test_id("menu-light"))
+    hand.press(page.get_by_role("button", name="A day on the roof"))
+    page.locator("#day [data-tab=setup], #day [role=tab]").first.wait_for()
+    hand.press(page.locator("#day [role=tab]").first)
+    if field == "remove":
+        hand.press(page.locator("#day .thing button").first)
+    elif field == "#day-date":
+        hand.write_date(page.locator(field), value)
+    else:
+        hand.write(page.locator(field), value)
+        page.keyboard.press("Enter")
+
+
 def act(hand: Hand, page: Any, key: str) -> None:
     """Do on the bench what a step asks for."""
     verb, what = ACTS[key]
@@ -302,6 +378,10 @@ def act(hand: Hand, page: Any, key: str) -> None:
         shade_to(hand, page, *what)
     elif verb == "set_shadow":
         set_shadow(hand, page, *what)
+    elif verb == "wire":
+        wire(hand, page, what)
+    elif verb == "set_day":
+        set_day(hand, page, *what)
     else:
         getattr(hand, verb)(what)
 

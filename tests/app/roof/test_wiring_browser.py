@@ -70,11 +70,13 @@ def test_strings_are_drawn_by_mouse_and_by_keys(bench: Any) -> None:
 
     # All at once, back by undo, and the shortest.
     page.locator("[data-name=order]").select_option("row by row")
+    page.locator("[data-name=wire-so]").click()
     said(page, "ired row by row")
     page.keyboard.press("Control+z")
     said(page, "ndone")
     assert wiring(page) == [left, right]
-    page.locator("[data-name=shortest]").click()
+    page.locator("[data-name=order]").select_option("shortest")
+    page.locator("[data-name=wire-so]").click()
     said(page, "proved")
     assert "before" in cables(page)
 
@@ -141,5 +143,6 @@ def test_a_finger_draws_a_string_on_a_phone(bench: Any) -> None:
     page.touchscreen.tap(*middle(page, "A/2/1"))
     said(page, "string 1 drawn through one module")
     page.locator("[data-name=order]").select_option("leapfrog")
+    page.locator("[data-name=wire-so]").tap()
     said(page, "every other one and back")
     assert broken_rules(page, ("#roof",)) == []

@@ -84,9 +84,8 @@ trap 'rm -f "$types" "$scripts"' EXIT
 looking=$!
 bash tests/static/check.sh >"$scripts" 2>&1 &
 reading=$!
-# One more than there are processors: a worker waits while its browser works.
-workers=$(($(nproc 2>/dev/null || echo 2) + 1))
-[ "$workers" -le 5 ] || workers=5
+workers=$(nproc 2>/dev/null || echo 2)
+[ "$workers" -le 4 ] || workers=4
 say "tests, $workers at a time"
 failed=0
 "$venv/bin/python" -m pytest -rs -n "$workers" --dist worksteal "$@" || failed=$?

@@ -74,10 +74,8 @@ def test_two_pages_share_no_model() -> None:
     pytest.importorskip("panel")
     scenario = read_demo("workshop")
     one, other = (create_page(scenario) for _ in range(2))
-    models = []
-    for page in (one, other):
-        document = page._init_doc()
-        models.append({id(model) for model in document.models})
+    documents = [page._init_doc() for page in (one, other)]  # both alive: what is gone leaves its number free
+    models = [{id(model) for model in document.models} for document in documents]
     assert models[0]
     assert not models[0] & models[1]
 

@@ -10,8 +10,7 @@ import { chevron, cut, diode, fuse } from "./symbols.js"
 
 const BOW = 0.13 // of a lead's length: how far it stands off the straight line
 const APART_PX = 3.2 // between the runs of neighbouring strings
-const ROOMY_PX = 34 // a module so wide tells its number, a narrower one in small type
-const LEAST_PX = 23
+const USUAL_PX = 7.8, SMALL_PX = 6.6 // a sign of a module's number, in usual and in small type
 const HUES = 6 // as many as can be told apart; see .s1 and on in roof.css
 
 /**
@@ -199,8 +198,10 @@ function drawNumbers(parent, d, chosen) {
   for (const module of d.plan.modules) {
     if (chosen && module.string !== chosen) continue
     const { left, top, width, height } = onScreen(d, module)
-    if (width < LEAST_PX || height < 18) continue
-    svg("text", { class: `label inside${width < ROOMY_PX ? " small-label" : ""}`, x: tenth(left + width / 2), y: tenth(top + height * 0.62), text: `${module.string}/${module.number}` }, parent)
+    const text = `${module.string}/${module.number}`
+    const wide = text.length * d.typeScale
+    if (width < SMALL_PX * wide + 3 || height < 18 * d.typeScale) continue
+    svg("text", { class: `label inside${width < USUAL_PX * wide + 6 ? " small-label" : ""}`, x: tenth(left + width / 2), y: tenth(top + height * 0.62), text }, parent)
   }
 }
 

@@ -40,7 +40,7 @@ def wire_words() -> dict[str, Any]:
             "leapfrog": _("every other one and back"),
             "blocks": _("blocks of {rows} × {columns}"),
         },
-        "shortest": _("the shortest (search)"),
+        "shortest": _("the shortest"),
         "wire_so": _("Wire so"),
         "stop": _("Stop"),
         "strings": _("strings"),

@@ -38,6 +38,11 @@ def equal_lengths(modules: int, strings: int) -> tuple[int, ...]:
     return tuple(each + (number < over) for number in range(strings))
 
 
+def string_lengths(scenario: Scenario, strings: int) -> tuple[int, ...]:
+    """The lengths of so many strings through all mounted modules; see equal_lengths."""
+    return equal_lengths(len(mounted_spots(scenario)), strings)
+
+
 def usual_wirings(scenario: Scenario, lengths: Sequence[int]) -> dict[str, Wiring]:
     """Row by row, serpentine and the like through all mounted modules, by name.
 

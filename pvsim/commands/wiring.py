@@ -10,7 +10,7 @@ from pvsim.array.cables import Cables
 from pvsim.array.rewire import on_surfaces, rewire, spots_of
 from pvsim.array.scenario import Scenario
 from pvsim.array.solve import solve_array
-from pvsim.array.usual_wirings import Wiring, equal_lengths, mounted_spots, usual_wirings
+from pvsim.array.usual_wirings import Wiring, string_lengths, usual_wirings
 from pvsim.array.wiring_search import search_roof
 from pvsim.cabling import Found
 from pvsim.commands.output import put_out
@@ -31,7 +31,7 @@ def run(options: Namespace) -> int:
     if scenario.array.cables is None:
         scenario = replace(scenario, array=replace(scenario.array, cables=Cables()))
     count = options.strings or len(scenario.array.strings)
-    lengths = equal_lengths(len(mounted_spots(scenario)), count)
+    lengths = string_lengths(scenario, count)
     wirings: dict[str, Wiring] = {AS_IT_IS: spots_of(scenario), **usual_wirings(scenario, lengths)}
     notes = []
     if options.search:

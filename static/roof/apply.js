@@ -31,10 +31,11 @@ export function act(d, { place, lead }, aimed) {
 }
 
 /**
+ * Say why the tool does nothing there, or "" where it does.
  * @param {Roof.Store} d
  * @param {string} hint
  */
-function setHint(d, hint) {
+export function setHint(d, hint) {
   if (d.hint === hint) return
   d.hint = hint
   updatePalette(d.palette, d)

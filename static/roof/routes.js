@@ -4,6 +4,7 @@
 import { amount, svg, tenth } from "./dom.js"
 import { drawRule, drawSigns } from "./signs.js"
 import { chevron, cut, diode, fuse } from "./symbols.js"
+import { hueOf } from "./wire_hand.js"
 
 /** @typedef {[x: number, y: number]} Dot in px */
 /** @typedef {{ start: Dot, bend: Dot, end: Dot }} Bow a lead from module to module, drawn as a bow */
@@ -11,7 +12,6 @@ import { chevron, cut, diode, fuse } from "./symbols.js"
 const BOW = 0.13 // of a lead's length: how far it stands off the straight line
 const APART_PX = 3.2 // between the runs of neighbouring strings
 const USUAL_PX = 7.8, SMALL_PX = 6.6 // a sign of a module's number, in usual and in small type
-const HUES = 6 // as many as can be told apart; see .s1 and on in roof.css
 
 /**
  * Where a lead is drawn between two points: a bow to its left, so that there and back do not lie on each other.
@@ -136,7 +136,7 @@ function drawString(parent, d, string, most, cables) {
   const inner = route.through.map(([x0, y0, x1, y1]) => [seen(d, x0, y0), seen(d, x1, y1)])
     .filter(([a, b]) => Math.hypot(a[0] - b[0], a[1] - b[1]) > 1)
   const path = line(minus.toReversed()) + inner.map(line).join("") + bows.map(bowPath).join("") + line(plus)
-  const hue = ` s${(string.index % HUES) + 1}`
+  const hue = ` ${hueOf(string.index)}`
   const inHand = d.tray === "wire" && d.wire.tool === "string" && d.wire.string === string.number ? " in-hand" : ""
   svg("path", { class: `casing${inHand}`, d: path }, parent)
   const element = svg("path", { class: `wire route${d.tray === "wire" ? hue : ""}${inHand}`, d: path }, parent)
@@ -220,7 +220,7 @@ function drawHead(parent, d, string, shown) {
   const y = first.top + r + 1
   const box = { left: x - r, top: y - r, width: 2 * r, height: 2 * r }
   if (!shown) return box
-  svg("circle", { class: `chip${d.tray === "wire" ? ` s${(string.index % HUES) + 1}` : ""}`, cx: tenth(x), cy: tenth(y), r: tenth(r) }, parent)
+  svg("circle", { class: `chip${d.tray === "wire" ? ` ${hueOf(string.index)}` : ""}`, cx: tenth(x), cy: tenth(y), r: tenth(r) }, parent)
   const text = svg("text", { class: "chip-text", x: tenth(x), y: tenth(y), text: String(string.number) }, parent)
   if (r < 9) text.style.fontSize = `${tenth(1.2 * r)}px`
   const current = d.now.strings.current[string.index]

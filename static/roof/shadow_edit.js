@@ -5,9 +5,7 @@ import { clamp, fitted, plain, write } from "./dom.js"
 import { roofPoint } from "./framing.js"
 import { updatePalette } from "./palette.js"
 import { drawHandles, drawShadows, isBand, keyed, stretched, turned } from "./shadows.js"
-import { changed, say } from "./store.js"
-
-const KEYS_REST_MS = 700 // keys that follow each other faster are one step to undo
+import { changed, liftLater, say } from "./store.js"
 
 /**
  * @param {Roof.Store} d
@@ -168,7 +166,6 @@ export function shadowKey(d, event) {
   if (!values) return false
   editShadow(d, d.chosenShadow, values, -1)
   tellShadow(d)
-  clearTimeout(d.keysRest)
-  d.keysRest = setTimeout(() => d.root.isConnected && say(d, { do: "lift" }), KEYS_REST_MS)
+  liftLater(d)
   return true
 }

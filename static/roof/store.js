@@ -7,6 +7,8 @@ import { makePlan } from "./plan.js"
 import { inScope, trayOf } from "./tray.js"
 import { drawnNow } from "./wire_hand.js"
 
+const KEYS_REST_MS = 700
+
 /**
  * Hear of changes: "scene" when another roof has come, "state" when another state of it has, "light" when
  * paint is under way, "picture" after whatever else changes what is drawn.
@@ -177,6 +179,15 @@ export function rescale(d) {
  */
 export function say(d, wish) {
   d.outbox.say(wish)
+}
+
+/**
+ * Keys that follow each other faster than this are one step to undo.
+ * @param {Roof.Store} d
+ */
+export function liftLater(d) {
+  clearTimeout(d.keysRest)
+  d.keysRest = setTimeout(() => d.root.isConnected && say(d, { do: "lift" }), KEYS_REST_MS)
 }
 
 /**

@@ -1,14 +1,14 @@
 // @ts-check
 // Mounting and wiring in hand: strings drawn through modules, modules turned, put down and taken away, the box moved.
 
+import { setHint } from "./apply.js"
 import { clamp, fitted, keysTo, placeKey, put, svg, tenth, write } from "./dom.js"
 import { roofPoint } from "./framing.js"
 import { stepFrom } from "./grid.js"
 import { extended, holds, spotUnder, spotsAlong, spotsOfString, taken } from "./mounted.js"
 import { drawRings } from "./rings.js"
-import { changed, say } from "./store.js"
+import { changed, liftLater, say } from "./store.js"
 
-const KEYS_REST_MS = 700 // keys that follow each other faster are one step to undo
 const NEAR_BOX_PX = 16
 
 /**
@@ -102,14 +102,14 @@ export function liftWire(d, stroke) {
  */
 function through(d, spot, pressed) {
   if (!holds(spot)) {
-    hint(d, d.words.wire.empty)
+    setHint(d, d.words.wire.empty)
     return
   }
   const now = spotsOfString(d.plan, d.wire.string).map((one) => one.index)
   // Who begins at a string's plus end goes on with it; who begins elsewhere draws it anew.
   const from = !d.wire.drawn.length && now.at(-1) === spot.index ? now : null
   d.wire.drawn = from ?? extended(d.wire.drawn, spot.index, pressed)
-  hint(d, "")
+  setHint(d, "")
   drawDraft(d)
 }
 
@@ -135,11 +135,11 @@ function apply(d, spot, stroke) {
   const wanted = tool === "put" ? [spot].filter((one) => !holds(one)) : taken(d.plan, spot, scope).filter(holds)
   const fresh = stroke ? wanted.filter((one) => one === spot || !stroke.met.includes(one)) : wanted
   if (!fresh.length) {
-    hint(d, tool === "put" ? d.words.wire.taken : d.words.wire.empty)
+    setHint(d, tool === "put" ? d.words.wire.taken : d.words.wire.empty)
     return
   }
   if (stroke) stroke.met.push(...fresh.filter((one) => one !== spot))
-  hint(d, "")
+  setHint(d, "")
   const spots = fresh.map((one) => one.at)
   say(d, stroke ? { do: tool, spots, stroke: stroke.id } : { do: tool, spots })
 }
@@ -167,8 +167,7 @@ export function boxKey(d, event) {
   const step = event.shiftKey ? 1000 : 100
   mounted.box = { x: mounted.box.x + way[0] * step, y: mounted.box.y + way[1] * step }
   moveBox(d, mounted.box, -2)
-  clearTimeout(d.keysRest)
-  d.keysRest = setTimeout(() => d.root.isConnected && say(d, { do: "lift" }), KEYS_REST_MS)
+  liftLater(d)
   return true
 }
 
@@ -242,14 +241,4 @@ export function drawDraft(d) {
   })
   svg("path", { class: "draft", d: `M${dots.join("L")}` }, layer)
   dots.forEach((at) => svg("circle", { class: "draft-dot", r: 4, transform: `translate(${at})` }, layer))
-}
-
-/**
- * @param {Roof.Store} d
- * @param {string} text
- */
-function hint(d, text) {
-  if (d.hint === text) return
-  d.hint = text
-  write(d.palette.tip, text)
 }

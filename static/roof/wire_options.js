@@ -4,6 +4,7 @@
 import { fitted, html, plain, put, svg } from "./dom.js"
 import { holds } from "./mounted.js"
 import { commit } from "./number_box.js"
+import { hueOf } from "./wire_hand.js"
 
 const MOST_CHIPS = 12 // strings that have a button each
 const MOST_STRINGS = 99
@@ -88,7 +89,7 @@ function stringChips({ options, words: { wire: words }, act }, d) {
   for (let number = first; number <= Math.min(count + 1, first + MOST_CHIPS); number++) {
     const added = number > count
     const button = html("button", {
-      type: "button", class: `chip s${((number - 1) % 6) + 1}`, "aria-pressed": String(number === d.wire.string), "data-name": `string-${number}`,
+      type: "button", class: `chip ${hueOf(number - 1)}`, "aria-pressed": String(number === d.wire.string), "data-name": `string-${number}`,
       title: fitted(added ? words.new_string : words.draw_string, { string: number }),
       "aria-label": fitted(added ? words.new_string : words.draw_string, { string: number }), text: added ? "+" : String(number),
     }, group)

@@ -71,9 +71,7 @@ def earlier_routes(now: Scenario, before: Scenario | None) -> list[dict[str, Any
     """The cables of the wiring that this one is compared with, where it is another on the same surfaces."""
     if before is None or not now.array.surfaces or before.array.surfaces != now.array.surfaces:
         return []
-    if before.array is now.array or (
-        before.array.strings == now.array.strings and before.array.cables == now.array.cables
-    ):
+    if (before.array.strings, before.array.cables) == (now.array.strings, now.array.cables):
         return []
     return _routes(before)
 

@@ -65,14 +65,31 @@ def export_csv(state: State) -> dict[str, Any]:
 
 def export_svg(state: State) -> dict[str, Any]:
     """The characteristic of the part shown, with the one it is compared with, as SVG."""
-    text = write_svg(figure_of(state))
-    return {"file": f"{file_stem(state)}-{state.level}.svg", "mime": "image/svg+xml", "text": text}
+    return _svg(state, figure_of(state), state.level)
 
 
 def export_png(state: State) -> dict[str, Any]:
     """The same figure as PNG, at twice its size for print."""
-    data = b64encode(write_png(figure_of(state))).decode("ascii")
-    return {"file": f"{file_stem(state)}-{state.level}.png", "mime": "image/png", "base64": data}
+    return _png(state, figure_of(state), state.level)
+
+
+def export_bench_svg(state: State) -> dict[str, Any]:
+    """The array as it is drawn beside the characteristic of the part shown, as SVG."""
+    return _svg(state, bench_of(state), "bench")
+
+
+def export_bench_png(state: State) -> dict[str, Any]:
+    """The same figure as PNG, at twice its size for print."""
+    return _png(state, bench_of(state), "bench")
+
+
+def _svg(state: State, drawing: Drawing, what: str) -> dict[str, Any]:
+    return {"file": f"{file_stem(state)}-{what}.svg", "mime": "image/svg+xml", "text": write_svg(drawing)}
+
+
+def _png(state: State, drawing: Drawing, what: str) -> dict[str, Any]:
+    data = b64encode(write_png(drawing)).decode("ascii")
+    return {"file": f"{file_stem(state)}-{what}.png", "mime": "image/png", "base64": data}
 
 
 def _clock(state: State) -> str:
@@ -80,18 +97,6 @@ def _clock(state: State) -> str:
     if state.moment is None:
         return ""
     return ", " + _("{clock} of the day").format(clock=clock_text(state.moment.hour))
-
-
-def export_bench_svg(state: State) -> dict[str, Any]:
-    """The array as it is drawn beside the characteristic of the part shown, as SVG."""
-    text = write_svg(bench_of(state))
-    return {"file": f"{file_stem(state)}-bench.svg", "mime": "image/svg+xml", "text": text}
-
-
-def export_bench_png(state: State) -> dict[str, Any]:
-    """The same figure as PNG, at twice its size for print."""
-    data = b64encode(write_png(bench_of(state))).decode("ascii")
-    return {"file": f"{file_stem(state)}-bench.png", "mime": "image/png", "base64": data}
 
 
 def bench_of(state: State) -> Drawing:

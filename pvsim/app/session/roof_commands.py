@@ -15,7 +15,7 @@ from pvsim.array import surfaces
 from pvsim.array.cables import Cables
 from pvsim.array.mounting import LETTERS, Spot, format_spot
 from pvsim.array.scenario import Scenario
-from pvsim.array.usual_wirings import Wiring, block_wiring, equal_lengths, mounted_spots, usual_wirings
+from pvsim.array.usual_wirings import Wiring, block_wiring, string_lengths, usual_wirings
 from pvsim.cabling import Found
 from pvsim.errors import ScenarioError
 from pvsim.numbers import format_number
@@ -70,7 +70,7 @@ class RoofCommands(Record):
 
         def changed(now: Scenario) -> Scenario:
             now = _mounted(now)
-            lengths = equal_lengths(len(mounted_spots(now)), strings)
+            lengths = string_lengths(now, strings)
             if name == "blocks":
                 return roof.rewire(now, block_wiring(now, lengths, rows, columns))
             return roof.rewire(now, usual_wirings(now, lengths)[name])
@@ -164,7 +164,7 @@ class RoofCommands(Record):
         scenario = self.scenario
         try:
             now = _mounted(scenario)
-            lengths = equal_lengths(len(mounted_spots(now)), strings)
+            lengths = string_lengths(now, strings)
         except ScenarioError as error:
             self._refuse(error)
             return

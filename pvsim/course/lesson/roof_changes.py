@@ -11,7 +11,7 @@ from pvsim.array.day import SOLID_KINDS, Day
 from pvsim.array.limits import MAX_MOUNTED
 from pvsim.array.mounting import Spot
 from pvsim.array.scenario import Scenario
-from pvsim.array.usual_wirings import equal_lengths, mounted_spots, usual_wirings
+from pvsim.array.usual_wirings import string_lengths, usual_wirings
 from pvsim.course.table import Table
 from pvsim.errors import ScenarioError, nearest
 from pvsim.files.day import SITE_FIELDS, read_date
@@ -31,7 +31,7 @@ def _wire(table: Table) -> Applied:
     def wired(scenario: Scenario) -> Scenario:
         mounted = rewire.on_surfaces(scenario)
         strings = int(count or len(mounted.array.strings))
-        usual = usual_wirings(mounted, equal_lengths(len(mounted_spots(mounted)), strings))
+        usual = usual_wirings(mounted, string_lengths(mounted, strings))
         if name not in usual:
             raise ScenarioError(
                 f"there is no usual wiring '{name}' of this roof",

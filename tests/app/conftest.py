@@ -238,12 +238,10 @@ def browser(request: pytest.FixtureRequest) -> Iterator[Any]:
         browser.close()
 
 
-@pytest.fixture(scope="module")
-def kept_pages() -> Iterator[KeptPages]:
-    """For a file whose tests leave their pages to one another."""
-    pages = KeptPages()
-    yield pages
-    pages.close()
+@pytest.fixture(scope="session")
+def kept_pages() -> KeptPages:
+    """For files whose tests leave their pages to one another; they close with their browser."""
+    return KeptPages()
 
 
 @pytest.fixture

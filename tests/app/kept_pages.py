@@ -1,4 +1,4 @@
-"""Pages that the tests of a file leave to one another: each test loads one anew.
+"""Pages that tests leave to one another, from file to file: each test loads one anew.
 
 Opening the page costs a quarter less than in a browser context of its own. A file opts in by
 `pytest.mark.usefixtures("kept_pages")`; a test that changes its page beyond what `leave` puts right (its
@@ -63,11 +63,6 @@ class KeptPages:
             page.context.close()
             return
         self._idle.setdefault(_key(options), []).append(page)
-
-    def close(self) -> None:
-        """Close all pages."""
-        for page in (page for pages in self._idle.values() for page in pages):
-            page.context.close()
 
 
 def _key(options: dict[str, Any]) -> str:

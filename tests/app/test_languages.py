@@ -22,12 +22,18 @@ pytestmark = pytest.mark.usefixtures("kept_pages")
 CUT_TEXTS = """() => {
   const cut = []
   const up = node => node.assignedSlot || node.parentElement || node.getRootNode().host || null
-  const box_of = node => node.getBoundingClientRect()
+  const boxes = new Map(), styles = new Map() // nothing changes while this looks, and parents are asked often
+  const kept = (map, node, find) => map.get(node) ?? map.set(node, find(node)).get(node)
+  const box_of = node => kept(boxes, node, () => node.getBoundingClientRect())
+  const style_of = node => kept(styles, node, () => {
+    const { position, overflowX, overflowY } = getComputedStyle(node)
+    return { position, overflowX, overflowY }
+  })
   const unseen = node => {
     if (node.closest(".unseen, .hidden")) return true
     for (let at = node; at; at = up(at)) {
       const box = box_of(at)
-      if (box.width < 3 && box.height < 3 && getComputedStyle(at).position === "absolute") return true
+      if (box.width < 3 && box.height < 3 && style_of(at).position === "absolute") return true
     }
     return false
   }
@@ -46,7 +52,7 @@ CUT_TEXTS = """() => {
     }
     let across = true, down = true
     for (let at = own; at && (across || down); at = up(at)) {
-      const style = getComputedStyle(at), frame = box_of(at)
+      const style = style_of(at), frame = box_of(at)
       const hides = way => ["hidden", "clip"].includes(style["overflow" + way])
       const wide = box.right > frame.right + 1.5 || box.left < frame.left - 1.5
       const high = box.bottom > frame.bottom + 2.5 || box.top < frame.top - 2.5

@@ -22,6 +22,7 @@ from pvsim.benchmark import rush
 from pvsim.files.demo import read_demo
 
 from .conftest import SPEAK_ON, Bench, Served  # isort: skip
+from tests.app.kept_pages import KeptPages
 from tests.loop import run_async
 from tests.patience import PATIENCE_s
 
@@ -100,14 +101,16 @@ def test_ten_pages_opened_and_closed_leave_no_state_behind(browser, monkeypatch)
 
     monkeypatch.setattr("pvsim.app.page.State", Counted)
     served = Served(unused_session_lifetime_milliseconds=200, check_unused_sessions_milliseconds=100)
-    bench = Bench(browser, served)
+    pages = KeptPages()
     try:
         for _ in range(10):
+            bench = Bench(browser, served, pages)
             page = bench.open()
             page.get_by_test_id("menu-light").click()
             page.get_by_role("button", name="Haze").click()
             page.get_by_test_id("said").filter(has_text="falls").wait_for()
-            page.context.close()
+            bench.close()
+        page.context.close()
         served.wait_sessions(0)
         assert len(states) >= 10
         alive = 10
@@ -118,7 +121,6 @@ def test_ten_pages_opened_and_closed_leave_no_state_behind(browser, monkeypatch)
             time.sleep(0.1)
         assert alive == 0
     finally:
-        bench.close()
         served.stop()
 
 

@@ -9,7 +9,7 @@ import pytest
 from tests.app.conftest import Bench
 from tests.app.tabbing import AT, tab_to
 
-pytestmark = pytest.mark.ui
+pytestmark = [pytest.mark.ui, pytest.mark.usefixtures("kept_pages")]
 
 
 def said(page: Any, text: str) -> None:

@@ -8,7 +8,7 @@ import pytest
 
 from tests.app.axe import broken_rules
 
-pytestmark = pytest.mark.ui
+pytestmark = [pytest.mark.ui, pytest.mark.usefixtures("kept_pages")]
 
 
 def strip(page: Any) -> Any:

@@ -10,7 +10,7 @@ import pytest
 from tests.app.axe import broken_rules
 from tests.app.conftest import PHONE
 
-pytestmark = pytest.mark.ui
+pytestmark = [pytest.mark.ui, pytest.mark.usefixtures("kept_pages")]
 
 NAMED = re.compile(r"place (\S+), string (\d+), module (\d+)")
 

@@ -123,6 +123,7 @@ def test_what_no_page_of_ours_wrote_breaks_nothing(state: State, wanted: Any) ->
 
 
 @pytest.mark.ui
+@pytest.mark.usefixtures("kept_pages")
 def test_back_goes_one_step_back_in_what_is_shown_and_undo_stays_undo(bench: Any) -> None:
     page = bench.open()
     lesson, roof, curves = (page.locator(f"#{name}") for name in ("lesson", "roof", "curves"))

@@ -8,7 +8,7 @@ from tests.app.axe import broken_rules
 from tests.app.conftest import Bench
 from tests.app.tabbing import AT, MOST_TABS, tab_to
 
-pytestmark = pytest.mark.ui
+pytestmark = [pytest.mark.ui, pytest.mark.usefixtures("kept_pages")]
 
 PAPER = {
     "Title": "Mooring 330",

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-pytestmark = pytest.mark.ui
+pytestmark = [pytest.mark.ui, pytest.mark.usefixtures("kept_pages")]
 
 
 def test_strings_are_held_against_limits_and_an_earth_fault_is_found_by_keys_alone(bench: Any) -> None:

@@ -98,6 +98,7 @@ ZERO = """async (weight) => {
 
 
 @pytest.mark.ui
+@pytest.mark.usefixtures("kept_pages")
 @pytest.mark.parametrize("weight", [400, 600, 800])
 def test_a_zero_is_a_plain_ring_and_not_struck_out(bench, weight: int) -> None:
     drawn = bench.open().evaluate(ZERO, weight)

@@ -6,7 +6,8 @@ from collections.abc import Callable
 from dataclasses import replace
 from datetime import date
 from queue import Queue
-from threading import get_ident
+from threading import Event, get_ident
+from typing import Any
 
 import numpy as np
 import pytest
@@ -144,7 +145,18 @@ def finish(view: DayView, document: Document) -> None:
         document.turn()
 
 
-def test_the_film_can_be_shown_while_the_day_still_comes(scenario: Scenario) -> None:
+def test_the_film_can_be_shown_while_the_day_still_comes(
+    scenario: Scenario, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    seen = Event()
+
+    as_ever = work.play
+
+    def play_once_seen(*args: Any, **options: Any) -> Any:
+        assert seen.wait(PATIENCE_S)
+        return as_ever(*args, **options)
+
+    monkeypatch.setattr("pvsim.app.day.work.play", play_once_seen)
     document = Document()
     state, view = opened(scenario, document)
     say(view.root, "compute")
@@ -153,6 +165,7 @@ def test_the_film_can_be_shown_while_the_day_still_comes(scenario: Scenario) -> 
     say(view.root, "moment", 9)
     assert view.root.now.values["stage"] == "computing"
     assert view.root.now.values["at"] == 9
+    seen.set()
     finish(view, document)
     assert view.root.now.values["at"] == 9
     powers = view.root.lines.values["powers"]["power"]

@@ -155,6 +155,7 @@ class Bench:
         size: dict[str, int] | None = None,
         kept: dict[str, str] | None = None,
         alone: bool = False,
+        first: Callable[[Any], None] | None = None,
         **options: Any,
     ) -> Any:
         """Open the page in a browser that knows nothing of it and wait until it can be used.
@@ -162,6 +163,7 @@ class Bench:
         It is asked to keep still, so that what happens is seen at once; tests of motion ask for motion.
         `kept` is what the browser has kept of an earlier visit, as `pvsim.large`. Where a file's tests leave
         their pages to one another (`kept_pages`), this is one of them, unless it is opened `alone`.
+        `first` gets the page before anything is loaded.
         """
         options = {"viewport": size or DESK, "accept_downloads": True, "reduced_motion": "reduce"} | options
         if self._kept_pages is None or alone:
@@ -175,6 +177,8 @@ class Bench:
         page.context.on("requestfailed", self._failed)
         page.on("pageerror", self._hear_error)
         page.on("console", self._hear)
+        if first:
+            first(page)
         self.go(page, query)
         return page
 

@@ -12,6 +12,7 @@ from pvsim.app.session.address import address_of
 from pvsim.app.session.state import State
 from pvsim.array.place import Place
 from pvsim.files.demo import read_demo
+from tests.app.rest import Rest
 from tests.looks import looks
 
 pytestmark = pytest.mark.usefixtures("kept_pages")
@@ -304,10 +305,16 @@ def walk(page: Any) -> Iterator[str]:
 )
 def test_no_text_is_cut_off_in_a_longer_language(bench, language: str, size: tuple[int, int]) -> None:
     width, height = size
-    page = bench.open(f"?lang={language}&{eventful()}", size={"width": width, "height": height})
+    rest = Rest()
+    page = bench.open(
+        f"?lang={language}&{eventful()}",
+        size={"width": width, "height": height},
+        alone=True,
+        first=rest.hear,
+    )
     cut = {}
     for name in walk(page):
-        page.wait_for_timeout(250)  # curves and drawing come to rest
+        rest.wait(page)
         found = page.evaluate(CUT_TEXTS)
         if found:
             cut[name] = found

@@ -28,8 +28,8 @@ from tests.circuit.plain import missed
 from tests.circuit.samples import circuit, circuits
 
 usual = settings(max_examples=150)  # of each law; the slow test below tries thousands of circuits
-# The benchmark tries ten thousand arrays each time; here they are circuits, and a quarter but where a long run
-# is asked for. Shared out, so that no worker is left with all of them at the end.
+# The benchmark tries ten thousand arrays each time; here they are circuits, a quarter as many unless a long
+# run is asked for. Shared out, so that no worker is left with all of them at the end.
 RANDOM_CIRCUITS = 10_000 if os.environ.get("PVSIM_HYPOTHESIS") == "long" else 2_500
 AT_A_TIME = 500
 BAR = 1e-9  # the stated bar: relative to the largest current and voltage, at least 1 A and 1 V

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from pvsim.array.cell_scatter import scatter_of
 from pvsim.array.damage import active_fractions, damage_of
 from pvsim.array.elements import module_elements, substring_element
 from pvsim.array.heat import start_temperature
@@ -99,7 +100,9 @@ def circuits(
     G = cell_irradiance(scenario) if irradiance_W_m2 is None else irradiance_W_m2
     T = start_temperature(scenario, G) if temperature_K is None else temperature_K
     damage = damage_of(scenario.faults, index)
-    wirer = Wirer(index, module_elements(index, G, T, damage), damage, lead_resistances_ohm(scenario))
+    scattered = scatter_of(scenario.scatter, index)
+    modules = module_elements(index, G, T, damage, scattered)
+    wirer = Wirer(index, modules, damage, lead_resistances_ohm(scenario))
     array = scenario.array
     everything = list(range(len(index.strings)))
     groups = [[s] for s in everything] if array.tracking == "per-string" else [everything]

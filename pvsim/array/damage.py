@@ -19,6 +19,7 @@ from pvsim.array.module import cell_positions
 from pvsim.circuit.cell import CellCondition
 from pvsim.circuit.diode import DiodeCondition
 from pvsim.circuit.floats import Floats
+from pvsim.circuit.limits import MOST_RESISTANCE_ohm
 
 INNER_SHARE = 0.25  # induced shunting of a cell off the frame, beside one at the frame; invented
 
@@ -110,6 +111,8 @@ def _worse(before: CellDamage, kind: str, size: float, module: KindIndex) -> Cel
         return before._replace(shunt_S=before.shunt_S + 1.0 / size)
     # The ribbons left over carry it all: the cell's own Rs rises from Rs to Rs / (1 - size).
     added = module.kind.cell.series_resistance_ohm * size / (1.0 - size) if kind == "ribbon-broken" else size
+    if before.extra_series_resistance_ohm + added > MOST_RESISTANCE_ohm:  # next to no ribbon is left
+        return before._replace(condition="open")
     return before._replace(extra_series_resistance_ohm=before.extra_series_resistance_ohm + added)
 
 

@@ -6,12 +6,14 @@ object from scenario to scenario, so that the solver knows them again.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import lru_cache
 from typing import TypeAlias
 
 import numpy as np
 
 from pvsim.array.array import String
+from pvsim.array.cell_scatter import CellScatter
 from pvsim.array.damage import CellDamage, Damage, DiodeDamage, shunt_ohm
 from pvsim.array.identity_memo import IdentityMemo
 from pvsim.array.index import ArrayIndex, KindIndex
@@ -26,8 +28,10 @@ FUSE_RESISTANCE_ohm = 0.004  # a cold string fuse of 15 to 20 A; order of magnit
 # A silicon rectifier of about 0.8 V at 10 A; invented.
 BLOCKING_DIODE = Diode(saturation_current_A=7e-10, ideality=1.3, series_resistance_ohm=0.002, barrier_eV=1.12)
 
-CellKey: TypeAlias = tuple[KindIndex, float, float, CellDamage]
+Factors: TypeAlias = tuple[float, float, float]  # on a cell's photocurrent, shunt and breakdown voltage
+CellKey: TypeAlias = tuple[KindIndex, float, float, CellDamage, Factors]
 SOUND = CellDamage()
+ALIKE: Factors = (1.0, 1.0, 1.0)  # a cell that is as its type says
 _CELLS_KEPT, _MODULES_KEPT = 50_000, 600
 
 _cells: dict[CellKey, Cell] = {}
@@ -60,13 +64,17 @@ def resistor(resistance_ohm: float) -> Resistor:
     return Resistor(resistance_ohm=resistance_ohm)
 
 
-def module_elements(index: ArrayIndex, G: Floats, T: Floats, damage: Damage) -> list[Element]:
+def module_elements(
+    index: ArrayIndex, G: Floats, T: Floats, damage: Damage, scattered: CellScatter | None = None
+) -> list[Element]:
     """Every module as an element, not yet turned; equal modules are one object.
 
     Parameters
     ----------
     G, T : (cells,)
         Irradiance in W/m2 and temperature in K of every cell.
+    scattered : CellScatter or None
+        How the cells differ.
     """
     starts = index.cell_start[:-1]
     G_least, G_most = np.minimum.reduceat(G, starts), np.maximum.reduceat(G, starts)
@@ -78,13 +86,14 @@ def module_elements(index: ArrayIndex, G: Floats, T: Floats, damage: Damage) -> 
     ):
         part = index.kinds[kind]
         cells, diodes = damage.cells.get(m), damage.diodes.get(m)
-        if alike and cells is None and diodes is None:
+        if alike and cells is None and diodes is None and scattered is None:
             key: object = (part, g, t)
             found = _modules.get(key)
             if found is None:
-                found = _keep(key, _module(part, [g] * part.cells, [t] * part.cells, {}, {}))
+                found = _keep(key, _module(part, [g] * part.cells, [t] * part.cells, {}, {}, None))
         else:
             here = slice(int(index.cell_start[m]), int(index.cell_start[m + 1]))
+            factors = None if scattered is None else tuple(factors_of(scattered, here))
             cells, diodes = cells or {}, diodes or {}
             key = (
                 part,
@@ -92,10 +101,11 @@ def module_elements(index: ArrayIndex, G: Floats, T: Floats, damage: Damage) -> 
                 t if alike else T[here].tobytes(),
                 tuple(sorted(cells.items())),
                 tuple(sorted(diodes.items())),
+                factors,
             )
             found = _modules.get(key)
             if found is None:
-                found = _keep(key, _module(part, G[here].tolist(), T[here].tolist(), cells, diodes))
+                found = _keep(key, _module(part, G[here].tolist(), T[here].tolist(), cells, diodes, factors))
         out.append(found)
     return out
 
@@ -115,10 +125,12 @@ def _module(
     T: list[float],
     cells: dict[int, CellDamage],
     diodes: dict[int, DiodeDamage],
+    factors: Sequence[Factors] | None,
 ) -> Element:
     made = []
     for number, (g, t) in enumerate(zip(G, T, strict=True)):
-        key = (part, g, t, cells.get(number, SOUND) if cells else SOUND)
+        own = factors[number] if factors else ALIKE
+        key = (part, g, t, cells.get(number, SOUND) if cells else SOUND, own)
         cell = _cells.get(key)
         if cell is None:
             cell = _cells[key] = cell_of(key)
@@ -137,9 +149,15 @@ def _module(
     return series(tuple(substrings))
 
 
+def factors_of(scattered: CellScatter, here: slice) -> list[Factors]:
+    """How each of some cells differs from its type."""
+    three = (scattered.photocurrent, scattered.shunt, scattered.breakdown)
+    return list(zip(*(values[here].tolist() for values in three), strict=True))
+
+
 def cell_of(key: CellKey) -> Cell:
     """The cell of a module type in its light, at its temperature, with its damage."""
-    part, g, t, wrong = key
+    part, g, t, wrong, (photocurrent, shunt, breakdown) = key
     return Cell(
         type=part.kind.cell,
         irradiance_W_m2=g,
@@ -148,6 +166,9 @@ def cell_of(key: CellKey) -> Cell:
         active_fraction=wrong.active_fraction,
         parallel_resistance_ohm=shunt_ohm(wrong.shunt_S),
         extra_series_resistance_ohm=wrong.extra_series_resistance_ohm,
+        photocurrent_factor=photocurrent,
+        shunt_factor=shunt,
+        breakdown_factor=breakdown,
     )
 
 

@@ -21,8 +21,9 @@ from functools import lru_cache
 
 import numpy as np
 
+from pvsim.array.cell_scatter import scatter_of
 from pvsim.array.cooling import ABSORBED_SHARE, EFFICIENCY_AT_WORK, heat_loss
-from pvsim.array.index import ArrayIndex
+from pvsim.array.index import ArrayIndex, array_index
 from pvsim.array.module import cell_area_m2
 from pvsim.array.scenario import Scenario
 from pvsim.array.weather import Weather
@@ -53,8 +54,16 @@ def start_temperature(scenario: Scenario, G: Floats) -> Floats:
     """
     weather = scenario.weather
     if weather.heat == "fixed":
-        return np.full(len(G), round(weather.cell_temperature_C + ZERO_CELSIUS_K, 6))
-    return rounded(steady_temperature(weather, G, EFFICIENCY_AT_WORK * G))
+        T = np.full(len(G), round(weather.cell_temperature_C + ZERO_CELSIUS_K, 6))
+    else:
+        T = rounded(steady_temperature(weather, G, EFFICIENCY_AT_WORK * G))
+    return warmer(scenario, T)
+
+
+def warmer(scenario: Scenario, T: Floats) -> Floats:
+    """Cell temperatures of equal modules as they are in modules that scatter; (cells,), in K."""
+    scattered = scatter_of(scenario.scatter, array_index(scenario))
+    return T if scattered is None else np.clip(T + scattered.warmer_K, COLDEST_K, HOTTEST_K)
 
 
 def steady_temperature(weather: Weather, G: Floats, p: Floats) -> Floats:

@@ -6,7 +6,7 @@ import numpy as np
 
 from pvsim.array.bracket import step_within, wide_open
 from pvsim.array.build import Built, circuits
-from pvsim.array.heat import power_per_area, rounded, start_temperature, steady_temperature
+from pvsim.array.heat import power_per_area, rounded, start_temperature, steady_temperature, warmer
 from pvsim.array.operating_point import Point, characteristic, operating_point
 from pvsim.array.operation import Operation
 from pvsim.array.scenario import Scenario
@@ -53,9 +53,8 @@ def work_and_heat(scenario: Scenario) -> tuple[Built, list[Point], int]:
     for rounds in range(1, MOST_ROUNDS + 1):
         T = built.temperature_K
         power = np.concatenate([point.leaf_power_W for point in points])[built.cell_leaf]
-        steady = steady_temperature(
-            scenario.weather, G, power_per_area(built.index, power, built.active_fraction)
-        )
+        p = power_per_area(built.index, power, built.active_fraction)
+        steady = warmer(scenario, steady_temperature(scenario.weather, G, p))
         change = steady - T
         largest = float(np.abs(change).max())
         if largest < SETTLED_K:

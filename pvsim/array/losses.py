@@ -9,8 +9,17 @@ from weakref import WeakKeyDictionary
 import numpy as np
 
 from pvsim.array.cell_power import cell_mpp_W
+from pvsim.array.cell_scatter import CellScatter, scatter_of
 from pvsim.array.damage import Damage, damage_of
-from pvsim.array.elements import SOUND, CellKey, cell_of, substring_cells_element, substring_element
+from pvsim.array.elements import (
+    ALIKE,
+    SOUND,
+    CellKey,
+    cell_of,
+    factors_of,
+    substring_cells_element,
+    substring_element,
+)
 from pvsim.array.identity_memo import IdentityMemo
 from pvsim.array.index import ArrayIndex
 from pvsim.array.operating_point import Point, operating_point
@@ -40,6 +49,8 @@ class LossAccount:
     ----------
     nameplate_W : float
         Every cell alone at its own maximum power point, sound, at 1000 W/m2 and 25 degrees C.
+    scatter_W : float
+        Less, as each cell scatters about its type: by its own photocurrent, shunt and breakdown.
     irradiance_W : float
         Less, as each cell has its own light (front, and the rear's share).
     temperature_W : float
@@ -72,6 +83,7 @@ class LossAccount:
     """
 
     nameplate_W: float
+    scatter_W: float
     irradiance_W: float
     temperature_W: float
     damage_W: float
@@ -104,7 +116,10 @@ def _account(solution: ArraySolution) -> LossAccount:
     built = solution.built
     index = built.index
     damage = damage_of(solution.scenario.faults, index)
-    nameplate, lit, warm, damaged = _cell_sums(index, built.irradiance_W_m2, built.temperature_K, damage)
+    scattered = scatter_of(solution.scenario.scatter, index)
+    nameplate, real, lit, warm, damaged = _cell_sums(
+        _cell_counts(index, built.irradiance_W_m2, built.temperature_K, damage, scattered)
+    )
     own = _substring_maxima(index, built.modules)
     alone = _strings_alone(solution)
     substrings, through_diode = alone.substring_W, alone.bypassed
@@ -116,7 +131,8 @@ def _account(solution: ArraySolution) -> LossAccount:
     main = alone.combiner_W - best
     return LossAccount(
         nameplate_W=nameplate,
-        irradiance_W=nameplate - lit,
+        scatter_W=nameplate - real,
+        irradiance_W=real - lit,
         temperature_W=lit - warm,
         damage_W=warm - damaged,
         within_substrings_W=within,
@@ -132,35 +148,38 @@ def _account(solution: ArraySolution) -> LossAccount:
 _cell_powers: dict[CellKey, float] = {}
 
 
-def _cell_sums(index: ArrayIndex, G: Floats, T: Floats, damage: Damage) -> tuple[float, float, float, float]:
-    """Summed power of the cells alone: at reference, in their light, heat, and damage."""
-    counts = _cell_counts(index, G, T, damage)
-    steps = {
+def _cell_sums(counts: Counter[CellKey]) -> tuple[float, float, float, float, float]:
+    """Summed power of the cells alone: alike at reference, scattered, in their light, heat, and damage."""
+    G, T = REFERENCE_IRRADIANCE_W_m2, REFERENCE_TEMPERATURE_K
+    steps: dict[CellKey, tuple[CellKey, ...]] = {
         key: (
-            (key[0], REFERENCE_IRRADIANCE_W_m2, REFERENCE_TEMPERATURE_K, SOUND),
-            (key[0], key[1], REFERENCE_TEMPERATURE_K, SOUND),
-            (key[0], key[1], key[2], SOUND),
+            (kind, G, T, SOUND, ALIKE),
+            (kind, G, T, SOUND, own),
+            (kind, g, T, SOUND, own),
+            (kind, g, t, SOUND, own),
             key,
         )
         for key in counts
+        for kind, g, t, _wrong, own in [key]
     }
-    missing = [
-        key for key in dict.fromkeys(k for four in steps.values() for k in four) if key not in _cell_powers
-    ]
+    asked = dict.fromkeys(k for steps_of in steps.values() for k in steps_of)
+    missing = [key for key in asked if key not in _cell_powers]
     if missing:
         if len(_cell_powers) + len(missing) > _CELL_POWERS_KEPT:
             _cell_powers.clear()
-            missing = list(dict.fromkeys(k for four in steps.values() for k in four))
+            missing = list(asked)
         powers = cell_mpp_W([cell_of(key) for key in missing])
         _cell_powers.update(zip(missing, powers.tolist(), strict=True))
-    sums = [0.0] * 4
-    for key, four in steps.items():
-        for step, one in enumerate(four):
+    sums = [0.0] * 5
+    for key, steps_of in steps.items():
+        for step, one in enumerate(steps_of):
             sums[step] += counts[key] * _cell_powers[one]
-    return sums[0], sums[1], sums[2], sums[3]
+    return sums[0], sums[1], sums[2], sums[3], sums[4]
 
 
-def _cell_counts(index: ArrayIndex, G: Floats, T: Floats, damage: Damage) -> Counter[CellKey]:
+def _cell_counts(
+    index: ArrayIndex, G: Floats, T: Floats, damage: Damage, scattered: CellScatter | None
+) -> Counter[CellKey]:
     """How many cells there are of each state."""
     starts = index.cell_start[:-1]
     even = (np.minimum.reduceat(G, starts) == np.maximum.reduceat(G, starts)) & (
@@ -171,15 +190,16 @@ def _cell_counts(index: ArrayIndex, G: Floats, T: Floats, damage: Damage) -> Cou
         kind = index.kinds[index.module_kind[m]]
         cells = damage.cells.get(m, {})
         at = int(starts[m])
-        if alike:
+        if alike and scattered is None:
             g, t = float(G[at]), float(T[at])
-            counts[kind, g, t, SOUND] += kind.cells - len(cells)
+            counts[kind, g, t, SOUND, ALIKE] += kind.cells - len(cells)
             for wrong in cells.values():
-                counts[kind, g, t, wrong] += 1
+                counts[kind, g, t, wrong, ALIKE] += 1
         else:
             here = slice(at, at + kind.cells)
+            own = [ALIKE] * kind.cells if scattered is None else factors_of(scattered, here)
             for number, (g, t) in enumerate(zip(G[here].tolist(), T[here].tolist(), strict=True)):
-                counts[kind, g, t, cells.get(number, SOUND)] += 1
+                counts[kind, g, t, cells.get(number, SOUND), own[number]] += 1
     return counts
 
 

@@ -19,6 +19,7 @@ from pvsim.array.mounted import check_boxes
 from pvsim.array.mounting import place_boxes
 from pvsim.array.operation import Operation
 from pvsim.array.place import WHOLE_ARRAY, Place, describe_place
+from pvsim.array.scatter import Scatter
 from pvsim.array.weather import Weather
 from pvsim.errors import ScenarioError, nearest
 from pvsim.prompt import drawn, summary
@@ -57,6 +58,8 @@ class Scenario:
         See their types.
     day : Day or None
         The day the roof is looked at, for whoever wants to see one.
+    scatter : Scatter or None
+        How cells and modules differ; without it all of one kind are equal.
 
     Raises
     ------
@@ -74,6 +77,7 @@ class Scenario:
     operation: Operation = field(default_factory=Operation)
     first_view: FirstView = field(default_factory=FirstView)
     day: Day | None = None
+    scatter: Scatter | None = None
 
     __repr__ = summary
     _repr_svg_ = drawn
@@ -88,6 +92,8 @@ class Scenario:
                 refuse(self, name, getattr(self, name), _("a {name}").format(name=kind.__name__))
         if self.day is not None and not isinstance(self.day, Day):
             refuse(self, "day", self.day, _("a Day or none"))
+        if self.scatter is not None and not isinstance(self.scatter, Scatter):
+            refuse(self, "scatter", self.scatter, _("a Scatter or none"))
         _check_types(self)
         _check_mounting(self)
         _check_places(self)

@@ -2,9 +2,9 @@
 
     G = F G_front p s sum_k(A_k t_k) + B G_rear sum_k(A'_k t'_k)
 
-with F the irradiance factors of string and surface multiplied, p painted transmissions and
-s clean shares multiplied, A_k the share of the cell's area whose darkest shadow lets t_k
-through, B the bifaciality.
+with F the irradiance factors of string and surface and the scatter of the module's light
+multiplied, p painted transmissions and s clean shares multiplied, A_k the share of the cell's
+area whose darkest shadow lets t_k through, B the bifaciality.
 For a thing on the glass t = transmission; for a shadow cast from afar the diffuse share d
 still arrives, t = d + (1 - d) transmission.
 """
@@ -15,6 +15,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from pvsim.array.cell_scatter import scatter_of
 from pvsim.array.identity_memo import IdentityMemo
 from pvsim.array.index import ArrayIndex, array_index, built_cells
 from pvsim.array.layout import Roof, cells_on_roof, roof_of
@@ -48,6 +49,9 @@ def cell_irradiance(scenario: Scenario) -> Floats:
     if any(surface.irradiance_factor != 1.0 for surface in scenario.array.surfaces):
         factors = np.array([surface.irradiance_factor for surface in scenario.array.surfaces] + [1.0])
         front *= np.repeat(factors[roof_of(scenario).surface], np.diff(index.cell_start))
+    scattered = scatter_of(scenario.scatter, index)
+    if scattered is not None:
+        front *= scattered.light
     for painted in light.painted:
         where = built_cells(index, painted.place)
         if where is not None:

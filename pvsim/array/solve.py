@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pvsim.array.build import Built, circuits, part_circuit
-from pvsim.array.heat import power_per_area, steady_range, steady_temperature
+from pvsim.array.heat import power_per_area, steady_range, steady_temperature, warmer
 from pvsim.array.heat_feedback import work_and_heat
 from pvsim.array.index import ArrayIndex
 from pvsim.array.operating_point import characteristic, operating_point
@@ -135,9 +135,11 @@ def _collect(
         current_A=I[at],
         power_W=P[at],
         junction_V=Vd[at],
-        steady_temperature_K=steady_temperature(scenario.weather, built.irradiance_W_m2, p),
-        steady_least_K=least,
-        steady_most_K=most,
+        steady_temperature_K=warmer(
+            scenario, steady_temperature(scenario.weather, built.irradiance_W_m2, p)
+        ),
+        steady_least_K=warmer(scenario, least),
+        steady_most_K=warmer(scenario, most),
     )
     substrings = substring_states(index, cells.voltage_V, cells.current_A, I[built.diode_leaf])
     modules = _modules(index, substrings)

@@ -89,6 +89,8 @@ class Cell:
         A shunt added by a fault; infinite when there is none.
     extra_series_resistance_ohm : float
         Series resistance added by a fault.
+    photocurrent_factor, shunt_factor, breakdown_factor : float
+        By how much Iph, Rsh and Vbr of this very cell differ from its type's.
 
     Raises
     ------
@@ -103,6 +105,9 @@ class Cell:
     active_fraction: float = 1.0
     parallel_resistance_ohm: float = inf
     extra_series_resistance_ohm: float = 0.0
+    photocurrent_factor: float = 1.0
+    shunt_factor: float = 1.0
+    breakdown_factor: float = 1.0
 
     def __post_init__(self) -> None:
         within(self, limits.CELL)

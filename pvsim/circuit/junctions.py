@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from pvsim.circuit import budget
 from pvsim.circuit.floats import Floats
 from pvsim.circuit.inverse import TABLE_SIZE, headroom, inverse_tables
+from pvsim.circuit.kindred import kin_of
 from pvsim.circuit.leaf import Junction
 
 _LAWS_KEPT = 200
@@ -23,7 +24,7 @@ class Laws:
     Parameters
     ----------
     junctions : list of Junction
-        One a row; equal ones share a table.
+        One a row; equal ones share a table, and so do those that are akin (see kindred.py).
     """
 
     __slots__ = (
@@ -34,6 +35,8 @@ class Laws:
         "Vbr",
         "_a1",
         "_a2",
+        "_backward_current",
+        "_backward_voltage",
         "_breakdown",
         "_headroom",
         "_inverse",
@@ -57,13 +60,20 @@ class Laws:
         self._headroom = headroom(self.H, self.m)
         self.any_second = bool(self.I02.any())
         self.any_breakdown = bool(self.H.any())
-        distinct = list(dict.fromkeys(junctions))
+        kin = {junction: kin_of(junction) for junction in dict.fromkeys(junctions)}
+        distinct = list(dict.fromkeys(eldest for eldest, *_ in kin.values()))
         place = {junction: k for k, junction in enumerate(distinct)}
-        rows = np.array([place[junction] for junction in junctions], dtype=np.intp)
+        rows = np.array([place[kin[junction][0]] for junction in junctions], dtype=np.intp)
         self._rows = (rows * TABLE_SIZE)[:, None]
         self._inverse = inverse_tables(distinct)
+        self._backward_current = self._backward_voltage = None
+        if any(kinship[1:] != (1.0, 1.0) for kinship in kin.values()):
+            both = np.array([kin[junction][1:] for junction in junctions]).T
+            self._backward_current, self._backward_voltage = both[:, :, None].copy()
         # The voltages at either end of the table; beyond breakdown far enough for any current.
         self.least_v = self._inverse.value[rows, :1]
+        if self._backward_voltage is not None:
+            self.least_v = self.least_v * self._backward_voltage
         straight_v = self.Vbr * (1.0 - self._headroom)
         self.least_v = np.where(self.H > 0.0, np.maximum(self.least_v, straight_v - _BEYOND_V), self.least_v)
         self.most_v = self._inverse.value[rows, -1:]
@@ -117,8 +127,9 @@ class Laws:
         return rise, slope
 
     def invert(self, x: Floats) -> Floats:
-        """g(x), (rows, points), to about 1e-6 V: a start, not the answer."""
-        return self._read(x)[0]
+        """g(x), (rows, points), to about 1e-6 V, of those akin to about 1e-3 V: a start, not the answer."""
+        v = self._read(x)[0]
+        return v if self._backward_voltage is None else self._nearer(v, x)
 
     def invert_with_slope(self, x: Floats) -> tuple[Floats, Floats]:
         """g(x) and g'(x), as `invert`."""
@@ -126,7 +137,23 @@ class Laws:
         # Hermite derivative by step, then by x: du/dx = 1 / (scale step sqrt(1 + z^2)).
         slope = d0 + t * (2.0 * (3.0 * rise - 2.0 * d0 - d1) + 3.0 * t * (d0 + d1 - 2.0 * rise))
         slope *= self._scale * self._steps / np.sqrt(1.0 + z * z)
+        if self._backward_voltage is not None:
+            v = self._nearer(v, x)
+            slope = 1.0 / self.evaluate(v)[1]
         return v, slope
+
+    def _nearer(self, v: Floats, x: Floats) -> Floats:
+        """v after two of Newton's steps towards f(v) = x."""
+        # Forward no more than the exponential alone takes: from below it a step leads far beyond.
+        most = np.minimum(self.a1 * np.log1p(np.maximum(x, 0.0) / self.I01), self.most_v)
+        most = np.where(x > 0.0, most, 0.0)
+        for _ in range(2):
+            f, df = self.evaluate(v)
+            np.reciprocal(df, out=df)
+            f -= x
+            f *= df
+            v = np.minimum(np.maximum(v - f, self.least_v), most)
+        return v
 
     def meet(self, s: Floats, r_ohm: float) -> Floats:
         """v with v + r f(v) = s, (rows, points), to rounding."""
@@ -144,7 +171,8 @@ class Laws:
         return v
 
     def _read(self, x: Floats) -> tuple[Floats, Floats, Floats, Floats, Floats, Floats]:
-        z = x * self._scale
+        backward, scaled = x < 0.0, self._backward_current
+        z = x * self._scale if scaled is None else np.where(backward, x * scaled, x) * self._scale
         t = np.arcsinh(z)
         t *= self._steps
         t += TABLE_SIZE // 2
@@ -164,6 +192,8 @@ class Laws:
         v += d0
         v *= t
         v += y0
+        if self._backward_voltage is not None:
+            np.multiply(v, self._backward_voltage, out=v, where=backward)
         return v, t, d0, d1, rise, z
 
 

@@ -94,8 +94,9 @@ def cell_junction(
     active_fraction: float,
     parallel_resistance_ohm: float,
     shunt_scale: float,
+    breakdown_scale: float = 1.0,
 ) -> Junction:
-    """The junction of a cell; `shunt_scale` multiplies its own shunt resistance."""
+    """The junction of a cell; the scales multiply its own shunt resistance and breakdown voltage."""
     Vt = thermal_voltage(temperature_K)
     ratio = saturation_ratio(type, temperature_K)
     own = active_fraction / min(type.shunt_resistance_ohm * shunt_scale, active_fraction * MOST_SHUNT_ohm)
@@ -108,7 +109,7 @@ def cell_junction(
         (type.second_ideality if type.second_saturation_current_A > 0.0 else type.ideality) * Vt,
         own + 1.0 / parallel_resistance_ohm,
         own * type.breakdown_fraction,
-        type.breakdown_voltage_V,
+        type.breakdown_voltage_V * breakdown_scale,
         type.breakdown_exponent,
     )
 
@@ -118,7 +119,8 @@ def photocurrent(cell: Cell) -> float:
     rise = cell.temperature_K - REFERENCE_TEMPERATURE_K
     factor = 1.0 + cell.type.photocurrent_coefficient_per_K * rise
     light = cell.irradiance_W_m2 / REFERENCE_IRRADIANCE_W_m2
-    return cell.active_fraction * cell.type.photocurrent_A * light * max(factor, 0.0)
+    own_A = cell.active_fraction * cell.type.photocurrent_A * cell.photocurrent_factor
+    return own_A * light * max(factor, 0.0)
 
 
 @lru_cache(maxsize=1024)
@@ -145,15 +147,16 @@ def leaf_of(element: Cell | Diode | Resistor) -> Leaf:
     if isinstance(element, Cell):
         if element.condition != "good":
             return _wire(element.condition)
-        scale = 1.0
+        scale = element.shunt_factor
         if element.type.shunt_follows_irradiance:
-            scale = REFERENCE_IRRADIANCE_W_m2 / max(element.irradiance_W_m2, LEAST_SHUNT_IRRADIANCE_W_m2)
+            scale *= REFERENCE_IRRADIANCE_W_m2 / max(element.irradiance_W_m2, LEAST_SHUNT_IRRADIANCE_W_m2)
         junction = cell_junction(
             element.type,
             element.temperature_K,
             element.active_fraction,
             element.parallel_resistance_ohm,
             scale,
+            element.breakdown_factor,
         )
         Rs = element.type.series_resistance_ohm / element.active_fraction
         return Leaf(junction, 1.0, photocurrent(element), Rs + element.extra_series_resistance_ohm)

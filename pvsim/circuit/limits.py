@@ -36,6 +36,9 @@ CELL: Final[Bounds] = {
     "temperature_K": (150.0, 600.0),  # 240 to 360
     "active_fraction": (1e-6, 1.0),
     "extra_series_resistance_ohm": (0.0, MOST_RESISTANCE_ohm),
+    "photocurrent_factor": (0.0, 10.0),  # 0.97 to 1.03
+    "shunt_factor": (1e-3, 1e3),  # 0.2 to 5
+    "breakdown_factor": (0.1, 10.0),  # 0.8 to 1.2
 }
 ADDED_SHUNT_ohm = (1e-6, 1e12)  # where there is one
 DIODE: Final[Bounds] = {

@@ -47,6 +47,7 @@ _STATES = {
 }
 _LOSS_WORDS = {
     "nameplate_W": "every cell alone, in full light at 25 degrees C",
+    "scatter_W": "cells that scatter",
     "irradiance_W": "light each cell has",
     "temperature_W": "temperature",
     "damage_W": "damaged cells",

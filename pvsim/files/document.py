@@ -14,12 +14,13 @@ from pvsim.array.light import Light, Shadow
 from pvsim.array.module import ModuleType, Substring
 from pvsim.array.operation import Operation
 from pvsim.array.place import format_place
+from pvsim.array.scatter import Scatter
 from pvsim.array.scenario import Scenario
 from pvsim.array.weather import Weather
 from pvsim.files.day import day_table
 from pvsim.files.mounting import spot_runs, surface_tables
 
-SCENARIO_FORMAT = 2  # the newest; what needs nothing of it is written as the first, for a pvsim of then
+SCENARIO_FORMAT = 3  # the newest; what needs nothing of it is written as an earlier one, for a pvsim of then
 
 OPERATION_KEYS = {"voltage": "voltage_V", "current": "current_A", "load": "load_ohm"}
 _OF_THEIR_OWN = ("strings", "surfaces", "unwired", "cables")
@@ -27,6 +28,7 @@ ARRAY_FIELDS = tuple(field.name for field in fields(Array) if field.name not in 
 STRING_FIELDS = tuple(field.name for field in fields(String) if field.name != "modules")
 LIGHT_FIELDS = ("irradiance_W_m2", "diffuse_fraction", "rear_irradiance_W_m2")
 SHADOW_FIELDS = tuple(field.name for field in fields(Shadow))
+SCATTER_FIELDS = tuple(field.name for field in fields(Scatter))
 WEATHER_FIELDS = tuple(field.name for field in fields(Weather))
 CABLE_FIELDS = tuple(field.name for field in fields(Cables))
 LEAD_FIELDS = ("minus_lead_m", "plus_lead_m")
@@ -70,7 +72,7 @@ def document_of(scenario: Scenario) -> dict[str, Any]:
     if scenario.array.unwired:
         array["unwired"] = _modules(scenario.array.unwired)
     document: dict[str, Any] = {
-        "format": 1 if is_of_first_format(scenario) else SCENARIO_FORMAT,
+        "format": format_of(scenario),
         "title": scenario.title,
         "note": scenario.note,
         "array": array,
@@ -86,9 +88,18 @@ def document_of(scenario: Scenario) -> dict[str, Any]:
         document["faults"] = [_fault(fault) for fault in scenario.faults]
     if scenario.day is not None:
         document["day"] = day_table(scenario.day)
+    if scenario.scatter is not None:
+        document["scatter"] = _values(scenario.scatter, SCATTER_FIELDS)
     if scenario.module_types:
         document["module_types"] = [module_type_values(kind) for kind in scenario.module_types]
     return document
+
+
+def format_of(scenario: Scenario) -> int:
+    """The earliest format that can say all of it: 2 came with mounting and days, 3 with scatter."""
+    if scenario.scatter is not None:
+        return 3
+    return 1 if is_of_first_format(scenario) else 2
 
 
 def is_of_first_format(scenario: Scenario) -> bool:

@@ -22,6 +22,7 @@ from pvsim.array.limits import (
 )
 from pvsim.array.operation import UNITS, Operation
 from pvsim.array.place import describe_place, parse_place
+from pvsim.array.scatter import Scatter
 from pvsim.array.scenario import FirstView, Scenario
 from pvsim.array.weather import Weather
 from pvsim.errors import FileError, ScenarioError
@@ -31,6 +32,7 @@ from pvsim.files.document import (
     CABLE_FIELDS,
     LIGHT_FIELDS,
     OPERATION_KEYS,
+    SCATTER_FIELDS,
     SCENARIO_FORMAT,
     SHADOW_FIELDS,
     STRING_FIELDS,
@@ -57,6 +59,7 @@ _TOP = (
     "faults",
     "module_types",
     "day",
+    "scatter",
 )
 
 
@@ -100,8 +103,9 @@ def scenario_of(values: Mapping[str, Any], source: Source, path: Path = ()) -> S
     """Build the scenario from parsed values, at a path of a larger file; see `read_scenario`."""
     top = Table(source, path, values, _TOP)
     check_format(source, values, SCENARIO_FORMAT, path)
-    if values["format"] == 1:
-        top.only(tuple(key for key in _TOP if key != "day"), "with format = 1")
+    if values["format"] < SCENARIO_FORMAT:
+        later = ("scatter", "day") if values["format"] == 1 else ("scatter",)
+        top.only(tuple(key for key in _TOP if key not in later), f"with format = {values['format']}")
     title, note = top.text("title"), top.text("note", "")
     of_format = ("surfaces", "unwired", "cables") if values["format"] > 1 else ()
     array = _array(top.table("array", (*ARRAY_FIELDS, "strings", *of_format)))
@@ -111,6 +115,7 @@ def scenario_of(values: Mapping[str, Any], source: Source, path: Path = ()) -> S
     first_view = _first_view(top.table("first_view", ("focus", "quantity")))
     faults = tuple(map(_fault, top.tables("faults", _FAULT_KEYS, most=MAX_FAULTS)))
     day = read_day(top.table("day", DAY_KEYS)) if "day" in top else None
+    scatter = top.table("scatter", SCATTER_FIELDS).build(Scatter) if "scatter" in top else None
     types = tuple(map(read_module_type, top.tables("module_types", MODULE_TYPE_KEYS, most=MAX_MODULE_TYPES)))
     try:
         return Scenario(
@@ -124,6 +129,7 @@ def scenario_of(values: Mapping[str, Any], source: Source, path: Path = ()) -> S
             operation=operation,
             first_view=first_view,
             day=day,
+            scatter=scatter,
         )
     except ScenarioError as error:
         place = where(source, (*path, *_culprit(values, error.wrong)))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from pvsim.circuit import Cell, Diode
+from pvsim.circuit import Cell, Diode, kindred
 from pvsim.circuit.junctions import Laws, laws_of
 from pvsim.circuit.leaf import WIRE, Junction, leaf_of
 from tests.circuit.samples import BYPASS, CELL_TYPES, PLAIN
@@ -22,6 +22,12 @@ JUNCTIONS = [
     leaf_of(Diode(saturation_current_A=1e-4, leakage_resistance_ohm=1e6)).junction,
 ]
 CURRENTS = np.concatenate((-np.geomspace(1e-9, 300.0, 700)[::-1], [0.0], np.geomspace(1e-9, 300.0, 700)))
+
+
+@pytest.fixture(autouse=True)
+def strangers(monkeypatch: pytest.MonkeyPatch) -> None:
+    """No junction has kin that another test has left."""
+    monkeypatch.setattr(kindred, "_eldest", {})
 
 
 def on_all(x: np.ndarray) -> np.ndarray:

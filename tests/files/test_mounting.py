@@ -94,7 +94,7 @@ def test_row_by_row_the_rope_walk_takes_twice_the_cable_and_more_of_the_shortest
     ("old", "new", "said"),
     [
         ("format = 2", "format = 1", "surfaces"),
-        ("format = 2", "format = 3", "format"),
+        ("format = 2", "format = 4", "format"),
         ("A/1/1-3", "A/1/1-4", "does not exist"),
         ("A/1/1-3", "A/1/9-1", "does not exist"),
         ("A/1/1-3", "A/1/1-999", "place of the spot|does not exist|place"),

@@ -94,7 +94,7 @@ def test_repeated_modules_and_strings_are_counted_not_repeated():
         pytest.param('"full-60"', '"full-61"', 7, "or 'full-60'", id="module-type"),
         pytest.param("count = 3", "count = 3000000000", 7, "from 1 to 200", id="modules"),
         pytest.param("count = 2", "count = 501", 6, "from 1 to 500", id="strings"),
-        pytest.param("format = 1", "format = 3", 1, "A file with a later format", id="later-format"),
+        pytest.param("format = 1", "format = 4", 1, "A file with a later format", id="later-format"),
         pytest.param("[light]", "[lihgt]", 9, "Did you mean 'light'", id="table"),
         pytest.param("[light]", "[[light]]", 9, "Write it as [table]", id="no-table"),
     ],
@@ -115,7 +115,7 @@ def test_a_wrong_unit_says_how_the_units_relate():
 
 
 def test_a_missing_format_is_asked_for():
-    with pytest.raises(FileError, match="Add the line: format = 2"):
+    with pytest.raises(FileError, match="Add the line: format = 3"):
         read_scenario(SMALL.replace("format = 1\n", ""))
 
 
@@ -276,7 +276,7 @@ def test_a_slip_is_named_with_its_line_key_and_way_out(old: str, new: str, says:
         ('wiring = "strings"', 'wiring = "cross-tid"', r"wiring is 'cross-tid'; .* mean 'cross-tied'\?"),
         ('kind = "mpp"', 'kind = "voltage"', r"'voltage_V' is missing; .* such as voltage_V = "),
         ('kind = "mpp"', 'kind = "voltage"\nvoltage_V = 1e99', r"voltage .* is 1e\+99 V; .* 100000 V"),
-        ("format = 1", 'format = "1"', r"Write format = 2\."),
+        ("format = 1", 'format = "1"', r"Write format = 3\."),
         ("[[array.strings]]", "[array.strings]", r"between two brackets: \[\[array\.strings\]\]"),
         ("modules_per_row = 8", "modules_per_row = 8.0", "expected a whole number. Write it without a point"),
         ("modules_per_row = 8", "modules_per_row = 2020-01-01", "is 2020-01-01; expected a whole number"),

@@ -15,6 +15,7 @@ from pvsim.circuit.leaf import Junction
 
 _LAWS_KEPT = 200
 _MEETING_STEPS = 60
+_NEARER_STEPS = 3
 _BEYOND_V = 1.0  # on the straight end of a law in breakdown: a million amperes
 
 
@@ -143,11 +144,14 @@ class Laws:
         return v, slope
 
     def _nearer(self, v: Floats, x: Floats) -> Floats:
-        """v after two of Newton's steps towards f(v) = x."""
-        # Forward no more than the exponential alone takes: from below it a step leads far beyond.
-        most = np.minimum(self.a1 * np.log1p(np.maximum(x, 0.0) / self.I01), self.most_v)
-        most = np.where(x > 0.0, most, 0.0)
-        for _ in range(2):
+        """v after some of Newton's steps towards f(v) = x."""
+        # Forward no more than exponential or shunt alone would take: from below the root a step leads far
+        # beyond it.
+        ahead = np.maximum(x, 0.0)
+        most = np.minimum(self.a1 * np.log1p(ahead / self.I01), ahead / self.G)
+        np.minimum(most, self.most_v, out=most)
+        v = np.minimum(v, most, out=v, where=x > 0.0)
+        for _ in range(_NEARER_STEPS):
             f, df = self.evaluate(v)
             np.reciprocal(df, out=df)
             f -= x

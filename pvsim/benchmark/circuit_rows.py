@@ -152,23 +152,29 @@ def one_changed() -> list[Row]:
 def all_different() -> list[Row]:
     """960 cells, all different: curve of 400 points and the operating point."""
     seeds = iter(range(2 * ROUNDS))
-    circuits = [specimen.array_all_different(seed) for seed in seeds]
+    in_light = [specimen.array_all_different(seed) for seed in seeds]
+    scattered = [specimen.array_scattered(seed) for seed in range(2 * ROUNDS)]
+    return [
+        _all_new("all-different", "960 cells, all in different light", in_light),
+        _all_new("scattered", "960 cells, all of different photocurrent, shunt and breakdown", scattered),
+    ]
+
+
+def _all_new(name: str, which: str, circuits: list[Element]) -> Row:
     waiting = iter(circuits)
 
     def one() -> None:
         circuit = next(waiting)
         operate(circuit, voltage_V=solve(circuit, points=POINTS).mpp.voltage_V)
 
-    return [
-        Row(
-            name="all-different",
-            what="960 cells, all different: 400 points and the operating point",
-            figure=1e3 * median_seconds(one, 15),
-            bar=50.0,
-            unit="ms",
-            note="median, new cells each time",
-        )
-    ]
+    return Row(
+        name=name,
+        what=f"{which}: 400 points and the operating point",
+        figure=1e3 * median_seconds(one, 15),
+        bar=50.0,
+        unit="ms",
+        note="median, new cells each time",
+    )
 
 
 def random_arrays() -> list[Row]:

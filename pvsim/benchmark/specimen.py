@@ -107,4 +107,24 @@ def array_all_different(seed: int) -> Element:
     return array([module(row) for row in light])
 
 
+def array_scattered(seed: int) -> Element:
+    """960 cells, no two with the same photocurrent, shunt or breakdown voltage."""
+    rng = np.random.default_rng(seed)
+    factors = np.stack(
+        (
+            rng.normal(1.0, 0.01, MODULES * STRINGS * CELLS),
+            np.exp(0.5 * rng.normal(size=MODULES * STRINGS * CELLS).clip(-3.0, 3.0)),
+            rng.normal(1.0, 0.05, MODULES * STRINGS * CELLS),
+        ),
+        axis=1,
+    ).tolist()
+    made = [
+        Cell(type=CELL_TYPE, photocurrent_factor=light, shunt_factor=shunt, breakdown_factor=breakdown)
+        for light, shunt, breakdown in factors
+    ]
+    size = CELLS // SUBSTRINGS
+    parts = [Parallel((Series(tuple(made[k : k + size])), DIODE)) for k in range(0, len(made), size)]
+    return array([Series(tuple(parts[k : k + SUBSTRINGS])) for k in range(0, len(parts), SUBSTRINGS)])
+
+
 _good = module(np.full(CELLS, 1000.0))

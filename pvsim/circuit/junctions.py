@@ -10,12 +10,11 @@ from numpy.typing import NDArray
 from pvsim.circuit import budget
 from pvsim.circuit.floats import Floats
 from pvsim.circuit.inverse import TABLE_SIZE, headroom, inverse_tables
-from pvsim.circuit.kindred import kin_of
+from pvsim.circuit.kindred import kinships
 from pvsim.circuit.leaf import Junction
 
 _LAWS_KEPT = 200
 _MEETING_STEPS = 60
-_NEARER_STEPS = 3
 _BEYOND_V = 1.0  # on the straight end of a law in breakdown: a million amperes
 
 
@@ -61,7 +60,7 @@ class Laws:
         self._headroom = headroom(self.H, self.m)
         self.any_second = bool(self.I02.any())
         self.any_breakdown = bool(self.H.any())
-        kin = {junction: kin_of(junction) for junction in dict.fromkeys(junctions)}
+        kin = kinships(dict.fromkeys(junctions))
         distinct = list(dict.fromkeys(eldest for eldest, *_ in kin.values()))
         place = {junction: k for k, junction in enumerate(distinct)}
         rows = np.array([place[kin[junction][0]] for junction in junctions], dtype=np.intp)
@@ -128,9 +127,9 @@ class Laws:
         return rise, slope
 
     def invert(self, x: Floats) -> Floats:
-        """g(x), (rows, points), to about 1e-6 V, of those akin to about 1e-3 V: a start, not the answer."""
+        """g(x), (rows, points), to about 1e-6 V, of those akin to about 1e-2 V: a start, not the answer."""
         v = self._read(x)[0]
-        return v if self._backward_voltage is None else self._nearer(v, x)
+        return v if self._backward_voltage is None else self._nearer(v, x, 1)[0]
 
     def invert_with_slope(self, x: Floats) -> tuple[Floats, Floats]:
         """g(x) and g'(x), as `invert`."""
@@ -139,25 +138,24 @@ class Laws:
         slope = d0 + t * (2.0 * (3.0 * rise - 2.0 * d0 - d1) + 3.0 * t * (d0 + d1 - 2.0 * rise))
         slope *= self._scale * self._steps / np.sqrt(1.0 + z * z)
         if self._backward_voltage is not None:
-            v = self._nearer(v, x)
-            slope = 1.0 / self.evaluate(v)[1]
+            v, slope = self._nearer(v, x, 2)
         return v, slope
 
-    def _nearer(self, v: Floats, x: Floats) -> Floats:
-        """v after some of Newton's steps towards f(v) = x."""
+    def _nearer(self, v: Floats, x: Floats, steps: int) -> tuple[Floats, Floats]:
+        """v after some of Newton's steps towards f(v) = x, and g' before the last."""
         # Forward no more than exponential or shunt alone would take: from below the root a step leads far
         # beyond it.
         ahead = np.maximum(x, 0.0)
         most = np.minimum(self.a1 * np.log1p(ahead / self.I01), ahead / self.G)
         np.minimum(most, self.most_v, out=most)
         v = np.minimum(v, most, out=v, where=x > 0.0)
-        for _ in range(_NEARER_STEPS):
+        for _ in range(steps):
             f, df = self.evaluate(v)
             np.reciprocal(df, out=df)
             f -= x
             f *= df
             v = np.minimum(np.maximum(v - f, self.least_v), most)
-        return v
+        return v, df
 
     def meet(self, s: Floats, r_ohm: float) -> Floats:
         """v with v + r f(v) = s, (rows, points), to rounding."""

@@ -22,6 +22,7 @@ from pvsim.circuit.table import Table
 
 COARSEST_A, FINEST_A = 1e-4, 1e-9  # knots gather around a source current down to some such distance
 LOG_STEP = 0.18
+_FEW_CENTRES = 2
 MOST_KNOTS = 2500
 MOST_KNOTS_KEPT = kept_at_most(106, 800_000)  # in all tables; 800,000 are some hundred changes of an array
 
@@ -76,7 +77,9 @@ def _knots(centres: Floats, least_A: float, most_A: float, finest_A: float) -> F
     left = np.log1p((c - edges[:-1]) / finest_A)
     right = np.log1p((edges[1:] - c) / finest_A)
     ends = np.cumsum(left + right)
-    s = np.linspace(0.0, ends[-1], int(np.ceil(ends[-1] / LOG_STEP)) + 2)
+    # Of many curves in series each is a small part of the whole, and asks for fewer knots.
+    step = LOG_STEP * max(1.0, len(c) / _FEW_CENTRES) ** 0.5
+    s = np.linspace(0.0, ends[-1], int(np.ceil(ends[-1] / step)) + 2)
     k = np.searchsorted(ends, s, side="left")
     np.minimum(k, len(c) - 1, out=k)
     t = s - (ends[k] - right[k])  # signed log distance from the centre

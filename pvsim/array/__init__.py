@@ -29,6 +29,7 @@ from pvsim.array.change import (
     set_module_type,
     set_modules,
     set_operation,
+    set_scatter,
     set_string_length,
     set_strings,
     set_weather,
@@ -69,6 +70,7 @@ from pvsim.array.place import (
     level_of,
     parse_place,
 )
+from pvsim.array.scatter import USUAL_SCATTER, Scatter
 from pvsim.array.scenario import (
     SHOWN_QUANTITIES,
     FirstView,
@@ -95,6 +97,7 @@ __all__ = [
     "LOSS_TERMS",
     "SHADOW_KINDS",
     "SHOWN_QUANTITIES",
+    "USUAL_SCATTER",
     "WHOLE_ARRAY",
     "Array",
     "ArraySolution",
@@ -113,6 +116,7 @@ __all__ = [
     "Painted",
     "PartStates",
     "Place",
+    "Scatter",
     "Scenario",
     "Shadow",
     "String",
@@ -160,6 +164,7 @@ __all__ = [
     "set_module_type",
     "set_modules",
     "set_operation",
+    "set_scatter",
     "set_string_length",
     "set_strings",
     "set_weather",

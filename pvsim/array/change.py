@@ -16,6 +16,7 @@ from pvsim.array.light import Painted, Shadow
 from pvsim.array.module import ModuleType
 from pvsim.array.operation import Operation, OperationKind
 from pvsim.array.place import WHOLE_ARRAY, Place, describe_place, format_place, level_of
+from pvsim.array.scatter import Scatter
 from pvsim.array.scenario import Scenario, check_place
 from pvsim.array.weather import Weather
 from pvsim.errors import ScenarioError, nearest
@@ -171,6 +172,11 @@ def set_light(scenario: Scenario, **changes: Any) -> Scenario:
 def set_weather(scenario: Scenario, weather: Weather | None = None, **changes: Any) -> Scenario:
     """Put another weather in, or change fields of it."""
     return replace(scenario, weather=_replaced(weather or scenario.weather, changes))
+
+
+def set_scatter(scenario: Scenario, scatter: Scatter | None, **changes: Any) -> Scenario:
+    """Let cells and modules differ, as this scatter with changes says; with None all are equal."""
+    return replace(scenario, scatter=None if scatter is None else _replaced(scatter, changes))
 
 
 def set_operation(

@@ -41,17 +41,7 @@ def cell_irradiance(scenario: Scenario) -> Floats:
     """
     index = array_index(scenario)
     light = scenario.light
-    front = np.full(int(index.cell_start[-1]), light.irradiance_W_m2)
-    for number, string in enumerate(index.strings):
-        if string.irradiance_factor != 1.0:
-            first, last = index.string_start[number], index.string_start[number + 1]
-            front[index.cell_start[first] : index.cell_start[last]] *= string.irradiance_factor
-    if any(surface.irradiance_factor != 1.0 for surface in scenario.array.surfaces):
-        factors = np.array([surface.irradiance_factor for surface in scenario.array.surfaces] + [1.0])
-        front *= np.repeat(factors[roof_of(scenario).surface], np.diff(index.cell_start))
-    scattered = scatter_of(scenario.scatter, index)
-    if scattered is not None:
-        front *= scattered.light
+    front = unshaded_irradiance(scenario)
     for painted in light.painted:
         where = built_cells(index, painted.place)
         if where is not None:
@@ -66,6 +56,23 @@ def cell_irradiance(scenario: Scenario) -> Floats:
     if light.rear_irradiance_W_m2 > 0.0:
         front += _rear(scenario, index)
     front[front < LEAST_IRRADIANCE_W_m2] = 0.0
+    return front
+
+
+def unshaded_irradiance(scenario: Scenario) -> Floats:
+    """The light on the front of each cell without shadow, paint and dirt; (cells,), in W/m2."""
+    index = array_index(scenario)
+    front = np.full(int(index.cell_start[-1]), scenario.light.irradiance_W_m2)
+    for number, string in enumerate(index.strings):
+        if string.irradiance_factor != 1.0:
+            first, last = index.string_start[number], index.string_start[number + 1]
+            front[index.cell_start[first] : index.cell_start[last]] *= string.irradiance_factor
+    if any(surface.irradiance_factor != 1.0 for surface in scenario.array.surfaces):
+        factors = np.array([surface.irradiance_factor for surface in scenario.array.surfaces] + [1.0])
+        front *= np.repeat(factors[roof_of(scenario).surface], np.diff(index.cell_start))
+    scattered = scatter_of(scenario.scatter, index)
+    if scattered is not None:
+        front *= scattered.light
     return front
 
 

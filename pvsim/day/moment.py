@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from pvsim.array.cell_scatter import scatter_of
 from pvsim.array.layout import place_boxes_of, roof_of
 from pvsim.array.light import CAST_KINDS
 from pvsim.array.mounting import surface_box
@@ -111,12 +112,13 @@ def moment_at(scene: DayScene, at: int, *, voltage_V: Sequence[float] = ()) -> D
     """
     film, light = scene.film, scene.film.light
     solution = solve_in_light(scene.scenario, film.cells_W_m2[at].astype(np.float64), voltage_V=voltage_V)
-    front = np.array([_front(film, number)[at] for number in range(len(light.planes))])
+    front = np.array([_front(film, number)[at] for number in range(len(light.planes))])[scene.surface]
+    scattered = scatter_of(scene.scenario.scatter, solution.index)
     return DayMoment(
         at=at,
         hour=float(light.hour[at]),
         solution=solution,
-        full_W_m2=front[scene.surface],
+        full_W_m2=front if scattered is None else front * scattered.light,
         shadows=_shadows(scene, at),
         azimuth_deg=float(light.sun.azimuth_deg[at]),
         elevation_deg=90.0 - float(light.sun.apparent_zenith_deg[at]),

@@ -10,6 +10,7 @@ import numpy as np
 from pvsim.array.index import ArrayIndex
 from pvsim.array.place import Place
 from pvsim.array.scenario import Scenario
+from pvsim.array.shading import unshaded_irradiance
 from pvsim.array.solution import ArraySolution
 from pvsim.reading.eating import eating_cells
 
@@ -25,7 +26,7 @@ __all__ = [
 ]
 
 MANY_CELLS = 4000  # beyond this a module is one tile until somebody goes near
-DIMMED = 0.995  # of the string's full light
+DIMMED = 0.995  # of its light without shade
 
 EATS, BYPASSED, SHADED = 1, 2, 4  # bits of a cell's flags
 
@@ -63,7 +64,7 @@ def cells_payload(
     """Values and flags of the cells in some ranges: int16 times `quantum` and uint8, both in base64."""
     reach = max(float(np.abs(values).max(initial=0.0)), 1e-6)
     quantum = reach / 32_000.0
-    flags = _flags(solution, index, full_light(scenario, index) if full_W_m2 is None else full_W_m2)
+    flags = _flags(solution, index, unshaded_irradiance(scenario) if full_W_m2 is None else full_W_m2)
     chosen = np.concatenate([values[one] for one in ranges]) if ranges else values[:0]
     marked = np.concatenate([flags[one] for one in ranges]) if ranges else flags[:0]
     return {
@@ -84,16 +85,6 @@ def _flags(solution: ArraySolution, index: ArrayIndex, full: np.ndarray) -> np.n
         flags[starts[place] : stops[place]] |= BYPASSED
     flags[np.asarray(cells.irradiance_W_m2) < DIMMED * full] |= SHADED
     return flags
-
-
-def full_light(scenario: Scenario, index: ArrayIndex) -> np.ndarray:
-    """What each cell would get in its string without shade."""
-    full = np.full(int(index.cell_start[-1]), scenario.light.irradiance_W_m2)
-    for number, string in enumerate(index.strings):
-        if string.irradiance_factor != 1.0:
-            modules = slice(int(index.string_start[number]), int(index.string_start[number + 1]))
-            full[index.cell_start[modules.start] : index.cell_start[modules.stop]] *= string.irradiance_factor
-    return full
 
 
 def _substring_bounds(index: ArrayIndex) -> tuple[np.ndarray, np.ndarray]:

@@ -26,6 +26,7 @@ from pvsim.array.module import ModuleType
 from pvsim.array.operation import Operation, OperationKind
 from pvsim.array.part_place import place_at, place_holds
 from pvsim.array.place import WHOLE_ARRAY, Place, describe_place, level_of
+from pvsim.array.scatter import USUAL_SCATTER, Scatter
 from pvsim.array.scenario import FirstView, Scenario
 from pvsim.errors import PvsimError
 from pvsim.numbers import format_setting
@@ -173,6 +174,18 @@ class ArrayCommands(Record):
         self._commit(lambda now: change.set_weather(now, **changes), describe_changes(changes), stroke=True)
 
     # Array, strings, modules, operating point
+
+    def set_scatter(self, scatter: Scatter | None) -> None:
+        """Let cells and modules of one kind differ, or with None be equal."""
+        said = _("all cells equal") if scatter is None else _("cells scattered")
+        self._commit(lambda now: change.set_scatter(now, scatter), said)
+
+    def change_scatter(self, **changes: float) -> None:
+        """Change how far cells and modules differ, or what that is drawn from: fields of Scatter."""
+        self._commit(
+            lambda now: change.set_scatter(now, now.scatter or USUAL_SCATTER, **changes),
+            _("cells scattered otherwise"),
+        )
 
     def set_array(self, **changes: Any) -> None:
         """Change tracking, wiring, orientation and the like, named as the fields of Array."""

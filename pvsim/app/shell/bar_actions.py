@@ -19,6 +19,7 @@ from pvsim.app.session.export import (
 from pvsim.app.session.state import State
 from pvsim.app.shell.bar_values import load_at
 from pvsim.app.shell.limit_fields import LIMIT_ACTIONS
+from pvsim.app.shell.scatter_fields import SCATTER_ACTIONS
 from pvsim.app.shell.surface_fields import SURFACE_ACTIONS
 from pvsim.app.words import _, mark
 from pvsim.errors import ScenarioError
@@ -232,6 +233,7 @@ ACTIONS: dict[str, Action] = {
     "language": _speak,
     "letters": _letters,
     **SURFACE_ACTIONS,
+    **SCATTER_ACTIONS,
     **LIMIT_ACTIONS,
     "stroke": lambda state, value: state.begin_stroke() if value else state.end_stroke(),
 }

@@ -11,6 +11,7 @@ import pvsim
 from pvsim.app.shell.bar_actions import MAX_FILE_BYTES
 from pvsim.app.shell.keys import key_name, page_keys, region_keys
 from pvsim.app.shell.limit_fields import limit_layout
+from pvsim.app.shell.scatter_fields import scatter_layout
 from pvsim.app.shell.surface_fields import surface_layout
 from pvsim.app.words import _
 from pvsim.files.demo import FIRST_DEMO, demo_names, read_demo
@@ -194,6 +195,7 @@ def _array() -> list[Item]:
         ),
         _number("main_cable", _("Main cable, there and back"), "Ω", 0, 100, 0.01, slider=False),
         *surface_layout(),
+        *scatter_layout(),
         {"kind": "rule"},
         _number("strings", _("Strings"), "", 1, 8, 1, slider=False),
         _number("modules", _("Modules in each"), "", 1, 24, 1, slider=False),

@@ -6,6 +6,7 @@ from typing import Any
 
 from pvsim.app.session.state import State
 from pvsim.app.shell.limit_fields import limit_values
+from pvsim.app.shell.scatter_fields import scatter_hidden, scatter_values
 from pvsim.app.shell.surface_fields import surface_hidden, surface_options, surface_values
 from pvsim.app.words import _, ngettext
 from pvsim.array.catalogue import CATALOGUE
@@ -79,7 +80,7 @@ def bar_values(state: State) -> dict[str, Any]:
     if operation.kind != "mpp" and operation.value is not None:
         fields[operation.kind] = format_setting(operation.value)
     hidden = {"voltage", "current", "load"} - {operation.kind}
-    hidden |= surface_hidden(state)
+    hidden |= surface_hidden(state) | scatter_hidden(state)
     hidden |= {"cell_temperature"} if temperature == "ambient" else {"ambient", "wind"}
     if not scenario.note or any(read_demo(name).note == scenario.note for name in demo_names()):
         hidden.add("scenario_note")
@@ -95,7 +96,7 @@ def bar_values(state: State) -> dict[str, Any]:
             "operation": _operation_read(scenario),
             "files": _("open, save"),
         },
-        "fields": fields | surface_values(state) | limit_values(state),
+        "fields": fields | surface_values(state) | scatter_values(state) | limit_values(state),
         "options": {"type": types, "module_type": types, **surface_options(state)},
         "hidden": sorted(hidden),
         "on": [name for name, on in (("theme", state.theme == "dark"), ("large", state.large)) if on],

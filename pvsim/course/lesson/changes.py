@@ -12,6 +12,7 @@ from pvsim.array.fault import Fault
 from pvsim.array.light import SHADOW_KINDS, Shadow
 from pvsim.array.mounting import Orientation
 from pvsim.array.place import Place, parse_place
+from pvsim.array.scatter import MOST_SEED, USUAL_SCATTER
 from pvsim.array.scenario import Scenario, check_place
 from pvsim.course.lesson.roof_changes import ROOF_CHANGES, Applied
 from pvsim.course.table import Table
@@ -56,6 +57,7 @@ def read_changes(owner: Table, key: str) -> tuple[Change, ...]:
         { weather = { cell_temperature_C = 60 } }
         { operate = "voltage", value = 0.3 }
         { lay = "landscape" }
+        { scatter = 1 }                           (the usual one, drawn from this number)
         { wire = "leapfrog" }                     (a usual wiring; perhaps `strings`)
         { draw = ["A/1/1-8"], string = 1 }
         { turn = ["A/1/1-8"] }
@@ -182,6 +184,11 @@ def _lay(table: Table) -> Applied:
     return lambda scenario: change.set_array(scenario, orientation=orientation)
 
 
+def _scatter(table: Table) -> Applied:
+    seed = table.whole("scatter", least=0, most=MOST_SEED)
+    return lambda scenario: change.set_scatter(scenario, USUAL_SCATTER, seed=seed)
+
+
 CHANGES: dict[str, Callable[[Table], Applied]] = {
     "shade": _shade,
     "unshade": _unshade,
@@ -193,5 +200,6 @@ CHANGES: dict[str, Callable[[Table], Applied]] = {
     "weather": _weather,
     "operate": _operate,
     "lay": _lay,
+    "scatter": _scatter,
     **ROOF_CHANGES,
 }

@@ -13,6 +13,7 @@ from pvsim.array.day import SOLID_KINDS
 from pvsim.array.part_place import cells_of, diodes_of, place_holds
 from pvsim.array.place import WHOLE_ARRAY, Place, parse_place
 from pvsim.array.scenario import Scenario
+from pvsim.array.shading import unshaded_irradiance
 from pvsim.array.solution import ArraySolution
 from pvsim.course.number.evaluation import Readings, check_condition
 from pvsim.course.number.evaluation import holds as condition_holds
@@ -40,9 +41,9 @@ def shaded(
 
 
 def lit(scenario: Scenario, solution: ArraySolution, *, place: Place) -> bool:
-    """Every cell of `place` is in full light."""
-    light = solution.cells.irradiance_W_m2[cells_of(scenario, place)]
-    return bool(np.all(light >= 0.99 * scenario.light.irradiance_W_m2))
+    """Every cell of `place` gets the light it would have without any shade."""
+    here = cells_of(scenario, place)
+    return bool(np.all(solution.cells.irradiance_W_m2[here] >= 0.99 * unshaded_irradiance(scenario)[here]))
 
 
 def fault(scenario: Scenario, solution: ArraySolution, *, place: Place, kind: str) -> bool:

@@ -51,6 +51,7 @@ ACTS: dict[str, tuple[str, Any]] = {
     "five-levels/five-levels": ("touch_part", "1/4/14"),
     "five-levels/which-reading": ("touch_part", "1/4/14"),
     "five-levels/warm-wind": ("set_field", ("weather", "Every cell", "31")),
+    "five-levels/unlike": ("touch_part", "1/4/14"),
     "five-levels/small-roof": ("touch_part", "1/1/14"),
     "darkest-hottest/three-shades": ("touch_part", "1/4/14"),
     "darkest-hottest/the-worst-shade": ("shade_to", ("86", "1/4/14")),

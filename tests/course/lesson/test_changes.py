@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
 import pytest
 
-from pvsim.array import Fault, Scenario, parse_place
+from pvsim.array import USUAL_SCATTER, Fault, Scenario, parse_place
 from pvsim.array.array import mounted_modules
 from pvsim.array.mounting import Spot
 from pvsim.array.rewire import spots_of
@@ -73,6 +74,10 @@ def test_laying_the_modules_another_way() -> None:
     assert applied({"lay": "landscape"}, {"lay": "portrait"}) == find("single-module")
 
 
+def test_letting_cells_differ_by_usual_amounts() -> None:
+    assert applied({"scatter": 7}).scatter == replace(USUAL_SCATTER, seed=7)
+
+
 def test_wiring_turning_and_moving_the_box() -> None:
     roof = find("rope-walk")
     usual = usual_wirings(roof, (8,) * 5)
@@ -101,7 +106,7 @@ def test_a_day_and_what_stands_there() -> None:
 
 def test_every_change_of_the_table_is_tried_here() -> None:
     tried = {"shade", "unshade", "break", "mend", "clear", "shadow", "light", "weather", "operate", "lay"}
-    tried |= {"wire", "draw", "turn", "box", "stand", "day"}
+    tried |= {"wire", "draw", "turn", "box", "stand", "day", "scatter"}
     assert tried == set(CHANGES)
 
 
@@ -118,6 +123,8 @@ def test_every_change_of_the_table_is_tried_here() -> None:
         ({}, "none"),
         ({"break": "1/1/14", "fault": "diode-open"}, "diode-open"),
         ({"operate": "mpp", "value": 3, "extra": 1}, "'extra'"),
+        ({"scatter": -1}, "scatter"),
+        ({"scatter": "usual"}, "scatter"),
         ({"turn": ["2/5/14"]}, "no place on a roof"),
         ({"draw": ["A/1/1"]}, "'string'"),
         ({"box": {"x_m": 3}}, "'y_m'"),

@@ -13,6 +13,7 @@ from pvsim.array.fault_kind import FAULT_KINDS, fault_kind
 from pvsim.array.light import Light, Shadow
 from pvsim.array.mounting import Orientation
 from pvsim.array.place import WHOLE_ARRAY, Level, Place, level_of
+from pvsim.array.scatter import USUAL_SCATTER
 from pvsim.array.scenario import Scenario, check_place
 from pvsim.array.weather import Heat
 from pvsim.study.places import at_level
@@ -109,6 +110,11 @@ def _weather(name: str) -> Apply:
     return lambda scenario, value, place, details: change.set_weather(scenario, None, **{name: value})
 
 
+def _scatter_seed(scenario: Scenario, value: float, place: Place, details: Details) -> Scenario:
+    seed = int(value) if value == int(value) else value
+    return change.set_scatter(scenario, scenario.scatter or USUAL_SCATTER, seed=seed)
+
+
 def _operation(kind: Any) -> Apply:
     return lambda scenario, value, place, details: change.set_operation(scenario, kind, value)
 
@@ -178,6 +184,7 @@ VARIATIONS: dict[str, Variation] = {
     "wind_m_s": _numbers("wind", _weather("wind_m_s")),
     "heat": _words("what sets the cells' temperature", _weather("heat"), get_args(Heat)),
     # How the array is made and held
+    "scatter_seed": _numbers("number that cells and modules which differ are drawn from", _scatter_seed),
     "module_type": _words("type of the modules", _module_type, at="perhaps"),
     "cable_resistance_ohm": _numbers(
         "resistance of a string's cables", _string("cable_resistance_ohm"), "perhaps"

@@ -6,11 +6,12 @@ import multiprocessing
 import os
 import signal
 from concurrent.futures import Executor, Future, ThreadPoolExecutor
+from dataclasses import replace
 
 import numpy as np
 import pytest
 
-from pvsim.array import Place, paint, solve_array
+from pvsim.array import USUAL_SCATTER, Place, paint, solve_array
 from pvsim.errors import ConvergenceError, StudyError
 from pvsim.study import Axis, Column, StudyInterrupted, StudyLost, run_study, work
 from pvsim.study.case import cases_of
@@ -170,3 +171,16 @@ def test_a_mistake_in_the_program_is_not_taken_for_a_lost_worker(monkeypatch):
 def test_what_cannot_do_the_work_is_refused(options, says):
     with pytest.raises(StudyError, match=says):
         run_study(study(), **options)
+
+
+def test_roofs_are_drawn_from_one_number_after_the_other():
+    drawn = Axis(vary="scatter_seed", values=(1.0, 2.0, 3.0))
+    table = run_study(study(drawn, columns=(Column("power_W", "now[array].power_W"),)), workers=1)
+    assert len(set(table["power_W"].round(3).tolist())) == 3
+    alone = solve_array(replace(SMALL, scatter=replace(USUAL_SCATTER, seed=2)))
+    np.testing.assert_allclose(table["power_W"][1], alone.power_W, **SAME)
+
+
+def test_a_roof_is_drawn_from_a_whole_number_alone():
+    with pytest.raises(StudyError, match="whole number"):
+        study(Axis(vary="scatter_seed", values=(1.5,)))

@@ -13,6 +13,7 @@ from pvsim.words import _, mark, ngettext
 
 NAMES = {
     "Asked": "reading",
+    "CameraSettings": "camera settings",
     "FirstView": "first view",
     "LogEntry": "log entry",
     "MeterRange": "meter range",

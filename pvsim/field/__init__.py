@@ -6,18 +6,17 @@ errors and noise from its serial number and the number of the reading.
 
 from __future__ import annotations
 
+from pvsim.field.doubt import Doubt, prediction_uncertainty
 from pvsim.field.insulation import InsulationTest, earth_resistance_Mohm, insulation_test
 from pvsim.field.kit import KIT
 from pvsim.field.log import Log, LogEntry, noted
 from pvsim.field.meter import Budget, Meter, MeterRange, budget_of
 from pvsim.field.notice import (
     NOTICED,
-    Doubt,
     Notice,
     against_neighbour,
     against_prediction,
     noticed,
-    prediction_uncertainty,
 )
 from pvsim.field.probe import PROBES, Probe, measure, meter_of, true_value
 from pvsim.field.reading import Display, Reading, read_meter, read_often

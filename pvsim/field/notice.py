@@ -28,11 +28,10 @@ from typing import Literal
 
 import numpy as np
 
-from pvsim.array.checks import finite
 from pvsim.array.place import level_of
 from pvsim.array.solution import ArraySolution
 from pvsim.errors import ScenarioError
-from pvsim.field.kit import BACK_SENSOR, IRRADIANCE_SENSOR
+from pvsim.field.doubt import USUAL_DOUBT, Doubt, apart, prediction_uncertainty
 from pvsim.field.meter import COVERAGE, Meter, MeterRange, budget_of, range_of, zero_limit
 from pvsim.field.probe import Probe, meter_of, true_value
 from pvsim.prompt import summary
@@ -40,13 +39,11 @@ from pvsim.words import _, mark
 
 __all__ = [
     "NOTICED",
-    "Doubt",
     "Notice",
     "Noticed",
     "against_neighbour",
     "against_prediction",
     "noticed",
-    "prediction_uncertainty",
 ]
 
 Noticed = Literal["changed", "changed-unless-meter-errs", "cannot-be-told", "unchanged"]
@@ -57,46 +54,6 @@ NOTICED: dict[Noticed, str] = {
     "cannot-be-told": mark("cannot be told"),
     "unchanged": mark("unchanged"),
 }
-# How much of a quantity goes with light and with a kelvin. S. R. Wenham, M. A. Green, M. E. Watt, R. Corkish,
-# Applied Photovoltaics, eqs 3.10-3.13: Isc +0.0006, Voc -0.003, power -0.004 to -0.005 of itself per kelvin.
-# Voltage follows light by its logarithm alone: n Vt / Voc, some 0.05 of the light's share.
-_FOLLOWS = {
-    "voltage": (0.05, 0.003),
-    "open-voltage": (0.05, 0.003),
-    "display-voltage": (0.05, 0.003),
-    "current": (1.0, 0.0006),
-    "display-current": (1.0, 0.0006),
-    "power": (1.0, 0.0045),
-}
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Doubt:
-    """What else is not known where readings are compared. Common practice, no source.
-
-    Parameters
-    ----------
-    module_percent : float
-        Plus or minus, of what modules give beside their labels.
-    neighbour_percent : float
-        Standard deviation of the difference between two sound strings alike, light included.
-    warmth_K : float
-        Standard deviation of how warm a module is, beside its neighbour or what is reckoned.
-    insulation_percent : float
-        Standard deviation of the insulation of sound modules, beside the same.
-    """
-
-    module_percent: float = 3.0
-    neighbour_percent: float = 1.0
-    warmth_K: float = 1.5
-    insulation_percent: float = 30.0
-
-    def __post_init__(self) -> None:
-        for name in ("module_percent", "neighbour_percent", "warmth_K", "insulation_percent"):
-            finite(self, name, least=0.0, most=100.0)
-
-
-USUAL_DOUBT = Doubt()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -211,37 +168,9 @@ def against_neighbour(
         random,
         meter.gain_percent / 100.0 * abs(here - there) / sqrt(3.0),
         (zero_limit(meter, ranges[0]) - zero_limit(meter, ranges[1])) / sqrt(3.0),
-        _apart(probe, max(abs(here), abs(there)), doubt),
+        apart(probe, max(abs(here), abs(there)), doubt),
     )
     return _notice(meter, probe, neighbour, (right, here - there), (u, random), (here, there))
-
-
-def prediction_uncertainty(should_be: ArraySolution, probe: Probe, *, doubt: Doubt = USUAL_DOUBT) -> float:
-    """Standard uncertainty of what is reckoned for a reading, in its unit.
-
-    Light and warmth are read with the kit's sensors, and modules give what their labels say as well as
-    `doubt` has it. Light itself is taken as told by a second sensor like the first.
-    """
-    if probe.what == "irradiance":
-        return budget_of(IRRADIANCE_SENSOR, true_value(should_be, probe)).combined
-    if probe.what not in _FOLLOWS:
-        return _apart(probe, abs(true_value(should_be, probe)), doubt)
-    by_light, per_K = _FOLLOWS[probe.what]
-    light_W_m2 = should_be.scenario.light.irradiance_W_m2
-    if light_W_m2 == 0.0:
-        return 0.0
-    share = budget_of(IRRADIANCE_SENSOR, light_W_m2).combined / light_W_m2
-    warmth_K = budget_of(BACK_SENSOR, 25.0).combined
-    modules = doubt.module_percent / 100.0 / sqrt(3.0)
-    return abs(true_value(should_be, probe)) * hypot(by_light * share, per_K * warmth_K, modules)
-
-
-def _apart(probe: Probe, size: float, doubt: Doubt) -> float:
-    """How far sound neighbours lie apart in what is measured; a standard deviation in its unit."""
-    if probe.what == "back":
-        return doubt.warmth_K
-    percent = doubt.insulation_percent if probe.what == "insulation" else doubt.neighbour_percent
-    return percent / 100.0 * size
 
 
 def _range(meter: Meter, value: float) -> MeterRange:

@@ -69,7 +69,11 @@ class Reading:
 
     @property
     def expanded_uncertainty(self) -> float:
-        """COVERAGE times the standard uncertainty."""
+        """COVERAGE times the standard uncertainty.
+
+        Of many meters drawn from their limits, this covers the truth in 95 of 100 where noise or several
+        limits of one size make it up, and in up to all where one limit outweighs the rest.
+        """
         return COVERAGE * self.standard_uncertainty
 
 

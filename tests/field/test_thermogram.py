@@ -125,7 +125,7 @@ def test_what_cannot_be_a_picture_is_refused(shaded: ArraySolution) -> None:
     with pytest.raises(ScenarioError, match="pixels"):
         take_thermogram(shaded, serial=1, settings=CameraSettings(pitch_m=0.001))
     for wrong in ({"pitch_m": 0.0}, {"emissivity": 1.1}, {"emissivity": float("nan")}, {"margin_m": -1.0}):
-        with pytest.raises(ScenarioError, match="of the camerasettings is"):
+        with pytest.raises(ScenarioError, match="of the camera settings is"):
             CameraSettings(**wrong)
     with pytest.raises(ScenarioError, match="does not exist"):
         take_thermogram(shaded, Place(3), serial=1)

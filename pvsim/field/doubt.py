@@ -11,12 +11,12 @@ from pvsim.field.kit import BACK_SENSOR, IRRADIANCE_SENSOR
 from pvsim.field.meter import budget_of
 from pvsim.field.probe import Probe, true_value
 
-__all__ = ["USUAL_DOUBT", "Doubt", "apart", "prediction_uncertainty"]
+__all__ = ["FOLLOWS", "USUAL_DOUBT", "Doubt", "apart", "prediction_uncertainty"]
 
 # How much of a quantity goes with light and with a kelvin. S. R. Wenham, M. A. Green, M. E. Watt, R. Corkish,
 # Applied Photovoltaics, eqs 3.10-3.13: Isc +0.0006, Voc -0.003, power -0.004 to -0.005 of itself per kelvin.
 # Voltage follows light by its logarithm alone: n Vt / Voc, some 0.05 of the light's share.
-_FOLLOWS = {
+FOLLOWS = {
     "voltage": (0.05, 0.003),
     "open-voltage": (0.05, 0.003),
     "display-voltage": (0.05, 0.003),
@@ -63,9 +63,9 @@ def prediction_uncertainty(should_be: ArraySolution, probe: Probe, *, doubt: Dou
     """
     if probe.what == "irradiance":
         return budget_of(IRRADIANCE_SENSOR, true_value(should_be, probe)).combined
-    if probe.what not in _FOLLOWS:
+    if probe.what not in FOLLOWS:
         return apart(probe, abs(true_value(should_be, probe)), doubt)
-    by_light, per_K = _FOLLOWS[probe.what]
+    by_light, per_K = FOLLOWS[probe.what]
     light_W_m2 = should_be.scenario.light.irradiance_W_m2
     if light_W_m2 == 0.0:
         return 0.0

@@ -8,12 +8,14 @@ import numpy as np
 import pytest
 
 from pvsim.array import (
+    FAULT_KINDS,
     WHOLE_ARRAY,
     ArraySolution,
     Fault,
     Place,
     Scenario,
     add_fault,
+    level_of,
     paint,
     set_array,
     set_light,
@@ -158,6 +160,29 @@ def test_what_can_be_no_probe_is_refused(what: str, place: object, said: str) ->
 def test_a_place_that_is_not_built_is_refused(what: str, sound: ArraySolution) -> None:
     with pytest.raises(ScenarioError, match="does not exist"):
         at(sound, what, Place(3))
+
+
+@pytest.mark.parametrize("kind", FAULT_KINDS)
+def test_every_fault_leaves_something_to_read_everywhere(kind: str) -> None:
+    place = next(
+        one
+        for one in (
+            Place(1, 1, cell=1),
+            Place(1, 1, substring=1),
+            Place(1, 1, diode=1),
+            Place(1, 1),
+            Place(1),
+        )
+        if level_of(one) in FAULT_KINDS[kind].scopes
+    )
+    fault = Fault(kind, place, other=Place(2, 4) if kind == "string-bridge" else None)
+    fused = set_strings(ROOF, fuse=True)
+    solution = solve_array(add_fault(fused, fault), points=60)
+    for what in PROBES:
+        for where in (WHOLE_ARRAY, Place(1), Place(2)):
+            reading = measure(solution, Probe(what=what, place=where), serial=1)
+            assert np.isfinite(reading.value)
+            assert not reading.over_range
 
 
 def test_measuring_leaves_the_scenario_alone(sound: ArraySolution) -> None:

@@ -4,7 +4,7 @@
     ├── CircuitError          an element, network or operating point that cannot be
     │   └── ConvergenceError  a solve that did not reach its tolerance
     │       └── OvertimeError a solve that did not reach it in time
-    ├── ScenarioError         a module type, array, light or fault that cannot be
+    ├── ScenarioError         a module type, array, light, fault or meter that cannot be
     │   ├── PathError         a current for which an open place leaves no path
     │   └── SkyError          a site, a sun, a plane or a solid thing that cannot be
     ├── CablingError          a conductor, leads, a wiring or a search for one that cannot be
@@ -67,7 +67,7 @@ class OvertimeError(ConvergenceError):
 
 
 class ScenarioError(PvsimError):
-    """A module type, array, light or fault that cannot be."""
+    """A module type, array, light, fault or meter that cannot be."""
 
 
 class PathError(ScenarioError):

@@ -10,15 +10,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from pvsim.array.draw import Words, normal
 from pvsim.array.identity_memo import IdentityMemo
 from pvsim.array.index import ArrayIndex
 from pvsim.array.scatter import Scatter
 from pvsim.circuit.floats import Floats
 from pvsim.prompt import summary
 
-__all__ = ["CellScatter", "mixed", "scatter_of"]
+__all__ = ["CellScatter", "scatter_of"]
 
 _FARTHEST = 3.0  # standard deviations
 
@@ -75,26 +75,6 @@ def _draw(scatter: Scatter, index: ArrayIndex) -> CellScatter:
     return found
 
 
-def _normal(seed: int, stream: int, places: NDArray[np.uint64]) -> Floats:
-    """A standard normal number for each place, cut off at _FARTHEST; the same for ever.
-
-    By the method of G. E. P. Box and M. E. Muller (Ann. Math. Stat. 29 (1958) 610) from two uniform
-    ones a place.
-    """
-    begun = mixed(places)
-    keys = mixed(np.array([(seed << 8) + 2 * stream, (seed << 8) + 2 * stream + 1], dtype=np.uint64))
-    one, two = mixed(begun ^ keys[0]), mixed(begun ^ keys[1])
-    u = ((one >> np.uint64(11)).astype(np.float64) + 0.5) * 2.0**-53
-    angle = (two >> np.uint64(11)).astype(np.float64) * 2.0**-53
-    drawn: Floats = np.clip(np.sqrt(-2.0 * np.log(u)) * np.cos(2.0 * np.pi * angle), -_FARTHEST, _FARTHEST)
-    return drawn
-
-
-def mixed(words: NDArray[np.uint64]) -> NDArray[np.uint64]:
-    """Each word of 64 bits mixed, as in G. L. Steele, D. Lea, C. H. Flood: OOPSLA 2014, p. 453."""
-    with np.errstate(over="ignore"):
-        z = words + np.uint64(0x9E3779B97F4A7C15)
-        z = (z ^ (z >> np.uint64(30))) * np.uint64(0xBF58476D1CE4E5B9)
-        z = (z ^ (z >> np.uint64(27))) * np.uint64(0x94D049BB133111EB)
-    mixed_up: NDArray[np.uint64] = z ^ (z >> np.uint64(31))
-    return mixed_up
+def _normal(seed: int, stream: int, places: Words) -> Floats:
+    """A standard normal number for each place, cut off at _FARTHEST."""
+    return np.clip(normal(seed, stream, places), -_FARTHEST, _FARTHEST)

@@ -12,7 +12,11 @@ from pvsim.numbers import short_number
 from pvsim.words import _, mark, ngettext
 
 NAMES = {
+    "Asked": "reading",
+    "CameraSettings": "camera settings",
     "FirstView": "first view",
+    "LogEntry": "log entry",
+    "MeterRange": "meter range",
     "ModuleType": "module type",
     "Painted": "painted place",
 }

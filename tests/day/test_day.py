@@ -11,10 +11,11 @@ import pytest
 
 from pvsim.array import CATALOGUE, module_size
 from pvsim.array.array import Array, Module, String
-from pvsim.array.change import add_fault, paint
+from pvsim.array.change import add_fault, add_shadow, paint
 from pvsim.array.day import Day
 from pvsim.array.fault import Fault
 from pvsim.array.layout import place_boxes_of, roof_of, roof_rectangles
+from pvsim.array.light import Shadow
 from pvsim.array.mounting import Row, Spot, Surface, surface_box
 from pvsim.array.place import Place
 from pvsim.array.scenario import Scenario
@@ -268,3 +269,16 @@ def test_the_mast_at_the_nursery_costs_a_substring_at_noon_and_four_times_that_s
     assert at_noon == pytest.approx(1.0 / 24.0, abs=0.005)
     assert 3.5 * at_noon < in_all < 4.5 * at_noon
     assert np.array_equal(day.shaded_W, day.power_W), "nothing is broken"
+
+
+def test_beams_that_hide_the_whole_rear_leave_what_a_module_of_one_side_gives() -> None:
+    two_sided = read_demo("nursery")
+    kind = CATALOGUE["half-144"]
+    assert kind.bifaciality > 0.0
+    hidden = add_shadow(
+        two_sided, Shadow(kind="rear-beam", x_m=0.0, y_m=0.0, width_m=1000.0, height_m=1000.0)
+    )
+    one_sided = replace(two_sided, module_types=(replace(kind, bifaciality=0.0),))
+    both, beams, front = (day_energy(one, step_min=60.0) for one in (two_sided, hidden, one_sided))
+    assert beams.power_kWh == pytest.approx(front.power_kWh, rel=1e-6)
+    assert both.power_kWh > 1.05 * front.power_kWh

@@ -38,6 +38,7 @@ PROMISING = tuple(layer for layer in LAYERS if layer not in ("course", "app"))
 # by all, or put all together.
 FOLDERS = {
     "files": {"figure": set()},
+    "field": {"search": set()},
     "course": {
         "number": set(),
         "text": {"number"},

@@ -1,0 +1,99 @@
+"""The plant as one has left it, and the circuit that this makes.
+
+    inverter runs                 at its greatest maximum of power
+    stopped, DC switch closed     no current leaves, but strings still lie side by side
+    DC switch open                every string by itself, no current
+
+A separated string is one whose cable is open. A cloth takes light from the glass.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+from pvsim.array.change import add_fault, paint, set_array, set_operation
+from pvsim.array.fault import Fault
+from pvsim.array.place import Place
+from pvsim.array.scenario import Scenario
+from pvsim.array.solution import ArraySolution
+from pvsim.array.solve import solve_array
+
+__all__ = ["AS_FOUND", "Plant", "as_it_stands", "run_voltage_V", "solved"]
+
+_POINTS = 60  # of each characteristic; meters are put on the operating point, not on these
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plant:
+    """What has been switched, proven, separated and covered.
+
+    Parameters
+    ----------
+    running : bool
+        The inverter.
+    switch_closed : bool
+        The DC switch.
+    proven : bool
+        Zero current was shown on every string since the switch was opened.
+    separated : tuple of int
+        Numbers of strings, rising.
+    cloth : Place or None
+    leak : float
+        Of the cloth.
+    """
+
+    running: bool = True
+    switch_closed: bool = True
+    proven: bool = False
+    separated: tuple[int, ...] = ()
+    cloth: Place | None = None
+    leak: float = 0.0
+
+
+AS_FOUND = Plant()
+
+
+def as_it_stands(scenario: Scenario, plant: Plant) -> Scenario:
+    """The scenario with the cloth on it, separated strings apart, held where the plant holds it."""
+    if plant.cloth is not None:
+        scenario = paint(scenario, [plant.cloth], plant.leak)
+    if not plant.switch_closed:
+        return set_operation(set_array(scenario, tracking="per-string"), "current", 0.0)
+    for string in plant.separated:
+        apart = Fault("cable-open", Place(string))
+        if apart not in scenario.faults:
+            scenario = add_fault(scenario, apart)
+    return scenario if plant.running else set_operation(scenario, "current", 0.0)
+
+
+@lru_cache(maxsize=256)
+def solved(scenario: Scenario, plant: Plant) -> ArraySolution:
+    """The circuit as it stands, solved; kept for the next meter."""
+    return solve_array(as_it_stands(scenario, plant), points=_POINTS)
+
+
+def run_voltage_V(solution: ArraySolution, string: int, first: int, last: int) -> float:
+    """What lies between the minus lead of one module and the plus lead of another of its string.
+
+    Modules as they are plugged in, resistive connectors at their plus leads counted in.
+
+    Raises
+    ------
+    ScenarioError
+        If the array, as built, does not have the modules.
+    """
+    built, total = solution.built, 0.0
+    begin = 0
+    leaves: dict[int, float] = {}
+    for tracker in solution.trackers:
+        V = tracker.point.leaf_voltage_V
+        for module, leaf in built.connector_leaf.items():
+            if begin <= leaf < begin + len(V):
+                leaves[module] = float(V[leaf - begin])
+        begin += len(V)
+    for number in range(first, last + 1):
+        module = solution.module_index(Place(string, number))
+        sign = -1.0 if built.reversed_modules[module] else 1.0
+        total += sign * float(solution.modules.voltage_V[module]) + leaves.get(module, 0.0)
+    return total

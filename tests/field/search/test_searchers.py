@@ -1,0 +1,58 @@
+"""Searchers: every case can be solved, and looking for what tells most per minute pays."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from pvsim.array import Fault, Place
+from pvsim.errors import ScenarioError
+from pvsim.field.search import search_case
+from pvsim.field.search.candidates import Foresight
+from pvsim.field.search.searchers import SEARCHERS, Searched, search
+
+LEVELS = [
+    pytest.param(1, 14),
+    pytest.param(2, 12),
+    pytest.param(3, 12),
+    pytest.param(4, 20, marks=pytest.mark.slow),
+    pytest.param(5, 20, marks=pytest.mark.slow),
+]
+
+
+def searched(level: int, seed: int) -> dict[str, Searched]:
+    case = search_case(seed, level)
+    know = Foresight(case)
+    return {who: search(case, who, know) for who in SEARCHERS}
+
+
+@pytest.mark.parametrize(("level", "seeds"), LEVELS)
+def test_every_case_is_solved_and_the_better_search_is_the_shorter(level: int, seeds: int) -> None:
+    found = [searched(level, seed) for seed in range(seeds)]
+    assert all(one["best"].judgement.solved for one in found)
+    minutes = {who: np.mean([one[who].transcript.minutes for one in found]) for who in SEARCHERS}
+    assert minutes["best"] <= minutes["halve"] <= minutes["guess"]
+    for one in found:
+        for who in SEARCHERS:
+            assert not any(line.refused for line in one[who].transcript.lines)  # in the safe order
+
+
+def test_a_searcher_sees_no_more_than_meters_show() -> None:
+    """What it would do before the first reading is the same whatever is hidden."""
+    case = search_case(4, 3)
+    other = replace(case, fault=Fault("diode-open", Place(1, 1, diode=1)))
+    for who in SEARCHERS:
+        first = [search(one, who).transcript.lines[0].act for one in (case, other)]
+        assert first[0] == first[1]
+
+
+def test_the_same_case_is_searched_in_the_same_way() -> None:
+    case = search_case(2, 1)
+    assert search(case, "best") == search(case, "best")
+
+
+def test_an_unknown_searcher_is_refused() -> None:
+    with pytest.raises(ScenarioError):
+        search(search_case(1, 1), "luck")  # type: ignore[arg-type]

@@ -4,7 +4,7 @@ All three see what anybody sees, reckon after each reading how likely each candi
 errors, with a floor for what nobody reckoned with) and answer when one is SURE. They differ in what they
 read next:
 
-    "guess"   any reading, drawn from the seed; close ones at modules that are likely to have it
+    "guess"   any reading, drawn from the seed; close ones at the likeliest modules alone
     "halve"   the run of modules that is likely, as near to one half, to hold the fault; then the module
     "best"    the reading with the greatest expected information per minute, safety steps counted in
 
@@ -44,7 +44,7 @@ SURE = 0.95
 MOST_LOOKS = 60
 _FLOOR = 1e-3  # share of readings that come from what no candidate has
 _FAINT = 2e-3  # less likely candidates are not reckoned with when something is looked at more closely
-_CLOSE = 0.3  # so likely a module has to be, to be looked at more closely
+_CLOSE = 3  # modules, those that most likely have it, are looked at more closely
 _NODES = ((-np.sqrt(3.0), 1 / 6), (0.0, 2 / 3), (np.sqrt(3.0), 1 / 6))
 _STREAM = 22
 
@@ -234,9 +234,9 @@ def _module_shares(case: SearchCase, know: Foresight, likely: Floats) -> dict[Pl
 
 
 def _worth_it(case: SearchCase, know: Foresight, likely: Floats, looks: list[_Look]) -> list[_Look]:
-    """Plain looks, and close ones at modules that are likely to have it."""
+    """Plain looks, and close ones at the likeliest modules alone."""
     shares = _module_shares(case, know, likely)
-    close = [at for at, share in shares.items() if share >= _CLOSE]
+    close = sorted(shares, key=lambda at: -shares[at])[:_CLOSE]
     seen = the_visible(case)
     return [
         look

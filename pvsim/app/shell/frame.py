@@ -146,6 +146,8 @@ class FrameView:
                 state.keep_before()
         elif do == "level" and isinstance(value, int) and 1 <= value <= len(SHOWN_LEVELS):
             state.set_level(SHOWN_LEVELS[value - 1])
+        elif do == "worst":
+            state.show_worst_cell()
         elif do == "theme":
             state.show(theme="light" if state.theme == "dark" else "dark")
         elif do == "large":

@@ -441,7 +441,7 @@ declare namespace Curves {
     kind: "series" | "parallel", at: number, least: number, most: number, rows: Row[], total: number, totalLabel: string
     title: string, spoken: string, stage: string, stages: Choice[]
   }
-  interface PointTable { caption: string, groups: [name: string, span: number][], columns: string[], rows: { name: string, cells: string[] }[] }
+  interface PointTable { caption: string, groups: [name: string, span: number][], columns: string[], rows: { name: string, cells: string[] }[], words?: boolean }
   interface Choice { key: string, label: string, title?: string }
   /** What can be set by slider and field; of the array it has modes. */
   interface Control {

@@ -15,7 +15,7 @@ from tests.patience import PATIENCE_s
 
 ROOT = Path(pvsim.__file__).parent
 BASE = ("cabling", "sky", "circuit", "array")
-LAYERS = (*BASE, "day", "safety", "reading", "files", "sheet", "course", "study", "store", "app")
+LAYERS = (*BASE, "day", "safety", "reading", "files", "sheet", "traced", "course", "study", "store", "app")
 MAY_IMPORT = {
     "cabling": {"cabling"},
     "sky": {"sky"},
@@ -26,6 +26,7 @@ MAY_IMPORT = {
     "reading": {"reading", *BASE},
     "files": {"files", "reading", *BASE},
     "sheet": {"sheet", "files", "reading", *BASE},
+    "traced": {"traced", "files", "reading", *BASE},
     "course": {"course", "files", "reading", "day", *BASE},
     "study": {"study", "course", "files", "reading", "day", *BASE},
     "store": {"store"},

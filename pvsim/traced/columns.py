@@ -7,14 +7,14 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
+from numpy.typing import NDArray
 
 from pvsim.circuit.floats import Floats
-from pvsim.errors import FileError
-from pvsim.files.source import shown
 from pvsim.prompt import summary
 from pvsim.traced.layout import Layout, find_layout, heading_line, lines_of, number_in, split_fields
-from pvsim.traced.quantity import OWN_UNIT, QUANTITIES, UNITS, Quantity, read_heading, unit_named
-from pvsim.words import _, mark
+from pvsim.traced.mapping import Mapping, Use
+from pvsim.traced.quantity import OWN_UNIT, UNITS, Quantity, read_heading, unit_named
+from pvsim.words import mark
 
 Direction = Literal["rising", "falling", "both ways"]
 
@@ -28,7 +28,8 @@ REPEATED = mark("repeat a voltage and are averaged with it")
 _IN_JUNK: dict[Quantity, re.Pattern[str]] = {
     "irradiance": re.compile(r"(?i)\b(?:irradiance|einstrahlung|bestrahlungsstärke)\b[^\d\n-]{0,30}"),
     "temperature": re.compile(
-        r"(?i)\b(?:(?:cell|module|modul|zell)[ _-]?temp(?:erature|eratur)?|temperature|temperatur)\b[^\d\n-]{0,30}"
+        r"(?i)\b(?:(?:cell|module|modul|zell)[ _-]?temp(?:erature|eratur)?|temperature|temperatur)\b"
+        r"[^\d\n-]{0,30}"
     ),
 }
 _AMOUNT = re.compile(r"(-?\d{1,6}(?:[.,]\d{1,9})?)[\s;,\t\"]*([^\s;,\t\"]{0,12})")
@@ -66,45 +67,6 @@ class LeftOut:
     why: str
     count: int
     first_line: int
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Use:
-    """Which column is read, counted from 1, and in which unit of UNITS."""
-
-    column: int
-    unit: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Mapping:
-    """How a text is read as a curve. All of it may be chosen by hand.
-
-    Parameters
-    ----------
-    layout : Layout
-        Where the table is, its delimiter and decimal mark.
-    voltage, current : Use or None
-        None while nobody has said which column it is; such a mapping reads nothing.
-    irradiance, temperature : Use or None
-        Columns of either, if there are any.
-    irradiance_W_m2, temperature_C : float or None
-        Of the whole curve, in place of a column.
-    current_sign : 1 or -1
-        -1 where the file counts the current into the module as positive.
-    leave_out_broken : bool
-        Whether rows without a finite voltage or current are left out; else they are refused.
-    """
-
-    layout: Layout
-    voltage: Use | None = None
-    current: Use | None = None
-    irradiance: Use | None = None
-    temperature: Use | None = None
-    irradiance_W_m2: float | None = None
-    temperature_C: float | None = None
-    current_sign: Literal[1, -1] = 1
-    leave_out_broken: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -152,8 +114,14 @@ def propose(text: str, name: str = "the curve file") -> Proposal:
     lines = lines_of(text, name)
     layout = find_layout(lines, name)
     columns = _columns(lines, layout)
-    mapping = _with_junk(lines, Mapping(layout=layout, **_uses(columns)))
-    return look_through(lines, mapping, columns)
+    mapping = Mapping(
+        layout=layout,
+        voltage=_use(columns, "voltage"),
+        current=_use(columns, "current"),
+        irradiance=_use(columns, "irradiance"),
+        temperature=_use(columns, "temperature"),
+    )
+    return look_through(lines, _with_junk(lines, mapping), columns)
 
 
 def look_through(lines: list[str], mapping: Mapping, columns: tuple[Column, ...]) -> Proposal:
@@ -163,9 +131,7 @@ def look_through(lines: list[str], mapping: Mapping, columns: tuple[Column, ...]
     beside = [at for at, line in enumerate(lines) if line.strip() and at not in inside]
     left_out = [LeftOut(why=BESIDE, count=len(beside), first_line=beside[0] + 1)] if beside else []
     if mapping.voltage is None or mapping.current is None:
-        return Proposal(
-            mapping=mapping, columns=columns, rows=0, direction=None, left_out=tuple(left_out)
-        )
+        return Proposal(mapping=mapping, columns=columns, rows=0, direction=None, left_out=tuple(left_out))
     table = read_columns(lines, layout, (mapping.voltage, mapping.current))
     good = np.isfinite(table[1:]).all(axis=0)
     if not good.all():
@@ -214,44 +180,13 @@ def read_columns(lines: list[str], layout: Layout, uses: tuple[Use, ...]) -> Flo
     return table
 
 
-def check_uses(mapping: Mapping, name: str) -> None:
-    """Refuse a mapping that names no column, none that is there, or a unit of another quantity."""
-    for quantity in QUANTITIES:
-        if quantity == "power":
-            continue
-        use: Use | None = getattr(mapping, quantity)
-        if use is None:
-            continue
-        if not 1 <= use.column <= mapping.layout.columns:
-            raise FileError(
-                _("{name} has no column {number}").format(name=shown(name), number=use.column),
-                expected=_("a column from 1 to {most}").format(most=mapping.layout.columns),
-                mend=_("Choose the column again"),
-            )
-        if use.unit not in UNITS or UNITS[use.unit].quantity != quantity:
-            units = [unit for unit, one in UNITS.items() if one.quantity == quantity]
-            raise FileError(
-                _("column {number} of {name} is read in '{unit}'").format(
-                    number=use.column, name=shown(name), unit=shown(use.unit)
-                ),
-                expected=_("one of {names}").format(names=", ".join(units)),
-                mend=_("Choose the unit again"),
-            )
-    if mapping.voltage is None or mapping.current is None or mapping.voltage.column == mapping.current.column:
-        raise FileError(
-            _("which columns of {name} are voltage and current is not known").format(name=shown(name)),
-            expected=_("a column of each"),
-            mend=_("Choose them by hand"),
-        )
-
-
 def _columns(lines: list[str], layout: Layout) -> tuple[Column, ...]:
     """Headings above a table, with a line of units below them if there is one, as they are understood."""
     at = heading_line(lines, layout)
-    texts = [""] * layout.columns if at is None else split_fields(lines[at].strip().lstrip("#"), layout.delimiter)
+    texts = [""] * layout.columns if at is None else _words_of(lines[at], layout)
     units = [unit_named(text) for text in texts]
     if at is not None and at > 0 and sum(map(bool, units)) >= 2:
-        above = split_fields(lines[at - 1].strip().lstrip("#"), layout.delimiter)
+        above = _words_of(lines[at - 1], layout)
         if len(above) == len(texts) and sum(read_heading(one).named for one in above) >= 2:
             texts = [f"{name} [{unit.strip('[]()')}]" for name, unit in zip(above, texts, strict=True)]
     texts = (texts + [""] * layout.columns)[: layout.columns]
@@ -271,19 +206,19 @@ def _columns(lines: list[str], layout: Layout) -> tuple[Column, ...]:
     if layout.columns == 2 and all(column.quantity is None for column in found):
         # Voltage before current is common practice, no source: a guess, and said to be one.
         guesses: tuple[Quantity, Quantity] = ("voltage", "current")
-        found = [
-            replace(one, quantity=guess, unit=OWN_UNIT[guess]) for one, guess in zip(found, guesses, strict=True)
-        ]
+        both = zip(found, guesses, strict=True)
+        found = [replace(one, quantity=guess, unit=OWN_UNIT[guess]) for one, guess in both]
     return tuple(found)
 
 
-def _uses(columns: tuple[Column, ...]) -> dict[str, Use | None]:
-    """The first column of each quantity, one that is sure before others."""
-    uses: dict[str, Use | None] = {}
-    for quantity in ("voltage", "current", "irradiance", "temperature"):
-        mine = sorted((one for one in columns if one.quantity == quantity), key=lambda one: not one.sure)
-        uses[quantity] = Use(column=mine[0].number, unit=mine[0].unit) if mine else None
-    return uses
+def _words_of(line: str, layout: Layout) -> list[str]:
+    return split_fields(line.strip(" ").lstrip("#"), layout.delimiter)
+
+
+def _use(columns: tuple[Column, ...], quantity: Quantity) -> Use | None:
+    """The first column of a quantity, one that is sure before others."""
+    mine = sorted((one for one in columns if one.quantity == quantity), key=lambda one: not one.sure)
+    return Use(column=mine[0].number, unit=mine[0].unit) if mine else None
 
 
 def _with_junk(lines: list[str], mapping: Mapping) -> Mapping:
@@ -295,13 +230,15 @@ def _with_junk(lines: list[str], mapping: Mapping) -> Mapping:
             if amount is None or getattr(mapping, quantity) is not None:
                 continue
             given = unit_named(amount[2]) or next(
-                (unit for part in re.split(r"[\s(),;\[\]]+", lines[at]) if (unit := unit_named(part))), ""
+                (named for part in re.split(r"[\s(),;\[\]]+", lines[at]) if (named := unit_named(part))), ""
             )
             unit = UNITS.get(given)
             if unit is not None and unit.quantity == quantity:
                 value = float(amount[1].replace(",", ".")) * unit.factor + unit.offset
-                key = "irradiance_W_m2" if quantity == "irradiance" else "temperature_C"
-                mapping = replace(mapping, **{key: value})
+                if quantity == "irradiance":
+                    mapping = replace(mapping, irradiance_W_m2=value)
+                else:
+                    mapping = replace(mapping, temperature_C=value)
     return mapping
 
 
@@ -316,7 +253,7 @@ def _direction(voltage_V: Floats) -> Direction | None:
     return "both ways"
 
 
-def _line_of_repeated(lines: Floats, first: np.ndarray) -> int:  # type: ignore[type-arg]
+def _line_of_repeated(lines: Floats, first: NDArray[np.intp]) -> int:
     """The line of the first point whose voltage was there before."""
     again = np.ones(lines.size, dtype=bool)
     again[first] = False

@@ -23,7 +23,9 @@ _FROM = 0.7  # of Voc: below it voltages say little of resistances
 _POINTS = 200
 
 
-def curve_at(scenario: Scenario, place: Place, irradiance_W_m2: float, temperature_C: float) -> Characteristic:
+def curve_at(
+    scenario: Scenario, place: Place, irradiance_W_m2: float, temperature_C: float
+) -> Characteristic:
     """What the model of a part does at a light and one temperature of all cells.
 
     Raises

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from pvsim.circuit.floats import Floats
 from pvsim.errors import FileError
@@ -12,16 +13,17 @@ from pvsim.prompt import summary
 from pvsim.traced.traced_curve import TracedCurve
 from pvsim.words import _
 
-# Shares of Isc and Voc up to which a curve is taken for straight, and of Pmp above which its power is taken
-# for a polynomial of degree four; on pvsim's own modules the six figures then come within 0.2 % of the solver's without noise
-# (tests/traced/test_key_points.py).
-FLAT, STEEP, TOP = 0.35, 0.25, 0.90
+# Shares of Voc and Isc up to which a curve is taken for straight or for a parabola, and of Pmp above which
+# its power is taken for a quartic; what the key figures then miss is held in tests/traced/test_key_points.py.
+FLAT, STEEP, TOP = 0.35, 0.50, 0.90
 NEAR = 0.08  # of Voc: steep points are no further away, though a shaded part's plateau may be as low
 STEEPNESS = 3.0  # Isc/Voc
 _FEWEST = 4  # points of a fit
 _ROUNDS = 5
 _MAD = 0.6745  # median absolute deviation of a normal distribution, in standard deviations
 _HUBER = 1.5
+
+Where = NDArray[np.bool_]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,7 +80,7 @@ def key_points(curve: TracedCurve) -> TracedPoints:
     slope, at_zero = _robust_fit(V[flat], I[flat], 1)
     near = (np.abs(I) <= STEEP * isc) & (np.abs(V / voc - 1.0) <= NEAR)
     steep = _at_least(near, np.abs(I) / isc + np.abs(V / voc - 1.0))
-    bend = _robust_fit(I[steep] / isc, V[steep], 2 if steep.sum() > 6 else 1)
+    bend = _robust_fit(I[steep] / isc, V[steep], 2 if steep.sum() >= 10 else 1)
     vmp, pmp = _top(V, V * I)
     isc, voc = float(at_zero), float(bend[-1])
     if not (isc > 0.0 and voc > 0.0 and vmp > 0.0 and pmp > 0.0):
@@ -108,20 +110,25 @@ def noise_of(curve: TracedCurve) -> Noise:
     V, I = curve.voltage_V, curve.current_A
     isc, voc = _roughly(V, I)
     current = _rough_of(V, I, V[1:-1] < 0.6 * voc)
-    # Three neighbours are steep where current falls over them far more than voltage rises, noise apart.
-    fall, rise = (I[:-2] - I[2:]) / isc, (V[2:] - V[:-2]) / voc
-    steep = (fall > STEEPNESS * rise) & (fall > 8.0 * current / isc) & (V[1:-1] > 0.5 * voc)
+    # Neighbours by current, since noise may shuffle close voltages. Three of them are steep where current
+    # falls over them far more than voltage rises, noise apart.
+    order = np.argsort(-I, kind="stable")
+    order = order[V[order] > 0.5 * voc]
+    v, i = V[order], I[order]
+    fall, rise = i[:-2] - i[2:], v[2:] - v[:-2]
+    steep = (fall / isc > STEEPNESS * rise / voc) & (fall > 8.0 * current) & (i[:-2] < 0.9 * isc)
     if steep.sum() < _FEWEST:
         return Noise(current_A=current, voltage_V=current * voc / isc)
-    share = (I[:-2] - I[1:-1]) / np.where(steep, I[:-2] - I[2:], 1.0)
-    missed = (V[1:-1] - (1.0 - share) * V[:-2] - share * V[2:]) / np.sqrt(1.0 + share**2 + (1.0 - share) ** 2)
+    fall = np.where(steep, fall, 1.0)
+    share = (i[:-2] - i[1:-1]) / fall
+    missed = (v[1:-1] - (1.0 - share) * v[:-2] - share * v[2:]) / np.sqrt(1.0 + share**2 + (1.0 - share) ** 2)
     voltage = float(np.median(np.abs(missed[steep])) / _MAD)
     # What current noise alone does to the steep part is taken off.
-    slope = float(np.median(((V[2:] - V[:-2]) / np.where(steep, I[:-2] - I[2:], 1.0))[steep]))
+    slope = max(0.0, float(np.median((rise / fall)[steep])))
     return Noise(current_A=current, voltage_V=float(np.sqrt(max(voltage**2 - (current * slope) ** 2, 0.0))))
 
 
-def _rough_of(V: Floats, I: Floats, where: np.ndarray) -> float:  # type: ignore[type-arg]
+def _rough_of(V: Floats, I: Floats, where: Where) -> float:
     share = (V[1:-1] - V[:-2]) / np.maximum(V[2:] - V[:-2], 1e-300)
     missed = I[1:-1] - (1.0 - share) * I[:-2] - share * I[2:]
     sigma = np.abs(missed) / np.sqrt(1.0 + share**2 + (1.0 - share) ** 2)
@@ -142,11 +149,11 @@ def _roughly(V: Floats, I: Floats) -> tuple[float, float]:
     return isc, voc
 
 
-def _at_least(where: np.ndarray, order: Floats) -> np.ndarray:  # type: ignore[type-arg]
+def _at_least(where: Where, order: Floats) -> Where:
     """Points that meet a condition; of too few, the nearest beside them."""
     if where.sum() >= _FEWEST:
         return where
-    nearest = np.zeros(order.size, dtype=bool)
+    nearest: Where = np.zeros(order.size, dtype=bool)
     nearest[np.argsort(order, kind="stable")[:_FEWEST]] = True
     return nearest | where
 
@@ -175,10 +182,10 @@ def _robust_fit(x: Floats, y: Floats, degree: int) -> Floats:
     degree = min(degree, x.size - 1)
     powers = np.vander(x, degree + 1)
     weight = np.ones(x.size)
-    found = np.zeros(degree + 1)
+    found: Floats = np.zeros(degree + 1)
     for _round in range(_ROUNDS):
         root = np.sqrt(weight)
-        found = np.linalg.lstsq(powers * root[:, None], y * root, rcond=None)[0]
+        found = np.asarray(np.linalg.lstsq(powers * root[:, None], y * root, rcond=None)[0], dtype=np.float64)
         missed = np.abs(y - powers @ found)
         scale = float(np.median(missed)) / _MAD
         if scale <= 1e-9 * float(np.abs(y).max()):

@@ -49,7 +49,7 @@ _WORDS: dict[Quantity, tuple[str, ...]] = {
     "voltage": ("voltage", "volts", "volt", "spannung", "v", "u", "vpv", "upv", "vmeas", "vdc", "udc"),
     "current": ("current", "amps", "ampere", "amperes", "strom", "i", "ipv", "imeas", "idc"),
     "power": ("power", "watts", "leistung", "p", "ppv", "pmeas"),
-    "irradiance": ("irradiance", "irr", "irrad", "insolation", "einstrahlung", "bestrahlungsstärke", "g", "gpoa"),
+    "irradiance": ("irradiance", "irr", "irrad", "einstrahlung", "bestrahlungsstärke", "g", "gpoa"),
     "temperature": ("temperature", "temp", "temperatur", "zelltemperatur", "t", "tcell", "tmod", "tc"),
 }
 _SPELLINGS = {
@@ -127,8 +127,7 @@ def read_heading(text: str) -> Heading:
         unit = unit_named(plain)
         return Heading(quantity=UNITS[unit].quantity, unit=unit, named=False)
     if quantity is None:
-        bare = unit and not stem.strip()
-        return Heading(quantity=UNITS[unit].quantity if bare else None, unit=unit if bare else "", named=False)
+        return Heading(quantity=None, unit="", named=False)
     if unit and UNITS[unit].quantity != quantity:
         unit = ""
     return Heading(quantity=quantity, unit=unit, named=True)

@@ -73,12 +73,27 @@ def lay_beside(curve: TracedCurve, model: Characteristic) -> Beside:
         residual_A=missed,
         rms_of_isc=float(np.sqrt(np.mean(missed[inside] ** 2)) / model.isc_A),
         measured=key_points(curve),
-        modelled=key_points(sampled(model, np.linspace(0.0, 1.01 * model.voc_V, _SAMPLES))),
+        modelled=modelled_points(model),
     )
+
+
+def modelled_points(model: Characteristic) -> TracedPoints:
+    """The model's key figures, found as those of a measured curve are.
+
+    Raises
+    ------
+    FileError
+        If the model delivers no power.
+    """
+    if not (model.voc_V > 0.0 and model.isc_A > 0.0):
+        raise FileError(
+            _("the model's curve delivers no power"),
+            expected=_("the curve of a part in light"),
+            mend=_("Choose the part and its light again"),
+        )
+    return key_points(sampled(model, np.linspace(0.0, 1.01 * model.voc_V, _SAMPLES)))
 
 
 def sampled(model: Characteristic, voltage_V: Floats) -> TracedCurve:
     """The model's curve as a tracer without error would take it at some voltages."""
-    return TracedCurve(
-        voltage_V=voltage_V, current_A=np.interp(voltage_V, model.voltage_V, model.current_A)
-    )
+    return TracedCurve(voltage_V=voltage_V, current_A=np.interp(voltage_V, model.voltage_V, model.current_A))

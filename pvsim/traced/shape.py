@@ -17,7 +17,7 @@ from pvsim.circuit.solution import Characteristic
 from pvsim.errors import FileError
 from pvsim.prompt import summary
 from pvsim.traced.key_points import Noise, TracedPoints, key_points, noise_of
-from pvsim.traced.residual import lay_beside
+from pvsim.traced.residual import modelled_points
 from pvsim.traced.traced_curve import LEAST_POINTS, TracedCurve
 from pvsim.words import mark
 
@@ -44,14 +44,14 @@ EVIDENCE: dict[Shape, str] = {
 # Least sizes that matter: below them tracers, sensors and a model differ without any fault. Reckoned, no
 # source; current is the widest, since a light sensor errs by some per cent.
 LEAST: dict[Shape, float] = {
-    "steps": 0.015,
+    "steps": 0.025,
     "low-current": 0.03,
     "low-voltage": 0.015,
     "rounder-knee": 0.01,
     "slope-at-isc": 0.015,
     "slope-at-voc": 0.02,
 }
-SIGMAS = 4.0  # six classes, one of a hundred thousand each were all normal; their spread is itself estimated
+SIGMAS = 4.5  # six classes, one of a hundred thousand each were all normal; their spread is itself estimated
 _REPEATS = 32
 _SEED = 60904  # one curve is judged in one way, whenever it is asked
 _MOST = 200  # points; of more, neighbours are averaged
@@ -108,7 +108,7 @@ def shape_deviations(curve: TracedCurve, expected: Characteristic) -> Deviations
         If one of the two is no curve from short to open circuit.
     """
     curve = thinned(curve, _MOST)
-    found, modelled = key_points(curve), lay_beside(curve, expected).modelled
+    found, modelled = key_points(curve), modelled_points(expected)
     noise = noise_of(curve)
     # The expected curve at the same shares of its Voc, so that fits over it err alike.
     V = curve.voltage_V * (modelled.voc_V / found.voc_V)
@@ -121,12 +121,12 @@ def shape_deviations(curve: TracedCurve, expected: Characteristic) -> Deviations
     for _repeat in range(_REPEATS):
         noisy = _noisy(V, I, noise.current_A * scale_I, noise.voltage_V * scale_V, rng)
         if noisy is not None:
-            rows.append(_sizes(noisy, key_points(noisy), plain, plain_points))
+            rows.append(_sizes(*noisy, plain, plain_points))
     healthy = np.array(rows)
     sizes = _sizes(curve, found, plain, plain_points)
     spread = healthy.std(axis=0, ddof=1) if len(rows) > 1 else np.zeros(len(SHAPES))
     middle = healthy.mean(axis=0) if rows else np.zeros(len(SHAPES))
-    deviations = []
+    deviations: list[Deviation] = []
     for k, shape in enumerate(SHAPES):
         threshold = max(LEAST[shape], float(middle[k] + SIGMAS * spread[k]))
         named = bool(sizes[k] > threshold) and not (shape == "rounder-knee" and deviations[0].named)
@@ -160,10 +160,14 @@ def thinned(curve: TracedCurve, most: int) -> TracedCurve:
 def _reaching(model: Characteristic, V: Floats) -> Floats:
     """The model's current, and beyond its last voltage along its slope there."""
     beyond = np.maximum(V - model.voltage_V[-1], 0.0)
-    return np.interp(V, model.voltage_V, model.current_A) + beyond * model.slope_at_voc_A_per_V
+    reached: Floats = np.interp(V, model.voltage_V, model.current_A)
+    reached += beyond * model.slope_at_voc_A_per_V
+    return reached
 
 
-def _noisy(V: Floats, I: Floats, dI: float, dV: float, rng: np.random.Generator) -> TracedCurve | None:
+def _noisy(
+    V: Floats, I: Floats, dI: float, dV: float, rng: np.random.Generator
+) -> tuple[TracedCurve, TracedPoints] | None:
     v = V + dV * rng.standard_normal(V.size)
     i = I + dI * rng.standard_normal(I.size)
     v, first = np.unique(v, return_index=True)
@@ -171,10 +175,9 @@ def _noisy(V: Floats, I: Floats, dI: float, dV: float, rng: np.random.Generator)
         return None
     one = TracedCurve(voltage_V=v, current_A=i[first])
     try:
-        key_points(one)
+        return one, key_points(one)
     except FileError:  # too noisy to tell anything of this repeat
         return None
-    return one
 
 
 def _sizes(curve: TracedCurve, points: TracedPoints, plain: TracedCurve, expected: TracedPoints) -> Floats:

@@ -12,8 +12,9 @@ from pvsim.errors import FileError
 from pvsim.files.curve_file import LARGEST, MAX_POINTS
 from pvsim.files.source import shown
 from pvsim.prompt import summary
-from pvsim.traced.columns import Mapping, Use, check_uses, read_columns
+from pvsim.traced.columns import read_columns
 from pvsim.traced.layout import DECIMALS, DELIMITERS, lines_of
+from pvsim.traced.mapping import Mapping, Use, check_uses
 from pvsim.words import _
 
 LEAST_POINTS = 5
@@ -132,11 +133,11 @@ def read_traced(text: str, mapping: Mapping, name: str = "the curve file") -> Tr
     table = table[:, good]
     V, inverse = np.unique(table[1], return_inverse=True)
     counts = np.bincount(inverse, minlength=V.size)
-    I = np.bincount(inverse, weights=mapping.current_sign * table[2], minlength=V.size) / np.maximum(counts, 1)
+    sums = np.bincount(inverse, weights=mapping.current_sign * table[2], minlength=V.size)
     rest = iter(table[3:])
     return TracedCurve(
         voltage_V=V,
-        current_A=I,
+        current_A=sums / np.maximum(counts, 1),
         irradiance_W_m2=_of_all(mapping.irradiance_W_m2, next(rest) if mapping.irradiance else None),
         temperature_C=_of_all(mapping.temperature_C, next(rest) if mapping.temperature else None),
     )

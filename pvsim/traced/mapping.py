@@ -1,0 +1,82 @@
+"""How a text is read as a curve: what a person has agreed to, or chosen by hand."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from pvsim.errors import FileError
+from pvsim.files.source import shown
+from pvsim.traced.layout import Layout
+from pvsim.traced.quantity import QUANTITIES, UNITS
+from pvsim.words import _
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Use:
+    """Which column is read, counted from 1, and in which unit of UNITS."""
+
+    column: int
+    unit: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mapping:
+    """How a text is read as a curve. All of it may be chosen by hand.
+
+    Parameters
+    ----------
+    layout : Layout
+        Where the table is, its delimiter and decimal mark.
+    voltage, current : Use or None
+        None while nobody has said which column it is; such a mapping reads nothing.
+    irradiance, temperature : Use or None
+        Columns of either, if there are any.
+    irradiance_W_m2, temperature_C : float or None
+        Of the whole curve, in place of a column.
+    current_sign : 1 or -1
+        -1 where the file counts the current into the module as positive.
+    leave_out_broken : bool
+        Whether rows without a finite voltage or current are left out; else they are refused.
+    """
+
+    layout: Layout
+    voltage: Use | None = None
+    current: Use | None = None
+    irradiance: Use | None = None
+    temperature: Use | None = None
+    irradiance_W_m2: float | None = None
+    temperature_C: float | None = None
+    current_sign: Literal[1, -1] = 1
+    leave_out_broken: bool = False
+
+
+def check_uses(mapping: Mapping, name: str) -> None:
+    """Refuse a mapping that names no column, none that is there, or a unit of another quantity."""
+    for quantity in QUANTITIES:
+        if quantity == "power":
+            continue
+        use: Use | None = getattr(mapping, quantity)
+        if use is None:
+            continue
+        if not 1 <= use.column <= mapping.layout.columns:
+            raise FileError(
+                _("{name} has no column {number}").format(name=shown(name), number=use.column),
+                expected=_("a column from 1 to {most}").format(most=mapping.layout.columns),
+                mend=_("Choose the column again"),
+            )
+        if use.unit not in UNITS or UNITS[use.unit].quantity != quantity:
+            units = [unit for unit, one in UNITS.items() if one.quantity == quantity]
+            raise FileError(
+                _("column {number} of {name} is read in '{unit}'").format(
+                    number=use.column, name=shown(name), unit=shown(use.unit)
+                ),
+                expected=_("one of {names}").format(names=", ".join(units)),
+                mend=_("Choose the unit again"),
+            )
+    if mapping.voltage is None or mapping.current is None or mapping.voltage.column == mapping.current.column:
+        raise FileError(
+            _("which columns of {name} are voltage and current is not known").format(name=shown(name)),
+            expected=_("a column of each"),
+            mend=_("Choose them by hand"),
+        )

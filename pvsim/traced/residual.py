@@ -97,3 +97,11 @@ def modelled_points(model: Characteristic) -> TracedPoints:
 def sampled(model: Characteristic, voltage_V: Floats) -> TracedCurve:
     """The model's curve as a tracer without error would take it at some voltages."""
     return TracedCurve(voltage_V=voltage_V, current_A=np.interp(voltage_V, model.voltage_V, model.current_A))
+
+
+def reaching(model: Characteristic, voltage_V: Floats) -> Floats:
+    """The model's current at some voltages, and beyond its last one along its slope at open circuit."""
+    beyond = np.maximum(voltage_V - model.voltage_V[-1], 0.0)
+    reached: Floats = np.interp(voltage_V, model.voltage_V, model.current_A)
+    reached += beyond * model.slope_at_voc_A_per_V
+    return reached

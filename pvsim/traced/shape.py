@@ -17,7 +17,7 @@ from pvsim.circuit.solution import Characteristic
 from pvsim.errors import FileError
 from pvsim.prompt import summary
 from pvsim.traced.key_points import Noise, TracedPoints, key_points, noise_of
-from pvsim.traced.residual import modelled_points
+from pvsim.traced.residual import modelled_points, reaching
 from pvsim.traced.traced_curve import LEAST_POINTS, TracedCurve
 from pvsim.words import mark
 
@@ -112,7 +112,7 @@ def shape_deviations(curve: TracedCurve, expected: Characteristic) -> Deviations
     noise = noise_of(curve)
     # The expected curve at the same shares of its Voc, so that fits over it err alike.
     V = curve.voltage_V * (modelled.voc_V / found.voc_V)
-    I = _reaching(expected, V)
+    I = reaching(expected, V)
     plain = TracedCurve(voltage_V=V, current_A=I)
     plain_points = key_points(plain)
     rng = np.random.default_rng(_SEED)
@@ -155,14 +155,6 @@ def thinned(curve: TracedCurve, most: int) -> TracedCurve:
         irradiance_W_m2=curve.irradiance_W_m2,
         temperature_C=curve.temperature_C,
     )
-
-
-def _reaching(model: Characteristic, V: Floats) -> Floats:
-    """The model's current, and beyond its last voltage along its slope there."""
-    beyond = np.maximum(V - model.voltage_V[-1], 0.0)
-    reached: Floats = np.interp(V, model.voltage_V, model.current_A)
-    reached += beyond * model.slope_at_voc_A_per_V
-    return reached
 
 
 def _noisy(

@@ -22,7 +22,9 @@ def table(delimiter, decimal, heading, *, scale_V=1.0, scale_A=1.0, more=(), rev
     order = range(V.size - 1, -1, -1) if reverse else range(V.size)
     for k in order:
         fields = [f"{V[k] * scale_V:.4f}", f"{I[k] * scale_A:.4f}", *more]
-        rows.append(delimiter.join(fields).replace(".", decimal) if decimal == "," else delimiter.join(fields))
+        rows.append(
+            delimiter.join(fields).replace(".", decimal) if decimal == "," else delimiter.join(fields)
+        )
     return "\n".join(rows) + "\n"
 
 
@@ -37,8 +39,14 @@ def table(delimiter, decimal, heading, *, scale_V=1.0, scale_A=1.0, more=(), rev
         pytest.param(table("\t", ".", "Voltage\tCurrent\nmV\tA", scale_V=1e3), "rising", id="line-of-units"),
         pytest.param(table(";", ".", "V;I", scale_A=-1.0), "rising", id="current-into-the-module"),
         pytest.param(table(",", ".", ""), "rising", id="no-heading"),
-        pytest.param("Tracer 3;serial 17\n\n" + table(";", ",", "U [V];I [A]") + "end;of;file\n", "rising", id="junk"),
-        pytest.param("\ufeff" + table(",", ".", '"Voltage (V)","Current (A)"').replace("\n", "\r\n"), "rising", id="bom"),
+        pytest.param(
+            "Tracer 3;serial 17\n\n" + table(";", ",", "U [V];I [A]") + "end;of;file\n", "rising", id="junk"
+        ),
+        pytest.param(
+            "\ufeff" + table(",", ".", '"Voltage (V)","Current (A)"').replace("\n", "\r\n"),
+            "rising",
+            id="bom",
+        ),
         pytest.param(table(";", ",", "V;I;Status", more=("OK",)), "rising", id="a-column-of-words"),
     ],
 )

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from pvsim.array import CATALOGUE, level_curve
+from pvsim.array import CATALOGUE, Place, level_curve
 from pvsim.errors import FileError
 from pvsim.sheet.residual import one_module
 from pvsim.traced.key_points import key_points, noise_of
@@ -65,8 +65,6 @@ def test_noise_is_found_on_both_axes(voltage):
 
 
 def test_the_greatest_of_several_maxima_is_found():
-    from pvsim.array import Place
-
     solved = curve_of_bench(painted=[(Place(1, 1, 5), 0.5)])
     assert len(solved.mpps) == 2
     found = key_points(traced(solved, points=200))

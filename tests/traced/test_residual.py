@@ -46,7 +46,9 @@ def test_soiling_is_missing_current(model):
 
 def test_voltages_beyond_the_model_are_left_out(model):
     V = np.linspace(-200.0, 200.0, 401)
-    found = lay_beside(TracedCurve(voltage_V=V, current_A=np.interp(V, model.voltage_V, model.current_A)), model)
+    found = lay_beside(
+        TracedCurve(voltage_V=V, current_A=np.interp(V, model.voltage_V, model.current_A)), model
+    )
     assert found.voltage_V[0] >= model.voltage_V[0]
     assert found.voltage_V[-1] <= model.voltage_V[-1]
 

@@ -74,7 +74,9 @@ def test_rows_that_are_not_there_are_refused():
     mapping = propose(TEXT).mapping
     for first, last in ((0, 10), (10, 5), (2, 10_000)):
         with pytest.raises(FileError, match="has no lines"):
-            read_traced(TEXT, replace(mapping, layout=replace(mapping.layout, first_line=first, last_line=last)))
+            read_traced(
+                TEXT, replace(mapping, layout=replace(mapping.layout, first_line=first, last_line=last))
+            )
 
 
 @pytest.mark.parametrize(
@@ -93,8 +95,37 @@ def test_a_curve_holds_finite_points_in_order(voltage_V, current_A, says):
 
 
 PIECES = st.sampled_from(
-    ["0", "1.5", "2,5", "-3", "1e3", "nan", "inf", "1e999", "9" * 400, ";", ",", "\t", "\n", "\r\n", '"', "#", " ",
-     "V", "U [V]", "I [mA]", "W/m2", "Irradiance: 900 W/m2", "OVL", "\ufeff", "\u2212", "\x0b", "\u2028", "🙂", "=1+1"]
+    [
+        "0",
+        "1.5",
+        "2,5",
+        "-3",
+        "1e3",
+        "nan",
+        "inf",
+        "1e999",
+        "9" * 400,
+        ";",
+        ",",
+        "\t",
+        "\n",
+        "\r\n",
+        '"',
+        "#",
+        " ",
+        "V",
+        "U [V]",
+        "I [mA]",
+        "W/m2",
+        "Irradiance: 900 W/m2",
+        "OVL",
+        "\ufeff",
+        "\u2212",
+        "\x0b",
+        "\u2028",
+        "🙂",
+        "=1+1",
+    ]
 )
 SPOIL = st.tuples(st.integers(0, len(TEXT)), st.integers(0, 60), st.lists(PIECES, max_size=8).map("".join))
 

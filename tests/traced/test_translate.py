@@ -29,8 +29,9 @@ V1, I1 = np.array([0.0, 20.0, 29.0]), np.array([7.4, 7.3, 7.0])
 
 
 def test_procedure_1_comes_to_the_numbers_reckoned_by_hand():
-    # Reckoned from the published formulas with a pocket calculator, not a published example:
-    # I2 = 7 + 7.4 (1000/800 - 1) + 0.0045 (25 - 50); V2 = 29 - 0.25 * 1.7375 + 0.0012 * 8.7375 * 25 + 0.123 * 25.
+    # Reckoned from the formulas apart from this code, to check signs; not a published example:
+    # I2 = 7 + 7.4 (1000/800 - 1) + 0.0045 (25 - 50)
+    # V2 = 29 - 0.25 * 1.7375 + 0.0012 * 8.7375 * 25 + 0.123 * 25
     V, I = translate_first(V1, I1, FIRST, isc_A=7.4, light_ratio=1.25, warming_K=-25.0)
     assert I[2] == pytest.approx(8.7375, abs=1e-12)
     assert V[2] == pytest.approx(31.90275, abs=1e-12)

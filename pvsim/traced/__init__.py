@@ -12,7 +12,7 @@ with them is a FileError.
 
 from __future__ import annotations
 
-from pvsim.traced.columns import Column, LeftOut, Proposal, propose
+from pvsim.traced.columns import FoundColumn, LeftOut, Proposal, propose, propose_again
 from pvsim.traced.correction import curve_at, first_correction, second_correction
 from pvsim.traced.family import FAMILIES, Family
 from pvsim.traced.key_points import Noise, TracedPoints, key_points, noise_of
@@ -33,11 +33,11 @@ __all__ = [
     "SHAPES",
     "TITLES",
     "Beside",
-    "Column",
     "Deviation",
     "Deviations",
     "Family",
     "FirstCorrection",
+    "FoundColumn",
     "Layout",
     "LeftOut",
     "Mapping",
@@ -56,6 +56,7 @@ __all__ = [
     "lay_beside",
     "noise_of",
     "propose",
+    "propose_again",
     "rank_faults",
     "read_traced",
     "second_correction",

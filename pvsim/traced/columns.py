@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from pvsim.circuit.floats import Floats
 from pvsim.prompt import summary
 from pvsim.traced.layout import Layout, find_layout, heading_line, lines_of, number_in, split_fields
-from pvsim.traced.mapping import Mapping, Use
+from pvsim.traced.mapping import Mapping, Use, check_mapping
 from pvsim.traced.quantity import OWN_UNIT, UNITS, Quantity, read_heading, unit_named
 from pvsim.words import mark
 
@@ -22,7 +22,7 @@ _NAME = 60  # characters of a heading that are kept
 
 # Why lines give no point: in English, marked to be translated when shown.
 BESIDE = mark("stand above or below the table")
-BROKEN = mark("hold no finite voltage or current")
+BROKEN = mark("hold no usable voltage or current")
 REPEATED = mark("repeat a voltage and are averaged with it")
 
 _IN_JUNK: dict[Quantity, re.Pattern[str]] = {
@@ -36,7 +36,7 @@ _AMOUNT = re.compile(r"(-?\d{1,6}(?:[.,]\d{1,9})?)[\s;,\t\"]*([^\s;,\t\"]{0,12})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Column:
+class FoundColumn:
     """A column as the file has it and as it is understood.
 
     Parameters
@@ -77,7 +77,7 @@ class Proposal:
     ----------
     mapping : Mapping
         To be read by, once a person agrees.
-    columns : tuple of Column
+    columns : tuple of FoundColumn
         Every column of the table, in the order of the file.
     rows : int
         Rows that give a voltage and a current; 0 while either is not known.
@@ -88,7 +88,7 @@ class Proposal:
     """
 
     mapping: Mapping
-    columns: tuple[Column, ...]
+    columns: tuple[FoundColumn, ...]
     rows: int
     direction: Direction | None
     left_out: tuple[LeftOut, ...]
@@ -121,11 +121,29 @@ def propose(text: str, name: str = "the curve file") -> Proposal:
         irradiance=_use(columns, "irradiance"),
         temperature=_use(columns, "temperature"),
     )
-    return look_through(lines, _with_junk(lines, mapping), columns)
+    found = _counted(lines, _with_junk(lines, mapping), columns)
+    if mapping.voltage is None or mapping.current is None or not found.rows:
+        return found
+    _at, V, I = read_columns(lines, layout, (mapping.voltage, mapping.current))
+    sign: Literal[1, -1] = -1 if np.nanmedian(V * I) < 0.0 else 1
+    return replace(found, mapping=replace(found.mapping, current_sign=sign))
 
 
-def look_through(lines: list[str], mapping: Mapping, columns: tuple[Column, ...]) -> Proposal:
-    """Count what a mapping reads of a table, and tell the direction and the sign of its current."""
+def propose_again(text: str, mapping: Mapping, name: str = "the curve file") -> Proposal:
+    """What a mapping changed by hand makes of a text: its rows, direction, and what is left out.
+
+    Raises
+    ------
+    FileError
+        If the text is too large or not text, or the mapping does not fit it.
+    """
+    lines = lines_of(text, name)
+    check_mapping(mapping, len(lines), name)
+    return _counted(lines, mapping, _columns(lines, mapping.layout))
+
+
+def _counted(lines: list[str], mapping: Mapping, columns: tuple[FoundColumn, ...]) -> Proposal:
+    """Count what a mapping reads of a table, and tell its direction."""
     layout = mapping.layout
     inside = range(layout.first_line - 1, layout.last_line)
     beside = [at for at, line in enumerate(lines) if line.strip() and at not in inside]
@@ -137,15 +155,13 @@ def look_through(lines: list[str], mapping: Mapping, columns: tuple[Column, ...]
     if not good.all():
         broken = table[0, ~good]
         left_out.append(LeftOut(why=BROKEN, count=broken.size, first_line=int(broken[0])))
-    _at, V, I = table[:, good]
+    V = table[1, good]
     again = V.size - np.unique(V).size
     if again:
         _unique, first = np.unique(V, return_index=True)
         left_out.append(
             LeftOut(why=REPEATED, count=again, first_line=_line_of_repeated(table[0, good], first))
         )
-    if V.size and np.median(V * I) < 0.0:
-        mapping = replace(mapping, current_sign=-1)
     return Proposal(
         mapping=mapping,
         columns=columns,
@@ -180,7 +196,7 @@ def read_columns(lines: list[str], layout: Layout, uses: tuple[Use, ...]) -> Flo
     return table
 
 
-def _columns(lines: list[str], layout: Layout) -> tuple[Column, ...]:
+def _columns(lines: list[str], layout: Layout) -> tuple[FoundColumn, ...]:
     """Headings above a table, with a line of units below them if there is one, as they are understood."""
     at = heading_line(lines, layout)
     texts = [""] * layout.columns if at is None else _words_of(lines[at], layout)
@@ -195,7 +211,7 @@ def _columns(lines: list[str], layout: Layout) -> tuple[Column, ...]:
         heading = read_heading(text)
         unit = heading.unit or (OWN_UNIT[heading.quantity] if heading.quantity else "")
         found.append(
-            Column(
+            FoundColumn(
                 number=number,
                 heading=text[:_NAME],
                 quantity=heading.quantity,
@@ -215,7 +231,7 @@ def _words_of(line: str, layout: Layout) -> list[str]:
     return split_fields(line.strip(" ").lstrip("#"), layout.delimiter)
 
 
-def _use(columns: tuple[Column, ...], quantity: Quantity) -> Use | None:
+def _use(columns: tuple[FoundColumn, ...], quantity: Quantity) -> Use | None:
     """The first column of a quantity, one that is sure before others."""
     mine = sorted((one for one in columns if one.quantity == quantity), key=lambda one: not one.sure)
     return Use(column=mine[0].number, unit=mine[0].unit) if mine else None

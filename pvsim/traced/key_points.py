@@ -22,6 +22,7 @@ _FEWEST = 4  # points of a fit
 _ROUNDS = 5
 _MAD = 0.6745  # median absolute deviation of a normal distribution, in standard deviations
 _HUBER = 1.5
+_LEAST_OF_MOST = 0.05  # Isc, of the greatest current: one that rises from nothing is no curve
 
 Where = NDArray[np.bool_]
 
@@ -82,10 +83,11 @@ def key_points(curve: TracedCurve) -> TracedPoints:
     steep = _at_least(near, np.abs(I) / isc + np.abs(V / voc - 1.0))
     bend = _robust_fit(I[steep] / isc, V[steep], 2 if steep.sum() >= 10 else 1)
     vmp, pmp = _top(V, V * I)
+    scale, rough = isc, voc
     isc, voc = float(at_zero), float(bend[-1])
-    if not (isc > 0.0 and voc > 0.0 and vmp > 0.0 and pmp > 0.0):
+    # A fit far from the points it is of has found no curve.
+    if not (0.3 < isc / scale < 3.0 and 0.7 < voc / rough < 1.4 and vmp > 0.0 and pmp > 0.0):
         _refuse()
-    scale = _roughly(V, I)[0]
     return TracedPoints(
         isc_A=isc,
         voc_V=voc,
@@ -137,14 +139,14 @@ def _rough_of(V: Floats, I: Floats, where: Where) -> float:
 
 def _roughly(V: Floats, I: Floats) -> tuple[float, float]:
     """Isc and Voc to some per cent, from medians."""
-    power = V * I
+    power = np.where((V > 0.0) & (I > 0.0), V * I, 0.0)
     if not power.max() > 0.0:
         _refuse()
     high = V[int(np.argmax(power))]
     low = I[V <= max(0.3 * high, V[2])]
     isc = float(np.median(low))
     voc = float(V[np.flatnonzero(I > 0.0)[-1]])
-    if not isc > 0.0 or V[0] > 0.4 * voc or I[-1] > 0.5 * isc:
+    if not isc > _LEAST_OF_MOST * I[V >= 0.0].max() or V[0] > 0.4 * voc or I[-1] > 0.5 * isc:
         _refuse()
     return isc, voc
 
@@ -162,6 +164,8 @@ def _top(V: Floats, P: Floats) -> tuple[float, float]:
     """Voltage and power of the greatest maximum."""
     smooth = np.convolve(np.pad(P, 1, mode="edge"), np.full(3, 1.0 / 3.0), mode="valid")
     best = int(np.argmax(np.where(V > 0.0, smooth, -np.inf)))
+    if not smooth[best] > 0.0:
+        _refuse()
     enough = smooth >= TOP * smooth[best]
     first = best - int(np.argmin(enough[best::-1])) + 1 if not enough[: best + 1].all() else 0
     last = best + int(np.argmin(enough[best:])) if not enough[best:].all() else V.size

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from math import isfinite, nan
 
 from pvsim.errors import FileError
-from pvsim.files.curve_file import LARGEST_OTHER, MAX_COLUMNS, MAX_POINTS
+from pvsim.files.curve_file import MAX_COLUMNS, MAX_POINTS
 from pvsim.files.source import Source, check_length, shown
 from pvsim.words import _
 
@@ -18,10 +18,12 @@ DELIMITERS = ("\t", ";", ",")
 DECIMALS = (".", ",")
 _LOOKED_AT = 1_000  # lines with something in them, to tell the delimiter
 _LEAST_ROWS = 2
+LARGEST = 1e15  # of any column, times in ms too; products of such numbers are still numbers
+_LONGEST_NUMBER = 40  # characters; a double has 25 at most
 
 _PLAIN = {
-    ".": re.compile(r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d{1,3})?"),
-    ",": re.compile(r"[+-]?(\d+,?\d*|,\d+)([eE][+-]?\d{1,3})?"),
+    ".": re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d{1,3})?"),
+    ",": re.compile(r"[+-]?(\d+(,\d*)?|,\d+)([eE][+-]?\d{1,3})?"),
 }
 _GROUPED = {".": re.compile(r"[+-]?\d{1,3}(,\d{3})+\.\d+"), ",": re.compile(r"[+-]?\d{1,3}(\.\d{3})+,\d+")}
 
@@ -95,7 +97,9 @@ def split_fields(line: str, delimiter: str) -> list[str]:
 
 
 def number_in(field: str, decimal: str) -> float:
-    """The number a field holds; nan if it holds none, or one that is not finite or beyond all measure."""
+    """The number a field holds; nan if it holds none, or one beyond all measure."""
+    if len(field) > _LONGEST_NUMBER:
+        return nan
     plain = field.replace("\u2212", "-").replace("\u00a0", "")
     if _PLAIN[decimal].fullmatch(plain):
         found = float(plain.replace(",", "."))
@@ -103,7 +107,7 @@ def number_in(field: str, decimal: str) -> float:
         found = float(plain.replace("." if decimal == "," else ",", "").replace(",", "."))
     else:
         return nan
-    return found if isfinite(found) and abs(found) <= LARGEST_OTHER else nan
+    return found if isfinite(found) and abs(found) <= LARGEST else nan
 
 
 def find_layout(lines: list[str], name: str) -> Layout:

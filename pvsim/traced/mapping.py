@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from typing import Literal
 
 from pvsim.errors import FileError
+from pvsim.files.curve_file import MAX_COLUMNS
 from pvsim.files.source import shown
-from pvsim.traced.layout import Layout
+from pvsim.traced.layout import DECIMALS, DELIMITERS, Layout
 from pvsim.traced.quantity import QUANTITIES, UNITS
 from pvsim.words import _
 
@@ -51,18 +52,44 @@ class Mapping:
     leave_out_broken: bool = False
 
 
-def check_uses(mapping: Mapping, name: str) -> None:
-    """Refuse a mapping that names no column, none that is there, or a unit of another quantity."""
+def check_mapping(mapping: Mapping, lines: int, name: str) -> None:
+    """Refuse a mapping that does not fit a text of so many lines, or names columns or units that are not.
+
+    Raises
+    ------
+    FileError
+    """
+    layout = mapping.layout
+    if layout.delimiter not in DELIMITERS or layout.decimal not in DECIMALS:
+        raise FileError(
+            _("{name} is read with an unknown delimiter or decimal mark").format(name=shown(name)),
+            expected=_("a tab, semicolon or comma, and a point or comma"),
+            mend=_("Choose them again"),
+        )
+    if not 2 <= layout.columns <= MAX_COLUMNS + 1:
+        raise FileError(
+            _("{name} is read with {number} columns").format(name=shown(name), number=layout.columns),
+            expected=_("a number from 2 to {most}").format(most=MAX_COLUMNS + 1),
+            mend=_("Choose the rows again"),
+        )
+    if not 1 <= layout.first_line <= layout.last_line <= lines:
+        raise FileError(
+            _("{name} has no lines {first} to {last}").format(
+                name=shown(name), first=layout.first_line, last=layout.last_line
+            ),
+            expected=_("lines from 1 to {most}").format(most=lines),
+            mend=_("Choose the rows again"),
+        )
     for quantity in QUANTITIES:
         if quantity == "power":
             continue
         use: Use | None = getattr(mapping, quantity)
         if use is None:
             continue
-        if not 1 <= use.column <= mapping.layout.columns:
+        if not 1 <= use.column <= layout.columns:
             raise FileError(
                 _("{name} has no column {number}").format(name=shown(name), number=use.column),
-                expected=_("a column from 1 to {most}").format(most=mapping.layout.columns),
+                expected=_("a column from 1 to {most}").format(most=layout.columns),
                 mend=_("Choose the column again"),
             )
         if use.unit not in UNITS or UNITS[use.unit].quantity != quantity:

@@ -13,8 +13,8 @@ from pvsim.files.curve_file import LARGEST, MAX_POINTS
 from pvsim.files.source import shown
 from pvsim.prompt import summary
 from pvsim.traced.columns import read_columns
-from pvsim.traced.layout import DECIMALS, DELIMITERS, lines_of
-from pvsim.traced.mapping import Mapping, Use, check_uses
+from pvsim.traced.layout import lines_of
+from pvsim.traced.mapping import Mapping, Use, check_mapping
 from pvsim.words import _
 
 LEAST_POINTS = 5
@@ -107,26 +107,11 @@ def read_traced(text: str, mapping: Mapping, name: str = "the curve file") -> Tr
         does not say to leave it out.
     """
     lines = lines_of(text, name)
-    check_uses(mapping, name)
+    check_mapping(mapping, len(lines), name)
     assert mapping.voltage is not None
     assert mapping.current is not None
-    layout = mapping.layout
-    if layout.delimiter not in DELIMITERS or layout.decimal not in DECIMALS:
-        raise FileError(
-            _("{name} is read with an unknown delimiter or decimal mark").format(name=shown(name)),
-            expected=_("a tab, semicolon or comma, and a point or comma"),
-            mend=_("Choose them again"),
-        )
-    if not 1 <= layout.first_line <= layout.last_line <= len(lines):
-        raise FileError(
-            _("{name} has no lines {first} to {last}").format(
-                name=shown(name), first=layout.first_line, last=layout.last_line
-            ),
-            expected=_("lines from 1 to {most}").format(most=len(lines)),
-            mend=_("Choose the rows again"),
-        )
     more = [use for use in (mapping.irradiance, mapping.temperature) if use is not None]
-    table = read_columns(lines, layout, (mapping.voltage, mapping.current, *more))
+    table = read_columns(lines, mapping.layout, (mapping.voltage, mapping.current, *more))
     good = np.isfinite(table[1:3]).all(axis=0)
     if not good.all() and not mapping.leave_out_broken:
         _refuse_broken(lines, table, int(np.flatnonzero(~good)[0]), (mapping.voltage, mapping.current), name)
@@ -155,7 +140,7 @@ def _refuse_broken(lines: list[str], table: Floats, row: int, uses: tuple[Use, U
     line = int(table[0, row])
     broken = next(use for use, value in zip(uses, table[1:3, row], strict=True) if not np.isfinite(value))
     raise FileError(
-        _("{name}, line {line} holds no finite number in column {number} (in all {count} such rows)").format(
+        _("{name}, line {line} holds no usable number in column {number} (in all {count} such rows)").format(
             name=shown(name),
             line=line,
             number=broken.column,

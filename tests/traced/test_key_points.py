@@ -4,13 +4,19 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from pvsim.array import CATALOGUE, Place, level_curve
 from pvsim.errors import FileError
 from pvsim.sheet.residual import one_module
 from pvsim.traced.key_points import key_points, noise_of
+from pvsim.traced.residual import lay_beside
+from pvsim.traced.shape import shape_deviations
 from pvsim.traced.traced_curve import TracedCurve
 from tests.traced.samples import MODULE, curve_of_bench, traced
+
+SOLVED = curve_of_bench()
 
 
 @pytest.mark.parametrize("kind", ["full-60", "half-144", "back-contact-72", "hetero-120", "full-36"])
@@ -70,6 +76,27 @@ def test_the_greatest_of_several_maxima_is_found():
     found = key_points(traced(solved, points=200))
     assert found.pmp_W == pytest.approx(solved.mpp.power_W, rel=3e-3)
     assert found.voc_V == pytest.approx(solved.voc_V, rel=3e-3)
+
+
+@settings(max_examples=100, deadline=None)
+@given(
+    steps=st.lists(st.floats(1e-3, 10.0), min_size=6, max_size=40),
+    currents=st.lists(st.floats(-12.0, 12.0), min_size=6, max_size=40),
+    falling=st.booleans(),
+)
+def test_any_points_give_key_figures_or_one_sentence(steps, currents, falling):
+    count = min(len(steps), len(currents))
+    I = np.sort(currents[:count])[::-1] if falling else np.array(currents[:count])
+    curve = TracedCurve(voltage_V=np.cumsum(steps[:count]) - steps[0], current_A=I)
+    try:
+        points, noise = key_points(curve), noise_of(curve)
+        lay_beside(curve, SOLVED)
+        shape_deviations(curve, SOLVED)
+    except FileError as error:
+        assert 20 < len(str(error)) < 1_000
+        return
+    assert np.isfinite([points.isc_A, points.voc_V, points.pmp_W, points.slope_at_voc_V_per_A]).all()
+    assert np.isfinite([noise.current_A, noise.voltage_V]).all()
 
 
 @pytest.mark.parametrize(

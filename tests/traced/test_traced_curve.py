@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pvsim.errors import FileError
-from pvsim.traced.columns import propose
+from pvsim.traced.columns import BROKEN, propose, propose_again
 from pvsim.traced.mapping import Use
 from pvsim.traced.traced_curve import TracedCurve, read_traced
 
@@ -35,13 +35,13 @@ def test_a_sweep_and_its_way_back_are_one_curve():
     )
 
 
-@pytest.mark.parametrize("spoilt", ["nan", "inf", "1e400", "OVL", "", "8,1.2"])
+@pytest.mark.parametrize("spoilt", ["nan", "inf", "1e400", "1e300", "OVL", "", "8,1.2"])
 def test_a_broken_row_is_refused_by_its_line_until_a_person_lets_it_go(spoilt):
     rows = TEXT.splitlines()
     rows[10] = f"4.5;{spoilt}"
     text = "\n".join(rows)
     mapping = propose(text).mapping
-    with pytest.raises(FileError, match="line 11 holds no finite number in column 2"):
+    with pytest.raises(FileError, match="line 11 holds no usable number in column 2"):
         read_traced(text, mapping)
     assert read_traced(text, replace(mapping, leave_out_broken=True)).voltage_V.size == 39
 
@@ -52,6 +52,17 @@ def test_columns_can_be_chosen_by_hand():
     curve = read_traced(TEXT, swapped)
     assert curve.voltage_V[-1] == pytest.approx(0.008)
     assert curve.current_A.max() == pytest.approx(0.0195)
+
+
+def test_a_mapping_changed_by_hand_is_counted_anew():
+    rows = TEXT.splitlines()
+    text = "\n".join(row + (";x" if k == 5 else f";{-k}") for k, row in enumerate(rows))
+    mapping = propose(text).mapping
+    again = propose_again(text, replace(mapping, current=Use(column=3, unit="mA"), current_sign=1))
+    assert (again.rows, again.mapping.current_sign) == (39, 1)
+    assert [(one.why, one.count) for one in again.left_out][1:] == [(BROKEN, 1)]
+    with pytest.raises(FileError, match="no column 9"):
+        propose_again(text, replace(mapping, current=Use(column=9, unit="A")))
 
 
 @pytest.mark.parametrize(

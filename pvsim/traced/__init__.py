@@ -1,6 +1,6 @@
 """Measured curves: read, translated, laid beside the model, named by their shape.
 
-    text --propose--> Proposal --a person agrees--> Mapping --read_traced--> TracedCurve
+    bytes --decode--> text --propose--> Proposal --a person agrees--> Mapping --read_traced--> TracedCurve
     TracedCurve --translate--> another light and temperature (IEC 60891)
     TracedCurve, Characteristic --lay_beside--> residual and key figures of both
     TracedCurve, Characteristic --shape_deviations--> the trade's six deviations, each with its evidence
@@ -14,6 +14,7 @@ from __future__ import annotations
 
 from pvsim.traced.columns import FoundColumn, LeftOut, Proposal, propose, propose_again
 from pvsim.traced.correction import curve_at, first_correction, second_correction
+from pvsim.traced.decoding import decode
 from pvsim.traced.family import FAMILIES, Family
 from pvsim.traced.key_points import Noise, TracedPoints, key_points, noise_of
 from pvsim.traced.layout import Layout
@@ -51,6 +52,7 @@ __all__ = [
     "TracedPoints",
     "Use",
     "curve_at",
+    "decode",
     "first_correction",
     "key_points",
     "lay_beside",

@@ -6,6 +6,7 @@ import csv
 import re
 from dataclasses import dataclass
 from math import isfinite, nan
+from typing import NoReturn
 
 from pvsim.errors import FileError
 from pvsim.files.curve_file import MAX_COLUMNS, MAX_POINTS
@@ -76,14 +77,18 @@ def lines_of(text: str, name: str) -> list[str]:
     lines = text.split("\n")
     for number, line in enumerate(lines, start=1):
         if len(line) > MAX_LINE or any(line.count(mark) > MAX_COLUMNS for mark in ";\t"):
-            raise FileError(
-                _("{name}, line {line} is too long for a table").format(name=shown(name), line=number),
-                expected=_("at most {columns} columns and {most} characters").format(
-                    columns=MAX_COLUMNS, most=MAX_LINE
-                ),
-                mend=_("Leave out all but voltage and current"),
-            )
+            _refuse_width(name, number)
     return lines
+
+
+def _refuse_width(name: str, line: int) -> NoReturn:
+    raise FileError(
+        _("{name}, line {line} is too long for a table").format(name=shown(name), line=line),
+        expected=_("at most {columns} columns and {most} characters").format(
+            columns=MAX_COLUMNS, most=MAX_LINE
+        ),
+        mend=_("Leave out all but voltage and current"),
+    )
 
 
 def split_fields(line: str, delimiter: str) -> list[str]:
@@ -130,6 +135,8 @@ def find_layout(lines: list[str], name: str) -> Layout:
             mend=_("Save the curve as CSV, a row for each point"),
         )
     first, last, columns = found
+    if columns > MAX_COLUMNS + 1:
+        _refuse_width(name, first + 1)
     layout = Layout(
         delimiter=delimiter, decimal=decimal, first_line=first + 1, last_line=last + 1, columns=columns
     )

@@ -122,6 +122,7 @@ def test_unknown_columns_are_left_to_a_person():
         ("1;2\n" * (MAX_LINES + 1), "lines"),
         ("1" * (MAX_LINE + 1) + "\n1;2\n2;3\n", "too long"),
         (";" * 500 + "\n1;2\n2;3\n", "too long"),
+        (("1," * 400 + "1\n") * 5, "too long"),
         ("1;2\n" * 600_000, "too many characters"),
     ],
 )

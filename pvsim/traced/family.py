@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from math import log
 
 from pvsim.array.change import add_fault, paint, painted_transmission
 from pvsim.array.fault import Fault
@@ -12,6 +13,8 @@ from pvsim.array.place import Place, level_of
 from pvsim.array.scenario import Scenario, module_type
 from pvsim.circuit.cell import CellType
 from pvsim.words import mark
+
+THERMAL_25C_V = 0.0256926  # k T / q
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,20 +79,25 @@ def _other_cells(scenario: Scenario, place: Place, change: Callable[[CellType], 
     return replace(scenario, module_types=tuple(kinds.values()))
 
 
+def _voc_V(cell: CellType) -> float:
+    """Open-circuit voltage of a cell in full light at 25 degrees C, its shunt left out; at least 0.1 V."""
+    times = log(max(cell.photocurrent_A / cell.saturation_current_A, 2.0))
+    return max(0.1, cell.ideality * THERMAL_25C_V * times)
+
+
 def _resistive(scenario: Scenario, place: Place, size: float) -> Scenario:
-    # About 0.65 V a cell of silicon at open circuit: the size is a share of Voc at Isc.
     return _other_cells(
         scenario,
         place,
         lambda cell: replace(
-            cell, series_resistance_ohm=cell.series_resistance_ohm + size * 0.65 / cell.photocurrent_A
+            cell, series_resistance_ohm=cell.series_resistance_ohm + size * _voc_V(cell) / cell.photocurrent_A
         ),
     )
 
 
 def _shunted(scenario: Scenario, place: Place, size: float) -> Scenario:
     def shunt(cell: CellType) -> CellType:
-        conductance = 1.0 / cell.shunt_resistance_ohm + size * cell.photocurrent_A / 0.65
+        conductance = 1.0 / cell.shunt_resistance_ohm + size * cell.photocurrent_A / _voc_V(cell)
         return replace(cell, shunt_resistance_ohm=1.0 / conductance)
 
     return _other_cells(scenario, place, shunt)

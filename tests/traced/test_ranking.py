@@ -48,6 +48,11 @@ def test_the_size_that_was_planted_is_found():
     assert dirty.ranked[0].size == pytest.approx(0.06, abs=0.005)
     shaded = rank_faults(traced(curve_of_bench(painted=[(Place(1, 1, 25), 0.5)]), 1), BENCH, MODULE)
     assert shaded.ranked[0].size == pytest.approx(0.5, abs=0.01)
+    # 0.2 ohm at 9 A or so are a share of Voc that the solver's key figures tell.
+    healthy = curve_of_bench()
+    wired = curve_of_bench(*PLANTED["series-resistance"]["faults"])
+    found = rank_faults(traced(wired, 1), BENCH, MODULE).ranked[0]
+    assert found.size == pytest.approx(0.2 * healthy.isc_A / healthy.voc_V, rel=0.05)
 
 
 @pytest.mark.parametrize(

@@ -75,7 +75,7 @@ def _other_cells(scenario: Scenario, place: Place, change: Callable[[CellType], 
     kinds = {kind.name: kind for kind in scenario.module_types}
     for name in names:
         kind = module_type(scenario, name)
-        kinds[name] = replace(kind, cell=change(kind.cell))
+        kinds[name] = replace(kind, cell=change(kind.cell) if kind.cell.photocurrent_A > 0.0 else kind.cell)
     return replace(scenario, module_types=tuple(kinds.values()))
 
 

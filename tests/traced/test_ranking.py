@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 
 import pytest
@@ -123,6 +124,12 @@ def test_parts_have_the_families_they_can_have():
     assert names[Place(1)] == every - {"string-open"}
     assert names[MODULE] == every - {"string-open", "module-missing"}
     assert "module-missing" not in {one.name for one in families_of(BENCH, Place(1))}
+
+
+def test_cells_without_photocurrent_explain_nothing():
+    kind = BENCH.module_types[0]
+    dark = replace(BENCH, module_types=(replace(kind, cell=replace(kind.cell, photocurrent_A=0.0)),))
+    assert rank_faults(traced(curve_of_bench(), 1), dark, MODULE).none_of_these
 
 
 def test_a_cell_alone_is_refused():

@@ -53,7 +53,7 @@ def _texts() -> dict[str, bytes]:
 
 
 def modules_root() -> str:
-    """Where all modules are, relative to the page's address; another whenever one of them says another thing."""
+    """Where all modules are, relative to the page's address; another whenever one of them changes."""
     return f"./{MODULES}{_mark()}/"
 
 

@@ -7,6 +7,7 @@ import param
 from pvsim.app.assets import css
 from pvsim.app.component import Component, Wish
 from pvsim.app.modules import module_address
+from pvsim.app.plain import Keyed, plain_values
 from pvsim.app.session.state import State
 from pvsim.app.words import _
 
@@ -18,7 +19,7 @@ class StatusLine(Component):
 
     said = param.String()
     notice = param.String()
-    words = param.Dict(default={})
+    words = plain_values("Texts that never change.")
 
     _esm = module_address("shell/status.js")
 
@@ -38,7 +39,7 @@ class StatusView:
         }
         self.root = StatusLine(
             self._obey,
-            words=words,
+            words=Keyed(words),
             said=state.said,
             notice=state.notice,
             stylesheets=[css("controls"), css("shell/status")],

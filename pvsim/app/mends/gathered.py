@@ -73,7 +73,7 @@ class GatheredStream:
         if sent is None:  # it went on its way already
             return
         self._kept, self._sent = [], None
-        sent.add_done_callback(lambda one: one.cancelled() or one.exception())  # as Tornado's: no one need ask
+        sent.add_done_callback(lambda one: one.cancelled() or one.exception())  # nobody need ask
         try:
             chain_future(self._stream.write(b"".join(kept)), sent)
         except Exception as error:

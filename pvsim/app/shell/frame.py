@@ -87,7 +87,9 @@ class FrameView:
         self.root.hides = " ".join(one for one in self._state.kept_back if one in COVERED)
 
     def _tell_shown(self, *_events: object) -> None:
-        self.root.shown = Plain(shown_of(self._state))
+        shown = Plain(shown_of(self._state))
+        if shown != self.root.shown:  # param and Panel find out late that nothing is new
+            self.root.shown = shown
 
     def _outdate(self, *_events: object) -> None:
         self.root.revision += 1

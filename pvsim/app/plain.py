@@ -50,12 +50,14 @@ class Keyed(Plain):
 
 def _kept_apart(value: Any) -> Any:
     """The same, with each dict that a browser would take for a part of the page as a map of its entries."""
+    if isinstance(value, str):  # as most are
+        return value
     if isinstance(value, dict):
         found = {key: _kept_apart(one) for key, one in value.items()}
         if "type" in found or "id" in found:
             return {"type": "map", "entries": [[key, one] for key, one in found.items()]}
         return found
-    return [_kept_apart(one) for one in value] if isinstance(value, list | tuple) else value
+    return [_kept_apart(one) for one in value] if isinstance(value, (list, tuple)) else value
 
 
 def plain_values(doc: str) -> Any:

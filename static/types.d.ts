@@ -20,6 +20,8 @@ interface Window {
   Bokeh: BokehPage
   /** What Panel loads a component's module with. */
   importShim: ((address: string) => Promise<unknown>) & { addImportMap(map: object): void }
+  /** Texts of the page's modules by their names, and the names of those that are not among them; see pvsim/app/bundle.py. */
+  pvsimBundle: { root: string, own: string, texts: Record<string, string>, others: string[] }
 }
 
 /** What a component says and hears; the server's side is pvsim/app/component.py. */

@@ -20,6 +20,8 @@ interface Window {
   Bokeh: BokehPage
   /** What Panel loads a component's module with. */
   importShim: ((address: string) => Promise<unknown>) & { addImportMap(map: object): void }
+  /** Texts of the page's modules by their names, and the names of those that are not among them; see pvsim/app/bundle.py. */
+  pvsimBundle: { root: string, own: string, texts: Record<string, string>, others: string[] }
 }
 
 /** What a component says and hears; the server's side is pvsim/app/component.py. */
@@ -441,7 +443,7 @@ declare namespace Curves {
     kind: "series" | "parallel", at: number, least: number, most: number, rows: Row[], total: number, totalLabel: string
     title: string, spoken: string, stage: string, stages: Choice[]
   }
-  interface PointTable { caption: string, groups: [name: string, span: number][], columns: string[], rows: { name: string, cells: string[] }[] }
+  interface PointTable { caption: string, groups: [name: string, span: number][], columns: string[], rows: { name: string, cells: string[] }[], words?: boolean }
   interface Choice { key: string, label: string, title?: string }
   /** What can be set by slider and field; of the array it has modes. */
   interface Control {

@@ -15,7 +15,9 @@ from tests.patience import PATIENCE_s
 
 ROOT = Path(pvsim.__file__).parent
 BASE = ("cabling", "sky", "circuit", "array")
-LAYERS = (*BASE, "day", "safety", "reading", "files", "field", "sheet", "course", "study", "store", "app")
+LAYERS = (
+    *BASE, "day", "safety", "reading", "files", "field", "sheet", "traced", "course", "study", "store", "app"
+)
 MAY_IMPORT = {
     "cabling": {"cabling"},
     "sky": {"sky"},
@@ -27,6 +29,7 @@ MAY_IMPORT = {
     "files": {"files", "reading", *BASE},
     "field": {"field", "files", "reading", "safety", *BASE},
     "sheet": {"sheet", "files", "reading", *BASE},
+    "traced": {"traced", "files", "reading", *BASE},
     "course": {"course", "files", "reading", "day", *BASE},
     "study": {"study", "course", "files", "reading", "day", *BASE},
     "store": {"store"},

@@ -9,6 +9,7 @@ from typing import Any
 import panel as pn
 
 from pvsim.app.assets import fingerprint
+from pvsim.app.bundle import bundle_address, bundled
 from pvsim.app.curves.ladder import LadderView
 from pvsim.app.curves.view import CurvesView
 from pvsim.app.language import session_language
@@ -92,7 +93,8 @@ def _create(scenario: Scenario, hub: Hub | None, course: OpenCourse | None) -> p
     page.add_variable("named", list(VIEWS))
     page.add_variable("assets", ASSETS)
     page.add_variable("mark", fingerprint())
-    page.add_variable("modules", loaded_with(*scripts))
+    page.add_variable("bundle", bundle_address())
+    page.add_variable("modules", _beside(tuple(scripts)))
     page.add_variable(
         "words",
         {
@@ -116,6 +118,13 @@ def _create(scenario: Scenario, hub: Hub | None, course: OpenCourse | None) -> p
         },
     )
     return page
+
+
+@cache
+def _beside(scripts: tuple[str, ...]) -> list[str]:
+    """Modules that a page needs and its bundle lacks."""
+    there = bundled()
+    return [one for one in loaded_with(*scripts) if one not in there]
 
 
 def _view(view: Any, state: State, course: OpenCourse | None) -> Any:

@@ -12,7 +12,7 @@ from typing import Any
 import param
 from bokeh.core.serialization import Serializer
 
-__all__ = ["Plain", "plain_values"]
+__all__ = ["Keyed", "Plain", "plain_values"]
 
 
 class Plain:
@@ -36,6 +36,30 @@ class Plain:
         return isinstance(other, Plain) and self.values == other.values
 
 
+class Keyed(Plain):
+    """Plain values among whose dicts some may have a `type` or an `id`, as BokehJS reads them.
+
+    Parameters
+    ----------
+    values : dict
+        Not to be changed afterwards.
+    """
+
+    __slots__ = ()
+
+
+def _kept_apart(value: Any) -> Any:
+    """The same, with each dict that a browser would take for a part of the page as a map of its entries."""
+    if isinstance(value, str):  # as most are
+        return value
+    if isinstance(value, dict):
+        found = {key: _kept_apart(one) for key, one in value.items()}
+        if "type" in found or "id" in found:
+            return {"type": "map", "entries": [[key, one] for key, one in found.items()]}
+        return found
+    return [_kept_apart(one) for one in value] if isinstance(value, (list, tuple)) else value
+
+
 def plain_values(doc: str) -> Any:
     """A parameter of a component that holds plain values; its script finds them as an object.
 
@@ -49,3 +73,4 @@ def plain_values(doc: str) -> Any:
 
 NOTHING = Plain({})
 Serializer.register(Plain, lambda plain, _serializer: plain.values)
+Serializer.register(Keyed, lambda keyed, _serializer: _kept_apart(keyed.values))

@@ -13,6 +13,7 @@ from bokeh.settings import settings as bokeh_settings
 from tornado.process import task_id
 
 from pvsim.app.assets import STATIC
+from pvsim.app.bundle import BUNDLE_PATH, answer_bundle
 from pvsim.app.door.kin import Kin
 from pvsim.app.door.names import own_names
 from pvsim.app.long_address import LONGEST_HEAD, long_addresses
@@ -110,6 +111,7 @@ def create_server(
         "title": TITLE,
         "location": False,
         "extra_patterns": [
+            (BUNDLE_PATH, answer_bundle),
             (MODULE_PATH, answer_module),
             (rf"/{ASSETS}(.*)", PackedFiles, {"path": str(STATIC)}),
             *routes,
@@ -127,7 +129,7 @@ def create_server(
     guard(
         server,
         door,
-        own=(PackedFiles, answer_module, *(handler for _path, handler, _more in routes)),
+        own=(PackedFiles, answer_bundle, answer_module, *(handler for _path, handler, _more in routes)),
         first=long_addresses(hub, language, door.names),
     )
     if kin is not None:  # from here on each process goes its own way

@@ -7,29 +7,12 @@ for a line, opens the pages, says how long each took, waits, and leaves.
 from __future__ import annotations
 
 import asyncio
-import re
 import sys
 from random import Random
-from urllib.parse import urljoin
 
-from tornado.httpclient import AsyncHTTPClient, HTTPRequest
+from tornado.httpclient import AsyncHTTPClient
 
 from pvsim.benchmark.student import PATIENCE_s, Student, enter, tell
-
-_SCRIPTS = re.compile(r'"esm"\s*:\s*"([^"]+\.js)"')
-_IMPORTS = re.compile(r'^(?:import|export)\b[^"]*?"([^"\n]+\.js)"', re.MULTILINE)
-
-
-async def fetch_modules(client: AsyncHTTPClient, url: str, document: str) -> None:
-    """The modules that a document names, with all that they import; each once, as a browser does."""
-    waiting = [urljoin(url, one) for one in set(_SCRIPTS.findall(document))]
-    known = set(waiting)
-    while waiting:
-        address = waiting.pop()
-        answer = await client.fetch(HTTPRequest(address, request_timeout=PATIENCE_s))
-        found = {urljoin(address, one) for one in _IMPORTS.findall(answer.body.decode())} - known
-        known |= found
-        waiting += found
 
 
 async def rush(url: str, count: int, seconds: float) -> None:
@@ -40,8 +23,7 @@ async def rush(url: str, count: int, seconds: float) -> None:
         await asyncio.sleep(random.uniform(0.0, seconds))
         client = AsyncHTTPClient(force_instance=True)  # a browser of its own, with nothing in it
         begin = asyncio.get_running_loop().time()
-        student, _ = await enter(url, client)
-        await fetch_modules(client, url, student.document)
+        student, _ = await enter(url, client)  # with all scripts that its page names
         client.close()
         return student, asyncio.get_running_loop().time() - begin
 

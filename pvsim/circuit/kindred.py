@@ -21,7 +21,7 @@ from pvsim.circuit.leaf import Junction
 __all__ = ["Kinship", "kinships"]
 
 FEWEST = 4  # of one family: fewer have tables of their own
-MOST_OCTAVES = 3  # of conductance in one family: beyond it a start would be a poor one
+MOST_OCTAVES = 3  # of conductance that share a table: beyond them a start would be a poor one
 _FAMILIES_KEPT = 3000
 _NEGLIGIBLE = 0.01  # of the current that the shunt carries at the thermal voltage
 
@@ -46,12 +46,13 @@ def kinships(junctions: Iterable[Junction]) -> dict[Junction, Kinship]:
     for family, members in families.items():
         if len(members) < FEWEST:
             continue
-        eldest = _eldest.get(family)
-        if eldest is None:
-            if len(_eldest) >= _FAMILIES_KEPT:
-                _eldest.clear()
-            eldest = _eldest.setdefault(family, members[0])
         for one in members:
+            branch = (*family, floor(log2(one.conductance_S) / MOST_OCTAVES))
+            eldest = _eldest.get(branch)
+            if eldest is None:
+                if len(_eldest) >= _FAMILIES_KEPT:
+                    _eldest.clear()
+                eldest = _eldest.setdefault(branch, one)
             if one != eldest:
                 wider = one.breakdown_voltage_V / eldest.breakdown_voltage_V
                 kin[one] = (eldest, eldest.conductance_S / (one.conductance_S * wider), wider)
@@ -62,4 +63,4 @@ def _family(junction: Junction) -> Family | None:
     I01, a1, I02, a2, G, H, _Vbr, m = junction
     if not H > 0.0 or I01 + I02 > _NEGLIGIBLE * G * a1:
         return None
-    return I01, a1, I02, a2, round(H / G, 12), m, floor(log2(G) / MOST_OCTAVES)
+    return I01, a1, I02, a2, round(H / G, 12), m

@@ -97,20 +97,32 @@ def cell_junction(
     breakdown_scale: float = 1.0,
 ) -> Junction:
     """The junction of a cell; the scales multiply its own shunt resistance and breakdown voltage."""
-    Vt = thermal_voltage(temperature_K)
-    ratio = saturation_ratio(type, temperature_K)
+    I01, a1, I02, a2 = _diodes_at(type, temperature_K)
     own = active_fraction / min(type.shunt_resistance_ohm * shunt_scale, active_fraction * MOST_SHUNT_ohm)
     return Junction(
-        active_fraction * type.saturation_current_A * ratio,
-        type.ideality * Vt,
-        # Recombination in the depletion region goes with n_i, the square root of n_i^2.
-        active_fraction * type.second_saturation_current_A * ratio**0.5,
-        # Without a second diode its scale must not overflow where the first's does not.
-        (type.second_ideality if type.second_saturation_current_A > 0.0 else type.ideality) * Vt,
+        active_fraction * I01,
+        a1,
+        active_fraction * I02,
+        a2,
         own + 1.0 / parallel_resistance_ohm,
         own * type.breakdown_fraction,
         type.breakdown_voltage_V * breakdown_scale,
         type.breakdown_exponent,
+    )
+
+
+@lru_cache(maxsize=4096)
+def _diodes_at(type: CellType, temperature_K: float) -> tuple[float, float, float, float]:
+    """Saturation currents and thermal voltages of both diodes; cells that differ in a shunt share them."""
+    Vt = thermal_voltage(temperature_K)
+    ratio = saturation_ratio(type, temperature_K)
+    return (
+        type.saturation_current_A * ratio,
+        type.ideality * Vt,
+        # Recombination in the depletion region goes with n_i, the square root of n_i^2.
+        type.second_saturation_current_A * ratio**0.5,
+        # Without a second diode its scale must not overflow where the first's does not.
+        (type.second_ideality if type.second_saturation_current_A > 0.0 else type.ideality) * Vt,
     )
 
 

@@ -5,7 +5,7 @@ import { el } from "../shared/elements.js"
 import { plain } from "../shared/number.js"
 
 /** @param {Curves.PointTable} table */
-const pointTable = ({ caption, groups, columns, rows }) => el("table", { class: columns.length ? "many" : "" },
+const pointTable = ({ caption, groups, columns, rows, words }) => el("table", { class: words ? "words" : columns.length ? "many" : "" },
   el("caption", {}, caption),
   el("thead", {},
     el("tr", {}, ...groups.map(([name, span]) => el("th", { scope: span > 1 ? "colgroup" : "col", colspan: span }, name))),

@@ -2,7 +2,7 @@
 // Keys of the whole page. None is taken while somebody types, or from a component that used it.
 
 /** @type {Record<string, string | undefined>} */
-const LETTERS = { k: "keep", t: "theme", l: "large" }
+const LETTERS = { k: "keep", t: "theme", l: "large", w: "worst" }
 
 /**
  * What a key asks for, if it asks for anything.

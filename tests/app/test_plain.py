@@ -7,12 +7,12 @@ from typing import Any
 
 import pytest
 from bokeh.core.json_encoder import serialize_json
-from bokeh.core.serialization import Serializer
+from bokeh.core.serialization import Deserializer, Serializer
 from bokeh.document import Document
 
 from pvsim.app.curves.ladder import LadderView
 from pvsim.app.curves.view import CurvesView
-from pvsim.app.plain import Plain
+from pvsim.app.plain import Keyed, Plain
 from pvsim.app.roof.view import RoofView
 from pvsim.app.session.state import State
 from pvsim.app.shell.frame import FrameView
@@ -57,6 +57,12 @@ def test_no_value_passes_for_a_part_of_the_page(demo: str) -> None:
                     if isinstance(held, Plain):
                         assert odd_keys(held.values) == [], f"{type(one).__name__}.{name}"
                         json.dumps(held.values, allow_nan=False)
+
+
+def test_a_dict_with_a_type_of_its_own_is_written_as_a_map() -> None:
+    values = {"fields": {"type": "module", "wind": "1"}, "rows": ({"id": 3}, [{"wide": True}]), "on": None}
+    written = json.loads(serialize_json(Serializer().serialize(Keyed(values))))
+    assert Deserializer().deserialize(written) == json.loads(json.dumps(values))
 
 
 def odd_keys(value: Any) -> list[Any]:

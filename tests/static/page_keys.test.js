@@ -18,9 +18,9 @@ test("other keys with Ctrl are the browser's", () => {
 })
 
 test("single letters and digits do what they say, until they are switched off", () => {
-  assert.deepEqual(["k", "T", "l", "?"].map((key) => press(key)?.act), ["keep", "theme", "large", "help"])
+  assert.deepEqual(["k", "T", "l", "w", "?"].map((key) => press(key)?.act), ["keep", "theme", "large", "worst", "help"])
   assert.deepEqual(press("3"), { act: "level", value: 3 })
-  for (const key of ["k", "t", "l", "?", "3"]) assert.equal(press(key, {}, false), null, key)
+  for (const key of ["k", "t", "l", "w", "?", "3"]) assert.equal(press(key, {}, false), null, key)
   for (const key of ["0", "6", "x", "Enter", "constructor", "toString"]) assert.equal(press(key), null, key)
 })
 

@@ -36,6 +36,8 @@ class Choice:
         Axes in place of those of the unbroken part.
     cables : bool
         Tell of cables too; not while they would answer a prediction.
+    notices : bool
+        Tell what meters would notice; not while a prediction waits or something is kept back for one.
     """
 
     view: str = "curves"
@@ -45,6 +47,7 @@ class Choice:
     cursor: float | None = None
     fitted: Axes | None = None
     cables: bool = True
+    notices: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

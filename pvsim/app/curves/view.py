@@ -43,7 +43,7 @@ from pvsim.reading.terminals import tracker_point
 
 __all__ = ["CurvesView"]
 
-WATCHED = ["solution", "before", "moment", "focus", "level", "theme", "view", "kept_back"]
+WATCHED = ["solution", "before", "moment", "focus", "level", "theme", "view", "kept_back", "locked"]
 
 
 class CurvesView:
@@ -185,7 +185,8 @@ class CurvesView:
         state = self._state
         place = state.view_place()
         told = "cables" not in state.kept_back
-        self._choice = replace(self._choice, view=state.view, cables=told)
+        notices = not (state.locked or state.kept_back)
+        self._choice = replace(self._choice, view=state.view, cables=told, notices=notices)
         part = (state.level, state.scenario.array, state.scenario.module_types)
         if len(self._part) != len(part) or any(a is not b for a, b in zip(part, self._part, strict=True)):
             # Another part in view: its own axes, and no cursor yet.

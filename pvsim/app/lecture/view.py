@@ -29,6 +29,7 @@ from pvsim.app.lecture.sheet import LectureSheet
 from pvsim.app.lecture.tab import Tab
 from pvsim.app.lecture.words import lecture_words
 from pvsim.app.open_course import OpenCourse, course_in
+from pvsim.app.plain import Keyed
 from pvsim.app.session.state import State
 from pvsim.app.words import _, language
 from pvsim.course.lecture.lecture_file import lecture_file_name, write_lecture
@@ -81,7 +82,7 @@ class LectureView:
         }
         self.root = LectureSheet(
             self._obey,
-            words=lecture_words(),
+            words=Keyed(lecture_words()),
             letters=state.keys,
             stylesheets=[css("controls"), css("lesson/lesson"), css("lecture/lecture")],
             sizing_mode="stretch_both",

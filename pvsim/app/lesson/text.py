@@ -6,6 +6,7 @@ import param
 
 from pvsim.app.component import Component
 from pvsim.app.modules import module_address
+from pvsim.app.plain import plain_values
 
 __all__ = ["LessonText"]
 
@@ -15,7 +16,7 @@ class LessonText(Component):
 
     page = param.Dict(default={}, doc="What is shown: see lesson_page.")
     workbook = param.String(doc="All progress, as the browser keeps it.")
-    words = param.Dict(default={}, doc="Texts that never change.")
+    words = plain_values("Texts that never change.")
     terms = param.Dict(default={}, doc="The glossary: see shown_terms.")
     said = param.String(doc="What the last press did, for those who listen.")
 

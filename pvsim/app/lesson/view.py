@@ -21,6 +21,7 @@ from pvsim.app.lesson.text import LessonText
 from pvsim.app.lesson.trouble import said_of_reading, trouble_in
 from pvsim.app.lesson.words import region_words
 from pvsim.app.open_course import OpenCourse, course_in
+from pvsim.app.plain import Keyed
 from pvsim.app.session.state import State
 from pvsim.app.words import _, language, ngettext
 from pvsim.course.lesson.lesson import Course
@@ -68,7 +69,7 @@ class LessonView:
         }
         self.root = LessonText(
             self._obey,
-            words=region_words(),
+            words=Keyed(region_words()),
             terms=shown_terms(self._learner.course),
             stylesheets=[css("controls"), css("lesson/lesson")],
             sizing_mode="stretch_both",

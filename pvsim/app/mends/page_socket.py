@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import calendar
+import json
 import logging
 import time
 from typing import Any
@@ -18,12 +19,14 @@ from bokeh.util.token import (
 )
 from panel.io.server import WSHandler
 from panel.models.esm import ReactiveESM
+from tornado.websocket import WebSocketClosedError, WebSocketHandler
 
 from pvsim.app.door.admission import Bucket
 from pvsim.app.door.hosts import ears_of, shut_out
 from pvsim.app.door.letter import COMPONENT, PATCH, PULL, Refused, check_letter
 from pvsim.app.door.lines import short
 from pvsim.app.mends.door import DOOR, Door
+from pvsim.app.mends.gathered import GatheredStream
 from pvsim.app.mends.letters import Letters
 from pvsim.app.mends.sessions import lifetime_ms, make_room
 
@@ -158,6 +161,22 @@ class PageSocket(WSHandler):
         work = await self._letters.handle(message, self.connection)
         if work is not None:
             await self.send_message(work)
+
+    def _detach_stream(self) -> Any:
+        return GatheredStream(super()._detach_stream())
+
+    async def send_message(self, message: Any) -> None:
+        """Send a message; Bokeh waits for each of its pieces to be gone before it writes the next."""
+        pieces = [message.header_json, message.metadata_json, message.content_json]
+        for buffer in message._buffers:
+            pieces += [json.dumps(buffer.ref), buffer.to_bytes()]
+        try:
+            with await self.write_lock.acquire():
+                await asyncio.gather(
+                    *(WebSocketHandler.write_message(self, one, isinstance(one, bytes)) for one in pieces)
+                )
+        except WebSocketClosedError:
+            _log.warning("Failed sending message as connection was closed")
 
     def _kind_of(self, id: Any) -> str | None:
         session: Any = self.connection and self.connection.session

@@ -7,6 +7,7 @@ from typing import Any
 import param
 from panel.io import hold
 
+from pvsim.app.put import put
 from pvsim.app.room.classroom import Classroom
 from pvsim.app.session.sentences import sentence_start
 from pvsim.app.session.solved import Solved
@@ -127,7 +128,7 @@ class Parameters(Solved):
     def _update(self, **values: Any) -> None:
         """Set all at once: watchers see no half of it, and the browser gets one message."""
         with hold():
-            self.param.update(**values)
+            put(self, **values)
 
 
 def first_view(scenario: Scenario) -> dict[str, Any]:

@@ -13,6 +13,7 @@ from pvsim.array.part_place import place_at
 from pvsim.array.place import SHOWN_LEVELS, Place, parse_place
 from pvsim.array.scenario import SHOWN_QUANTITIES, Quantity, Scenario, check_place
 from pvsim.errors import PvsimError, ScenarioError, nearest
+from pvsim.reading.worst_cell import worst_cell
 
 __all__ = ["Showing"]
 
@@ -30,6 +31,16 @@ class Showing(Parameters):
             self._refuse(error)
             return
         self._update(focus=place, level=level or self.level, notice="")
+
+    def show_worst_cell(self) -> None:
+        """Look at the cell that gives least, or eats most."""
+        place = worst_cell(self.shown_solution)
+        if self.locked or self.kept_back:
+            self.tell(_("This would answer your prediction. It is shown once that is stored."))
+        elif place is None:
+            self.tell(_("All cells give the same: none is the worst."))
+        else:
+            self.set_focus(place, "cell")
 
     def set_level(self, level: str) -> None:
         """Show the curves of this level, of the part that holds the focus."""

@@ -11,7 +11,7 @@ from panel.viewable import Child
 
 from pvsim.app.component import Component, Reply, Wish
 from pvsim.app.modules import module_address
-from pvsim.app.plain import Plain, plain_values
+from pvsim.app.plain import Keyed, Plain, plain_values
 from pvsim.app.session.address import page_address
 from pvsim.app.session.shown import SHOWN, show_again, shown_of
 from pvsim.app.session.state import State
@@ -30,7 +30,7 @@ class Frame(Component):
     revision = param.Integer(0, doc="Rises when the address no longer fits the state.")
     shown = plain_values("What is shown: a step of the browser's history; see shown_of.")
     session = param.String(doc="Of this page alone: tells the browser of a server started anew.")
-    words = param.Dict(default={})
+    words = plain_values("Texts that never change.")
     title = param.String(doc="What the array on the bench is called.")
     day = Child(default=None, allow_None=True, doc="A day on the roof, from when somebody first opened it.")
     hides = param.String(doc="Regions that are covered until a prediction is given, apart by spaces.")
@@ -61,7 +61,7 @@ class FrameView:
             "back": _("Connected again."),
         }
         self.root = Frame(
-            self._obey, looks=self._looks(), words=words, session=uuid4().hex, width=0, height=0
+            self._obey, looks=self._looks(), words=Keyed(words), session=uuid4().hex, width=0, height=0
         )
         state.param.watch(self._dress, ["theme", "large", "keys"])
         self._name()
@@ -87,7 +87,9 @@ class FrameView:
         self.root.hides = " ".join(one for one in self._state.kept_back if one in COVERED)
 
     def _tell_shown(self, *_events: object) -> None:
-        self.root.shown = Plain(shown_of(self._state))
+        shown = Plain(shown_of(self._state))
+        if shown != self.root.shown:  # param and Panel find out late that nothing is new
+            self.root.shown = shown
 
     def _outdate(self, *_events: object) -> None:
         self.root.revision += 1
@@ -146,6 +148,8 @@ class FrameView:
                 state.keep_before()
         elif do == "level" and isinstance(value, int) and 1 <= value <= len(SHOWN_LEVELS):
             state.set_level(SHOWN_LEVELS[value - 1])
+        elif do == "worst":
+            state.show_worst_cell()
         elif do == "theme":
             state.show(theme="light" if state.theme == "dark" else "dark")
         elif do == "large":

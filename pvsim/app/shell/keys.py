@@ -30,6 +30,7 @@ def page_keys() -> list[tuple[str, str, str]]:
         ("F6", "region", _("To the next region: bar, roof, curves, text; with Shift to the one before")),
         ("K", "keep", _("Keep the present curves to compare with, or let them go")),
         ("1 – 5", "level", _("Show the array, string, module, substring, cell")),
+        ("W", "worst", _("To the cell that gives least or eats most")),
         ("T", "theme", _("Light or dark")),
         ("L", "large", _("Large type")),
         ("?", "help", _("This list")),

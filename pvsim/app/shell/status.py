@@ -7,6 +7,8 @@ import param
 from pvsim.app.assets import css
 from pvsim.app.component import Component, Wish
 from pvsim.app.modules import module_address
+from pvsim.app.plain import Keyed, plain_values
+from pvsim.app.put import put
 from pvsim.app.session.state import State
 from pvsim.app.words import _
 
@@ -18,7 +20,7 @@ class StatusLine(Component):
 
     said = param.String()
     notice = param.String()
-    words = param.Dict(default={})
+    words = plain_values("Texts that never change.")
 
     _esm = module_address("shell/status.js")
 
@@ -38,7 +40,7 @@ class StatusView:
         }
         self.root = StatusLine(
             self._obey,
-            words=words,
+            words=Keyed(words),
             said=state.said,
             notice=state.notice,
             stylesheets=[css("controls"), css("shell/status")],
@@ -54,4 +56,4 @@ class StatusView:
     def _redraw(self, *_events: object) -> None:
         state = self._state
         said = _("This takes a few seconds to work out ...") if state.computing else state.said
-        self.root.param.update(said=said, notice=state.notice)
+        put(self.root, said=said, notice=state.notice)

@@ -7,6 +7,7 @@ import param
 from pvsim.app.assets import css
 from pvsim.app.component import Component, Reply, Wish
 from pvsim.app.modules import module_address
+from pvsim.app.plain import Keyed, plain_values
 from pvsim.app.session.state import State
 from pvsim.app.shell.bar_actions import ACTIONS, FieldsRefused
 from pvsim.app.shell.bar_layout import bar_layout
@@ -26,8 +27,8 @@ WATCHED = (
 class TopBar(Component):
     """Draws the bar; every press and every number comes back as a wish."""
 
-    layout_of_bar = param.Dict(default={}, doc="What stands in the bar; set once.")
-    values = param.Dict(default={}, doc="What its buttons and fields show now.")
+    layout_of_bar = plain_values("What stands in the bar; set once.")
+    values = plain_values("What its buttons and fields show now.")
     wrong = param.Dict(default={}, doc="By field, why the number typed there cannot be used.")
 
     _esm = module_address("shell/top_bar.js")
@@ -40,15 +41,15 @@ class TopBarView:
         self._state = state
         self.root = TopBar(
             self._obey,
-            layout_of_bar=bar_layout(),
-            values=bar_values(state),
+            layout_of_bar=Keyed(bar_layout()),
+            values=Keyed(bar_values(state)),
             stylesheets=[css("controls"), css("shell/top_bar")],
             sizing_mode="stretch_width",
         )
         state.param.watch(self._redraw, list(WATCHED))
 
     def _redraw(self, *_events: object) -> None:
-        self.root.values = bar_values(self._state)
+        self.root.values = Keyed(bar_values(self._state))
 
     def _obey(self, wish: Wish) -> Reply:
         """Carry out one wish; a number that cannot be used is answered beside its field."""

@@ -200,7 +200,7 @@ def test_the_table_has_the_numbers_of_the_figure(state: State, view: CurvesView)
     state.paint([CELL], 0.2)
     state.set_level("module")
     view.show("table")
-    rows = shown(view)["tables"][0]["rows"]
+    rows = shown(view)["tables"][-1]["rows"]
     named = {row["name"]: row["cells"] for row in rows if row["name"]}
     assert set(named) == {"Isc", "Voc", "MPP", "peak"}
     best = level_curve(state.scenario, Place(1, 4)).mpp

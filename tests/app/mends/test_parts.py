@@ -19,10 +19,13 @@ from bokeh.server.contexts import ApplicationContext
 from bokeh.server.protocol_handler import ProtocolHandler
 from bokeh.server.session import ServerSession
 from panel.io.server import DocHandler, WSHandler
+from tornado.iostream import IOStream
+from tornado.websocket import WebSocketHandler
 
 import pvsim
 from pvsim.app import mends
 from pvsim.app.mends.component import MendedComponent
+from pvsim.app.mends.gathered import GatheredStream
 from pvsim.app.mends.letters import Letters
 from pvsim.app.mends.page_handler import PageHandler
 from pvsim.app.mends.page_socket import PageSocket
@@ -49,6 +52,8 @@ def arguments_of(function: Any) -> list[str]:
         (WSHandler.check_origin, ["self", "origin"]),
         (WSHandler.on_message, ["self", "fragment"]),
         (WSHandler.on_close, ["self"]),
+        (WSHandler._detach_stream, ["self"]),
+        (WSHandler.send_message, ["self", "message"]),
         (ProtocolHandler.handle, ["self", "message", "connection"]),
         (pn.Template._init_doc, ["self", "doc", "comm", "title", "notebook", "location"]),
         (pn.custom.JSComponent._get_properties, ["self", "doc"]),
@@ -57,7 +62,10 @@ def arguments_of(function: Any) -> list[str]:
         (pn.custom.JSComponent._process_event, ["self", "event"]),
         (pn.custom.JSComponent._process_events, ["self", "events"]),
         # What they call.
-        (WSHandler.send_message, ["self", "message"]),
+        (WebSocketHandler.write_message, ["self", "message", "binary"]),
+        (IOStream.write, ["self", "data"]),
+        (IOStream.close, ["self", "exc_info"]),
+        (IOStream.closed, ["self"]),
         (Receiver.consume, ["self", "fragment"]),
         (ApplicationContext._cleanup_sessions, ["self", "unused_session_linger_milliseconds"]),
         (ServerSession.request_expiration, ["self"]),
@@ -105,5 +113,5 @@ def test_each_mend_has_its_reason_and_its_test():
     homes = {path.stem for path in HOME.glob("*.py")} - {"__init__", "door", "sessions"}
     tests = {path.stem for path in Path(__file__).parent.glob("test_*.py")}
     assert tests == {f"test_{one}" for one in homes} | {"test_parts"}
-    for one in (PageHandler, PageSocket, Letters, MendedTemplate, MendedComponent):
+    for one in (PageHandler, PageSocket, Letters, MendedTemplate, MendedComponent, GatheredStream):
         assert re.search("Panel|Bokeh|grows", one.__doc__ or ""), f"{one.__name__} does not say why"

@@ -7,6 +7,7 @@ from bokeh.server.views.ico_handler import IcoHandler
 from tornado.routing import Rule
 from tornado.web import Application
 
+from pvsim.app.bundle import answer_bundle
 from pvsim.app.mends.door import Door
 from pvsim.app.mends.page_handler import PageHandler
 from pvsim.app.mends.page_socket import PageSocket
@@ -31,7 +32,7 @@ def test_the_server_has_the_routes_that_are_needed_and_no_others(server):
     found = [(rule.matcher.regex.pattern, rule.target) for rule in server._tornado.wildcard_router.rules]
     targets = [target for _pattern, target in found]
     assert set(targets) == {
-        *(PageHandler, PageSocket, PackedFiles, answer_module, IcoHandler, *FILES.values()),
+        *(PageHandler, PageSocket, PackedFiles, answer_bundle, answer_module, IcoHandler, *FILES.values()),
         *(EntryPage, PhonePage, PhoneSocket, NotesPage, NotesSocket),
     }
     assert ["/ws$"] == [pattern for pattern, target in found if target is PageSocket]

@@ -17,8 +17,8 @@ LEVELS = [
     pytest.param(1, 14),
     pytest.param(2, 12),
     pytest.param(3, 12),
-    pytest.param(4, 20, marks=pytest.mark.slow),
-    pytest.param(5, 20, marks=pytest.mark.slow),
+    pytest.param(4, 7, marks=pytest.mark.slow),
+    pytest.param(5, 5, marks=pytest.mark.slow),
 ]
 
 

@@ -62,6 +62,8 @@ def start_temperature(scenario: Scenario, G: Floats) -> Floats:
 
 def warmer(scenario: Scenario, T: Floats) -> Floats:
     """Cell temperatures of equal modules as they are in modules that scatter; (cells,), in K."""
+    if scenario.scatter is None:  # nearly always: the index of the array need not be looked up
+        return T
     scattered = scatter_of(scenario.scatter, array_index(scenario))
     return T if scattered is None else np.clip(T + scattered.warmer_K, COLDEST_K, HOTTEST_K)
 

@@ -85,7 +85,7 @@ def _rows(solution: ArraySolution, earlier: ArraySolution, probe: Probe) -> list
     name = _(meter.name)  # a display's says what it shows
     if probe.what not in DISPLAYS:
         name = _("{meter}, {what}").format(meter=name, what=_(WHAT[probe.what]))
-    decimals, finer = _decimals(alone), _decimals(alone)
+    decimals = finer = _decimals(alone)
     while alone.verdict != "unchanged" and finer < _MOST_DECIMALS and not round(alone.effect, finer):
         finer += 1
     change = format_fixed(alone.effect, UNITS.get(meter.unit, meter.unit), decimals=finer, sign=True)

@@ -13,21 +13,7 @@ from pvsim.app.shell.bar_values import bar_values
 from pvsim.app.shell.scatter_fields import FIELDS, SCATTER_NUMBERS
 from pvsim.app.shell.top_bar import TopBarView
 from pvsim.array.scatter import USUAL_SCATTER
-from pvsim.files.demo import FIRST_DEMO, read_demo
-
-
-@pytest.fixture
-def state() -> State:
-    return State(read_demo(FIRST_DEMO))
-
-
-@pytest.fixture
-def bar(state: State) -> TopBarView:
-    return TopBarView(state)
-
-
-def say(bar: TopBarView, name: str, value: object = None) -> None:
-    bar._obey({"do": name, "value": value})
+from tests.app.wishes import say
 
 
 def test_cells_are_equal_until_somebody_lets_them_differ(state: State, bar: TopBarView) -> None:
@@ -35,23 +21,23 @@ def test_cells_are_equal_until_somebody_lets_them_differ(state: State, bar: TopB
     assert values["fields"]["scatter"] == "no"
     assert set(FIELDS) <= set(values["hidden"])
     before_W = state.solution.power_W
-    say(bar, "scatter", "yes")
+    say(bar.root, "scatter", "yes")
     assert state.scenario.scatter == USUAL_SCATTER
     assert not set(FIELDS) & set(bar_values(state)["hidden"])
     assert state.solution.power_W != before_W
     assert np.ptp(state.solution.cells.power_W) > 0.05
-    say(bar, "scatter", "no")
+    say(bar.root, "scatter", "no")
     assert state.solution.power_W == before_W
     state.undo()
     assert state.scenario.scatter == USUAL_SCATTER
 
 
 def test_each_width_and_the_number_are_typed(state: State, bar: TopBarView) -> None:
-    say(bar, "scatter", "yes")
+    say(bar.root, "scatter", "yes")
     for name, (field, _label, unit, most, _step) in SCATTER_NUMBERS.items():
-        say(bar, name, f"{most / 2} {unit}")
+        say(bar.root, name, f"{most / 2} {unit}")
         assert getattr(state.scenario.scatter, field) == most / 2
-    say(bar, "scatter_seed", "4711")
+    say(bar.root, "scatter_seed", "4711")
     assert state.scenario.scatter is not None
     assert state.scenario.scatter.seed == 4711
     assert bar_values(state)["fields"]["scatter_seed"] == "4711"
@@ -64,9 +50,9 @@ def test_each_width_and_the_number_are_typed(state: State, bar: TopBarView) -> N
 def test_what_a_scatter_cannot_be_is_told_at_its_field(
     state: State, bar: TopBarView, name: str, wrong: str
 ) -> None:
-    say(bar, "scatter", "yes")
+    say(bar.root, "scatter", "yes")
     before = state.scenario
-    say(bar, name, wrong)
+    say(bar.root, name, wrong)
     assert set(bar.root.wrong) == {name}
     assert state.scenario == before
 
@@ -81,7 +67,7 @@ def test_a_module_that_gets_a_little_less_light_is_not_drawn_as_shaded(state: St
         flags = np.frombuffer(base64.b64decode(sent["flags"]), dtype=np.uint8)
         return int(((flags & SHADED) > 0).sum())
 
-    say(bar, "scatter", "yes")
+    say(bar.root, "scatter", "yes")
     assert (state.solution.cells.irradiance_W_m2 < 0.995 * 1000.0).any()
     assert shaded() == 0
     state.paint([state.focus], 0.5)

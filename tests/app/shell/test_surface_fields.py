@@ -2,26 +2,10 @@
 
 from __future__ import annotations
 
-import pytest
-
 from pvsim.app.session.state import State
 from pvsim.app.shell.bar_values import bar_values
 from pvsim.app.shell.top_bar import TopBarView
-from pvsim.files.demo import FIRST_DEMO, read_demo
-
-
-@pytest.fixture
-def state() -> State:
-    return State(read_demo(FIRST_DEMO))
-
-
-@pytest.fixture
-def bar(state: State) -> TopBarView:
-    return TopBarView(state)
-
-
-def say(bar: TopBarView, name: str, value: object = None) -> None:
-    bar._obey({"do": name, "value": value})
+from tests.app.wishes import say
 
 
 def test_an_array_of_rows_has_no_surfaces_to_show(state: State) -> None:
@@ -33,17 +17,17 @@ def test_an_array_of_rows_has_no_surfaces_to_show(state: State) -> None:
 
 def test_a_surface_is_tilted_and_gets_rows(state: State, bar: TopBarView) -> None:
     state.mount_freely()
-    say(bar, "tilt", "12,5")
-    say(bar, "azimuth", "200")
+    say(bar.root, "tilt", "12,5")
+    say(bar.root, "azimuth", "200")
     assert state.scenario.array.surfaces[0].tilt_deg == 12.5
-    say(bar, "row", "3")
+    say(bar.root, "row", "3")
     assert dict(bar_values(state)["options"])["row"][-1][0] == "3", "a new row below"
-    say(bar, "places", "5")
-    say(bar, "lies", "landscape")
-    say(bar, "indent", "0.5 m")
+    say(bar.root, "places", "5")
+    say(bar.root, "lies", "landscape")
+    say(bar.root, "indent", "0.5 m")
     row = state.scenario.array.surfaces[0].rows[2]
     assert (row.places, row.orientation, row.indent_m) == (5, "landscape", 0.5)
-    say(bar, "places", "0")
+    say(bar.root, "places", "0")
     assert len(state.scenario.array.surfaces[0].rows) == 2
 
 
@@ -51,21 +35,21 @@ def test_what_a_surface_cannot_be_is_told_at_its_field(state: State, bar: TopBar
     state.mount_freely()
     before = state.scenario
     for name, wrong in (("tilt", "95"), ("above", "-1"), ("places", "2.5"), ("from_left", "left")):
-        say(bar, name, wrong)
+        say(bar.root, name, wrong)
         assert set(bar.root.wrong) == {name}
-    say(bar, "row", "1")
-    say(bar, "places", "4")  # eight modules lie in it
+    say(bar.root, "row", "1")
+    say(bar.root, "places", "4")  # eight modules lie in it
     assert "does not exist" in state.notice
     assert state.scenario == before
 
 
 def test_one_more_surface_is_chosen_and_changed_alone(state: State, bar: TopBarView) -> None:
     state.mount_freely()
-    say(bar, "add_surface")
-    say(bar, "surface", "2")
-    say(bar, "tilt", "5")
+    say(bar.root, "add_surface")
+    say(bar.root, "surface", "2")
+    say(bar.root, "tilt", "5")
     assert [one.tilt_deg for one in state.scenario.array.surfaces] == [30.0, 5.0]
-    say(bar, "from_left", "0")
+    say(bar.root, "from_left", "0")
     assert "lie on each other" in state.notice, "it would cover the first"
-    say(bar, "remove_surface")
+    say(bar.root, "remove_surface")
     assert bar_values(state)["fields"]["surface"] == "1"

@@ -44,10 +44,12 @@ async def connect(served: Served, token: str) -> Any:
 
 async def leave(socket: Any) -> None:
     """Close a page, and wait until the loop has let go of it."""
+    stream = socket.protocol.stream if socket.protocol else None
     socket.close()
     while await socket.read_message() is not None:
         pass
-    await asyncio.sleep(0.05)
+    while stream is not None and not stream.closed():
+        await asyncio.sleep(0.01)
 
 
 @pytest.fixture

@@ -119,8 +119,8 @@ def test_the_web_socket_finds_the_page_that_was_made_for_it(tmp_path):
     seen: Counter[int] = Counter()
 
     async def lesson(url: str) -> None:
-        # The system chooses who takes a connection: until each has made a few pages. One that is making a page
-        # takes no other meanwhile, so several at once come to both.
+        # The system chooses who takes a connection: until each has made a few pages. One that is making
+        # a page takes no other meanwhile, so several at once come to both.
         for _ in range(MOST_PAGES // AT_ONCE):
             for session_id, promised, found in await asyncio.gather(
                 *(open_page(url) for _ in range(AT_ONCE))

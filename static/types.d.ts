@@ -55,7 +55,7 @@ declare namespace Outbox {
 declare namespace Roof {
   type Level = "array" | "string" | "module" | "substring" | "cell"
   type Quantity = "irradiance" | "voltage" | "power" | "temperature"
-  type Tray = "look" | "shade" | "break" | "mend" | "shadow" | "wire"
+  type Tray = "look" | "shade" | "break" | "mend" | "shadow" | "wire" | "measure"
   type Theme = "light" | "dark"
 
   interface Point { x: number, y: number }
@@ -203,6 +203,8 @@ declare namespace Roof {
     | { do: "go", text: string }
     | { do: "mend", at?: undefined, place: string }
     | { do: "mend-all" }
+    | { do: "field" }
+    | { do: "measure", name: string, place: string }
     | { do: "apply", place: string }
     | { do: "lift" }
     | { do: "shadow-add", kind: string, x: number, y: number }
@@ -321,6 +323,8 @@ declare namespace Roof {
     junction: string, junction_row: string, reversed: string, box: string
     path: string, address: string, address_hint: string, go: string
     roof: string, tools: string, more_tools: string, trays: Record<Tray, string>
+    /** Instruments: what a press says, what each is called, and in which group. */
+    probes: [name: string, title: string, group: string][], probe: string, measure_hint: string
     look_hint: string, look_hint_touch: string, mend_hint: Record<"module" | "cell", string>, mend_all: string
     light_to: Record<"module" | "cell", string>, units: Record<"module" | "cell", string>, other_share: string, clear: string
     what_breaks: string, modules: string, on_roof: string, add: string, add_shadow: string, remove: string, shadow_keys: string
@@ -348,6 +352,7 @@ declare namespace Roof {
   /** What the palette asks for. */
   interface Tools {
     tray(name: Tray): void
+    probe(name: string): void
     condition(condition: string): void
     scope(scope: string): void
     mendAll(): void
@@ -375,7 +380,7 @@ declare namespace Roof {
     subscribers: Record<Change, ((d: Store) => void)[]>
     plan: Plan, now: Now, camera: Camera, target?: Camera, size: { width: number, height: number }, typeScale: number
     level: Level, focus: Place, quantity: Quantity, condition: string, handed?: number, theme: Theme
-    tray: Tray, scope: string, hint: string, chosenShadow: number, newShadow: number, wire: Wire
+    tray: Tray, probe: string, scope: string, hint: string, chosenShadow: number, newShadow: number, wire: Wire
     /** Of a cell, by index over the array. */
     value: (cell: number) => number, flags: (cell: number) => number, known: (module: Module) => boolean
     broken: Map<number, string[]>
@@ -657,10 +662,10 @@ declare namespace Shell {
     shown: object, hides: string
     title: string, session: string, words: { lost: string, again: string, back: string }
     model?: { document: unknown }
-    get_child(name: "day"): Node
+    get_child(name: string): Node
   }
   /** The component's view, as Panel gives it to a script. */
-  interface View { on_child_render(name: "day", run: () => void): void, render_children(): void }
+  interface View { on_child_render(name: string, run: () => void): void, render_children(): void }
   interface Answer { address?: string, bench?: string, shown?: boolean, sheet?: Sheet.Answer }
   interface Status extends Outbox.Model<Outbox.Wish> {
     said: string, notice: string, words: { dismiss: string, more: string, long: string, short: string }
@@ -692,6 +697,24 @@ declare namespace Day {
   interface Clock { now(): number, set(run: () => void, ms: number): unknown, clear(timer: any): void }
   /** Where the picture's axes lie, in px. */
   interface Frame { left: number, top: number, width: number, height: number }
+}
+
+/** The field desk: what can be done on the roof and what it read (pvsim/app/field). */
+declare namespace Field {
+  interface Press { name: string, title: string, minutes: string }
+  /** An instrument, where it goes now, and why it cannot; over a run of modules the first and the most there are. */
+  interface Tool extends Press { at: string, off: string, first?: number, most?: number }
+  interface Now {
+    open: boolean, barred: string, busy: boolean, place: string, minutes: string, caution: string, meters: number, searching: boolean
+    plant: { title: string, now: string, acts: Press[] }[]
+    kit: { title: string, tools: Tool[] }[]
+  }
+  type Found = [label: string, value: string, doubt: string]
+  interface Line { minute: string, what: string, where: string, found: Found[], refused: string, unsafe: boolean }
+  type Words = Record<string, string> & { columns: string[] }
+  interface Model extends Outbox.Model<Outbox.Wish> { now: Now, log: { lines?: Line[] }, words: Words }
+  interface Answer { file?: string, mime?: string, text?: string }
+  type Say = (what: string, value?: unknown) => void
 }
 
 /** Pages of their own beside the bench: a class on its phones (room/phone.py), a lecturer's notes (room/notes.py). */

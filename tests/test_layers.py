@@ -60,6 +60,7 @@ FOLDERS = {
         "day": {"session"},
         "lesson": {"session"},
         "lecture": {"session", "door"},
+        "field": {"session"},
         "sheet": {"session", "roof"},
         "shell": {"session"},
     },

@@ -89,7 +89,7 @@ def _create(scenario: Scenario, hub: Hub | None, course: OpenCourse | None) -> p
         root = _view(view, state, course).root
         page.add_panel(name, root)
         scripts.append(root._esm)
-    _open_day_when_asked(state, root)
+    _open_when_asked(state, root)
     page.add_variable("named", list(VIEWS))
     page.add_variable("assets", ASSETS)
     page.add_variable("mark", fingerprint())
@@ -109,6 +109,7 @@ def _create(scenario: Scenario, hub: Hub | None, course: OpenCourse | None) -> p
             "covered": _("Covered: this would answer your prediction. It is shown once that is stored."),
             "covered_short": _("Five levels: shown once your prediction is stored"),
             "day": _("A day on the roof"),
+            "field": _("Measuring on the roof"),
             "skip_roof": _("To the roof"),
             "skip_curves": _("To the characteristics"),
             "skip_lesson": _("To the lesson"),
@@ -135,16 +136,23 @@ def _view(view: Any, state: State, course: OpenCourse | None) -> Any:
     return view(state)
 
 
-def _open_day_when_asked(state: State, frame: Any) -> None:
-    """Make the day's strip when somebody first opens it: a page that looks at no day has none."""
+def _open_when_asked(state: State, frame: Any) -> None:
+    """Make the day's strip and the field desk when somebody first opens them: a page without has none."""
 
-    def opened(_event: object) -> None:
+    def day(_event: object) -> None:
         if frame.day is None and state.day_open:
             from pvsim.app.day.view import DayView
 
             frame.day = DayView(state).root
 
-    state.param.watch(opened, ["day_open"])
+    def field(_event: object) -> None:
+        if frame.field is None and state.field_open:
+            from pvsim.app.field.view import FieldView
+
+            frame.field = FieldView(state).root
+
+    state.param.watch(day, ["day_open"])
+    state.param.watch(field, ["field_open"])
 
 
 @cache

@@ -61,12 +61,14 @@ export function render({ model, view }) {
   followConnection(model.model?.document ?? Bokeh.documents[0], model.words)
   ends.push(keepClearOfStatus())
 
-  // The day on the roof has its place among the regions, and comes when it is first opened.
-  view.on_child_render("day", () => {
-    find(document, "#day")?.replaceChildren(model.get_child("day"))
-    view.render_children()
-    ask("seated")    // BokehJS names a part that came later in full in its page's next message: that is to be no wish of the part
-  })
+  // The day on the roof and the field desk have their places among the regions, and come when they are first opened.
+  for (const name of ["day", "field"]) {
+    view.on_child_render(name, () => {
+      find(document, `#${name}`)?.replaceChildren(model.get_child(name))
+      view.render_children()
+      ask("seated")    // BokehJS names a part that came later in full in its page's next message: that is to be no wish of the part
+    })
+  }
 
   if (new URLSearchParams(location.search).has("lesson") && !location.hash && matchMedia(NARROW).matches) openAtLesson()
   dataset.ready = "true"

@@ -22,6 +22,7 @@ from pvsim.app.roof.read_out import reading
 from pvsim.app.roof.scene import scene_payload
 from pvsim.app.roof.state_payload import light_alone, state_payload
 from pvsim.app.roof.words import roof_words
+from pvsim.app.session.field_acts import act_of
 from pvsim.app.session.following import Following
 from pvsim.app.session.state import State
 from pvsim.app.words import _
@@ -214,9 +215,20 @@ class RoofView:
         if act == "shadow-add":
             where = {"x_m": float(wish["x"]), "y_m": float(wish["y"])}
             return partial(state.add_shadow, str(wish["kind"]), **where)
+        if act == "field":
+            return state.open_field
+        if act == "measure":
+            return partial(self._measure, str(wish["name"]), parse_place(str(wish["place"])))
         if act == "shadow-remove":
             return partial(state.remove_shadow, int(wish["index"]))
         return mounting_command(state, wish, in_stroke=partial(self._in_stroke, stroke), alone=self._alone)
+
+    def _measure(self, name: str, place: Place) -> None:
+        """Put an instrument at what was pointed at."""
+        try:
+            self._state.measure(act_of(self._state, name, at=place))
+        except PvsimError as error:
+            self._state.tell(str(error))
 
     def _choose(self, quantity: object, condition: object) -> None:
         if quantity is not None:

@@ -9,6 +9,7 @@ from panel.io import hold
 
 from pvsim.app.put import put
 from pvsim.app.room.classroom import Classroom
+from pvsim.app.session.field_work import FieldWork
 from pvsim.app.session.sentences import sentence_start
 from pvsim.app.session.solved import Solved
 from pvsim.app.words import _, mark
@@ -43,6 +44,11 @@ class Parameters(Solved):
 
     day_open = param.Boolean(False, doc="Whether the day on the roof stands open.")
     moment = param.Parameter(None, doc="The DayMoment that is shown in place of `solution`, or None.")
+
+    field_open = param.Boolean(False, doc="Whether the field desk stands open.")
+    field: FieldWork = param.ClassSelector(  # type: ignore[assignment]
+        default=FieldWork(), class_=FieldWork, doc="What was measured on the roof, or in a search."
+    )
 
     notice = param.String("", doc="Why the last command was not carried out, or a hint; plain words.")
     said = param.String("", doc="What the last command did, in one sentence.")

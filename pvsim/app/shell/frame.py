@@ -33,6 +33,7 @@ class Frame(Component):
     words = plain_values("Texts that never change.")
     title = param.String(doc="What the array on the bench is called.")
     day = Child(default=None, allow_None=True, doc="A day on the roof, from when somebody first opened it.")
+    field = Child(default=None, allow_None=True, doc="The field desk, from when somebody first opened it.")
     hides = param.String(doc="Regions that are covered until a prediction is given, apart by spaces.")
 
     _esm = module_address("shell/frame.js")

@@ -7,27 +7,43 @@ come from the seed of the case and the number of the line, so the same acts read
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import Protocol
 
 from pvsim.array.checks import tuple_of
 from pvsim.array.place import Place
-from pvsim.array.scenario import check_places
+from pvsim.array.scenario import Scenario, check_places
 from pvsim.array.solution import ArraySolution
 from pvsim.errors import ScenarioError
 from pvsim.field.kit import TRACER_CURRENT, TRACER_VOLTAGE, VOLTMETER
 from pvsim.field.probe import Probe, measure
 from pvsim.field.reading import LONGEST_min, Reading, read_meter
 from pvsim.field.search.act import Act, minutes_of
-from pvsim.field.search.case import SearchCase
 from pvsim.field.search.plant import AS_FOUND, Plant, run_voltage_V, solved
 from pvsim.field.search.safety import Refusal, after, refusal_of
 from pvsim.field.trace import trace_curve
 from pvsim.prompt import summary
 from pvsim.words import _
 
-__all__ = ["MAX_LINES", "ZERO_A", "Found", "Line", "Outcome", "Transcript", "do", "plant_after"]
+__all__ = ["MAX_LINES", "ZERO_A", "Found", "Line", "Outcome", "Roof", "Transcript", "do", "plant_after"]
 
 MAX_LINES = 500
 ZERO_A = 0.3  # a clamp meter whose iron has drifted for hours may show that much of nothing; a judgement
+
+
+class Roof(Protocol):
+    """What is measured on: a case of a search, or an array in which nothing is hidden."""
+
+    @property
+    def scenario(self) -> Scenario:
+        """What meters are put on."""
+
+    @property
+    def sound(self) -> Scenario:
+        """Whose places there are."""
+
+    @property
+    def seed(self) -> int:
+        """Which set of meters."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -127,7 +143,7 @@ def plant_after(transcript: Transcript) -> Plant:
     return transcript.lines[-1].plant if transcript.lines else AS_FOUND
 
 
-def do(case: SearchCase, transcript: Transcript, act: Act) -> Outcome:
+def do(case: Roof, transcript: Transcript, act: Act) -> Outcome:
     """Do something, or be told why not; the transcript given stays as it was.
 
     Raises
@@ -167,13 +183,13 @@ def _with(transcript: Transcript, line: Line) -> Transcript:
     return replace(transcript, lines=(*transcript.lines, line))
 
 
-def _check_place(case: SearchCase, act: Act) -> None:
+def _check_place(case: Roof, act: Act) -> None:
     """Refuse a place, or the end of a run, that the array does not have."""
     last = [Place(act.place.string, act.last)] if act.last else []
     check_places(case.sound, [act.place, *last])
 
 
-def _read(case: SearchCase, plant: Plant, act: Act, number: int, time_min: float) -> tuple[Found, ...]:
+def _read(case: Roof, plant: Plant, act: Act, number: int, time_min: float) -> tuple[Found, ...]:
     if act.kind not in ("read", "read-run", "trace", "prove-zero"):
         return ()
     solution = solved(case.scenario, plant)

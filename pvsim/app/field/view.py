@@ -1,0 +1,129 @@
+"""The field desk: what can be done on the roof, and what it read; made when it is first opened."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from pvsim.app.assets import css
+from pvsim.app.component import Component, Reply, Wish
+from pvsim.app.field.kit_rows import kit_groups, plant_rows
+from pvsim.app.field.log_file import log_csv
+from pvsim.app.field.log_rows import log_lines
+from pvsim.app.field.words import field_words
+from pvsim.app.modules import module_address
+from pvsim.app.number_field import read_whole
+from pvsim.app.plain import Plain, plain_values
+from pvsim.app.session.export import file_stem
+from pvsim.app.session.field_acts import act_of
+from pvsim.app.session.following import Following
+from pvsim.app.session.state import State
+from pvsim.app.words import _
+from pvsim.array.place import describe_place
+from pvsim.array.scatter import MOST_SEED
+from pvsim.errors import PvsimError
+from pvsim.field.search.safety import CAUTION
+from pvsim.field.search.transcript import plant_after
+from pvsim.numbers import format_fixed
+
+__all__ = ["FieldView"]
+
+SHOWN = ("scenario", "focus", "level", "field", "field_open", "locked", "kept_back", "computing")
+
+
+class FieldDesk(Component):
+    """The desk, in the place of the lesson's text."""
+
+    now = plain_values("What can be done, and how the plant stands.")
+    log = plain_values("Every line of the log; see log_lines.")
+    words = plain_values("Texts; set once.")
+
+    _esm = module_address("field/desk.js")
+
+
+class FieldView:
+    """Shows what can be measured and what was, and has it done.
+
+    Parameters
+    ----------
+    state : State
+        Read, and changed through its commands only.
+    """
+
+    def __init__(self, state: State) -> None:
+        self._state = state
+        self.root = FieldDesk(
+            self._obey,
+            words=Plain(field_words()),
+            stylesheets=[css("controls"), css("field/field")],
+            sizing_mode="stretch_both",
+        )
+        self._following = Following(state, {self._redraw: SHOWN})
+        self._redraw()
+
+    def close(self) -> None:
+        """Stop following the state."""
+        self._following.close()
+
+    def _obey(self, wish: Wish) -> Reply:
+        act = self._acts.get(wish["do"])
+        try:
+            if act is not None:
+                return act(self, wish.get("value"))
+        except PvsimError as error:
+            self._state.tell(str(error))
+            return None
+        except (AttributeError, KeyError, TypeError, ValueError):
+            pass  # no message of ours looks like that
+        self._state.tell(_("That cannot be done."))
+        return None
+
+    def _act(self, value: Any) -> None:
+        self._state.measure(act_of(self._state, str(value["name"]), last=int(value.get("last", 0))))
+
+    def _close(self, _value: Any) -> None:
+        self._state.open_field(False)
+
+    def _clear(self, _value: Any) -> None:
+        self._state.clear_log()
+
+    def _meters(self, value: Any) -> None:
+        number = read_whole(value, name=_("Set of meters"), least=0, most=MOST_SEED)
+        self._state.take_meters(number)
+
+    def _save(self, _value: Any) -> Reply:
+        text = log_csv(self._state.field.transcript, self._state.scenario)
+        return {"file": f"{file_stem(self._state)}-log.csv", "mime": "text/csv", "text": text}
+
+    _acts: dict[str, Callable[[FieldView, Any], Reply]] = {  # noqa: RUF012 -- a table, never changed
+        "act": _act,
+        "close": _close,
+        "clear": _clear,
+        "meters": _meters,
+        "save": _save,
+    }
+
+    def _redraw(self, *_events: object) -> None:
+        state = self._state
+        if not state.field_open:
+            self.root.now = Plain({"open": False})
+            return
+        barred = state.barred_from_measuring()
+        plant = plant_after(state.field.transcript)
+        self.root.now = Plain(
+            {
+                "open": True,
+                "barred": barred,
+                "busy": state.computing,
+                "place": describe_place(state.view_place()),
+                "minutes": format_fixed(state.field.transcript.minutes),
+                "plant": [] if barred else plant_rows(state),
+                "kit": [] if barred else kit_groups(state),
+                "caution": _(CAUTION) if plant.running and plant.cloth is None else "",
+                "meters": state.field.meters,
+                "searching": state.field.case is not None,
+            }
+        )
+        log = Plain({"lines": log_lines(state.field.transcript)})
+        if log != self.root.log:
+            self.root.log = log

@@ -1,0 +1,122 @@
+"""Measuring on the roof: instruments, switches and cloths, on the bench or in a search for a hidden fault."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import partial
+
+from pvsim.app.session.field_work import NOTHING_DONE, BenchRoof, FieldWork, answered, begun, seen_by_all
+from pvsim.app.session.lending import Lending
+from pvsim.app.words import _
+from pvsim.array.scatter import MOST_SEED
+from pvsim.array.scenario import Scenario
+from pvsim.errors import PvsimError, ScenarioError
+from pvsim.field.search.act import Act
+from pvsim.field.search.answer import Answer
+from pvsim.field.search.transcript import Outcome, do
+
+__all__ = ["FieldCommands"]
+
+
+class FieldCommands(Lending):
+    """The commands of measuring; they change nothing of the array on the bench."""
+
+    def open_field(self, opened: bool = True) -> None:
+        """Open the field desk, or close it; a search goes on where it was."""
+        self._update(field_open=bool(opened))
+
+    def barred_from_measuring(self) -> str:
+        """Why nothing can be measured now; "" where it can."""
+        if self.locked or self.kept_back:
+            return _("A reading might answer your prediction. Instruments wait until that is stored.")
+        return ""
+
+    def measure(self, act: Act) -> None:
+        """Do something on the roof and write it down; so is what is unsafe and not done."""
+        if barred := self.barred_from_measuring():
+            self.tell(barred)
+            return
+        if self.field.over:
+            self.tell(_("This search is over: begin another one."))
+            return
+        if self.computing:
+            self.tell(_("Another array is still being worked out. Wait for it, or undo it."))
+            return
+        self._carry_out(partial(self._measure, act))
+
+    def begin_search(self, seed: int, level: int, family: str = "") -> None:
+        """Put the array of a search on the bench, with its fault hidden; what was there lies aside."""
+        if self.locked_now():
+            return
+        try:
+            work = begun(seed, level, family)
+        except PvsimError as error:
+            self._refuse(error)
+            return
+        self._lend_array(work, _("a fault is hidden"))
+
+    def show_search_again(self) -> None:
+        """Put the array of the search on the bench once more, as it is seen."""
+        if self.field.case is not None and not self.locked_now():
+            self._lend_array(self.field, _("the array of the search again"))
+
+    def answer_search(self, answer: Answer) -> None:
+        """End the search with an answer."""
+        if self.field.case is None or self.field.over:
+            self.tell(_("No search is on."))
+            return
+        try:
+            self._update(field=answered(self.field, answer), notice="")
+        except PvsimError as error:
+            self._refuse(error)
+
+    def leave_search(self) -> None:
+        """Let go of the search, and have on the bench what was there before."""
+        if self.field.case is None:
+            return
+        self._update(field=FieldWork(meters=self.field.meters))
+        if self.own_scenario is not None:
+            self.give_back()
+
+    def show_hidden(self) -> None:
+        """After the answer: put the array with its fault on the bench, to look at."""
+        work = self.field
+        if work.case is None or not work.over:
+            self.tell(_("The fault is shown once you have answered."))
+        elif not self.locked_now():
+            self.lend(work.case.scenario, _("the fault shown"))
+
+    def clear_log(self) -> None:
+        """On the bench, begin a new log with the plant as one finds it."""
+        if self.field.case is None:
+            self._update(field=replace(self.field, transcript=NOTHING_DONE), notice="")
+
+    def take_meters(self, number: int) -> None:
+        """On the bench, take another set of meters; their errors are others, and the log begins anew."""
+        if not 0 <= number <= MOST_SEED:
+            self._refuse(
+                ScenarioError(
+                    _("there is no set of meters {number}").format(number=number),
+                    expected=_("a number from 0 to {most}").format(most=MOST_SEED),
+                    mend=_("Choose a number in this range"),
+                )
+            )
+        elif self.field.case is None:
+            self._update(field=FieldWork(meters=number), notice="")
+
+    def _measure(self, act: Act) -> None:
+        work = self.field
+        roof = BenchRoof(scenario=self.scenario, seed=work.meters) if work.case is None else work.case
+        key = ("field", (roof.seed, len(work.transcript.lines), act))
+        try:
+            outcome: Outcome = self._worked(key, partial(do, roof, work.transcript, act))
+        except PvsimError as error:
+            self._refuse(error)
+            return
+        self._update(field=replace(work, transcript=outcome.transcript), notice="")
+
+    def _lend_array(self, work: FieldWork, what: str) -> None:
+        seen = seen_by_all(work)
+        assert isinstance(seen, Scenario)
+        self._update(field=work, field_open=True)
+        self.lend(seen, what)

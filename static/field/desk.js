@@ -1,0 +1,77 @@
+// @ts-check
+// The field desk, in the place of the lesson: the plant's switches, the instruments, and the log of what was read.
+
+import { download } from "../shared/download.js"
+import { el } from "../shared/elements.js"
+import { makeOutbox } from "../shared/outbox.js"
+import { makeKit } from "./kit.js"
+import { makeLog } from "./log.js"
+import { makePlant } from "./plant.js"
+
+/** @param {{ model: Field.Model }} component */
+export function render({ model }) {
+  const { words } = model
+  const page = document.documentElement
+  const outbox = makeOutbox(model, {
+    heard: (/** @type {Field.Answer} */ message) => {
+      if (message.file) download(message.file, message.text ?? "", message.mime ?? "text/plain")
+    },
+  })
+  /** @type {Field.Say} */
+  const say = (what, value = null) => outbox.say({ do: what, value })
+
+  const title = el("h3", { class: "title", tabindex: -1 }, words.title)
+  const minutes = el("p", { class: "minutes number" })
+  const shut = el("button", { type: "button", class: "button button--icon shut", "aria-label": words.close, title: words.close, onclick: () => say("close") }, "×")
+  const barred = el("p", { class: "barred", role: "status" })
+  const plant = makePlant(words, say)
+  const kit = makeKit(words, say)
+  const log = makeLog(words, say)
+  const tools = el("div", { class: "tools" }, kit.element, plant.element)
+  const sheet = el("div", { class: "sheet" },
+    el("header", { class: "head" }, el("div", { class: "head__row" }, title, minutes, shut)),
+    barred, log.latest, tools, log.element, el("p", { class: "quiet small caution-foot" }, words.caution))
+  sheet.addEventListener("keydown", (event) => {
+    if (event.key !== "Escape" || event.defaultPrevented) return
+    event.stopPropagation()
+    say("close")
+  })
+  let open = false
+
+  const show = () => {
+    const { now } = model
+    page.toggleAttribute("data-field", now.open)
+    if (now.open !== open) turn(now.open)
+    if (!now.open) return
+    minutes.textContent = words.minutes.replace("{n}", now.minutes)
+    barred.textContent = now.barred
+    barred.hidden = !now.barred
+    tools.hidden = !!now.barred
+    plant.show(now)
+    kit.show(now)
+    log.tell(now)
+  }
+
+  // The keys follow: to the desk as it opens, back to the drawing as it closes.
+  /** @param {boolean} wanted */
+  const turn = (wanted) => {
+    const held = document.activeElement?.closest("#field")
+    open = wanted
+    if (open) {
+      requestAnimationFrame(() => {
+        title.focus({ preventScroll: true })
+        if (matchMedia("(max-width: 1099px)").matches) document.getElementById("lesson")?.scrollIntoView({ block: "start" })
+      })
+    } else if (held) document.getElementById("roof")?.focus({ preventScroll: true })
+  }
+
+  show()
+  log.show(model.log.lines ?? [])
+  model.on("now", show)
+  model.on("log", () => log.show(model.log.lines ?? []))
+  model.on("remove", () => {
+    outbox.close()
+    page.removeAttribute("data-field")
+  })
+  return sheet
+}

@@ -156,6 +156,8 @@ declare namespace Roof {
 
   /** What often changes. */
   interface Now {
+    /** What was measured: the last reading at each part, and where a cloth lies. */
+    read?: [place: Place, text: string][], cloth?: Place
     scene: number, level: Level, focus: Place, quantity: Quantity, condition: string, handed: number, theme: Theme
     locked: boolean, fresh: boolean, kept_back: boolean, readout: string
     /** Of a mounted array: what its cables come to; and how far a search for shorter ones is, "" while none runs. */
@@ -591,7 +593,7 @@ declare namespace Lesson {
   interface Drawn { key: string, title: string, trouble?: Trouble[], live?: boolean }
   interface Contents extends Drawn {
     kind: "contents", lead: string, go_on: { title: string, step: string } | null, tracks: Tracks | null, lessons: Entry[]
-    glossary: string, begun: boolean, wrong: string, lecture: { wrong: string, lessons: [slug: string, title: string][] }
+    search: string, glossary: string, begun: boolean, wrong: string, lecture: { wrong: string, lessons: [slug: string, title: string][] }
   }
   interface Glossary extends Drawn { kind: "glossary", lead: string, terms: GlossaryTerm[] }
 
@@ -705,14 +707,22 @@ declare namespace Field {
   /** An instrument, where it goes now, and why it cannot; over a run of modules the first and the most there are. */
   interface Tool extends Press { at: string, off: string, first?: number, most?: number }
   interface Now {
-    open: boolean, barred: string, busy: boolean, place: string, minutes: string, caution: string, meters: number, searching: boolean
+    open: boolean, tab: string, barred: string, busy: boolean, place: string, level: Roof.Level, minutes: string, caution: string, meters: number
+    search: Search | Record<string, never>
     plant: { title: string, now: string, acts: Press[] }[]
     kit: { title: string, tools: Tool[] }[]
   }
+  /** Kinds by family: what an answer says, its title, and the place in view as finely as it is asked for. */
+  interface Search {
+    title: string, family: string, on_bench: boolean, over: boolean
+    kinds: [family: string, kinds: [kind: string, title: string, place: string][]][]
+  }
+  /** By level, its title and the families that it hides. */
+  interface Start { most: number, levels: [value: string, title: string, families: string[]][], families: [value: string, title: string][] }
   type Found = [label: string, value: string, doubt: string]
   interface Line { minute: string, what: string, where: string, found: Found[], refused: string, unsafe: boolean }
-  type Words = Record<string, string> & { columns: string[] }
-  interface Model extends Outbox.Model<Outbox.Wish> { now: Now, log: { lines?: Line[] }, words: Words }
+  type Words = Record<string, string> & { columns: string[], tabs: [value: string, label: string][], levels: [value: Roof.Level, label: string][] }
+  interface Model extends Outbox.Model<Outbox.Wish> { now: Now, log: { lines?: Line[] }, start: Start, wrong: Record<string, string>, words: Words }
   interface Answer { file?: string, mime?: string, text?: string }
   type Say = (what: string, value?: unknown) => void
 }

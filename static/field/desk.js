@@ -4,9 +4,12 @@
 import { download } from "../shared/download.js"
 import { el } from "../shared/elements.js"
 import { makeOutbox } from "../shared/outbox.js"
+import { hearRadioKeys } from "../shared/radio_keys.js"
+import { makeAnswer } from "./answer.js"
 import { makeKit } from "./kit.js"
 import { makeLog } from "./log.js"
 import { makePlant } from "./plant.js"
+import { makeStart } from "./start.js"
 
 /** @param {{ model: Field.Model }} component */
 export function render({ model }) {
@@ -27,10 +30,20 @@ export function render({ model }) {
   const plant = makePlant(words, say)
   const kit = makeKit(words, say)
   const log = makeLog(words, say)
+  const start = makeStart(words, model.start, say)
+  const answer = makeAnswer(words, say)
+  const tabs = words.tabs.map(([value, label]) => el("button", { type: "button", role: "tab", id: `field-${value}`, "aria-controls": "field-body", "data-tab": value, onclick: () => say("tab", value) }, label))
+  const row = el("div", { class: "choice", role: "tablist", "aria-label": words.tabs_label }, ...tabs)
+  hearRadioKeys(row)
+  const family = el("p", { class: "quiet small" })
+  const away = el("p", { class: "barred" }, words.not_there, " ", el("button", { type: "button", class: "button button--edge", "data-act": "again", onclick: () => say("again") }, words.again))
+  const leave = el("button", { type: "button", class: "button button--edge", "data-act": "leave", onclick: () => say("leave") }, words.leave)
   const tools = el("div", { class: "tools" }, kit.element, plant.element)
+  const body = el("div", { class: "body", id: "field-body", role: "tabpanel" },
+    start.element, away, log.latest, tools, answer.element, log.element)
   const sheet = el("div", { class: "sheet" },
-    el("header", { class: "head" }, el("div", { class: "head__row" }, title, minutes, shut)),
-    barred, log.latest, tools, log.element, el("p", { class: "quiet small caution-foot" }, words.caution))
+    el("header", { class: "head" }, el("div", { class: "head__row" }, title, minutes, shut), family, row),
+    barred, body, leave, el("p", { class: "quiet small caution-foot" }, words.caution))
   sheet.addEventListener("keydown", (event) => {
     if (event.key !== "Escape" || event.defaultPrevented) return
     event.stopPropagation()
@@ -43,13 +56,34 @@ export function render({ model }) {
     page.toggleAttribute("data-field", now.open)
     if (now.open !== open) turn(now.open)
     if (!now.open) return
+    const { search } = now
+    const on = "title" in search
+    const { tab } = now
+    const beginning = !on && tab === "search"
+    for (const one of tabs) {
+      const holds = one.dataset.tab === tab
+      one.setAttribute("aria-selected", String(holds))
+      one.tabIndex = holds ? 0 : -1
+    }
+    title.textContent = on ? search.title : words.title
+    family.textContent = on ? search.family : ""
+    row.hidden = on
+    body.setAttribute("aria-labelledby", on ? "" : `field-${tab}`)
     minutes.textContent = words.minutes.replace("{n}", now.minutes)
+    minutes.hidden = beginning
     barred.textContent = now.barred
     barred.hidden = !now.barred
-    tools.hidden = !!now.barred
+    tools.hidden = !!now.barred || beginning || (on && search.over)
+    start.element.hidden = !beginning || !!now.barred
+    log.element.hidden = beginning
+    away.hidden = !on || search.on_bench || search.over
+    leave.hidden = !on
+    answer.element.hidden = !on || search.over
+    if (on) answer.show(search)
     plant.show(now)
     kit.show(now)
     log.tell(now)
+    if (beginning) log.latest.hidden = true
   }
 
   // The keys follow: to the desk as it opens, back to the drawing as it closes.
@@ -68,6 +102,7 @@ export function render({ model }) {
   show()
   log.show(model.log.lines ?? [])
   model.on("now", show)
+  model.on("wrong", () => start.judge(model.wrong))
   model.on("log", () => log.show(model.log.lines ?? []))
   model.on("remove", () => {
     outbox.close()

@@ -2,6 +2,7 @@
 // The instruments: a press puts one at the part in view and reads it.
 
 import { el, withKeys } from "../shared/elements.js"
+import { hearRadioKeys } from "../shared/radio_keys.js"
 
 /**
  * @param {Field.Words} words
@@ -9,10 +10,13 @@ import { el, withKeys } from "../shared/elements.js"
  */
 export function makeKit(words, say) {
   const place = el("p", { class: "quiet small" })
+  const chain = words.levels.map(([value, label]) => el("button", { type: "button", role: "radio", "data-level": value, onclick: () => say("put", value) }, label))
+  const where = el("div", { class: "choice chain", role: "radiogroup", "aria-label": words.at_label }, ...chain)
+  hearRadioKeys(where)
   const groups = el("div", { class: "groups" })
   const caution = el("p", { class: "caution small", role: "note" })
   const element = el("section", { class: "part", "aria-label": words.kit },
-    el("h4", { class: "caps" }, words.kit), place, groups, caution)
+    el("h4", { class: "caps" }, words.kit), where, place, groups, caution)
   let drawn = ""
 
   /** @param {Field.Tool} tool */
@@ -36,6 +40,11 @@ export function makeKit(words, say) {
     element,
     /** @param {Field.Now} now */
     show(now) {
+      for (const one of chain) {
+        const holds = one.dataset.level === now.level
+        one.setAttribute("aria-checked", String(holds))
+        one.tabIndex = holds ? 0 : -1
+      }
       place.textContent = words.at.replace("{place}", now.place)
       caution.textContent = now.caution
       caution.hidden = !now.caution

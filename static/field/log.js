@@ -41,7 +41,7 @@ export function makeLog(words, say) {
     /** @param {Field.Now} now */
     tell(now) {
       if (meters !== /** @type {ShadowRoot} */ (meters.getRootNode()).activeElement) meters.value = String(now.meters)
-      set.hidden = clear.hidden = now.searching
+      set.hidden = clear.hidden = "title" in now.search
     },
   }
 }

@@ -109,10 +109,10 @@ function makeStage(d) {
   const over = svg("g", { class: "over" }, d.image)
   d.layers = { over }
   for (const name of ["ground", "modules", "shadows"]) d.layers[name] = svg("g", { class: name }, d.world)
-  for (const name of ["wiring", "side", "rail", "values", "circuit", "items", "rings", "handles"]) {
+  for (const name of ["wiring", "side", "rail", "values", "measured", "circuit", "items", "rings", "handles"]) {
     d.layers[name] = svg("g", { class: `layer ${name}` }, over)
   }
-  for (const name of ["ground", "shadows", "values", "rings"]) d.layers[name].setAttribute("aria-hidden", "true")
+  for (const name of ["ground", "shadows", "values", "measured", "rings"]) d.layers[name].setAttribute("aria-hidden", "true")
   d.rings = {
     hover: svg("rect", { class: "ring-hover", rx: 4 }, d.layers.rings),
     focus: svg("rect", { class: "ring-focus", rx: 4 }, d.layers.rings),

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from pvsim.app.field.figures import minutes_text
 from pvsim.app.session.field_acts import KIT, act_of, tool_title
+from pvsim.app.session.reading_text import minutes_text
 from pvsim.app.session.state import State
 from pvsim.app.words import _, mark
 from pvsim.array.place import WHOLE_ARRAY, Place, describe_place
@@ -28,21 +28,21 @@ ACT_TITLES = {
 }
 
 
-def kit_groups(state: State) -> list[dict[str, Any]]:
+def kit_groups(state: State, at: Place) -> list[dict[str, Any]]:
     """Each group with what is in it: `name`, `title`, `minutes`, `at` (where) and whether it is `off`."""
     plant = plant_after(state.field.transcript)
     return [
-        {"title": _(title), "tools": [tool for name in names if (tool := _tool(state, name, plant))]}
+        {"title": _(title), "tools": [tool for name in names if (tool := _tool(state, name, at, plant))]}
         for title, names in KIT
     ]
 
 
-def _tool(state: State, name: str, plant: Plant) -> dict[str, Any] | None:
+def _tool(state: State, name: str, at: Place, plant: Plant) -> dict[str, Any] | None:
     kind, _colon, _what = name.partition(":")
     if (kind == "lift") != (plant.cloth is not None) and kind in ("lift", "cover"):
         return None  # a cloth lies, or none does
     try:
-        act = act_of(state, name)
+        act = act_of(state, name, at)
     except PvsimError as error:
         return {"name": name, "title": _(tool_title(name)), "minutes": "", "at": "", "off": str(error)}
     tool: dict[str, Any] = {

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from pvsim.app.field.figures import reading_texts
 from pvsim.app.session.field_acts import KIT, READ_TITLES
+from pvsim.app.session.reading_text import reading_texts
 from pvsim.app.words import _, mark
 from pvsim.array.place import WHOLE_ARRAY, Place, describe_place
 from pvsim.field.search.act import Act

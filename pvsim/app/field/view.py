@@ -5,21 +5,25 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
+import param
+
 from pvsim.app.assets import css
 from pvsim.app.component import Component, Reply, Wish
 from pvsim.app.field.kit_rows import kit_groups, plant_rows
 from pvsim.app.field.log_file import log_csv
 from pvsim.app.field.log_rows import log_lines
+from pvsim.app.field.search_form import answer_from, search_values, start_values
 from pvsim.app.field.words import field_words
 from pvsim.app.modules import module_address
 from pvsim.app.number_field import read_whole
 from pvsim.app.plain import Plain, plain_values
 from pvsim.app.session.export import file_stem
-from pvsim.app.session.field_acts import act_of
+from pvsim.app.session.field_acts import act_of, pointed_at
 from pvsim.app.session.following import Following
 from pvsim.app.session.state import State
 from pvsim.app.words import _
-from pvsim.array.place import describe_place
+from pvsim.array.part_place import place_at
+from pvsim.array.place import SHOWN_LEVELS, WHOLE_ARRAY, Place, describe_place, level_of
 from pvsim.array.scatter import MOST_SEED
 from pvsim.errors import PvsimError
 from pvsim.field.search.safety import CAUTION
@@ -28,7 +32,7 @@ from pvsim.numbers import format_fixed
 
 __all__ = ["FieldView"]
 
-SHOWN = ("scenario", "focus", "level", "field", "field_open", "locked", "kept_back", "computing")
+SHOWN = ("scenario", "focus", "level", "field", "field_open", "field_tab", "locked", "kept_back", "computing")
 
 
 class FieldDesk(Component):
@@ -36,6 +40,8 @@ class FieldDesk(Component):
 
     now = plain_values("What can be done, and how the plant stands.")
     log = plain_values("Every line of the log; see log_lines.")
+    start = plain_values("What the form to begin a search offers; set once.")
+    wrong = param.Dict(default={}, doc="By field of that form, why what was typed there cannot be used.")
     words = plain_values("Texts; set once.")
 
     _esm = module_address("field/desk.js")
@@ -52,13 +58,15 @@ class FieldView:
 
     def __init__(self, state: State) -> None:
         self._state = state
+        self._level = ""  # where somebody wants the meters; "" for what has the ring in the drawing
         self.root = FieldDesk(
             self._obey,
             words=Plain(field_words()),
+            start=Plain(start_values()),
             stylesheets=[css("controls"), css("field/field")],
             sizing_mode="stretch_both",
         )
-        self._following = Following(state, {self._redraw: SHOWN})
+        self._following = Following(state, {self._turn: ["focus", "level"], self._redraw: SHOWN})
         self._redraw()
 
     def close(self) -> None:
@@ -79,7 +87,14 @@ class FieldView:
         return None
 
     def _act(self, value: Any) -> None:
-        self._state.measure(act_of(self._state, str(value["name"]), last=int(value.get("last", 0))))
+        last = int(value.get("last", 0))
+        self._state.measure(act_of(self._state, str(value["name"]), self._at(), last=last))
+
+    def _put(self, value: Any) -> None:
+        if value not in SHOWN_LEVELS:
+            raise ValueError(value)
+        self._level = str(value)
+        self._redraw()
 
     def _close(self, _value: Any) -> None:
         self._state.open_field(False)
@@ -91,17 +106,59 @@ class FieldView:
         number = read_whole(value, name=_("Set of meters"), least=0, most=MOST_SEED)
         self._state.take_meters(number)
 
+    def _begin(self, value: Any) -> None:
+        try:
+            seed = read_whole(value["seed"], name=_("Your number"), least=0, most=MOST_SEED)
+        except PvsimError as error:
+            self.root.wrong = {"seed": str(error)}
+            return
+        self.root.wrong = {}
+        self._state.begin_search(seed, int(value["level"]), str(value["family"]))
+
+    def _answer(self, value: Any) -> None:
+        kind, sure_percent = str(value["kind"]), float(value["sure"])
+        self._state.answer_search(answer_from(self._state, kind, self._at(), sure_percent))
+
+    def _tab(self, value: Any) -> None:
+        self._state.open_field(tab=str(value))
+
+    def _again(self, _value: Any) -> None:
+        self._state.show_search_again()
+
+    def _leave(self, _value: Any) -> None:
+        self._state.leave_search()
+
+    def _reveal(self, _value: Any) -> None:
+        self._state.show_hidden()
+
     def _save(self, _value: Any) -> Reply:
         text = log_csv(self._state.field.transcript, self._state.scenario)
         return {"file": f"{file_stem(self._state)}-log.csv", "mime": "text/csv", "text": text}
 
     _acts: dict[str, Callable[[FieldView, Any], Reply]] = {  # noqa: RUF012 -- a table, never changed
         "act": _act,
+        "put": _put,
+        "tab": _tab,
         "close": _close,
         "clear": _clear,
         "meters": _meters,
         "save": _save,
+        "begin": _begin,
+        "answer": _answer,
+        "again": _again,
+        "leave": _leave,
+        "reveal": _reveal,
     }
+
+    def _at(self) -> Place:
+        """Where meters are put."""
+        state = self._state
+        if not self._level:
+            return pointed_at(state)
+        return WHOLE_ARRAY if self._level == "array" else place_at(state.scenario, state.focus, self._level)
+
+    def _turn(self, *_events: object) -> None:
+        self._level = ""
 
     def _redraw(self, *_events: object) -> None:
         state = self._state
@@ -109,19 +166,22 @@ class FieldView:
             self.root.now = Plain({"open": False})
             return
         barred = state.barred_from_measuring()
+        at = self._at()
         plant = plant_after(state.field.transcript)
         self.root.now = Plain(
             {
                 "open": True,
+                "tab": state.field_tab,
                 "barred": barred,
                 "busy": state.computing,
-                "place": describe_place(state.view_place()),
+                "place": describe_place(at),
+                "level": "substring" if level_of(at) == "diode" else level_of(at),
                 "minutes": format_fixed(state.field.transcript.minutes),
                 "plant": [] if barred else plant_rows(state),
-                "kit": [] if barred else kit_groups(state),
+                "kit": [] if barred else kit_groups(state, at),
                 "caution": _(CAUTION) if plant.running and plant.cloth is None else "",
                 "meters": state.field.meters,
-                "searching": state.field.case is not None,
+                "search": search_values(state, at),
             }
         )
         log = Plain({"lines": log_lines(state.field.transcript)})

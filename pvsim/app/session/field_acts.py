@@ -9,7 +9,7 @@ from pvsim.array.place import WHOLE_ARRAY, Level, Place, level_of
 from pvsim.field.probe import PROBES
 from pvsim.field.search.act import ACTS, CLOTH_LEAK, Act
 
-__all__ = ["KIT", "OTHER_TITLES", "READ_TITLES", "act_of", "place_for", "tool_title"]
+__all__ = ["KIT", "OTHER_TITLES", "READ_TITLES", "act_of", "place_for", "pointed_at", "tool_title"]
 
 READ_TITLES = {
     "power": mark("power"),
@@ -48,15 +48,20 @@ def tool_title(name: str) -> str:
     return READ_TITLES[what] if kind == "read" else OTHER_TITLES[name]
 
 
-def act_of(state: State, name: str, *, at: Place | None = None, last: int = 0) -> Act:
+def pointed_at(state: State) -> Place:
+    """What has the ring in the drawing: from afar the part under attention, from near the part in view."""
+    return state.focus if state.level == "array" else state.view_place()
+
+
+def act_of(state: State, name: str, at: Place, *, last: int = 0) -> Act:
     """The act that a press means.
 
     Parameters
     ----------
     name : str
         A name of KIT, or a kind of ACTS that needs no more.
-    at : Place or None
-        What it is put at; the part in view if left out.
+    at : Place
+        What it is put at, or what is to hold the part that it is put at.
     last : int
         Of "read-run", the number of the last module.
 
@@ -81,13 +86,11 @@ def act_of(state: State, name: str, *, at: Place | None = None, last: int = 0) -
     return Act(kind=kind, place=place)
 
 
-def place_for(state: State, levels: tuple[Level, ...], at: Place | None = None) -> Place:
-    """Of these levels the finest that holds the part; where none does, the coarsest within it."""
-    own = state.view_place() if at is None else at
-    near = state.focus if at is None else at
-    here = level_of(own)
+def place_for(state: State, levels: tuple[Level, ...], at: Place) -> Place:
+    """Of these levels the finest that holds a part; where none does, the coarsest within it."""
+    here = level_of(at)
     if here == "diode":
         here = "substring"
     around = [one for one in _FINE[_FINE.index(here) :] if one in levels]
     level = around[0] if around else next(one for one in reversed(_FINE) if one in levels)
-    return WHOLE_ARRAY if level == "array" else place_at(state.scenario, near, level)
+    return WHOLE_ARRAY if level == "array" else place_at(state.scenario, at, level)

@@ -7,6 +7,7 @@ from functools import partial
 
 from pvsim.app.session.field_work import NOTHING_DONE, BenchRoof, FieldWork, answered, begun, seen_by_all
 from pvsim.app.session.lending import Lending
+from pvsim.app.session.parameters import FIELD_TABS
 from pvsim.app.words import _
 from pvsim.array.scatter import MOST_SEED
 from pvsim.array.scenario import Scenario
@@ -21,9 +22,9 @@ __all__ = ["FieldCommands"]
 class FieldCommands(Lending):
     """The commands of measuring; they change nothing of the array on the bench."""
 
-    def open_field(self, opened: bool = True) -> None:
-        """Open the field desk, or close it; a search goes on where it was."""
-        self._update(field_open=bool(opened))
+    def open_field(self, opened: bool = True, *, tab: str = "") -> None:
+        """Open the field desk, perhaps at "bench" or "search", or close it; a search goes on where it was."""
+        self._update(field_open=bool(opened), field_tab=tab if tab in FIELD_TABS else self.field_tab)
 
     def barred_from_measuring(self) -> str:
         """Why nothing can be measured now; "" where it can."""
@@ -46,19 +47,19 @@ class FieldCommands(Lending):
 
     def begin_search(self, seed: int, level: int, family: str = "") -> None:
         """Put the array of a search on the bench, with its fault hidden; what was there lies aside."""
-        if self.locked_now():
+        if self._bench_is_taken():
             return
         try:
             work = begun(seed, level, family)
         except PvsimError as error:
             self._refuse(error)
             return
-        self._lend_array(work, _("a fault is hidden"))
+        self._lend_array(work, _("as the array of the search should be"))
 
     def show_search_again(self) -> None:
         """Put the array of the search on the bench once more, as it is seen."""
-        if self.field.case is not None and not self.locked_now():
-            self._lend_array(self.field, _("the array of the search again"))
+        if self.field.case is not None and not self._bench_is_taken():
+            self._lend_array(self.field, _("as the array of the search should be"))
 
     def answer_search(self, answer: Answer) -> None:
         """End the search with an answer."""
@@ -83,7 +84,7 @@ class FieldCommands(Lending):
         work = self.field
         if work.case is None or not work.over:
             self.tell(_("The fault is shown once you have answered."))
-        elif not self.locked_now():
+        elif not self._bench_is_taken():
             self.lend(work.case.scenario, _("the fault shown"))
 
     def clear_log(self) -> None:
@@ -103,6 +104,15 @@ class FieldCommands(Lending):
             )
         elif self.field.case is None:
             self._update(field=FieldWork(meters=number), notice="")
+
+    def _bench_is_taken(self) -> bool:
+        """Whether a lesson or lecture has the bench; says so where it is."""
+        if self.locked_now():
+            return True
+        if self.lesson or self.lecture is not None:
+            self.tell(_("A lesson has the bench. Leave it first; it is kept where you are."))
+            return True
+        return False
 
     def _measure(self, act: Act) -> None:
         work = self.field

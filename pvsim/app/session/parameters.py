@@ -19,10 +19,11 @@ from pvsim.array.solution import ArraySolution
 from pvsim.errors import PvsimError
 from pvsim.safety.ratings import Ratings
 
-__all__ = ["CURVE_VIEWS", "FIRST_CONDITION", "Parameters", "first_view"]
+__all__ = ["CURVE_VIEWS", "FIELD_TABS", "FIRST_CONDITION", "Parameters", "first_view"]
 
 COMPARISONS = ("last", "kept", "off")
 FIRST_CONDITION = "shade:0.2"
+FIELD_TABS = ("bench", "search")
 CURVE_VIEWS = ("curves", "difference", "parts", "table")
 _LOCKED = mark("First write down what you expect; the array is locked until then.")
 
@@ -46,6 +47,9 @@ class Parameters(Solved):
     moment = param.Parameter(None, doc="The DayMoment that is shown in place of `solution`, or None.")
 
     field_open = param.Boolean(False, doc="Whether the field desk stands open.")
+    field_tab: str = param.Selector(  # type: ignore[assignment]
+        default="bench", objects=list(FIELD_TABS), doc="What of it: measuring on the bench, or a search."
+    )
     field: FieldWork = param.ClassSelector(  # type: ignore[assignment]
         default=FieldWork(), class_=FieldWork, doc="What was measured on the roof, or in a search."
     )

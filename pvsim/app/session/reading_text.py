@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import isinf
+from math import isinf, log10
 
 from pvsim.app.words import _
 from pvsim.field.reading import Reading
@@ -33,6 +33,8 @@ def reading_texts(reading: Reading) -> tuple[str, str]:
     if isinf(reading.standard_uncertainty):
         return _("over range"), _("beyond {most}").format(most=format_number(reading.range_most, unit))
     decimals = decimals_of_doubt(reading.expanded_uncertainty)
+    if reading.step:
+        decimals = min(decimals, max(0, round(-log10(reading.step))))
     return (
         format_fixed(reading.value, unit, decimals=decimals),
         f"±{format_fixed(reading.expanded_uncertainty, decimals=decimals)}",

@@ -1,0 +1,180 @@
+"""A search at the field desk without a browser: begun, worked at, answered; and what the browser never hears."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+
+pytest.importorskip("panel", reason="the page needs the extra pvsim[page]")
+
+from pvsim.app.field.view import FieldView
+from pvsim.app.roof.view import RoofView
+from pvsim.app.session.address import page_address
+from pvsim.app.session.state import State
+from pvsim.array.place import Place, level_of
+from pvsim.field.search.case import search_case
+from pvsim.files import read_demo, write_scenario
+from tests.app.wishes import say
+
+
+@pytest.fixture
+def state() -> State:
+    state = State(read_demo("workshop"))
+    state.open_field(tab="search")
+    return state
+
+
+@pytest.fixture
+def view(state: State) -> Iterator[FieldView]:
+    view = FieldView(state)
+    yield view
+    view.close()
+
+
+def begin(view: FieldView, seed: int = 4711, level: int = 3, family: str = "") -> None:
+    say(view.root, "begin", {"seed": str(seed), "level": str(level), "family": family})
+
+
+def search(view: FieldView) -> dict[str, Any]:
+    found: dict[str, Any] = view.root.now.values["search"]
+    return found
+
+
+def answer(view: FieldView, kind: str, place: Place) -> None:
+    state = view._state
+    state.set_focus(place, "array")
+    say(view.root, "answer", {"kind": kind, "sure": 80})
+
+
+def test_a_search_has_its_array_on_the_bench_and_gives_back_what_was_there(
+    state: State, view: FieldView
+) -> None:
+    mine = state.scenario
+    begin(view)
+    case = search_case(4711, 3)
+    assert state.scenario.array == case.sound.array
+    assert state.scenario.faults == ()
+    assert state.scenario.scatter is None
+    assert search(view)["title"] == "Search 4711, level 3"
+    say(view.root, "leave")
+    assert state.scenario == mine
+    assert search(view) == {}
+
+
+def test_meters_are_put_on_the_array_with_its_fault(state: State, view: FieldView) -> None:
+    begin(view)
+    case = search_case(4711, 3)
+    state.set_focus(case.fault.place, "array")
+    at = Place(case.fault.place.string, case.fault.place.module)
+    if at.module is not None:
+        say(view.root, "put", "module")
+    say(view.root, "act", {"name": "read:voltage"})
+    [line] = state.field.transcript.lines
+    assert line.act.place in (at, Place(at.string))
+    assert line.found
+
+
+def test_what_the_browser_hears_does_not_depend_on_the_fault_until_the_end(
+    state: State, view: FieldView
+) -> None:
+    """Two searches of one seed and level, of which a block hides another fault, are told alike."""
+    roof = RoofView(state)
+    told = []
+    for family in ("cells", "diodes"):
+        say(view.root, "leave")
+        begin(view, family=family)
+        assert state.field.case is not None
+        now = {name: value for name, value in view.root.now.values.items() if name != "search"}
+        drawn = {name: value for name, value in roof.root.now.values.items() if name != "scene"}
+        shown = write_scenario(state.scenario_as_shown())
+        told.append(json.dumps([now, drawn, shown, page_address(state)[0]], default=str))
+    first, second = (search_case(4711, 3, family) for family in ("cells", "diodes"))
+    assert first.fault != second.fault
+    assert told[0] == told[1]
+    assert first.sound.scatter is not None
+    for secret in (str(first.sound.scatter.seed), first.fault.kind, second.fault.kind):
+        assert secret not in told[0]
+    roof.close()
+
+
+def test_an_answer_is_as_fine_as_its_kind_is_asked_for(state: State, view: FieldView) -> None:
+    begin(view)
+    state.set_focus(Place(2, 3, cell=5), "array")
+    kinds = {kind: place for _family, kinds in search(view)["kinds"] for kind, _title, place in kinds}
+    assert kinds["soiling"] == "string 2, module 3"
+    assert kinds["cable-open"] == "string 2"
+    assert "substring" in kinds["diode-short"]
+    state.set_focus(Place(), "array")
+    kinds = {kind: place for _family, kinds in search(view)["kinds"] for kind, _title, place in kinds}
+    assert set(kinds.values()) == {""}  # nothing is pointed at yet
+
+
+@pytest.mark.parametrize("right", [True, False])
+def test_an_answer_ends_the_search_and_is_judged(state: State, view: FieldView, right: bool) -> None:
+    begin(view)
+    case = search_case(4711, 3)
+    kind = case.fault.kind if right else next(
+        kind for _family, kinds in search(view)["kinds"] for kind, *_more in kinds if kind != case.fault.kind
+    )  # fmt: skip
+    say(view.root, "reveal")
+    assert state.scenario.faults == ()  # not before the answer
+    answer(view, kind, case.fault.place)
+    assert search(view)["over"]
+    assert state.field.judgement is not None
+    assert state.field.judgement.solved == right
+    lines = len(state.field.transcript.lines)
+    say(view.root, "act", {"name": "read:power"})
+    assert len(state.field.transcript.lines) == lines
+    say(view.root, "reveal")
+    assert state.scenario.faults == (case.fault,)
+
+
+@pytest.mark.parametrize(
+    ("seed", "told"), [("-1", "0"), ("many", "many"), ("1.5", "whole"), ("99999999999999999999", "")]
+)
+def test_a_number_that_hides_nothing_is_told_at_its_field(
+    state: State, view: FieldView, seed: str, told: str
+) -> None:
+    mine = state.scenario
+    say(view.root, "begin", {"seed": seed, "level": "1", "family": ""})
+    assert told in view.root.wrong["seed"]
+    assert state.scenario == mine
+    begin(view, 1, 1)
+    assert view.root.wrong == {}
+
+
+def test_a_level_or_family_that_is_not_there_is_told(state: State, view: FieldView) -> None:
+    begin(view, level=99)
+    assert state.notice
+    assert state.field.case is None
+    begin(view, level=1, family="nothing")
+    assert state.field.case is None
+
+
+def test_another_array_on_the_bench_is_told_and_put_right(state: State, view: FieldView) -> None:
+    begin(view)
+    assert search(view)["on_bench"]
+    state.undo()
+    assert not search(view)["on_bench"]
+    say(view.root, "again")
+    assert search(view)["on_bench"]
+
+
+def test_a_lesson_keeps_its_bench(state: State, view: FieldView) -> None:
+    state.lesson = "four-deaths"
+    begin(view)
+    assert state.field.case is None
+    assert "lesson" in state.notice
+
+
+def test_a_place_of_a_search_is_the_part_pointed_at(state: State, view: FieldView) -> None:
+    begin(view)
+    state.set_focus(Place(1, 2), "array")
+    assert view.root.now.values["level"] == "module"
+    say(view.root, "put", "array")
+    assert view.root.now.values["place"] == "the whole array"
+    state.set_focus(Place(1, 3), "array")
+    assert level_of(Place(1, 3)) == view.root.now.values["level"]  # turning to another part takes meters along

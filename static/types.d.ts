@@ -712,6 +712,8 @@ declare namespace Field {
     plant: { title: string, now: string, acts: Press[] }[]
     kit: { title: string, tools: Tool[] }[]
   }
+  /** One byte a pixel, row by row, from the coldest to the warmest. */
+  interface Picture { shades: string, rows: number, columns: number, least: number, most: number, where: string, said: string, about: string }
   /** Kinds by family: what an answer says, its title, and the place in view as finely as it is asked for. */
   interface Search {
     title: string, family: string, on_bench: boolean, over: boolean
@@ -722,7 +724,7 @@ declare namespace Field {
   type Found = [label: string, value: string, doubt: string]
   interface Line { minute: string, what: string, where: string, found: Found[], refused: string, unsafe: boolean }
   type Words = Record<string, string> & { columns: string[], tabs: [value: string, label: string][], levels: [value: Roof.Level, label: string][] }
-  interface Model extends Outbox.Model<Outbox.Wish> { now: Now, log: { lines?: Line[] }, start: Start, wrong: Record<string, string>, words: Words }
+  interface Model extends Outbox.Model<Outbox.Wish> { now: Now, log: { lines?: Line[] }, picture: Picture | Record<string, never>, start: Start, wrong: Record<string, string>, words: Words }
   interface Answer { file?: string, mime?: string, text?: string }
   type Say = (what: string, value?: unknown) => void
 }

@@ -8,6 +8,7 @@ import { hearRadioKeys } from "../shared/radio_keys.js"
 import { makeAnswer } from "./answer.js"
 import { makeKit } from "./kit.js"
 import { makeLog } from "./log.js"
+import { makePicture } from "./picture.js"
 import { makePlant } from "./plant.js"
 import { makeStart } from "./start.js"
 
@@ -30,6 +31,7 @@ export function render({ model }) {
   const plant = makePlant(words, say)
   const kit = makeKit(words, say)
   const log = makeLog(words, say)
+  const picture = makePicture(words)
   const start = makeStart(words, model.start, say)
   const answer = makeAnswer(words, say)
   const tabs = words.tabs.map(([value, label]) => el("button", { type: "button", role: "tab", id: `field-${value}`, "aria-controls": "field-body", "data-tab": value, onclick: () => say("tab", value) }, label))
@@ -40,7 +42,7 @@ export function render({ model }) {
   const leave = el("button", { type: "button", class: "button button--edge", "data-act": "leave", onclick: () => say("leave") }, words.leave)
   const tools = el("div", { class: "tools" }, kit.element, plant.element)
   const body = el("div", { class: "body", id: "field-body", role: "tabpanel" },
-    start.element, away, log.latest, tools, answer.element, log.element)
+    start.element, away, log.latest, picture.element, tools, answer.element, log.element)
   const sheet = el("div", { class: "sheet" },
     el("header", { class: "head" }, el("div", { class: "head__row" }, title, minutes, shut), family, row),
     barred, body, leave, el("p", { class: "quiet small caution-foot" }, words.caution))
@@ -76,6 +78,7 @@ export function render({ model }) {
     tools.hidden = !!now.barred || beginning || (on && search.over)
     start.element.hidden = !beginning || !!now.barred
     log.element.hidden = beginning
+    picture.element.hidden = beginning || !("rows" in model.picture)
     away.hidden = !on || search.on_bench || search.over
     leave.hidden = !on
     answer.element.hidden = !on || search.over
@@ -101,7 +104,9 @@ export function render({ model }) {
 
   show()
   log.show(model.log.lines ?? [])
+  picture.show(model.picture)
   model.on("now", show)
+  model.on("picture", () => { picture.show(model.picture); show() })
   model.on("wrong", () => start.judge(model.wrong))
   model.on("log", () => log.show(model.log.lines ?? []))
   model.on("remove", () => {

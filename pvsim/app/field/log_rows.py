@@ -26,6 +26,8 @@ DONE_TITLES = {
     "lift": mark("Cloth taken off"),
     "cover": mark("Cloth laid"),
     "trace": mark("I-V tracer"),
+    "picture": mark("Infrared picture"),
+    "hint": mark("Hint"),
     "read-run": mark("Voltmeter over modules"),
 }
 FOUND_TITLES = {
@@ -79,6 +81,10 @@ def _where(act: Act) -> str:
 
 
 def _found(found: Found, act: Act) -> list[str]:
+    if found.what == "contrast":
+        part = found.place.substring or found.place.module
+        name = _("substring {number}") if found.place.substring else _("module {number}")
+        return [name.format(number=part), *reading_texts(found.reading, "K")]
     label = _(FOUND_TITLES[found.what]) if found.what in FOUND_TITLES else ""
     if act.kind == "prove-zero" and found.place != WHOLE_ARRAY:
         label = describe_place(Place(found.place.string))

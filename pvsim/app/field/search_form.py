@@ -7,13 +7,12 @@ from typing import Any
 from pvsim.app.session.field_acts import place_for
 from pvsim.app.session.state import State
 from pvsim.app.words import _
-from pvsim.array.fault_kind import fault_kind
 from pvsim.array.part_place import DEPTH
 from pvsim.array.place import SHOWN_LEVELS, WHOLE_ARRAY, Place, describe_place
 from pvsim.array.scatter import MOST_SEED
 from pvsim.field.search.answer import Answer
 from pvsim.field.search.case import LEVELS, kinds_at
-from pvsim.field.search.family import FAMILIES, HIDDEN_KINDS
+from pvsim.field.search.family import ANSWERS, FAMILIES, HIDDEN_KINDS, answer_of
 
 __all__ = ["answer_from", "search_values", "start_values"]
 
@@ -41,7 +40,7 @@ def search_values(state: State, at: Place) -> dict[str, Any]:
     case = state.field.case
     if case is None:
         return {}
-    kinds = kinds_at(case.level, case.family)
+    offered = {answer_of(kind) for kind in kinds_at(case.level, case.family)}
     return {
         "title": _("Search {seed}, level {level}").format(seed=case.seed, level=case.level),
         "family": _(FAMILIES[case.family].title) if case.family else "",
@@ -50,10 +49,10 @@ def search_values(state: State, at: Place) -> dict[str, Any]:
         "kinds": [
             [
                 _(family.title),
-                [[kind, _(fault_kind(kind).title), _place_text(state, kind, at)] for kind in there],
+                [[key, _(ANSWERS[key].title), _place_text(state, key, at)] for key in there],
             ]
             for family in FAMILIES.values()
-            if (there := [kind for kind in family.kinds if kind in kinds])
+            if (there := [key for key in dict.fromkeys(map(answer_of, family.kinds)) if key in offered])
         ],
     }
 

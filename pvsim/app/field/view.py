@@ -12,6 +12,7 @@ from pvsim.app.component import Component, Reply, Wish
 from pvsim.app.field.kit_rows import kit_groups, plant_rows
 from pvsim.app.field.log_file import log_csv
 from pvsim.app.field.log_rows import log_lines
+from pvsim.app.field.picture import picture_values
 from pvsim.app.field.search_form import answer_from, search_values, start_values
 from pvsim.app.field.words import field_words
 from pvsim.app.modules import module_address
@@ -40,6 +41,7 @@ class FieldDesk(Component):
 
     now = plain_values("What can be done, and how the plant stands.")
     log = plain_values("Every line of the log; see log_lines.")
+    picture = plain_values("The last infrared picture; see picture_values.")
     start = plain_values("What the form to begin a search offers; set once.")
     wrong = param.Dict(default={}, doc="By field of that form, why what was typed there cannot be used.")
     words = plain_values("Texts; set once.")
@@ -187,3 +189,4 @@ class FieldView:
         log = Plain({"lines": log_lines(state.field.transcript)})
         if log != self.root.log:
             self.root.log = log
+            self.root.picture = Plain(picture_values(state.field, state.scenario))

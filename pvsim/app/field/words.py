@@ -38,6 +38,8 @@ def field_words() -> dict[str, Any]:
         "meters": _("Set of meters"),
         "meters_hint": _("Each set has errors of its own, within what its data sheets allow."),
         "save": _("Save as CSV"),
+        "picture": _("Infrared picture"),
+        "picture_hint": _("Point at a pixel to read it. Colours go from the coldest to the warmest."),
         "refused": _("Not done"),
         "tabs": [["bench", _("Bench")], ["search", _("Search")]],
         "tabs_label": _("What is measured"),

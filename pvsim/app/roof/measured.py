@@ -14,6 +14,6 @@ def measured_texts(transcript: Transcript) -> list[tuple[dict[str, int], str]]:
     last: dict[tuple[int, int], str] = {}
     for line in transcript.lines:
         place, alone = line.act.place, line.act.last in (0, line.act.place.module)
-        if level_of(place) == "module" and alone and line.found:
+        if level_of(place) == "module" and alone and line.found and line.act.kind != "picture":
             last[place.string or 1, place.module or 1] = reading_texts(line.found[-1].reading)[0]
     return [({"string": string, "module": module}, text) for (string, module), text in last.items()]

@@ -24,6 +24,7 @@ READ_TITLES = {
 }
 OTHER_TITLES = {
     "read-run": mark("over modules"),
+    "picture": mark("picture"),
     "trace": mark("I-V tracer"),
     "cover:0": mark("opaque"),
     "cover:leak": mark("cardboard"),
@@ -35,6 +36,7 @@ KIT: tuple[tuple[str, tuple[str, ...]], ...] = (
     (mark("Voltmeter"), ("read:voltage", "read:open-voltage", "read-run")),
     (mark("Currents"), ("read:current",)),
     (mark("Sensors"), ("read:irradiance", "read:back")),
+    (mark("Infrared camera"), ("picture",)),
     (mark("Taken out of the circuit"), ("trace", "read:insulation")),
     (mark("Cloth"), ("cover:0", "cover:leak", "lift")),
 )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import partial
 
-from pvsim.app.session.field_work import NOTHING_DONE, BenchRoof, FieldWork, answered, begun, seen_by_all
+from pvsim.app.session.field_work import NOTHING_DONE, FieldWork, answered, begun, roof_of_work, seen_by_all
 from pvsim.app.session.lending import Lending
 from pvsim.app.session.parameters import FIELD_TABS
 from pvsim.app.words import _
@@ -116,7 +116,7 @@ class FieldCommands(Lending):
 
     def _measure(self, act: Act) -> None:
         work = self.field
-        roof = BenchRoof(scenario=self.scenario, seed=work.meters) if work.case is None else work.case
+        roof = roof_of_work(work, self.scenario)
         key = ("field", (roof.seed, len(work.transcript.lines), act))
         try:
             outcome: Outcome = self._worked(key, partial(do, roof, work.transcript, act))

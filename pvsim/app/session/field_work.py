@@ -9,7 +9,16 @@ from pvsim.field.search.answer import Answer, Judgement, judged
 from pvsim.field.search.case import SearchCase, search_case, the_visible
 from pvsim.field.search.transcript import Transcript
 
-__all__ = ["FIRST_METERS", "NOTHING_DONE", "BenchRoof", "FieldWork", "answered", "begun", "seen_by_all"]
+__all__ = [
+    "FIRST_METERS",
+    "NOTHING_DONE",
+    "BenchRoof",
+    "FieldWork",
+    "answered",
+    "begun",
+    "roof_of_work",
+    "seen_by_all",
+]
 
 NOTHING_DONE = Transcript()
 FIRST_METERS = 1  # the set of meters that somebody is handed first
@@ -78,6 +87,11 @@ def answered(work: FieldWork, answer: Answer) -> FieldWork:
     """
     assert work.case is not None
     return replace(work, answer=answer, judgement=judged(work.case, answer))
+
+
+def roof_of_work(work: FieldWork, bench: Scenario) -> BenchRoof | SearchCase:
+    """What meters are put on: the array of the search, else the bench."""
+    return BenchRoof(scenario=bench, seed=work.meters) if work.case is None else work.case
 
 
 def seen_by_all(work: FieldWork) -> Scenario | None:

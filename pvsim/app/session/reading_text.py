@@ -27,9 +27,9 @@ def decimals_of_doubt(expanded: float) -> int:
     return decimals
 
 
-def reading_texts(reading: Reading) -> tuple[str, str]:
-    """A reading and within what it holds, k = 2: "34.1 V", "±0.2"."""
-    unit = UNITS.get(reading.unit, reading.unit)
+def reading_texts(reading: Reading, unit: str = "") -> tuple[str, str]:
+    """A reading and within what it holds, k = 2: "34.1 V", "±0.2"; in its own unit unless told another."""
+    unit = unit or UNITS.get(reading.unit, reading.unit)
     if isinf(reading.standard_uncertainty):
         return _("over range"), _("beyond {most}").format(most=format_number(reading.range_most, unit))
     decimals = decimals_of_doubt(reading.expanded_uncertainty)

@@ -67,8 +67,8 @@ def test_a_search_has_its_array_on_the_bench_and_gives_back_what_was_there(
 def test_meters_are_put_on_the_array_with_its_fault(state: State, view: FieldView) -> None:
     begin(view)
     case = search_case(4711, 3)
-    state.set_focus(case.fault.place, "array")
-    at = Place(case.fault.place.string, case.fault.place.module)
+    state.set_focus(case.faults[0].place, "array")
+    at = Place(case.faults[0].place.string, case.faults[0].place.module)
     if at.module is not None:
         say(view.root, "put", "module")
     say(view.root, "act", {"name": "read:voltage"})
@@ -92,10 +92,10 @@ def test_what_the_browser_hears_does_not_depend_on_the_fault_until_the_end(
         shown = write_scenario(state.scenario_as_shown())
         told.append(json.dumps([now, drawn, shown, page_address(state)[0]], default=str))
     first, second = (search_case(4711, 3, family) for family in ("cells", "diodes"))
-    assert first.fault != second.fault
+    assert first.faults != second.faults
     assert told[0] == told[1]
     assert first.sound.scatter is not None
-    for secret in (str(first.sound.scatter.seed), first.fault.kind, second.fault.kind):
+    for secret in (str(first.sound.scatter.seed), first.faults[0].kind, second.faults[0].kind):
         assert secret not in told[0]
     roof.close()
 
@@ -116,12 +116,12 @@ def test_an_answer_is_as_fine_as_its_kind_is_asked_for(state: State, view: Field
 def test_an_answer_ends_the_search_and_is_judged(state: State, view: FieldView, right: bool) -> None:
     begin(view)
     case = search_case(4711, 3)
-    kind = case.fault.kind if right else next(
-        kind for _family, kinds in search(view)["kinds"] for kind, *_more in kinds if kind != case.fault.kind
+    kind = case.faults[0].kind if right else next(
+        kind for _family, kinds in search(view)["kinds"] for kind, *_more in kinds if kind != case.faults[0].kind
     )  # fmt: skip
     say(view.root, "reveal")
     assert state.scenario.faults == ()  # not before the answer
-    answer(view, kind, case.fault.place)
+    answer(view, kind, case.faults[0].place)
     assert search(view)["over"]
     assert state.field.judgement is not None
     assert state.field.judgement.solved == right
@@ -129,7 +129,7 @@ def test_an_answer_ends_the_search_and_is_judged(state: State, view: FieldView, 
     say(view.root, "act", {"name": "read:power"})
     assert len(state.field.transcript.lines) == lines
     say(view.root, "reveal")
-    assert state.scenario.faults == (case.fault,)
+    assert state.scenario.faults == case.faults
 
 
 @pytest.mark.parametrize(

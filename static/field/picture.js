@@ -23,8 +23,8 @@ export function makePicture(words) {
   const least = el("span"), most = el("span")
   const said = el("figcaption", { class: "small" })
   const about = el("p", { class: "quiet small" })
-  const element = el("section", { class: "part", "aria-label": words.picture, hidden: true },
-    el("h4", { class: "caps" }, words.picture),
+  const element = el("details", { class: "part", open: true, hidden: true },
+    el("summary", { class: "caps" }, words.picture),
     el("figure", { class: "infrared" }, canvas,
       el("div", { class: "infrared__scale" }, least, el("span", { class: "infrared__ramp", title: words.picture_hint }), most, value), said),
     about)
@@ -36,7 +36,7 @@ export function makePicture(words) {
   const read = () => {
     if (!shown) return
     const shade = bytes[row * shown.columns + column]
-    value.textContent = text(shown.least + (shade / 255) * (shown.most - shown.least))
+    value.textContent = `${shade ? "" : "≤ "}${text(shown.least + (shade / 255) * (shown.most - shown.least))}`
   }
   canvas.addEventListener("pointermove", (event) => {
     if (!shown) return

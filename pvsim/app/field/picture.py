@@ -21,6 +21,8 @@ from pvsim.numbers import format_fixed
 
 __all__ = ["picture_values"]
 
+_BELOW, _LEAST_BELOW_K = 0.3, 2.0  # where the colours begin, below what most pixels show
+
 
 def picture_values(work: FieldWork, bench: Scenario) -> dict[str, Any]:
     """The picture of the last line that took one; {} where none has.
@@ -29,7 +31,8 @@ def picture_values(work: FieldWork, bench: Scenario) -> dict[str, Any]:
     -------
     dict
         `shades`, base64 of one byte a pixel, row by row from the top left; `rows`, `columns`; `least` and
-        `most`, the temperatures of 0 and 255, in degrees C; texts `said`, `where`, `about`.
+        `most`, the temperatures of 0 and 255, in degrees C: what is colder is 0 as well; texts `said`,
+        `where` and `about`.
     """
     lines = work.transcript.lines
     taken = [k for k, line in enumerate(lines) if line.act.kind == "picture" and line.found]
@@ -42,8 +45,8 @@ def picture_values(work: FieldWork, bench: Scenario) -> dict[str, Any]:
     except PvsimError:  # the bench has changed, and there is no such place any more
         return {}
     seen = picture.temperature_C
-    least, most = float(seen.min()), float(seen.max())
-    shades = np.round((seen - least) / max(most - least, 1e-9) * 255.0).astype(np.uint8)
+    least, most = _span_C(picture)
+    shades = np.round(np.clip((seen - least) / (most - least), 0.0, 1.0) * 255.0).astype(np.uint8)
     return {
         "shades": b64encode(shades.tobytes()).decode("ascii"),
         "rows": seen.shape[0],
@@ -51,8 +54,9 @@ def picture_values(work: FieldWork, bench: Scenario) -> dict[str, Any]:
         "least": round(least, 1),
         "most": round(most, 1),
         "where": describe_place(lines[number].act.place),
-        "said": _("warmest {most}, coldest {least}").format(
-            most=format_fixed(most, "°C", decimals=1), least=format_fixed(least, "°C", decimals=1)
+        "said": _("warmest {most}, on average {mean}").format(
+            most=format_fixed(most, "°C", decimals=1),
+            mean=format_fixed(float(seen[_of_modules(picture)].mean()), "°C", decimals=1),
         ),
         "about": _(
             "air {air}, wind {wind}, {light}; the picture as a whole ±{whole}, "
@@ -65,6 +69,20 @@ def picture_values(work: FieldWork, bench: Scenario) -> dict[str, Any]:
             contrast=format_fixed(COVERAGE * picture.contrast_uncertainty_K, "K", decimals=1),
         ),
     }
+
+
+def _of_modules(picture: Thermogram) -> np.ndarray:
+    """Pixels nearer to the warmest than to the air: modules, and no roof beside them."""
+    seen = picture.temperature_C
+    warm: np.ndarray = seen >= 0.5 * (seen.max() + min(picture.air_C, float(seen.min())))
+    return warm
+
+
+def _span_C(picture: Thermogram) -> tuple[float, float]:
+    """Of the colours: round what most of the modules show, never so narrow that noise looks like more."""
+    seen = picture.temperature_C
+    most, usual = float(seen.max()), float(np.median(seen[_of_modules(picture)]))
+    return usual - max(_BELOW * (most - usual), _LEAST_BELOW_K), most
 
 
 def _taken(roof: Roof, line: Line, number: int) -> Thermogram:

@@ -709,6 +709,8 @@ declare namespace Field {
   interface Now {
     open: boolean, tab: string, barred: string, busy: boolean, place: string, level: Roof.Level, minutes: string, caution: string, meters: number
     search: Search | Record<string, never>
+    /** For the tab to keep: what was done in the search. */
+    kept: string
     plant: { title: string, now: string, acts: Press[] }[]
     kit: { title: string, tools: Tool[] }[]
   }
@@ -716,15 +718,19 @@ declare namespace Field {
   interface Picture { shades: string, rows: number, columns: number, least: number, most: number, where: string, said: string, about: string }
   /** Kinds by family: what an answer says, its title, and the place in view as finely as it is asked for. */
   interface Search {
-    title: string, family: string, on_bench: boolean, over: boolean
+    title: string, family: string, on_bench: boolean, over: boolean, answers: number, hint: string
     kinds: [family: string, kinds: [kind: string, title: string, place: string][]][]
   }
   /** By level, its title and the families that it hides. */
   interface Start { most: number, levels: [value: string, title: string, families: string[]][], families: [value: string, title: string][] }
   type Found = [label: string, value: string, doubt: string]
-  interface Line { minute: string, what: string, where: string, found: Found[], refused: string, unsafe: boolean }
+  interface Line { minute: string, what: string, where: string, found: Found[], refused: string, unsafe: boolean, said: string }
+  interface Debrief {
+    head: string, solved: boolean, rows: [label: string, text: string][], best: string[]
+    lines: { minute: string, what: string, told: string, share: number, then: string, better: string }[]
+  }
   type Words = Record<string, string> & { columns: string[], tabs: [value: string, label: string][], levels: [value: Roof.Level, label: string][] }
-  interface Model extends Outbox.Model<Outbox.Wish> { now: Now, log: { lines?: Line[] }, picture: Picture | Record<string, never>, start: Start, wrong: Record<string, string>, words: Words }
+  interface Model extends Outbox.Model<Outbox.Wish> { now: Now, log: { lines?: Line[] }, picture: Picture | Record<string, never>, debrief: Debrief | Record<string, never>, start: Start, wrong: Record<string, string>, words: Words }
   interface Answer { file?: string, mime?: string, text?: string }
   type Say = (what: string, value?: unknown) => void
 }

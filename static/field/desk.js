@@ -6,6 +6,8 @@ import { el } from "../shared/elements.js"
 import { makeOutbox } from "../shared/outbox.js"
 import { hearRadioKeys } from "../shared/radio_keys.js"
 import { makeAnswer } from "./answer.js"
+import { makeDebrief } from "./debrief.js"
+import { keep } from "./kept.js"
 import { makeKit } from "./kit.js"
 import { makeLog } from "./log.js"
 import { makePicture } from "./picture.js"
@@ -33,6 +35,9 @@ export function render({ model }) {
   const log = makeLog(words, say)
   const picture = makePicture(words)
   const start = makeStart(words, model.start, say)
+  const debrief = makeDebrief(words, say)
+  const hint = el("button", { type: "button", class: "button button--edge", "data-act": "hint", onclick: () => say("hint") })
+  const noted = el("p", { class: "barred", role: "status" }, words.second)
   const answer = makeAnswer(words, say)
   const tabs = words.tabs.map(([value, label]) => el("button", { type: "button", role: "tab", id: `field-${value}`, "aria-controls": "field-body", "data-tab": value, onclick: () => say("tab", value) }, label))
   const row = el("div", { class: "choice", role: "tablist", "aria-label": words.tabs_label }, ...tabs)
@@ -42,7 +47,7 @@ export function render({ model }) {
   const leave = el("button", { type: "button", class: "button button--edge", "data-act": "leave", onclick: () => say("leave") }, words.leave)
   const tools = el("div", { class: "tools" }, kit.element, plant.element)
   const body = el("div", { class: "body", id: "field-body", role: "tabpanel" },
-    start.element, away, log.latest, picture.element, tools, answer.element, log.element)
+    start.element, away, log.latest, picture.element, tools, hint, noted, answer.element, debrief.element, log.element)
   const sheet = el("div", { class: "sheet" },
     el("header", { class: "head" }, el("div", { class: "head__row" }, title, minutes, shut), family, row),
     barred, body, leave, el("p", { class: "quiet small caution-foot" }, words.caution))
@@ -55,6 +60,7 @@ export function render({ model }) {
 
   const show = () => {
     const { now } = model
+    keep("search", now.kept)
     page.toggleAttribute("data-field", now.open)
     if (now.open !== open) turn(now.open)
     if (!now.open) return
@@ -82,11 +88,17 @@ export function render({ model }) {
     away.hidden = !on || search.on_bench || search.over
     leave.hidden = !on
     answer.element.hidden = !on || search.over
-    if (on) answer.show(search)
+    hint.hidden = !on || search.over
+    noted.hidden = !on || search.over || !search.answers
+    debrief.element.hidden = !on || !search.over
+    log.latest.classList.toggle("covered", beginning || (on && search.over))
+    if (on) {
+      answer.show(search)
+      hint.replaceChildren(words.hint, " ", el("span", { class: "cost" }, search.hint))
+    }
     plant.show(now)
     kit.show(now)
     log.tell(now)
-    if (beginning) log.latest.hidden = true
   }
 
   // The keys follow: to the desk as it opens, back to the drawing as it closes.
@@ -105,7 +117,9 @@ export function render({ model }) {
   show()
   log.show(model.log.lines ?? [])
   picture.show(model.picture)
+  debrief.show(model.debrief)
   model.on("now", show)
+  model.on("debrief", () => debrief.show(model.debrief))
   model.on("picture", () => { picture.show(model.picture); show() })
   model.on("wrong", () => start.judge(model.wrong))
   model.on("log", () => log.show(model.log.lines ?? []))

@@ -53,6 +53,9 @@ const rowsOf = (line) => {
     return [el("tr", { class: line.unsafe ? "refused refused--unsafe" : "refused" }, ...head,
       el("td", { colspan: 3 }, el("b", {}, line.what), line.where ? ` ${line.where}` : "", el("p", { class: "why" }, line.refused)))]
   }
+  if (line.said) {
+    return [el("tr", { class: "hinted" }, ...head, el("td", { colspan: 3 }, el("b", {}, line.what), el("p", { class: "why" }, line.said)))]
+  }
   const first = line.found[0]
   const rows = [el("tr", {}, ...head, el("td", { class: "log__what" }, line.what), el("td", { class: "log__where" }, line.where),
     el("td", { class: "log__value" }, ...(first ? figure(first) : [])))]
@@ -68,6 +71,6 @@ const figure = ([label, value, doubt]) => [label ? el("span", { class: "quiet" }
 /** @param {Field.Line} line */
 const sentenceOf = (line) => {
   const head = [line.what, line.where].filter(Boolean).join(", ")
-  if (line.refused) return [el("b", {}, head), " ", line.refused]
+  if (line.refused || line.said) return [el("b", {}, head), " ", line.refused || line.said]
   return [head, ...line.found.flatMap((one) => [one === line.found[0] ? ": " : "; ", ...figure(one)])].filter((one) => one !== null)
 }

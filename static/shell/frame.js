@@ -3,6 +3,7 @@
 
 import { el, find } from "../shared/elements.js"
 import { inOrder, lastWord, makeOutbox } from "../shared/outbox.js"
+import { kept } from "../field/kept.js"
 import { followSheet } from "../sheet/sheet.js"
 import { followAddress, followHistory } from "./address.js"
 import { followConnection } from "./connection.js"
@@ -70,6 +71,8 @@ export function render({ model, view }) {
     })
   }
 
+  const search = kept("search")
+  if (search) ask("search", search)
   if (new URLSearchParams(location.search).has("lesson") && !location.hash && matchMedia(NARROW).matches) openAtLesson()
   dataset.ready = "true"
   model.on("remove", () => {

@@ -5,12 +5,13 @@ from __future__ import annotations
 from typing import Any
 
 from pvsim.app.session.field_acts import KIT, READ_TITLES
+from pvsim.app.session.field_work import FieldWork
 from pvsim.app.session.reading_text import reading_texts
 from pvsim.app.words import _, mark
 from pvsim.array.place import WHOLE_ARRAY, Place, describe_place
 from pvsim.field.search.act import Act
 from pvsim.field.search.safety import REFUSALS
-from pvsim.field.search.transcript import Found, Line, Transcript
+from pvsim.field.search.transcript import Found, Line
 from pvsim.numbers import format_fixed
 
 __all__ = ["act_title", "log_lines"]
@@ -47,15 +48,19 @@ def act_title(act: Act) -> str:
     return _("{meter}, {what}").format(meter=_(group), what=_(READ_TITLES[act.what]))
 
 
-def log_lines(transcript: Transcript) -> list[dict[str, Any]]:
-    """Every line, the first one first.
+def log_lines(work: FieldWork) -> list[dict[str, Any]]:
+    """Every line, the first one first; a hint says what it says.
 
     Returns
     -------
     list of dict
         `minute`, `what`, `where`, `found` (rows of label, value, doubt), `refused` (a sentence) and `unsafe`.
     """
-    return [_line(line) for line in transcript.lines]
+    lines, hints = [_line(line) for line in work.transcript.lines], iter(work.hints)
+    for shown, line in zip(lines, work.transcript.lines, strict=True):
+        if line.act.kind == "hint":
+            shown["said"] = next(hints, "")
+    return lines
 
 
 def _line(line: Line) -> dict[str, Any]:
@@ -67,11 +72,12 @@ def _line(line: Line) -> dict[str, Any]:
         "found": [_found(one, line.act) for one in line.found],
         "refused": "" if refusal is None else _(refusal.sentence),
         "unsafe": refusal is not None and refusal.unsafe,
+        "said": "",
     }
 
 
 def _where(act: Act) -> str:
-    if act.kind in ("stop", "start", "open-switch", "close-switch", "prove-zero", "lift"):
+    if act.kind in ("stop", "start", "open-switch", "close-switch", "prove-zero", "lift", "hint"):
         return ""
     if act.kind == "read-run" and act.last != act.place.module:
         return _("string {string}, modules {first} to {last}").format(

@@ -5,14 +5,17 @@ from __future__ import annotations
 from typing import Any
 
 from pvsim.app.session.field_acts import place_for
+from pvsim.app.session.reading_text import minutes_text
 from pvsim.app.session.state import State
 from pvsim.app.words import _
 from pvsim.array.part_place import DEPTH
 from pvsim.array.place import SHOWN_LEVELS, WHOLE_ARRAY, Place, describe_place
 from pvsim.array.scatter import MOST_SEED
+from pvsim.field.search.act import minutes_of
 from pvsim.field.search.answer import Answer
 from pvsim.field.search.case import LEVELS, kinds_at
 from pvsim.field.search.family import ANSWERS, FAMILIES, HIDDEN_KINDS, answer_of
+from pvsim.field.search.hint import TAKE_HINT
 
 __all__ = ["answer_from", "search_values", "start_values"]
 
@@ -46,6 +49,8 @@ def search_values(state: State, at: Place) -> dict[str, Any]:
         "family": _(FAMILIES[case.family].title) if case.family else "",
         "on_bench": state.scenario.array == case.sound.array,
         "over": state.field.over,
+        "answers": len(state.field.answers),
+        "hint": minutes_text(minutes_of(TAKE_HINT)),
         "kinds": [
             [
                 _(family.title),

@@ -9,6 +9,7 @@ import param
 
 from pvsim.app.assets import css
 from pvsim.app.component import Component, Reply, Wish
+from pvsim.app.field.debrief_rows import debrief_values
 from pvsim.app.field.kit_rows import kit_groups, plant_rows
 from pvsim.app.field.log_file import log_csv
 from pvsim.app.field.log_rows import log_lines
@@ -20,6 +21,7 @@ from pvsim.app.number_field import read_whole
 from pvsim.app.plain import Plain, plain_values
 from pvsim.app.session.export import file_stem
 from pvsim.app.session.field_acts import act_of, pointed_at
+from pvsim.app.session.field_kept import kept_text
 from pvsim.app.session.following import Following
 from pvsim.app.session.state import State
 from pvsim.app.words import _
@@ -41,6 +43,7 @@ class FieldDesk(Component):
 
     now = plain_values("What can be done, and how the plant stands.")
     log = plain_values("Every line of the log; see log_lines.")
+    debrief = plain_values("A search that is over; see debrief_values.")
     picture = plain_values("The last infrared picture; see picture_values.")
     start = plain_values("What the form to begin a search offers; set once.")
     wrong = param.Dict(default={}, doc="By field of that form, why what was typed there cannot be used.")
@@ -124,6 +127,9 @@ class FieldView:
     def _tab(self, value: Any) -> None:
         self._state.open_field(tab=str(value))
 
+    def _hint(self, _value: Any) -> None:
+        self._state.take_hint()
+
     def _again(self, _value: Any) -> None:
         self._state.show_search_again()
 
@@ -147,6 +153,7 @@ class FieldView:
         "save": _save,
         "begin": _begin,
         "answer": _answer,
+        "hint": _hint,
         "again": _again,
         "leave": _leave,
         "reveal": _reveal,
@@ -165,7 +172,7 @@ class FieldView:
     def _redraw(self, *_events: object) -> None:
         state = self._state
         if not state.field_open:
-            self.root.now = Plain({"open": False})
+            self.root.now = Plain({"open": False, "kept": kept_text(state.field)})
             return
         barred = state.barred_from_measuring()
         at = self._at()
@@ -184,9 +191,13 @@ class FieldView:
                 "caution": _(CAUTION) if plant.running and plant.cloth is None else "",
                 "meters": state.field.meters,
                 "search": search_values(state, at),
+                "kept": kept_text(state.field),
             }
         )
-        log = Plain({"lines": log_lines(state.field.transcript)})
+        debrief = Plain(debrief_values(state.field))
+        if debrief != self.root.debrief:
+            self.root.debrief = debrief
+        log = Plain({"lines": log_lines(state.field)})
         if log != self.root.log:
             self.root.log = log
             self.root.picture = Plain(picture_values(state.field, state.scenario))

@@ -67,6 +67,18 @@ def field_words() -> dict[str, Any]:
         "leave": _("Leave the search"),
         "reveal": _("Show the fault on the bench"),
         "another": _("Another search"),
+        "hint": _("Take a hint"),
+        "second": _("One answer is noted; another fault is hidden as well."),
+        "working": _("Working out what each reading could have told …"),
+        "debrief": _("How the search went"),
+        "replay": _("The search once more"),
+        "replay_lead": _(
+            "One bit halves what is possible. What a reading tells is reckoned for every fault that could be there."
+        ),
+        "then": _("Likeliest then:"),
+        "better": _("More was to be had by"),
+        "best": _("The computed best search"),
+        "own_measure": _("Expected information per minute is pvsim's own measure of a search."),
         "caution": _(
             "pvsim teaches an order, it gives no leave. On a real roof: qualified people, two of them, the "
             "local code, and meters rated for the cold open-circuit voltage."

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import partial
 
+from pvsim.app.session.field_kept import work_kept
 from pvsim.app.session.field_work import NOTHING_DONE, FieldWork, answered, begun, roof_of_work, seen_by_all
 from pvsim.app.session.lending import Lending
 from pvsim.app.session.parameters import FIELD_TABS
@@ -14,6 +15,8 @@ from pvsim.array.scenario import Scenario
 from pvsim.errors import PvsimError, ScenarioError
 from pvsim.field.search.act import Act
 from pvsim.field.search.answer import Answer
+from pvsim.field.search.debrief import Debrief, debrief_of
+from pvsim.field.search.hint import TAKE_HINT, Hint, hint_of, next_hint
 from pvsim.field.search.transcript import Outcome, do
 
 __all__ = ["FieldCommands"]
@@ -56,13 +59,31 @@ class FieldCommands(Lending):
             return
         self._lend_array(work, _("as the array of the search should be"))
 
+    def resume_search(self, kept: str) -> None:
+        """Go on with a search that the browser's tab has kept; see `work_kept`."""
+        if self.locked or self.lesson or self.lecture is not None:
+            return  # it stays where it is kept
+        try:
+            work = work_kept(kept)
+        except PvsimError as error:
+            self._refuse(error)
+            return
+        self._lend_array(work, _("as the array of the search should be"))
+
     def show_search_again(self) -> None:
         """Put the array of the search on the bench once more, as it is seen."""
         if self.field.case is not None and not self._bench_is_taken():
             self._lend_array(self.field, _("as the array of the search should be"))
 
+    def take_hint(self) -> None:
+        """Ask somebody, which costs minutes."""
+        if self.field.case is None or self.field.over:
+            self.tell(_("No search is on."))
+        elif not self.computing:
+            self._carry_out(self._take_hint)
+
     def answer_search(self, answer: Answer) -> None:
-        """End the search with an answer."""
+        """Answer; with an answer for each fault the search is over, and is told about as soon as that is worked out."""
         if self.field.case is None or self.field.over:
             self.tell(_("No search is on."))
             return
@@ -70,6 +91,9 @@ class FieldCommands(Lending):
             self._update(field=answered(self.field, answer), notice="")
         except PvsimError as error:
             self._refuse(error)
+            return
+        if self.field.over:
+            self.when_there(partial(self._carry_out, self._debrief))
 
     def leave_search(self) -> None:
         """Let go of the search, and have on the bench what was there before."""
@@ -124,6 +148,31 @@ class FieldCommands(Lending):
             self._refuse(error)
             return
         self._update(field=replace(work, transcript=outcome.transcript), notice="")
+
+    def _take_hint(self) -> None:
+        work = self.field
+        assert work.case is not None
+        number = next_hint(work.transcript)
+        key = ("hint", (work.case.seed, work.case.level, len(work.transcript.lines)))
+        try:
+            hint: Hint = self._worked(key, partial(hint_of, work.case, work.transcript, number))
+            outcome = do(work.case, work.transcript, TAKE_HINT)
+        except PvsimError as error:
+            self._refuse(error)
+            return
+        hints = (*work.hints, hint.sentence)
+        self._update(field=replace(work, transcript=outcome.transcript, hints=hints), notice="")
+
+    def _debrief(self) -> None:
+        work = self.field
+        assert work.case is not None
+        key = ("debrief", (work.case.seed, work.case.level, work.answers))
+        try:
+            debrief: Debrief = self._worked(key, partial(debrief_of, work.case, work.transcript, work.answers))
+        except PvsimError as error:
+            self._refuse(error)
+            return
+        self._update(field=replace(work, debrief=debrief), notice="")
 
     def _lend_array(self, work: FieldWork, what: str) -> None:
         seen = seen_by_all(work)

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from pvsim.array.scenario import Scenario
-from pvsim.field.search.answer import Answer, Judgement, judged
+from pvsim.array.scenario import Scenario, check_place
+from pvsim.field.search.answer import Answer
 from pvsim.field.search.case import SearchCase, search_case, the_visible
+from pvsim.field.search.debrief import Debrief
 from pvsim.field.search.transcript import Transcript
 
 __all__ = [
@@ -56,20 +57,25 @@ class FieldWork:
     transcript : Transcript
     meters : int
         On the bench, which set of meters is in hand.
-    answer, judgement : Answer and Judgement, or None
-        Of a search that is over.
+    hints : tuple of str
+        Sentences of those taken, the first one first.
+    answers : tuple of Answer
+        Of a search, so far; it is over with one for each fault.
+    debrief : Debrief or None
+        Of a search that is over, when it has been worked out.
     """
 
     case: SearchCase | None = None
     transcript: Transcript = NOTHING_DONE
     meters: int = FIRST_METERS
-    answer: Answer | None = None
-    judgement: Judgement | None = None
+    hints: tuple[str, ...] = ()
+    answers: tuple[Answer, ...] = ()
+    debrief: Debrief | None = None
 
     @property
     def over(self) -> bool:
-        """Whether the search has been answered."""
-        return self.answer is not None
+        """Whether the search has all its answers."""
+        return self.case is not None and len(self.answers) == len(self.case.faults)
 
 
 def begun(seed: int, level: int, family: str = "") -> FieldWork:
@@ -78,7 +84,7 @@ def begun(seed: int, level: int, family: str = "") -> FieldWork:
 
 
 def answered(work: FieldWork, answer: Answer) -> FieldWork:
-    """The same work with an answer, and what of it is right.
+    """The same work with one more answer.
 
     Raises
     ------
@@ -86,7 +92,8 @@ def answered(work: FieldWork, answer: Answer) -> FieldWork:
         If the array does not have the place.
     """
     assert work.case is not None
-    return replace(work, answer=answer, judgement=judged(work.case, answer))
+    check_place(work.case.sound, answer.place)
+    return replace(work, answers=(*work.answers, answer))
 
 
 def roof_of_work(work: FieldWork, bench: Scenario) -> BenchRoof | SearchCase:

@@ -125,6 +125,9 @@ class FrameView:
             self._told.add("tab")
             state.open_kept(str(value))
             return None if state.notice else self._address()  # what was refused stays where it is kept
+        if do == "search":  # what the tab has kept of one
+            state.resume_search(str(value))
+            return None
         if do == "show":
             show_again(state, value)
             return {"shown": True}

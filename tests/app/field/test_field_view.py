@@ -187,7 +187,7 @@ def test_what_is_done_stays_where_the_desk_is_closed(state: State, view: FieldVi
     act(view, "read:power")
     say(view.root, "close")
     assert not state.field_open
-    assert view.root.now.values == {"open": False}
+    assert view.root.now.values == {"open": False, "kept": ""}
     state.open_field()
     assert len(lines(view)) == 1
     say(view.root, "clear")

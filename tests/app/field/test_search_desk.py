@@ -87,7 +87,7 @@ def test_what_the_browser_hears_does_not_depend_on_the_fault_until_the_end(
         say(view.root, "leave")
         begin(view, family=family)
         assert state.field.case is not None
-        now = {name: value for name, value in view.root.now.values.items() if name != "search"}
+        now = {name: value for name, value in view.root.now.values.items() if name not in ("search", "kept")}
         drawn = {name: value for name, value in roof.root.now.values.items() if name != "scene"}
         shown = write_scenario(state.scenario_as_shown())
         told.append(json.dumps([now, drawn, shown, page_address(state)[0]], default=str))
@@ -123,8 +123,12 @@ def test_an_answer_ends_the_search_and_is_judged(state: State, view: FieldView, 
     assert state.scenario.faults == ()  # not before the answer
     answer(view, kind, case.faults[0].place)
     assert search(view)["over"]
-    assert state.field.judgement is not None
-    assert state.field.judgement.solved == right
+    assert state.field.debrief is not None
+    assert state.field.debrief.solved == right
+    told = view.root.debrief.values
+    assert told["solved"] == right
+    assert told["best"]
+    assert told["head"] == ("Found." if right else "Not found this time.")
     lines = len(state.field.transcript.lines)
     say(view.root, "act", {"name": "read:power"})
     assert len(state.field.transcript.lines) == lines
@@ -178,3 +182,48 @@ def test_a_place_of_a_search_is_the_part_pointed_at(state: State, view: FieldVie
     assert view.root.now.values["place"] == "the whole array"
     state.set_focus(Place(1, 3), "array")
     assert level_of(Place(1, 3)) == view.root.now.values["level"]  # turning to another part takes meters along
+
+
+def test_a_search_is_gone_on_with_by_a_page_loaded_anew(state: State, view: FieldView) -> None:
+    begin(view)
+    state.set_focus(Place(1, 2), "array")
+    for name in ("read:voltage", "stop", "open-switch", "separate", "hint"):
+        say(view.root, "act" if name != "hint" else "hint", {"name": name})
+    kept = view.root.now.values["kept"]
+    again = State(read_demo("workshop"))
+    again.resume_search(kept)
+    assert again.field_open
+    assert again.field == state.field
+    assert again.scenario == state.scenario
+    case = state.field.case
+    assert case is not None
+    for secret in (case.faults[0].kind, str(case.sound.scatter.seed if case.sound.scatter else "")):
+        assert secret not in kept
+    say(view.root, "leave")
+    assert view.root.now.values["kept"] == ""
+
+
+@pytest.mark.parametrize(
+    "kept",
+    [
+        "",
+        "[]",
+        "{",
+        '{"case":[1,1,""],"acts":[],"hints":7}',
+        '{"case":[1,99,""],"acts":[],"hints":[]}',
+        '{"case":[1,1,""],"acts":[["fly","","",0,0]],"hints":[]}',
+        '{"case":[1,1,""],"acts":[["read","9/9","voltage",0,0]],"hints":[]}',
+        '{"case":[1,1,""],"acts":[["cover","1/1","",0,NaN]],"hints":[]}',
+        '{"case":[1,1,""],"acts":[["stop","","",0,0]' + ',["hint","","",0,0]' * 600 + '],"hints":[]}',
+        "[" * 100_000,
+        '{"case":[NaN,1,""],"acts":[],"hints":[]}',
+    ],
+)
+def test_what_was_kept_and_spoilt_is_refused_in_one_sentence(kept: str) -> None:
+    state = State(read_demo("workshop"))
+    mine = state.scenario
+    state.resume_search(kept)
+    assert state.notice
+    assert "\n" not in state.notice
+    assert state.field.case is None
+    assert state.scenario == mine

@@ -34,11 +34,12 @@ __all__ = ["Foresight", "is_foreseen"]
 
 _POINTS = 20
 # Standard deviations by the usual scatter, as shares: of a module's voltage at work and open, of currents and
-# power. In kelvin: of how warm a module is; of how much warmer its warmest cell is, and by how much it always is.
+# power. In kelvin: of how warm a module is; of how much warmer its warmest cell is, and by how much it always
+# is.
 _AT_WORK, _OPEN, _CURRENT, _POWER = 0.015, 0.006, 0.02, 0.02
 _WARMTH_K, _CONTRAST_K, _WARMEST_K = 1.6, 0.15, 0.2
-# Cells driven so near to their short-circuit current that the weakest of them turns round and heats: from which
-# share of a sound junction's voltage down, how warm, and how unlike.
+# Cells driven so near to their short-circuit current that the weakest of them turns round and heats: from
+# which share of a sound junction's voltage down, how warm, and how unlike.
 _DRIVEN, _DRIVEN_K, _DRIVEN_APART_K = 0.85, 8.0, 15.0
 _FLOWING_A = 0.3
 _ZERO_A = 0.02  # of currents that should be none
@@ -125,8 +126,9 @@ class Foresight:
         key = same, act
         if key not in self._kept:
             parts = self._count(act)
-            self._kept[key] = np.full((len(self.candidates), parts), np.nan), np.full(
-                (len(self.candidates), parts), np.nan
+            self._kept[key] = (
+                np.full((len(self.candidates), parts), np.nan),
+                np.full((len(self.candidates), parts), np.nan),
             )
         mu, sigma = self._kept[key]
         mine = np.array(numbers)
@@ -165,11 +167,12 @@ class Foresight:
             mu = run.sum(axis=1)
             return _column(mu, _combined(VOLTMETER, mu), share * np.linalg.norm(run, axis=1))
         if act.kind == "picture":
-            seen_K, driven = stand.contrast_K[:, s, m], stand.junction_V[:, s, m] < self._driven_V
+            seen_K, junction_V = stand.contrast_K[:, s, m], stand.junction_V[:, s, m]
             if act.place.module is None:
                 seen_K = stand.contrast_K[:, s].max(axis=2)
-                driven = (stand.junction_V[:, s] < self._driven_V).any(axis=2)
-            mu = np.maximum(seen_K, _WARMEST_K * (seen_K > -_WARMEST_K))
+                junction_V = stand.junction_V[:, s].min(axis=2)
+            mu = np.where(seen_K > -_WARMEST_K, np.maximum(seen_K, _WARMEST_K), seen_K)
+            driven = junction_V < self._driven_V
             mu = np.where(driven, np.maximum(mu, _DRIVEN_K), mu)
             known = np.vectorize(contrast_uncertainty_K)(mu)
             apart = np.where(driven, _DRIVEN_APART_K, np.hypot(_CONTRAST_K, 0.1 * mu))
@@ -219,7 +222,7 @@ class Foresight:
         return np.log(mu)[:, None], share[:, None]
 
     def _taken_out(self, numbers: list[int], plant: Plant, act: Act) -> tuple[Floats, Floats]:
-        """Of a module or string by itself: its short-circuit current and open voltage, or what a meter reads."""
+        """Of a module or string by itself: short-circuit current and open voltage, or what a meter reads."""
         rows = np.array([self._part(self.candidates[number].faults, plant, act.place) for number in numbers])
         apart = _OPEN / (np.sqrt(self._modules) if act.place.module is None else 1.0)
         if act.kind == "read":
@@ -242,11 +245,15 @@ class Foresight:
         if covered:
             apart = replace(apart, cloth=cloth, leak=plant.leak)
         mine = tuple(
-            one for one in faults if one.place.string == at.string and one.kind not in ("earth-fault", "string-bridge")
+            one
+            for one in faults
+            if one.place.string == at.string and one.kind not in ("earth-fault", "string-bridge")
         )
         if at.module is not None:
             mine = tuple(
-                one for one in mine if one.place.module in (None, at.module) and one.kind != "connector-resistive"
+                one
+                for one in mine
+                if one.place.module in (None, at.module) and one.kind != "connector-resistive"
             )
         moved = moved_to_first(mine, apart, self._strings, self._modules, self._made)
         row = moved.strings.index((at.string or 1) - 1)
@@ -288,7 +295,9 @@ class Foresight:
             key = moved.faults, moved.plant
             if key not in self._solved:
                 self._solved[key] = _stand(
-                    solve_array(as_it_stands(with_faults(self.seen, moved.faults), moved.plant), points=_POINTS),
+                    solve_array(
+                        as_it_stands(with_faults(self.seen, moved.faults), moved.plant), points=_POINTS
+                    ),
                     (self._strings, self._modules, len(self._made.substrings)),
                 )
             for name in _FIELDS:
@@ -336,7 +345,7 @@ def _stand(solution: ArraySolution, shape: tuple[int, int, int]) -> _Stand:
 
 
 def _neighbours(candidates: tuple[Candidate, ...]) -> tuple[np.ndarray, np.ndarray]:
-    """For each of their faults, the candidates that differ in its size alone: the next smaller, the next larger.
+    """For each fault, the candidates that differ in its size alone: the next smaller, the next larger.
 
     (faults, candidates) each; the candidate's own number where there is none.
     """

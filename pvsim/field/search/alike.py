@@ -1,7 +1,7 @@
-"""Places that are alike: strings side by side, modules in a row, substrings of a module, as far as meters tell.
+"""Places that are alike as far as meters tell: strings side by side, modules in a row, their substrings.
 
-So faults, and what is done to the plant, can be moved to the first places, solved once there, and put back. In
-strings that a fault treats module by module in their order, modules stay where they are.
+So faults, and what is done to the plant, can be moved to the first places, solved once there, and put back.
+In strings that a fault treats module by module in their order, modules stay where they are.
 """
 
 from __future__ import annotations
@@ -83,7 +83,9 @@ def moved_to_first(
     parts: dict[tuple[int, int], list[int]] = {}
     for row, string in enumerate(rows):
         for column, module in enumerate(columns[row]):
-            here = [_part(one, made) for one in places if (one.string, one.module) == (string + 1, module + 1)]
+            here = [
+                _part(one, made) for one in places if (one.string, one.module) == (string + 1, module + 1)
+            ]
             order = _first_of(here, count)
             if order != list(range(count)):
                 parts[row, column] = order

@@ -72,7 +72,15 @@ class SearchLevel:
 _FIRST = ("soiling", "cell-open", "diode-short", "module-reversed")
 _SECOND = (*_FIRST, "cell-resistive", "connector-resistive")
 _THIRD = (*_SECOND, "diode-open", "cable-open")
-_FOURTH = (*_THIRD, "cell-cracked", "cell-short", "diode-resistive", "modules-too-few", "fuse-blown", "earth-fault")
+_FOURTH = (
+    *_THIRD,
+    "cell-cracked",
+    "cell-short",
+    "diode-resistive",
+    "modules-too-few",
+    "fuse-blown",
+    "earth-fault",
+)
 
 LEVELS: dict[int, SearchLevel] = {
     1: SearchLevel(strings=1, least_modules=3, most_modules=4, module_type="full-36", kinds=_FIRST),

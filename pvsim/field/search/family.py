@@ -2,9 +2,9 @@
 
 Blocks before mixed practice: A. A. Darabi et al., 2007 (second-hand).
 
-Every kind that an array can have is hidden. Of some, no reading of the kit tells which it is: a cable cut or its
-fuse blown; a cell shorted or shunted nearly so; resistance at a cell's contacts or in the ribbon from it. These
-are one answer (ANSWERS), so that an answer is either right or wrong.
+Every kind that an array can have is hidden. Of some, no reading of the kit tells which it is: a cable cut or
+its fuse blown; a cell shorted or shunted nearly so; resistance at a cell's contacts or in the ribbon from it.
+These are one answer (ANSWERS), so that an answer is either right or wrong.
 """
 
 from __future__ import annotations
@@ -114,7 +114,10 @@ FAMILIES: dict[str, Family] = {
 _ALIKE: dict[str, tuple[str, tuple[str, ...]]] = {
     "cable-open": (mark("string open: cable or fuse"), ("cable-open", "fuse-blown")),
     "cell-short": (mark("cell bridged: short or low shunt"), ("cell-short", "cell-shunt")),
-    "cell-resistive": (mark("series resistance at a cell: contact or ribbon"), ("cell-resistive", "ribbon-broken")),
+    "cell-resistive": (
+        mark("series resistance at a cell: contact or ribbon"),
+        ("cell-resistive", "ribbon-broken"),
+    ),
 }
 _SHARED = {kind: key for key, (_title, kinds) in _ALIKE.items() for kind in kinds}
 

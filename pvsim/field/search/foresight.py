@@ -7,6 +7,7 @@ uncertainty of a reading, by figures drawn from the usual scatter and held to dr
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
 
@@ -33,9 +34,14 @@ __all__ = ["Foresight", "is_foreseen"]
 
 _POINTS = 20
 # Standard deviations by the usual scatter, as shares: of a module's voltage at work and open, of currents and
-# power. In kelvin: of how warm a module is; of how much warmer its warmest cell is, and by how much it always is.
-_AT_WORK, _OPEN, _CURRENT, _POWER = 0.03, 0.006, 0.02, 0.02
+# power. In kelvin: of how warm a module is; of how much warmer its warmest cell is, and by how much it always
+# is.
+_AT_WORK, _OPEN, _CURRENT, _POWER = 0.015, 0.006, 0.02, 0.02
 _WARMTH_K, _CONTRAST_K, _WARMEST_K = 1.6, 0.15, 0.2
+# Cells driven so near to their short-circuit current that the weakest of them turns round and heats: from
+# which share of a sound junction's voltage down, how warm, and how unlike.
+_DRIVEN, _DRIVEN_K, _DRIVEN_APART_K = 0.85, 8.0, 15.0
+_FLOWING_A = 0.3
 _ZERO_A = 0.02  # of currents that should be none
 _INSULATION = 0.3  # share, of sound modules; as pvsim.field.doubt has it
 
@@ -48,7 +54,8 @@ class _Stand:
     ----------
     run_V, own_V, own_A, back_C : (..., strings, modules)
         Of modules with their connectors; at their own leads; how warm.
-    contrast_K : (..., strings, modules, substrings)
+    contrast_K, junction_V : (..., strings, modules, substrings)
+        Warmest cell less its module; mean of the cells that carry current, else infinite.
     string_V, string_A : (..., strings)
     array : (..., 3)
         Voltage, current and power at the inverter.
@@ -59,6 +66,7 @@ class _Stand:
     own_A: Floats
     back_C: Floats
     contrast_K: Floats
+    junction_V: Floats
     string_V: Floats
     string_A: Floats
     array: Floats
@@ -96,6 +104,9 @@ class Foresight:
         self._stands: dict[Plant, tuple[np.ndarray, _Stand]] = {}
         self._parts: dict[tuple[tuple[Fault, ...], Plant, Place], tuple[float, float, float]] = {}
         self._kept: dict[tuple[Plant, Act], tuple[Floats, Floats]] = {}
+        self._smaller, self._larger = _neighbours(self.candidates)
+        self._sound = solve_array(self.seen, points=_POINTS)
+        self._driven_V = _DRIVEN * float(self._sound.cells.junction_V.mean())
 
     def reading(self, number: int, plant: Plant, act: Act) -> tuple[Floats, Floats]:
         """What candidate `number` would have an act read, and the standard uncertainty of that; (parts,)."""
@@ -115,14 +126,21 @@ class Foresight:
         key = same, act
         if key not in self._kept:
             parts = self._count(act)
-            self._kept[key] = np.full((len(self.candidates), parts), np.nan), np.full(
-                (len(self.candidates), parts), np.nan
+            self._kept[key] = (
+                np.full((len(self.candidates), parts), np.nan),
+                np.full((len(self.candidates), parts), np.nan),
             )
         mu, sigma = self._kept[key]
-        missing = [number for number in numbers if np.isnan(mu[number, 0])]
+        mine = np.array(numbers)
+        smaller, larger = self._smaller[:, mine], self._larger[:, mine]
+        asked = np.unique([*smaller.ravel(), *larger.ravel(), *numbers])
+        missing = asked[np.isnan(mu[asked, 0])].tolist()
         if missing:
             mu[missing], sigma[missing] = self._foreseen(missing, same, act)
-        return mu[numbers], sigma[numbers]
+        # A size lies anywhere up to half way to the next one reckoned with.
+        steps = np.maximum((smaller != mine).astype(int) + (larger != mine), 1)
+        apart = (np.abs(mu[larger] - mu[smaller]) / steps[:, :, None]) ** 2 / 12.0
+        return mu[mine], np.sqrt(sigma[mine] ** 2 + apart.sum(axis=0))
 
     def shown(self, act: Act, values: Floats) -> Floats:
         """What a meter showed, told as `readings` tells it."""
@@ -149,12 +167,16 @@ class Foresight:
             mu = run.sum(axis=1)
             return _column(mu, _combined(VOLTMETER, mu), share * np.linalg.norm(run, axis=1))
         if act.kind == "picture":
-            seen_K = stand.contrast_K[:, s, m]
+            seen_K, junction_V = stand.contrast_K[:, s, m], stand.junction_V[:, s, m]
             if act.place.module is None:
                 seen_K = stand.contrast_K[:, s].max(axis=2)
-            mu = np.maximum(seen_K, _WARMEST_K * (seen_K > -_WARMEST_K))
+                junction_V = stand.junction_V[:, s].min(axis=2)
+            mu = np.where(seen_K > -_WARMEST_K, np.maximum(seen_K, _WARMEST_K), seen_K)
+            driven = junction_V < self._driven_V
+            mu = np.where(driven, np.maximum(mu, _DRIVEN_K), mu)
             known = np.vectorize(contrast_uncertainty_K)(mu)
-            return mu, np.hypot(np.hypot(known, _CONTRAST_K), 0.1 * mu)
+            apart = np.where(driven, _DRIVEN_APART_K, np.hypot(_CONTRAST_K, 0.1 * mu))
+            return mu, np.hypot(known, apart)
         mu, apart = self._plain(stand, plant, act, share)
         return _column(mu, _combined(meter_of(Probe(what=act.what, place=act.place)), mu), apart)
 
@@ -199,12 +221,8 @@ class Foresight:
         share = np.hypot(_combined(INSULATION_TESTER, mu) / mu, _INSULATION)
         return np.log(mu)[:, None], share[:, None]
 
-    @property
-    def _sound(self) -> ArraySolution:
-        return solve_array(self.seen, points=_POINTS)
-
     def _taken_out(self, numbers: list[int], plant: Plant, act: Act) -> tuple[Floats, Floats]:
-        """Of a module or string by itself: its short-circuit current and open voltage, or what a meter reads."""
+        """Of a module or string by itself: short-circuit current and open voltage, or what a meter reads."""
         rows = np.array([self._part(self.candidates[number].faults, plant, act.place) for number in numbers])
         apart = _OPEN / (np.sqrt(self._modules) if act.place.module is None else 1.0)
         if act.kind == "read":
@@ -227,11 +245,15 @@ class Foresight:
         if covered:
             apart = replace(apart, cloth=cloth, leak=plant.leak)
         mine = tuple(
-            one for one in faults if one.place.string == at.string and one.kind not in ("earth-fault", "string-bridge")
+            one
+            for one in faults
+            if one.place.string == at.string and one.kind not in ("earth-fault", "string-bridge")
         )
         if at.module is not None:
             mine = tuple(
-                one for one in mine if one.place.module in (None, at.module) and one.kind != "connector-resistive"
+                one
+                for one in mine
+                if one.place.module in (None, at.module) and one.kind != "connector-resistive"
             )
         moved = moved_to_first(mine, apart, self._strings, self._modules, self._made)
         row = moved.strings.index((at.string or 1) - 1)
@@ -257,7 +279,8 @@ class Foresight:
         """Of some candidates; those that are not there yet are solved."""
         if plant not in self._stands:
             count, at = len(self.candidates), (self._strings, self._modules)
-            shapes = (at, at, at, at, (*at, len(self._made.substrings)), at[:1], at[:1], (3,))
+            fine = (*at, len(self._made.substrings))
+            shapes = (at, at, at, at, fine, fine, at[:1], at[:1], (3,))
             empty = {
                 name: np.full((count, *shape), np.nan) for name, shape in zip(_FIELDS, shapes, strict=True)
             }
@@ -272,7 +295,9 @@ class Foresight:
             key = moved.faults, moved.plant
             if key not in self._solved:
                 self._solved[key] = _stand(
-                    solve_array(as_it_stands(with_faults(self.seen, moved.faults), moved.plant), points=_POINTS),
+                    solve_array(
+                        as_it_stands(with_faults(self.seen, moved.faults), moved.plant), points=_POINTS
+                    ),
                     (self._strings, self._modules, len(self._made.substrings)),
                 )
             for name in _FIELDS:
@@ -285,7 +310,8 @@ class Foresight:
 def _stand(solution: ArraySolution, shape: tuple[int, int, int]) -> _Stand:
     strings, modules, parts = shape
     run_V, own_V, own_A, back_C = (np.zeros((strings, modules)) for _ in range(4))
-    contrast_K = np.zeros(shape)
+    contrast_K, junction_V = np.zeros(shape), np.full(shape, np.inf)
+    start = solution.index.cell_start
     warmth_C = solution.cells.temperature_K - ZERO_CELSIUS_K
     for s in range(strings):
         for m in range(min(modules, built_length(solution.scenario, s + 1))):
@@ -296,6 +322,11 @@ def _stand(solution: ArraySolution, shape: tuple[int, int, int]) -> _Stand:
             own_A[s, m] = solution.modules.current_A[number]
             back_C[s, m] = warmth_C[solution.cell_slice(at)].mean()
             contrast_K[s, m] = [value for _place, value in true_contrasts_K(solution, at)]
+            edges = start[number] + solution.index.kinds[solution.index.module_kind[number]].substring_start
+            for part in range(parts):
+                mine = slice(int(edges[part]), int(edges[part + 1]))
+                if solution.cells.current_A[mine].min() > _FLOWING_A:
+                    junction_V[s, m, part] = np.median(solution.cells.junction_V[mine])
     array = np.full(3, np.nan)
     if len(solution.trackers) == 1:
         point = solution.trackers[0].point
@@ -306,10 +337,32 @@ def _stand(solution: ArraySolution, shape: tuple[int, int, int]) -> _Stand:
         own_A=own_A,
         back_C=back_C,
         contrast_K=contrast_K,
+        junction_V=junction_V,
         string_V=np.array(solution.strings.voltage_V),
         string_A=np.array(solution.strings.current_A),
         array=array,
     )
+
+
+def _neighbours(candidates: tuple[Candidate, ...]) -> tuple[np.ndarray, np.ndarray]:
+    """For each fault, the candidates that differ in its size alone: the next smaller, the next larger.
+
+    (faults, candidates) each; the candidate's own number where there is none.
+    """
+    count = len(candidates[0].faults)
+    smaller = np.tile(np.arange(len(candidates)), (count, 1))
+    larger = smaller.copy()
+    for which in range(count):
+        groups: dict[tuple[object, ...], list[tuple[float, int]]] = {}
+        for number, one in enumerate(candidates):
+            mine = one.faults[which]
+            key = (mine.kind, mine.place, mine.other, *one.faults[:which], None, *one.faults[which + 1 :])
+            groups.setdefault(key, []).append((mine.size or 0.0, number))
+        for group in groups.values():
+            numbers = [number for _size, number in sorted(group)]
+            for one_number, next_number in pairwise(numbers):
+                larger[which, one_number], smaller[which, next_number] = next_number, one_number
+    return smaller, larger
 
 
 def _combined(meter: Meter, values: Floats) -> Floats:

@@ -1,4 +1,4 @@
-"""Looks: a reading, how the plant has to stand for it, and what has to be done before it, in the safe order."""
+"""Looks: a reading, how the plant has to stand for it, and the safe way there."""
 
 from __future__ import annotations
 

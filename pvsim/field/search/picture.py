@@ -1,7 +1,8 @@
 """What an infrared picture tells in a search: how much warmer the warmest cell is than its module.
 
-A cell counts with the mean of the pixels that lie in it altogether. What is common to a module, its own warmth, the
-air and the camera's error, is gone from the difference; left are noise and what is not known of the glass.
+A cell counts with the mean of the pixels that lie in it altogether. What is common to a module, its own
+warmth, the air and the camera's error, is gone from the difference; left are noise and what is not known of
+the glass.
 """
 
 from __future__ import annotations
@@ -79,9 +80,7 @@ def true_contrasts_K(solution: ArraySolution, place: Place) -> tuple[tuple[Place
     """The same of the cells themselves: no camera, no glass."""
     first, last = module_range(solution.index, place)
     start = solution.index.cell_start
-    return tuple(
-        _contrasts(solution, place, solution.cells.steady_temperature_K[start[first] : start[last]])
-    )
+    return tuple(_contrasts(solution, place, solution.cells.steady_temperature_K[start[first] : start[last]]))
 
 
 def contrast_uncertainty_K(value: float) -> float:

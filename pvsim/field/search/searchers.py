@@ -7,8 +7,8 @@ All three see what anybody sees, reckon after each reading how likely each candi
     "halve"   the run of modules that is likely, as near to one half, to hold the fault; then the module
     "best"    the reading with the greatest expected information per minute, safety steps counted in
 
-This measure of a search is pvsim's own; looking one reading ahead it is greedy, and so a good search and not a
-proven best one.
+This measure of a search is pvsim's own; looking one reading ahead it is greedy, and so a good search and not
+a proven best one.
 """
 
 from __future__ import annotations

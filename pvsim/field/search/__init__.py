@@ -11,6 +11,7 @@ from pvsim.field.search.family import ANSWERS, FAMILIES, HIDDEN_KINDS, answer_of
 from pvsim.field.search.foresight import Foresight
 from pvsim.field.search.hint import MOST_HINT, TAKE_HINT, Hint, hint_of, hints_taken, next_hint
 from pvsim.field.search.look import Look
+from pvsim.field.search.pace import REASONS, Past, Practice, next_practice
 from pvsim.field.search.plant import AS_FOUND, Plant
 from pvsim.field.search.safety import CAUTION, REFUSALS, Refusal, caution_of, refusal_of
 from pvsim.field.search.score import Score, score_of
@@ -28,6 +29,7 @@ __all__ = [
     "HIDDEN_KINDS",
     "LEVELS",
     "MOST_HINT",
+    "REASONS",
     "REFUSALS",
     "SEARCHERS",
     "TAKE_HINT",
@@ -43,7 +45,9 @@ __all__ = [
     "LineTold",
     "Look",
     "Outcome",
+    "Past",
     "Plant",
+    "Practice",
     "Refusal",
     "Score",
     "SearchCase",
@@ -66,6 +70,7 @@ __all__ = [
     "kinds_at",
     "minutes_of",
     "next_hint",
+    "next_practice",
     "plant_after",
     "refusal_of",
     "score_of",

@@ -1,6 +1,6 @@
 """What may be hidden, as far as anybody can see: every kind at every place, of three sizes where it has one.
 
-Of two faults, every two of different families.
+Of two faults, every two of different families in different modules.
 """
 
 from __future__ import annotations
@@ -54,7 +54,8 @@ def candidates_of(case: SearchCase) -> tuple[Candidate, ...]:
     two = {}
     for one in first:
         for other in further:
-            if family_of(one.kind) != family_of(other.kind):
+            apart = (one.place.string, one.place.module) != (other.place.string, other.place.module)
+            if apart and family_of(one.kind) != family_of(other.kind):
                 two[frozenset((*one.faults, *other.faults))] = Candidate(
                     answers=(*one.answers, *other.answers), faults=(*one.faults, *other.faults)
                 )

@@ -58,7 +58,7 @@ class SearchLevel:
     kinds : tuple of str
         Keys of HIDDEN_KINDS.
     hidden : int
-        How many faults, each of another family.
+        How many faults, each of another family and in another module: one must not hide another.
     """
 
     strings: int
@@ -171,11 +171,13 @@ def search_case(seed: int, level: int, family: str = "") -> SearchCase:
             mend=_("Choose another family, or a higher level"),
         )
     sound = _sound(seed, level)
-    faults = [_fault(seed, f"level {level} family {family}", kinds, sound)]
+    faults = [_fault(seed, f"level {level} family {family}", kinds, sound, ())]
     for further in range(1, LEVELS[level].hidden):
         taken = [family_of(fault.kind) for fault in faults]
         others = tuple(kind for kind in LEVELS[level].kinds if family_of(kind) not in taken)
-        faults.append(_fault(seed, f"level {level} family {family} fault {further}", others, sound))
+        faults.append(
+            _fault(seed, f"level {level} family {family} fault {further}", others, sound, tuple(faults))
+        )
     return SearchCase(seed=seed, level=level, family=family, sound=sound, faults=tuple(faults))
 
 
@@ -256,13 +258,15 @@ def _sound(seed: int, level: int) -> Scenario:
     )
 
 
-def _fault(seed: int, at: str, kinds: tuple[str, ...], sound: Scenario) -> Fault:
+def _fault(seed: int, at: str, kinds: tuple[str, ...], sound: Scenario, others: tuple[Fault, ...]) -> Fault:
     kind = kinds[_one_of(seed, _HIDDEN, f"{at} kind", len(kinds))]
     hidden = HIDDEN_KINDS[kind]
     strings = sound.array.strings
     string = 1 + _one_of(seed, _HIDDEN, f"{at} string", len(strings))
     modules = strings[string - 1].modules
-    module = 1 + _one_of(seed, _HIDDEN, f"{at} module", len(modules))
+    taken = {one.place.module for one in others if one.place.string == string}
+    free = [number for number in range(1, len(modules) + 1) if number not in taken]
+    module = free[_one_of(seed, _HIDDEN, f"{at} module", len(free))]
     made = module_type(sound, modules[module - 1].type)
     if kind == "string-bridge":
         wires = bridges(len(strings), len(modules))

@@ -81,6 +81,7 @@ def _create(scenario: Scenario, hub: Hub | None, course: OpenCourse | None) -> p
         state.errand = errand = Errand(pn.state.curdoc)
         pn.state.curdoc.on_session_destroyed(lambda _context: errand.give_up())
         pn.state.curdoc.on_session_destroyed(lambda _context: state.drop_search())
+        pn.state.curdoc.on_session_destroyed(lambda _context: state.drop_debrief())
         settle(pn.state.curdoc)
     open_address(state, pn.state.session_args or {})
     page = MendedTemplate(_template())

@@ -1,4 +1,4 @@
-"""A search that is over: what was hidden, what of the answer is right, and what each reading could have told."""
+"""A search that is over: what was hidden, what of the answer is right, what each reading could have told."""
 
 from __future__ import annotations
 
@@ -27,8 +27,8 @@ def debrief_values(work: FieldWork) -> dict[str, Any]:
     Returns
     -------
     dict
-        `head`, one sentence; `rows` of label and text; `lines`, one for each of the log: `minute`, `what`, `told`,
-        `share` (0 to 1, for a bar), `then`, `better`; `best`, lines of the computed best search.
+        `head`, one sentence; `rows` of label and text; `lines`, one for each of the log: `minute`, `what`,
+        `told`, `share` (0 to 1, for a bar), `then`, `better`; `best`, lines of the computed best search.
     """
     debrief = work.debrief
     if debrief is None:
@@ -58,9 +58,7 @@ def debrief_values(work: FieldWork) -> dict[str, Any]:
         "head": _("Found.") if debrief.solved else _("Not found this time."),
         "solved": debrief.solved,
         "rows": rows,
-        "lines": [
-            _line(line, told) for line, told in zip(work.transcript.lines, debrief.lines, strict=True)
-        ],
+        "lines": [_line(line, told) for line, told in zip(work.transcript.lines, debrief.lines, strict=True)],
         "best": [
             _("minute {minute}: {act}").format(minute=format_fixed(line.end_min), act=describe_act(line.act))
             for line in debrief.best.transcript.lines
@@ -82,7 +80,8 @@ def _hidden_rows(debrief: Debrief, answers: tuple[Answer, ...]) -> list[list[str
 
 
 def _fault_text(fault: Fault) -> str:
-    return _("{kind}, {place}").format(kind=_(fault_kind(fault.kind).title), place=describe_place(fault.place))
+    kind = _(fault_kind(fault.kind).title)
+    return _("{kind}, {place}").format(kind=kind, place=describe_place(fault.place))
 
 
 def _right_text(judgement: Judgement) -> str:

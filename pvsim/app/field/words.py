@@ -73,7 +73,8 @@ def field_words() -> dict[str, Any]:
         "debrief": _("How the search went"),
         "replay": _("The search once more"),
         "replay_lead": _(
-            "One bit halves what is possible. What a reading tells is reckoned for every fault that could be there."
+            "One bit halves what is possible. What a reading tells is reckoned for every fault that could be "
+            "there."
         ),
         "then": _("Likeliest then:"),
         "better": _("More was to be had by"),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import partial
 
+from pvsim.app.session.debrief_errand import DebriefErrand
 from pvsim.app.session.field_kept import work_kept
 from pvsim.app.session.field_work import NOTHING_DONE, FieldWork, answered, begun, roof_of_work, seen_by_all
 from pvsim.app.session.lending import Lending
@@ -15,7 +16,7 @@ from pvsim.array.scenario import Scenario
 from pvsim.errors import PvsimError, ScenarioError
 from pvsim.field.search.act import Act
 from pvsim.field.search.answer import Answer
-from pvsim.field.search.debrief import Debrief, debrief_of
+from pvsim.field.search.debrief import Debrief
 from pvsim.field.search.hint import TAKE_HINT, Hint, hint_of, next_hint
 from pvsim.field.search.transcript import Outcome, do
 
@@ -24,6 +25,8 @@ __all__ = ["FieldCommands"]
 
 class FieldCommands(Lending):
     """The commands of measuring; they change nothing of the array on the bench."""
+
+    _debriefing: DebriefErrand | None = None
 
     def open_field(self, opened: bool = True, *, tab: str = "") -> None:
         """Open the field desk, perhaps at "bench" or "search", or close it; a search goes on where it was."""
@@ -83,22 +86,32 @@ class FieldCommands(Lending):
             self._carry_out(self._take_hint)
 
     def answer_search(self, answer: Answer) -> None:
-        """Answer; with an answer for each fault the search is over, and is told about as soon as that is worked out."""
+        """Answer; with one for each fault the search is over, and what it could have told is worked out."""
         if self.field.case is None or self.field.over:
             self.tell(_("No search is on."))
             return
         try:
-            self._update(field=answered(self.field, answer), notice="")
+            work = answered(self.field, answer)
         except PvsimError as error:
             self._refuse(error)
             return
-        if self.field.over:
-            self.when_there(partial(self._carry_out, self._debrief))
+        self._update(field=work, notice="")
+        if work.over and work.case is not None:
+            self.drop_debrief()
+            self._debriefing = DebriefErrand(self.document)
+            self._debriefing.start(work.case, work.transcript, work.answers, partial(self._debriefed, work))
+
+    def drop_debrief(self) -> None:
+        """Nobody waits for a debrief any more, as when the page has gone."""
+        if self._debriefing is not None:
+            self._debriefing.give_up()
+        self._debriefing = None
 
     def leave_search(self) -> None:
         """Let go of the search, and have on the bench what was there before."""
         if self.field.case is None:
             return
+        self.drop_debrief()
         self._update(field=FieldWork(meters=self.field.meters))
         if self.own_scenario is not None:
             self.give_back()
@@ -163,16 +176,13 @@ class FieldCommands(Lending):
         hints = (*work.hints, hint.sentence)
         self._update(field=replace(work, transcript=outcome.transcript, hints=hints), notice="")
 
-    def _debrief(self) -> None:
-        work = self.field
-        assert work.case is not None
-        key = ("debrief", (work.case.seed, work.case.level, work.answers))
-        try:
-            debrief: Debrief = self._worked(key, partial(debrief_of, work.case, work.transcript, work.answers))
-        except PvsimError as error:
-            self._refuse(error)
-            return
-        self._update(field=replace(work, debrief=debrief), notice="")
+    def _debriefed(self, work: FieldWork, debrief: Debrief | None, wrong: str) -> None:
+        if self.field is not work:
+            return  # another search has begun
+        if debrief is None:
+            self.tell(wrong)
+        else:
+            self._update(field=replace(work, debrief=debrief))
 
     def _lend_array(self, work: FieldWork, what: str) -> None:
         seen = seen_by_all(work)

@@ -1,4 +1,4 @@
-"""A search as a browser's tab keeps it, so that a page loaded anew goes on with it: what was done, and no more.
+"""A search as a browser's tab keeps it, so that a page loaded anew goes on: what was done, and no more.
 
 The fault is not in it: it comes from number and level again, and readings come from doing the acts again.
 """
@@ -44,8 +44,8 @@ def work_kept(text: str) -> FieldWork:
         kept = _read(text)
         seed, level, family = kept["case"]
         acts = [
-            Act(kind=kind, place=parse_place(place) if place else WHOLE_ARRAY, what=what, last=last, leak=leak)
-            for kind, place, what, last, leak in kept["acts"]
+            Act(kind=kind, place=parse_place(at) if at else WHOLE_ARRAY, what=what, last=last, leak=leak)
+            for kind, at, what, last, leak in kept["acts"]
         ]
         hints = tuple(str(one) for one in kept["hints"])
     except (KeyError, TypeError, ValueError, RecursionError):

@@ -65,7 +65,8 @@ def test_an_instrument_goes_to_the_part_in_view(state: State, view: FieldView) -
     reading = state.field.transcript.lines[-1].found[0].reading
     truth = true_value(state.solution, Probe(what="voltage", place=Place(2, 3)))
     assert abs(reading.value - truth) < 1.5 * reading.expanded_uncertainty
-    assert line["found"] == [["", f"{reading.value:.2f}\N{NO-BREAK SPACE}V", f"±{reading.expanded_uncertainty:.2f}"]]
+    shown = f"{reading.value:.2f}\N{NO-BREAK SPACE}V", f"±{reading.expanded_uncertainty:.2f}"
+    assert line["found"] == [["", *shown]]
     state.set_level("string")
     assert act(view, "read:current")["where"] == "string 2"
     state.set_focus(Place(2, 3, cell=5), "cell")
@@ -118,7 +119,8 @@ def test_a_cloth_is_laid_with_its_caution_and_taken_off(state: State, view: Fiel
     assert tools(view)["lift"]["at"] == "string 1, module 1"
     assert view.root.now.values["caution"] == ""
     under = act(view, "read-run", last=1)["found"][0][1]
-    assert float(under.replace("\u2212", "-").split()[0]) < 0.0 < float(before.split()[0])  # its diodes carry on
+    # Its diodes carry on.
+    assert float(under.replace("\u2212", "-").split()[0]) < 0.0 < float(before.split()[0])
     act(view, "lift")
     assert "lift" not in tools(view)
     assert not state.can_undo  # the bench itself has not changed

@@ -32,9 +32,18 @@ def voltages(page: Any) -> list[float]:
 
 def wait_lines(page: Any, count: int) -> None:
     page.wait_for_function(
-        """count => document.querySelector("#field > *").shadowRoot.querySelectorAll(".log tbody tr").length >= count""",
+        """count => {
+          const desk = document.querySelector("#field > *").shadowRoot
+          return desk.querySelectorAll(".log tbody tr").length >= count
+        }""",
         arg=count,
     )
+
+
+def press_module(page: Any, number: int) -> None:
+    """With the mouse, in the middle of the module."""
+    box = page.get_by_role("gridcell", name=re.compile(rf"module {number}\b")).first.bounding_box()
+    page.mouse.click(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
 
 
 def test_a_reversed_module_is_found_by_mouse(bench: Any) -> None:
@@ -52,14 +61,15 @@ def test_a_reversed_module_is_found_by_mouse(bench: Any) -> None:
 
     # Each module by itself, with the instrument put on it in the drawing.
     page.locator("[data-tray=measure]").click()
+    page.get_by_label("Instrument", exact=True).select_option("read-run")
     count = len(case.sound.array.strings[0].modules)
     for number in range(1, count + 1):
-        page.get_by_role("gridcell", name=re.compile(rf"module {number}\b")).first.click()
+        press_module(page, number)
         wait_lines(page, number)
     read = voltages(page)[::-1]
     assert len(read) == count
     worst = min(range(count), key=lambda k: read[k]) + 1
-    assert read[worst - 1] < 0.0, "the others push their current through it backwards: its diodes conduct"
+    assert read[worst - 1] < 0.0, "from lead to lead of its string it stands against the others"
     page.locator(".reading").nth(count - 1).wait_for()
 
     # What is unsafe is refused with its reason, and costs no time.
@@ -67,7 +77,7 @@ def test_a_reversed_module_is_found_by_mouse(bench: Any) -> None:
     side.get_by_role("status").filter(has_text="arc").wait_for()
 
     page.locator("[data-tray=look]").click()
-    page.get_by_role("gridcell", name=re.compile(rf"module {worst}\b")).first.click()
+    press_module(page, worst)
     side.get_by_label("What it is").select_option("module-reversed")
     side.get_by_text(f"string 1, module {worst}").last.wait_for()
     side.get_by_role("button", name="Answer", exact=True).click()
@@ -97,8 +107,8 @@ def test_a_shorted_diode_is_found_by_keys(bench: Any) -> None:
         page.keyboard.press("Control+a")
         page.keyboard.type(text)
         page.keyboard.press("Enter")
-        words = " ".join(f"{name} {one}" for name, one in zip(("string", "module"), text.split("/"), strict=False))
-        side.get_by_text(f"Put at: {words.replace(' module', ', module')}").wait_for()
+        string, module = text.split("/")
+        side.get_by_text(f"Put at: string {string}, module {module}").wait_for()
 
     def press(name: str) -> None:
         side.get_by_role("button", name=re.compile(name)).focus()

@@ -1,4 +1,4 @@
-"""A search at the field desk without a browser: begun, worked at, answered; and what the browser never hears."""
+"""A search at the field desk without a browser: begun, worked at, answered; what the browser never hears."""
 
 from __future__ import annotations
 
@@ -16,6 +16,7 @@ from pvsim.app.session.address import page_address
 from pvsim.app.session.state import State
 from pvsim.array.place import Place, level_of
 from pvsim.field.search.case import search_case
+from pvsim.field.search.family import answer_of
 from pvsim.files import read_demo, write_scenario
 from tests.app.wishes import say
 
@@ -116,9 +117,9 @@ def test_an_answer_is_as_fine_as_its_kind_is_asked_for(state: State, view: Field
 def test_an_answer_ends_the_search_and_is_judged(state: State, view: FieldView, right: bool) -> None:
     begin(view)
     case = search_case(4711, 3)
-    kind = case.faults[0].kind if right else next(
-        kind for _family, kinds in search(view)["kinds"] for kind, *_more in kinds if kind != case.faults[0].kind
-    )  # fmt: skip
+    mine = answer_of(case.faults[0].kind)
+    others = [kind for _family, kinds in search(view)["kinds"] for kind, *_more in kinds if kind != mine]
+    kind = mine if right else others[0]
     say(view.root, "reveal")
     assert state.scenario.faults == ()  # not before the answer
     answer(view, kind, case.faults[0].place)
@@ -181,7 +182,7 @@ def test_a_place_of_a_search_is_the_part_pointed_at(state: State, view: FieldVie
     say(view.root, "put", "array")
     assert view.root.now.values["place"] == "the whole array"
     state.set_focus(Place(1, 3), "array")
-    assert level_of(Place(1, 3)) == view.root.now.values["level"]  # turning to another part takes meters along
+    assert level_of(Place(1, 3)) == view.root.now.values["level"]  # meters come along to another part
 
 
 def test_a_search_is_gone_on_with_by_a_page_loaded_anew(state: State, view: FieldView) -> None:

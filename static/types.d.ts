@@ -711,6 +711,8 @@ declare namespace Field {
     search: Search | Record<string, never>
     /** For the tab to keep: what was done in the search. */
     kept: string
+    /** What to practise next, and for the browser to keep: what was practised. */
+    practice: { level: string, family: string, reason: string }, pasts: string
     plant: { title: string, now: string, acts: Press[] }[]
     kit: { title: string, tools: Tool[] }[]
   }

@@ -7,7 +7,7 @@ import { makeOutbox } from "../shared/outbox.js"
 import { hearRadioKeys } from "../shared/radio_keys.js"
 import { makeAnswer } from "./answer.js"
 import { makeDebrief } from "./debrief.js"
-import { keep } from "./kept.js"
+import { keep, keepLong, keptLong } from "./kept.js"
 import { makeKit } from "./kit.js"
 import { makeLog } from "./log.js"
 import { makePicture } from "./picture.js"
@@ -64,6 +64,8 @@ export function render({ model }) {
     page.toggleAttribute("data-field", now.open)
     if (now.open !== open) turn(now.open)
     if (!now.open) return
+    keepLong("searches", now.pasts)
+    start.advise(now.practice)
     const { search } = now
     const on = "title" in search
     const { tab } = now
@@ -114,6 +116,8 @@ export function render({ model }) {
     } else if (held) document.getElementById("roof")?.focus({ preventScroll: true })
   }
 
+  const past = keptLong("searches")
+  if (past) say("pasts", past)
   show()
   log.show(model.log.lines ?? [])
   picture.show(model.picture)

@@ -22,3 +22,26 @@ export function kept(name) {
     return ""
   }
 }
+
+/**
+ * The same over visits, in this browser; nothing said forgets nothing.
+ * @param {string} name
+ * @param {string} text
+ */
+export function keepLong(name, text) {
+  if (!text) return
+  try {
+    localStorage.setItem(`pvsim.${name}`, text)
+  } catch {
+    // It is then known on this page alone.
+  }
+}
+
+/** @param {string} name */
+export function keptLong(name) {
+  try {
+    return localStorage.getItem(`pvsim.${name}`) ?? ""
+  } catch {
+    return ""
+  }
+}

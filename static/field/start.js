@@ -22,9 +22,12 @@ export function makeStart(words, start, say) {
   }
   level.addEventListener("change", offer)
   offer()
+  const reason = el("p", { class: "reason" })
+  let advised = ""
   const form = el("form", { class: "start" },
     el("p", {}, words.lead),
     el("div", { class: "field" }, el("label", { for: seed.id }, words.seed), seed, el("p", { class: "quiet small", id: "search-seed-hint" }, words.seed_hint), wrong),
+    reason,
     el("div", { class: "field" }, el("label", { for: level.id }, words.level), level),
     el("div", { class: "field" }, el("label", { for: family.id }, words.family), family),
     el("button", { type: "submit", class: "button button--main", "data-act": "begin" }, words.begin),
@@ -41,9 +44,17 @@ export function makeStart(words, start, say) {
       if (told.seed) seed.setAttribute("aria-invalid", "true")
       else seed.removeAttribute("aria-invalid")
     },
-    /** @param {number} step */
-    next(step) {
-      seed.value = String((Number(seed.value) || 0) + step)
+    /** What comes next, whenever that changes.
+     * @param {Field.Now["practice"]} practice */
+    advise(practice) {
+      const key = JSON.stringify(practice)
+      if (key === advised) return
+      if (advised) seed.value = String((Number(seed.value) || 0) + 1)
+      advised = key
+      reason.textContent = practice.reason
+      level.value = practice.level
+      offer()
+      family.value = practice.family
     },
   }
 }

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from base64 import b64encode
 from functools import lru_cache
+from math import ceil
 from typing import Any
 
 import numpy as np
@@ -12,11 +13,12 @@ from pvsim.app.session.field_work import FieldWork, roof_of_work
 from pvsim.app.words import _
 from pvsim.array.place import describe_place
 from pvsim.array.scenario import Scenario
+from pvsim.circuit.floats import Floats
 from pvsim.errors import PvsimError
 from pvsim.field.meter import COVERAGE
 from pvsim.field.search.plant import Plant, solved
 from pvsim.field.search.transcript import Line, Roof
-from pvsim.field.thermogram import Thermogram, take_thermogram
+from pvsim.field.thermogram import USUAL_SETTINGS, Thermogram, take_thermogram
 from pvsim.numbers import format_fixed
 
 __all__ = ["picture_values"]
@@ -56,7 +58,7 @@ def picture_values(work: FieldWork, bench: Scenario) -> dict[str, Any]:
         "where": describe_place(lines[number].act.place),
         "said": _("warmest {most}, on average {mean}").format(
             most=format_fixed(most, "°C", decimals=1),
-            mean=format_fixed(float(seen[_of_modules(picture)].mean()), "°C", decimals=1),
+            mean=format_fixed(float(_of_modules(picture).mean()), "°C", decimals=1),
         ),
         "about": _(
             "air {air}, wind {wind}, {light}; the picture as a whole ±{whole}, "
@@ -71,17 +73,18 @@ def picture_values(work: FieldWork, bench: Scenario) -> dict[str, Any]:
     }
 
 
-def _of_modules(picture: Thermogram) -> np.ndarray:
-    """Pixels nearer to the warmest than to the air: modules, and no roof beside them."""
-    seen = picture.temperature_C
-    warm: np.ndarray = seen >= 0.5 * (seen.max() + min(picture.air_C, float(seen.min())))
+def _of_modules(picture: Thermogram) -> Floats:
+    """Pixels of what was looked at: without the margin, nearer to the warmest than to the air."""
+    rim = ceil(USUAL_SETTINGS.margin_m / picture.pitch_m)
+    seen = picture.temperature_C[rim:-rim, rim:-rim]
+    warm: Floats = seen[seen >= 0.5 * (seen.max() + min(picture.air_C, float(seen.min())))]
     return warm
 
 
 def _span_C(picture: Thermogram) -> tuple[float, float]:
     """Of the colours: round what most of the modules show, never so narrow that noise looks like more."""
-    seen = picture.temperature_C
-    most, usual = float(seen.max()), float(np.median(seen[_of_modules(picture)]))
+    mine = _of_modules(picture)
+    most, usual = float(mine.max()), float(np.median(mine))
     return usual - max(_BELOW * (most - usual), _LEAST_BELOW_K), most
 
 

@@ -16,8 +16,9 @@ from pvsim.field.search.answer import Answer
 from pvsim.field.search.case import LEVELS, kinds_at
 from pvsim.field.search.family import ANSWERS, FAMILIES, HIDDEN_KINDS, answer_of
 from pvsim.field.search.hint import TAKE_HINT
+from pvsim.field.search.pace import REASONS, next_practice
 
-__all__ = ["answer_from", "search_values", "start_values"]
+__all__ = ["answer_from", "practice_values", "search_values", "start_values"]
 
 
 def start_values() -> dict[str, Any]:
@@ -36,6 +37,12 @@ def start_values() -> dict[str, Any]:
         ],
         "families": [["", _("all families, mixed")], *([key, _(one.title)] for key, one in FAMILIES.items())],
     }
+
+
+def practice_values(state: State) -> dict[str, str]:
+    """Level and family that come next, and why."""
+    practice = next_practice(state.pasts)
+    return {"level": str(practice.level), "family": practice.family, "reason": _(REASONS[practice.reason])}
 
 
 def search_values(state: State, at: Place) -> dict[str, Any]:

@@ -14,7 +14,7 @@ from pvsim.app.field.kit_rows import kit_groups, plant_rows
 from pvsim.app.field.log_file import log_csv
 from pvsim.app.field.log_rows import log_lines
 from pvsim.app.field.picture import picture_values
-from pvsim.app.field.search_form import answer_from, search_values, start_values
+from pvsim.app.field.search_form import answer_from, practice_values, search_values, start_values
 from pvsim.app.field.words import field_words
 from pvsim.app.modules import module_address
 from pvsim.app.number_field import read_whole
@@ -22,6 +22,7 @@ from pvsim.app.plain import Plain, plain_values
 from pvsim.app.session.export import file_stem
 from pvsim.app.session.field_acts import act_of, pointed_at
 from pvsim.app.session.field_kept import kept_text
+from pvsim.app.session.field_pasts import pasts_text
 from pvsim.app.session.following import Following
 from pvsim.app.session.state import State
 from pvsim.app.words import _
@@ -35,7 +36,10 @@ from pvsim.numbers import format_fixed
 
 __all__ = ["FieldView"]
 
-SHOWN = ("scenario", "focus", "level", "field", "field_open", "field_tab", "locked", "kept_back", "computing")
+SHOWN = (
+    "scenario", "focus", "level", "field", "field_open", "field_tab", "pasts", "locked", "kept_back",
+    "computing",
+)  # fmt: skip
 
 
 class FieldDesk(Component):
@@ -130,6 +134,9 @@ class FieldView:
     def _hint(self, _value: Any) -> None:
         self._state.take_hint()
 
+    def _pasts(self, value: Any) -> None:
+        self._state.take_pasts(str(value))
+
     def _again(self, _value: Any) -> None:
         self._state.show_search_again()
 
@@ -154,6 +161,7 @@ class FieldView:
         "begin": _begin,
         "answer": _answer,
         "hint": _hint,
+        "pasts": _pasts,
         "again": _again,
         "leave": _leave,
         "reveal": _reveal,
@@ -192,6 +200,8 @@ class FieldView:
                 "meters": state.field.meters,
                 "search": search_values(state, at),
                 "kept": kept_text(state.field),
+                "practice": practice_values(state),
+                "pasts": pasts_text(state.pasts),
             }
         )
         debrief = Plain(debrief_values(state.field))

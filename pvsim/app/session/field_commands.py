@@ -7,6 +7,7 @@ from functools import partial
 
 from pvsim.app.session.debrief_errand import DebriefErrand
 from pvsim.app.session.field_kept import work_kept
+from pvsim.app.session.field_pasts import MOST_PASTS, past_of, pasts_kept
 from pvsim.app.session.field_work import NOTHING_DONE, FieldWork, answered, begun, roof_of_work, seen_by_all
 from pvsim.app.session.lending import Lending
 from pvsim.app.session.parameters import FIELD_TABS
@@ -72,6 +73,11 @@ class FieldCommands(Lending):
             self._refuse(error)
             return
         self._lend_array(work, _("as the array of the search should be"))
+
+    def take_pasts(self, kept: str) -> None:
+        """Know of searches that this browser has kept, unless some were ended here already."""
+        if not self.pasts:
+            self._update(pasts=pasts_kept(kept))
 
     def show_search_again(self) -> None:
         """Put the array of the search on the bench once more, as it is seen."""
@@ -182,7 +188,8 @@ class FieldCommands(Lending):
         if debrief is None:
             self.tell(wrong)
         else:
-            self._update(field=replace(work, debrief=debrief))
+            pasts = (*self.pasts, past_of(work, debrief))[-MOST_PASTS:]
+            self._update(field=replace(work, debrief=debrief), pasts=pasts)
 
     def _lend_array(self, work: FieldWork, what: str) -> None:
         seen = seen_by_all(work)

@@ -17,6 +17,7 @@ from pvsim.array.place import SHOWN_LEVELS, Place, level_of
 from pvsim.array.scenario import SHOWN_QUANTITIES, Scenario
 from pvsim.array.solution import ArraySolution
 from pvsim.errors import PvsimError
+from pvsim.field.search.pace import Past
 from pvsim.safety.ratings import Ratings
 
 __all__ = ["CURVE_VIEWS", "FIELD_TABS", "FIRST_CONDITION", "Parameters", "first_view"]
@@ -47,6 +48,9 @@ class Parameters(Solved):
     moment = param.Parameter(None, doc="The DayMoment that is shown in place of `solution`, or None.")
 
     field_open = param.Boolean(False, doc="Whether the field desk stands open.")
+    pasts: tuple[Past, ...] = param.Parameter(  # type: ignore[assignment]
+        (), doc="Searches that were ended, in their order."
+    )
     field_tab: str = param.Selector(  # type: ignore[assignment]
         default="bench", objects=list(FIELD_TABS), doc="What of it: measuring on the bench, or a search."
     )

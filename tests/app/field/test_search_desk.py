@@ -228,3 +228,30 @@ def test_what_was_kept_and_spoilt_is_refused_in_one_sentence(kept: str) -> None:
     assert "\n" not in state.notice
     assert state.field.case is None
     assert state.scenario == mine
+
+
+def test_what_was_practised_says_what_comes_next_and_is_kept(state: State, view: FieldView) -> None:
+    assert view.root.now.values["practice"]["level"] == "1"
+    assert view.root.now.values["pasts"] == ""
+    first = view.root.now.values["practice"]["family"]
+    assert first  # one family by itself first
+    begin(view, 1, 1, first)
+    case = state.field.case
+    assert case is not None
+    answer(view, answer_of(case.faults[0].kind), case.faults[0].place)
+    say(view.root, "leave")
+    kept = view.root.now.values["pasts"]
+    assert kept
+    assert view.root.now.values["practice"]["family"] != first  # found at once: its block is over
+    other = State(read_demo("workshop"))
+    other.take_pasts(kept)
+    assert other.pasts == state.pasts
+
+
+@pytest.mark.parametrize(
+    "kept", ["", "[", "[[1]]", '[[99,"",1,true,1,1]]', '[[1,"",NaN,true,1,1]]', "[" * 90_000]
+)
+def test_a_spoilt_memory_of_practice_is_as_if_there_were_none(kept: str) -> None:
+    state = State(read_demo("workshop"))
+    state.take_pasts(kept)
+    assert state.pasts == ()

@@ -51,6 +51,7 @@ def test_a_reversed_module_is_found_by_mouse(bench: Any) -> None:
     page = bench.open()
     page.get_by_role("button", name="Search for a hidden fault").click()
     side = desk(page)
+    side.get_by_label("Kinds of fault").select_option("")
     side.get_by_label("Your number").fill("no number")
     side.get_by_role("button", name="Begin the search").click()
     side.get_by_role("alert").filter(has_text="Your number").wait_for()
@@ -94,6 +95,8 @@ def test_a_shorted_diode_is_found_by_keys(bench: Any) -> None:
     page.get_by_role("button", name="Search for a hidden fault").focus()
     page.keyboard.press("Enter")
     side = desk(page)
+    side.get_by_label("Kinds of fault").focus()
+    page.keyboard.press("Home")  # all of them
     number = side.get_by_label("Your number")
     number.focus()
     page.keyboard.press("Control+a")

@@ -104,14 +104,13 @@ def test_a_shorted_diode_is_found_by_keys(bench: Any) -> None:
     page.keyboard.press("Enter")
     side.get_by_role("heading", name=f"Search {case.seed}, level 1").wait_for()
 
-    def go(text: str) -> None:
+    def go(text: str, place: str) -> None:
         box = page.get_by_role("textbox", name="Go to a place")
         box.focus()
         page.keyboard.press("Control+a")
         page.keyboard.type(text)
         page.keyboard.press("Enter")
-        string, module = text.split("/")
-        side.get_by_text(f"Put at: string {string}, module {module}").wait_for()
+        side.get_by_text(f"Put at: {place}", exact=True).wait_for()
 
     def press(name: str) -> None:
         side.get_by_role("button", name=re.compile(name)).focus()
@@ -119,7 +118,7 @@ def test_a_shorted_diode_is_found_by_keys(bench: Any) -> None:
 
     count = len(case.sound.array.strings[0].modules)
     for number_of in range(1, count + 1):
-        go(f"1/{number_of}")
+        go(f"1/{number_of}", f"string 1, module {number_of}")
         press("^as it stands")
         wait_lines(page, number_of)
     read = voltages(page)[::-1]
@@ -130,22 +129,14 @@ def test_a_shorted_diode_is_found_by_keys(bench: Any) -> None:
     fell = {}
     lines = count
     for part in (1, 2):
-        page.get_by_role("textbox", name="Go to a place").focus()
-        page.keyboard.press("Control+a")
-        page.keyboard.type(f"1/{worst}/s{part}")
-        page.keyboard.press("Enter")
-        side.get_by_text(f"substring {part}").first.wait_for()
-        press("^opaque")
-        press("^as it stands")
-        press("^take it off")
-        lines += 3
-        wait_lines(page, lines)
+        go(f"1/{worst}/s{part}", f"string 1, module {worst}, substring {part}")
+        for name in ("^opaque", "^as it stands", "^take it off"):
+            press(name)
+            lines += 1
+            wait_lines(page, lines)
         fell[part] = read[worst - 1] - voltages(page)[0]
     dead = min(fell, key=lambda part: fell[part])
-    page.get_by_role("textbox", name="Go to a place").focus()
-    page.keyboard.press("Control+a")
-    page.keyboard.type(f"1/{worst}/s{dead}")
-    page.keyboard.press("Enter")
+    go(f"1/{worst}/s{dead}", f"string 1, module {worst}, substring {dead}")
     kind = side.get_by_label("What it is")
     kind.focus()
     kind.select_option("diode-short")

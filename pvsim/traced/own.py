@@ -1,0 +1,14 @@
+"""The measured curve that comes with pvsim: an invented one, to try things with."""
+
+from __future__ import annotations
+
+from pvsim.shipped import shipped
+
+__all__ = ["INVENTED", "invented_bytes"]
+
+INVENTED = "invented-module.csv"  # of a module of type full-60, with one cell in half shade
+
+
+def invented_bytes() -> bytes:
+    """The file as a tracer would have written it."""
+    return (shipped("curves") / INVENTED).read_bytes()

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from pvsim.shipped import shipped
 
-__all__ = ["INVENTED", "invented_bytes"]
+__all__ = ["INVENTED", "INVENTED_NAME", "invented_bytes"]
 
-INVENTED = "invented-module.csv"  # of a module of type full-60, with one cell in half shade
+INVENTED_NAME = "invented-module"
+INVENTED = f"{INVENTED_NAME}.csv"  # of a module of type full-60, with one cell in half shade
 
 
 def invented_bytes() -> bytes:

@@ -47,11 +47,12 @@ export function makeAgainst({ words, labels }, lay) {
       toLight.input.value = bench.to_irradiance
       toWarmth.input.value = bench.to_temperature
     },
-    /** What the file says of the measurement.
-     * @param {Traced.Conditions} found */
-    fill({ irradiance, temperature }) {
-      if (irradiance) light.input.value = irradiance
-      if (temperature) warmth.input.value = temperature
+    /** What the file says of the measurement; of what it does not say another file said nothing either.
+     * @param {Traced.Conditions} found
+     * @param {boolean} fresh whether it is another file */
+    fill({ irradiance, temperature }, fresh) {
+      if (irradiance || fresh) light.input.value = irradiance
+      if (temperature || fresh) warmth.input.value = temperature
     },
     /** @param {string | null} text what the curve is; nothing while no columns are confirmed */
     offer(text) {

@@ -67,7 +67,7 @@ export function makeDialog(given, say) {
         if (message.fresh && shown) stale.textContent = words.behind
       }
       if (message.wrong !== undefined) found.wrong(message.wrong)
-      if (message.conditions) against.fill(message.conditions)
+      if (message.conditions) against.fill(message.conditions, message.fresh ?? false)
       if (message.ready !== undefined) against.offer(message.ready)
       if (message.problems) against.judge(message.problems)
       if (message.unlaid !== undefined) unlaid.textContent = message.unlaid

@@ -212,12 +212,14 @@ def _shape_row(one: Deviation) -> Item:
     def written(value: float) -> str:
         return format_percent(value) if shares else format_fixed(value, decimals=3)
 
+    hidden = one.size > one.threshold and not one.named  # a dent rounds the knee too
+    not_named = _("not beside steps") if hidden else _("not named")
     return {
         "title": _(TITLES[one.shape]),
         "size": written(one.size),
         "threshold": written(one.threshold),
         "named": one.named,
-        "verdict": _("named") if one.named else _("not named"),
+        "verdict": _("named") if one.named else not_named,
         "evidence": _(EVIDENCE[one.shape]),
         "sentence": shape_sentence(one.shape) if one.named else "",
     }

@@ -6,6 +6,7 @@ from base64 import b64decode
 from binascii import Error as Base64Error
 from collections.abc import Callable
 from functools import partial
+from math import isfinite
 from typing import Any
 
 from pvsim.app.assets import css
@@ -225,7 +226,8 @@ class Desk:
             return {"problems": [], "unlaid": str(error)}
         scenario = self._state.scenario
         width = value.get("width") if isinstance(value, dict) else None
-        width_px = float(width) if isinstance(width, int | float) else USUAL_WIDTH_px
+        known = isinstance(width, int | float) and isfinite(width)
+        width_px = float(width) if known else USUAL_WIDTH_px
         self._against, self._setting, self._ranking = scenario, setting, None
         lay = partial(
             lay_over,

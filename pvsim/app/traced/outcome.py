@@ -89,10 +89,8 @@ def laid_over(
 
 
 def _conditions(irradiance_W_m2: float | None, temperature_C: float | None) -> str:
-    return _("{light}, {warmth}").format(
-        light=format_setting(irradiance_W_m2 or 0.0, "W/m²"),
-        warmth=format_setting(temperature_C or 0.0, "°C"),
-    )
+    light = format_setting(irradiance_W_m2 or 0.0, "W/m²")
+    return f"{light}, {format_setting(temperature_C or 0.0, '°C')}"
 
 
 def _said(overlay: Overlay, setting: Setting, at: str) -> str:

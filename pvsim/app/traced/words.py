@@ -49,7 +49,7 @@ def dialog_words() -> dict[str, str]:
         "results": _("Measured and model"),
         "empty": _("Nothing is laid over the model yet."),
         "stale": _("The bench was changed since this was laid over it."),
-        "behind": _("Something on the left was changed since this was laid over."),
+        "behind": _("Something was changed since this was laid over."),
         "working_lay": _("The model is being worked out…"),
         "working_rank": _("Faults are held against the curve…"),
         "stop": _("Stop"),
@@ -61,7 +61,6 @@ def dialog_words() -> dict[str, str]:
             "Faults of one family in different places often have one curve, so nothing is said of where: "
             "cell 1, substring 1 and string 1 stand for all. Two faults at once are none of these."
         ),
-        "none_title": _("None of these"),
         "likelihood": _("Likelihood"),
         "fits": _("within noise"),
         "misses": _("misses more than noise allows"),

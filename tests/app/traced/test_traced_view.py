@@ -206,7 +206,8 @@ def test_slips_are_told_at_their_fields_and_the_curve_stays(view: TracedView) ->
     assert [one["field"] for one in wrong["problems"]] == ["part", "irradiance", "temperature"]
     dim = ask(view, "lay", SETTING | {"irradiance": "400", "procedure": "first"})
     assert "Use procedure 2" in dim["unlaid"]
-    assert "laid" in ask(view, "lay", SETTING | {"width": "wide"})
+    for width in ("wide", float("nan"), -1, None):
+        assert "nan" not in ask(view, "lay", SETTING | {"width": width})["laid"]["figure"]
 
 
 def test_a_curve_of_another_part_is_doubted_and_is_none_of_the_faults(view: TracedView) -> None:

@@ -226,8 +226,9 @@ class Desk:
             return {"problems": [], "unlaid": str(error)}
         scenario = self._state.scenario
         width = value.get("width") if isinstance(value, dict) else None
-        known = isinstance(width, int | float) and isfinite(width)
-        width_px = float(width) if known else USUAL_WIDTH_px
+        width_px = USUAL_WIDTH_px
+        if isinstance(width, int | float) and isfinite(width):
+            width_px = float(width)
         self._against, self._setting, self._ranking = scenario, setting, None
         lay = partial(
             lay_over,

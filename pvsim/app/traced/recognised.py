@@ -107,7 +107,7 @@ def recognised(text: str, name: str, found: Proposal) -> Item:
 
 def _facts(found: Proposal, heading: bool) -> list[list[str]]:
     mapping, layout = found.mapping, found.mapping.layout
-    points = ngettext("{count} row gives a point", "{count} rows give a point", found.rows)
+    points = ngettext("from {count} row", "from {count} rows", found.rows)
     facts = [
         [_("Points"), points.format(count=found.rows)],
         [_("Swept"), _(_DIRECTIONS[found.direction]) if found.direction else "–"],

@@ -43,7 +43,7 @@ def dialog_words() -> dict[str, str]:
         "part_hint": _("For another string or module, choose it in the drawing first."),
         "procedure": _("Translation"),
         "procedure_none": _("none: the model goes to the light and temperature of the measurement"),
-        "procedure_first": _("IEC 60891, procedure 1: currents shifted, light changed by at most 30 %"),
+        "procedure_first": _("IEC 60891, procedure 1: currents shifted, light changed by at most 30\u00a0%"),
         "procedure_second": _("IEC 60891, procedure 2: currents scaled with the light"),
         "lay": _("Lay it over the model"),
         "results": _("Measured and model"),

@@ -16,7 +16,6 @@ from pvsim.traced.own import invented_bytes
 from pvsim.words import speaking
 from tests.files.figure.letters import faults
 
-
 MODULE = Place(1, 4)
 
 

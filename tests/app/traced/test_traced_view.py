@@ -88,7 +88,7 @@ def test_opening_brings_all_it_is_built_from_and_again_only_what_may_have_change
 def test_what_was_recognised_is_told(view: TracedView) -> None:
     found = read(view, invented_bytes())["found"]
     facts = dict(found["facts"])
-    assert facts["Points"] == "89 rows give a point"
+    assert facts["Points"] == "from 89 rows"
     assert facts["Swept"] == "from open circuit to short circuit"
     assert "semicolons, a decimal comma" in facts["Table"]
     assert facts["Irradiance"].startswith("812 W/m²")

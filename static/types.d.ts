@@ -668,7 +668,7 @@ declare namespace Shell {
   }
   /** The component's view, as Panel gives it to a script. */
   interface View { on_child_render(name: string, run: () => void): void, render_children(): void }
-  interface Answer { address?: string, bench?: string, shown?: boolean, sheet?: Sheet.Answer }
+  interface Answer { address?: string, bench?: string, shown?: boolean, sheet?: Sheet.Answer, traced?: Traced.Answer }
   interface Status extends Outbox.Model<Outbox.Wish> {
     said: string, notice: string, words: { dismiss: string, more: string, long: string, short: string }
   }
@@ -861,6 +861,48 @@ declare namespace Sheet {
   interface Answer {
     dialog?: Dialog, use?: Use, values?: Values, outcome?: Outcome, problems?: Problem[]
     told?: string, taken?: string, used?: boolean, file?: string, text?: string, mime?: string
+  }
+  type Say = (act: string, value?: unknown) => void
+}
+
+/** A measured curve in the page: what is sent to its dialog (pvsim/app/traced), and what it makes of that. */
+declare namespace Traced {
+  type Words = Record<string, string>
+  type Option = [value: string, label: string]
+  interface Column { name: string, quantity: string, unit: string, sure: boolean, unused: boolean }
+  interface Found {
+    name: string, facts: [name: string, text: string][], columns: Column[], rows: string[][]
+    sign: string, broken: number, leave_out: boolean, ready: boolean
+  }
+  /** What a person has made of the columns. */
+  interface Mapped { columns: { quantity: string, unit: string }[], sign: string, leave_out: boolean }
+  interface Bench { parts: Option[], part: string, to_irradiance: string, to_temperature: string }
+  interface Conditions { irradiance: string, temperature: string }
+  interface Problem { field: string, text: string }
+
+  interface Table { caption: string, head: string[], rows: string[][], note?: string }
+  interface Shape {
+    title: string, size: string, threshold: string, named: boolean, verdict: string, evidence: string, sentence: string
+  }
+  interface Shapes { caption: string, said: string, head: string[], rows: Shape[] }
+  interface Laid {
+    said: string, doubt: string, figure: string, legend: [role: string, text: string][]
+    points: Table, figures: Table, correction: Table | null, shapes: Shapes
+  }
+  interface Ranked {
+    title: string, share: string, part: number, rank: string, size: string, misfit: string, fits: boolean
+    sentence: string, plants: boolean
+  }
+  interface Ranking { said: string, none: boolean, rows: Ranked[] }
+
+  interface Dialog {
+    style: string, words: Words, labels: Record<string, string>, quantities: Option[], units: Record<string, Option[]>, most: number
+  }
+  interface Answer {
+    dialog?: Dialog, bench?: Bench, stale?: boolean
+    told?: string, found?: Found, fresh?: boolean, wrong?: string, ready?: string | null, conditions?: Conditions
+    problems?: Problem[], working?: "" | "lay" | "rank", unlaid?: string, laid?: Laid, ranking?: Ranking
+    stopped?: boolean, unplanted?: string, used?: boolean
   }
   type Say = (act: string, value?: unknown) => void
 }

@@ -62,6 +62,7 @@ FOLDERS = {
         "lecture": {"session", "door"},
         "field": {"session"},
         "sheet": {"session", "roof"},
+        "traced": {"session"},
         "shell": {"session"},
     },
 }

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import cache
+from functools import cache, partial
 from pathlib import Path
 from typing import Any
 
@@ -28,6 +28,7 @@ from pvsim.app.sheet.view import SheetView
 from pvsim.app.shell.frame import FrameView
 from pvsim.app.shell.status import StatusView
 from pvsim.app.shell.top_bar import TopBarView
+from pvsim.app.traced.view import TracedView
 from pvsim.app.words import _, decimal_mark, language, speaking
 from pvsim.array.scenario import Scenario
 
@@ -45,7 +46,7 @@ VIEWS: dict[str, Any] = {
     "frame": FrameView,
 }
 # What costs an opened page nothing: drawn by the frame when somebody asks for it.
-GUESTS: dict[str, Any] = {"sheet": SheetView}
+GUESTS: dict[str, Any] = {"sheet": SheetView, "traced": TracedView}
 
 
 def create_page(
@@ -133,7 +134,10 @@ def _view(view: Any, state: State, course: OpenCourse | None) -> Any:
     if view in (LessonView, LectureView):
         return view(state, course)
     if view is FrameView:
-        return view(state, {name: guest(state).obey for name, guest in GUESTS.items()})
+        guests = {name: guest(state) for name, guest in GUESTS.items()}
+        frame = view(state, {name: guest.obey for name, guest in guests.items()})
+        guests["traced"].say = partial(frame.tell, "traced")
+        return frame
     return view(state)
 
 

@@ -5,8 +5,10 @@ import { el, find } from "../shared/elements.js"
 import { inOrder, lastWord, makeOutbox } from "../shared/outbox.js"
 import { kept } from "../field/kept.js"
 import { followSheet } from "../sheet/sheet.js"
+import { followCurve } from "../traced/traced.js"
 import { followAddress, followHistory } from "./address.js"
 import { followConnection } from "./connection.js"
+import { hearDrops } from "./drops.js"
 import { followLooks, followTitle } from "./looks.js"
 import { hearPageKeys } from "./page_keys.js"
 import { hearRegionKeys } from "./regions.js"
@@ -44,6 +46,7 @@ export function render({ model, view }) {
       if (message.address !== undefined) address.renamed(message)
       if (message.shown) steps.settled()
       if (message.sheet) sheet.hear(message.sheet)
+      if (message.traced) curve.hear(message.traced)
     },
   })
   /** @type {Shell.Ask} */
@@ -54,7 +57,8 @@ export function render({ model, view }) {
   const address = followAddress(model, ask)
   const steps = followHistory(model, ask)
   const sheet = followSheet(root, (act, value = null) => ask("sheet", { act, value }))
-  ends.push(address.close, steps.close, sheet.close)
+  const curve = followCurve(root, (act, value = null) => ask("traced", { act, value }))
+  ends.push(address.close, steps.close, sheet.close, curve.close, hearDrops(ask))
 
   // A server that was started anew knows this page no more, so the page loads again and opens what its address carries.
   if (dataset.session && dataset.session !== model.session) { location.reload(); return root }

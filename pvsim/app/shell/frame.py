@@ -15,6 +15,7 @@ from pvsim.app.plain import Keyed, Plain, plain_values
 from pvsim.app.session.address import page_address
 from pvsim.app.session.shown import SHOWN, show_again, shown_of
 from pvsim.app.session.state import State
+from pvsim.app.shell.opened_file import open_file
 from pvsim.app.words import _
 from pvsim.array.place import SHOWN_LEVELS
 
@@ -112,10 +113,14 @@ class FrameView:
             self._told.add(what)
             self._state.tell(notice)
 
+    def tell(self, guest: str, reply: Reply) -> None:
+        """Tell a guest's script something, as an answer or because it has come meanwhile."""
+        self.root.tell({guest: reply})
+
     def _obey(self, wish: Wish) -> Reply:
         state, do, value = self._state, wish["do"], wish.get("value")
         if do in self._guests:
-            self.root.tell({do: self._guests[do](value)})
+            self.tell(do, self._guests[do](value))
             return None
         if do == "seated":  # the message alone counts: see static/shell/frame.js
             return None
@@ -143,6 +148,8 @@ class FrameView:
                 large=bool(value.get("large")),
                 keys=bool(value.get("keys", True)),
             )
+        elif do == "open":  # a file that was dropped
+            open_file(state, value)
         elif do in ("undo", "redo"):
             getattr(state, do)()
         elif do == "keep":

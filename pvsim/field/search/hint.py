@@ -15,7 +15,7 @@ from dataclasses import dataclass
 
 from pvsim.array.checks import whole
 from pvsim.field.search.act import Act, minutes_of
-from pvsim.field.search.candidates import Answered, candidates_of
+from pvsim.field.search.candidates import Answered, answers_to
 from pvsim.field.search.case import SearchCase
 from pvsim.field.search.family import FAMILIES, HIDDEN_KINDS, family_of
 from pvsim.field.search.foresight import Foresight
@@ -93,7 +93,7 @@ def hint_of(
 def still_possible(case: SearchCase, number: int) -> frozenset[Answered]:
     """Answers to the first fault that the hints up to `number` leave; the last hint takes none away."""
     fault = case.faults[0]
-    found = {one.answers[k] for one in candidates_of(case) for k in range(len(one.answers))}
+    found = set(answers_to(case))
     if number >= 1:
         level = HIDDEN_KINDS[fault.kind].judged
         found = {one for one in found if (one[1].module is None) == (level == "string")}

@@ -122,14 +122,14 @@ def _compare(case: SearchCase) -> str:
 
 def _family(case: SearchCase) -> str:
     family = FAMILIES[family_of(case.faults[0].kind)]
-    return _("Look among faults of {family}.").format(family=_(family.title))
+    return _("Look among the faults of this family: {family}.").format(family=_(family.title))
 
 
 def _half(case: SearchCase) -> str:
     strings, modules = _halves(case)
     if HIDDEN_KINDS[case.faults[0].kind].judged == "string":
         if len(strings) == len(case.sound.array.strings):
-            return _("No part of a string alone: measure strings from end to end, and to earth.")
+            return _("It concerns a string as a whole: measure strings from end to end, and to earth.")
         return _("Look at strings {first} to {last}.").format(first=strings[0], last=strings[-1])
     return _("Look at modules {first} to {last} of string {string}.").format(
         first=modules[0], last=modules[-1], string=strings[0]

@@ -14,7 +14,7 @@ from pvsim.array.scenario import Scenario, module_type
 from pvsim.field.search.case import LEVELS, SearchCase, bridges, kinds_at, the_visible
 from pvsim.field.search.family import HIDDEN_KINDS, answer_of, family_of
 
-__all__ = ["Answered", "Candidate", "candidates_of"]
+__all__ = ["Answered", "Candidate", "answers_to", "candidates_of"]
 
 Answered = tuple[str, Place]
 
@@ -60,6 +60,11 @@ def candidates_of(case: SearchCase) -> tuple[Candidate, ...]:
                     answers=(*one.answers, *other.answers), faults=(*one.faults, *other.faults)
                 )
     return tuple(two.values())
+
+
+def answers_to(case: SearchCase) -> frozenset[Answered]:
+    """Every answer that there is to the first fault of a case."""
+    return frozenset(one.answers[0] for one in _singles(case, kinds_at(case.level, case.family)))
 
 
 def _singles(case: SearchCase, kinds: tuple[str, ...]) -> tuple[Candidate, ...]:

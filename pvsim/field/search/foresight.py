@@ -33,6 +33,7 @@ from pvsim.prompt import summary
 __all__ = ["Foresight", "is_foreseen"]
 
 _POINTS = 20
+_DECIMALS = 5
 # Standard deviations by the usual scatter, as shares: of a module's voltage at work and open, of currents and
 # power. In kelvin: of how warm a module is; of how much warmer its warmest cell is, and by how much it always
 # is.
@@ -273,7 +274,9 @@ class Foresight:
             return 0.0, 0.0, 0.0
         solution = solve_array(scenario, points=_POINTS)
         curve = part_curve(solution, place, points=_POINTS)
-        return curve.isc_A, curve.voc_V, true_value(solution, Probe(what="open-voltage", place=place))
+        open_V = true_value(solution, Probe(what="open-voltage", place=place))
+        short, voc_V, open_V = _settled(np.array([curve.isc_A, curve.voc_V, open_V])).tolist()
+        return short, voc_V, open_V
 
     def _all(self, numbers: list[int], plant: Plant) -> _Stand:
         """Of some candidates; those that are not there yet are solved."""
@@ -331,17 +334,23 @@ def _stand(solution: ArraySolution, shape: tuple[int, int, int]) -> _Stand:
     if len(solution.trackers) == 1:
         point = solution.trackers[0].point
         array = np.array([point.voltage_V, point.current_A, point.power_W])
-    return _Stand(
-        run_V=run_V,
-        own_V=own_V,
-        own_A=own_A,
-        back_C=back_C,
-        contrast_K=contrast_K,
-        junction_V=junction_V,
-        string_V=np.array(solution.strings.voltage_V),
-        string_A=np.array(solution.strings.current_A),
-        array=array,
+    found = (
+        run_V,
+        own_V,
+        own_A,
+        back_C,
+        contrast_K,
+        junction_V,
+        np.array(solution.strings.voltage_V),
+        np.array(solution.strings.current_A),
+        array,
     )
+    return _Stand(**{name: _settled(one) for name, one in zip(_FIELDS, found, strict=True)})
+
+
+def _settled(values: Floats) -> Floats:
+    """Without the last digits, which depend on what a solver began with: the same case is searched alike."""
+    return np.round(values, _DECIMALS) + 0.0
 
 
 def _neighbours(candidates: tuple[Candidate, ...]) -> tuple[np.ndarray, np.ndarray]:

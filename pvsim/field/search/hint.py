@@ -15,7 +15,7 @@ from dataclasses import dataclass
 
 from pvsim.array.checks import whole
 from pvsim.field.search.act import Act, minutes_of
-from pvsim.field.search.candidates import Answered, candidates_of
+from pvsim.field.search.candidates import Answered, answers_to
 from pvsim.field.search.case import SearchCase
 from pvsim.field.search.family import FAMILIES, HIDDEN_KINDS, family_of
 from pvsim.field.search.foresight import Foresight
@@ -93,7 +93,7 @@ def hint_of(
 def still_possible(case: SearchCase, number: int) -> frozenset[Answered]:
     """Answers to the first fault that the hints up to `number` leave; the last hint takes none away."""
     fault = case.faults[0]
-    found = {one.answers[k] for one in candidates_of(case) for k in range(len(one.answers))}
+    found = set(answers_to(case))
     if number >= 1:
         level = HIDDEN_KINDS[fault.kind].judged
         found = {one for one in found if (one[1].module is None) == (level == "string")}
@@ -122,14 +122,14 @@ def _compare(case: SearchCase) -> str:
 
 def _family(case: SearchCase) -> str:
     family = FAMILIES[family_of(case.faults[0].kind)]
-    return _("Look among faults of {family}.").format(family=_(family.title))
+    return _("Look among the faults of this family: {family}.").format(family=_(family.title))
 
 
 def _half(case: SearchCase) -> str:
     strings, modules = _halves(case)
     if HIDDEN_KINDS[case.faults[0].kind].judged == "string":
         if len(strings) == len(case.sound.array.strings):
-            return _("No part of a string alone: measure strings from end to end, and to earth.")
+            return _("It concerns a string as a whole: measure strings from end to end, and to earth.")
         return _("Look at strings {first} to {last}.").format(first=strings[0], last=strings[-1])
     return _("Look at modules {first} to {last} of string {string}.").format(
         first=modules[0], last=modules[-1], string=strings[0]

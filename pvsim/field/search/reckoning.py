@@ -38,6 +38,7 @@ __all__ = [
 # drawn cases.
 _FLOOR, _FLOOR_AT_WORK, _FLOOR_PICTURE = 1e-3, 0.03, 0.05
 _FAINT = 2e-3  # less likely candidates are not reckoned with when something is looked at more closely
+_TIE = 1e-6  # of two that tell as much, the first
 _NONE = 1e-12  # less likely candidates do not count in what is expected
 _CLOSE = 3  # modules, those that most likely have it, are looked at more closely
 _NODES = ((-np.sqrt(3.0), 1 / 6), (0.0, 2 / 3), (np.sqrt(3.0), 1 / 6))
@@ -173,10 +174,10 @@ def _is_plain(look: Look) -> bool:
 
 def best_look(know: Foresight, likely: Floats, looks: list[Look], plant: Plant) -> tuple[Look, float]:
     """The look with the greatest expected information per minute, its way counted in; and that, in bits."""
-    best, most = looks[0], -1.0
+    best, most = looks[0], 0.0
     for look in looks:
         minutes, then = minutes_to(plant, look)
         rate = expected_bit(know, likely, then, look.act) / minutes
-        if rate > most:
+        if rate > most * (1.0 + _TIE):
             best, most = look, rate
     return best, most

@@ -40,8 +40,8 @@ def test_what_is_foreseen_at_first_places_holds_at_all(plant: Plant) -> None:
             for first, last in ((1, 1), (2, 3), (1, 4)):
                 run = Act(kind="read-run", place=Place(string, first), last=last)
                 value, sure = know.reading(number, plant, run)
-                # The same circuit with its places changed; the solver's own tolerance.
-                assert value[0] == pytest.approx(run_voltage_V(solution, string, first, last), abs=1e-6)
+                # The same circuit with its places changed; rounded to 1e-5 V a module.
+                assert value[0] == pytest.approx(run_voltage_V(solution, string, first, last), abs=2e-5)
                 assert sure[0] > 0.0
 
 
@@ -54,6 +54,6 @@ def test_short_circuit_currents_are_foreseen_module_by_module() -> None:
     solution = solve_array(as_it_stands(with_faults(seen, know.candidates[number].faults), OPEN))
     for place in (Place(1, 3), Place(2, 3)):
         value, _sure = know.reading(number, OPEN, Act(kind="trace", place=place))
-        assert value[0] == pytest.approx(part_curve(solution, place).isc_A, rel=1e-6)
+        assert value[0] == pytest.approx(part_curve(solution, place).isc_A, abs=1e-5)
     trace = [know.reading(number, OPEN, Act(kind="trace", place=Place(2, k)))[0][0] for k in range(1, 5)]
     assert int(np.argmin(trace)) == 2

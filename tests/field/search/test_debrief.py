@@ -8,8 +8,10 @@ import numpy as np
 import pytest
 
 from pvsim.array import Place
+from pvsim.array.part_place import place_at
 from pvsim.errors import ScenarioError
 from pvsim.field.search import (
+    HIDDEN_KINDS,
     TAKE_HINT,
     Act,
     Answer,
@@ -17,6 +19,7 @@ from pvsim.field.search import (
     Foresight,
     Searched,
     Transcript,
+    answer_of,
     debrief_of,
     do,
     judged_each,
@@ -24,7 +27,7 @@ from pvsim.field.search import (
     search_case,
 )
 from pvsim.field.search.plant import AS_FOUND
-from pvsim.field.search.reckoning import evenly, expected_bit, gained_bit, learnt, values_of
+from pvsim.field.search.reckoning import evenly, expected_bit, gained_bit, learnt
 
 CASE = search_case(6, 1)
 ANSWER = Answer(kind="soiling", place=Place(1, 1), sure_percent=50.0)
@@ -66,7 +69,7 @@ def test_the_best_search_ends_sure_and_has_nothing_better_to_be_told() -> None:
 
 
 def test_what_is_expected_is_what_is_gained_on_average() -> None:
-    """Drawn from the candidates and their errors, 2000 readings: the mutual information, by its definition."""
+    """Drawn from the candidates and their errors, by the definition of mutual information."""
     act = Act(kind="read-run", place=Place(1, 1), last=2)
     even = evenly(know())
     numbers = list(range(len(even)))
@@ -109,7 +112,9 @@ def test_every_reading_that_can_be_taken_is_weighed() -> None:
     acts += [Act(kind="read", what=what, place=Place(1)) for what in ("open-voltage", "insulation")]
     lines = debriefed(*acts).lines
     assert len(lines) == len(acts)
-    assert all(np.isfinite([one.gained_bit, one.expected_bit, one.better_rate_bit_min]).all() for one in lines)
+    assert all(
+        np.isfinite([one.gained_bit, one.expected_bit, one.better_rate_bit_min]).all() for one in lines
+    )
     assert sum(one.gained_bit > 0.0 for one in lines) > 5
 
 
@@ -120,6 +125,15 @@ def test_as_many_answers_as_faults_are_asked_for() -> None:
 
 def test_two_answers_may_come_in_either_order() -> None:
     case = search_case(1, 6)
-    found = search(case, "best")
-    assert found.solved
-    assert judged_each(case, found.answers[::-1]) == judged_each(case, found.answers)
+    right = tuple(
+        Answer(
+            kind=answer_of(one.kind),
+            place=place_at(case.sound, one.place, HIDDEN_KINDS[one.kind].judged),
+            sure_percent=90.0,
+        )
+        for one in case.faults
+    )
+    assert all(one.solved for one in judged_each(case, right))
+    assert judged_each(case, right[::-1]) == judged_each(case, right)
+    half = judged_each(case, (ANSWER, right[0]))
+    assert [one.solved for one in half] == [True, False]

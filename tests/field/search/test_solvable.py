@@ -17,9 +17,12 @@ import pytest
 
 from pvsim.array import Place, set_array
 from pvsim.array.part_place import place_holds
+from pvsim.array.scenario import check_place
 from pvsim.field.search import LEVELS, SearchCase, search_case
+from pvsim.field.search.case import kinds_at
+from pvsim.field.search.family import HIDDEN_KINDS
 from pvsim.field.search.foresight import Foresight
-from pvsim.field.search.look import Look, all_looks, way_to
+from pvsim.field.search.look import Look, all_looks, minutes_to, way_to
 from pvsim.field.search.plant import AS_FOUND
 from pvsim.field.search.safety import after, refusal_of
 

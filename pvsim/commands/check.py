@@ -23,6 +23,7 @@ from pvsim.course.folder.unanswered import course_warnings, warnings_of
 from pvsim.course.lesson.glossary import GLOSSARY_FILE
 from pvsim.course.problem import Problem
 from pvsim.errors import FileError, PvsimError, SheetError
+from pvsim.exercise.exercise_file import EXERCISES, examine_exercises
 from pvsim.files.source import Source, parse_toml, read_source, shown
 from pvsim.sheet.own import OWN_SHEETS
 from pvsim.sheet.sheet_file import sheet_of
@@ -98,7 +99,29 @@ def check_path(path: Path) -> tuple[int, list[Problem]]:
         problems = [_placed(course, problem) for problem in found]
     for file in files:
         problems += [] if course is not None and _is_course_file(file) else _check_file(file)
-    return len(files) + (0 if language or course is None else _translations(course)), problems
+    if course is None or language:
+        return len(files), problems
+    count, found = _check_exercises(course)
+    return len(files) + _translations(course) + count, [*problems, *found]
+
+
+def _check_exercises(course: Path) -> tuple[int, list[Problem]]:
+    """Look at the exercises of a course, and at their texts in its other languages."""
+    count = 0
+    problems: list[Problem] = []
+    for language in ("", *course_folders(course)):
+        for file in sorted((course / language / EXERCISES).glob("*.toml")):
+            count += 1
+            original = course / EXERCISES / file.name
+            if language and not original.exists():
+                wrong, mend = "there are no exercises to translate", "Rename it, or take it away"
+                expected = f"a file of its name in {EXERCISES} of the course"
+                problems.append(Problem(file=str(file), line=0, wrong=wrong, expected=expected, mend=mend))
+                continue
+            found = examine_exercises(original, course, language or "en")[1]
+            mine = [one for one in found if not language or one.file.startswith(f"{language}/")]
+            problems += [_placed(course, one) for one in mine]
+    return count, problems
 
 
 def warnings_at(path: Path) -> list[Problem]:
@@ -142,6 +165,8 @@ def _check_file(path: Path) -> list[Problem]:
         if path.suffix == ".toml":
             source = read_source(path)
             values = parse_toml(source)
+            if "exercise" in values:
+                return _check_exercise_file(path)
             if is_sheet(values):
                 _check_sheet(values, source)
                 return []
@@ -152,6 +177,15 @@ def _check_file(path: Path) -> list[Problem]:
     except PvsimError as error:
         return [_problem(path, error)]
     return []
+
+
+def _check_exercise_file(path: Path) -> list[Problem]:
+    """Read exercises, or the texts of another language over theirs."""
+    home = path.parent.parent
+    course, language = course_of(home) if path.parent.name == EXERCISES else (None, "")
+    original = course / EXERCISES / path.name if course is not None and language else path
+    found = examine_exercises(original, course, language or "en")[1]
+    return [_placed(course or home, problem) for problem in found]
 
 
 def _check_sheet(values: dict[str, Any], source: Source) -> None:

@@ -2,8 +2,8 @@
 
 Whoever owns pvsim and knows lesson and number can have it make the same case, and solve it: a number alone
 hides nothing. A lecturer's own word is mixed in with HMAC (RFC 2104, SHA-256), and then the number does
-not give the case. What the question says stays what it says: who builds the array on the page by hand from the
-stem can measure the answer there, and that is what the exercise asks for.
+not give the case. What the question says stays said: who builds the array on the page by hand from the stem
+can measure the answer there.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from hashlib import sha256
 
 from pvsim.array.checks import text, whole
 
-__all__ = ["LONGEST_SECRET", "MOST_CASE", "Case", "chosen", "seal_of", "seed_for", "seals"]
+__all__ = ["LONGEST_SECRET", "MOST_CASE", "ExerciseCase", "chosen", "seal_of", "seals", "seed_for"]
 
 MOST_CASE = 999_999_999  # a student's number of nine digits
 LONGEST_SECRET = 200
@@ -23,7 +23,7 @@ _SEAL = 12  # characters, 48 bits
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Case:
+class ExerciseCase:
     """A student's case.
 
     Parameters
@@ -42,7 +42,7 @@ class Case:
         text(self, "secret", most=LONGEST_SECRET)
 
 
-def chosen(case: Case, what: str, count: int) -> int:
+def chosen(case: ExerciseCase, what: str, count: int) -> int:
     """One of so many, the same for ever; what is chosen for one thing has nothing to do with another.
 
     The remainder of 64 bits favours none of a thousand by more than 1e-16.
@@ -55,7 +55,7 @@ def seed_for(who: str, secret: str = "") -> int:
     return int.from_bytes(_mixed(secret, "seed", who)[:8], "big") % _SEEDS
 
 
-def seal_of(lesson: str, who: str, case: Case) -> str:
+def seal_of(lesson: str, who: str, case: ExerciseCase) -> str:
     """Letters that go with lesson, name and number.
 
     Without a secret they catch slips, since anybody with pvsim can make them; with one, forgery.
@@ -63,10 +63,11 @@ def seal_of(lesson: str, who: str, case: Case) -> str:
     return _mixed(case.secret, "seal", lesson, who, str(case.seed)).hex()[:_SEAL]
 
 
-def seals(seal: str, lesson: str, who: str, case: Case) -> bool:
+def seals(seal: str, lesson: str, who: str, case: ExerciseCase) -> bool:
     """Whether a seal goes with them; one made without a name goes with any."""
-    ours = (seal_of(lesson, name, case) for name in (who, ""))
-    return any([hmac.compare_digest(seal.encode(), one.encode()) for one in ours])
+    named, unnamed = (seal_of(lesson, name, case).encode() for name in (who, ""))
+    given = seal.encode()
+    return hmac.compare_digest(given, named) | hmac.compare_digest(given, unnamed)
 
 
 def _mixed(secret: str, *parts: str) -> bytes:

@@ -9,7 +9,7 @@ from typing import Any
 
 from pvsim.course.number.units import UNITS, Format, Unit, write_number
 from pvsim.course.text.typed_numbers import COMPUTED
-from pvsim.exercise.case import Case, chosen
+from pvsim.exercise.case import ExerciseCase, chosen
 
 __all__ = ["MARKED", "MOST_VALUES", "Draw", "Values", "drawn", "put_into", "put_into_text", "written"]
 
@@ -41,7 +41,7 @@ class Draw:
     decimals: int = 0
 
 
-def drawn(draws: tuple[Draw, ...], exercise: str, case: Case) -> dict[str, float | str]:
+def drawn(draws: tuple[Draw, ...], exercise: str, case: ExerciseCase) -> dict[str, float | str]:
     """The values of a case, by name."""
     return {one.name: one.values[chosen(case, f"{exercise}/{one.name}", len(one.values))] for one in draws}
 

@@ -36,7 +36,7 @@ from pvsim.course.problem import Problem, as_error
 from pvsim.course.table import Enough, Report, Table
 from pvsim.course.text.text_check import check_typed
 from pvsim.errors import LessonError, PvsimError, nearest
-from pvsim.exercise.case import Case
+from pvsim.exercise.case import ExerciseCase
 from pvsim.exercise.draw import MOST_VALUES, Draw, drawn
 from pvsim.exercise.template import TEXTS, Template, try_item
 from pvsim.exercise.translation import lay_texts_over
@@ -151,6 +151,9 @@ def _templates(
     top = Table(values, (), report)
     top.whole("format", least=FORMAT, most=FORMAT)
     lesson = top.text("lesson", longest=80)
+    if folder is not None and lesson and f"{lesson}.toml" != report.file.rpartition("/")[2]:
+        expected = "the name of the file, which is that of its lesson"
+        top.refuse("lesson", f"the exercises are said to belong to '{lesson}'", expected=expected)
     top.text("language", "en", longest=12)
     given = top.table("given")
     tables = top.tables("exercise")
@@ -179,7 +182,7 @@ def _templates(
             text=report.toml,
             at=at,
         )
-        if try_item(template, drawn(draws, template.id, Case(seed=0)), report) is not None:
+        if try_item(template, drawn(draws, template.id, ExerciseCase(seed=0)), report) is not None:
             found.append(template)
     return tuple(found)
 
@@ -226,7 +229,12 @@ def _among(table: Table) -> tuple[float | str, ...]:
     listed = table.entries("among", most=MOST_VALUES)
     fits = [isinstance(one, (int, float, str)) and not isinstance(one, bool) for one in listed]
     kinds = {isinstance(one, str) for one in listed}
-    if not listed or not all(fits) or len(kinds) != 1 or any(abs(one) > 1e9 for one in listed if not kinds & {True}):
+    if (
+        not listed
+        or not all(fits)
+        or len(kinds) != 1
+        or any(abs(one) > 1e9 for one in listed if not kinds & {True})
+    ):
         wrong = "'among' does not say what is drawn from"
         table.refuse("among", wrong, expected="a list of numbers, or a list of words")
         return ()

@@ -7,13 +7,13 @@ from dataclasses import dataclass
 from pvsim.exercise.item import ChoiceItem, Item
 from pvsim.words import _
 
-__all__ = ["LETTERS", "Given", "given_of"]
+__all__ = ["LETTERS", "GivenItem", "given_of"]
 
 LETTERS = "abcdefghijkl"  # of choices, in their order
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Given:
+class GivenItem:
     """A question as it is handed out; whatever prints or writes it can know no more.
 
     Parameters
@@ -38,12 +38,12 @@ class Given:
     readings: tuple[tuple[str, str, str], ...] = ()
 
 
-def given_of(item: Item) -> Given:
+def given_of(item: Item) -> GivenItem:
     """What of an item may be handed out, in the language spoken now."""
     if isinstance(item, ChoiceItem):
         texts = tuple(one.text for one in item.choices)
-        return Given(id=item.id, stem=item.stem, points=item.points, choices=texts)
-    return Given(
+        return GivenItem(id=item.id, stem=item.stem, points=item.points, choices=texts)
+    return GivenItem(
         id=item.id,
         stem=item.stem,
         points=item.points,

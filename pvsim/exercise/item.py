@@ -2,7 +2,7 @@
 
 Hand-outs, marking and question banks all work from these values, whether an item comes from a lesson's own
 question or from an exercise with new numbers. All texts are Markdown with their numbers filled in. Nothing
-that a student is given is made from an Item: that is a `Given` (pvsim/exercise/given.py).
+that a student is given is made from an Item: that is a `GivenItem` (pvsim/exercise/given.py).
 """
 
 from __future__ import annotations
@@ -15,7 +15,16 @@ from pvsim.course.number.units import Unit
 from pvsim.prompt import summary
 from pvsim.words import _
 
-__all__ = ["MOST_POINTS", "Band", "ChoiceItem", "Item", "ItemChoice", "ItemReading", "Misconception", "NumberItem"]
+__all__ = [
+    "MOST_POINTS",
+    "Band",
+    "ChoiceItem",
+    "Item",
+    "ItemChoice",
+    "ItemReading",
+    "Misconception",
+    "NumberItem",
+]
 
 MOST_POINTS = 100.0
 MOST_DECIMALS = 6

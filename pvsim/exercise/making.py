@@ -207,10 +207,11 @@ class Making:
 
     def _check_formulas(self, asked: Mapping[str, Any], readings: Mapping[str, object]) -> None:
         """What is computed from a student's readings is computed from nothing else of the array."""
-        formulas = [("answer",), *(("mistake", at, "value") for at in range(len(_listed(asked.get("mistake")))))]
-        for path in formulas if readings else ():
-            text = str(asked.get("answer") if len(path) == 1 else _listed(asked["mistake"])[path[1]].get("value"))
-            if "[" in text and (MARKED.search(text) or len(path) == 1):
+        mistakes = enumerate(_listed(asked.get("mistake")))
+        formulas: list[tuple[KeyPath, str]] = [(("answer",), str(asked.get("answer")))] if readings else []
+        formulas += [(("mistake", at, "value"), str(one.get("value"))) for at, one in mistakes]
+        for path, text in formulas:
+            if "[" in text and (MARKED.search(text) or path == ("answer",)):
                 self.report.add(
                     (*self.path, *path),
                     "readings and quantities of the array stand in one formula",
@@ -255,7 +256,9 @@ class Making:
             for at, one in enumerate(choices)
         )
 
-    def _partly(self, wrong: tuple[Misconception, ...], asked: Mapping[str, Any]) -> tuple[Misconception, ...]:
+    def _partly(
+        self, wrong: tuple[Misconception, ...], asked: Mapping[str, Any]
+    ) -> tuple[Misconception, ...]:
         """The mistakes with what they are worth, and how they come of a student's own readings."""
         shares = self._shares(asked, "mistake", 0.0)
         by_idea = {

@@ -96,7 +96,9 @@ def _mark_choice(item: ChoiceItem, text: str) -> ItemMark:
     else:
         said = _("“{text}” is none of the answers: a letter from a to {last} was asked for.")
         return _mark(item, "unreadable", 0.0, feedback=(said.format(text=text[:20], last=letters[-1]),))
-    return _mark(item, _verdict(chosen.share), chosen.share, idea=chosen.idea, feedback=_told(chosen.feedback))
+    return _mark(
+        item, _verdict(chosen.share), chosen.share, idea=chosen.idea, feedback=_told(chosen.feedback)
+    )
 
 
 def _mark_number(item: NumberItem, text: str, readings: Mapping[str, str]) -> ItemMark:
@@ -159,10 +161,15 @@ def _slip(item: NumberItem, number: float, value: float, leeway: float) -> ItemM
         told = _("Per cent are hundredths: the number is right when it is a hundred times as large.")
         return _mark(item, "wrong", 0.0, idea=idea, feedback=(told,))
     if value and abs(-number - value) <= leeway * _EDGE:
-        return _mark(item, "wrong", 0.0, idea=_("the wrong sign"), feedback=(_("The size is right, the sign is not."),))
+        return _mark(
+            item, "wrong", 0.0, idea=_("the wrong sign"), feedback=(_("The size is right, the sign is not."),)
+        )
     for factor in (1e3, 1e-3):
         if value and abs(number * factor - value) <= min(leeway, abs(value) / 10) * _EDGE:
-            idea, told = _("a prefix slipped"), _("The digits are right, the power of ten is not: mind m, k and M.")
+            idea, told = (
+                _("a prefix slipped"),
+                _("The digits are right, the power of ten is not: mind m, k and M."),
+            )
             return _mark(item, "wrong", 0.0, idea=idea, feedback=(told,))
     return _mark(item, "wrong", 0.0)
 
@@ -191,7 +198,9 @@ def _own(item: NumberItem, given: Mapping[str, str]) -> tuple[OwnValue | None, t
         return None, (*said, told.format(names=", ".join(missing)))
     own = own_value(item, known)
     if not isfinite(own.value) or not isfinite(own.uncertainty):
-        return None, (_("Nothing can be computed from these readings; the answer is held against what is there."),)
+        return None, (
+            _("Nothing can be computed from these readings; the answer is held against what is there."),
+        )
     if own.strange:
         told = ngettext(
             "No meter would show the reading {names} there: look where it was taken.",

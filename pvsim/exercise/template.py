@@ -10,7 +10,7 @@ from pvsim.array.scenario import Scenario
 from pvsim.course.problem import as_error
 from pvsim.course.table import Report
 from pvsim.errors import PvsimError
-from pvsim.exercise.case import Case
+from pvsim.exercise.case import ExerciseCase
 from pvsim.exercise.draw import Draw, Values, drawn
 from pvsim.exercise.item import Item
 from pvsim.exercise.making import TEXTS, Making
@@ -53,7 +53,7 @@ class Template:
     __repr__ = summary
 
 
-def make_item(template: Template, case: Case) -> Item:
+def make_item(template: Template, case: ExerciseCase) -> Item:
     """The item of a case, its answer solved anew.
 
     Raises

@@ -1,15 +1,15 @@
 """Lays the texts of another language over the exercises of a lesson; everything else stays as it was.
 
-    format = 1
-    translates = "diode"
+format = 1
+translates = "diode"
 
-    [[exercise]]
-    id = "one-in-the-shade"
-    stem = "..."
+[[exercise]]
+id = "one-in-the-shade"
+stem = "..."
 
-    [[exercise.mistake]]
-    idea = "..."
-    feedback = "..."
+[[exercise.mistake]]
+idea = "..."
+feedback = "..."
 """
 
 from __future__ import annotations

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import os
 from argparse import Namespace
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from pathlib import Path
 from typing import Any
 
@@ -185,7 +185,9 @@ def _check_exercise_file(path: Path) -> list[Problem]:
     course, language = course_of(home) if path.parent.name == EXERCISES else (None, "")
     original = course / EXERCISES / path.name if course is not None and language else path
     found = examine_exercises(original, course, language or "en")[1]
-    return [_placed(course or home, problem) for problem in found]
+    if course is None:  # then the file itself is meant, wherever it lies
+        return [replace(problem, file=str(path)) for problem in found]
+    return [_placed(course, problem) for problem in found]
 
 
 def _check_sheet(values: dict[str, Any], source: Source) -> None:

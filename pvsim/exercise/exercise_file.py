@@ -43,7 +43,15 @@ from pvsim.exercise.translation import lay_texts_over
 from pvsim.files.source import read_source
 from pvsim.files.toml import Slip, read_toml
 
-__all__ = ["EXERCISES", "FORMAT", "examine_exercises", "exercise_lessons", "own_exercises", "read_exercises"]
+__all__ = [
+    "EXERCISES",
+    "FORMAT",
+    "examine_exercises",
+    "examine_text",
+    "exercise_lessons",
+    "own_exercises",
+    "read_exercises",
+]
 
 EXERCISES = "exercises"  # the folder within a course, and within each of its translations
 FORMAT = 1
@@ -82,7 +90,9 @@ def read_exercises(folder: Path | str, lesson: str, language: str = "en") -> tup
         raise LessonError(
             f"the lesson '{lesson[:60]}' has no exercises with new numbers",
             expected="one of " + ", ".join(known) if known else f"a file in the folder {EXERCISES}",
-            mend=nearest(lesson[:60], known) if known else f"Write {EXERCISES}/{lesson[:60]}.toml",
+            mend=nearest(
+                lesson[:60], known, f"Write {EXERCISES}/{lesson[:60]}.toml; or take its own questions alone"
+            ),
         )
     found, problems = examine_exercises(Path(folder) / EXERCISES / f"{lesson}.toml", Path(folder), language)
     if problems:
@@ -113,27 +123,45 @@ def examine_exercises(
     FileError
         If the file cannot be read.
     """
-    source = read_source(path, path.name)
-    report = Report(file=f"{EXERCISES}/{path.name}", toml=source.text, whole="the file")
+    over = (
+        None
+        if folder is None or not LANGUAGE.fullmatch(language)
+        else folder / language / EXERCISES / path.name
+    )
+    texts = read_source(over, over.name).text if over is not None and over.exists() else None
+    return examine_text(read_source(path, path.name).text, path.stem, folder, texts, language)
+
+
+def examine_text(
+    text: str, lesson: str, folder: Path | None = None, texts: str | None = None, language: str = "en"
+) -> tuple[tuple[Template, ...], tuple[Problem, ...]]:
+    """The exercises in a text, with those of a translation laid over it.
+
+    Parameters
+    ----------
+    text, texts : str
+        TOML, of the original and of its translation into `language`; neither is trusted.
+    lesson : str
+        The name of the file.
+    folder : Path, optional
+        With scenarios of its own.
+    """
+    report = Report(file=f"{EXERCISES}/{lesson}.toml", toml=text, whole="the file")
     found: tuple[Template, ...] = ()
     with suppress(Enough):
         values = _parsed(report)
         if values is None:
             return (), tuple(report.problems)
         own = values.get("language", "en")
-        found = _templates(values, report, folder, own if isinstance(own, str) else "en")
-        if report.problems or folder is None or not LANGUAGE.fullmatch(language):
+        found = _templates(values, report, lesson, folder, own if isinstance(own, str) else "en")
+        if report.problems or texts is None or language == own:
             return found, tuple(report.problems)
-        over = folder / language / EXERCISES / path.name
-        if language == own or not over.exists():
-            return found, ()
-        text = read_source(over, over.name).text
-        report = Report(file=f"{language}/{EXERCISES}/{path.name}", toml=text, whole="the file")
-        texts = _parsed(report)
-        if texts is not None:
-            laid = lay_texts_over(values, Table(texts, (), report), path.stem)
+        report = Report(file=f"{language}/{EXERCISES}/{lesson}.toml", toml=texts, whole="the file")
+        others = _parsed(report)
+        if others is not None:
+            laid = lay_texts_over(values, Table(others, (), report), lesson)
             if not report.problems:
-                found = _templates(laid, report, folder, language)
+                found = _templates(laid, report, lesson, folder, language)
     return found, tuple(report.problems)
 
 
@@ -146,12 +174,12 @@ def _parsed(report: Report) -> dict[str, Any] | None:
 
 
 def _templates(
-    values: dict[str, Any], report: Report, folder: Path | None, language: str
+    values: dict[str, Any], report: Report, named: str, folder: Path | None, language: str
 ) -> tuple[Template, ...]:
     top = Table(values, (), report)
     top.whole("format", least=FORMAT, most=FORMAT)
     lesson = top.text("lesson", longest=80)
-    if folder is not None and lesson and f"{lesson}.toml" != report.file.rpartition("/")[2]:
+    if lesson and lesson != named:
         expected = "the name of the file, which is that of its lesson"
         top.refuse("lesson", f"the exercises are said to belong to '{lesson}'", expected=expected)
     top.text("language", "en", longest=12)

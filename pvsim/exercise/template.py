@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any
 
 from pvsim.array.scenario import Scenario
 from pvsim.course.problem import as_error
-from pvsim.course.table import Report
+from pvsim.course.table import Enough, Report
 from pvsim.errors import PvsimError
 from pvsim.exercise.case import ExerciseCase
 from pvsim.exercise.draw import Draw, Values, drawn
@@ -67,7 +68,9 @@ def make_item(template: Template, case: ExerciseCase) -> Item:
 def make_item_with(template: Template, values: Values) -> Item:
     """The item that these values of its draws make; raises as `make_item` does."""
     report = Report(file=template.file, toml=template.text, whole="the file")
-    item = try_item(template, values, report)
+    item: Item | None = None
+    with suppress(Enough):
+        item = try_item(template, values, report)
     if item is None:
         raise as_error(report.problems[0], len(report.problems) - 1)
     return item

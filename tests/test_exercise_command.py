@@ -51,7 +51,7 @@ def sheets(run, tmp_path):
         path = folder / f"{name}.toml"
         right = key_of(run, name)
         path.write_text(
-            answered(path.read_text(encoding="utf-8"), ["1 W"] * wrong + right[wrong:]), encoding="utf-8"
+            answered(path.read_text(encoding="utf-8"), ["9999 W"] * wrong + right[wrong:]), encoding="utf-8"
         )
     assert (folder / "Cem-Ö.toml").exists()
     return folder

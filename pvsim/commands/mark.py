@@ -13,7 +13,7 @@ from typing import Any
 import pvsim
 from pvsim.commands.exercise import read_secret
 from pvsim.commands.output import check_output, put_out
-from pvsim.commands.text import number, plural, table
+from pvsim.commands.text import plural, table
 from pvsim.course.folder.course_reader import OWN_LESSONS
 from pvsim.errors import FileError, PvsimError
 from pvsim.exercise.answer_sheet import AnswerSheet, check_seal, read_answer_sheet
@@ -29,6 +29,7 @@ from pvsim.exercise.results import (
 )
 from pvsim.exercise.wording import bare
 from pvsim.files.source import read_source, read_stream, shown
+from pvsim.numbers import short_number
 from pvsim.words import speaking
 
 MOST_SHEETS = 2_000
@@ -142,7 +143,12 @@ def _report(
     lines = [f"{plural(sheets, 'sheet')} marked, {plural(len(rows), 'answer')}"]
     head = ("question", "right", "part", "wrong", "empty", "unreadable", "points", "of")
     cells = [
-        [one.item, *(str(one.counts.get(name, 0)) for name in head[1:6]), number(one.points), number(one.of)]
+        [
+            one.item,
+            *(str(one.counts.get(name, 0)) for name in head[1:6]),
+            short_number(one.points),
+            short_number(one.of),
+        ]
         for one in summaries
     ]
     lines += ["", *table(head, cells)]
@@ -155,23 +161,25 @@ def _report(
         total[0] += row.mark.points
         total[1] += row.mark.of
     people = [
-        [who or "(no name)", str(seed), number(got), number(of)] for (who, seed), (got, of) in totals.items()
+        [who or "(no name)", str(seed), short_number(got), short_number(of)]
+        for (who, seed), (got, of) in totals.items()
     ]
     lines += ["", *table(("who", "seed", "points", "of"), people)]
     if options.before is not None:
         lines += ["", f"{plural(len(changed), 'answer')} marked otherwise than by {options.before}"]
         for pair in changed:
             old, new = pair.before.mark, pair.after.mark
-            points = f"{number(old.points)} -> {number(new.points)} points"
-            lines.append(
-                f"  {pair.after.who or '(no name)'}, {new.item}: {old.verdict} -> {new.verdict}, {points}"
+            points = f"{short_number(old.points)} -> {short_number(new.points)} points"
+            ideas = f"; {bare(old.idea) or 'nothing'} -> {bare(new.idea) or 'nothing'}" * (
+                old.idea != new.idea
             )
+            who = pair.after.who or "(no name)"
+            lines.append(f"  {who}, {new.item}: {old.verdict} -> {new.verdict}, {points}{ideas}")
     if len(totals) == 1:
         lines.append("")
         for row in rows:
-            lines.append(
-                f"  {row.mark.item}: {row.mark.verdict}, {number(row.mark.points)} of {number(row.mark.of)}"
-            )
+            points = f"{short_number(row.mark.points)} of {short_number(row.mark.of)}"
+            lines.append(f"  {row.mark.item}: {row.mark.verdict}, {points}")
             lines += [f"    {bare(one)}" for one in row.mark.feedback]
     if options.output is not None:
         lines += ["", f"The table is in {options.output}"]

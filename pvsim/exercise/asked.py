@@ -104,7 +104,12 @@ def _number_item(
         unit=question.unit,
         decimals=decimals_within(tolerance),
         misconceptions=tuple(
-            Misconception(value=far, idea=one.idea, feedback=filled(one.feedback, readings, language))
+            Misconception(
+                value=far,
+                tolerance=(question.tolerance + question.relative_tolerance * abs(far) * size) / size,
+                idea=one.idea,
+                feedback=filled(one.feedback, readings, language),
+            )
             for one, far in wrong
             if isfinite(far) and abs(far - value / size) > tolerance  # else it is no mistake in this case
         ),

@@ -57,6 +57,8 @@ EXERCISES = "exercises"  # the folder within a course, and within each of its tr
 FORMAT = 1
 MOST_EXERCISES = 60
 MOST_DRAWS = 12
+MOST_NUMBER = 1e9  # that is drawn, in its unit
+LONGEST_WORD = 80
 FRESH = "fresh"  # stands in the ids of exercises, where those of lessons' questions have a step
 
 _ID = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
@@ -255,24 +257,20 @@ def _draws(table: Table) -> tuple[Draw, ...]:
 
 def _among(table: Table) -> tuple[float | str, ...]:
     listed = table.entries("among", most=MOST_VALUES)
-    fits = [isinstance(one, (int, float, str)) and not isinstance(one, bool) for one in listed]
-    kinds = {isinstance(one, str) for one in listed}
-    if (
-        not listed
-        or not all(fits)
-        or len(kinds) != 1
-        or any(abs(one) > 1e9 for one in listed if not kinds & {True})
-    ):
+    words = [one for one in listed if isinstance(one, str) and 0 < len(one) <= LONGEST_WORD]
+    numbers = [one for one in listed if isinstance(one, (int, float)) and not isinstance(one, bool)]
+    numbers = [one for one in numbers if -MOST_NUMBER <= one <= MOST_NUMBER]  # nan is not
+    if not listed or len(listed) not in (len(words), len(numbers)):
         wrong = "'among' does not say what is drawn from"
         table.refuse("among", wrong, expected="a list of numbers, or a list of words")
         return ()
-    return tuple(one if isinstance(one, str) else float(one) for one in listed)
+    return (*words, *map(float, numbers))
 
 
 def _steps(table: Table) -> tuple[float, ...]:
-    first = table.number("from", least=-1e9, most=1e9)
-    last = table.number("to", least=-1e9, most=1e9)
-    step = table.number("step", least=1e-9, most=1e9)
+    first = table.number("from", least=-MOST_NUMBER, most=MOST_NUMBER)
+    last = table.number("to", least=-MOST_NUMBER, most=MOST_NUMBER)
+    step = table.number("step", least=1e-9, most=MOST_NUMBER)
     count = floor((last - first) / step + 1e-9) + 1
     if not 2 <= count <= MOST_VALUES:
         wrong = f"from {first:g} to {last:g} by {step:g} are {max(count, 0):,} values"

@@ -39,8 +39,8 @@ class Misconception:
 
     Parameters
     ----------
-    value : float
-        In the item's unit.
+    value, tolerance : float
+        In the item's unit: what they answer, and how far off is still meant.
     idea, feedback : str
         The idea behind it in a few words, and what to tell who has it.
     share : float
@@ -50,6 +50,7 @@ class Misconception:
     """
 
     value: float
+    tolerance: float
     idea: str
     feedback: str
     share: float = 0.0
@@ -57,6 +58,7 @@ class Misconception:
 
     def __post_init__(self) -> None:
         finite(self, "value", least=-LARGEST, most=LARGEST)
+        finite(self, "tolerance", least=0.0, most=LARGEST)
         finite(self, "share", least=0.0, most=1.0)
         text(self, "idea", most=LONGEST_TEXT)
         text(self, "feedback", most=LONGEST_TEXT)

@@ -136,7 +136,7 @@ def _judged(item: NumberItem, number: float, own: OwnValue | None) -> ItemMark:
         return _mark(item, "right", 1.0)
     widened = leeway - item.tolerance  # by what the readings leave open
     met = [(abs(number - far), one) for one, far in _mistakes(item, own)]
-    near = [pair for pair in met if pair[0] <= leeway * _EDGE and pair[0] < off]
+    near = [pair for pair in met if pair[0] <= (pair[1].tolerance + widened) * _EDGE and pair[0] < off]
     if near:
         one = min(near, key=lambda pair: pair[0])[1]
         return _mark(item, _verdict(one.share), one.share, idea=one.idea, feedback=_told(one.feedback))

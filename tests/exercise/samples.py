@@ -33,7 +33,9 @@ def number_item(**changes):
         "decimals": 1,
         "bands": (Band(tolerance=5.0, share=0.5),),
         "misconceptions": (
-            Misconception(value=150.0, idea="forgot the diode", feedback="It *conducts*.", share=0.25),
+            Misconception(
+                value=150.0, tolerance=2.0, idea="forgot the diode", feedback="It *conducts*.", share=0.25
+            ),
         ),
     }
     return NumberItem(**{**values, **changes})
@@ -45,7 +47,7 @@ def power_item(**changes):
         ItemReading(name="U", ask="Voltage", unit=UNITS["V"], value=40.0, limit=0.4),
         ItemReading(name="I", ask="Current", unit=UNITS["A"], value=8.0, limit=0.16),
     )
-    wrong = Misconception(value=5.0, idea="divided", feedback="Multiply.", formula="$U / $I")
+    wrong = Misconception(value=5.0, tolerance=0.05, idea="divided", feedback="Multiply.", formula="$U / $I")
     values = {"value": 320.0, "tolerance": 0.5, "bands": (), "misconceptions": (wrong,)}
     return number_item(**{**values, "readings": readings, "formula": "$U * $I", **changes})
 

@@ -167,6 +167,8 @@ def test_a_secret_makes_other_cases_and_does_not_show():
         pytest.param("step = 10", "step = 1e-9", 15, "values", id="too-many-values"),
         pytest.param("step = 10", "stop = 10", 15, "lacks 'step'", id="no-step"),
         pytest.param("[3, 14]", "[3, true]", 14, "'among'", id="among"),
+        pytest.param("[3, 14]", "[3, nan]", 14, "'among'", id="among-nan"),
+        pytest.param("[3, 14]", '[3, "14"]', 14, "'among'", id="among-both"),
         pytest.param('"single-module"', '"single-modul"', 6, "single-module", id="scenario"),
         pytest.param('lesson = "leaf"', 'lesson = "loaf"', 2, "loaf", id="another-lesson"),
         pytest.param('id = "one"', 'id = "One!"', 5, "no id", id="id"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import hypot, sqrt
 
 import pytest
@@ -86,9 +87,9 @@ def test_a_missing_unit_costs_half_where_it_is_asked_for():
 
 
 def test_of_two_misconceptions_the_nearer_one_is_meant():
-    wrong = number_item().misconceptions[0]
+    wrong = replace(number_item().misconceptions[0], tolerance=20.0)
     item = number_item(
-        tolerance=20.0, bands=(), misconceptions=(wrong, type(wrong)(value=165.0, idea="other", feedback="b"))
+        tolerance=20.0, bands=(), misconceptions=(wrong, replace(wrong, value=165.0, idea="other"))
     )
     assert mark_answer(item, "160").idea == "other"
     assert mark_answer(item, "155").idea == "forgot the diode"

@@ -78,8 +78,8 @@ def number_outcomes(item: NumberItem) -> tuple[NumberOutcome, ...]:
     ]
     reach = [item.value - item.tolerance - leeway, item.value + item.tolerance + leeway]
     for one in item.misconceptions:
-        # A mistake is met within the tolerance of the answer, but nowhere that is nearer to the answer.
-        tolerance = min(item.tolerance + leeway, abs(one.value - item.value) / 2.0)
+        # A mistake is met nowhere that is nearer to the answer.
+        tolerance = min(one.tolerance + leeway, abs(one.value - item.value) / 2.0)
         if reach[0] <= one.value <= reach[1]:
             continue
         found.append(

@@ -11,7 +11,9 @@ AWKWARD = 'Is ~tilde = {brace} #hash : colon \\\\ back\n\n$5 -> **100 %**? // `a
 
 def awkward_items():
     """Items whose texts hold whatever means something in a format, and numbers of all sizes and signs."""
-    wrong = Misconception(value=-4.2e-5, idea="a", feedback="No: ~ = # { } \\\\ }", share=0.25)
+    wrong = Misconception(
+        value=-4.2e-5, tolerance=1e-6, idea="a", feedback="No: ~ = # { } \\\\ }", share=0.25
+    )
     small = number_item(
         id="small", stem=AWKWARD, value=-3.1e-5, tolerance=1e-6, bands=(Band(tolerance=5e-6, share=1 / 3),),
         misconceptions=(wrong,), solution="Because: {#}",

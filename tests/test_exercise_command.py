@@ -197,6 +197,19 @@ def test_two_names_of_one_file_and_a_folder_that_cannot_be_are_refused(run, tmp_
     )
 
 
+def test_exercises_without_a_lesson_and_texts_without_exercises_are_told(run, tmp_path):
+    (tmp_path / "course.toml").write_text('title = "A"\nlessons = []\n', encoding="utf-8")
+    for language in ("", "de"):
+        folder = tmp_path / language / "exercises"
+        folder.mkdir(parents=True)
+        (folder / f"leaf{language}.toml").write_text("format = 1\n", encoding="utf-8")
+    (tmp_path / "de" / "course.toml").write_text("", encoding="utf-8")
+    code, out, _ = run("check", tmp_path)
+    assert code == 1
+    assert "exercises/leaf.toml: there is no lesson of this name" in out
+    assert "de/exercises/leafde.toml: there are no exercises to translate" in out
+
+
 def test_check_looks_at_exercises_too(run, tmp_path):
     text = (OWN_LESSONS / "exercises" / "diode.toml").read_text(encoding="utf-8")
     path = tmp_path / "diode.toml"

@@ -113,9 +113,10 @@ def _check_exercises(course: Path) -> tuple[int, list[Problem]]:
         for file in sorted((course / language / EXERCISES).glob("*.toml")):
             count += 1
             original = course / EXERCISES / file.name
-            if language and not original.exists():
-                wrong, mend = "there are no exercises to translate", "Rename it, or take it away"
-                expected = f"a file of its name in {EXERCISES} of the course"
+            belongs_to = original if language else course / f"{file.stem}.md"
+            if not belongs_to.exists():
+                wrong = "there are no exercises to translate" if language else "there is no lesson of this name"
+                expected, mend = f"a file {belongs_to.name} in the course", "Rename it, or take it away"
                 problems.append(Problem(file=str(file), line=0, wrong=wrong, expected=expected, mend=mend))
                 continue
             found = examine_exercises(original, course, language or "en")[1]

@@ -115,9 +115,10 @@ def _check_exercises(course: Path) -> tuple[int, list[Problem]]:
             original = course / EXERCISES / file.name
             belongs_to = original if language else course / f"{file.stem}.md"
             if not belongs_to.exists():
-                wrong = "there are no exercises to translate" if language else "there is no lesson of this name"
+                missing = "are no exercises to translate" if language else "is no lesson of this name"
+                wrong = f"there {missing}"
                 expected, mend = f"a file {belongs_to.name} in the course", "Rename it, or take it away"
-                problems.append(Problem(file=str(file), line=0, wrong=wrong, expected=expected, mend=mend))
+                problems += [Problem(file=str(file), line=0, wrong=wrong, expected=expected, mend=mend)]
                 continue
             found = examine_exercises(original, course, language or "en")[1]
             mine = [one for one in found if not language or one.file.startswith(f"{language}/")]

@@ -19,7 +19,13 @@ def awkward_items():
         misconceptions=(wrong,), solution="Because: {#}",
     )  # fmt: skip
     large = number_item(
-        id="large", value=1234567.25, tolerance=1000.0, bands=(), misconceptions=(), points=0.5
+        id="large",
+        stem="Read:\n\n```\none\n\ntwo\n```",
+        value=1234567.25,
+        tolerance=1000.0,
+        bands=(),
+        misconceptions=(),
+        points=0.5,
     )
     german = number_item(id="german", language="de", value=0.5, tolerance=0.05, bands=(), misconceptions=())
     unit = number_item(id="unit", value=0.6, tolerance=0.01, unit=UNITS["V"], unit_needed=True, bands=(),

@@ -98,6 +98,9 @@ def untold(case: SearchCase) -> list[tuple]:
         for number in some
         if all((p.string or 1, p.substring or 1) == (1, 1) for _kind, p in know.candidates[number].answers)
         and know.candidates[number].place.module in (None, 1)
+        and all(
+            (p.module or 1) <= len(know.candidates[0].faults) for _kind, p in know.candidates[number].answers
+        )
     ]
     answers = [frozenset(know.candidates[number].answers) for number in some]
     rows = [some.index(number) for number in first]

@@ -61,7 +61,8 @@ def representatives(know: Foresight) -> list[int]:
     """Candidates at the first places and at their neighbours: all others are like one of them."""
 
     def near(place: Place) -> bool:
-        return all((number or 1) <= 2 for number in (place.string, place.module, place.substring))
+        fine = all((number or 1) <= 2 for number in (place.string, place.substring))
+        return fine and (place.module or 1) <= 1 + len(know.candidates[0].faults)
 
     return [
         number
@@ -71,18 +72,20 @@ def representatives(know: Foresight) -> list[int]:
 
 
 def useful(know: Foresight) -> list[Look]:
-    """Looks at the first strings and modules, at whole strings, and at runs up to the last module."""
+    """Looks at the first strings and modules, at whole strings, and at runs up to the last module.
+
+    Cloth and tracer at as many modules as faults are hidden in.
+    """
     modules = len(know.seen.array.strings[0].modules)
+    close = [Place(1, number + 1) for number in range(len(know.candidates[0].faults))]
     return [
         look
         for look in all_looks(know.seen)
         if (look.act.place.string or 1) <= 2
         and (look.act.place.module or 1) <= 2
         and (not look.act.last or look.act.last in (look.act.place.module, modules))
-        and (
-            look.cloth is None or look.cloth == Place(1, 1) or place_holds(know.seen, Place(1, 1), look.cloth)
-        )
-        and (look.act.kind != "trace" or look.act.place == Place(1, 1))
+        and (look.cloth is None or any(place_holds(know.seen, at, look.cloth) for at in close))
+        and (look.act.kind != "trace" or look.act.place in close)
     ]
 
 
@@ -95,6 +98,9 @@ def untold(case: SearchCase) -> list[tuple]:
         for number in some
         if all((p.string or 1, p.substring or 1) == (1, 1) for _kind, p in know.candidates[number].answers)
         and know.candidates[number].place.module in (None, 1)
+        and all(
+            (p.module or 1) <= len(know.candidates[0].faults) for _kind, p in know.candidates[number].answers
+        )
     ]
     answers = [frozenset(know.candidates[number].answers) for number in some]
     rows = [some.index(number) for number in first]

@@ -8,7 +8,7 @@ from typing import Any
 from pvsim.app.session.field_acts import KIT, act_of, tool_title
 from pvsim.app.session.reading_text import minutes_text
 from pvsim.app.session.state import State
-from pvsim.app.words import _, mark
+from pvsim.app.words import _, mark, pgettext
 from pvsim.array.place import WHOLE_ARRAY, Place, describe_place
 from pvsim.errors import PvsimError
 from pvsim.field.search.act import Act, minutes_of
@@ -24,7 +24,7 @@ ACT_TITLES = {
     "close-switch": mark("Close"),
     "prove-zero": mark("Prove"),
     "separate": mark("Separate"),
-    "join": mark("Join"),
+    "join": mark("Join again"),
 }
 
 
@@ -77,7 +77,7 @@ def plant_rows(state: State) -> list[dict[str, Any]]:
         ),
         (
             _("DC switch"),
-            _("closed") if plant.switch_closed else _("open"),
+            pgettext("a switch", "closed") if plant.switch_closed else pgettext("a switch", "open"),
             lambda: [act("open-switch" if plant.switch_closed else "close-switch")],
         ),
         (

@@ -40,7 +40,6 @@ def field_words() -> dict[str, Any]:
         "save": _("Save as CSV"),
         "picture": _("Infrared picture"),
         "picture_hint": _("Point at a pixel to read it. Colours go from the coldest to the warmest."),
-        "refused": _("Not done"),
         "tabs": [["bench", _("Bench")], ["search", _("Search")]],
         "tabs_label": _("What is measured"),
         "lead": _(
@@ -66,7 +65,6 @@ def field_words() -> dict[str, Any]:
         "not_there": _("Another array is on the bench; places here are those of the search."),
         "leave": _("Leave the search"),
         "reveal": _("Show the fault on the bench"),
-        "another": _("Another search"),
         "hint": _("Take a hint"),
         "second": _("One answer is noted; another fault is hidden as well."),
         "working": _("Working out what each reading could have told …"),

@@ -28,7 +28,7 @@ from pvsim.files.provenance import one_line, provenance
 from pvsim.numbers import format_number, format_setting
 from pvsim.words import _, ngettext
 
-__all__ = ["noticed_sentence", "notice_figure"]
+__all__ = ["notice_figure", "noticed_sentence"]
 
 _EVEN = 0.1  # of U: within it the axis is about even
 _LEAST = 3.0  # of U: as far as the axis reaches on either side
@@ -117,7 +117,7 @@ def _legend(sights: Sequence[Sight]) -> tuple[Entry, ...]:
     if beside:
         points.append(Entry(text=against_words(beside=True), role=_ROLES[True], point="diamond"))
     bands = [
-        Entry(text=_("beyond the bands, filled: changed"), role="ink", point="round"),
+        Entry(text=_("filled: changed"), role="ink", point="round"),
         Entry(text=_(NOTICED["changed-unless-meter-errs"]), role="faint", band=True),
         Entry(text=_(NOTICED["cannot-be-told"]), role="middle", band=True, hatched=True),
         Entry(text=_(NOTICED["unchanged"]), role="before", band=True),

@@ -107,6 +107,7 @@ def chosen_shown(choice: Choice, level: str, axes: Axes, delta: Span, *, reverse
         "parts": None,
         "partsNote": "",
         "tables": [],
+        "notice": None,
     }
 
 

@@ -69,7 +69,7 @@ def draw_panel(panel: Panel, box: Box, manner: Manner) -> list[Mark]:
     curves = [line.points for line in lines] + [_zero(frame)]
     dots = [mark for mark in (*traces, *points) if isinstance(mark, Dot)]
     bands = [_band(frame, one) for one in panel.bands]
-    captions = [_caption(frame, one, manner) for one in panel.captions]
+    captions = [mark for one in panel.captions for mark in _caption(frame, one, manner)]
     labels = _labels(frame, panel.labels, curves, dots, manner)
     return [*bands, *_axes(frame, manner), *traces, *points, *captions, *labels]
 
@@ -190,10 +190,15 @@ def _band(frame: Frame, band: Band) -> Mark:
     )
 
 
-def _caption(frame: Frame, caption: Caption, manner: Manner) -> Text:
-    box, size = frame.box, manner.type_px
+def _caption(frame: Frame, caption: Caption, manner: Manner) -> list[Mark]:
+    """The words, on a ground that keeps the lines of the axis off them."""
+    box, size, y = frame.box, manner.type_px, frame.y(caption.y)
     text = shortened(caption.text, box.width, size)
-    return Text(x=box.x, y=frame.y(caption.y) + size / 3, text=text, role="ink", size=size)
+    width, high = text_width(text, size) + 0.5 * size, LINE * size
+    return [
+        Rectangle(x=box.x, y=y - 0.5 * high, width=width, height=high, role="ground"),
+        Text(x=box.x, y=y + size / 3, text=text, role="ink", size=size),
+    ]
 
 
 def _zero(frame: Frame) -> Points:

@@ -18,6 +18,7 @@ MARGIN_px = 24.0
 _HEIGHTS_px = (240.0, 200.0)  # of the panels, from the top; all further ones as high as the last
 _BETWEEN_px = 40.0
 _SAMPLE_px = 28.0  # of a curve in the legend
+_POINT_px = 12.0  # of a point there
 _MOST_SAID = 2  # lines
 
 
@@ -73,7 +74,7 @@ def _body(figure: Figure, y: float, sheet: Sheet) -> tuple[list[Mark], float]:
     """Legend and panels below a line of text at `y`; and where the last line below them stands."""
     k = sheet.type_scale
     marks, y = _legend(figure.legend, y, sheet)
-    top = y + 29 * k
+    top = y + (29 if figure.panels[0].up.title else 14) * k
     type_px = 12 * k
     left = _left(figure.panels, type_px)
     for number, panel in enumerate(figure.panels):
@@ -133,7 +134,7 @@ def _legend(entries: Sequence[Entry], y: float, sheet: Sheet) -> tuple[list[Mark
         return marks, y
     x, right = MARGIN_px, sheet.width - MARGIN_px
     for entry in entries:
-        indent = _SAMPLE_px + 7
+        indent = (_POINT_px * k if entry.point else _SAMPLE_px) + 7
         text = shortened(entry.text, right - MARGIN_px - indent, size)
         width = indent + text_width(text, size)
         if x > MARGIN_px and x + width > right:
@@ -146,7 +147,7 @@ def _legend(entries: Sequence[Entry], y: float, sheet: Sheet) -> tuple[list[Mark
             )
             marks.append(sample)
         elif entry.point:
-            at = x + _SAMPLE_px / 2
+            at = x + _POINT_px * k / 2
             marks.append(Dot(x=at, y=middle, radius=5 * k, role=entry.role, shape=entry.point))
         elif entry.dotted:
             for at in (4, 14, 24):

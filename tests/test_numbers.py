@@ -101,7 +101,15 @@ def test_a_change_has_two_figures_and_the_whole_three(change: float, whole: floa
 
 @pytest.mark.parametrize(
     ("typed", "written"),
-    [("W_m2", "W/m²"), ("W/m2", "W/m²"), ("Mohm", "MΩ"), ("ohm", "Ω"), ("C", "°C"), ("m_s", "m/s"), ("V", "V")],
+    [
+        ("W_m2", "W/m²"),
+        ("W/m2", "W/m²"),
+        ("Mohm", "MΩ"),
+        ("ohm", "Ω"),
+        ("C", "°C"),
+        ("m_s", "m/s"),
+        ("V", "V"),
+    ],
 )
 def test_a_unit_typed_in_plain_letters_is_written_with_its_symbol(typed, written):
     assert unit_symbol(typed) == written

@@ -11,8 +11,9 @@ from collections import Counter
 from math import isfinite
 
 from pvsim.array.fault_kind import FAULT_KINDS
-from pvsim.array.place import Level, Place, describe_place, parse_place
+from pvsim.array.place import Level, Place, describe_place, level_of, parse_place
 from pvsim.errors import StudyError
+from pvsim.field.meter import COVERAGE
 from pvsim.field.meter_words import against_words, meter_words
 from pvsim.field.notice import NOTICED
 from pvsim.files.figure.matrix import Block, Matrix, Sign
@@ -21,6 +22,7 @@ from pvsim.numbers import format_setting
 from pvsim.study.axis import Axis
 from pvsim.study.column import Column, place_words
 from pvsim.study.metered import VERDICTS, Metered
+from pvsim.study.places import Every
 from pvsim.study.study import Study
 from pvsim.study.table import StudyTable
 from pvsim.study.variation import Value
@@ -87,7 +89,11 @@ def notice_map(table: StudyTable) -> Matrix:
     version, scenario, *limits = provenance(study.base.title)
     seeds = {case[k] for case in table.cases for k, one in enumerate(study.axes) if one.vary == _SEED}
     said = _said(cells[blocks[-1]], _block_name(study, apart, blocks[-1]))
-    notes = [_("U and k as in the verdicts of readings; a cell is of typical meters, none of any maker.")]
+    notes = [
+        _("Typical meters, none of any maker; verdicts with 95 % coverage (k = {k}).").format(
+            k=format_setting(COVERAGE)
+        )
+    ]
     if len(seeds) > 1:
         notes.append(
             _("Each cell is the middle one of {count} arrays drawn from seeds.").format(count=len(seeds))
@@ -136,7 +142,7 @@ def _key(verdict: float, problem: str) -> str:
 
 def _middle(keys: list[str]) -> str:
     """The middle one of several verdicts, the lower of two; what is most where some are none."""
-    told = sorted((key for key in keys if key in VERDICTS), key=lambda key: VERDICTS.index(key))  # type: ignore[arg-type]
+    told = sorted((key for key in keys if key in VERDICTS), key=lambda key: VERDICTS.index(key))
     if told and 2 * len(told) >= len(keys):
         return told[(len(told) - 1) // 2]
     return Counter(keys).most_common(1)[0][0] if keys else ""
@@ -196,13 +202,16 @@ def _column_name(study: Study, column: Column) -> str:
     words: dict[Level, str] = {
         "array": _("at the array"), "string": _("at the string"), "module": _("at the module")
     }
-    level, axis = place_words(found.place)
-    names = {one.name: one for one in study.axes if one.vary == "place"}
-    if found.place == "array" or axis not in names:
-        place = parse_place(found.place)
-        where = words["array"] if found.place == "array" else _("at {place}").format(place=describe_place(place))
+    level, name = place_words(found.place)
+    axis = next((one for one in study.axes if one.vary == "place" and one.name == name), None)
+    if axis is not None:
+        values = axis.values
+        own = values.level if isinstance(values, Every) else level_of(values[0])  # type: ignore[arg-type]
+        where = words[level or own]
+    elif found.place == "array":
+        where = words["array"]
     else:
-        where = words[level] if level else _("at each place")
+        where = _("at {place}").format(place=describe_place(parse_place(found.place)))
     return _("{meter}, {where}, {against}").format(
         meter=meter_words(found.what), where=where, against=against_words(beside=found.against == "neighbour")
     )

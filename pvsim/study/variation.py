@@ -130,6 +130,10 @@ def _count(name: str, most: int, change_to: Callable[[Scenario, int, Place], Sce
     return apply
 
 
+def _string_count(scenario: Scenario, count: int, place: Place) -> Scenario:
+    return change.set_string_count(scenario, count)
+
+
 def _operation(kind: Any) -> Apply:
     return lambda scenario, value, place, details: change.set_operation(scenario, kind, value)
 
@@ -201,7 +205,7 @@ VARIATIONS: dict[str, Variation] = {
     # How the array is made and held
     "strings": _numbers(
         "how many strings: the last ones go, or more like the last one come",
-        _count("strings", MAX_STRINGS, lambda scenario, count, place: change.set_string_count(scenario, count)),
+        _count("strings", MAX_STRINGS, _string_count),
     ),
     "modules": _numbers(
         "how many modules a string has, likewise",

@@ -8,14 +8,14 @@ from typing import Literal
 
 from pvsim.errors import FileError
 from pvsim.files.figure.drawing import DARK, LIGHT, Box, Dot, Drawing, Mark, Text
-from pvsim.files.figure.sheet import MARGIN_px, PAGE, Sheet, footer, header
-from pvsim.files.figure.text_size import LINE, shortened, text_width, wrapped
+from pvsim.files.figure.sheet import PAGE, MARGIN_px, Sheet, footer, header
+from pvsim.files.figure.text_size import BOLD, LINE, shortened, text_width, wrapped
 from pvsim.prompt import summary
 
 __all__ = ["Block", "Matrix", "Sign", "draw_matrix"]
 
 MOST_CELLS = 20_000
-_CELL = 1.75  # its sides, in sizes of its type
+_CELL = 1.45  # its sides, in sizes of its type
 _GAP = 1.2  # between blocks
 _NAMES_MOST = 0.34  # of the sheet: what names of rows take at most
 
@@ -94,20 +94,21 @@ class Matrix:
     __repr__ = summary
 
     def __post_init__(self) -> None:
-        count = len(self.rows) * len(self.columns) * len(self.blocks)
-        if not 0 < count <= MOST_CELLS or len(self.columns) > 26:
+        rows, columns, blocks = map(len, (self.rows, self.columns, self.blocks))
+        count = rows * columns * blocks
+        if not 0 < count <= MOST_CELLS or columns > 26:
             raise FileError(
-                f"the matrix has {len(self.rows)} rows, {len(self.columns)} columns and {len(self.blocks)} blocks",
+                f"the matrix has {rows} rows, {columns} columns, {blocks} blocks",
                 expected=f"at least one of each, at most 26 columns and {MOST_CELLS:,} cells in all",
                 mend="Show fewer of them",
             )
         for block in self.blocks:
             shape = {len(row) for row in block.cells}
             known = {key for row in block.cells for key in row} <= {"", *self.signs}
-            if len(block.cells) != len(self.rows) or shape != {len(self.columns)} or not known:
+            if len(block.cells) != rows or shape != {columns} or not known:
                 raise FileError(
                     f"the block {block.name[:60]!r} does not fit the matrix",
-                    expected=f"{len(self.rows)} rows of {len(self.columns)} keys of signs",
+                    expected=f"{rows} rows of {columns} keys of signs",
                     mend="Give each block as many rows and columns as are named",
                 )
 
@@ -126,15 +127,18 @@ def draw_matrix(matrix: Matrix, *, theme: str = "light", sheet: Sheet = PAGE) ->
     drawn, y = _signs(matrix, y + 2.0 * size, sheet, size)
     marks += drawn
     right = sheet.width - MARGIN_px
-    names = max(text_width(name, size) for name in matrix.rows) + 0.8 * size
-    names = min(names, _NAMES_MOST * (right - MARGIN_px))
+    room = right - MARGIN_px
+    asked = max(text_width(name, size) for name in matrix.rows) + 0.8 * size
+    names = min(asked, _NAMES_MOST * room)
     side = _CELL * size
     wide = max(side * len(matrix.columns), 6.0 * size)
-    each = max(1, int((right - MARGIN_px - names + _GAP * size) // (wide + _GAP * size)))
-    high = side * len(matrix.rows) + 4.2 * size
-    y += 2.0 * size
+    each = max(1, int((room - names + _GAP * size) // (wide + _GAP * size)))
+    if each == 1:
+        names = min(asked, max(names, room - wide))
+    high = side * len(matrix.rows) + 4.8 * size
+    y += 2.2 * size
     for start in range(0, len(matrix.blocks), each):
-        top = y + 3.0 * size
+        top = y + 3.6 * size
         for number, name in enumerate(matrix.rows):
             text = shortened(name, names - 0.8 * size, size)
             foot = top + side * number + 0.5 * side + size / 3
@@ -161,8 +165,11 @@ def _letter(number: int) -> str:
 def _block(matrix: Matrix, block: Block, left: float, top: float, wide: float, size: float) -> list[Mark]:
     """Its name, the letters of its columns, and its cells."""
     side = _CELL * size
-    name = shortened(block.name, wide, size, bold=True)
-    marks: list[Mark] = [Text(x=left, y=top - 2.0 * size, text=name, role="ink", size=size, bold=True)]
+    lines = wrapped(block.name, wide / BOLD, size, most=2)
+    marks: list[Mark] = [
+        Text(x=left, y=top - (1.9 + LINE * number) * size, text=line, role="ink", size=size, bold=True)
+        for number, line in enumerate(reversed(lines))
+    ]
     for column in range(len(matrix.columns)):
         x = left + side * (column + 0.5)
         marks.append(

@@ -99,14 +99,14 @@ def notice_map(table: StudyTable) -> Matrix:
             _("Each cell is the middle one of {count} arrays drawn from seeds.").format(count=len(seeds))
         )
     return Matrix(
-        heading=one_line(_(study.title)),
+        heading=one_line(study.title),
         said=said,
         rows=tuple(_row_name(axis, row) for row in rows),
         columns=tuple(_column_name(study, column) for column in columns),
         blocks=tuple(Block(name=_block_name(study, apart, one), cells=cells[one]) for one in blocks),
         signs=_signs(bool(table.failed)),
         notes=(*notes, f"{version}. {scenario}", *limits),
-        title=one_line(_(study.title)),
+        title=one_line(study.title),
         description=" ".join(
             f"{_block_name(study, apart, one)}: {_said(cells[one], '')}" for one in blocks
         ),

@@ -16,8 +16,8 @@ const pointTable = ({ caption, groups, columns, rows, words }) => el("table", { 
     ...row.cells.slice(1).map((cell) => el("td", {}, cell))))))
 
 /** @param {NonNullable<Curves.Shown["notice"]>} notice */
-const noticed = ({ said, figure }) => el("section", { class: "noticed" },
-  el("p", {}, said), el("div", { class: "axis", html: figure }))    // drawn and escaped by pvsim.files.figure.svg
+const noticed = ({ said, figure, large }) => el("section", { class: "noticed" },
+  el("p", {}, said), el("div", { class: large ? "axis large" : "axis", html: figure }))    // drawn and escaped by pvsim.files.figure.svg
 
 /** The tables, where they are what is shown. */
 export function makeTableSheet() {

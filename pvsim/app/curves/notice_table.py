@@ -25,6 +25,7 @@ __all__ = ["notice_shown", "notice_tables", "sights_at"]
 LONGEST_S = 1.0  # that anybody waits for it
 _MOST_DECIMALS = 3
 _SHEET = Sheet(width=390.0)  # the page shows it as wide as it has room for, its type with it
+_LARGE = Sheet(width=390.0, type_scale=1.4)
 _RARE = 0.005  # a smaller chance is not written as none at all
 
 
@@ -47,18 +48,23 @@ def sights_at(solution: ArraySolution, earlier: ArraySolution | None, place: Pla
         return ()
 
 
-def notice_shown(sights: Sequence[Sight], place: Place, *, title: str) -> dict[str, str] | None:
+def notice_shown(
+    sights: Sequence[Sight], place: Place, *, title: str, large: bool = False
+) -> dict[str, Any] | None:
     """What it comes to in a sentence, and the figure; None where there is nothing to show.
 
     Parameters
     ----------
     title : str
         Of the scenario.
+    large : bool
+        In large type.
     """
     if not sights:
         return None
     figure = notice_figure(sights, place, title=title)
-    return {"said": noticed_sentence(sights), "figure": write_inline_svg(lay_out_bare(figure, _SHEET))}
+    drawn = write_inline_svg(lay_out_bare(figure, _LARGE if large else _SHEET))
+    return {"said": noticed_sentence(sights), "figure": drawn, "large": large}
 
 
 def notice_tables(sights: Sequence[Sight], place: Place) -> list[dict[str, Any]]:

@@ -126,7 +126,7 @@ def picture(
         if choice.notices and before is not None:
             sights = sights_at(solution, earlier, place)
             shown["tables"] = notice_tables(sights, place) + shown["tables"]
-            shown["notice"] = notice_shown(sights, place, title=scenario.title)
+            shown["notice"] = notice_shown(sights, place, title=scenario.title, large=choice.large)
     shown["titles"]["difference"] = shown["difference"]["title"]
     lines = NO_LINES
     if stage is not None and sums is not None:

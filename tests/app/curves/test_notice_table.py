@@ -107,6 +107,17 @@ def test_the_figure_is_made_for_who_looks_at_the_table_and_for_nobody_else(state
     assert view._picture.shown["notice"] is None
 
 
+def test_in_large_type_the_figure_is_laid_out_anew_and_not_only_blown_up(state: State) -> None:
+    view = CurvesView(state)
+    state.paint([LEAF], 0.2)
+    usual = view._picture.shown["notice"]
+    state.set_looks(large=True)
+    large = view._picture.shown["notice"]
+    assert (usual["large"], large["large"]) == (False, True)
+    assert large["figure"] != usual["figure"]
+    assert large["said"] == usual["said"]
+
+
 def test_nothing_is_drawn_where_no_meter_gets(state: State) -> None:
     assert notice_shown((), Place(1), title="x") is None
 

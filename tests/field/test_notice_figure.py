@@ -115,6 +115,8 @@ def test_diamonds_are_drawn_in_every_way_of_putting_a_figure_out() -> None:
     assert write_svg(drawing).count("<polygon") == len(diamonds)
     inline = write_inline_svg(lay_out_bare(figure))
     assert inline.count('<polygon class="power') == len(diamonds)
-    assert "stroke-dasharray" in inline
+    assert inline.count('<polyline class="ink dashed"') == 1 + sum(
+        len(one.alone_rules[1:]) + len(one.beside_rules[1:]) for one in STRING
+    ), "the narrower rule, and one in the legend"
     assert inline.count("<path") > len(notices_of(STRING)) - 1, "bands with strokes"
     assert write_png(drawing, scale=1.0) != write_png(lay_out(figure, LIGHT), scale=1.0)

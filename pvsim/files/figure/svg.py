@@ -88,9 +88,9 @@ def _box(box: Box, palette: Palette) -> str:
 
 
 def _styled(mark: Mark) -> str:
-    """A mark with a class in place of colours, widths, and sizes that follow the type of the page."""
+    """A mark with a class in place of colours, dashes, and sizes that follow the type of the page."""
     if isinstance(mark, Line):
-        return f'<polyline class="{mark.role}" points="{_points(mark)}"{_dash(mark)}/>'
+        return f'<polyline class="{mark.role}{" dashed" if mark.dash else ""}" points="{_points(mark)}"/>'
     if isinstance(mark, Dot):
         name = f'class="{mark.role}{" hollow" if mark.hollow else ""}"'
         if mark.shape == "diamond":

@@ -111,7 +111,7 @@ def test_in_large_type_the_figure_is_laid_out_anew_and_not_only_blown_up(state: 
     view = CurvesView(state)
     state.paint([LEAF], 0.2)
     usual = view._picture.shown["notice"]
-    state.set_looks(large=True)
+    state.show(large=True)
     large = view._picture.shown["notice"]
     assert (usual["large"], large["large"]) == (False, True)
     assert large["figure"] != usual["figure"]

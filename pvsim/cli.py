@@ -303,6 +303,12 @@ def _add_study(commands: argparse._SubParsersAction[_Parser]) -> None:
     )
     study.add_argument("-o", "--output", metavar="FILE", help="where to write the table as CSV; - prints it")
     study.add_argument("--json", action="store_true", help="write or print the table as JSON")
+    study.add_argument(
+        "--figure",
+        metavar="FILE",
+        help="also draw which instrument would notice what, where the study reads that: .svg or .png",
+    )
+    study.add_argument("--dark", action="store_true", help="with --figure: light on dark")
     study.add_argument("--workers", type=int, metavar="NUMBER", help="processes (as many as cores)")
     study.add_argument("--dask", metavar="ADDRESS", help="hand the work to a dask scheduler, tcp://HOST:PORT")
 

@@ -466,7 +466,7 @@ declare namespace Curves {
     marks: Mark[], held: Named[], beforeAt: Point | null
     load: { kind: "voltage" | "current" | "load", value: number } | null
     difference: { quantity: Quantity, factor: string, magnified?: boolean, peak: { V: number, value: number, label: Words } | null }
-    parts: Parts | null, partsNote: string, tables: PointTable[], control: Control
+    parts: Parts | null, partsNote: string, tables: PointTable[], notice: { said: string, figure: string, large: boolean } | null, control: Control
     key: KeyFigure[], keyCompared: boolean, caption: string
   }
   type DeskWords = Record<

@@ -33,7 +33,7 @@ MAY_IMPORT = {
     "traced": {"traced", "files", "reading", *BASE},
     "course": {"course", "files", "reading", "day", *BASE},
     "exercise": {"exercise", "course", "field", "files", "reading", "day", "safety", *BASE},
-    "study": {"study", "course", "files", "reading", "day", *BASE},
+    "study": {"study", "course", "field", "safety", "files", "reading", "day", *BASE},
     "store": {"store"},
     "app": set(LAYERS),
 }

@@ -6,11 +6,10 @@ from math import isinf, log10
 
 from pvsim.app.words import _
 from pvsim.field.reading import Reading
-from pvsim.numbers import format_fixed, format_number, format_setting
+from pvsim.numbers import format_fixed, format_number, format_setting, unit_symbol
 
-__all__ = ["UNITS", "decimals_of_doubt", "minutes_text", "reading_texts"]
+__all__ = ["decimals_of_doubt", "minutes_text", "reading_texts"]
 
-UNITS = {"W/m2": "W/m²", "Mohm": "MΩ"}
 _MOST_DECIMALS = 3
 
 
@@ -29,7 +28,7 @@ def decimals_of_doubt(expanded: float) -> int:
 
 def reading_texts(reading: Reading, unit: str = "") -> tuple[str, str]:
     """A reading and within what it holds, k = 2: "34.1 V", "±0.2"; in its own unit unless told another."""
-    unit = unit or UNITS.get(reading.unit, reading.unit)
+    unit = unit_symbol(unit or reading.unit)
     if isinf(reading.standard_uncertainty):
         return _("over range"), _("beyond {most}").format(most=format_number(reading.range_most, unit))
     decimals = decimals_of_doubt(reading.expanded_uncertainty)

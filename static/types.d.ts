@@ -16,12 +16,21 @@ interface BokehPage {
 
 declare const Bokeh: BokehPage
 
+type PvsimModules = Record<string, object>
+
 interface Window {
   Bokeh: BokehPage
   /** What Panel loads a component's module with. */
   importShim: ((address: string) => Promise<unknown>) & { addImportMap(map: object): void }
-  /** Texts of the page's modules by their names, and the names of those that are not among them; see pvsim/app/bundle.py. */
-  pvsimBundle: { root: string, own: string, texts: Record<string, string>, others: string[] }
+  /**
+   * The page's modules by their names, those of them that are imported from outside, and the names of those that
+   * are not among them; see pvsim/app/bundle.py.
+   */
+  pvsimBundle: {
+    root: string, own: string, makers: Record<string, (modules: PvsimModules) => object>, asked: string[], others: string[]
+  }
+  /** What each of them exports. */
+  pvsimModules: PvsimModules
 }
 
 /** What a component says and hears; the server's side is pvsim/app/component.py. */

@@ -144,7 +144,7 @@ def _roughly(V: Floats, I: Floats) -> tuple[float, float]:
         _refuse()
     high = V[int(np.argmax(power))]
     low = I[V <= max(0.3 * high, V[2])]
-    isc = float(np.median(low))
+    isc = median(low)
     voc = float(V[np.flatnonzero(I > 0.0)[-1]])
     if not isc > _LEAST_OF_MOST * I[V >= 0.0].max() or V[0] > 0.4 * voc or I[-1] > 0.5 * isc:
         _refuse()
@@ -191,11 +191,20 @@ def _robust_fit(x: Floats, y: Floats, degree: int) -> Floats:
         root = np.sqrt(weight)
         found = np.asarray(np.linalg.lstsq(powers * root[:, None], y * root, rcond=None)[0], dtype=np.float64)
         missed = np.abs(y - powers @ found)
-        scale = float(np.median(missed)) / _MAD
+        scale = median(missed) / _MAD
         if scale <= 1e-9 * float(np.abs(y).max()):
             break
         weight = np.minimum(1.0, _HUBER * scale / np.maximum(missed, 1e-300))
     return found
+
+
+def median(values: Floats) -> float:
+    """The middle of a row without gaps; `numpy.median` takes ten times as long over so few."""
+    half = values.size // 2
+    parted = np.partition(values, half)
+    if values.size % 2:
+        return float(parted[half])
+    return 0.5 * float(parted[:half].max() + parted[half])
 
 
 def _refuse() -> None:

@@ -115,15 +115,16 @@ def shape_deviations(curve: TracedCurve, expected: Characteristic) -> Deviations
     I = reaching(expected, V)
     plain = TracedCurve(voltage_V=V, current_A=I)
     plain_points = key_points(plain)
+    plain_dent = _dent(plain, plain_points)
     rng = np.random.default_rng(_SEED)
     scale_I, scale_V = plain_points.isc_A / found.isc_A, plain_points.voc_V / found.voc_V
     rows = []
     for _repeat in range(_REPEATS):
         noisy = _noisy(V, I, noise.current_A * scale_I, noise.voltage_V * scale_V, rng)
         if noisy is not None:
-            rows.append(_sizes(*noisy, plain, plain_points))
+            rows.append(_sizes(*noisy, plain, plain_points, plain_dent))
     healthy = np.array(rows)
-    sizes = _sizes(curve, found, plain, plain_points)
+    sizes = _sizes(curve, found, plain, plain_points, plain_dent)
     spread = healthy.std(axis=0, ddof=1) if len(rows) > 1 else np.zeros(len(SHAPES))
     middle = healthy.mean(axis=0) if rows else np.zeros(len(SHAPES))
     deviations: list[Deviation] = []
@@ -172,14 +173,16 @@ def _noisy(
         return None
 
 
-def _sizes(curve: TracedCurve, points: TracedPoints, plain: TracedCurve, expected: TracedPoints) -> Floats:
-    """The six evidences of a curve against the expected one, in the order of SHAPES."""
+def _sizes(
+    curve: TracedCurve, points: TracedPoints, plain: TracedCurve, expected: TracedPoints, dent: float
+) -> Floats:
+    """The six evidences of a curve against the expected one, whose dent is known, in the order of SHAPES."""
     shunt = _slope_at_isc(points) - _slope_at_isc(expected)
     series = _slope_at_voc(points) - _slope_at_voc(expected)
     fill = expected.fill_factor * _sloped(plain, expected, shunt, series)
     return np.array(
         [
-            _dent(curve, points) - _dent(plain, expected),
+            _dent(curve, points) - dent,
             1.0 - points.isc_A / expected.isc_A,
             1.0 - points.voc_V / expected.voc_V,
             1.0 - points.fill_factor / fill,
@@ -222,19 +225,24 @@ def _dent(curve: TracedCurve, points: TracedPoints) -> float:
         return 0.0
     half = _SMOOTHED // 2
     window = np.lib.stride_tricks.sliding_window_view(i, _SMOOTHED)
-    i = np.concatenate([i[:half], np.median(window, axis=1), i[-half:]])
-    hull: list[tuple[float, float]] = []
-    for x, y in zip(v.tolist(), i.tolist(), strict=True):
-        while len(hull) > 1 and _turns_up(hull[-2], hull[-1], (x, y)):
-            hull.pop()
-        hull.append((x, y))
-    hx, hy = np.array(hull).T
+    i = np.concatenate([i[:half], np.partition(window, half, axis=1)[:, half], i[-half:]])
+    hull = np.array(_hull(v.tolist(), i.tolist()))
+    hx, hy = v[hull], i[hull]
     at = np.clip(np.searchsorted(hx, v, side="right") - 1, 0, hx.size - 2)
     dx, dy = hx[at + 1] - hx[at], hy[at + 1] - hy[at]
     below = (dx * (hy[at] - i) - dy * (hx[at] - v)) / np.hypot(dx, dy)
     return float(below.max())
 
 
-def _turns_up(a: tuple[float, float], b: tuple[float, float], c: tuple[float, float]) -> bool:
-    """Whether b lies on or below the line from a to c."""
-    return (b[0] - a[0]) * (c[1] - a[1]) >= (c[0] - a[0]) * (b[1] - a[1])
+def _hull(x: list[float], y: list[float]) -> list[int]:
+    """Which points, from left to right, lie on the concave hull."""
+    hull: list[int] = []
+    for c, (xc, yc) in enumerate(zip(x, y, strict=True)):
+        while len(hull) > 1:
+            a, b = hull[-2], hull[-1]
+            # b stays if it lies above the line from a to c.
+            if (x[b] - x[a]) * (yc - y[a]) < (xc - x[a]) * (y[b] - y[a]):
+                break
+            hull.pop()
+        hull.append(c)
+    return hull

@@ -5,19 +5,25 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from pvsim.array.scenario import Scenario, check_place
+from pvsim.field.search.act import Act
 from pvsim.field.search.answer import Answer
 from pvsim.field.search.case import SearchCase, search_case, the_visible
 from pvsim.field.search.debrief import Debrief
-from pvsim.field.search.transcript import Transcript
+from pvsim.field.search.offer import Choice
+from pvsim.field.search.transcript import Roof, Transcript, do
+from pvsim.field.search.vote import Vote
 
 __all__ = [
     "FIRST_METERS",
     "NOTHING_DONE",
+    "Ballot",
     "BenchRoof",
     "FieldWork",
     "answered",
     "begun",
+    "done_all",
     "roof_of_work",
+    "same_work",
     "seen_by_all",
 ]
 
@@ -47,6 +53,21 @@ class BenchRoof:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Ballot:
+    """What a class is asked to choose from.
+
+    Parameters
+    ----------
+    offer : tuple of Choice
+    poll : int
+        Its number in the store.
+    """
+
+    offer: tuple[Choice, ...]
+    poll: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FieldWork:
     """What was done so far.
 
@@ -63,6 +84,10 @@ class FieldWork:
         Of a search, so far; it is over with one for each fault.
     debrief : Debrief or None
         Of a search that is over, when it has been worked out.
+    ballot : Ballot or None
+        What the class is asked, until one of it is done.
+    votes : tuple of Vote
+        Those of the class that came to something, the first one first.
     """
 
     case: SearchCase | None = None
@@ -71,6 +96,8 @@ class FieldWork:
     hints: tuple[str, ...] = ()
     answers: tuple[Answer, ...] = ()
     debrief: Debrief | None = None
+    ballot: Ballot | None = None
+    votes: tuple[Vote, ...] = ()
 
     @property
     def over(self) -> bool:
@@ -94,6 +121,27 @@ def answered(work: FieldWork, answer: Answer) -> FieldWork:
     assert work.case is not None
     check_place(work.case.sound, answer.place)
     return replace(work, answers=(*work.answers, answer))
+
+
+def done_all(roof: Roof, transcript: Transcript, acts: tuple[Act, ...]) -> Transcript:
+    """Acts done one after the other, up to one that is refused.
+
+    Raises
+    ------
+    ScenarioError
+        As of `do`.
+    """
+    for act in acts:
+        outcome = do(roof, transcript, act)
+        transcript = outcome.transcript
+        if outcome.refusal is not None:
+            break
+    return transcript
+
+
+def same_work(work: FieldWork) -> FieldWork:
+    """The work as it is."""
+    return work
 
 
 def roof_of_work(work: FieldWork, bench: Scenario) -> BenchRoof | SearchCase:

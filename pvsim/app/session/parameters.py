@@ -58,6 +58,8 @@ class Parameters(Solved):
         default=FieldWork(), class_=FieldWork, doc="What was measured on the roof, or in a search."
     )
 
+    offering = param.Boolean(False, doc="Whether what a class can choose from is being worked out.")
+
     notice = param.String("", doc="Why the last command was not carried out, or a hint; plain words.")
     said = param.String("", doc="What the last command did, in one sentence.")
 

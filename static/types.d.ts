@@ -739,9 +739,20 @@ declare namespace Field {
   interface Debrief {
     head: string, solved: boolean, rows: [label: string, text: string][], best: string[]
     lines: { minute: string, what: string, told: string, share: number, then: string, better: string }[]
+    votes: Votes | Record<string, never>
+  }
+  /** How a class voted: sentences, a table, and for each vote two bars. */
+  interface Votes { lead: string[], head: string[], rows: string[][], bars: { done: number, best: number }[] }
+  /** A class that votes on what is read next (field/room_rows.py): an open one, what it is asked, what was done last. */
+  interface Choice { letter: string, text: string, minutes: string, votes: number, share: number, percent: string }
+  interface Vote { asking: boolean, count: string, most: number, tied: boolean, choices: Choice[] }
+  interface Voted { letter: string, text: string, wanted: string, found: Found[], refused: string, unsafe: boolean, number: number }
+  interface Room {
+    open: boolean, code: string, address: string, dots: number, path: string, far: string, own: boolean, over: boolean, working: boolean
+    vote: Vote | Record<string, never>, last: Voted | Record<string, never>
   }
   type Words = Record<string, string> & { columns: string[], tabs: [value: string, label: string][], levels: [value: Roof.Level, label: string][] }
-  interface Model extends Outbox.Model<Outbox.Wish> { now: Now, log: { lines?: Line[] }, picture: Picture | Record<string, never>, debrief: Debrief | Record<string, never>, start: Start, wrong: Record<string, string>, words: Words }
+  interface Model extends Outbox.Model<Outbox.Wish> { now: Now, log: { lines?: Line[] }, picture: Picture | Record<string, never>, debrief: Debrief | Record<string, never>, room: Room | Record<string, never>, start: Start, wrong: Record<string, string>, words: Words }
   interface Answer { file?: string, mime?: string, text?: string }
   type Say = (what: string, value?: unknown) => void
 }

@@ -12,6 +12,7 @@ import { makeKit } from "./kit.js"
 import { makeLog } from "./log.js"
 import { makePicture } from "./picture.js"
 import { makePlant } from "./plant.js"
+import { makeRoom } from "./room.js"
 import { makeStart } from "./start.js"
 
 /** @param {{ model: Field.Model }} component */
@@ -33,6 +34,7 @@ export function render({ model }) {
   const plant = makePlant(words, say)
   const kit = makeKit(words, say)
   const log = makeLog(words, say)
+  const room = makeRoom(words, say)
   const picture = makePicture(words)
   const start = makeStart(words, model.start, say)
   const debrief = makeDebrief(words, say)
@@ -47,7 +49,7 @@ export function render({ model }) {
   const leave = el("button", { type: "button", class: "button button--edge", "data-act": "leave", onclick: () => say("leave") }, words.leave)
   const tools = el("div", { class: "tools" }, kit.element, plant.element)
   const body = el("div", { class: "body", id: "field-body", role: "tabpanel" },
-    start.element, away, log.latest, picture.element, tools, hint, noted, answer.element, debrief.element, log.element)
+    start.element, away, room.element, log.latest, picture.element, tools, hint, noted, answer.element, debrief.element, log.element)
   const sheet = el("div", { class: "sheet" },
     el("header", { class: "head" }, el("div", { class: "head__row" }, title, minutes, shut), family, row),
     barred, body, leave, el("p", { class: "quiet small caution-foot" }, words.caution))
@@ -121,8 +123,10 @@ export function render({ model }) {
   show()
   log.show(model.log.lines ?? [])
   picture.show(model.picture)
+  room.show(model.room)
   debrief.show(model.debrief)
   model.on("now", show)
+  model.on("room", () => room.show(model.room))
   model.on("debrief", () => debrief.show(model.debrief))
   model.on("picture", () => { picture.show(model.picture); show() })
   model.on("wrong", () => start.judge(model.wrong))

@@ -91,7 +91,7 @@ def field_words() -> dict[str, Any]:
         "do_most": _("Do what most want"),
         "do_this": _("Do {letter} instead"),
         "tied": _("As many want another; their order was drawn."),
-        "votes_table": _("What was wanted"),
+        "votes": _("The room's search"),
         "caution": _(
             "pvsim teaches an order, it gives no leave. On a real roof: qualified people, two of them, the "
             "local code, and meters rated for the cold open-circuit voltage."

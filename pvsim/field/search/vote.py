@@ -1,4 +1,4 @@
-"""Votes of a class on what is read next, and how the room's search stands beside the best that was offered."""
+"""Votes of a class on what is read next, and how its search stands beside the best that was offered."""
 
 from __future__ import annotations
 
@@ -91,7 +91,7 @@ class RoomSearch:
 
 
 def most_wanted(counts: Sequence[int]) -> int | None:
-    """The place that most want; of equal ones the first, whose order was drawn; None where nobody wants any."""
+    """The place that most want; of equal ones the first, as their order was drawn; None without votes."""
     most = max(counts, default=0)
     return list(counts).index(most) if most else None
 

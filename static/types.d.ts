@@ -741,8 +741,9 @@ declare namespace Field {
     lines: { minute: string, what: string, told: string, share: number, then: string, better: string }[]
     votes: Votes | Record<string, never>
   }
-  /** How a class voted: sentences, a table, and for each vote two bars. */
-  interface Votes { lead: string[], head: string[], rows: string[][], bars: { done: number, best: number }[] }
+  /** How a class voted: sentences, and for each vote what was done against the best that was offered; shares are for bars. */
+  interface Votes { lead: string[], head: string[], rows: VoteRow[] }
+  interface VoteRow { done: string, done_rate: string, done_share: number, told: string, best: string, best_rate: string, best_share: number, voted: string }
   /** A class that votes on what is read next (field/room_rows.py): an open one, what it is asked, what was done last. */
   interface Choice { letter: string, text: string, minutes: string, votes: number, share: number, percent: string }
   interface Vote { asking: boolean, count: string, most: number, tied: boolean, choices: Choice[] }
@@ -761,7 +762,7 @@ declare namespace Field {
 declare namespace Room {
   type PhoneWords = Record<string, string>
   type NotesWords = Record<string, string> & { moments: Record<string, string> }
-  interface Poll { id: number, round: number, asking: boolean, question: string, kind: "choice" | "number", choices: string[], unit?: string }
+  interface Poll { id: number, round: number, asking: boolean, vote?: boolean, question: string, kind: "choice" | "number", choices: string[], unit?: string }
   /** What was asked: a question, and which round of it. */
   interface Asked { poll: number, round: number }
   /** An answer: the number of a choice, or what was typed. */

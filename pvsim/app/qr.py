@@ -13,7 +13,5 @@ def qr_path(url: str) -> tuple[int, str]:
     import segno  # only where a class is opened
 
     rows = [bytes(row) for row in segno.make(url, error="m", micro=False).matrix]
-    path = "".join(
-        f"M{x} {y}h1v1h-1z" for y, row in enumerate(rows) for x, dark in enumerate(row) if dark
-    )
+    path = "".join(f"M{x} {y}h1v1h-1z" for y, row in enumerate(rows) for x, dark in enumerate(row) if dark)
     return len(rows), path

@@ -62,14 +62,18 @@ const bar = (share) => {
 const votesOf = (votes, words) => [
   el("h4", { class: "caps" }, words.votes),
   ...votes.lead.map((text) => el("p", {}, text)),
-  el("div", { class: "votes-told__wide", role: "region", tabindex: 0, "aria-label": words.votes },
-    el("table", { class: "figures" },
-      el("caption", { class: "unseen" }, words.votes),
-      el("thead", {}, el("tr", {}, ...votes.head.map((text) => el("th", { scope: "col" }, text)))),
-      el("tbody", {}, ...votes.rows.map(([number, ...rest], k) => el("tr", {}, el("th", { scope: "row" }, number),
-        ...rest.map((text, at) => el("td", {}, text, at === 3 ? rateBar(votes.bars[k].done) : at === 5 ? rateBar(votes.bars[k].best) : null))))))),
+  el("table", { class: "figures" },
+    el("caption", { class: "unseen" }, words.votes),
+    el("thead", {}, el("tr", {}, ...votes.head.map((text) => el("th", { scope: "col" }, text)))),
+    el("tbody", {}, ...votes.rows.map((row, k) => el("tr", {}, el("th", { scope: "row" }, String(k + 1)),
+      el("td", {}, row.done, rateBar(row.done_share, "done"), el("span", {}, row.done_rate), el("span", { class: "quiet" }, row.told)),
+      el("td", {}, row.best, rateBar(row.best_share, "best"), el("span", {}, row.best_rate)),
+      el("td", {}, row.voted))))),
   el("p", { class: "quiet small" }, words.own_measure),
 ]
 
-/** @param {number} share */
-const rateBar = (share) => el("span", { class: "rate", "aria-hidden": "true" }, bar(share))
+/**
+ * @param {number} share
+ * @param {string} whose
+ */
+const rateBar = (share, whose) => el("span", { class: `rate rate--${whose}`, "aria-hidden": "true" }, bar(share))

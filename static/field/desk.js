@@ -85,17 +85,18 @@ export function render({ model }) {
     minutes.hidden = beginning
     barred.textContent = now.barred
     barred.hidden = !now.barred
-    tools.hidden = !!now.barred || beginning || (on && search.over)
+    const voting = "vote" in model.room && "choices" in model.room.vote
+    const told = "last" in model.room && "letter" in model.room.last
+    tools.hidden = !!now.barred || beginning || (on && search.over) || voting
     start.element.hidden = !beginning || !!now.barred
     log.element.hidden = beginning
-    picture.element.hidden = beginning || !("rows" in model.picture)
+    picture.element.hidden = beginning || voting || !("rows" in model.picture)
     away.hidden = !on || search.on_bench || search.over
     leave.hidden = !on
-    answer.element.hidden = !on || search.over
-    hint.hidden = !on || search.over
+    answer.element.hidden = hint.hidden = !on || search.over || voting
     noted.hidden = !on || search.over || !search.answers
     debrief.element.hidden = !on || !search.over
-    log.latest.classList.toggle("covered", beginning || (on && search.over))
+    log.latest.classList.toggle("covered", beginning || voting || (told && model.room.last.number === (model.log.lines ?? []).length - 1) || (on && search.over))
     if (on) {
       answer.show(/** @type {Field.Search} */ (search))
       hint.replaceChildren(words.hint, " ", el("span", { class: "cost" }, search.hint))
@@ -126,11 +127,11 @@ export function render({ model }) {
   room.show(model.room)
   debrief.show(model.debrief)
   model.on("now", show)
-  model.on("room", () => room.show(model.room))
+  model.on("room", () => { room.show(model.room); show() })
   model.on("debrief", () => debrief.show(model.debrief))
   model.on("picture", () => { picture.show(model.picture); show() })
   model.on("wrong", () => start.judge(model.wrong))
-  model.on("log", () => log.show(model.log.lines ?? []))
+  model.on("log", () => { log.show(model.log.lines ?? []); show() })
   model.on("remove", () => {
     outbox.close()
     page.removeAttribute("data-field")

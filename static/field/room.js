@@ -20,7 +20,7 @@ export function makeRoom(words, say) {
 
   /** @type {(room: Field.Room) => HTMLElement} */
   const joining = (room) => el("div", { class: "join" },
-    squareOf(room, words.join),
+    "choices" in room.vote ? null : squareOf(room, words.join), // the question takes its room
     el("p", { class: "join__text" }, el("span", { class: "quiet" }, words.join), el("span", {}, room.address), el("b", { class: "join__code" }, room.code)),
     room.far ? el("p", { class: "wrong" }, room.far) : null)
 

@@ -80,7 +80,9 @@ def _last_values(state: State, vote: Vote) -> dict[str, Any]:
     return {
         "letter": LETTERS[vote.chosen],
         "text": describe_choice(vote.offer[vote.chosen]),
-        "wanted": _("{n} of {all} wanted this").format(n=vote.counts[vote.chosen], all=total) if total else "",
+        "wanted": _("{n} of {all} wanted this").format(n=vote.counts[vote.chosen], all=total)
+        if total
+        else "",
         "found": line["found"],
         "refused": line["refused"],
         "unsafe": line["unsafe"],

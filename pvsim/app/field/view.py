@@ -80,7 +80,7 @@ class FieldView:
             sizing_mode="stretch_both",
         )
         self._following = Following(state, {self._turn: ["focus", "level"], self._redraw: SHOWN})
-        later = Later(self._redraw_room, state.document)
+        later = Later(self._redraw, state.document)
         room = state.classroom
         self._deaf = room.watch(lambda: later.ask(PHONE_MS)) if room is not None else lambda: None
         self._redraw()
@@ -219,7 +219,8 @@ class FieldView:
     def _redraw(self, *_events: object) -> None:
         state = self._state
         if not state.field_open:
-            self.root.now = Plain({"open": False, "kept": kept_text(state.field)})
+            kept = kept_text(state.field, state.class_of_search)
+            self.root.now = Plain({"open": False, "kept": kept})
             return
         barred = state.barred_from_measuring()
         at = self._at()
@@ -238,7 +239,7 @@ class FieldView:
                 "caution": _(CAUTION) if plant.running and plant.cloth is None else "",
                 "meters": state.field.meters,
                 "search": search_values(state, at),
-                "kept": kept_text(state.field),
+                "kept": kept_text(state.field, state.class_of_search),
                 "practice": practice_values(state),
                 "pasts": pasts_text(state.pasts),
             }

@@ -20,8 +20,8 @@ def votes_values(work: FieldWork) -> dict[str, Any]:
     Returns
     -------
     dict
-        `lead`, sentences; `head` and `rows` of a table; `bars`, for each vote `done` and `best`, 0 to 1 of
-        the greatest rate there was.
+        `lead`, sentences; `head` of a table; `rows`, one a vote: `done`, `done_rate`, `done_share` (0 to 1
+        of the greatest rate that was offered), `told`, `best`, `best_rate`, `best_share`, `voted`.
     """
     if work.debrief is None or not work.votes:
         return {}
@@ -29,15 +29,9 @@ def votes_values(work: FieldWork) -> dict[str, Any]:
     most = max(one.best.rate_bit_min for one in found.told) or 1.0
     return {
         "lead": _lead(found),
-        "head": [
-            _("Vote"), _("What was done"), _("min"), _("told"), _("expected a minute"),
-            _("The best that was offered"), _("expected a minute"), _("voted for it"),
-        ],
-        "rows": [_row(number, one) for number, one in enumerate(found.told, start=1)],
-        "bars": [
-            {"done": one.done.rate_bit_min / most, "best": one.best.rate_bit_min / most} for one in found.told
-        ],
-    }  # fmt: skip
+        "head": [_("Vote"), _("What was done"), _("The best that was offered"), _("Voted for the best")],
+        "rows": [_row(one, most) for one in found.told],
+    }
 
 
 def _lead(found: RoomSearch) -> list[str]:
@@ -60,28 +54,29 @@ def _lead(found: RoomSearch) -> list[str]:
     return told
 
 
-def _row(number: int, one: VoteTold) -> list[str]:
-    share = _("nobody voted")
+def _row(one: VoteTold, most: float) -> dict[str, Any]:
+    voted = _("nobody voted")
     if one.votes:
-        share = _("{n} of {all} ({share})").format(
+        voted = _("{n} of {all} ({share})").format(
             n=one.for_best, all=one.votes, share=format_percent(one.for_best / one.votes, decimals=0)
         )
-    return [
-        str(number),
-        _("{what}, refused").format(what=describe_choice(one.done))
-        if one.done.look is None
-        else describe_choice(one.done),
-        format_fixed(one.minutes),
-        _bit(one.gained_bit),
-        _rate(one.done),
-        _("the same") if one.done is one.best else describe_choice(one.best),
-        _rate(one.best),
-        share,
-    ]
+    told = _("told {bit} in {minutes} min").format(
+        bit=_bit(one.gained_bit), minutes=format_fixed(one.minutes)
+    )
+    return {
+        "done": describe_choice(one.done),
+        "done_rate": _rate(one.done),
+        "done_share": one.done.rate_bit_min / most,
+        "told": _("refused, and so it told nothing") if one.done.look is None else told,
+        "best": _("the same") if one.done is one.best else describe_choice(one.best),
+        "best_rate": _rate(one.best),
+        "best_share": one.best.rate_bit_min / most,
+        "voted": voted,
+    }
 
 
 def _rate(choice: Choice) -> str:
-    return _bit(choice.rate_bit_min)
+    return _("{bit} a minute expected").format(bit=_bit(choice.rate_bit_min))
 
 
 def _bit(value: float) -> str:

@@ -1,4 +1,4 @@
-"""What a search could have told, or can be offered next, beside the event loop: seconds, at times half a minute.
+"""What a search could have told, or what is offered next, beside the event loop: seconds, up to half a minute.
 
 One thread does it for all sessions, one after the other, and nothing else asks what a session keeps foreseen.
 """

@@ -10,6 +10,7 @@ from html import escape
 from pvsim.app.room.classroom import Classroom
 from pvsim.app.session.debrief_errand import DebriefErrand
 from pvsim.app.session.field_commands import FieldCommands
+from pvsim.app.session.field_kept import class_kept
 from pvsim.app.session.field_work import Ballot, FieldWork
 from pvsim.app.session.reading_text import minutes_text
 from pvsim.app.words import _
@@ -34,6 +35,24 @@ class VoteCommands(FieldCommands):
         """What the class was asked last, as long as it is open and was asked nothing else."""
         ballot, room = self.field.ballot, self._class()
         return ballot if ballot is not None and room is not None and room.poll == ballot.poll else None
+
+    @property
+    def class_of_search(self) -> tuple[str, str] | None:
+        """Code and key of the class, for the tab to keep; None where there is none, or a lecture has it."""
+        room = self._class()
+        return None if room is None or self.lecture is not None else (room.code, room.key)
+
+    def resume_search(self, kept: str) -> None:
+        """Go on with a search that the browser's tab has kept, and with the class that was open for it."""
+        super().resume_search(kept)
+        room, there = self.classroom, class_kept(kept)
+        if room is None or there is None or self.field.case is None or room.is_open:
+            return
+        try:
+            if room.enter(*there) and room.asking:
+                room.stop()  # what it was asked has gone with the page
+        except PvsimError as error:
+            self._refuse(error)
 
     def open_class(self) -> None:
         """Open a class for the search, to which phones come; one that is open already stays."""
@@ -107,7 +126,9 @@ class VoteCommands(FieldCommands):
         super().leave_search()
 
     @staticmethod
-    def _voted(ballot: Ballot, counts: tuple[int, ...], chosen: int, first: int, work: FieldWork) -> FieldWork:
+    def _voted(
+        ballot: Ballot, counts: tuple[int, ...], chosen: int, first: int, work: FieldWork
+    ) -> FieldWork:
         line = len(work.transcript.lines) - 1
         vote = Vote(offer=ballot.offer, counts=counts, chosen=chosen, first=first, line=line)
         return replace(work, ballot=None, votes=(*work.votes, vote))

@@ -33,7 +33,7 @@ from pvsim.field.search.searchers import halving_look
 from pvsim.field.search.transcript import Transcript, plant_after
 from pvsim.prompt import summary
 
-__all__ = ["Choice", "acts_of", "best_of", "offer_of"]
+__all__ = ["Choice", "Sort", "acts_of", "best_of", "offer_of"]
 
 Sort = Literal["best", "halving", "other", "poor", "unsafe"]
 
@@ -144,7 +144,7 @@ def _poor(
     chosen: list[Choice],
     drawn: _Draw,
 ) -> list[Choice]:
-    """Of instruments drawn one after the other, each with one of its readings that tells little per minute."""
+    """Of instruments drawn one after the other, each with a reading that tells little per minute."""
     most = max(one.rate_bit_min for one in chosen)
     there = {one.look for one in chosen}
     kinds: dict[tuple[str, str, str], list[Look]] = {}

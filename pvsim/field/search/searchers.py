@@ -133,7 +133,7 @@ def _halve(
 
 
 def halving_look(know: Foresight, likely: Floats, left: list[Look]) -> Look:
-    """The run of modules that holds the fault as nearly as can be with one half; then the likeliest module."""
+    """The run of modules that is as near to one half likely to hold it; then the likeliest module."""
     shares = module_shares(know, likely)
     runs = [one for one in left if one.mode == "work" and one.cloth is None and one.act.kind == "read-run"]
 

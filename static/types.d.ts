@@ -572,7 +572,13 @@ declare namespace Lecture {
     words: Words, letters: boolean, said: string, kept: string, began_s: number
   }
   /** What answers a press: perhaps a file to keep, perhaps where the notes lie. */
-  interface Answer { file?: string, text?: string, notes?: string }
+  interface Answer { file?: string, mime?: string, text?: string, notes?: string, results?: Results }
+  /** What came of the questions (lecture/results_page.py). */
+  interface ResultRound { share: string, of: string, answers: [letter: string, times: number, right: boolean][] }
+  interface Results {
+    title: string, invented: boolean, head: string[], none: string, about: string
+    rows: { lesson: string, step: string, question: string, letter: string, right: string, rounds: ResultRound[], gain: string }[]
+  }
 
   /** What a sheet can do: say something to the server at once, or as a press that a dark screen takes first. */
   interface Hand {

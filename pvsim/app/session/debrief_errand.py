@@ -1,6 +1,5 @@
 """What a search could have told, or what is offered next, beside the event loop: for up to half a minute.
 
-
 One thread does it for all sessions, one after the other, and nothing else asks what a session keeps foreseen.
 """
 

@@ -64,6 +64,7 @@ export function render({ model }) {
     const { now } = model
     keep("search", now.kept)
     page.toggleAttribute("data-field", now.open)
+    if (now.open) page.dataset.field = "title" in now.search ? "search" : ""
     if (now.open !== open) turn(now.open)
     if (!now.open) return
     keepLong("searches", now.pasts)

@@ -19,7 +19,7 @@ export function makeRoom(words, say) {
     el("button", { type: "button", class: `button ${main ? "button--main" : "button--edge"}`, "data-act": act, onclick: () => say(act, value) }, text)
 
   /** @type {(room: Field.Room) => HTMLElement} */
-  const joining = (room) => el("div", { class: "join" },
+  const joining = (room) => el("div", { class: "choices" in room.vote ? "join join--aside" : "join" },
     "choices" in room.vote ? null : squareOf(room, words.join), // the question takes its room
     el("p", { class: "join__text" }, el("span", { class: "quiet" }, words.join), el("span", {}, room.address), el("b", { class: "join__code" }, room.code)),
     room.far ? el("p", { class: "wrong" }, room.far) : null)

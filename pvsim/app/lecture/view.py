@@ -81,6 +81,7 @@ class LectureView:
             "letters": lambda value: self._state.show(keys=bool(value)),
             "save": lambda _value: self._save(),
             "results": lambda _value: self._results(),
+            "search": lambda _value: self._state.open_field(tab="search"),
             "results-csv": lambda _value: self._results_csv(),
             "resume": self._resume,
             "leave": lambda _value: self._leave(),
@@ -123,6 +124,9 @@ class LectureView:
 
     def _perform(self, name: str, value: Any) -> Reply:
         if self._performance is None:
+            return None
+        if self._state.field_open and self._state.field.case is not None:
+            self._state.open_field(False)  # a search stood before the words: they come back first
             return None
         told = ACTS[name](self._performance, value)
         self.root.said, self._hint = told.said, told.hint

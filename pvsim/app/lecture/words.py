@@ -59,6 +59,7 @@ def lecture_words() -> dict[str, Any]:
         "results_csv": _("Save as CSV"),
         "results_print": _("Print"),
         "results_close": _("Back to the lecture"),
+        "search": _("Search for a hidden fault"),
         "rehearsal": _("Rehearsal"),
         "leave": _("Leave"),
         "leave_sure": _("Press again to end"),

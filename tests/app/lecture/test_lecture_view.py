@@ -540,3 +540,18 @@ def test_the_record_of_a_lecture_shows_its_results_before_it_is_replayed(view: L
     press(view, "leave")
     view._state.lecture = held
     assert len(say(view.root, "results")["results"]["rows"]) == 1
+
+
+def test_a_search_at_the_end_of_a_lecture_is_laid_aside_before_the_cue_is_turned(view: LectureView) -> None:
+    begun(view)
+    press(view, "hands", "7 3")
+    state = view._state
+    press(view, "go", len(state.lecture.cues) - 1)
+    press(view, "search")
+    state.begin_search(1, 1)
+    assert state.field_open
+    at = press(view, "back")["at"]
+    assert not state.field_open
+    assert at == len(state.lecture.cues) - 1, "a slip takes no vote from the class"
+    assert press(view, "back")["at"] == at - 1
+    assert state.field.case is not None, "the search is kept"

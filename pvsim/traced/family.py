@@ -144,14 +144,14 @@ FAMILIES: tuple[Family, ...] = (
         title=mark("soiling, or less light than was measured"),
         change=_soiled,
         size_name=mark("share of the light lost"),
-        sizes=(0.01, 0.03, 0.06, 0.1, 0.15, 0.22, 0.32, 0.45, 0.6, 0.75),
+        sizes=(0.015, 0.03, 0.06, 0.1, 0.15, 0.22, 0.32, 0.45, 0.6, 0.75),
     ),
     Family(
         name="shaded-cell",
         title=mark("one cell shaded or cracked"),
         change=_shaded_cell,
         size_name=mark("share of the cell's light lost"),
-        sizes=(0.03, 0.08, 0.15, 0.25, 0.36, 0.48, 0.6, 0.73, 0.86, 1.0),
+        sizes=(0.06, 0.1, 0.16, 0.25, 0.36, 0.48, 0.6, 0.73, 0.86, 1.0),
     ),
     Family(name="bypassed", title=mark("one substring bypassed"), change=_bypassed),
     Family(
@@ -159,14 +159,14 @@ FAMILIES: tuple[Family, ...] = (
         title=mark("series resistance"),
         change=_resistive,
         size_name=mark("voltage lost at Isc, as a share of Voc"),
-        sizes=(0.003, 0.01, 0.02, 0.04, 0.07, 0.11, 0.16, 0.24, 0.4),
+        sizes=(0.01, 0.02, 0.04, 0.07, 0.11, 0.16, 0.24, 0.4),
     ),
     Family(
         name="shunt",
         title=mark("low shunt resistance"),
         change=_shunted,
         size_name=mark("current lost at Voc, as a share of Isc"),
-        sizes=(0.005, 0.02, 0.045, 0.08, 0.13, 0.2, 0.3, 0.5),
+        sizes=(0.025, 0.045, 0.08, 0.13, 0.2, 0.3, 0.5),
     ),
     Family(
         name="module-missing", title=mark("one module missing"), change=_module_missing, levels=("string",)

@@ -21,7 +21,7 @@ from pvsim.traced.variant import Variant, variants_of
 POINTS = 200  # of each solved curve
 _STEPS = 900  # of the voltages that all curves are kept at
 _REACH = 1.08  # of the greatest Voc
-_DRAWS = 12
+_DRAWS = 16
 _FIRST_SEED = 500_001  # of the scatter drawn here: not one that a scenario is likely to have
 _MOST_CELLS = 60_000  # of which scatter is drawn; it averages out in larger parts
 
@@ -134,12 +134,12 @@ def _scattered(known: KnownCurves, hypothesis: Hypothesis, row: int) -> tuple[Fl
     usual = known.scenario.scatter or USUAL_SCATTER
     size = float(known.sizes[row])
     plain = replace(known.scenario, scatter=None)
-    scatters = tuple(_drawn(usual, _FIRST_SEED + k) for k in range(_DRAWS))
-    found = scattered_curves(hypothesis.variant.change(plain, 0.0 if size != size else size), known.place, scatters)
+    found = scattered_curves(hypothesis.variant.change(plain, 0.0 if size != size else size), known.place, _draws(usual))
     missed = np.array([np.interp(V, found.voltage_V, one) for one in found.drawn_A - found.plain_A])
     mean = missed.mean(axis=0)
     return mean, ((missed - mean) / np.sqrt(_DRAWS - 1.0)).T
 
 
-def _drawn(usual: Scatter, seed: int) -> Scatter:
-    return replace(usual, seed=seed)
+@lru_cache(maxsize=16)
+def _draws(usual: Scatter) -> tuple[Scatter, ...]:
+    return tuple(replace(usual, seed=_FIRST_SEED + k) for k in range(_DRAWS))

@@ -30,11 +30,18 @@ _NOISE_KNOWN = 0.15
 _MOST = 120  # points; of more, neighbours are averaged
 _CONTENDING = 25.0  # in the logarithm of likelihood: families further behind are not looked at closer
 _BESIDE = 8.0  # the same, of other counts of the same family
+_SCATTERED = 0.1
 _VARIANTS = 4  # of a family that are looked at closer
 _FINER = 9  # sizes tried between two that are known
 _NEARLY = log(10.0)  # a count that is a tenth as likely may be the true one
-# Before the curve is looked at: one in twenty has something that is none of the families. Our own choice.
+# Before the curve is looked at: parts in order are ten times as many as those with any one kind of fault, and
+# one in twenty has something that is none of the families. Our own choice.
+IN_ORDER_BEFORE = log(10.0)
 NONE_BEFORE = log(0.05)
+# How well the noise on each axis is known from the curve, in its logarithm, and what else it may be: few
+# points are steep, so few tell of the noise of the voltage.
+_NOISE_OF_A, _NOISE_OF_V = 0.12, 0.35
+_TIMES_A, _TIMES_V = (0.85, 1.0, 1.2), (0.6, 0.8, 1.0, 1.3, 1.7, 2.2)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -129,13 +136,20 @@ def rank_faults(curve: TracedCurve, scenario: Scenario, place: Place) -> Ranking
     rough = likelihood(measured, _modelled(known, known.current_A, measured), smooth=ROUGH)
     looks = [_Look(one, *_best_row(one, rough, count)) for one in known.hypotheses]
     top = max(one.log for one in looks)
+    # What even the best misses is what scatter does not make of all alike: no reason to leave out others.
+    missed = _SCATTERED * min(one.chi_square for one in looks)
     chosen = []
     for name in dict.fromkeys(one.hypothesis.family.name for one in looks):
         mine = sorted((one for one in looks if one.hypothesis.family.name == name), key=lambda one: -one.log)
-        if mine[0].log >= top - _CONTENDING:
-            chosen += [one for one in mine[:_VARIANTS] if one.log >= mine[0].log - _BESIDE]
+        if mine[0].log >= top - _CONTENDING - missed:
+            chosen += [one for one in mine[:_VARIANTS] if one.log >= mine[0].log - _BESIDE - missed]
     closer = [_look_closer(known, measured, one) for one in chosen]
     ahead = max(closer, key=lambda one: one.log)
+    noisier = _noise_told(known, measured, ahead)
+    if noisier is not measured:
+        measured = noisier
+        closer = [_fares_now(known, measured, one) for one in closer]
+        ahead = max(closer, key=lambda one: one.log)
     behind = ahead.log - top  # what the two kinds of looks differ by
     done = {one.hypothesis.family.name for one in closer}
     far = [replace(one, log=one.log + behind) for one in looks if one.hypothesis.family.name not in done]
@@ -211,7 +225,8 @@ def _modelled(
 
 def _paid(hypothesis: Hypothesis, count: int) -> float:
     """What a hypothesis pays before it is looked at: for its size, and for how seldom so many are concerned."""
-    return log(hypothesis.variant.weight) - 0.5 * bool(hypothesis.family.sizes) * log(count)
+    before = IN_ORDER_BEFORE if hypothesis.variant.where is None else log(hypothesis.variant.weight)
+    return before - 0.5 * bool(hypothesis.family.sizes) * log(count)
 
 
 def _best_row(hypothesis: Hypothesis, rough: Likelihood, count: int) -> tuple[int, float, float, float]:
@@ -250,6 +265,32 @@ def _look_closer(known: KnownCurves, measured: Measured, look: _Look) -> _Look:
     found = fares(solved)
     best = int(np.argmax(found.log))
     return _of(look, solved[best], float(near[best]), found, best, measured)
+
+
+def _noise_told(known: KnownCurves, measured: Measured, ahead: _Look) -> Measured:
+    """The curve with the noise that fits it best beside the first family, as far as that may be in doubt."""
+    assert ahead.current_A is not None
+    scatter = scattered_at(known, ahead.hypothesis, ahead.row)
+    best, found = -np.inf, measured
+    for times_A in _TIMES_A:
+        for times_V in _TIMES_V:
+            one = replace(
+                measured, noise_A=times_A * measured.noise_A, noise_V=times_V * measured.noise_V
+            )
+            doubt = (log(times_A) / _NOISE_OF_A) ** 2 + (log(times_V) / _NOISE_OF_V) ** 2
+            fit = likelihood(one, _modelled(known, ahead.current_A[None], one, scatter), smooth=FINE)
+            worth = float(fit.log[0]) - 0.5 * doubt
+            if worth > best:
+                best, found = worth, measured if times_A == times_V == 1.0 else one
+    return found
+
+
+def _fares_now(known: KnownCurves, measured: Measured, look: _Look) -> _Look:
+    """A look with the noise as it is now known, at the size it has."""
+    assert look.current_A is not None
+    scatter = scattered_at(known, look.hypothesis, look.row)
+    found = likelihood(measured, _modelled(known, look.current_A[None], measured, scatter), smooth=FINE)
+    return _of(look, look.current_A, look.size, found, 0, measured)
 
 
 def _of(look: _Look, current_A: Floats, size: float, found: Likelihood, k: int, measured: Measured) -> _Look:

@@ -10,6 +10,7 @@ solver's. How far the two lie apart is held in tests/traced/test_scattered.py.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -17,6 +18,7 @@ from pvsim.array.build import Built, circuits
 from pvsim.array.cell_scatter import CellScatter, scatter_of
 from pvsim.array.damage import Damage, damage_of
 from pvsim.array.elements import ALIKE, SOUND, bypass_diode, cell_of
+from pvsim.array.identity_memo import IdentityMemo
 from pvsim.array.index import KindIndex, module_range
 from pvsim.array.place import Place
 from pvsim.array.route import lead_resistances_ohm
@@ -30,8 +32,13 @@ from pvsim.prompt import summary
 _CURRENTS = 110
 _VOLTAGES = 400
 _LOWEST_V, _HIGHEST_V = -30.0, 1.2  # of one junction; cells in reverse go no further behind a diode
-_SHUNTED_FROM_V = -6.0  # how far below a shunt of its own moves a cell in reverse
+_SHUNTED_FROM_V = -16.0  # how far below a shunt of its own moves a cell in reverse
 _OPEN_V = 1e6  # beyond any part
+_MODULES_KEPT = 400
+
+# Modules that a fault leaves alone are the same objects from scenario to scenario (pvsim/array/elements.py).
+_modules: IdentityMemo[Floats] = IdentityMemo(_MODULES_KEPT)
+
 _DIODE_SHARE = 0.1  # of the greatest current: what a diode carries while it begins to hold
 
 
@@ -72,9 +79,14 @@ def scattered_curves(scenario: Scenario, place: Place, scatters: tuple[Scatter, 
     damage = damage_of(scenario.faults, index)
     first, end = module_range(index, place)
     drawn = [scatter_of(one, index) for one in scatters]
-    most = max(_most_current(built, damage, m) for m in {first, (first + end) // 2, end - 1})
-    I = _row_of_currents(max(most, 1e-3))
-    modules = {m: _module(built, damage, drawn, m, I) for m in range(first, end)}
+    I = _row_of_currents(_most_current(scenario, built, first, end))
+    modules = {
+        m: _modules.get(
+            (built.modules[m], _name(int(index.module_string[m]), int(index.module_number[m])), scatters, I),
+            lambda m=m: _module(built, damage, drawn, m, I),  # type: ignore[misc]
+        )
+        for m in range(first, end)
+    }
     if place.module is not None:
         return _gathered([modules[first]], I)
     leads_ohm = lead_resistances_ohm(scenario)
@@ -95,13 +107,24 @@ def scattered_curves(scenario: Scenario, place: Place, scatters: tuple[Scatter, 
     return _behind(found, main_ohm)
 
 
-def _most_current(built: Built, damage: Damage, m: int) -> float:
-    here = slice(int(built.index.cell_start[m]), int(built.index.cell_start[m + 1]))
-    kind = built.index.kinds[built.index.module_kind[m]].kind
-    chains = max(len(one.chains) for one in kind.substrings)
-    return float(chains * kind.cell.photocurrent_A * built.irradiance_W_m2[here].max() / 1000.0)
+def _most_current(scenario: Scenario, built: Built, first: int, end: int) -> float:
+    """What the brightest module may deliver, whatever lies on it: one number for all faults of a part."""
+    most = 1e-3
+    for kind in {int(built.index.module_kind[m]) for m in range(first, end)}:
+        one = built.index.kinds[kind].kind
+        most = max(most, max(len(part.chains) for part in one.substrings) * one.cell.photocurrent_A)
+    brightest = float(built.irradiance_W_m2.max()) if built.irradiance_W_m2.size else 0.0
+    light = max(scenario.light.irradiance_W_m2, brightest)
+    return most * max(light, 1e-3) / 1000.0
 
 
+@lru_cache(maxsize=1024)
+def _name(string: int, number: int) -> tuple[int, int]:
+    """One object for each module's place, to be known again by it."""
+    return string, number
+
+
+@lru_cache(maxsize=64)
 def _row_of_currents(most_A: float) -> Floats:
     """From well below zero, for strings that others feed, to above Isc; dense about it, where curves bend."""
     return most_A * np.concatenate(
@@ -181,7 +204,8 @@ def _cells_of(
         # A shunt other than the table's takes another current at the cell's own voltage: looked up once more.
         more = (1.0 / scatter.shunt[here][mine] - 1.0)[:, None] * junction.conductance_S
         once = np.clip(np.interp(wanted, x, v), _SHUNTED_FROM_V, None)
-        V[n] = np.interp(wanted - more * once, x, v) - drop
+        twice = np.interp(wanted - more * once, x, v)
+        V[n] = np.interp(wanted - more * np.clip(0.5 * (once + twice), _SHUNTED_FROM_V, None), x, v) - drop
         V[n] += per_K * scatter.warmer_K[here][mine][:, None]
     return V
 

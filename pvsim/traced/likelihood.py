@@ -23,8 +23,8 @@ GAIN_CURRENT, GAIN_VOLTAGE, SHIFT_VOLTAGE = 0.01, 0.003, 0.0045
 # What the model itself misses, as a smooth curve's deviation in shares of Isc and Voc: reckoned, no source.
 # It is large while it stands for the scatter of cells too, and small beside curves that have this scatter.
 ROUGH, FINE = 0.006, 0.0015
-UNKNOWN = 0.03  # the same, of whatever none of the families explains
-WAVES = 8
+UNKNOWN = (0.004, 0.01, 0.03)  # the same, of whatever none of the families explains; each as likely
+WAVES, MANY_WAVES = 8, 14  # cosines along the curve; more of them where a step may be unknown
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -71,13 +71,17 @@ class Likelihood:
     chi_square: Floats
 
 
-def likelihood(measured: Measured, modelled: Modelled, *, smooth: float) -> Likelihood:
+def likelihood(
+    measured: Measured, modelled: Modelled, *, smooth: float, waves: int = WAVES
+) -> Likelihood:
     """How likely the points are under each of some curves.
 
     Parameters
     ----------
     smooth : float
         Standard deviation of what the model misses in a smooth way, as a share of Isc and Voc.
+    waves : int
+        How many cosines along the curve that is made of.
 
     Notes
     -----
@@ -93,7 +97,7 @@ def likelihood(measured: Measured, modelled: Modelled, *, smooth: float) -> Like
         GAIN_CURRENT * by.current_A[..., None],
         (GAIN_VOLTAGE * V * by.shift_A_per_V)[..., None],
         (SHIFT_VOLTAGE * m.voc_V * by.shift_A_per_V)[..., None],
-        (smooth * m.isc_A * np.sqrt(steep))[..., None] * _waves(m, by),
+        (smooth * m.isc_A * np.sqrt(steep))[..., None] * _waves(m, by, waves),
     ]
     missed = m.current_A - by.current_A
     if by.mean_A is not None and by.modes_A is not None:
@@ -113,12 +117,12 @@ def likelihood(measured: Measured, modelled: Modelled, *, smooth: float) -> Like
     return Likelihood(log=-0.5 * (chi + volume + spread), chi_square=chi)
 
 
-def _waves(measured: Measured, modelled: Modelled) -> Floats:
-    """Cosines along each curve from short to open circuit, all together of one mean square; (curves, n, WAVES)."""
+def _waves(measured: Measured, modelled: Modelled, count: int) -> Floats:
+    """Cosines along each curve from short to open circuit, of one mean square together; (curves, n, count)."""
     V, I = measured.voltage_V / measured.voc_V, modelled.current_A / measured.isc_A
     steps = np.hypot(np.diff(V), np.diff(I, axis=-1))
     along = np.concatenate([np.zeros((I.shape[0], 1)), np.cumsum(steps, axis=-1)], axis=-1)
     along /= np.maximum(along[:, -1:], 1e-12)
-    waves: Floats = np.cos(np.pi * along[..., None] * np.arange(WAVES)) * np.sqrt(2.0 / WAVES)
+    waves: Floats = np.cos(np.pi * along[..., None] * np.arange(count)) * np.sqrt(2.0 / count)
     waves[..., 0] *= np.sqrt(0.5)
     return waves

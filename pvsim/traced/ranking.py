@@ -15,7 +15,7 @@ from pvsim.prompt import summary
 from pvsim.traced.family import Family, families_of
 from pvsim.traced.key_points import key_points, noise_of
 from pvsim.traced.known_curves import Hypothesis, KnownCurves, known_curves, scattered_at, solved_at
-from pvsim.traced.likelihood import FINE, ROUGH, UNKNOWN, Likelihood, Measured, Modelled, likelihood
+from pvsim.traced.likelihood import FINE, MANY_WAVES, ROUGH, UNKNOWN, Likelihood, Measured, Modelled, likelihood
 from pvsim.traced.shape import thinned
 from pvsim.traced.traced_curve import LEAST_POINTS, TracedCurve
 from pvsim.traced.where import Where
@@ -34,14 +34,16 @@ _SCATTERED = 0.1
 _VARIANTS = 4  # of a family that are looked at closer
 _FINER = 9  # sizes tried between two that are known
 _NEARLY = log(10.0)  # a count that is a tenth as likely may be the true one
-# Before the curve is looked at: parts in order are ten times as many as those with any one kind of fault, and
-# one in twenty has something that is none of the families. Our own choice.
-IN_ORDER_BEFORE = log(10.0)
-NONE_BEFORE = log(0.05)
+# Before the curve is looked at: parts in order are thirty times as many as those with any one kind of fault, and
+# one in a hundred has something that is none of the families. Our own choice.
+IN_ORDER_BEFORE = log(30.0)
+NONE_BEFORE = log(0.01)
 # How well the noise on each axis is known from the curve, in its logarithm, and what else it may be: few
 # points are steep, so few tell of the noise of the voltage.
-_NOISE_OF_A, _NOISE_OF_V = 0.12, 0.35
-_TIMES_A, _TIMES_V = (0.85, 1.0, 1.2), (0.6, 0.8, 1.0, 1.3, 1.7, 2.2)
+_NOISE_OF_A, _NOISE_OF_V = 0.18, 0.45
+_TIMES_A = (0.75, 0.82, 0.9, 1.0, 1.1, 1.2, 1.35)
+_TIMES_V = (0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0, 1.15, 1.3, 1.5, 1.75, 2.0, 2.4)
+_APART, _OUTLYING = 0.6, 3.5  # neighbours share points: so much of what they miss counts; standard deviations
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -145,11 +147,9 @@ def rank_faults(curve: TracedCurve, scenario: Scenario, place: Place) -> Ranking
             chosen += [one for one in mine[:_VARIANTS] if one.log >= mine[0].log - _BESIDE - missed]
     closer = [_look_closer(known, measured, one) for one in chosen]
     ahead = max(closer, key=lambda one: one.log)
-    noisier = _noise_told(known, measured, ahead)
-    if noisier is not measured:
-        measured = noisier
-        closer = [_fares_now(known, measured, one) for one in closer]
-        ahead = max(closer, key=lambda one: one.log)
+    measured = _noise_told(known, measured, ahead)
+    closer = [_fares_now(known, measured, one) for one in closer]
+    ahead = max(closer, key=lambda one: one.log)
     behind = ahead.log - top  # what the two kinds of looks differ by
     done = {one.hypothesis.family.name for one in closer}
     far = [replace(one, log=one.log + behind) for one in looks if one.hypothesis.family.name not in done]
@@ -268,20 +268,29 @@ def _look_closer(known: KnownCurves, measured: Measured, look: _Look) -> _Look:
 
 
 def _noise_told(known: KnownCurves, measured: Measured, ahead: _Look) -> Measured:
-    """The curve with the noise that fits it best beside the first family, as far as that may be in doubt."""
+    """The curve with the noise that its points tell beside the first family, as far as that is in doubt.
+
+    Each point is held against its neighbours in what they miss, so that whatever the family misses on the
+    whole does not pass for noise; and a step that it misses counts no more than an outlier does.
+    """
     assert ahead.current_A is not None
-    scatter = scattered_at(known, ahead.hypothesis, ahead.row)
+    curve = _modelled(known, ahead.current_A[None], measured)
+    missed = measured.current_A - curve.current_A[0]
+    apart = missed[1:-1] - 0.5 * (missed[:-2] + missed[2:])
+    steep = curve.slope_A_per_V[0] ** 2
     best, found = -np.inf, measured
     for times_A in _TIMES_A:
         for times_V in _TIMES_V:
-            one = replace(
-                measured, noise_A=times_A * measured.noise_A, noise_V=times_V * measured.noise_V
-            )
+            each = (times_A * measured.noise_A) ** 2 + steep * (times_V * measured.noise_V) ** 2
+            noise = each[1:-1] + 0.25 * (each[:-2] + each[2:])
+            fit = np.minimum(apart**2 / noise, _OUTLYING**2) + np.log(noise)
             doubt = (log(times_A) / _NOISE_OF_A) ** 2 + (log(times_V) / _NOISE_OF_V) ** 2
-            fit = likelihood(one, _modelled(known, ahead.current_A[None], one, scatter), smooth=FINE)
-            worth = float(fit.log[0]) - 0.5 * doubt
+            worth = -0.5 * (_APART * float(fit.sum()) + doubt)
             if worth > best:
-                best, found = worth, measured if times_A == times_V == 1.0 else one
+                best = worth
+                found = replace(
+                    measured, noise_A=times_A * measured.noise_A, noise_V=times_V * measured.noise_V
+                )
     return found
 
 
@@ -340,6 +349,9 @@ def _none(known: KnownCurves, measured: Measured, ahead: _Look) -> float:
     scatter = scattered_at(known, ahead.hypothesis, ahead.row)
     curve = _modelled(known, ahead.current_A[None], measured, scatter)
     alone = likelihood(measured, curve, smooth=FINE).log[0]
-    beside = likelihood(measured, curve, smooth=UNKNOWN).log[0]
-    worth = NONE_BEFORE + float(beside - alone)
+    beside = np.array(
+        [likelihood(measured, curve, smooth=one, waves=MANY_WAVES).log[0] - alone for one in UNKNOWN]
+    )
+    top = float(beside.max())
+    worth = NONE_BEFORE + top + log(float(np.exp(beside - top).mean()))
     return 1.0 / (1.0 + exp(-max(-700.0, min(700.0, worth))))

@@ -9,6 +9,7 @@ import numpy as np
 
 from pvsim.array.place import Place
 from pvsim.array.scenario import Scenario
+from pvsim.array.solve import level_curve
 from pvsim.circuit.floats import Floats
 from pvsim.errors import FileError
 from pvsim.prompt import summary
@@ -17,6 +18,7 @@ from pvsim.traced.key_points import key_points, noise_of
 from pvsim.traced.known_curves import Hypothesis, KnownCurves, known_curves, scattered_at, solved_at
 from pvsim.traced.likelihood import FINE, MANY_WAVES, ROUGH, UNKNOWN, Likelihood, Measured, Modelled, likelihood
 from pvsim.traced.shape import thinned
+from pvsim.traced.stranger import Stranger, stranger_to
 from pvsim.traced.traced_curve import LEAST_POINTS, TracedCurve
 from pvsim.traced.where import Where
 from pvsim.words import _
@@ -85,12 +87,15 @@ class Ranking:
         Whether even the first misses more, or in a way that something unknown explains better.
     none_share : float
         How likely it is that none of them explains the curve; beside the shares, which leave this out.
+    stranger : Stranger or None
+        That the curve is not of the part at all; then none of the families is meant.
     """
 
     ranked: tuple[Ranked, ...]
     most_misfit: float
     none_of_these: bool
     none_share: float = 0.0
+    stranger: Stranger | None = None
 
     __repr__ = summary
 
@@ -156,11 +161,14 @@ def rank_faults(curve: TracedCurve, scenario: Scenario, place: Place) -> Ranking
     rows = _ranked([*closer, *far], count)
     none = _none(known, measured, ahead)
     most = 1.0 + SIGMAS * float(np.hypot(sqrt(2.0 / count), 2.0 * _NOISE_KNOWN / SIGMAS))
+    unexplained = none > 0.5 or ahead.chi_square / count > most
+    stranger = stranger_to(curve, level_curve(replace(scenario, scatter=None), place), unexplained=unexplained)
     return Ranking(
         ranked=rows,
         most_misfit=most,
-        none_of_these=bool(none > 0.5 or ahead.chi_square / count > most),
-        none_share=none,
+        none_of_these=bool(unexplained or stranger is not None),
+        none_share=none if stranger is None else 1.0,
+        stranger=stranger,
     )
 
 

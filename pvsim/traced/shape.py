@@ -179,7 +179,7 @@ def _sizes(curve: TracedCurve, points: TracedPoints, plain: TracedCurve, expecte
     fill = expected.fill_factor * _sloped(plain, expected, shunt, series)
     return np.array(
         [
-            _dent(curve, points) - _dent(plain, expected),
+            dent(curve, points) - dent(plain, expected),
             1.0 - points.isc_A / expected.isc_A,
             1.0 - points.voc_V / expected.voc_V,
             1.0 - points.fill_factor / fill,
@@ -214,7 +214,7 @@ def _sloped(plain: TracedCurve, points: TracedPoints, shunt: float, series: floa
     return after / (before * isc * voc) if isc > 0.0 and voc > 0.0 and before > 0.0 and after > 0.0 else 1.0
 
 
-def _dent(curve: TracedCurve, points: TracedPoints) -> float:
+def dent(curve: TracedCurve, points: TracedPoints) -> float:
     """How deep a curve dips below its concave hull, both axes as shares; a curve without steps is concave."""
     inside = (curve.voltage_V >= 0.0) & (curve.current_A >= 0.0)
     v, i = curve.voltage_V[inside] / points.voc_V, curve.current_A[inside] / points.isc_A
@@ -222,19 +222,22 @@ def _dent(curve: TracedCurve, points: TracedPoints) -> float:
         return 0.0
     half = _SMOOTHED // 2
     window = np.lib.stride_tricks.sliding_window_view(i, _SMOOTHED)
-    i = np.concatenate([i[:half], np.median(window, axis=1), i[-half:]])
-    hull: list[tuple[float, float]] = []
-    for x, y in zip(v.tolist(), i.tolist(), strict=True):
-        while len(hull) > 1 and _turns_up(hull[-2], hull[-1], (x, y)):
-            hull.pop()
-        hull.append((x, y))
-    hx, hy = np.array(hull).T
+    i = np.concatenate([i[:half], np.partition(window, half, axis=1)[:, half], i[-half:]])
+    hx, hy = _hull(v, i)
     at = np.clip(np.searchsorted(hx, v, side="right") - 1, 0, hx.size - 2)
     dx, dy = hx[at + 1] - hx[at], hy[at + 1] - hy[at]
     below = (dx * (hy[at] - i) - dy * (hx[at] - v)) / np.hypot(dx, dy)
     return float(below.max())
 
 
-def _turns_up(a: tuple[float, float], b: tuple[float, float], c: tuple[float, float]) -> bool:
-    """Whether b lies on or below the line from a to c."""
-    return (b[0] - a[0]) * (c[1] - a[1]) >= (c[0] - a[0]) * (b[1] - a[1])
+def _hull(v: Floats, i: Floats) -> tuple[Floats, Floats]:
+    """The upper hull of points in the order of v: none of those kept lies on or below its neighbours' line."""
+    x: list[float] = []
+    y: list[float] = []
+    for vx, iy in zip(v.tolist(), i.tolist(), strict=True):
+        while len(x) > 1 and (y[-1] - y[-2]) * (vx - x[-2]) <= (iy - y[-2]) * (x[-1] - x[-2]):
+            x.pop()
+            y.pop()
+        x.append(vx)
+        y.append(iy)
+    return np.array(x), np.array(y)

@@ -34,7 +34,7 @@ ALIKE = 0.02  # of Isc, Voc and Pmp: parts no further apart cannot be told; abov
 _MOST_COUNTED = 6  # substrings, one by one; beyond them whole modules
 _MOST_KINDS = 4  # of unlike parts that are each tried
 _MOST_COMPARED = 24
-_MOST_MISSING = 4
+_MOST_MISSING = 8
 _MOST_STRINGS = 3  # concerned, beside all of them
 
 Change = Callable[[Scenario, float], Scenario]

@@ -31,8 +31,9 @@ SIGMAS = 6.0
 _NOISE_KNOWN = 0.15
 _MOST = 120  # points; of more, neighbours are averaged
 _CONTENDING = 25.0  # in the logarithm of likelihood: families further behind are not looked at closer
-_BESIDE = 8.0  # the same, of other counts of the same family
+_BESIDE = 15.0  # the same, of other counts of the same family
 _SCATTERED = 0.1
+_TRIED = 8  # variants of a family whose size is refined at all
 _VARIANTS = 4  # of a family that are looked at closer
 _FINER = 9  # sizes tried between two that are known
 _NEARLY = log(10.0)  # a count that is a tenth as likely may be the true one
@@ -148,6 +149,12 @@ def rank_faults(curve: TracedCurve, scenario: Scenario, place: Place) -> Ranking
     chosen = []
     for name in dict.fromkeys(one.hypothesis.family.name for one in looks):
         mine = sorted((one for one in looks if one.hypothesis.family.name == name), key=lambda one: -one.log)
+        if mine[0].log < top - _CONTENDING - missed:
+            continue
+        if mine[0].hypothesis.family.sizes:
+            mine = sorted(
+                (_between(known, measured, one) for one in mine[:_TRIED]), key=lambda one: -one.log
+            )
         if mine[0].log >= top - _CONTENDING - missed:
             chosen += [one for one in mine[:_VARIANTS] if one.log >= mine[0].log - _BESIDE - missed]
     closer = [_look_closer(known, measured, one) for one in chosen]
@@ -256,23 +263,49 @@ def _look_closer(known: KnownCurves, measured: Measured, look: _Look) -> _Look:
     if not sizes:
         found = fares(known.current_A[[look.row]])
         return _of(look, known.current_A[look.row], look.size, found, 0, measured)
-    at = rows.index(look.row)
-    low, high = sizes[max(0, at - 1)], sizes[min(len(sizes) - 1, at + 1)]
     size, step = look.size, 0.0
+    low, high = _beside(sizes, rows.index(look.row), size)
     for _round in range(2):
         tried = np.linspace(low, high, _FINER)
         step = float(tried[1] - tried[0])
-        k = np.clip(np.searchsorted(sizes, tried, side="right") - 1, 0, len(sizes) - 2)
-        share = (tried - np.take(sizes, k)) / (np.take(sizes, k + 1) - np.take(sizes, k))
-        below, above = known.current_A[np.take(rows, k)], known.current_A[np.take(rows, k + 1)]
-        best = int(np.argmax(fares(below + share[:, None] * (above - below)).log))
-        size = float(tried[best])
+        size = float(tried[int(np.argmax(fares(_interpolated(known, look, tried)).log))])
         low, high = max(sizes[0], size - step), min(sizes[-1], size + step)
     near = np.unique(np.clip([size - step, size, size + step], sizes[0], sizes[-1]))
     solved = np.array([solved_at(known, look.hypothesis, one) for one in near.tolist()])
     found = fares(solved)
     best = int(np.argmax(found.log))
     return _of(look, solved[best], float(near[best]), found, best, measured)
+
+
+def _beside(sizes: tuple[float, ...], at: int, size: float) -> tuple[float, float]:
+    """Between which sizes the best one lies: the known ones beside it, nearer where one was tried between."""
+    low, high = sizes[max(0, at - 1)], sizes[min(len(sizes) - 1, at + 1)]
+    if size != sizes[at]:
+        step = (high - low) / (_FINER - 1)
+        low, high = max(sizes[0], size - 2.0 * step), min(sizes[-1], size + 2.0 * step)
+    return low, high
+
+
+def _interpolated(known: KnownCurves, look: _Look, tried: Floats) -> Floats:
+    """Curves of sizes between known ones; (sizes, n)."""
+    sizes, rows = look.hypothesis.family.sizes, look.hypothesis.rows
+    k = np.clip(np.searchsorted(sizes, tried, side="right") - 1, 0, len(sizes) - 2)
+    share = (tried - np.take(sizes, k)) / (np.take(sizes, k + 1) - np.take(sizes, k))
+    below, above = known.current_A[np.take(rows, k)], known.current_A[np.take(rows, k + 1)]
+    return below + share[:, None] * (above - below)
+
+
+def _between(known: KnownCurves, measured: Measured, look: _Look) -> _Look:
+    """A rough look at sizes between the known ones; the row stays that of the nearest."""
+    sizes, rows = look.hypothesis.family.sizes, look.hypothesis.rows
+    tried = np.linspace(*_beside(sizes, rows.index(look.row), look.size), _FINER)
+    found = likelihood(
+        measured, _modelled(known, _interpolated(known, look, tried), measured), smooth=ROUGH
+    )
+    best = int(np.argmax(found.log))
+    worth = float(found.log[best]) + _paid(look.hypothesis, measured.voltage_V.size)
+    row = rows[int(np.argmin(np.abs(np.array(sizes) - tried[best])))]
+    return replace(look, row=row, size=float(tried[best]), log=worth, chi_square=float(found.chi_square[best]))
 
 
 def _noise_told(known: KnownCurves, measured: Measured, ahead: _Look) -> Measured:

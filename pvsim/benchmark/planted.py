@@ -38,7 +38,8 @@ FAMILIES = {
     "array": ("healthy", "soiling", "shaded-cell", "bypassed", "series-resistance", "shunt", "string-open"),
 }
 MODULES = ("full-60", "half-120", "full-72")
-LIGHT = ((1000.0, 25.0), (800.0, 45.0), (600.0, 40.0))  # W/m2 and degrees C
+Lights = tuple[tuple[float, float], ...]
+LIGHT: Lights = ((1000.0, 25.0), (800.0, 45.0), (600.0, 40.0))  # W/m2 and degrees C
 POINTS = 100
 
 
@@ -75,25 +76,25 @@ class Planted:
     __repr__ = summary
 
 
-def planted_cases(count: int, *, first_seed: int = 1) -> list[Planted]:
+def planted_cases(count: int, *, first_seed: int = 1, lights: Lights = LIGHT) -> list[Planted]:
     """So many cases: every part and family in its turn, the rest drawn from the seeds."""
     turns = [(part, family) for part, families in FAMILIES.items() for family in families]
-    return [plant(*turns[k % len(turns)], first_seed + k) for k in range(count)]
+    return [plant(*turns[k % len(turns)], first_seed + k, lights=lights) for k in range(count)]
 
 
-def plant(part: str, family: str, seed: int) -> Planted:
+def plant(part: str, family: str, seed: int, *, lights: Lights = LIGHT) -> Planted:
     """One case of a family in a part: "module", "string" or "array"."""
     rng = np.random.default_rng((seed, 60891))
-    scenario, place = _lit(part, seed, rng)
+    scenario, place = _lit(part, seed, rng, lights)
     case = Planted(family=family, place=place, scenario=scenario, faulty=scenario, seed=seed)
     case = _MAKERS[family](case, rng)
     return replace(case, faulty=replace(case.faulty, scatter=Scatter(seed=100 + seed)))
 
 
-def plant_other(part: str, kind: str, seed: int) -> Planted:
+def plant_other(part: str, kind: str, seed: int, *, lights: Lights = LIGHT) -> Planted:
     """A case that is none of the families: "two-shades", "two-faults", "poor-junctions" or "other-modules"."""
     rng = np.random.default_rng((seed, 60904))
-    scenario, place = _lit(part, seed, rng)
+    scenario, place = _lit(part, seed, rng, lights)
     case = Planted(family="other", place=place, scenario=scenario, faulty=scenario, seed=seed)
     case = _OTHERS[kind](case, rng)
     return replace(case, faulty=replace(case.faulty, scatter=Scatter(seed=100 + seed)))
@@ -114,14 +115,16 @@ def measured(curve: Characteristic, seed: int, noise: float) -> TracedCurve:
     return TracedCurve(voltage_V=V, current_A=I[first])
 
 
-def _lit(part: str, seed: int, rng: np.random.Generator) -> tuple[Scenario, Place]:
+def _lit(
+    part: str, seed: int, rng: np.random.Generator, lights: Lights
+) -> tuple[Scenario, Place]:
     if part == "module":
         scenario = one_module(CATALOGUE[MODULES[seed % len(MODULES)]], "a module on the bench")
         place = Place(1, 1)
     else:
         scenario = read_demo("workshop")
         place = Place() if part == "array" else Place(1)
-    light, warmth = LIGHT[int(rng.integers(len(LIGHT)))]
+    light, warmth = lights[int(rng.integers(len(lights)))]
     scenario = set_light(scenario, irradiance_W_m2=light)
     return set_weather(scenario, heat="fixed", cell_temperature_C=warmth), place
 

@@ -73,7 +73,7 @@ class KnownCurves:
     __repr__ = summary
 
 
-@lru_cache(maxsize=8)
+@lru_cache(maxsize=12)
 def known_curves(scenario: Scenario, place: Place) -> KnownCurves:
     """The curves that a part's measured one is held against.
 

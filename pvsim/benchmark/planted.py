@@ -60,7 +60,8 @@ class Planted:
     size : float
         In the terms of the family; 0 where it has none.
     count, strings : int
-        How many substrings, modules or strings, and in how many strings of an array; 0 where that is no question.
+        How many substrings, modules or strings, and in how many strings of an array; 0 where that is
+        no question.
     seed : int
     """
 
@@ -92,7 +93,7 @@ def plant(part: str, family: str, seed: int, *, lights: Lights = LIGHT) -> Plant
 
 
 def plant_other(part: str, kind: str, seed: int, *, lights: Lights = LIGHT) -> Planted:
-    """A case that is none of the families: "two-shades", "two-faults", "poor-junctions" or "other-modules"."""
+    """None of the families: "two-shades", "two-faults", "poor-junctions" or "other-modules"."""
     rng = np.random.default_rng((seed, 60904))
     scenario, place = _lit(part, seed, rng, lights)
     case = Planted(family="other", place=place, scenario=scenario, faulty=scenario, seed=seed)
@@ -115,9 +116,7 @@ def measured(curve: Characteristic, seed: int, noise: float) -> TracedCurve:
     return TracedCurve(voltage_V=V, current_A=I[first])
 
 
-def _lit(
-    part: str, seed: int, rng: np.random.Generator, lights: Lights
-) -> tuple[Scenario, Place]:
+def _lit(part: str, seed: int, rng: np.random.Generator, lights: Lights) -> tuple[Scenario, Place]:
     if part == "module":
         scenario = one_module(CATALOGUE[MODULES[seed % len(MODULES)]], "a module on the bench")
         place = Place(1, 1)
@@ -167,7 +166,9 @@ def _cells(case: Planted) -> list[Place]:
     return [
         Place(one.string, one.module, cell)
         for one in _modules(case)
-        for cell in range(1, _cell_count(case, strings[(one.string or 1) - 1].modules[(one.module or 1) - 1].type) + 1)
+        for cell in range(
+            1, _cell_count(case, strings[(one.string or 1) - 1].modules[(one.module or 1) - 1].type) + 1
+        )
     ]
 
 
@@ -216,7 +217,9 @@ def _bypassed(case: Planted, rng: np.random.Generator) -> Planted:
     faulty = case.scenario
     for string in strings:
         for one in _substrings(case, string, count, rng):
-            faulty = add_fault(faulty, Fault("diode-short", Place(one.string, one.module, diode=one.substring)))
+            faulty = add_fault(
+                faulty, Fault("diode-short", Place(one.string, one.module, diode=one.substring))
+            )
     return replace(case, faulty=faulty, count=count, strings=_told(case, strings))
 
 
@@ -228,30 +231,31 @@ def _resistance(case: Planted, rng: np.random.Generator) -> Planted:
     size = float(rng.uniform(0.03, 0.12))
     plain = level_curve(case.scenario, _modules(case)[0])
     standard = level_curve(set_light(case.scenario, irradiance_W_m2=1000.0), _modules(case)[0])
-    chains, ohm = _each(case, size * plain.voc_V / standard.isc_A)
+    ohm = _each(case, size * plain.voc_V / standard.isc_A)
     faulty = case.scenario
     for cell in _cells(case):
         faulty = add_fault(faulty, Fault("cell-resistive", cell, ohm))
     return replace(case, faulty=faulty, size=size)
 
 
-def _each(case: Planted, module_ohm: float) -> tuple[int, float]:
-    """Chains side by side, and a cell's part of a module's resistance."""
+def _each(case: Planted, module_ohm: float) -> float:
+    """A cell's part of a module's resistance."""
     first = _modules(case)[0]
     kind = module_type(
         case.scenario, array_index(case.scenario).strings[(first.string or 1) - 1].modules[0].type
     )
     chains = len(kind.substrings[0].chains)
     in_series = sum(len(part.chains[0]) for part in kind.substrings)
-    return chains, module_ohm * chains / in_series
+    return module_ohm * chains / in_series
 
 
 def _shunts(case: Planted, rng: np.random.Generator) -> Planted:
     size = float(rng.uniform(0.06, 0.25))
     standard = level_curve(
-        set_weather(set_light(case.scenario, irradiance_W_m2=1000.0), cell_temperature_C=25.0), _modules(case)[0]
+        set_weather(set_light(case.scenario, irradiance_W_m2=1000.0), cell_temperature_C=25.0),
+        _modules(case)[0],
     )
-    chains, ohm = _each(case, standard.voc_V / (size * standard.isc_A))
+    ohm = _each(case, standard.voc_V / (size * standard.isc_A))
     faulty = case.scenario
     for cell in _cells(case):
         faulty = add_fault(faulty, Fault("cell-shunt", cell, ohm))
@@ -296,7 +300,9 @@ def _poor_junctions(case: Planted, rng: np.random.Generator) -> Planted:
         kind = module_type(case.scenario, name)
         cell = kind.cell
         times = np.log(cell.photocurrent_A / cell.saturation_current_A) * cell.ideality / ideality
-        poor = replace(cell, ideality=ideality, saturation_current_A=float(cell.photocurrent_A / np.exp(times)))
+        poor = replace(
+            cell, ideality=ideality, saturation_current_A=float(cell.photocurrent_A / np.exp(times))
+        )
         kinds[name] = replace(kind, cell=poor)
     return replace(case, faulty=replace(case.scenario, module_types=tuple(kinds.values())))
 

@@ -1,4 +1,4 @@
-"""Rows about measured curves: planted faults found again, what is none of the families, and the time of one ranking."""
+"""Rows about measured curves: planted faults found again, what is no family, the time of one ranking."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ def is_right(case: Planted, found: Ranking) -> bool:
 
 
 def place_told(case: Planted, found: Ranking) -> bool | None:
-    """Whether the counts are those planted; None where there are none to be told, or the ranking tells none."""
+    """Whether the counts are those planted; None where there are none to tell, or none are told."""
     where = found.ranked[0].where
     if not case.count or where is None or where.others or where.other_strings or not is_right(case, found):
         return None
@@ -49,7 +49,7 @@ def in_turn(cases: list[Planted]) -> list[Planted]:
 
 
 def planted() -> list[Row]:
-    """Five hundred planted faults at two noises, others that are no family, sound parts; and the slowest ranking."""
+    """Planted faults at two noises, what is no family, sound parts; and the slowest ranking of all."""
     right: dict[float, list[bool]] = {noise: [] for noise in NOISES}
     places: dict[float, list[bool]] = {noise: [] for noise in NOISES}
     slowest = 0.0
@@ -67,12 +67,24 @@ def planted() -> list[Row]:
     for noise, bar in zip(NOISES, (90.0, 80.0), strict=True):
         name = f"traced-{100.0 * noise:g}"
         rows.append(
-            _share(name, f"planted faults of scattered parts, {100 * noise:g} % noise: family first", right[noise], bar)
+            _share(
+                name,
+                f"planted faults of scattered parts, {100 * noise:g} % noise: family first",
+                right[noise],
+                bar,
+            )
         )
         rows.append(
-            _share(f"{name}-place", "the same: how many parts are concerned, where it is told", places[noise], bar)
+            _share(
+                f"{name}-place",
+                "the same: how many parts are concerned, where it is told",
+                places[noise],
+                bar,
+            )
         )
-    rows.append(_share("traced-none", "two faults or another kind: none of these first or second", none, 80.0))
+    rows.append(
+        _share("traced-none", "two faults or another kind: none of these first or second", none, 80.0)
+    )
     rows.append(_share("traced-sound", "sound parts: nothing wrong", sound, 95.0))
     rows.append(
         Row(

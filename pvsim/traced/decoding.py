@@ -51,7 +51,7 @@ def decode(data: bytes, name: str = "the curve file") -> str:
 
 
 def _codes_of(start: bytes) -> tuple[str, ...]:
-    """Codes to be tried where no mark names one. In UTF-16 every other byte of figures and letters is zero."""
+    """Codes to try where no mark names one. In UTF-16 every other byte of figures and letters is zero."""
     if len(start) >= _FEWEST:
         even, odd = start[::2].count(0) / len(start[::2]), start[1::2].count(0) / len(start[1::2])
         if odd > _MOSTLY and not even:

@@ -73,7 +73,7 @@ def _bypassed(scenario: Scenario, place: Place, size: float) -> Scenario:
 def _other_cells(
     scenario: Scenario, change: Callable[[CellType], CellType], strings: tuple[int, ...] = ()
 ) -> Scenario:
-    """Other cells in every module of some strings; with none named, of the array: only the part is looked at."""
+    """Other cells in every module of some strings; of the array, with none named: a part alone is seen."""
     names = dict.fromkeys(module.type for string in scenario.array.strings for module in string.modules)
     kinds = {kind.name: kind for kind in scenario.module_types}
     changed: dict[str, str] = {}

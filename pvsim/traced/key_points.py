@@ -193,9 +193,10 @@ def _robust_fit(x: Floats, y: Floats, degree: int) -> Floats:
     for _round in range(_ROUNDS):
         weighted = powers.T * weight
         try:
-            found = np.linalg.solve(weighted @ powers, weighted @ y)
+            found = np.asarray(np.linalg.solve(weighted @ powers, weighted @ y), dtype=np.float64)
         except np.linalg.LinAlgError:  # of points at one place
-            found = np.linalg.lstsq(weighted @ powers, weighted @ y, rcond=None)[0]
+            square = np.linalg.lstsq(weighted @ powers, weighted @ y, rcond=None)[0]
+            found = np.asarray(square, dtype=np.float64)
         missed = np.abs(y - powers @ found)
         spread = _middle(missed) / _MAD
         if spread <= least:

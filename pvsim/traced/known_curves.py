@@ -12,6 +12,7 @@ from pvsim.array.scatter import USUAL_SCATTER, Scatter
 from pvsim.array.scenario import Scenario
 from pvsim.array.solve import level_curve
 from pvsim.circuit.floats import Floats
+from pvsim.circuit.solution import Characteristic
 from pvsim.prompt import summary
 from pvsim.traced.family import Family, families_of
 from pvsim.traced.residual import reaching
@@ -28,15 +29,14 @@ _MOST_CELLS = 60_000  # of which scatter is drawn; it averages out in larger par
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Hypothesis:
-    """One thing that may be wrong, of one size.
+    """One thing that may be wrong, in one number of parts.
 
     Parameters
     ----------
     family : Family
     variant : Variant
-    size : float or None
-    solves : tuple of (row, size)
-        Rows of the table for every size of this variant, this one's among them.
+    rows : tuple of int
+        Its curves among those known, one for each size of the family.
     """
 
     family: Family
@@ -86,10 +86,12 @@ def known_curves(scenario: Scenario, place: Place) -> KnownCurves:
         A module, a string or the array.
     """
     plain = replace(scenario, scatter=None)
-    hypotheses, curves, sizes = [], [], []
+    hypotheses: list[Hypothesis] = []
+    curves: list[Characteristic] = []
+    sizes: list[float] = []
     for family in families_of(plain, place):
         for variant in variants_of(family, plain, place):
-            rows = []
+            rows: list[int] = []
             for size in family.sizes or (float("nan"),):
                 rows.append(len(curves))
                 sizes.append(size)
@@ -134,7 +136,9 @@ def _scattered(known: KnownCurves, hypothesis: Hypothesis, row: int) -> tuple[Fl
     usual = known.scenario.scatter or USUAL_SCATTER
     size = float(known.sizes[row])
     plain = replace(known.scenario, scatter=None)
-    found = scattered_curves(hypothesis.variant.change(plain, 0.0 if size != size else size), known.place, _draws(usual))
+    found = scattered_curves(
+        hypothesis.variant.change(plain, 0.0 if size != size else size), known.place, _draws(usual)
+    )
     missed = np.array([np.interp(V, found.voltage_V, one) for one in found.drawn_A - found.plain_A])
     mean = missed.mean(axis=0)
     return mean, ((missed - mean) / np.sqrt(_DRAWS - 1.0)).T

@@ -1,4 +1,4 @@
-"""How likely a curve's points are, if a part's curve is some other: noise on both axes, and what is not known.
+"""How likely a curve's points are under another: noise on both axes, and what is not known.
 
 A point misses the modelled curve by r = I - I_model(V). Noise makes of it a variance dI^2 + (dI/dV dV)^2 of
 its own, point by point; instruments, light, warmth and the scatter of cells move all points together:
@@ -16,8 +16,8 @@ import numpy as np
 
 from pvsim.circuit.floats import Floats
 
-# Standard uncertainties of what all points share, as shares. Current: the tracer's gain and its light sensor's
-# beside it, as if both had just been held against the array; voltage: the tracer's gain; warmth: 1.5 K at
+# Standard uncertainties of what all points share, as shares. Current: the gains of the tracer and of its
+# light sensor, as if both had just been held against the array; voltage: the tracer's gain; warmth: 1.5 K at
 # 0.3 % of Voc a kelvin. Typical, from memory.
 GAIN_CURRENT, GAIN_VOLTAGE, SHIFT_VOLTAGE = 0.01, 0.003, 0.0045
 # What the model itself misses, as a smooth curve's deviation in shares of Isc and Voc: reckoned, no source.
@@ -71,9 +71,7 @@ class Likelihood:
     chi_square: Floats
 
 
-def likelihood(
-    measured: Measured, modelled: Modelled, *, smooth: float, waves: int = WAVES
-) -> Likelihood:
+def likelihood(measured: Measured, modelled: Modelled, *, smooth: float, waves: int = WAVES) -> Likelihood:
     """How likely the points are under each of some curves.
 
     Parameters
@@ -118,7 +116,7 @@ def likelihood(
 
 
 def _waves(measured: Measured, modelled: Modelled, count: int) -> Floats:
-    """Cosines along each curve from short to open circuit, of one mean square together; (curves, n, count)."""
+    """Cosines along each curve to open circuit, of one mean square together; (curves, n, count)."""
     V, I = measured.voltage_V / measured.voc_V, modelled.current_A / measured.isc_A
     steps = np.hypot(np.diff(V), np.diff(I, axis=-1))
     along = np.concatenate([np.zeros((I.shape[0], 1)), np.cumsum(steps, axis=-1)], axis=-1)

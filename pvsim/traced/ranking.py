@@ -16,7 +16,16 @@ from pvsim.prompt import summary
 from pvsim.traced.family import Family, families_of
 from pvsim.traced.key_points import key_points, noise_of
 from pvsim.traced.known_curves import Hypothesis, KnownCurves, known_curves, scattered_at, solved_at
-from pvsim.traced.likelihood import FINE, MANY_WAVES, ROUGH, UNKNOWN, Likelihood, Measured, Modelled, likelihood
+from pvsim.traced.likelihood import (
+    FINE,
+    MANY_WAVES,
+    ROUGH,
+    UNKNOWN,
+    Likelihood,
+    Measured,
+    Modelled,
+    likelihood,
+)
 from pvsim.traced.shape import thinned
 from pvsim.traced.stranger import Stranger, stranger_to
 from pvsim.traced.traced_curve import LEAST_POINTS, TracedCurve
@@ -37,8 +46,8 @@ _TRIED = 8  # variants of a family whose size is refined at all
 _VARIANTS = 4  # of a family that are looked at closer
 _FINER = 9  # sizes tried between two that are known
 _NEARLY = log(10.0)  # a count that is a tenth as likely may be the true one
-# Before the curve is looked at: parts in order are thirty times as many as those with any one kind of fault, and
-# one in a hundred has something that is none of the families. Our own choice.
+# Before the curve is looked at: parts in order are thirty times as many as those with any one kind of fault,
+# and one in a hundred has something that is none of the families. Our own choice.
 IN_ORDER_BEFORE = log(30.0)
 NONE_BEFORE = log(0.01)
 # How well the noise on each axis is known from the curve, in its logarithm, and what else it may be: few
@@ -152,9 +161,7 @@ def rank_faults(curve: TracedCurve, scenario: Scenario, place: Place) -> Ranking
         if mine[0].log < top - _CONTENDING - missed:
             continue
         if mine[0].hypothesis.family.sizes:
-            mine = sorted(
-                (_between(known, measured, one) for one in mine[:_TRIED]), key=lambda one: -one.log
-            )
+            mine = sorted((_between(known, measured, one) for one in mine[:_TRIED]), key=lambda one: -one.log)
         if mine[0].log >= top - _CONTENDING - missed:
             chosen += [one for one in mine[:_VARIANTS] if one.log >= mine[0].log - _BESIDE - missed]
     closer = [_look_closer(known, measured, one) for one in chosen]
@@ -169,7 +176,9 @@ def rank_faults(curve: TracedCurve, scenario: Scenario, place: Place) -> Ranking
     none = _none(known, measured, ahead)
     most = 1.0 + SIGMAS * float(np.hypot(sqrt(2.0 / count), 2.0 * _NOISE_KNOWN / SIGMAS))
     unexplained = none > 0.5 or ahead.chi_square / count > most
-    stranger = stranger_to(curve, level_curve(replace(scenario, scatter=None), place), unexplained=unexplained)
+    stranger = stranger_to(
+        curve, level_curve(replace(scenario, scatter=None), place), unexplained=unexplained
+    )
     return Ranking(
         ranked=rows,
         most_misfit=most,
@@ -179,7 +188,7 @@ def rank_faults(curve: TracedCurve, scenario: Scenario, place: Place) -> Ranking
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=False)
+@dataclass(frozen=True, slots=True, kw_only=False, eq=False)
 class _Look:
     """A hypothesis at its best size: the known curve nearest to it, and how it fares."""
 
@@ -222,7 +231,8 @@ def _modelled(
     def at(rows: Floats, voltage_V: Floats) -> Floats:
         place = (voltage_V - known.voltage_V[0]) / (known.voltage_V[1] - known.voltage_V[0])
         k = np.clip(place.astype(int), 0, known.voltage_V.size - 2)
-        return rows[..., k] + (place - k) * (rows[..., k + 1] - rows[..., k])
+        found: Floats = rows[..., k] + (place - k) * (rows[..., k + 1] - rows[..., k])
+        return found
 
     mean = modes = None
     if scatter is not None:
@@ -239,7 +249,7 @@ def _modelled(
 
 
 def _paid(hypothesis: Hypothesis, count: int) -> float:
-    """What a hypothesis pays before it is looked at: for its size, and for how seldom so many are concerned."""
+    """What a hypothesis pays beforehand: for its size, and for how seldom so many are concerned."""
     before = IN_ORDER_BEFORE if hypothesis.variant.where is None else log(hypothesis.variant.weight)
     return before - 0.5 * bool(hypothesis.family.sizes) * log(count)
 
@@ -292,20 +302,21 @@ def _interpolated(known: KnownCurves, look: _Look, tried: Floats) -> Floats:
     k = np.clip(np.searchsorted(sizes, tried, side="right") - 1, 0, len(sizes) - 2)
     share = (tried - np.take(sizes, k)) / (np.take(sizes, k + 1) - np.take(sizes, k))
     below, above = known.current_A[np.take(rows, k)], known.current_A[np.take(rows, k + 1)]
-    return below + share[:, None] * (above - below)
+    between: Floats = below + share[:, None] * (above - below)
+    return between
 
 
 def _between(known: KnownCurves, measured: Measured, look: _Look) -> _Look:
     """A rough look at sizes between the known ones; the row stays that of the nearest."""
     sizes, rows = look.hypothesis.family.sizes, look.hypothesis.rows
     tried = np.linspace(*_beside(sizes, rows.index(look.row), look.size), _FINER)
-    found = likelihood(
-        measured, _modelled(known, _interpolated(known, look, tried), measured), smooth=ROUGH
-    )
+    found = likelihood(measured, _modelled(known, _interpolated(known, look, tried), measured), smooth=ROUGH)
     best = int(np.argmax(found.log))
     worth = float(found.log[best]) + _paid(look.hypothesis, measured.voltage_V.size)
     row = rows[int(np.argmin(np.abs(np.array(sizes) - tried[best])))]
-    return replace(look, row=row, size=float(tried[best]), log=worth, chi_square=float(found.chi_square[best]))
+    return replace(
+        look, row=row, size=float(tried[best]), log=worth, chi_square=float(found.chi_square[best])
+    )
 
 
 def _noise_told(known: KnownCurves, measured: Measured, ahead: _Look) -> Measured:

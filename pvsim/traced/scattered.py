@@ -147,10 +147,14 @@ def _module(built: Built, damage: Damage, drawn: list[CellScatter | None], m: in
         leaf_of(cell_of((kind, g, t, cells.get(k, SOUND), ALIKE)))
         for k, (g, t) in enumerate(zip(G, T, strict=True))
     ]
-    chains = np.concatenate([np.full(_cells(kind, s), len(one.chains)) for s, one in enumerate(kind.kind.substrings)])
+    chains = np.concatenate(
+        [np.full(_cells(kind, s), len(one.chains)) for s, one in enumerate(kind.kind.substrings)]
+    )
     V = np.zeros((1 + len(drawn), kind.cells, I.size))
     for junction in dict.fromkeys(one.junction for one in leaf):
-        mine = np.array([k for k, one in enumerate(leaf) if one.junction is junction or one.junction == junction])
+        mine = np.array(
+            [k for k, one in enumerate(leaf) if one.junction is junction or one.junction == junction]
+        )
         V[:, mine] = _cells_of(kind, leaf, mine, junction, T, drawn, here, chains[mine], I)
     out = np.zeros((1 + len(drawn), I.size))
     for s, substring in enumerate(kind.kind.substrings):
@@ -213,7 +217,10 @@ def _cells_of(
 def _spread_voltages() -> Floats:
     """Junction voltages, dense where the current of any cell rises."""
     return np.concatenate(
-        [np.linspace(_LOWEST_V, -0.5, _VOLTAGES // 4, endpoint=False), np.linspace(-0.5, _HIGHEST_V, _VOLTAGES)]
+        [
+            np.linspace(_LOWEST_V, -0.5, _VOLTAGES // 4, endpoint=False),
+            np.linspace(-0.5, _HIGHEST_V, _VOLTAGES),
+        ]
     )
 
 
@@ -236,7 +243,8 @@ def junction_current(junction: Junction, voltage_V: Floats) -> Floats:
     if junction.breakdown_conductance_S > 0.0:
         left = np.maximum(1.0 - v / junction.breakdown_voltage_V, 1e-3)
         f += v * junction.breakdown_conductance_S * left ** -min(junction.breakdown_exponent, 8.0)
-    return np.maximum.accumulate(f) + 1e-12 * np.arange(v.size)
+    rising: Floats = np.maximum.accumulate(f) + 1e-12 * np.arange(v.size)
+    return rising
 
 
 def _held(V: Floats, diode: Diode, I: Floats) -> Floats:
@@ -276,7 +284,5 @@ def _behind(found: ScatteredCurves, main_ohm: float) -> ScatteredCurves:
     if main_ohm == 0.0:
         return found
     V = found.voltage_V - main_ohm * found.plain_A
-    drawn = [
-        np.interp(V, found.voltage_V - main_ohm * one, one) for one in found.drawn_A
-    ]
+    drawn = [np.interp(V, found.voltage_V - main_ohm * one, one) for one in found.drawn_A]
     return ScatteredCurves(voltage_V=V, plain_A=found.plain_A, drawn_A=np.array(drawn).reshape(-1, V.size))

@@ -231,7 +231,7 @@ def dent(curve: TracedCurve, points: TracedPoints) -> float:
 
 
 def _hull(v: Floats, i: Floats) -> tuple[Floats, Floats]:
-    """The upper hull of points in the order of v: none of those kept lies on or below its neighbours' line."""
+    """The upper hull of points in the order of v: none lies on or below the line of its neighbours."""
     x: list[float] = []
     y: list[float] = []
     for vx, iy in zip(v.tolist(), i.tolist(), strict=True):

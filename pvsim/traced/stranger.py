@@ -12,11 +12,11 @@ from pvsim.traced.shape import dent
 from pvsim.traced.traced_curve import TracedCurve
 from pvsim.words import _, mark
 
-# No fault raises voltage or current. What light and warmth not known well may do is less: 5 % of Voc are 17 K,
-# 10 % of Isc a light sensor twice off its limit (typical, from memory).
+# No fault raises voltage or current. What light and warmth not known well may do is less: 5 % of Voc are
+# 17 K, 10 % of Isc a light sensor twice off its limit (typical, from memory).
 MOST_VOLTAGE, MOST_CURRENT = 1.05, 1.10
-# A curve that no family explains is of another part if it is sound in itself: of as much fill factor, no step,
-# and its voltage or current is further away than light and warmth take it.
+# A curve that no family explains is of another part if it is sound in itself: of as much fill factor, no
+# step, and its voltage or current is further away than light and warmth take it.
 LEAST_VOLTAGE, LEAST_CURRENT = 0.95, 0.90
 FILL, DENT = 0.05, 0.04
 
@@ -30,8 +30,8 @@ TOO_MUCH_CURRENT = mark(
     "and no fault raises it. Choose the part, its modules, or the light again."
 )
 SOUND_BUT_OTHER = mark(
-    "The curve does not belong to this part: its open-circuit voltage is {voltage} times that of the part, its "
-    "short-circuit current {current} times, and its shape is sound. Choose the part or its modules again."
+    "The curve does not belong to this part: its open-circuit voltage is {voltage} times that of the part, "
+    "its short-circuit current {current} times, and its shape is sound. Choose the part or its modules again."
 )
 
 

@@ -1,4 +1,4 @@
-"""The ways a family of fault can be in a part that its curve tells apart: of how many substrings, modules, strings.
+"""How a family of fault can be in a part, as its curve tells: in how many substrings, modules, strings.
 
 Parts that are alike stand for one another: a curve of parts in series or side by side tells how many, not
 which. Where they are unlike, in kind or in light, each kind of them is tried.
@@ -9,10 +9,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
-from pvsim.array.array import Array, String
 from pvsim.array.change import add_fault, paint, painted_transmission
 from pvsim.array.fault import Fault
 from pvsim.array.index import array_index
+from pvsim.array.limits import MAX_MODULE_TYPES
+from pvsim.array.module import ModuleType
 from pvsim.array.place import Place
 from pvsim.array.scenario import Scenario, module_type
 from pvsim.array.solve import level_curve
@@ -133,7 +134,11 @@ def _of_wholes(family: Family, scenario: Scenario, place: Place) -> tuple[Varian
         return (Variant(where=where, change=lambda one, size: family.change(one, place, size)),)
     of = len(array_index(scenario).strings)
     found = []
+    names = {module.type for string in scenario.array.strings for module in string.modules}
+    room = len(scenario.module_types) + len(names) <= MAX_MODULE_TYPES or family.name == "soiling"
     for chosen, told, weight in _strings(scenario, whole=True):
+        if not room and len(chosen) < of:
+            continue  # poorer cells of some strings need module types of their own
         every = len(chosen) == of
         where = Where(
             level="string",
@@ -170,15 +175,15 @@ def _strings(scenario: Scenario, *, whole: bool) -> list[tuple[tuple[int, ...], 
     several = len(kinds) > 1
     here = WHOLE_STRING_HERE if whole else IN_STRING_HERE
     alike_ones = WHOLE_STRINGS if whole else IN_STRINGS
-    found = [
+    found: list[tuple[tuple[int, ...], str, float]] = [
         ((one[0].string or 1,), here if several and len(one) == 1 else alike_ones, 1.0)
         for one in kinds[:_MOST_KINDS]
     ]
     most = max(kinds, key=len)
     for count in range(2, min(_MOST_STRINGS, len(most)) + 1):
-        found.append((tuple(one.string or 1 for one in most[:count]), alike_ones, count**-2.0))
+        found.append((tuple(one.string or 1 for one in most[:count]), alike_ones, float(count) ** -2.0))
     if of > 1 and len(found[-1][0]) < of:
-        found.append((tuple(range(1, of + 1)), alike_ones, of**-2.0))
+        found.append((tuple(range(1, of + 1)), alike_ones, float(of) ** -2.0))
     return found
 
 
@@ -275,11 +280,13 @@ def _darkened(places: list[Place], *, cells: bool) -> Change:
 
 def _first_cell(scenario: Scenario, substring: Place) -> Place:
     kind = _kind(scenario, substring)
-    before = sum(len(chain) for one in kind.substrings[: (substring.substring or 1) - 1] for chain in one.chains)
+    before = sum(
+        len(chain) for one in kind.substrings[: (substring.substring or 1) - 1] for chain in one.chains
+    )
     return Place(substring.string, substring.module, before + 1)
 
 
-def _kind(scenario: Scenario, place: Place):  # type: ignore[no-untyped-def]
+def _kind(scenario: Scenario, place: Place) -> ModuleType:
     module = array_index(scenario).strings[(place.string or 1) - 1].modules[(place.module or 1) - 1]
     return module_type(scenario, module.type)
 

@@ -31,8 +31,8 @@ WHOLE_STRING_HERE = mark(
 )
 EVERY_STRING = mark("Strings concerned: {strings} of {of_strings}. Where in them cannot be told.")
 MODULES = mark(
-    "Modules concerned: {count} of {of}. Which of them cannot be told; and where all bypass diodes of as many "
-    "modules are short-circuited, the curve is the same."
+    "Modules concerned: {count} of {of}. Which of them cannot be told; and where all bypass diodes of as "
+    "many modules are short-circuited, the curve is the same."
 )
 _OTHERS = mark("With {others} in place of {count} the curve would fit nearly as well.")
 _OTHER_STRINGS = mark("With {others} strings in place of {strings} the curve would fit nearly as well.")

@@ -35,7 +35,9 @@ def test_it_is_the_density_of_a_normal_distribution_with_the_whole_covariance():
     covariance = np.diag(0.04**2 + (SLOPE * 0.05) ** 2) + shared @ shared.T
     exact = stats.multivariate_normal(mean=MODEL, cov=covariance).logpdf(I)
     # Distances from the curve in shares of both axes, in place of currents: a change of measure alone.
-    scale = 0.5 * np.log((1.0 + (SLOPE * 20.0 / 8.0) ** 2) * 8.0**2).sum() + 0.5 * V.size * np.log(2.0 * np.pi)
+    scale = 0.5 * np.log((1.0 + (SLOPE * 20.0 / 8.0) ** 2) * 8.0**2).sum() + 0.5 * V.size * np.log(
+        2.0 * np.pi
+    )
     assert found.log[0] == pytest.approx(exact + scale, abs=1e-8)
     missed = I - MODEL
     assert found.chi_square[0] == pytest.approx(missed @ np.linalg.solve(covariance, missed), rel=1e-9)

@@ -25,7 +25,12 @@ def found():
     for case in in_turn(planted_cases(CASES, lights=LIGHTS)):
         curve = solved(case)
         for turn in range(TIMES):
-            rows.append((case, rank_faults(measured(curve, 1000 * turn + case.seed, 0.005), case.scenario, case.place)))
+            rows.append(
+                (
+                    case,
+                    rank_faults(measured(curve, 1000 * turn + case.seed, 0.005), case.scenario, case.place),
+                )
+            )
     return rows
 
 

@@ -21,7 +21,9 @@ from tests.traced.samples import BENCH, MODULE
         pytest.param(paint(BENCH, [Place(1, 1, 5)], 0.5), MODULE, id="a-shaded-cell"),
         pytest.param(read_demo("workshop"), Place(1), id="a-string"),
         pytest.param(
-            add_fault(read_demo("workshop"), Fault("diode-short", Place(1, 1, diode=1))), Place(), id="an-array"
+            add_fault(read_demo("workshop"), Fault("diode-short", Place(1, 1, diode=1))),
+            Place(),
+            id="an-array",
         ),
     ],
 )

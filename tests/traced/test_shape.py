@@ -30,7 +30,9 @@ def named(deviations):
 
 @pytest.mark.parametrize("voltage", [0.0, 0.005])
 def test_a_healthy_curve_with_half_a_per_cent_of_noise_deviates_in_nothing(healthy, voltage):
-    clean = sum(not named(shape_deviations(traced(healthy, k, voltage=voltage), healthy)) for k in range(HEALTHY))
+    clean = sum(
+        not named(shape_deviations(traced(healthy, k, voltage=voltage), healthy)) for k in range(HEALTHY)
+    )
     assert clean >= 0.95 * HEALTHY
 
 

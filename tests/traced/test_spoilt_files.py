@@ -38,24 +38,31 @@ def comma(number):
         pytest.param(rows(semicolons, end="\r").encode(), id="carriage-returns-alone"),
         pytest.param(rows(lambda v, i: f"{comma(v)};{comma(i)}").encode(), id="decimal-comma"),
         pytest.param(
-            rows(lambda v, i: f"{comma(v)};{comma(i)}", heading="sep=;\nU [V];I [A]\n").encode(), id="sep-line"
+            rows(lambda v, i: f"{comma(v)};{comma(i)}", heading="sep=;\nU [V];I [A]\n").encode(),
+            id="sep-line",
         ),
         pytest.param(
             rows(lambda v, i: f'"{comma(v)}","{comma(i)}"', heading='"U [V]","I [A]"\n').encode(),
             id="quoted-decimal-commas",
         ),
         pytest.param(
-            rows(lambda v, i: f"{1e3 * v:.0f};{1e3 * i:.1f}", heading="mV;mA\n").encode(), id="milli-by-unit-alone"
+            rows(lambda v, i: f"{1e3 * v:.0f};{1e3 * i:.1f}", heading="mV;mA\n").encode(),
+            id="milli-by-unit-alone",
         ),
-        pytest.param(rows(lambda v, i: f"{v};{1e3 * i:.1f}", heading="U [V];I [mA]\n").encode(), id="volt-and-mA"),
+        pytest.param(
+            rows(lambda v, i: f"{v};{1e3 * i:.1f}", heading="U [V];I [mA]\n").encode(), id="volt-and-mA"
+        ),
         pytest.param(rows(semicolons, PAIRS[::-1]).encode(), id="falling"),
         pytest.param(rows(semicolons, PAIRS + PAIRS[::-1]).encode(), id="both-ways"),
         pytest.param(rows(semicolons, [one for one in PAIRS for _again in range(3)]).encode(), id="repeated"),
         pytest.param(rows(lambda v, i: f"{v};{i};;", heading="U [V];I [A];;\n").encode(), id="empty-columns"),
         pytest.param(
-            rows(lambda v, i: f"{2 * v:.0f};{v};{i}", heading="No;U [V];I [A]\n").encode(), id="a-column-of-numbers"
+            rows(lambda v, i: f"{2 * v:.0f};{v};{i}", heading="No;U [V];I [A]\n").encode(),
+            id="a-column-of-numbers",
         ),
-        pytest.param(("* * *\n\nrun 7; ok\n" + rows(semicolons) + "\n-- end --\n").encode(), id="junk-around"),
+        pytest.param(
+            ("* * *\n\nrun 7; ok\n" + rows(semicolons) + "\n-- end --\n").encode(), id="junk-around"
+        ),
     ],
 )
 def test_what_people_have_is_read_right(data):
@@ -75,7 +82,9 @@ def test_what_people_have_is_read_right(data):
         pytest.param(b"U [V];I [A]\n" + b"5;8\n" * 20, "1 voltages", id="one-voltage"),
         pytest.param(b"U [V];I [A]\n" + b"nan;nan\n" * 20, "no table of numbers", id="nothing-but-nan"),
         pytest.param(
-            rows(lambda v, i: f"{v};{'NaN' if v == 5 else i}").encode(), "line 12 holds no usable", id="one-nan"
+            rows(lambda v, i: f"{v};{'NaN' if v == 5 else i}").encode(),
+            "line 12 holds no usable",
+            id="one-nan",
         ),
         pytest.param(rows(lambda v, i: f"{v} V;{i} A").encode(), "numbers alone", id="units-in-fields"),
         pytest.param(rows(lambda v, i: f"{v}|{i}").encode(), "no table of numbers", id="bars"),
@@ -83,7 +92,9 @@ def test_what_people_have_is_read_right(data):
         pytest.param(rows(semicolons).encode("utf-32"), "not text", id="utf-32"),
         pytest.param(b"U [V];I [A]\n" + b"1;2\n" * 600_000, "more than 2000000 characters", id="huge"),
         pytest.param(
-            rows(lambda v, i: f"{-v};{i}").encode(), "Check the columns, their units and the sign", id="turned-voltage"
+            rows(lambda v, i: f"{-v};{i}").encode(),
+            "Check the columns, their units and the sign",
+            id="turned-voltage",
         ),
     ],
 )

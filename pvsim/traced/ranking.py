@@ -29,7 +29,7 @@ from pvsim.traced.likelihood import (
 from pvsim.traced.shape import thinned
 from pvsim.traced.stranger import Stranger, stranger_to
 from pvsim.traced.traced_curve import LEAST_POINTS, TracedCurve
-from pvsim.traced.where import Where
+from pvsim.traced.where import IN_DOUBT, Where
 from pvsim.words import _
 
 # What instruments miss from point to point beside noise, as shares of Isc and Voc: reckoned, no source.
@@ -388,6 +388,9 @@ def _where(best: _Look, looks: list[_Look]) -> Where | None:
         for one in looks
         if one.hypothesis.family is best.hypothesis.family and one.log >= best.log - _NEARLY
     ]
+    places = {one.place for one in near if one is not None and one.place != where.place}
+    if where.place is not None and places:
+        where = replace(where, place=None, told=IN_DOUBT[where.told])
     others = sorted({one.count for one in near if one is not None} - {where.count})
     strings = sorted({one.strings for one in near if one is not None} - {where.strings})
     if where.level == "string":  # there a count is one of strings

@@ -8,23 +8,24 @@ from pvsim.array.place import Level, Place, describe_place
 from pvsim.words import _, mark
 
 # In English, marked to be translated when shown; `say_where` fills in what stands in braces.
-SPREAD = mark(
-    "All of the part, or spread over it: where in it cannot be told, for in series it is the sum that counts."
-)
+SPREAD = mark("All of the part, or spread over it: where in it its curve does not tell.")
 SUBSTRINGS = mark(
-    "Substrings concerned: {count} of {of}. Which of them cannot be told, for they are alike and in series."
+    "Substrings concerned: {count} of {of}. Which of them cannot be told: "
+    "with others the curve is nearly the same."
 )
 SUBSTRINGS_HERE = mark("Substrings concerned: {count} of {of}. The curve fits {place} and no other.")
 IN_STRINGS = mark(
     "Strings concerned: {strings} of {of_strings}; substrings in each: {count} of {of}. "
-    "Which string cannot be told, for the strings are alike."
+    "Which string cannot be told: "
+    "with others the curve is nearly the same."
 )
 IN_STRING_HERE = mark(
     "Strings concerned: {strings} of {of_strings}; substrings in it: {count} of {of}. "
     "The strings are not alike, and the curve fits {place}."
 )
 WHOLE_STRINGS = mark(
-    "Strings concerned: {strings} of {of_strings}. Which of them cannot be told, for the strings are alike."
+    "Strings concerned: {strings} of {of_strings}. Which of them cannot be told: "
+    "with others the curve is nearly the same."
 )
 WHOLE_STRING_HERE = mark(
     "Strings concerned: {strings} of {of_strings}. The strings are not alike, and the curve fits {place}."
@@ -36,6 +37,14 @@ MODULES = mark(
 )
 _OTHERS = mark("With {others} in place of {count} the curve would fit nearly as well.")
 _OTHER_STRINGS = mark("With {others} strings in place of {strings} the curve would fit nearly as well.")
+
+
+# What is told in place of the other where unlike places fit nearly as well.
+IN_DOUBT = {
+    SUBSTRINGS_HERE: SUBSTRINGS,
+    IN_STRING_HERE: IN_STRINGS,
+    WHOLE_STRING_HERE: WHOLE_STRINGS,
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -42,7 +42,7 @@ def test_the_curve_of_an_array_tells_in_how_many_strings_and_not_in_which():
     )
     assert first == second
     assert (first.strings, first.of_strings, first.count) == (1, 2, 1)
-    assert "the strings are alike" in say_where(first)
+    assert "Which string cannot be told" in say_where(first)
 
 
 def test_strings_that_are_not_alike_are_told_apart():

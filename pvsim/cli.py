@@ -25,6 +25,7 @@ _EXTRAS = {  # package that may be missing -> what needs it, the extra that has 
     "bokeh": ("the page", "page"),
     "param": ("the page", "page"),
     "distributed": ("--dask", "dask"),
+    "markdown_it": ("a question bank", "page"),
     "psycopg": ("a store on a PostgreSQL server", "class"),
     "sqlalchemy": ("a class", "class"),
 }
@@ -134,7 +135,10 @@ def make_parser() -> argparse.ArgumentParser:
     _add_limits(commands)
     _add_study(commands)
     _add_sheet(commands)
+    _add_traced(commands)
     _add_lesson(commands)
+    _add_exercise(commands)
+    _add_mark(commands)
     _add_check(commands)
     _add_benchmark(commands)
     parser.set_defaults(
@@ -299,6 +303,12 @@ def _add_study(commands: argparse._SubParsersAction[_Parser]) -> None:
     )
     study.add_argument("-o", "--output", metavar="FILE", help="where to write the table as CSV; - prints it")
     study.add_argument("--json", action="store_true", help="write or print the table as JSON")
+    study.add_argument(
+        "--figure",
+        metavar="FILE",
+        help="also draw which instrument would notice what, where the study reads that: .svg or .png",
+    )
+    study.add_argument("--dark", action="store_true", help="with --figure: light on dark")
     study.add_argument("--workers", type=int, metavar="NUMBER", help="processes (as many as cores)")
     study.add_argument("--dask", metavar="ADDRESS", help="hand the work to a dask scheduler, tcp://HOST:PORT")
 
@@ -321,6 +331,44 @@ def _add_sheet(commands: argparse._SubParsersAction[_Parser]) -> None:
     sheet.add_argument("--json", action="store_true", help="print JSON with every number")
 
 
+def _add_traced(commands: argparse._SubParsersAction[_Parser]) -> None:
+    traced = commands.add_parser(
+        "traced", help="a measured I-V curve: its columns, key figures, shape, and the faults it may have"
+    )
+    traced.add_argument(
+        "curve",
+        metavar="CURVE",
+        help="a file of a tracer (CSV and its like), the name of the invented one that comes with pvsim, "
+        "or - for the standard input",
+    )
+    traced.add_argument("--model", metavar="SCENARIO", help="what it is held against; " + _SOURCE_HELP)
+    traced.add_argument(
+        "--place", metavar="PLACE", help="the part that was measured: array, 2, 2/5 (the whole array)"
+    )
+    traced.add_argument(
+        "--irradiance", type=float, metavar="W/M2", help="at which it was taken, where the file does not say"
+    )
+    traced.add_argument(
+        "--temperature", type=float, metavar="CELSIUS", help="of the cells, where the file does not say"
+    )
+    traced.add_argument(
+        "--procedure",
+        choices=("1", "2"),
+        help="of IEC 60891: translate it to 1000 W/m2 and 25 degrees C "
+        "(the model goes to the light and temperature of the measurement)",
+    )
+    traced.add_argument(
+        "--column",
+        dest="columns",
+        metavar="QUANTITY=NUMBER:UNIT",
+        action="append",
+        default=[],
+        help="a column by hand, such as current=3:mA; also voltage, irradiance, temperature",
+    )
+    traced.add_argument("--leave-out", action="store_true", help="leave out rows without usable numbers")
+    traced.add_argument("--json", action="store_true", help="print JSON with every number")
+
+
 def _add_lesson(commands: argparse._SubParsersAction[_Parser]) -> None:
     lesson = commands.add_parser(
         "lesson", help="show a lesson while it is written: read again at each save, its mistakes named"
@@ -330,6 +378,65 @@ def _add_lesson(commands: argparse._SubParsersAction[_Parser]) -> None:
     lesson.add_argument(
         "--no-browser", dest="browser", action="store_false", help="do not open the browser"
     )
+
+
+def _add_exercise(commands: argparse._SubParsersAction[_Parser]) -> None:
+    exercise = commands.add_parser(
+        "exercise", help="sheets of questions, each student's with new numbers; question banks"
+    )
+    exercise.add_argument(
+        "lesson", nargs="?", metavar="LESSON", help="whose exercises; left out, they are listed"
+    )
+    exercise.add_argument("--lessons", metavar="FOLDER", help="lessons of your own in place of pvsim's")
+    exercise.add_argument("--language", metavar="CODE", help="of the texts, such as de (en)")
+    exercise.add_argument("--own", action="store_true", help="the lesson's own questions too")
+    exercise.add_argument("--own-alone", action="store_true", help="the lesson's own questions and no others")
+    exercise.add_argument("--who", metavar="NAME", help="whom the sheet is for")
+    exercise.add_argument("--seed", type=int, metavar="NUMBER", help="of the case (made from the name)")
+    exercise.add_argument(
+        "--class", dest="names", metavar="FILE", help="a sheet for each line of a list of names"
+    )
+    exercise.add_argument(
+        "--secret",
+        metavar="FILE",
+        help="a file whose first line is a word of yours, without which a number makes another case",
+    )
+    exercise.add_argument("--solution", action="store_true", help="what is right, in place of the sheet")
+    exercise.add_argument(
+        "--as",
+        dest="form",
+        choices=("gift", "moodle", "qti"),
+        metavar="FORM",
+        help="a bank: gift, moodle, qti",
+    )
+    exercise.add_argument(
+        "--variants",
+        type=int,
+        default=1,
+        metavar="NUMBER",
+        help="of each exercise with new numbers, in a bank (1)",
+    )
+    exercise.add_argument(
+        "--json", action="store_true", help="questions as JSON; with --solution their key too"
+    )
+    exercise.add_argument(
+        "-o", "--output", metavar="FILE", help="where to write, with --class a folder (the standard output)"
+    )
+
+
+def _add_mark(commands: argparse._SubParsersAction[_Parser]) -> None:
+    mark = commands.add_parser("mark", help="mark sheets that were handed in; results as CSV and as a report")
+    mark.add_argument("sheets", nargs="+", metavar="SHEET", help="files, folders with them, or -")
+    mark.add_argument(
+        "--lessons", metavar="FOLDER", help="the course they were made from, in place of pvsim's"
+    )
+    mark.add_argument("--key", metavar="FILE", help="exercises to mark with, such as corrected ones")
+    mark.add_argument(
+        "--before", metavar="FILE", help="exercises as they were: says which marks the other key changes"
+    )
+    mark.add_argument("--secret", metavar="FILE", help="the word that the sheets were made with")
+    mark.add_argument("--json", action="store_true", help="write or print everything as JSON")
+    mark.add_argument("-o", "--output", metavar="FILE", help="where to write the table as CSV; - prints it")
 
 
 def _add_check(commands: argparse._SubParsersAction[_Parser]) -> None:

@@ -7,6 +7,7 @@
     significant       "5297"       so many significant figures, whatever the size; figures and terminals
     beside            "85.8"       with the decimals that a larger one has
     short_number      "0.15"       as many digits as it needs; sentences, ticks, answers
+    unit_symbol       "W/m²"       a unit that code and files type in plain letters: W_m2, W/m2
 
 The first four set a true minus sign and group thousands.
 """
@@ -31,6 +32,7 @@ __all__ = [
     "format_setting",
     "short_number",
     "significant",
+    "unit_symbol",
 ]
 
 MINUS = "\u2212"
@@ -38,6 +40,15 @@ NO_BREAK = "\u00a0"
 # Narrow and no-break: between groups of digits, since the SI brochure (9th ed.) 5.4.4 keeps comma and
 # point for the decimals, and before a unit (ISO 80000-1).
 THIN_SPACE = "\u202f"
+# Units as keys end with them and as meters have them; all others are written as they are typed.
+_SYMBOLS = {
+    "W_m2": "W/m²",
+    "W/m2": "W/m²",
+    "m_s": "m/s",
+    "C": "°C",
+    "ohm": "Ω",
+    "Mohm": "MΩ",
+}
 
 
 def format_number(value: float, unit: str = "", *, digits: int = 4) -> str:
@@ -127,6 +138,15 @@ def short_number(value: float, digits: int = 6, *, minus: str = "-") -> str:
         MINUS where the number is set, and not a text for the terminal too.
     """
     return f"{value:.{digits}g}".replace("-", minus).replace(".", decimal_mark())
+
+
+def unit_symbol(unit: str) -> str:
+    """A unit as people write it.
+
+    >>> unit_symbol("W_m2"), unit_symbol("Mohm"), unit_symbol("V")
+    ('W/m²', 'MΩ', 'V')
+    """
+    return _SYMBOLS.get(unit, unit)
 
 
 def decimals_of(value: float, digits: int) -> int:

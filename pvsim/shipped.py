@@ -1,4 +1,4 @@
-"""Folders that come with pvsim: lessons, scenarios, data sheets, studies, and the static files of its page.
+"""Folders that come with pvsim: lessons, scenarios, sheets, studies, curves, and its page's static files.
 
 In a checkout the lessons and the static files lie beside the package, where whoever writes or draws looks
 for them; in an installed pvsim they lie in it. A checkout's own come first: what an editable installation
@@ -22,7 +22,7 @@ def shipped(name: str) -> Path:
     Parameters
     ----------
     name : str
-        "lessons", "static", "scenarios", "sheets" or "studies".
+        "lessons", "static", "scenarios", "sheets", "studies" or "curves".
     """
     return find_shipped(name, PACKAGE)
 

@@ -16,12 +16,21 @@ interface BokehPage {
 
 declare const Bokeh: BokehPage
 
+type PvsimModules = Record<string, object>
+
 interface Window {
   Bokeh: BokehPage
   /** What Panel loads a component's module with. */
   importShim: ((address: string) => Promise<unknown>) & { addImportMap(map: object): void }
-  /** Texts of the page's modules by their names, and the names of those that are not among them; see pvsim/app/bundle.py. */
-  pvsimBundle: { root: string, own: string, texts: Record<string, string>, others: string[] }
+  /**
+   * The page's modules by their names, those of them that are imported from outside, and the names of those that
+   * are not among them; see pvsim/app/bundle.py.
+   */
+  pvsimBundle: {
+    root: string, own: string, makers: Record<string, (modules: PvsimModules) => object>, asked: string[], others: string[]
+  }
+  /** What each of them exports. */
+  pvsimModules: PvsimModules
 }
 
 /** What a component says and hears; the server's side is pvsim/app/component.py. */
@@ -55,7 +64,7 @@ declare namespace Outbox {
 declare namespace Roof {
   type Level = "array" | "string" | "module" | "substring" | "cell"
   type Quantity = "irradiance" | "voltage" | "power" | "temperature"
-  type Tray = "look" | "shade" | "break" | "mend" | "shadow" | "wire"
+  type Tray = "look" | "shade" | "break" | "mend" | "shadow" | "wire" | "measure"
   type Theme = "light" | "dark"
 
   interface Point { x: number, y: number }
@@ -156,6 +165,8 @@ declare namespace Roof {
 
   /** What often changes. */
   interface Now {
+    /** What was measured: the last reading at each part, and where a cloth lies. */
+    read?: [place: Place, text: string][], cloth?: Place
     scene: number, level: Level, focus: Place, quantity: Quantity, condition: string, handed: number, theme: Theme
     locked: boolean, fresh: boolean, kept_back: boolean, readout: string
     /** Of a mounted array: what its cables come to; and how far a search for shorter ones is, "" while none runs. */
@@ -203,6 +214,8 @@ declare namespace Roof {
     | { do: "go", text: string }
     | { do: "mend", at?: undefined, place: string }
     | { do: "mend-all" }
+    | { do: "field" }
+    | { do: "measure", name: string, place: string }
     | { do: "apply", place: string }
     | { do: "lift" }
     | { do: "shadow-add", kind: string, x: number, y: number }
@@ -321,6 +334,8 @@ declare namespace Roof {
     junction: string, junction_row: string, reversed: string, box: string
     path: string, address: string, address_hint: string, go: string
     roof: string, tools: string, more_tools: string, trays: Record<Tray, string>
+    /** Instruments: what a press says, what each is called, and in which group. */
+    probes: [name: string, title: string, group: string][], probe: string, measure_hint: string
     look_hint: string, look_hint_touch: string, mend_hint: Record<"module" | "cell", string>, mend_all: string
     light_to: Record<"module" | "cell", string>, units: Record<"module" | "cell", string>, other_share: string, clear: string
     what_breaks: string, modules: string, on_roof: string, add: string, add_shadow: string, remove: string, shadow_keys: string
@@ -348,6 +363,7 @@ declare namespace Roof {
   /** What the palette asks for. */
   interface Tools {
     tray(name: Tray): void
+    probe(name: string): void
     condition(condition: string): void
     scope(scope: string): void
     mendAll(): void
@@ -375,7 +391,7 @@ declare namespace Roof {
     subscribers: Record<Change, ((d: Store) => void)[]>
     plan: Plan, now: Now, camera: Camera, target?: Camera, size: { width: number, height: number }, typeScale: number
     level: Level, focus: Place, quantity: Quantity, condition: string, handed?: number, theme: Theme
-    tray: Tray, scope: string, hint: string, chosenShadow: number, newShadow: number, wire: Wire
+    tray: Tray, probe: string, scope: string, hint: string, chosenShadow: number, newShadow: number, wire: Wire
     /** Of a cell, by index over the array. */
     value: (cell: number) => number, flags: (cell: number) => number, known: (module: Module) => boolean
     broken: Map<number, string[]>
@@ -459,7 +475,7 @@ declare namespace Curves {
     marks: Mark[], held: Named[], beforeAt: Point | null
     load: { kind: "voltage" | "current" | "load", value: number } | null
     difference: { quantity: Quantity, factor: string, magnified?: boolean, peak: { V: number, value: number, label: Words } | null }
-    parts: Parts | null, partsNote: string, tables: PointTable[], control: Control
+    parts: Parts | null, partsNote: string, tables: PointTable[], notice: { said: string, figure: string, large: boolean } | null, control: Control
     key: KeyFigure[], keyCompared: boolean, caption: string
   }
   type DeskWords = Record<
@@ -586,7 +602,7 @@ declare namespace Lesson {
   interface Drawn { key: string, title: string, trouble?: Trouble[], live?: boolean }
   interface Contents extends Drawn {
     kind: "contents", lead: string, go_on: { title: string, step: string } | null, tracks: Tracks | null, lessons: Entry[]
-    glossary: string, begun: boolean, wrong: string, lecture: { wrong: string, lessons: [slug: string, title: string][] }
+    search: string, glossary: string, begun: boolean, wrong: string, lecture: { wrong: string, lessons: [slug: string, title: string][] }
   }
   interface Glossary extends Drawn { kind: "glossary", lead: string, terms: GlossaryTerm[] }
 
@@ -657,11 +673,11 @@ declare namespace Shell {
     shown: object, hides: string
     title: string, session: string, words: { lost: string, again: string, back: string }
     model?: { document: unknown }
-    get_child(name: "day"): Node
+    get_child(name: string): Node
   }
   /** The component's view, as Panel gives it to a script. */
-  interface View { on_child_render(name: "day", run: () => void): void, render_children(): void }
-  interface Answer { address?: string, bench?: string, shown?: boolean, sheet?: Sheet.Answer }
+  interface View { on_child_render(name: string, run: () => void): void, render_children(): void }
+  interface Answer { address?: string, bench?: string, shown?: boolean, sheet?: Sheet.Answer, traced?: Traced.Answer }
   interface Status extends Outbox.Model<Outbox.Wish> {
     said: string, notice: string, words: { dismiss: string, more: string, long: string, short: string }
   }
@@ -692,6 +708,42 @@ declare namespace Day {
   interface Clock { now(): number, set(run: () => void, ms: number): unknown, clear(timer: any): void }
   /** Where the picture's axes lie, in px. */
   interface Frame { left: number, top: number, width: number, height: number }
+}
+
+/** The field desk: what can be done on the roof and what it read (pvsim/app/field). */
+declare namespace Field {
+  interface Press { name: string, title: string, minutes: string }
+  /** An instrument, where it goes now, and why it cannot; over a run of modules the first and the most there are. */
+  interface Tool extends Press { at: string, off: string, first?: number, most?: number }
+  interface Now {
+    open: boolean, tab: string, barred: string, busy: boolean, place: string, level: Roof.Level, minutes: string, caution: string, meters: number
+    search: Search | Record<string, never>
+    /** For the tab to keep: what was done in the search. */
+    kept: string
+    /** What to practise next, and for the browser to keep: what was practised. */
+    practice: { level: string, family: string, reason: string }, pasts: string
+    plant: { title: string, now: string, acts: Press[] }[]
+    kit: { title: string, tools: Tool[] }[]
+  }
+  /** One byte a pixel, row by row, from the coldest to the warmest. */
+  interface Picture { shades: string, rows: number, columns: number, least: number, most: number, where: string, said: string, about: string }
+  /** Kinds by family: what an answer says, its title, and the place in view as finely as it is asked for. */
+  interface Search {
+    title: string, family: string, on_bench: boolean, over: boolean, answers: number, hint: string
+    kinds: [family: string, kinds: [kind: string, title: string, place: string][]][]
+  }
+  /** By level, its title and the families that it hides. */
+  interface Start { most: number, levels: [value: string, title: string, families: string[]][], families: [value: string, title: string][] }
+  type Found = [label: string, value: string, doubt: string]
+  interface Line { minute: string, what: string, where: string, found: Found[], refused: string, unsafe: boolean, said: string }
+  interface Debrief {
+    head: string, solved: boolean, rows: [label: string, text: string][], best: string[]
+    lines: { minute: string, what: string, told: string, share: number, then: string, better: string }[]
+  }
+  type Words = Record<string, string> & { columns: string[], tabs: [value: string, label: string][], levels: [value: Roof.Level, label: string][] }
+  interface Model extends Outbox.Model<Outbox.Wish> { now: Now, log: { lines?: Line[] }, picture: Picture | Record<string, never>, debrief: Debrief | Record<string, never>, start: Start, wrong: Record<string, string>, words: Words }
+  interface Answer { file?: string, mime?: string, text?: string }
+  type Say = (what: string, value?: unknown) => void
 }
 
 /** Pages of their own beside the bench: a class on its phones (room/phone.py), a lecturer's notes (room/notes.py). */
@@ -818,6 +870,48 @@ declare namespace Sheet {
   interface Answer {
     dialog?: Dialog, use?: Use, values?: Values, outcome?: Outcome, problems?: Problem[]
     told?: string, taken?: string, used?: boolean, file?: string, text?: string, mime?: string
+  }
+  type Say = (act: string, value?: unknown) => void
+}
+
+/** A measured curve in the page: what is sent to its dialog (pvsim/app/traced), and what it makes of that. */
+declare namespace Traced {
+  type Words = Record<string, string>
+  type Option = [value: string, label: string]
+  interface Column { name: string, quantity: string, unit: string, sure: boolean, unused: boolean }
+  interface Found {
+    name: string, facts: [name: string, text: string][], columns: Column[], rows: string[][]
+    sign: string, broken: number, leave_out: boolean, ready: boolean
+  }
+  /** What a person has made of the columns. */
+  interface Mapped { columns: { quantity: string, unit: string }[], sign: string, leave_out: boolean }
+  interface Bench { parts: Option[], part: string, to_irradiance: string, to_temperature: string }
+  interface Conditions { irradiance: string, temperature: string }
+  interface Problem { field: string, text: string }
+
+  interface Table { caption: string, head: string[], rows: string[][], note?: string }
+  interface Shape {
+    title: string, size: string, threshold: string, named: boolean, verdict: string, evidence: string, sentence: string
+  }
+  interface Shapes { caption: string, said: string, head: string[], rows: Shape[] }
+  interface Laid {
+    said: string, doubt: string, figure: string, legend: [role: string, text: string][]
+    points: Table, figures: Table, correction: Table | null, shapes: Shapes
+  }
+  interface Ranked {
+    title: string, share: string, part: number, rank: string, size: string, misfit: string, fits: boolean
+    sentence: string, plants: boolean
+  }
+  interface Ranking { said: string, none: boolean, rows: Ranked[] }
+
+  interface Dialog {
+    style: string, words: Words, labels: Record<string, string>, quantities: Option[], units: Record<string, Option[]>, most: number
+  }
+  interface Answer {
+    dialog?: Dialog, bench?: Bench, stale?: boolean
+    told?: string, found?: Found, fresh?: boolean, wrong?: string, ready?: string | null, conditions?: Conditions
+    problems?: Problem[], working?: "" | "lay" | "rank", unlaid?: string, laid?: Laid, ranking?: Ranking
+    stopped?: boolean, unplanted?: string, used?: boolean
   }
   type Say = (act: string, value?: unknown) => void
 }

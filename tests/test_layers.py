@@ -16,7 +16,8 @@ from tests.patience import PATIENCE_s
 ROOT = Path(pvsim.__file__).parent
 BASE = ("cabling", "sky", "circuit", "array")
 LAYERS = (
-    *BASE, "day", "safety", "reading", "files", "field", "sheet", "traced", "course", "study", "store", "app"
+    *BASE, "day", "safety", "reading", "files", "field", "sheet", "traced", "course", "exercise", "study",
+    "store", "app",
 )
 MAY_IMPORT = {
     "cabling": {"cabling"},
@@ -31,7 +32,8 @@ MAY_IMPORT = {
     "sheet": {"sheet", "files", "reading", *BASE},
     "traced": {"traced", "files", "reading", *BASE},
     "course": {"course", "files", "reading", "day", *BASE},
-    "study": {"study", "course", "files", "reading", "day", *BASE},
+    "exercise": {"exercise", "course", "field", "files", "reading", "day", "safety", *BASE},
+    "study": {"study", "course", "field", "safety", "files", "reading", "day", *BASE},
     "store": {"store"},
     "app": set(LAYERS),
 }
@@ -42,6 +44,7 @@ PROMISING = tuple(layer for layer in LAYERS if layer not in ("course", "app"))
 FOLDERS = {
     "files": {"figure": set()},
     "field": {"search": set()},
+    "exercise": {"bank": set()},
     "course": {
         "number": set(),
         "text": {"number"},
@@ -60,7 +63,9 @@ FOLDERS = {
         "day": {"session"},
         "lesson": {"session"},
         "lecture": {"session", "door"},
+        "field": {"session"},
         "sheet": {"session", "roof"},
+        "traced": {"session"},
         "shell": {"session"},
     },
 }

@@ -20,6 +20,7 @@ from pvsim.numbers import (
     format_setting,
     short_number,
     significant,
+    unit_symbol,
 )
 from pvsim.words import speaking
 
@@ -96,3 +97,19 @@ def test_three_figures_need_so_many_decimals(value: float, decimals: int) -> Non
 )
 def test_a_change_has_two_figures_and_the_whole_three(change: float, whole: float, decimals: int) -> None:
     assert decimals_of_change(change, whole) == decimals
+
+
+@pytest.mark.parametrize(
+    ("typed", "written"),
+    [
+        ("W_m2", "W/m²"),
+        ("W/m2", "W/m²"),
+        ("Mohm", "MΩ"),
+        ("ohm", "Ω"),
+        ("C", "°C"),
+        ("m_s", "m/s"),
+        ("V", "V"),
+    ],
+)
+def test_a_unit_typed_in_plain_letters_is_written_with_its_symbol(typed, written):
+    assert unit_symbol(typed) == written

@@ -64,7 +64,7 @@ def test_the_commands_shown_are_understood(arguments, tmp_path, monkeypatch, cap
     monkeypatch.chdir(tmp_path)
     (tmp_path / "tracer.csv").write_text("voltage_V,current_A\n0,9\n300,8\n", encoding="utf-8")
     options = make_parser().parse_args(arguments)
-    if options.command in ("solve", "export", "study", "sheet", "check"):
+    if options.command in ("solve", "export", "study", "sheet", "traced", "check"):
         assert main(arguments) == 0
         assert capsys.readouterr().err == ""
 

@@ -25,14 +25,14 @@ def test_a_checkout_s_own_come_before_copies_in_the_package(tmp_path, name: str)
     assert find_shipped(name, package) == tmp_path / name
 
 
-@pytest.mark.parametrize("name", ["lessons", "static", "scenarios", "sheets", "studies"])
+@pytest.mark.parametrize("name", ["lessons", "static", "scenarios", "sheets", "studies", "curves"])
 def test_all_of_them_are_there(name: str) -> None:
     assert any(shipped(name).iterdir())
 
 
-def test_scenarios_sheets_and_studies_lie_in_the_package_in_a_checkout_too() -> None:
+def test_scenarios_sheets_studies_and_curves_lie_in_the_package_in_a_checkout_too() -> None:
     package = Path(pvsim.__file__).parent
-    for name in ("scenarios", "sheets", "studies"):
+    for name in ("scenarios", "sheets", "studies", "curves"):
         assert shipped(name) == package / name
 
 

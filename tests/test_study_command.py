@@ -33,6 +33,21 @@ values = [1000, 500, 0]
 most_W = "now[array].p_mp_W"
 strings = "now[array].strings"
 """
+MAP = """\
+format = 1
+title = "A small map"
+scenario = "workshop"
+[[axes]]
+vary = "strings"
+values = [1, 2]
+setup = true
+[[axes]]
+vary = "fault"
+at = "1/2"
+values = ["cell-open"]
+[columns]
+beside = "neighbour[1].current.verdict"
+"""
 LONG = """\
 format = 1
 title = "Long"
@@ -89,6 +104,25 @@ def test_json_goes_to_the_standard_output_or_a_file(run, short, tmp_path):
     assert json.loads((tmp_path / "a.json").read_text(encoding="utf-8")) == values
 
 
+def test_a_map_is_drawn_beside_the_table(run, tmp_path):
+    path = tmp_path / "map.toml"
+    path.write_text(MAP, encoding="utf-8")
+    for name, beginning in (("map.svg", b"<svg"), ("map.png", b"\x89PNG")):
+        code, told, err = run("study", path, "--workers", "1", "--figure", tmp_path / name, "--dark")
+        assert (code, err) == (0, "")
+        assert told.endswith(f"The figure is in {tmp_path / name}\n")
+        assert (tmp_path / name).read_bytes().startswith(beginning)
+    drawn = (tmp_path / "map.svg").read_text(encoding="utf-8")
+    assert "cell open" in drawn
+    assert "2 strings" in drawn
+    assert "clamp meter, current, at string 1, against its neighbour" in drawn
+    code, printed, _ = run("study", path, "--workers", "1", "-o", "-", "--figure", tmp_path / "again.svg")
+    assert code == 0
+    assert [row["beside"] for row in rows_of(printed)] == ["", "3.0"], "one string has no neighbour"
+    assert "# A verdict is 0 unchanged; 1 cannot be told; 2 changed, unless" in printed
+    assert (tmp_path / "again.svg").exists()
+
+
 def test_a_study_is_read_from_the_standard_input_and_by_name(run, short, monkeypatch):
     monkeypatch.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(SHORT.encode())))
     assert run("study", "-")[1] == run("study", short)[1]
@@ -108,6 +142,9 @@ def test_a_study_is_read_from_the_standard_input_and_by_name(run, short, monkeyp
         pytest.param(["dearest-cell", "--workers", "2", "--dask", "a:1"], "one of them", id="both"),
         pytest.param(["dearest-cell", "-o", "/no/such/x.csv"], "no folder /no/such", id="output"),
         pytest.param(["dearest-cell", "-o", "/"], "cannot be written", id="folder"),
+        pytest.param(["dearest-cell", "--figure", "a.svg"], "no verdict of an instrument", id="no-map"),
+        pytest.param(["would-you-notice", "--figure", "a.pdf"], "ends with .svg or .png", id="form"),
+        pytest.param(["would-you-notice", "--figure", "/no/such/x.svg"], "no folder /no/such", id="figure"),
     ],
 )
 def test_bad_input_ends_with_two_and_one_sentence_before_anything_is_solved(run, arguments, says):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import cache
+from functools import cache, partial
 from pathlib import Path
 from typing import Any
 
@@ -28,6 +28,7 @@ from pvsim.app.sheet.view import SheetView
 from pvsim.app.shell.frame import FrameView
 from pvsim.app.shell.status import StatusView
 from pvsim.app.shell.top_bar import TopBarView
+from pvsim.app.traced.view import TracedView
 from pvsim.app.words import _, decimal_mark, language, speaking
 from pvsim.array.scenario import Scenario
 
@@ -45,7 +46,7 @@ VIEWS: dict[str, Any] = {
     "frame": FrameView,
 }
 # What costs an opened page nothing: drawn by the frame when somebody asks for it.
-GUESTS: dict[str, Any] = {"sheet": SheetView}
+GUESTS: dict[str, Any] = {"sheet": SheetView, "traced": TracedView}
 
 
 def create_page(
@@ -81,6 +82,7 @@ def _create(scenario: Scenario, hub: Hub | None, course: OpenCourse | None) -> p
         state.errand = errand = Errand(pn.state.curdoc)
         pn.state.curdoc.on_session_destroyed(lambda _context: errand.give_up())
         pn.state.curdoc.on_session_destroyed(lambda _context: state.drop_search())
+        pn.state.curdoc.on_session_destroyed(lambda _context: state.drop_debrief())
         settle(pn.state.curdoc)
     open_address(state, pn.state.session_args or {})
     page = MendedTemplate(_template())
@@ -89,7 +91,7 @@ def _create(scenario: Scenario, hub: Hub | None, course: OpenCourse | None) -> p
         root = _view(view, state, course).root
         page.add_panel(name, root)
         scripts.append(root._esm)
-    _open_day_when_asked(state, root)
+    _open_when_asked(state, root)
     page.add_variable("named", list(VIEWS))
     page.add_variable("assets", ASSETS)
     page.add_variable("mark", fingerprint())
@@ -109,6 +111,7 @@ def _create(scenario: Scenario, hub: Hub | None, course: OpenCourse | None) -> p
             "covered": _("Covered: this would answer your prediction. It is shown once that is stored."),
             "covered_short": _("Five levels: shown once your prediction is stored"),
             "day": _("A day on the roof"),
+            "field": _("Measuring on the roof"),
             "skip_roof": _("To the roof"),
             "skip_curves": _("To the characteristics"),
             "skip_lesson": _("To the lesson"),
@@ -131,20 +134,30 @@ def _view(view: Any, state: State, course: OpenCourse | None) -> Any:
     if view in (LessonView, LectureView):
         return view(state, course)
     if view is FrameView:
-        return view(state, {name: guest(state).obey for name, guest in GUESTS.items()})
+        guests = {name: guest(state) for name, guest in GUESTS.items()}
+        frame = view(state, {name: guest.obey for name, guest in guests.items()})
+        guests["traced"].say = partial(frame.tell, "traced")
+        return frame
     return view(state)
 
 
-def _open_day_when_asked(state: State, frame: Any) -> None:
-    """Make the day's strip when somebody first opens it: a page that looks at no day has none."""
+def _open_when_asked(state: State, frame: Any) -> None:
+    """Make the day's strip and the field desk when somebody first opens them: a page without has none."""
 
-    def opened(_event: object) -> None:
+    def day(_event: object) -> None:
         if frame.day is None and state.day_open:
             from pvsim.app.day.view import DayView
 
             frame.day = DayView(state).root
 
-    state.param.watch(opened, ["day_open"])
+    def field(_event: object) -> None:
+        if frame.field is None and state.field_open:
+            from pvsim.app.field.view import FieldView
+
+            frame.field = FieldView(state).root
+
+    state.param.watch(day, ["day_open"])
+    state.param.watch(field, ["field_open"])
 
 
 @cache

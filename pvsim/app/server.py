@@ -28,7 +28,7 @@ from pvsim.app.page import ASSETS, create_page
 from pvsim.app.room.hub import Hub
 from pvsim.app.room.routes import class_routes
 from pvsim.app.session.solved import opened
-from pvsim.app.shell.bar_actions import MAX_FILE_BYTES
+from pvsim.app.shell.opened_file import MAX_FILE_BYTES
 from pvsim.array.scenario import Scenario
 
 __all__ = ["collect_seldom", "create_server"]

@@ -278,6 +278,32 @@ def set_string_length(scenario: Scenario, count: int, place: Place = WHOLE_ARRAY
     return set_array(scenario, strings=strings)
 
 
+def set_string_count(scenario: Scenario, count: int) -> Scenario:
+    """Give an array so many strings: the last ones go, or more like the last one come.
+
+    On an array with surfaces the modules of those that go stay mounted, in no string.
+
+    Raises
+    ------
+    ScenarioError
+        If an array with surfaces is to have more: its strings are drawn through mounted modules.
+    """
+    array = scenario.array
+    kept = (array.strings + array.strings[-1:] * max(0, count - len(array.strings)))[: max(0, count)]
+    if not array.surfaces:
+        return set_array(scenario, strings=kept)
+    if count > len(array.strings):
+        raise ScenarioError(
+            _("the array is to have {count} strings; {known} are drawn on its surfaces").format(
+                count=count, known=len(array.strings)
+            ),
+            expected=_("at most as many as there are, where modules are mounted"),
+            mend=_("Draw another string through modules of the roof first"),
+        )
+    spare = [module for string in array.strings[count:] for module in string.modules]
+    return set_array(scenario, strings=kept, unwired=(*array.unwired, *spare))
+
+
 def _set_mounted_length(scenario: Scenario, count: int, place: Place) -> Scenario:
     array = scenario.array
     spare = list(array.unwired)

@@ -14,10 +14,15 @@ from pvsim.words import _, mark, ngettext
 NAMES = {
     "Asked": "reading",
     "CameraSettings": "camera settings",
+    "ChoiceItem": "question",
+    "ExerciseCase": "case",
     "FirstView": "first view",
+    "ItemChoice": "choice",
+    "ItemReading": "reading",
     "LogEntry": "log entry",
     "MeterRange": "meter range",
     "ModuleType": "module type",
+    "NumberItem": "question",
     "Painted": "painted place",
 }
 _UNIT_WORDS = {"W_m2": "W/m2", "m_s": "m/s", "C": mark("degrees C"), "deg": mark("degrees")}

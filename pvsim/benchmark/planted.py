@@ -232,7 +232,8 @@ def _resistance(case: Planted, rng: np.random.Generator) -> Planted:
     plain = level_curve(case.scenario, _modules(case)[0])
     standard = level_curve(set_light(case.scenario, irradiance_W_m2=1000.0), _modules(case)[0])
     ohm = _each(case, size * plain.voc_V / standard.isc_A)
-    faults = tuple(Fault("cell-resistive", cell, ohm) for cell in _cells(case))  # all at once: each is checked
+    # All at once, for each addition checks all.
+    faults = tuple(Fault("cell-resistive", cell, ohm) for cell in _cells(case))
     return replace(case, faulty=replace(case.scenario, faults=faults), size=size)
 
 
@@ -254,7 +255,8 @@ def _shunts(case: Planted, rng: np.random.Generator) -> Planted:
         _modules(case)[0],
     )
     ohm = _each(case, standard.voc_V / (size * standard.isc_A))
-    faults = tuple(Fault("cell-shunt", cell, ohm) for cell in _cells(case))  # all at once: each is checked
+    # All at once, for each addition checks all.
+    faults = tuple(Fault("cell-shunt", cell, ohm) for cell in _cells(case))
     return replace(case, faulty=replace(case.scenario, faults=faults), size=size)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import os
 from argparse import Namespace
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from pathlib import Path
 from typing import Any
 
@@ -23,6 +23,7 @@ from pvsim.course.folder.unanswered import course_warnings, warnings_of
 from pvsim.course.lesson.glossary import GLOSSARY_FILE
 from pvsim.course.problem import Problem
 from pvsim.errors import FileError, PvsimError, SheetError
+from pvsim.exercise.exercise_file import EXERCISES, examine_exercises
 from pvsim.files.source import Source, parse_toml, read_source, shown
 from pvsim.sheet.own import OWN_SHEETS
 from pvsim.sheet.sheet_file import sheet_of
@@ -98,7 +99,31 @@ def check_path(path: Path) -> tuple[int, list[Problem]]:
         problems = [_placed(course, problem) for problem in found]
     for file in files:
         problems += [] if course is not None and _is_course_file(file) else _check_file(file)
-    return len(files) + (0 if language or course is None else _translations(course)), problems
+    if course is None or language:
+        return len(files), problems
+    count, found = _check_exercises(course)
+    return len(files) + _translations(course) + count, [*problems, *found]
+
+
+def _check_exercises(course: Path) -> tuple[int, list[Problem]]:
+    """Look at the exercises of a course, and at their texts in its other languages."""
+    count = 0
+    problems: list[Problem] = []
+    for language in ("", *course_folders(course)):
+        for file in sorted((course / language / EXERCISES).glob("*.toml")):
+            count += 1
+            original = course / EXERCISES / file.name
+            belongs_to = original if language else course / f"{file.stem}.md"
+            if not belongs_to.exists():
+                missing = "are no exercises to translate" if language else "is no lesson of this name"
+                wrong = f"there {missing}"
+                expected, mend = f"a file {belongs_to.name} in the course", "Rename it, or take it away"
+                problems += [Problem(file=str(file), line=0, wrong=wrong, expected=expected, mend=mend)]
+                continue
+            found = examine_exercises(original, course, language or "en")[1]
+            mine = [one for one in found if not language or one.file.startswith(f"{language}/")]
+            problems += [_placed(course, one) for one in mine]
+    return count, problems
 
 
 def warnings_at(path: Path) -> list[Problem]:
@@ -142,6 +167,8 @@ def _check_file(path: Path) -> list[Problem]:
         if path.suffix == ".toml":
             source = read_source(path)
             values = parse_toml(source)
+            if "exercise" in values:
+                return _check_exercise_file(path)
             if is_sheet(values):
                 _check_sheet(values, source)
                 return []
@@ -152,6 +179,17 @@ def _check_file(path: Path) -> list[Problem]:
     except PvsimError as error:
         return [_problem(path, error)]
     return []
+
+
+def _check_exercise_file(path: Path) -> list[Problem]:
+    """Read exercises, or the texts of another language over theirs."""
+    home = path.parent.parent
+    course, language = course_of(home) if path.parent.name == EXERCISES else (None, "")
+    original = course / EXERCISES / path.name if course is not None and language else path
+    found = examine_exercises(original, course, language or "en")[1]
+    if course is None:  # then the file itself is meant, wherever it lies
+        return [replace(problem, file=str(path)) for problem in found]
+    return [_placed(course, problem) for problem in found]
 
 
 def _check_sheet(values: dict[str, Any], source: Source) -> None:

@@ -13,10 +13,14 @@ from typing import Any
 from pvsim.commands.output import check_output, put_out
 from pvsim.commands.progress import ProgressLine
 from pvsim.commands.study_report import report_study
-from pvsim.errors import StudyError
+from pvsim.errors import FileError, PvsimError, StudyError
+from pvsim.files.figure.matrix import draw_matrix
+from pvsim.files.figure.png import write_png
+from pvsim.files.figure.svg import write_svg
 from pvsim.files.shipped_file import refuse_name
 from pvsim.files.source import parse_toml, read_stream
 from pvsim.study.engine import dask_client
+from pvsim.study.notice_map import check_map, notice_map
 from pvsim.study.own import own_studies, read_own_study
 from pvsim.study.run import StudyInterrupted, StudyLost, run_study
 from pvsim.study.study import Study
@@ -25,12 +29,14 @@ from pvsim.study.table import StudyTable
 from pvsim.study.table_file import table_values, write_table
 
 INTERRUPTED = 130  # as a shell has it
+FIGURES = (".svg", ".png")
 
 
 def run(options: Namespace) -> int:
     """Run what is named; 130 when it was interrupted, 2 when work was lost."""
     study = _open(options.source)
     check_output(options.output)
+    _check_figure(study, options)
     if options.dask and options.workers:
         raise StudyError(
             "--dask and --workers are both given",
@@ -48,7 +54,7 @@ def run(options: Namespace) -> int:
         code, table = 2, stop.table
         _say(str(stop))
     _give(table, options)
-    return code
+    return _draw(table, options) or code
 
 
 def _cluster(address: str | None) -> AbstractContextManager[Any]:
@@ -76,6 +82,36 @@ def _give(table: StudyTable, options: Namespace) -> None:
         put_out(write_table(table).encode(), options.output)
     if options.output != "-":
         print("\n".join(report_study(table, written=options.output)))
+
+
+def _check_figure(study: Study, options: Namespace) -> None:
+    """Refuse what cannot be drawn or written, before long work is done for it."""
+    if options.figure is None:
+        return
+    if Path(options.figure).suffix.lower() not in FIGURES:
+        raise FileError(
+            f"the figure is to be {options.figure[:80]!r}",
+            expected="a file that ends with " + " or ".join(FIGURES),
+            mend="Name it like map.svg",
+        )
+    check_output(options.figure)
+    check_map(study)
+
+
+def _draw(table: StudyTable, options: Namespace) -> int:
+    """Write the map where it is wanted; 2 where no case was done for it."""
+    if options.figure is None:
+        return 0
+    try:
+        drawing = draw_matrix(notice_map(table), theme="dark" if options.dark else "light")
+    except PvsimError as error:
+        _say(str(error))
+        return 2
+    png = Path(options.figure).suffix.lower() == ".png"
+    put_out(write_png(drawing) if png else write_svg(drawing).encode(), options.figure)
+    if not options.json and options.output != "-":
+        print(f"The figure is in {options.figure}")
+    return 0
 
 
 def _json(values: dict[str, Any]) -> bytes:

@@ -28,14 +28,13 @@ from typing import Literal
 
 import numpy as np
 
-from pvsim.array.place import level_of
 from pvsim.array.solution import ArraySolution
-from pvsim.errors import ScenarioError
 from pvsim.field.doubt import USUAL_DOUBT, Doubt, apart, prediction_uncertainty
 from pvsim.field.meter import COVERAGE, Meter, MeterRange, budget_of, range_of, zero_limit
+from pvsim.field.neighbour import check_neighbour
 from pvsim.field.probe import Probe, meter_of, true_value
 from pvsim.prompt import summary
-from pvsim.words import _, mark
+from pvsim.words import mark
 
 __all__ = [
     "NOTICED",
@@ -72,6 +71,8 @@ class Notice:
         `as_is` less `should_be`.
     uncertainty, random_uncertainty : float
         Standard: u, and its part u_r that comes anew with each reading.
+    step : float
+        The coarsest step of what is read.
     verdict : str
         A key of NOTICED.
     """
@@ -84,9 +85,20 @@ class Notice:
     effect: float
     uncertainty: float
     random_uncertainty: float
+    step: float
     verdict: Noticed
 
     __repr__ = summary
+
+    @property
+    def expanded_uncertainty(self) -> float:
+        """k u."""
+        return COVERAGE * self.uncertainty
+
+    @property
+    def ratio(self) -> float:
+        """The effect in units of its expanded uncertainty: beyond one, of either sign, it is noticed."""
+        return self.effect / self.expanded_uncertainty
 
 
 def noticed(effect: float, *, uncertainty: float, random_uncertainty: float, step: float) -> Noticed:
@@ -152,13 +164,7 @@ def against_neighbour(
     ScenarioError
         If they are not, or one of the arrays does not have a place.
     """
-    alike = probe.what == neighbour.what and level_of(probe.place) == level_of(neighbour.place)
-    if not alike or probe.place == neighbour.place:
-        raise ScenarioError(
-            _("a neighbour is to be compared that is none"),
-            expected=_("the same thing, measured at another place of the same level"),
-            mend=_("Take the next string or module, and the same meter"),
-        )
+    check_neighbour(probe, neighbour)
     meter = meter or meter_of(probe)
     right = true_value(should_be, probe) - true_value(should_be, neighbour)
     here, there = true_value(as_is, probe), true_value(as_is, neighbour)
@@ -199,5 +205,6 @@ def _notice(
         effect=now - right,
         uncertainty=u,
         random_uncertainty=random,
+        step=step,
         verdict="cannot-be-told" if over and verdict != "unchanged" else verdict,
     )

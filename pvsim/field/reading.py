@@ -44,6 +44,8 @@ class Reading:
     range_most : float
         The range it was read in, in `unit`.
     over_range : bool
+    step : float
+        From one figure that can be displayed to the next, in `unit`; 0 where that is not known.
     """
 
     value: float
@@ -51,6 +53,7 @@ class Reading:
     standard_uncertainty: float
     range_most: float
     over_range: bool = False
+    step: float = 0.0
 
     __repr__ = summary
 
@@ -129,6 +132,7 @@ def read_meter(
         standard_uncertainty=inf if over else budget_of(meter, value, time_min, one).combined,
         range_most=one.most,
         over_range=over,
+        step=one.step,
     )
 
 

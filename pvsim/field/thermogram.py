@@ -34,7 +34,7 @@ from pvsim.field.reading import Asked, read_often
 from pvsim.prompt import summary
 from pvsim.words import _
 
-__all__ = ["MOST_PIXELS", "CameraSettings", "Thermogram", "take_thermogram"]
+__all__ = ["MOST_PIXELS", "USUAL_SETTINGS", "CameraSettings", "Thermogram", "take_thermogram"]
 
 MOST_PIXELS = 1_000_000
 _TAKEN = 2**20  # numbers of readings that one picture takes up: one a pixel

@@ -33,8 +33,8 @@ from pvsim.circuit.cell import Cell, CellType
 from pvsim.circuit.diode import Diode
 from pvsim.circuit.network import Element, Parallel, Resistor, Series, Turned
 from pvsim.errors import FileError
-from pvsim.files.extent import WIDEST, is_too_much
-from pvsim.files.source import Source, check_format, check_length, parse_toml, shown, where
+from pvsim.files.json_text import is_json, parse_json
+from pvsim.files.source import Source, check_format, parse_toml, shown, where
 from pvsim.files.table import Table
 
 CIRCUIT_FORMAT = 1
@@ -98,8 +98,9 @@ def read_circuit(text: str, name: str = "the circuit file") -> CircuitFile:
         MAX_LEAVES leaves or more than MAX_DEPTH levels.
     """
     source = Source(name=name, text=text)
-    if text.lstrip("\ufeff \t\r\n").startswith("{"):
-        values = _parse_json(source)
+    if is_json(text):
+        flatter = "A series within a series can be written as one list"
+        values = parse_json(source, "circuit", deepest=MAX_DEPTH, flatter=flatter)
         source = Source(name=name)  # JSON lines are not looked for
     else:
         values = parse_toml(source)
@@ -221,44 +222,3 @@ def _diode(table: Table, names: _Names) -> Diode:
     values = table.fields(Diode, _DIODE_KEYS)
     with table.placed():
         return replace(kind, **values)
-
-
-def _parse_json(source: Source) -> dict[str, Any]:
-    import json
-
-    check_length(source)
-    try:
-        values = json.loads(source.text, parse_constant=_refuse_constant, object_pairs_hook=_once)
-    except json.JSONDecodeError as error:
-        raise FileError(
-            f"{shown(source.name)}, line {error.lineno}, column {error.colno} is not JSON ({error.msg})",
-            expected="one object in braces",
-            mend="Look for a missing comma, quote or brace there",
-        ) from None
-    except RecursionError:
-        values = None
-    except ValueError as error:  # a constant, a doubled key, or a number with thousands of digits
-        raise FileError(
-            f"{shown(source.name)} holds what no circuit needs ({shown(error)})",
-            expected="finite numbers, and each key once",
-            mend="Correct it and try again",
-        ) from None
-    if values is None or is_too_much(values):
-        raise FileError(
-            f"{shown(source.name)} is nested too deeply, or has too many keys in one object",
-            expected=f"at most {MAX_DEPTH} levels and {WIDEST:,} keys",
-            mend="A series within a series can be written as one list",
-        )
-    assert isinstance(values, dict)
-    return values
-
-
-def _refuse_constant(text: str) -> float:
-    raise ValueError(f"{text} is not a number")
-
-
-def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
-    values = dict(pairs)
-    if len(values) != len(pairs):
-        raise ValueError("a key stands twice in one object")
-    return values

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
+from typing import TypeAlias
 
 from pvsim.array.place import LEVELS, Level, Place, format_place
 from pvsim.array.scenario import Scenario
@@ -15,12 +16,14 @@ from pvsim.course.number.units import PLAIN, UNITS, describe
 from pvsim.errors import StudyError, nearest
 from pvsim.files.units import split_unit
 from pvsim.study.axis import NAME
+from pvsim.study.metered import Metered, check_metered, read_metered
 from pvsim.study.places import at_level
 
 _PART = re.compile(rf"(?:({'|'.join(LEVELS)}) of )?({NAME.pattern})")
 # What the unit at the end of a name is among the units of expressions.
 _UNITS = {"W": "W", "V": "V", "A": "A", "ohm": "ohm", "C": "degC", "K": "K", "W_m2": "W/m2", "m2": "m2"}
 _PLAIN = ("", "fraction")
+Read: TypeAlias = Expression | Metered
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +36,8 @@ class Column:
         With its unit at the end: `lost_W`.
     text : str
         What it is: `-delta[array].p_mp_W`. In place of a place, the name of an axis that goes
-        through places, or a part that belongs to it: `now[module of cell].power_W`.
+        through places, or a part that belongs to it: `now[module of cell].power_W`. Or what a
+        meter would make of the change: `neighbour[string of cell].current.verdict`.
 
     Raises
     ------
@@ -43,7 +47,7 @@ class Column:
 
     name: str
     text: str
-    expression: Expression = field(init=False, repr=False, compare=False)
+    expression: Read = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         if not isinstance(self.name, str) or not NAME.fullmatch(self.name):
@@ -52,7 +56,7 @@ class Column:
                 expected="letters, digits and _, the unit at the end",
                 mend="Write it like lost_W",
             )
-        object.__setattr__(self, "expression", parse_expression(self.text))
+        object.__setattr__(self, "expression", read_metered(self.text) or parse_expression(self.text))
 
 
 def check_column(column: Column, levels: Mapping[str, Level]) -> None:
@@ -79,7 +83,12 @@ def check_column(column: Column, levels: Mapping[str, Level]) -> None:
             )
         return sample.get(level or levels[axis], "1/1/d1")
 
-    dimension = dimension_of(_placed(column.expression, any_place)) or PLAIN
+    found = _placed(column.expression, any_place)
+    if isinstance(found, Metered):
+        check_metered(found)
+        dimension = PLAIN
+    else:
+        dimension = dimension_of(found) or PLAIN
     stem, unit = _name_and_unit(column.name)
     right = [key for key, name in _UNITS.items() if UNITS[name].dimension == dimension]
     one = column.expression
@@ -101,7 +110,7 @@ def _name_and_unit(name: str) -> tuple[str, str]:
     return split_unit(name)
 
 
-def read_at(column: Column, scenario: Scenario, places: Mapping[str, Place]) -> Expression:
+def read_at(column: Column, scenario: Scenario, places: Mapping[str, Place]) -> Read:
     """The column's expression with the places of one case in it.
 
     Parameters
@@ -119,16 +128,29 @@ def read_at(column: Column, scenario: Scenario, places: Mapping[str, Place]) -> 
 
 def compares(column: Column) -> bool:
     """Whether the column needs the state before."""
-    return any(path.when != "now" for path in paths(column.expression))
+    found = column.expression
+    return isinstance(found, Metered) or any(path.when != "now" for path in paths(found))
 
 
-def _placed(expression: Expression, place_of: Callable[[Level | None, str], str]) -> Expression:
+def read_places(column: Column) -> tuple[str, ...]:
+    """The places that a column names, as they are written in it."""
+    found = column.expression
+    return (found.place,) if isinstance(found, Metered) else tuple(path.place for path in paths(found))
+
+
+def place_words(text: str) -> tuple[Level | None, str]:
+    """The level and the axis of "string of module"; no level where none is named."""
+    found = _PART.fullmatch(text)
+    return (found[1], found[2]) if found else (None, text)  # type: ignore[return-value]
+
+
+def _placed(expression: Read, place_of: Callable[[Level | None, str], str]) -> Read:
     """The expression with every name of an axis turned into a place."""
     if isinstance(expression, Constant):
         return expression
     if isinstance(expression, Arithmetic):
         left, right = _placed(expression.left, place_of), _placed(expression.right, place_of)
-        return replace(expression, left=left, right=right)
+        return replace(expression, left=left, right=right)  # type: ignore[arg-type]
     found = _PART.fullmatch(expression.place)
     if found is None or expression.place == "array" or expression.place in SYMBOLIC:
         return expression

@@ -11,12 +11,11 @@ from pvsim.array.checks import text, tuple_of
 from pvsim.array.limits import MAX_NOTE, MAX_TITLE
 from pvsim.array.place import WHOLE_ARRAY, Level, Place, level_of, parse_place
 from pvsim.array.scenario import Scenario, check_place, module_type
-from pvsim.course.number.expression import paths
 from pvsim.course.number.quantities import SYMBOLIC
 from pvsim.errors import PvsimError, ScenarioError, StudyError, nearest
 from pvsim.prompt import summary
 from pvsim.study.axis import Axis
-from pvsim.study.column import Column, check_column
+from pvsim.study.column import Column, check_column, read_places
 from pvsim.study.places import Every
 
 MAX_AXES = 8
@@ -125,10 +124,10 @@ def check_named(column: Column, axes: Sequence[Axis], before: Sequence[Column], 
         check_column(column, levels)
     named = {axis.name for axis in axes}
     grounds = _grounds(base, axes)
-    for path in paths(column.expression):
-        word = path.place.rpartition(" of ")[2]
-        if word not in named and path.place not in SYMBOLIC:
-            _check_somewhere(parse_place(path.place), grounds)
+    for place in read_places(column):
+        word = place.rpartition(" of ")[2]
+        if word not in named and place not in SYMBOLIC:
+            _check_somewhere(parse_place(place), grounds)
 
 
 def _levels(axes: Sequence[Axis]) -> Iterator[dict[str, Level]]:

@@ -9,10 +9,15 @@ from typing import Any
 
 import pvsim
 from pvsim.array.place import Place, format_place
+from pvsim.field.notice import NOTICED
 from pvsim.files.provenance import MODEL_LIMITS, one_line, provenance
 from pvsim.study.axis import Axis
+from pvsim.study.column import Column
+from pvsim.study.metered import VERDICTS, Metered
 from pvsim.study.places import Every, format_every
 from pvsim.study.table import StudyTable, value_text
+
+_STEPS = "; ".join(f"{number} {NOTICED[key]}" for number, key in enumerate(VERDICTS))
 
 
 def write_table(table: StudyTable) -> str:
@@ -31,6 +36,7 @@ def write_table(table: StudyTable) -> str:
         f"Cases: {len(table):,} of {table.planned:,}, {table.failed:,} with a problem",
         *(f"{axis.name}: {one_line(_meaning(axis))}" for axis in study.axes),
         *(f"{column.name} = {one_line(column.text)}" for column in study.columns),
+        *([f"A verdict is {_STEPS}."] if any(map(_is_verdict, study.columns)) else []),
         "Generator convention: power is delivered where voltage and current are both positive.",
     ]
     out = io.StringIO()
@@ -61,6 +67,10 @@ def table_values(table: StudyTable) -> dict[str, Any]:
         },
         "columns": columns,
     }
+
+
+def _is_verdict(column: Column) -> bool:
+    return isinstance(column.expression, Metered) and column.expression.number == "verdict"
 
 
 def _plain(value: Any) -> Any:

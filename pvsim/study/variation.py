@@ -11,11 +11,13 @@ from pvsim.array.array import Array, Grounded, Module, String, Tracking, Wiring
 from pvsim.array.fault import Fault
 from pvsim.array.fault_kind import FAULT_KINDS, fault_kind
 from pvsim.array.light import Light, Shadow
+from pvsim.array.limits import MAX_MODULES_PER_STRING, MAX_STRINGS
 from pvsim.array.mounting import Orientation
 from pvsim.array.place import WHOLE_ARRAY, Level, Place, level_of
 from pvsim.array.scatter import USUAL_SCATTER
 from pvsim.array.scenario import Scenario, check_place
 from pvsim.array.weather import Heat
+from pvsim.errors import ScenarioError
 from pvsim.study.places import at_level
 
 Value: TypeAlias = float | str | Place
@@ -115,6 +117,23 @@ def _scatter_seed(scenario: Scenario, value: float, place: Place, details: Detai
     return change.set_scatter(scenario, scenario.scatter or USUAL_SCATTER, seed=seed)
 
 
+def _count(name: str, most: int, change_to: Callable[[Scenario, int, Place], Scenario]) -> Apply:
+    def apply(scenario: Scenario, value: float, place: Place, details: Details) -> Scenario:
+        if value != int(value) or not 1 <= value <= most:
+            raise ScenarioError(
+                f"{name} are {value:g}",
+                expected=f"a whole number from 1 to {most}",
+                mend="Count them",
+            )
+        return change_to(scenario, int(value), _part(scenario, place, _STRINGS, "string"))
+
+    return apply
+
+
+def _string_count(scenario: Scenario, count: int, place: Place) -> Scenario:
+    return change.set_string_count(scenario, count)
+
+
 def _operation(kind: Any) -> Apply:
     return lambda scenario, value, place, details: change.set_operation(scenario, kind, value)
 
@@ -184,6 +203,15 @@ VARIATIONS: dict[str, Variation] = {
     "wind_m_s": _numbers("wind", _weather("wind_m_s")),
     "heat": _words("what sets the cells' temperature", _weather("heat"), get_args(Heat)),
     # How the array is made and held
+    "strings": _numbers(
+        "how many strings: the last ones go, or more like the last one come",
+        _count("strings", MAX_STRINGS, _string_count),
+    ),
+    "modules": _numbers(
+        "how many modules a string has, likewise",
+        _count("modules", MAX_MODULES_PER_STRING, change.set_string_length),
+        "perhaps",
+    ),
     "scatter_seed": _numbers("number that cells and modules which differ are drawn from", _scatter_seed),
     "module_type": _words("type of the modules", _module_type, at="perhaps"),
     "cable_resistance_ohm": _numbers(

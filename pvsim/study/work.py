@@ -18,7 +18,8 @@ from pvsim.course.number.evaluation import Readings, value_of
 from pvsim.course.number.solved_scenario import Situation
 from pvsim.errors import PvsimError
 from pvsim.study.case import Case, changed
-from pvsim.study.column import compares, read_at
+from pvsim.study.column import Read, compares, read_at
+from pvsim.study.metered import Metered, metered_value
 from pvsim.study.study import Study
 
 SETUPS_KEPT = 8  # solved states to compare with; one of the largest array takes some 50 MB
@@ -92,11 +93,17 @@ def _row(study: Study, case: Case, scenario: Scenario) -> Row:
     values, problems = [], []
     for column in study.columns:
         try:
-            values.append(float(value_of(read_at(column, scenario, places), readings)))
+            values.append(_value(read_at(column, scenario, places), readings))
         except PvsimError as error:
             values.append(nan)
             problems.append(str(error))
     return Row(tuple(values), problems[0] if problems else "")
+
+
+def _value(found: Read, readings: Readings) -> float:
+    if isinstance(found, Metered):
+        return metered_value(found, readings.before.solution, readings.now.solution)
+    return float(value_of(found, readings))
 
 
 def setup_of(study: Study, case: Case) -> Case:

@@ -115,15 +115,16 @@ def shape_deviations(curve: TracedCurve, expected: Characteristic) -> Deviations
     I = reaching(expected, V)
     plain = TracedCurve(voltage_V=V, current_A=I)
     plain_points = key_points(plain)
+    plain_dent = deepest_dent(plain, plain_points)
     rng = np.random.default_rng(_SEED)
     scale_I, scale_V = plain_points.isc_A / found.isc_A, plain_points.voc_V / found.voc_V
     rows = []
     for _repeat in range(_REPEATS):
         noisy = _noisy(V, I, noise.current_A * scale_I, noise.voltage_V * scale_V, rng)
         if noisy is not None:
-            rows.append(_sizes(*noisy, plain, plain_points))
+            rows.append(_sizes(*noisy, plain, plain_points, plain_dent))
     healthy = np.array(rows)
-    sizes = _sizes(curve, found, plain, plain_points)
+    sizes = _sizes(curve, found, plain, plain_points, plain_dent)
     spread = healthy.std(axis=0, ddof=1) if len(rows) > 1 else np.zeros(len(SHAPES))
     middle = healthy.mean(axis=0) if rows else np.zeros(len(SHAPES))
     deviations: list[Deviation] = []
@@ -172,14 +173,16 @@ def _noisy(
         return None
 
 
-def _sizes(curve: TracedCurve, points: TracedPoints, plain: TracedCurve, expected: TracedPoints) -> Floats:
-    """The six evidences of a curve against the expected one, in the order of SHAPES."""
+def _sizes(
+    curve: TracedCurve, points: TracedPoints, plain: TracedCurve, expected: TracedPoints, dent: float
+) -> Floats:
+    """The six evidences of a curve against the expected one, whose dent is known, in the order of SHAPES."""
     shunt = _slope_at_isc(points) - _slope_at_isc(expected)
     series = _slope_at_voc(points) - _slope_at_voc(expected)
     fill = expected.fill_factor * _sloped(plain, expected, shunt, series)
     return np.array(
         [
-            dent(curve, points) - dent(plain, expected),
+            deepest_dent(curve, points) - dent,
             1.0 - points.isc_A / expected.isc_A,
             1.0 - points.voc_V / expected.voc_V,
             1.0 - points.fill_factor / fill,
@@ -214,7 +217,7 @@ def _sloped(plain: TracedCurve, points: TracedPoints, shunt: float, series: floa
     return after / (before * isc * voc) if isc > 0.0 and voc > 0.0 and before > 0.0 and after > 0.0 else 1.0
 
 
-def dent(curve: TracedCurve, points: TracedPoints) -> float:
+def deepest_dent(curve: TracedCurve, points: TracedPoints) -> float:
     """How deep a curve dips below its concave hull, both axes as shares; a curve without steps is concave."""
     inside = (curve.voltage_V >= 0.0) & (curve.current_A >= 0.0)
     v, i = curve.voltage_V[inside] / points.voc_V, curve.current_A[inside] / points.isc_A
@@ -223,21 +226,23 @@ def dent(curve: TracedCurve, points: TracedPoints) -> float:
     half = _SMOOTHED // 2
     window = np.lib.stride_tricks.sliding_window_view(i, _SMOOTHED)
     i = np.concatenate([i[:half], np.partition(window, half, axis=1)[:, half], i[-half:]])
-    hx, hy = _hull(v, i)
+    hull = np.array(_hull(v.tolist(), i.tolist()))
+    hx, hy = v[hull], i[hull]
     at = np.clip(np.searchsorted(hx, v, side="right") - 1, 0, hx.size - 2)
     dx, dy = hx[at + 1] - hx[at], hy[at + 1] - hy[at]
     below = (dx * (hy[at] - i) - dy * (hx[at] - v)) / np.hypot(dx, dy)
     return float(below.max())
 
 
-def _hull(v: Floats, i: Floats) -> tuple[Floats, Floats]:
-    """The upper hull of points in the order of v: none lies on or below the line of its neighbours."""
-    x: list[float] = []
-    y: list[float] = []
-    for vx, iy in zip(v.tolist(), i.tolist(), strict=True):
-        while len(x) > 1 and (y[-1] - y[-2]) * (vx - x[-2]) <= (iy - y[-2]) * (x[-1] - x[-2]):
-            x.pop()
-            y.pop()
-        x.append(vx)
-        y.append(iy)
-    return np.array(x), np.array(y)
+def _hull(x: list[float], y: list[float]) -> list[int]:
+    """Which points, from left to right, lie on the concave hull."""
+    hull: list[int] = []
+    for c, (xc, yc) in enumerate(zip(x, y, strict=True)):
+        while len(hull) > 1:
+            a, b = hull[-2], hull[-1]
+            # b stays if it lies above the line from a to c.
+            if (x[b] - x[a]) * (yc - y[a]) < (xc - x[a]) * (y[b] - y[a]):
+                break
+            hull.pop()
+        hull.append(c)
+    return hull

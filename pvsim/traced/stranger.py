@@ -8,7 +8,7 @@ from pvsim.circuit.solution import Characteristic
 from pvsim.numbers import short_number
 from pvsim.traced.key_points import key_points
 from pvsim.traced.residual import modelled_points
-from pvsim.traced.shape import dent
+from pvsim.traced.shape import deepest_dent
 from pvsim.traced.traced_curve import TracedCurve
 from pvsim.words import _, mark
 
@@ -80,5 +80,5 @@ def stranger_to(curve: TracedCurve, healthy: Characteristic, *, unexplained: boo
         told = TOO_MUCH_CURRENT
     elif unexplained and (voltage < LEAST_VOLTAGE or current < LEAST_CURRENT):
         alike = abs(found.fill_factor / expected.fill_factor - 1.0) <= FILL
-        told = SOUND_BUT_OTHER if alike and dent(curve, found) <= DENT else ""
+        told = SOUND_BUT_OTHER if alike and deepest_dent(curve, found) <= DENT else ""
     return Stranger(voltage=voltage, current=current, told=told) if told else None

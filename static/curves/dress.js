@@ -5,7 +5,8 @@ import { followAxes } from "./axis.js"
 
 const TICK_TYPE_PX = 12
 const SIDE_PX = 42 // borders of a figure, at the usual size of type
-export const HIGH_PX = 20, LOW_PX = 34 // the same, above and below
+export const HIGH_PX = 20 // the same, above
+export const LOW_PX = 34 // and below
 
 /** A value of the theme.
  * @type {(styles: CSSStyleDeclaration, name: string, fallback: string) => string} */

@@ -1,5 +1,6 @@
 // @ts-check
-// Curves as tables of points, in place of the figures, and the sum of the construction for those who do not see it.
+// Curves as tables of points, in place of the figures, above them what meters would notice, and the sum of the
+// construction for those who do not see it.
 
 import { el } from "../shared/elements.js"
 import { plain } from "../shared/number.js"
@@ -14,18 +15,22 @@ const pointTable = ({ caption, groups, columns, rows, words }) => el("table", { 
     el("th", { scope: "row" }, row.name ? el("span", { class: "name" }, row.name) : null, row.cells[0]),
     ...row.cells.slice(1).map((cell) => el("td", {}, cell))))))
 
+/** @param {NonNullable<Curves.Shown["notice"]>} notice */
+const noticed = ({ said, figure, large }) => el("section", { class: "noticed" },
+  el("p", {}, said), el("div", { class: large ? "axis large" : "axis", html: figure }))    // drawn and escaped by pvsim.files.figure.svg
+
 /** The tables, where they are what is shown. */
 export function makeTableSheet() {
   const element = el("div", { class: "sheet", role: "region", tabindex: "0" })
   return {
     element,
     /** @param {Curves.Shown} shown */
-    show({ view, tables }) {
+    show({ view, tables, notice }) {
       element.hidden = view !== "table"
       if (element.hidden) return
       element.setAttribute("aria-label", tables.map((one) => one.caption).join(", "))
       const top = element.scrollTop
-      element.replaceChildren(...tables.map(pointTable))
+      element.replaceChildren(...notice ? [noticed(notice)] : [], ...tables.map(pointTable))
       element.scrollTop = top
     },
   }

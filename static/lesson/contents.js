@@ -60,6 +60,12 @@ const glossaryLink = (count, { words, send }) => el("section", { class: "to-glos
     el("span", { class: "entry__number", "aria-hidden": "true" }, "…"),
     el("span", { class: "entry__text" }, el("span", { class: "entry__title" }, words.glossary), el("span", { class: "entry__question" }, count))))
 
+/** @type {(text: string, sheet: Lesson.Sheet) => HTMLElement} */
+const searchLink = (text, { words, send }) => el("section", { class: "to-glossary" },
+  el("button", { class: "entry", type: "button", "data-act": "search", onclick: () => send("search") },
+    el("span", { class: "entry__number", "aria-hidden": "true" }, "?"),
+    el("span", { class: "entry__text" }, el("span", { class: "entry__title" }, words.search), el("span", { class: "entry__question" }, text))))
+
 /**
  * @param {Lesson.Contents} page
  * @param {Lesson.Sheet} sheet
@@ -75,6 +81,7 @@ export const contentsPage = (page, sheet) => {
     tracks(page.tracks, sheet),
     keep("lessons", page.lessons, lessons => el("ol", { class: "contents" },
       ...lessons.map(one => el("li", {}, lessonEntry(one, sheet))))),
+    page.search ? keep("search", page.search, text => searchLink(text, sheet)) : null,
     page.glossary ? keep("glossary", page.glossary, count => glossaryLink(count, sheet)) : null,
     keep("workbook", { begun: page.begun, wrong: page.wrong, aside: kept.aside() }, values => workbookPanel(values, sheet)),
     keep("lecture", page.lecture, one => lecturers(one, sheet)),

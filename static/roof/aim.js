@@ -52,7 +52,7 @@ function cableAimedAt(d, point) {
  * @param {Roof.Store} d
  */
 function aimsAtWholes(d) {
-  return d.tray === "look" || ["string", "module"].includes(scopeInHand(d))
+  return d.tray === "look" || d.tray === "measure" || ["string", "module"].includes(scopeInHand(d))
 }
 
 /**
@@ -115,7 +115,7 @@ export function within(d, place) {
  * @returns {Roof.Target | null}
  */
 export function aim(d, target) {
-  if (d.tray === "look" || d.tray === "shadow" || d.tray === "wire") return target
+  if (d.tray === "look" || d.tray === "shadow" || d.tray === "wire" || d.tray === "measure") return target
   const { place, lead } = target
   const scope = scopeInHand(d)
   if (!scope) return d.tray === "mend" ? mendable(d, target) : place.diode || lead ? null : target

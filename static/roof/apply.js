@@ -16,6 +16,10 @@ export function act(d, { place, lead }, aimed) {
     say(d, { do: "mend", place: aimed?.key ?? "" })
     return
   }
+  if (d.tray === "measure") {
+    say(d, { do: "measure", name: d.probe, place: aimed?.key ?? "" })
+    return
+  }
   if (aimed) {
     setHint(d, "")
     say(d, { do: "apply", place: aimed.key })

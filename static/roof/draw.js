@@ -16,6 +16,7 @@ import { updatePalette } from "./palette.js"
 import { drawCrumbs, tellAlso } from "./path_bar.js"
 import { cellBox, moduleAt } from "./plan.js"
 import { drawRibbons, updateFlows } from "./ribbons.js"
+import { drawMeasured } from "./measured.js"
 import { drawRings } from "./rings.js"
 import { drawRoutes } from "./routes.js"
 import { drawSide } from "./side.js"
@@ -169,6 +170,7 @@ function overlay(d, fresh = false) {
     d.layers.values.replaceChildren()
   }
   drawCard(d)
+  drawMeasured(d.layers.measured, d)
   listItems(d)
   drawRings(d)
   drawHandles(d.layers.handles, d.tray === "shadow" ? now.shadows[d.chosenShadow] : null, d.plan, d.camera, d.words)

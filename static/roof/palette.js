@@ -4,12 +4,12 @@
 import { find } from "../shared/elements.js"
 import { fitted, html, plain, put, svg, write } from "./dom.js"
 import { isFar } from "./levels.js"
-import { buildBreak, buildLook, buildMend, buildShade, buildShadow, shown } from "./palette_options.js"
+import { buildBreak, buildLook, buildMeasure, buildMend, buildShade, buildShadow, shown } from "./palette_options.js"
 import { buildWire, updateWire, wireKeyOf, wireSign } from "./wire_options.js"
 import { keepInSight, tellWord, tellWrong } from "./word.js"
 
 /** @type {Roof.Tray[]} */
-const TRAYS = ["look", "shade", "break", "mend", "shadow", "wire"]
+const TRAYS = ["look", "shade", "break", "mend", "shadow", "wire", "measure"]
 
 /** @type {Partial<Record<Roof.Tray, string>>} */
 const ICONS = {
@@ -18,10 +18,11 @@ const ICONS = {
   break: "M11 2L5 11h4l-1.5 7L15 8h-4.5z",
   mend: "M4 16l7-7m-1.5-4.5a4 4 0 0 1 5.6 4.6 4 4 0 0 1-4.8 1M10 4.6l2 2.4 2.6-.5.5-2.3",
   shadow: "M3 17L9 4h8l-6 13z",
+  measure: "M3 14a7 7 0 0 1 14 0zM10 14l3.500-4.500M3 17h14",
 }
 
 /** @type {Record<Roof.Tray, (palette: Roof.Palette, view: Roof.Store) => void>} */
-const BUILDERS = { look: buildLook, shade: buildShade, break: buildBreak, mend: buildMend, shadow: buildShadow, wire: buildWire }
+const BUILDERS = { look: buildLook, shade: buildShade, break: buildBreak, mend: buildMend, shadow: buildShadow, wire: buildWire, measure: buildMeasure }
 
 /**
  * The tools above the drawing. `act` is told what somebody chose.
@@ -89,7 +90,7 @@ export function updatePalette(palette, view) {
   const { words, options } = palette
   for (const [name, button] of Object.entries(palette.trays)) put(button, "aria-pressed", String(name === view.tray))
   const shadow = view.tray === "shadow" ? view.now.shadows[view.chosenShadow] : null
-  const key = [view.tray, isFar(view.level), view.scope, view.condition, view.tray === "shadow" ? view.now.shadows.map((one) => one.kind).join() + view.chosenShadow : "", view.tray === "wire" ? wireKeyOf(view) : ""].join("|")
+  const key = [view.tray, isFar(view.level), view.scope, view.condition, view.tray === "measure" ? view.probe : "", view.tray === "shadow" ? view.now.shadows.map((one) => one.kind).join() + view.chosenShadow : "", view.tray === "wire" ? wireKeyOf(view) : ""].join("|")
   if (palette.key !== key) {
     palette.key = key
     const active = /** @type {HTMLElement | null} */ (/** @type {Document | ShadowRoot} */ (palette.bar.getRootNode()).activeElement)

@@ -23,6 +23,20 @@ export function buildLook({ options, words }) {
 }
 
 /** @type {(palette: Roof.Palette, view: Roof.Store) => void} */
+export function buildMeasure({ options, words, act }, view) {
+  const field = html("label", { class: "sized" }, options)
+  html("span", { class: "label wide", text: words.probe }, field)
+  const select = /** @type {HTMLSelectElement} */ (html("select", { class: "input", "data-name": "probe", "aria-label": words.probe }, field))
+  for (const group of new Set(words.probes.map((one) => one[2]))) {
+    const set = html("optgroup", { label: group }, select)
+    for (const [name, title] of words.probes.filter((one) => one[2] === group)) html("option", { value: name, text: title }, set)
+  }
+  select.value = view.probe
+  select.addEventListener("change", () => act.probe(select.value))
+  html("span", { class: "hint", text: words.measure_hint }, options)
+}
+
+/** @type {(palette: Roof.Palette, view: Roof.Store) => void} */
 export function buildMend({ options, words, act }, view) {
   html("span", { class: "hint", text: words.mend_hint[unitShown(view)] }, options)
   const all = html("button", { type: "button", class: "button button--edge", "data-name": "mend-all", text: words.mend_all }, options)

@@ -84,7 +84,8 @@ export function makeAddress(d, parent) {
     if (!place || input.value !== typed) return
     input.value = place
     // Found: the keys go on there, once it has been drawn.
-    if (withKeys(d.root) === input) setTimeout(() => keysTo(d.arrived ? d.current?.element : d.image), 60)
+    // Whoever has gone elsewhere meanwhile stays there.
+    setTimeout(() => { if (withKeys(d.root) === input) keysTo(d.arrived ? d.current?.element : d.image) }, 60)
   }
   function clear() {
     input.value = ""

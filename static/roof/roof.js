@@ -14,7 +14,7 @@ import { fitPalette, makePalette } from "./palette.js"
 import { fitCrumbs, makeAddress } from "./path_bar.js"
 import { doubled, lifted, moved, pressed, swiped } from "./pointer.js"
 import { addShadow, chooseShadow, removeShadow, shadowField, shadowKey } from "./shadow_edit.js"
-import { answered, choose, close, newScene, rescale, say, stateCame, subscribe } from "./store.js"
+import { answered, changed, choose, close, newScene, rescale, say, stateCame, subscribe } from "./store.js"
 import { chooseCondition, chooseScope, chooseTray, putRight } from "./tools.js"
 import { boxKey, chooseWire } from "./wire.js"
 import { firstWire } from "./wire_hand.js"
@@ -44,7 +44,7 @@ function makeDrawing(model) {
   const d = {
     model, words, root, plan: null, now: null, camera: null, size: { width: 0, height: 0 }, typeScale: 1,
     level: "array", focus: {}, quantity: "irradiance", condition: "", theme: "light",
-    tray: matchMedia("(pointer: coarse)").matches ? "look" : "shade", scope: "cell", hint: "", chosenShadow: -1, newShadow: -1, wire: firstWire(),
+    tray: matchMedia("(pointer: coarse)").matches ? "look" : "shade", probe: "read:voltage", scope: "cell", hint: "", chosenShadow: -1, newShadow: -1, wire: firstWire(),
     value: () => 0, flags: () => 0, broken: new Map(),
     wanted: {}, // what was asked for and is not yet confirmed
     painted: new Map(), // the share of its light that paint leaves a cell, as known
@@ -67,6 +67,7 @@ function makeDrawing(model) {
   /** @type {Roof.Tools} */
   const tools = {
     tray: (name) => chooseTray(d, name),
+    probe: (name) => { d.probe = name; changed(d) },
     condition: (condition) => chooseCondition(d, condition),
     scope: (scope) => chooseScope(d, scope),
     mendAll: () => say(d, { do: "mend-all" }),
@@ -108,10 +109,10 @@ function makeStage(d) {
   const over = svg("g", { class: "over" }, d.image)
   d.layers = { over }
   for (const name of ["ground", "modules", "shadows"]) d.layers[name] = svg("g", { class: name }, d.world)
-  for (const name of ["wiring", "side", "rail", "values", "circuit", "items", "rings", "handles"]) {
+  for (const name of ["wiring", "side", "rail", "values", "measured", "circuit", "items", "rings", "handles"]) {
     d.layers[name] = svg("g", { class: `layer ${name}` }, over)
   }
-  for (const name of ["ground", "shadows", "values", "rings"]) d.layers[name].setAttribute("aria-hidden", "true")
+  for (const name of ["ground", "shadows", "values", "measured", "rings"]) d.layers[name].setAttribute("aria-hidden", "true")
   d.rings = {
     hover: svg("rect", { class: "ring-hover", rx: 4 }, d.layers.rings),
     focus: svg("rect", { class: "ring-focus", rx: 4 }, d.layers.rings),

@@ -1,7 +1,7 @@
 // @ts-check
 // Which tool is in hand.
 
-import { changed, choose, show } from "./store.js"
+import { changed, choose, say, show } from "./store.js"
 import { inScope, trayOf } from "./tray.js"
 import { firstWire } from "./wire_hand.js"
 
@@ -21,6 +21,7 @@ export function chooseTray(d, name) {
     show(d, d.focus, "array")
     d.hint = d.words.wire.caution
   }
+  if (name === "measure") say(d, { do: "field" })
   if (name === "shadow" && d.chosenShadow < 0) d.chosenShadow = d.now.shadows.length - 1
   d.tray = name
   changed(d)

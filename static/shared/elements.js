@@ -18,7 +18,7 @@ const fill = (node, props, children) => {
   for (const [key, value] of Object.entries(props)) {
     if (value === undefined || value === null || value === false) continue
     if (key.startsWith("on")) node.addEventListener(key.slice(2), value)
-    else if (key === "html") node.innerHTML = value      // rendered and escaped by pvsim.course.lesson.render
+    else if (key === "html") node.innerHTML = value      // escaped by pvsim.course.lesson.render or pvsim.files.figure.svg
     else node.setAttribute(key, value === true ? "" : value)
   }
   for (const child of children) if (child) node.append(child)

@@ -3,6 +3,7 @@
 
 import { download } from "../shared/download.js"
 import { el } from "../shared/elements.js"
+import { inFocus } from "../shared/focus.js"
 
 /** @typedef {ReturnType<typeof import("./dialog.js").makeDialog>} Desk */
 
@@ -44,11 +45,4 @@ export function followSheet(root, say) {
       coming?.then(desk => desk.close())
     },
   }
-}
-
-/** What has the keys, in whichever part of the page. */
-function inFocus() {
-  let found = document.activeElement
-  while (found?.shadowRoot?.activeElement) found = found.shadowRoot.activeElement
-  return /** @type {HTMLElement | null} */ (found)
 }

@@ -2,8 +2,9 @@
 // Fields of a panel by which a state leaves the page or comes into it: files and links.
 
 import { el } from "../shared/elements.js"
+import { asText, handOnCurve } from "../shared/incoming.js"
 
-/** A scenario from a file.
+/** A scenario from a file; a measured curve that was chosen here finds its way too.
  * @type {(spec: Bar.FileSpec, hand: Bar.Hand) => Bar.Field} */
 export function fileField(spec, hand) {
   const input = el("input", { type: "file", accept: spec.accept, hidden: true, id: `field-${spec.id}` })    // its button speaks for it
@@ -11,10 +12,8 @@ export function fileField(spec, hand) {
     const file = input.files?.[0]
     input.value = ""
     if (!file) return
-    // One that is too large is refused where all others are: beside the result.
-    const { name, size } = file
-    hand.send(spec.id, size > spec.most ? { name, size } : { name, text: await file.text() })
     hand.shut()
+    if (!(await handOnCurve(file))) hand.send(spec.id, await asText(file, spec.most))
   })
   const press = el("button", { type: "button", class: "button button--edge wide", onclick: () => input.click() }, spec.label)
   return { row: el("div", {}, press, input) }

@@ -3,9 +3,12 @@
 
 import { el, find } from "../shared/elements.js"
 import { inOrder, lastWord, makeOutbox } from "../shared/outbox.js"
+import { kept } from "../field/kept.js"
 import { followSheet } from "../sheet/sheet.js"
+import { followCurve } from "../traced/traced.js"
 import { followAddress, followHistory } from "./address.js"
 import { followConnection } from "./connection.js"
+import { hearDrops } from "./drops.js"
 import { followLooks, followTitle } from "./looks.js"
 import { hearPageKeys } from "./page_keys.js"
 import { hearRegionKeys } from "./regions.js"
@@ -43,6 +46,7 @@ export function render({ model, view }) {
       if (message.address !== undefined) address.renamed(message)
       if (message.shown) steps.settled()
       if (message.sheet) sheet.hear(message.sheet)
+      if (message.traced) curve.hear(message.traced)
     },
   })
   /** @type {Shell.Ask} */
@@ -53,7 +57,8 @@ export function render({ model, view }) {
   const address = followAddress(model, ask)
   const steps = followHistory(model, ask)
   const sheet = followSheet(root, (act, value = null) => ask("sheet", { act, value }))
-  ends.push(address.close, steps.close, sheet.close)
+  const curve = followCurve(root, (act, value = null) => ask("traced", { act, value }))
+  ends.push(address.close, steps.close, sheet.close, curve.close, hearDrops(ask))
 
   // A server that was started anew knows this page no more, so the page loads again and opens what its address carries.
   if (dataset.session && dataset.session !== model.session) { location.reload(); return root }
@@ -61,13 +66,17 @@ export function render({ model, view }) {
   followConnection(model.model?.document ?? Bokeh.documents[0], model.words)
   ends.push(keepClearOfStatus())
 
-  // The day on the roof has its place among the regions, and comes when it is first opened.
-  view.on_child_render("day", () => {
-    find(document, "#day")?.replaceChildren(model.get_child("day"))
-    view.render_children()
-    ask("seated")    // BokehJS names a part that came later in full in its page's next message: that is to be no wish of the part
-  })
+  // The day on the roof and the field desk have their places among the regions, and come when they are first opened.
+  for (const name of ["day", "field"]) {
+    view.on_child_render(name, () => {
+      find(document, `#${name}`)?.replaceChildren(model.get_child(name))
+      view.render_children()
+      ask("seated")    // BokehJS names a part that came later in full in its page's next message: that is to be no wish of the part
+    })
+  }
 
+  const search = kept("search")
+  if (search) ask("search", search)
   if (new URLSearchParams(location.search).has("lesson") && !location.hash && matchMedia(NARROW).matches) openAtLesson()
   dataset.ready = "true"
   model.on("remove", () => {

@@ -1,4 +1,4 @@
-"""The page's modules in one piece: all of them, each once, under their own addresses."""
+"""The page's modules in one piece: all of them, each once, and each as its file has it."""
 
 from __future__ import annotations
 
@@ -13,6 +13,7 @@ from tornado.httpserver import HTTPServer
 from tornado.testing import bind_unused_port
 from tornado.web import Application
 
+from pvsim.app import bundle
 from pvsim.app.bundle import BUNDLE_PATH, ENTRIES, OWN, answer_bundle, bundle_address, bundled
 from pvsim.app.modules import MODULE_PATH, answer_module, loaded_with, module_names, module_text, modules_root
 from tests.loop import run_async
@@ -37,31 +38,73 @@ def ask(address: str, **options: Any) -> Any:
     return run_async(answer())
 
 
+def script() -> str:
+    body: bytes = ask(bundle_address()).body
+    return body.decode()
+
+
 def told() -> dict[str, Any]:
     """What the bundle tells the script that follows it."""
-    first, _rest = ask(bundle_address()).body.decode().split("\n", 1)
-    found: dict[str, Any] = json.loads(first.removeprefix("window.pvsimBundle = ").removesuffix(";"))
+    first = script().removeprefix("window.pvsimBundle = { ...")
+    found: dict[str, Any] = json.JSONDecoder().raw_decode(first)[0]
     return found
 
 
+def functions() -> dict[str, str]:
+    """The text of each module in the bundle, in the order they run."""
+    each = re.compile(
+        r'^"([a-z_/]+\.js)": \(modules => \{(.*?)^return \{[^}\n]*\} \}\),$', re.MULTILINE | re.DOTALL
+    )
+    return dict(each.findall(script()))
+
+
 def test_it_holds_all_that_a_page_imports_and_nothing_else() -> None:
-    texts = told()["texts"]
-    assert [modules_root() + name for name in texts] == list(bundled())
-    assert set(ENTRIES) < set(texts)
-    assert sorted([*texts, *told()["others"]]) == sorted(module_names())
+    found = functions()
+    assert sorted(modules_root() + name for name in found) == sorted(bundled())
+    assert set(ENTRIES) < set(found)
+    assert sorted([*found, *told()["others"]]) == sorted(module_names())
 
 
-def test_a_module_says_there_what_it_says_in_its_file_but_for_the_names_of_what_it_imports() -> None:
-    found = told()
-    from_elsewhere = re.compile(r'(?<=from |port\()"[^"\n]+"')
-    for name, text in found["texts"].items():
-        plain = module_text(name)
-        assert from_elsewhere.sub("", text) == from_elsewhere.sub("", plain)
-        imported = re.findall(r'^(?:import|export)\b[^"]*?\bfrom "([^"\n]+)"', text, re.MULTILINE)
-        assert all(one.removeprefix(OWN) in found["texts"] and one.startswith(OWN) for one in imported), name
-    later = re.findall(r'await import\("([^"]+)"\)', "".join(found["texts"].values()))
-    assert later, "what is fetched when it is first opened"
-    assert all(one.removeprefix(OWN) in found["others"] for one in later)
+def test_a_module_says_there_what_it_says_in_its_file_but_for_what_it_imports_and_exports() -> None:
+    imports = re.compile(r'^import \{[^}]*\} from "[^"\n]+"', re.MULTILINE)
+    taken = re.compile(r'^const \{[^}]*\} = modules\["[^"\n]+"\]', re.MULTILINE)
+    exports = re.compile(r"^export (?:default )?", re.MULTILINE)
+    later = re.compile(r'(?<=import\()"[^"\n]+"')
+    for name, text in functions().items():
+        plain = later.sub("", exports.sub("", imports.sub("", module_text(name))))
+        there = later.sub("", taken.sub("", text.removeprefix(' "use strict"; ')))
+        assert there.replace("const byDefault = ", "").rstrip() == plain.rstrip(), name
+    fetched = re.findall(r'await import\("([^"]+)"\)', script())
+    assert fetched, "what is fetched when it is first opened"
+    assert all(one.removeprefix(OWN) in told()["others"] for one in fetched)
+
+
+def test_each_runs_after_what_it_imports() -> None:
+    ready: set[str] = set()
+    taken = re.compile(r'^const \{[^}]*\} = modules\["([^"\n]+)"\]', re.MULTILINE)
+    for name, text in functions().items():
+        assert ready.issuperset(taken.findall(text)), name
+        ready.add(name)
+
+
+def test_whatever_is_fetched_later_imports_has_an_address() -> None:
+    asked, others = set(told()["asked"]), told()["others"]
+    for name in others:
+        imported: list[str] = []
+        module_text(name, imports=lambda target, imported=imported: imported.append(target) or target)
+        assert asked.union(others).issuperset(imported), name
+
+
+def test_a_way_of_importing_that_no_bundle_can_be_made_of_is_refused(monkeypatch) -> None:
+    texts = {"a.js": "", "b.js": "export const x = 1, y = 2\n"}
+    monkeypatch.setattr(bundle, "module_text", lambda name, imports=None: texts[name])
+    for line in ('import all from "b.js"', 'import "b.js"', "export let x = 1", 'export * from "b.js"'):
+        texts["a.js"] = f"// @ts-check\n{line}\n"
+        with pytest.raises(ValueError, match=re.escape(line)):
+            bundle._as_function("a.js")
+    texts["a.js"] = 'import { x, y } from "b.js"\n'
+    with pytest.raises(ValueError, match=r"imports y, which static/b\.js does not export by itself"):
+        bundle._as_function("a.js")
 
 
 def test_it_is_packed_kept_and_gone_under_another_mark() -> None:
@@ -101,6 +144,28 @@ def test_a_browser_fetches_no_module_by_itself_and_has_each_once(bench) -> None:
     )
     assert same
     assert len(page.evaluate(fetched)) == 1
+
+
+@pytest.mark.ui
+def test_each_exports_there_what_the_browser_itself_finds_in_its_file(bench) -> None:
+    """The browser's own modules are the measure: names, functions to the letter, kinds of all else."""
+    page = bench.open()
+    unlike = page.evaluate(
+        """async root => {
+          const unlike = []
+          const plain = text => text.replace(/import\\("[^"]+"\\)/g, "import()")
+          const said = one => one instanceof Function ? plain(String(one)) : typeof one
+          for (const [name, there] of Object.entries(window.pvsimModules)) {
+            const file = await import(new URL(root + name, document.baseURI).href + "#file")
+            const names = [...new Set([...Object.keys(file), ...Object.keys(there)])]
+            const same = one => one in file && one in there && said(file[one]) === said(there[one])
+            if (!names.length || !names.every(same)) unlike.push(name)
+          }
+          return [Object.keys(window.pvsimModules).length, unlike]
+        }""",
+        modules_root(),
+    )
+    assert unlike == [len(bundled()), []]
 
 
 @pytest.mark.ui

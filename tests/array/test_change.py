@@ -23,6 +23,7 @@ from pvsim.array import (
     set_light,
     set_module_type,
     set_operation,
+    set_string_count,
     set_strings,
     set_weather,
 )
@@ -155,6 +156,16 @@ def test_strings_change_where_they_are_asked_to() -> None:
         set_strings(start, Place(2, 1), fuse=True)
     with pytest.raises(ScenarioError, match="string 9 does not exist"):
         set_strings(start, Place(9), fuse=True)
+
+
+def test_strings_come_like_the_last_one_and_the_last_ones_go() -> None:
+    now = workshop_roof()
+    more = set_string_count(now, 4)
+    assert more.array.strings[:2] == now.array.strings
+    assert more.array.strings[2] == more.array.strings[3] == now.array.strings[1]
+    assert set_string_count(more, 2) == now
+    with pytest.raises(ScenarioError, match="strings"):
+        set_string_count(now, 0)
 
 
 def test_modules_change_their_type_where_they_are_asked_to_and_stay_mounted() -> None:

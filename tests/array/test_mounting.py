@@ -9,7 +9,7 @@ import pytest
 
 from pvsim.array import CATALOGUE, module_size, solve_array
 from pvsim.array.array import Array, Module, String
-from pvsim.array.change import add_fault, paint, set_string_length
+from pvsim.array.change import add_fault, paint, set_string_count, set_string_length
 from pvsim.array.fault import Fault
 from pvsim.array.layout import free_boxes, roof_of, roof_rectangles, unwired_boxes
 from pvsim.array.mounting import Row, Spot, Surface, format_spot, parse_spot
@@ -165,6 +165,16 @@ def test_the_length_of_a_string_takes_from_what_is_mounted() -> None:
     assert set_string_length(longer, 2) == now
     with pytest.raises(ScenarioError, match="in no string are only 0"):
         set_string_length(longer, 4)
+
+
+def test_strings_that_go_leave_their_modules_on_the_roof_and_none_come_of_themselves() -> None:
+    now = mounted("A/1/1 A/1/2", "A/2/1")
+    fewer = set_string_count(now, 1)
+    assert spots_of(fewer) == ((Spot(1, 1, 1), Spot(1, 1, 2)),)
+    assert [module.spot for module in fewer.array.unwired] == [Spot(1, 2, 1)]
+    assert set_string_count(now, 2) == now
+    with pytest.raises(ScenarioError, match="2 are drawn on its surfaces"):
+        set_string_count(now, 3)
 
 
 def test_added_modules_of_a_fault_lie_below_all_surfaces() -> None:

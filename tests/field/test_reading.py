@@ -192,7 +192,7 @@ def test_a_range_is_chosen_by_what_it_would_show() -> None:
 def test_over_range_is_said_and_nothing_beyond_is_known(sign: float) -> None:
     reading = read_meter(CLAMP_METER, sign * 1e6, serial=2)
     assert reading == Reading(
-        value=sign * 400.0, unit="A", standard_uncertainty=inf, range_most=400.0, over_range=True
+        value=sign * 400.0, unit="A", standard_uncertainty=inf, range_most=400.0, over_range=True, step=0.1
     )
     assert reading.expanded_uncertainty == inf
     assert not read_meter(CLAMP_METER, sign * 300.0, serial=2).over_range

@@ -6,9 +6,11 @@ import json
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
+from json import dumps
 from math import isfinite
 from pathlib import Path
 from random import Random
+from tomllib import loads
 from typing import Any
 
 from pvsim.app.lecture.kept import Kept, read_kept, write_kept
@@ -39,6 +41,8 @@ from pvsim.course.play.player import begin, go_to, observe, predict, settle, wat
 from pvsim.course.play.workbook import Workbook, read_workbook, write_workbook
 from pvsim.course.text.figure import read_figure
 from pvsim.errors import PvsimError
+from pvsim.exercise import ExerciseCase, make_item, mark_answer, read_answer_sheet
+from pvsim.exercise.exercise_file import examine_text
 from pvsim.files import demo_names, read_demo
 from pvsim.files.circuit_file import CircuitFile, read_circuit
 from pvsim.files.curve_file import read_curve, write_curve
@@ -60,6 +64,9 @@ from pvsim.study.own import own_studies, read_own_study
 from pvsim.study.places import parse_every
 from pvsim.study.study_file import read_study, write_study
 from tests.course import samples
+from tests.exercise.samples import choice_item, power_item
+from tests.exercise.test_answer_sheet import SHEET
+from tests.exercise.test_exercise_file import EXERCISE
 from tests.files.test_circuit_file import EXAMPLE
 from tests.fuzz.edges import edge_circuit
 from tests.fuzz.mutate import spoil_bytes, spoil_json, spoil_text
@@ -387,6 +394,28 @@ def _read_edge(circuit: Element | int, chance: Random, folder: Path) -> None:
     assert all(map(isfinite, (curve.isc_A, curve.voc_V, curve.residual_A, point.power_W)))
 
 
+# Exercises and sheets of answers
+
+
+def _read_exercises(text: str, chance: Random, folder: Path) -> None:
+    found, problems = examine_text(text, "leaf", folder)
+    assert found or problems
+    for one in found:
+        try:
+            item = make_item(one, ExerciseCase(seed=chance.randrange(1000)))
+        except PvsimError:  # of one case among those that were looked at
+            continue
+        assert item.id
+
+
+def _read_answers(text: str, chance: Random, folder: Path) -> None:
+    sheet = read_answer_sheet(text, "x.toml")
+    for one in sheet.answers:
+        for typed in one.texts:
+            assert 0.0 <= mark_answer(power_item(), typed, readings=one.readings).share <= 1.0
+            assert 0.0 <= mark_answer(choice_item(), typed).share <= 1.0
+
+
 # What people type
 
 _number = NumberQuestion(
@@ -434,6 +463,8 @@ READERS: dict[str, Reader] = {
     "link": Reader(seeds=_links, read=_read_link, spoil=_spoil_link, cost=4),
     "study": Reader(seeds=_studies, read=_read_study, cost=8),
     "sheet": Reader(seeds=_sheets, read=_read_sheet, cost=8),
+    "exercises": Reader(seeds=lambda: [EXERCISE], read=_read_exercises, cost=20),
+    "answer sheet": Reader(seeds=lambda: [SHEET, dumps(loads(SHEET))], read=_read_answers, cost=4),
     "curve": Reader(seeds=_curves, read=_read_curve, cost=2),
     "lesson": Reader(seeds=lambda: [samples.LESSON, samples.MARKED], read=_read_lesson, cost=20),
     "overlay": Reader(seeds=lambda: [samples.GERMAN], read=_read_overlay, cost=20),

@@ -57,6 +57,9 @@ def test_values_are_kept_as_floats_in_their_order():
         pytest.param({"vary": "wind_m_s", "values": (1,), "fault": "soiling"}, "no fault", id="field"),
         pytest.param({"vary": "shadow_x_m", "values": (1,), "shadow": 0}, "from 1 to 40", id="shadow"),
         pytest.param({"vary": "shadow_x_m", "values": (1e9,)}, "from -10000", id="shadow-range"),
+        pytest.param({"vary": "strings", "values": (0,)}, "whole number from 1 to 500", id="no-strings"),
+        pytest.param({"vary": "modules", "values": (1.5,)}, "whole number from 1 to 200", id="half-a-module"),
+        pytest.param({"vary": "modules", "values": (1e9,)}, "whole number from 1 to 200", id="many-modules"),
         pytest.param({"vary": "load_ohm", "values": (0,)}, "from 1e-06", id="load"),
     ],
 )
@@ -69,6 +72,7 @@ def test_what_does_not_go_together_is_refused(fields, says):
 
 NUMBER = {
     "fault_size": 0.5, "shadow_x_m": 0.3, "irradiance_W_m2": 321.0, "load_ohm": 3.0, "scatter_seed": 7.0,
+    "strings": 3.0, "modules": 3.0,
 }  # fmt: skip
 
 

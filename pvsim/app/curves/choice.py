@@ -38,6 +38,8 @@ class Choice:
         Tell of cables too; not while they would answer a prediction.
     notices : bool
         Tell what meters would notice; not while a prediction waits or something is kept back for one.
+    large : bool
+        Large type.
     """
 
     view: str = "curves"
@@ -48,6 +50,7 @@ class Choice:
     fitted: Axes | None = None
     cables: bool = True
     notices: bool = True
+    large: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,6 +110,7 @@ def chosen_shown(choice: Choice, level: str, axes: Axes, delta: Span, *, reverse
         "parts": None,
         "partsNote": "",
         "tables": [],
+        "notice": None,
     }
 
 

@@ -15,7 +15,7 @@ from pvsim.app.curves.choice import (
 )
 from pvsim.app.curves.construction_words import ledger, part_lines
 from pvsim.app.curves.hold_words import array_control, held_load
-from pvsim.app.curves.notice_table import notice_tables
+from pvsim.app.curves.notice_table import notice_shown, notice_tables, sights_at
 from pvsim.app.curves.point_table import curve_table
 from pvsim.app.curves.tracker_picture import delivered, tracker_picture
 from pvsim.app.curves.words import (
@@ -124,7 +124,9 @@ def picture(
         if choice.cables and level in ("array", "string"):
             shown["tables"] = cable_tables(solution, earlier) + shown["tables"]
         if choice.notices and before is not None:
-            shown["tables"] = notice_tables(solution, earlier, place) + shown["tables"]
+            sights = sights_at(solution, earlier, place)
+            shown["tables"] = notice_tables(sights, place) + shown["tables"]
+            shown["notice"] = notice_shown(sights, place, title=scenario.title, large=choice.large)
     shown["titles"]["difference"] = shown["difference"]["title"]
     lines = NO_LINES
     if stage is not None and sums is not None:

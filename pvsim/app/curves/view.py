@@ -43,7 +43,7 @@ from pvsim.reading.terminals import tracker_point
 
 __all__ = ["CurvesView"]
 
-WATCHED = ["solution", "before", "moment", "focus", "level", "theme", "view", "kept_back", "locked"]
+WATCHED = ["solution", "before", "moment", "focus", "level", "theme", "view", "kept_back", "locked", "large"]
 
 
 class CurvesView:
@@ -186,7 +186,9 @@ class CurvesView:
         place = state.view_place()
         told = "cables" not in state.kept_back
         notices = not (state.locked or state.kept_back)
-        self._choice = replace(self._choice, view=state.view, cables=told, notices=notices)
+        self._choice = replace(
+            self._choice, view=state.view, cables=told, notices=notices, large=state.large
+        )
         part = (state.level, state.scenario.array, state.scenario.module_types)
         if len(self._part) != len(part) or any(a is not b for a, b in zip(part, self._part, strict=True)):
             # Another part in view: its own axes, and no cursor yet.

@@ -54,6 +54,7 @@ def contents_page(
         .format(n=len(course.glossary))
         if course.glossary
         else "",
+        "search": _("One fault, hidden in an array. Find it with instruments."),
         "trouble": trouble_in(course),
     }
 

@@ -60,6 +60,7 @@ class LessonView:
             "contents": lambda _value: self._leave(),
             "glossary": lambda _value: self._leave(glossary=True),
             "go_on": lambda _value: self._open_lesson(self._learner.at),
+            "search": lambda _value: self._search(),
             "track": self._choose_track,
             "turn": self._turn,
             "recall": self._recall,
@@ -113,6 +114,10 @@ class LessonView:
     def _leave(self, *, glossary: bool = False) -> str:
         self._learner.close(glossary=glossary)
         self._bench.leave()
+        return ""
+
+    def _search(self) -> str:
+        self._state.open_field(tab="search")
         return ""
 
     def _choose_track(self, track: Any) -> str:

@@ -36,6 +36,7 @@ def region_words() -> dict[str, str]:
         "figure": _("Figure"),
         "go_on": _("Go on where you left"),
         "glossary": _("Glossary"),
+        "search": _("Search for a hidden fault"),
         "mend": _("To be mended"),
         "see": _("See also"),
         "source": _("Source"),

@@ -10,11 +10,12 @@ from pvsim.app.words import _
 from pvsim.array.scenario import Scenario
 from pvsim.array.solution import ArraySolution
 from pvsim.errors import ScenarioError
+from pvsim.numbers import unit_symbol
 
 __all__ = ["cell_values", "scale_of", "settled_unit"]
 
 _STEPS = (1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0)
-_UNITS = {"irradiance": "W/m²", "voltage": "V", "power": "W", "temperature": "°C"}
+_UNITS = {"irradiance": "W_m2", "voltage": "V", "power": "W", "temperature": "C"}
 
 
 def cell_values(solution: ArraySolution, quantity: str) -> np.ndarray:
@@ -55,7 +56,7 @@ def scale_of(quantity: str, values: np.ndarray) -> dict[str, Any]:
         high = 0.8 if quantity == "voltage" and most <= 0.8 else _round_up(most, 1.0)
         low = -_round_up(-least, high if quantity == "power" else 1.0)
         ticks = [low, 0.0, high]
-    return {"kind": kind, "low": low, "high": high, "unit": _UNITS[quantity], "ticks": ticks}
+    return {"kind": kind, "low": low, "high": high, "unit": unit_symbol(_UNITS[quantity]), "ticks": ticks}
 
 
 def settled_unit(scenario: Scenario, quantity: str) -> dict[str, str]:

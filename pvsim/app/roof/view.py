@@ -16,12 +16,14 @@ from pvsim.app.modules import module_address
 from pvsim.app.plain import Plain, plain_values
 from pvsim.app.put import put
 from pvsim.app.roof.cell import cell_circuit
+from pvsim.app.roof.measured import measured_texts
 from pvsim.app.roof.mounting_scene import cables_text, earlier_routes
 from pvsim.app.roof.mounting_wishes import mounting_command, searching_text
 from pvsim.app.roof.read_out import reading
 from pvsim.app.roof.scene import scene_payload
 from pvsim.app.roof.state_payload import light_alone, state_payload
 from pvsim.app.roof.words import roof_words
+from pvsim.app.session.field_acts import act_of
 from pvsim.app.session.following import Following
 from pvsim.app.session.state import State
 from pvsim.app.words import _
@@ -31,12 +33,13 @@ from pvsim.array.part_place import place_at, place_holds
 from pvsim.array.place import SHOWN_LEVELS, Place, format_place, level_of, parse_place
 from pvsim.array.scenario import check_place
 from pvsim.errors import PvsimError, ScenarioError
+from pvsim.field.search.transcript import plant_after
 
 __all__ = ["RoofView"]
 
 SHOWN = (
     "scenario", "solution", "focus", "level", "quantity", "condition", "handed", "theme", "locked",
-    "moment", "kept_back", "can_undo", "lesson", "lecture", "before", "searching",
+    "moment", "kept_back", "can_undo", "lesson", "lecture", "before", "searching", "field",
 )  # fmt: skip
 MOST_CELLS_A_MESSAGE = 5000
 SHADOW_FIELDS = {
@@ -129,12 +132,14 @@ class RoofView:
             "kept_back": back,
             "readout": _("Figures are shown once your prediction is stored.")
             if back
-            else reading(state.shown_solution, shown),
+            else self._told(reading(state.shown_solution, shown)),
             "cables": ""
             if back or "cables" in state.kept_back
             else cables_text(state.shown_solution, state.shown_before),
             "earlier": earlier_routes(state.scenario, state.before_scenario),
             "section": 0 if (cables := state.scenario.array.cables) is None else cables.section_mm2,
+            "read": measured_texts(state.field.transcript),
+            "cloth": None if (cloth := plant_after(state.field.transcript).cloth) is None else _fields(cloth),
             "searching": searching_text(state.searching),
         }
         if state.level == "cell" and not back:
@@ -152,6 +157,12 @@ class RoofView:
             if level_of(state.focus) in ("cell", "substring")
             else place_at(state.scenario, state.focus, state.level)
         )
+
+    def _told(self, read: str) -> str:
+        """What is under attention; in a search what the array should do, since its fault is not drawn."""
+        field = self._state.field
+        hidden = field.case is not None and not field.over
+        return _("as it should be: {read}").format(read=read) if hidden else read
 
     def _cell(self) -> dict[str, Any] | None:
         try:
@@ -214,9 +225,20 @@ class RoofView:
         if act == "shadow-add":
             where = {"x_m": float(wish["x"]), "y_m": float(wish["y"])}
             return partial(state.add_shadow, str(wish["kind"]), **where)
+        if act == "field":
+            return state.open_field
+        if act == "measure":
+            return partial(self._measure, str(wish["name"]), parse_place(str(wish["place"])))
         if act == "shadow-remove":
             return partial(state.remove_shadow, int(wish["index"]))
         return mounting_command(state, wish, in_stroke=partial(self._in_stroke, stroke), alone=self._alone)
+
+    def _measure(self, name: str, place: Place) -> None:
+        """Put an instrument at what was pointed at."""
+        try:
+            self._state.measure(act_of(self._state, name, place))
+        except PvsimError as error:
+            self._state.tell(str(error))
 
     def _choose(self, quantity: object, condition: object) -> None:
         if quantity is not None:

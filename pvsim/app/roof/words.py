@@ -6,6 +6,7 @@ from typing import Any
 
 from pvsim.app.roof.read_out import BROKEN, NAMES
 from pvsim.app.roof.wire_words import wire_words
+from pvsim.app.session.field_acts import KIT, tool_title
 from pvsim.app.words import _, mark, voltage_symbol
 from pvsim.array.fault_kind import FAULT_KINDS
 
@@ -139,7 +140,16 @@ def roof_words() -> dict[str, Any]:
             "mend": _("Mend"),
             "shadow": _("Shadows"),
             "wire": _("Wire"),
+            "measure": _("Measure"),
         },
+        "probes": [
+            [name, _("{group}: {tool}").format(group=_(group), tool=_(tool_title(name))), _(group)]
+            for group, names in KIT
+            for name in names
+            if name != "lift"
+        ],
+        "probe": _("Instrument"),
+        "measure_hint": _("Click a part to measure it."),
         "wire": wire_words(),
         "look_hint_touch": _("Tap to choose, tap twice to go nearer; the path above leads back."),
         "look_hint": _("Click to choose. Double-click or Enter goes nearer, Esc goes back."),

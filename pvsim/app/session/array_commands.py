@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import Any, cast
 
@@ -136,6 +136,10 @@ class ArrayCommands(Record):
             return change.set_light(replace(now, faults=()), painted=(), shadows=())
 
         self._commit(mended, _("everything mended"))
+
+    def plant_fault(self, planted: Callable[[Scenario], Scenario], place: Place, title: str) -> None:
+        """Put a fault that was found on a measured curve of a part on the bench, as `planted` does it."""
+        self._commit(planted, describe_fault(place, title), (place,))
 
     def _scoped(self, place: Place, kind: str) -> Place:
         """The part a fault of this kind would hit when somebody points at `place`."""

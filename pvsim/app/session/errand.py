@@ -51,10 +51,15 @@ class Errand:
     ----------
     document : Document
         The session's, in whose turn what has come is handed over.
+    longest_s : float or None
+        By the clock; then it is refused. None for LONGEST_S.
+    crew : str
+        Whose threads do it: errands of one crew wait for each other, and for no others.
     """
 
-    def __init__(self, document: Document) -> None:
+    def __init__(self, document: Document, *, longest_s: float | None = None, crew: str = "solve") -> None:
         self.document = document
+        self._longest_s, self._crew = longest_s, crew
         self._slow = False
         self._found: dict[Hashable, Any] = {}
         self._given: Budget | None = None
@@ -87,8 +92,8 @@ class Errand:
     def send(self, away: NotYet, arrived: Callable[[], None]) -> None:
         """Have it worked out in a thread, in place of what was sent for before; then call `arrived`."""
         self.give_up()
-        given = self._given = Budget(LONGEST_S)
-        job = _threads().submit(copy_context().run, _worked, away.work, given)
+        given = self._given = Budget(LONGEST_S if self._longest_s is None else self._longest_s)
+        job = _threads(self._crew).submit(copy_context().run, _worked, away.work, given)
         there = partial(copy_context().run, self._arrive, given, away.key, job, arrived)
 
         def hand_over(job: Future[Any]) -> None:
@@ -124,5 +129,5 @@ def _worked(work: Callable[[], Any], given: Budget) -> tuple[Any, float]:
 
 
 @cache
-def _threads() -> ThreadPoolExecutor:
-    return ThreadPoolExecutor(THREADS, thread_name_prefix="pvsim-solve")
+def _threads(crew: str) -> ThreadPoolExecutor:
+    return ThreadPoolExecutor(THREADS, thread_name_prefix=f"pvsim-{crew}")

@@ -68,14 +68,11 @@ class Opening(Lending):
         def read() -> Scenario:
             if is_curve(text):
                 raise FileError(
-                    _("“{name}” is a table of a curve, and the page opens scenarios").format(
+                    _("“{name}” is a table of a curve, and not a scenario").format(
                         name=one_line(name or _("the file"))[:80]
                     ),
                     expected=_("a scenario file that pvsim saved (TOML)"),
-                    mend=_(
-                        "A measured curve is drawn beside a computed one with "
-                        "“pvsim export svg SCENARIO --beside CURVE.csv”"
-                    ),
+                    mend=_("Open it with “Open a measured curve…” in the panel of files, or name it .csv"),
                 )
             with speaking("en"):  # what is wrong in a file is told in the language of its keys
                 return read_scenario(text, name or "the file")

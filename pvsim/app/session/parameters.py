@@ -9,6 +9,7 @@ from panel.io import hold
 
 from pvsim.app.put import put
 from pvsim.app.room.classroom import Classroom
+from pvsim.app.session.field_work import FieldWork
 from pvsim.app.session.sentences import sentence_start
 from pvsim.app.session.solved import Solved
 from pvsim.app.words import _, mark
@@ -16,12 +17,14 @@ from pvsim.array.place import SHOWN_LEVELS, Place, level_of
 from pvsim.array.scenario import SHOWN_QUANTITIES, Scenario
 from pvsim.array.solution import ArraySolution
 from pvsim.errors import PvsimError
+from pvsim.field.search.pace import Past
 from pvsim.safety.ratings import Ratings
 
-__all__ = ["CURVE_VIEWS", "FIRST_CONDITION", "Parameters", "first_view"]
+__all__ = ["CURVE_VIEWS", "FIELD_TABS", "FIRST_CONDITION", "Parameters", "first_view"]
 
 COMPARISONS = ("last", "kept", "off")
 FIRST_CONDITION = "shade:0.2"
+FIELD_TABS = ("bench", "search")
 CURVE_VIEWS = ("curves", "difference", "parts", "table")
 _LOCKED = mark("First write down what you expect; the array is locked until then.")
 
@@ -43,6 +46,17 @@ class Parameters(Solved):
 
     day_open = param.Boolean(False, doc="Whether the day on the roof stands open.")
     moment = param.Parameter(None, doc="The DayMoment that is shown in place of `solution`, or None.")
+
+    field_open = param.Boolean(False, doc="Whether the field desk stands open.")
+    pasts: tuple[Past, ...] = param.Parameter(  # type: ignore[assignment]
+        (), doc="Searches that were ended, in their order."
+    )
+    field_tab: str = param.Selector(  # type: ignore[assignment]
+        default="bench", objects=list(FIELD_TABS), doc="What of it: measuring on the bench, or a search."
+    )
+    field: FieldWork = param.ClassSelector(  # type: ignore[assignment]
+        default=FieldWork(), class_=FieldWork, doc="What was measured on the roof, or in a search."
+    )
 
     notice = param.String("", doc="Why the last command was not carried out, or a hint; plain words.")
     said = param.String("", doc="What the last command did, in one sentence.")

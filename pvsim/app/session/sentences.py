@@ -10,7 +10,8 @@ import numpy as np
 from pvsim.app.words import _, ngettext
 from pvsim.array.place import Place, describe_place, level_of
 from pvsim.array.solution import ArraySolution
-from pvsim.numbers import decimals_of_change, format_fixed, format_percent, format_setting
+from pvsim.files.units import split_unit
+from pvsim.numbers import decimals_of_change, format_fixed, format_percent, format_setting, unit_symbol
 
 __all__ = [
     "count_word",
@@ -80,14 +81,6 @@ def describe_change_of(part: str, place: Place, said: str) -> str:
 
 def describe_changes(changes: Mapping[str, Any]) -> str:
     """What fields of light, weather, array, string or module were set to: "in-plane irradiance 600 W/m²"."""
-    units = {
-        "irradiance_W_m2": "W/m²",
-        "rear_irradiance_W_m2": "W/m²",
-        "wind_m_s": "m/s",
-        "main_cable_resistance_ohm": "Ω",
-        "cable_resistance_ohm": "Ω",
-        "connector_resistance_ohm": "Ω",
-    }
     numbers = {
         "irradiance_W_m2": _("in-plane irradiance {x}"),
         "diffuse_fraction": _("diffuse share {x}"),
@@ -128,7 +121,7 @@ def describe_changes(changes: Mapping[str, Any]) -> str:
         elif name in ("diffuse_fraction", "irradiance_factor"):
             said.append(numbers[name].format(x=format_percent(value, decimals=0)))
         elif name in numbers:
-            said.append(numbers[name].format(x=format_setting(value, units.get(name, "°C"))))
+            said.append(numbers[name].format(x=format_setting(value, unit_symbol(split_unit(name)[1]))))
         elif isinstance(value, str):
             said.append(choices.get(value, ""))
     return ", ".join(part for part in said if part) or _("something changed")
@@ -138,7 +131,7 @@ def describe_operation(kind: str, value: float | None) -> str:
     """Where the trackers hold the array: "held at 400 V"."""
     if kind == "mpp" or value is None:
         return _("held at the greatest power")
-    unit = {"voltage": "V", "current": "A", "load": "Ω"}.get(kind, "")
+    unit = {"voltage": "V", "current": "A", "load": unit_symbol("ohm")}.get(kind, "")
     return _("held at {value}").format(value=format_setting(value, unit))
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import OrderedDict
-from collections.abc import Callable
+from collections.abc import Callable, Hashable
 from functools import partial
 from typing import Any
 
@@ -77,7 +77,7 @@ class Solved(param.Parameterized):
         solution, released = self._worked(("settle", scenario), partial(solve_or_release, scenario))
         return self._keep(solution), released
 
-    def _worked(self, key: tuple[str, Scenario], work: Callable[[], Any]) -> Any:
+    def _worked(self, key: tuple[str, Hashable], work: Callable[[], Any]) -> Any:
         if self.errand is not None and self._may_wait:
             return self.errand.here(key, work)
         with budget.within(LONGEST_S):

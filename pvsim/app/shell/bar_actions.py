@@ -19,18 +19,17 @@ from pvsim.app.session.export import (
 from pvsim.app.session.state import State
 from pvsim.app.shell.bar_values import load_at
 from pvsim.app.shell.limit_fields import LIMIT_ACTIONS
+from pvsim.app.shell.opened_file import open_file
 from pvsim.app.shell.scatter_fields import SCATTER_ACTIONS
 from pvsim.app.shell.surface_fields import SURFACE_ACTIONS
 from pvsim.app.words import _, mark
 from pvsim.errors import ScenarioError
 from pvsim.words import known_language
 
-__all__ = ["ACTIONS", "MAX_FILE_BYTES", "FieldsRefused"]
+__all__ = ["ACTIONS", "FieldsRefused"]
 
 Reply = dict[str, Any] | None
 Action = Callable[[State, Any], Reply]
-
-MAX_FILE_BYTES = 1_048_576  # what a page sends; a scenario file needs less than a hundredth
 
 SKIES = {
     "sun": {"irradiance_W_m2": 1000.0, "diffuse_fraction": 0.15},
@@ -149,19 +148,6 @@ def _build(state: State, value: Any) -> Reply:
     return {"close": True}  # what was built is to be seen
 
 
-def _open(state: State, value: Any) -> None:
-    fields = value if isinstance(value, dict) else {}
-    if "size" in fields:  # the browser did not even read it
-        name = str(fields.get("name", ""))[:80]
-        state.tell(
-            _(
-                "“{name}” is larger than 1 MB; scenario files are smaller. Choose a file that pvsim saved."
-            ).format(name=name)
-        )
-        return
-    state.open_scenario(str(fields.get("text", "")), str(fields.get("name", ""))[:80])
-
-
 def _open_day(state: State, _value: Any) -> Reply:
     state.open_day()
     return {"close": True}  # it stands below, where a panel would cover it
@@ -219,7 +205,7 @@ ACTIONS: dict[str, Action] = {
     "voltage": _hold_at("voltage", mark("Voltage"), -1e5, 1e5, "V"),
     "current": _hold_at("current", mark("Current"), -1e5, 1e5, "A"),
     "load": _hold_at("load", mark("Load resistance"), 1e-6, 1e9, "Ω"),
-    "open": _open,
+    "open": open_file,
     "save": lambda state, _value: save_scenario(state),
     "link": lambda state, _value: link_to(state),
     "export_csv": lambda state, _value: export_csv(state),

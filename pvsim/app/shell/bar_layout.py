@@ -8,9 +8,9 @@ from __future__ import annotations
 from typing import Any
 
 import pvsim
-from pvsim.app.shell.bar_actions import MAX_FILE_BYTES
 from pvsim.app.shell.keys import key_name, page_keys, region_keys
 from pvsim.app.shell.limit_fields import limit_layout
+from pvsim.app.shell.opened_file import MAX_FILE_BYTES
 from pvsim.app.shell.scatter_fields import scatter_layout
 from pvsim.app.shell.surface_fields import surface_layout
 from pvsim.app.words import _
@@ -246,6 +246,7 @@ def _files() -> list[Item]:
             "accept": ".toml,text/plain",
             "most": MAX_FILE_BYTES,
         },
+        {"kind": "opens", "id": "traced", "label": _("Open a measured curve…"), "event": "pvsim:curve"},
         _act("save", _("Save the scenario (TOML)")),
         {"kind": "rule"},
         {"kind": "link", "id": "link", "label": _("Link to exactly this state"), "act": _("Copy link")},

@@ -15,6 +15,7 @@ from pvsim.app.plain import Keyed, Plain, plain_values
 from pvsim.app.session.address import page_address
 from pvsim.app.session.shown import SHOWN, show_again, shown_of
 from pvsim.app.session.state import State
+from pvsim.app.shell.opened_file import open_file
 from pvsim.app.words import _
 from pvsim.array.place import SHOWN_LEVELS
 
@@ -33,6 +34,7 @@ class Frame(Component):
     words = plain_values("Texts that never change.")
     title = param.String(doc="What the array on the bench is called.")
     day = Child(default=None, allow_None=True, doc="A day on the roof, from when somebody first opened it.")
+    field = Child(default=None, allow_None=True, doc="The field desk, from when somebody first opened it.")
     hides = param.String(doc="Regions that are covered until a prediction is given, apart by spaces.")
 
     _esm = module_address("shell/frame.js")
@@ -111,10 +113,14 @@ class FrameView:
             self._told.add(what)
             self._state.tell(notice)
 
+    def tell(self, guest: str, reply: Reply) -> None:
+        """Tell a guest's script something, as an answer or because it has come meanwhile."""
+        self.root.tell({guest: reply})
+
     def _obey(self, wish: Wish) -> Reply:
         state, do, value = self._state, wish["do"], wish.get("value")
         if do in self._guests:
-            self.root.tell({do: self._guests[do](value)})
+            self.tell(do, self._guests[do](value))
             return None
         if do == "seated":  # the message alone counts: see static/shell/frame.js
             return None
@@ -124,6 +130,9 @@ class FrameView:
             self._told.add("tab")
             state.open_kept(str(value))
             return None if state.notice else self._address()  # what was refused stays where it is kept
+        if do == "search":  # what the tab has kept of one
+            state.resume_search(str(value))
+            return None
         if do == "show":
             show_again(state, value)
             return {"shown": True}
@@ -139,6 +148,8 @@ class FrameView:
                 large=bool(value.get("large")),
                 keys=bool(value.get("keys", True)),
             )
+        elif do == "open":  # a file that was dropped
+            open_file(state, value)
         elif do in ("undo", "redo"):
             getattr(state, do)()
         elif do == "keep":

@@ -76,6 +76,11 @@ def render_words(text: str) -> str:
     return str(_markdown().renderInline(text.replace(OPEN, "").replace(CLOSE, ""), {"hidden": []}))
 
 
+def render_text(text: str) -> str:
+    """Text without numbers as HTML, in paragraphs."""
+    return str(_markdown().render(text.replace(OPEN, "").replace(CLOSE, ""), {"hidden": []}))
+
+
 def _language_of(audience: Audience) -> AbstractContextManager[None]:
     return speaking(audience.language) if audience.language else nullcontext()
 

@@ -48,11 +48,23 @@ class Number:
     unit: Unit
 
 
-def value_of(expression: Expression, readings: Readings) -> float:
-    """The value in SI units (degrees Celsius for temperatures); not a number when undefined."""
+def value_of(expression: Expression, readings: Readings | None) -> float:
+    """The value in SI units (degrees Celsius for temperatures); not a number when undefined.
+
+    Parameters
+    ----------
+    readings : Readings or None
+        None for an expression of numbers alone.
+    """
     if isinstance(expression, Constant):
         return expression.value
     if isinstance(expression, Path):
+        if readings is None:
+            raise LessonError(
+                f"'{expression.quantity}' is read from nothing",
+                expected="an expression of numbers alone",
+                mend="Write numbers in place of quantities",
+            )
         return _value_of_path(expression, readings)
     left = value_of(expression.left, readings)
     right = value_of(expression.right, readings)

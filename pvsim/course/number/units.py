@@ -78,6 +78,9 @@ _AS_TYPED = {  # by how people type them, in small letters
     "percent": "%", "per cent": "%", "prozent": "%",
 }  # fmt: skip
 
+_PREFIXES = {"p": 1e-12, "n": 1e-9, "µ": 1e-6, "μ": 1e-6, "u": 1e-6, "m": 1e-3, "k": 1e3, "M": 1e6, "G": 1e9}
+_PREFIXED = {"V": "V", "A": "A", "W": "W", "Ω": "ohm", "ohm": "ohm", "Wh": "kWh"}  # what is typed with them
+
 Sign = Literal["plain", "signed", "size"]
 
 
@@ -127,6 +130,24 @@ def unit_as_typed(typed: str) -> str:
     """The name of the unit that people mean who type its symbol or its word; else what they typed."""
     bare = typed.rstrip(".")
     return bare if bare in UNITS else _AS_TYPED.get(bare.lower(), typed)
+
+
+def unit_meant(typed: str) -> Unit | None:
+    """The unit that people mean who type this, with any prefix of the SI from pico to giga; None for no unit.
+
+    Capitals count in prefixes: mW is not MW.
+    """
+    known = UNITS.get(unit_as_typed(typed))
+    if known is not None:
+        return known
+    bare = typed.rstrip(".")
+    size, base = _PREFIXES.get(bare[:1]), _PREFIXED.get(bare[1:])
+    if bare == "Wh":
+        size, base = 1.0, "kWh"
+    if size is None or base is None:
+        return None
+    one = 3600.0 if base == "kWh" else 1.0
+    return Unit(name=bare, symbol=bare, dimension=UNITS[base].dimension, size=size * one)
 
 
 def unit_for(dimension: Dimension) -> Unit:

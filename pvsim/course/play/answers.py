@@ -8,7 +8,7 @@ from math import isfinite
 
 from pvsim.course.lesson.lesson import Choice, ChoiceQuestion, NumberQuestion, Question
 from pvsim.course.number.evaluation import Readings, holds, value_of
-from pvsim.course.number.units import PLAIN, UNITS, WARMTH, Unit, unit_as_typed
+from pvsim.course.number.units import PLAIN, WARMTH, Unit, unit_meant
 from pvsim.errors import LessonError
 from pvsim.numbers import MINUS
 from pvsim.words import _, decimal_mark
@@ -87,8 +87,42 @@ def read_answer(question: Question, given: object) -> Answer:
     return NumberAnswer(read_number(str(given), question.unit))
 
 
+@dataclass(frozen=True, slots=True)
+class Typed:
+    """A number, and the unit behind it as it was typed; empty where there is none."""
+
+    number: float
+    unit: str
+
+
 def read_number(given: str, unit: Unit) -> float:
     """Turn a typed number, with decimal point or comma, with or without its unit, into one in `unit`.
+
+    Raises
+    ------
+    LessonError
+        If it is no number, or one that can be read two ways, or in a unit that was not asked for.
+    """
+    typed = read_typed(given, unit)
+    number = in_unit(typed, unit)
+    if number is None:
+        raise LessonError(
+            _("“{text}” is not the unit asked for").format(text=typed.unit[:20]),
+            expected=_expected(unit),
+            mend=_("Type the number alone"),
+        )
+    return number
+
+
+def read_typed(given: str, unit: Unit) -> Typed:
+    """Take a typed number apart from the unit behind it.
+
+    Parameters
+    ----------
+    given : str
+        With decimal point or comma.
+    unit : Unit
+        That is asked for; for messages.
 
     Raises
     ------
@@ -115,7 +149,7 @@ def read_number(given: str, unit: Unit) -> float:
                 whole=whole + fraction, decimal=f"{whole}{here}{fraction}0"
             ),
         )
-    return _in_unit(number, match[2].strip(), unit)
+    return Typed(number, match[2].strip())
 
 
 def _expected(unit: Unit) -> str:
@@ -190,16 +224,13 @@ def _near(value: float, target: float, question: NumberQuestion) -> bool:
     return abs(value - target) <= allowed * (1 + 1e-12)  # so that the edge itself counts
 
 
-def _in_unit(number: float, typed: str, unit: Unit) -> float:
-    """The number in the question's unit; another unit of the same kind is converted."""
-    if not typed:
-        return number
-    other = UNITS.get(unit_as_typed(typed))
-    of_one_kind = other is not None and other.dimension == unit.dimension
-    if other is None or not of_one_kind or (other != unit and unit.dimension in (PLAIN, WARMTH)):
-        raise LessonError(
-            _("“{text}” is not the unit asked for").format(text=typed[:20]),
-            expected=_expected(unit),
-            mend=_("Type the number alone"),
-        )
-    return number * other.size / unit.size
+def in_unit(typed: Typed, unit: Unit) -> float | None:
+    """The number in the question's unit; another unit of the same kind is converted, of another None."""
+    if not typed.unit:
+        return typed.number
+    other = unit_meant(typed.unit)
+    if other is None or other.dimension != unit.dimension:
+        return None
+    if other != unit and unit.dimension in (PLAIN, WARMTH):
+        return None
+    return typed.number * other.size / unit.size

@@ -3,11 +3,13 @@
     "read"           an instrument of `pvsim.field.probe`, at the array, a string or a module
     "read-run"       the voltmeter over neighbouring modules of a string with the connectors between them
     "trace"          the I-V tracer on a string or a module: its short-circuit current, its open voltage
+    "picture"        an infrared picture of a string or a module: how much warmer its warmest cells are
     "stop", "start"                the inverter
     "open-switch", "close-switch"  the DC switch; it has a pole for every string and so parts them all
     "prove-zero"     the clamp meter round every string, behind the open switch
     "separate", "join"             a string at its connectors
     "cover", "lift"  a cloth on a cell, a substring or a module, and off again
+    "hint"           nothing on the roof: somebody is asked
 
 All minutes are a judgement, no source.
 """
@@ -51,6 +53,8 @@ ACTS: dict[str, tuple[float, tuple[Level, ...]]] = {
     "join": (2.0, ("string",)),
     "cover": (2.0, ("cell", "substring", "module")),
     "lift": (1.0, ("array",)),
+    "hint": (5.0, ("array",)),
+    "picture": (4.0, ("string", "module")),
 }
 
 

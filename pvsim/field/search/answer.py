@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import permutations
 
 from pvsim.array.checks import finite, one_of, refuse
+from pvsim.array.fault import Fault
 from pvsim.array.part_place import DEPTH, place_at
 from pvsim.array.place import Level, Place, level_of
 from pvsim.array.scenario import check_place
+from pvsim.errors import ScenarioError
 from pvsim.field.search.case import SearchCase
-from pvsim.field.search.family import HIDDEN_KINDS, family_of
+from pvsim.field.search.family import ANSWERS, HIDDEN_KINDS, answer_of, family_of
 from pvsim.words import _
 
-__all__ = ["Answer", "Judgement", "judged"]
+__all__ = ["Answer", "Judgement", "judged", "judged_each", "right_parts"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -22,7 +25,7 @@ class Answer:
     Parameters
     ----------
     kind : str
-        A key of HIDDEN_KINDS.
+        A key of ANSWERS.
     place : Place
         As finely as it is known.
     sure_percent : float
@@ -34,7 +37,7 @@ class Answer:
     sure_percent: float
 
     def __post_init__(self) -> None:
-        one_of(self, "kind", HIDDEN_KINDS)
+        one_of(self, "kind", ANSWERS)
         if not isinstance(self.place, Place):
             refuse(self, "place", self.place, _("a Place"))
         finite(self, "sure_percent", least=0.0, most=100.0)
@@ -48,7 +51,8 @@ class Judgement:
     ----------
     kind, family : bool
     string, module, substring : bool or None
-        Whether the place is right so far; None where the fault has no place so fine to be asked for.
+        Whether the place is right so far, of a wire either end; None where the fault has no place so fine to
+        be asked for.
     solved : bool
         Kind and all of the place that is asked for.
     brier : float
@@ -66,25 +70,64 @@ class Judgement:
 
 
 def judged(case: SearchCase, answer: Answer) -> Judgement:
-    """What of an answer is right.
+    """What of an answer is right; of two faults, beside the one that it fits better.
 
     Raises
     ------
     ScenarioError
         If the array does not have the place.
     """
+    return max((_beside(case, fault, answer) for fault in case.faults), key=_fit)
+
+
+def judged_each(case: SearchCase, answers: tuple[Answer, ...]) -> tuple[Judgement, ...]:
+    """What is right of the answers to each fault, in the order of the case's faults.
+
+    Answers and faults are put together so that most is right.
+
+    Raises
+    ------
+    ScenarioError
+        If there are not as many answers as faults, or the array does not have a place.
+    """
+    if len(answers) != len(case.faults):
+        raise ScenarioError(
+            _("{count} answers are given").format(count=len(answers)),
+            expected=_("as many as there are faults: {count}").format(count=len(case.faults)),
+            mend=_("Answer once for each fault"),
+        )
+    ways = [
+        tuple(_beside(case, fault, answer) for fault, answer in zip(case.faults, order, strict=True))
+        for order in permutations(answers)
+    ]
+    return max(ways, key=lambda way: sum(map(_fit, way)))
+
+
+def right_parts(judgement: Judgement) -> tuple[bool, ...]:
+    """Kind, family, and as much of the place as is asked for: each right or wrong."""
+    place = (judgement.string, judgement.module, judgement.substring)
+    return judgement.kind, judgement.family, *(one for one in place if one is not None)
+
+
+def _fit(judgement: Judgement) -> float:
+    parts = right_parts(judgement)
+    return float(judgement.solved) + sum(parts) / len(parts)
+
+
+def _beside(case: SearchCase, fault: Fault, answer: Answer) -> Judgement:
     check_place(case.sound, answer.place)
-    fault = case.fault
     asked = HIDDEN_KINDS[fault.kind].judged
+    ends = [fault.place] if fault.other is None else [fault.place, fault.other]
 
     def right(level: Level) -> bool | None:
         if DEPTH[level] > DEPTH[asked]:
             return None
         if DEPTH[level] > DEPTH[level_of(answer.place)]:
             return False
-        return place_at(case.sound, answer.place, level) == place_at(case.sound, fault.place, level)
+        named = place_at(case.sound, answer.place, level)
+        return any(named == place_at(case.sound, end, level) for end in ends)
 
-    kind = answer.kind == fault.kind
+    kind = answer.kind == answer_of(fault.kind)
     parts = [right(level) for level in ("string", "module", "substring")]
     solved = kind and all(part is not False for part in parts)
     return Judgement(

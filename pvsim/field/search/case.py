@@ -12,7 +12,7 @@ import numpy as np
 
 from pvsim.array.array import Array, Module, String
 from pvsim.array.change import add_fault
-from pvsim.array.checks import one_of, refuse, whole
+from pvsim.array.checks import one_of, refuse, tuple_of, whole
 from pvsim.array.draw import evenly, mixed, word_of
 from pvsim.array.fault import Fault
 from pvsim.array.light import Light
@@ -22,12 +22,24 @@ from pvsim.array.scatter import MOST_SEED, USUAL_SCATTER
 from pvsim.array.scenario import Scenario, module_type
 from pvsim.array.weather import Weather
 from pvsim.errors import ScenarioError
-from pvsim.field.search.family import FAMILIES, HIDDEN_KINDS
+from pvsim.field.search.family import FAMILIES, HIDDEN_KINDS, family_of
 from pvsim.prompt import summary
 from pvsim.words import _, mark
 
-__all__ = ["LEVELS", "SEEN_SHARE", "SearchCase", "SearchLevel", "search_case", "the_visible"]
+__all__ = [
+    "LEVELS",
+    "MOST_FAULTS",
+    "SEEN_SHARE",
+    "SearchCase",
+    "SearchLevel",
+    "bridges",
+    "kinds_at",
+    "search_case",
+    "the_visible",
+    "with_faults",
+]
 
+MOST_FAULTS = 2
 SEEN_SHARE = 0.25  # of the light lost to dirt: from here on an eye sees it; a judgement, no source
 _PLAN, _HIDDEN = 20, 21  # streams
 
@@ -45,6 +57,8 @@ class SearchLevel:
         Of the catalogue.
     kinds : tuple of str
         Keys of HIDDEN_KINDS.
+    hidden : int
+        How many faults, each of another family and in another module: one must not hide another.
     """
 
     strings: int
@@ -52,18 +66,33 @@ class SearchLevel:
     most_modules: int
     module_type: str
     kinds: tuple[str, ...]
+    hidden: int = 1
 
 
 _FIRST = ("soiling", "cell-open", "diode-short", "module-reversed")
 _SECOND = (*_FIRST, "cell-resistive", "connector-resistive")
 _THIRD = (*_SECOND, "diode-open", "cable-open")
+_FOURTH = (
+    *_THIRD,
+    "cell-cracked",
+    "cell-short",
+    "diode-resistive",
+    "modules-too-few",
+    "fuse-blown",
+    "earth-fault",
+)
 
 LEVELS: dict[int, SearchLevel] = {
     1: SearchLevel(strings=1, least_modules=3, most_modules=4, module_type="full-36", kinds=_FIRST),
     2: SearchLevel(strings=1, least_modules=5, most_modules=6, module_type="full-36", kinds=_SECOND),
     3: SearchLevel(strings=2, least_modules=4, most_modules=5, module_type="full-36", kinds=_THIRD),
-    4: SearchLevel(strings=2, least_modules=6, most_modules=8, module_type="full-60", kinds=_THIRD),
-    5: SearchLevel(strings=3, least_modules=6, most_modules=8, module_type="full-60", kinds=_THIRD),
+    4: SearchLevel(strings=2, least_modules=6, most_modules=8, module_type="full-60", kinds=_FOURTH),
+    5: SearchLevel(
+        strings=3, least_modules=6, most_modules=8, module_type="full-60", kinds=tuple(HIDDEN_KINDS)
+    ),
+    6: SearchLevel(
+        strings=1, least_modules=4, most_modules=5, module_type="full-36", kinds=_SECOND, hidden=2
+    ),
 }
 
 
@@ -79,16 +108,18 @@ class SearchCase:
         A key of LEVELS.
     family : str
         A key of FAMILIES that the fault was drawn from; "" for all that the level has.
+        Of two faults, the first.
     sound : Scenario
-        The array as it is, scatter and all, without the fault.
-    fault : Fault
+        The array as it is, scatter and all, without the faults.
+    faults : tuple of Fault
+        One, or as many as the level hides.
     """
 
     seed: int
     level: int
     family: str
     sound: Scenario
-    fault: Fault
+    faults: tuple[Fault, ...]
 
     __repr__ = summary
 
@@ -96,13 +127,20 @@ class SearchCase:
         _check_drawn_from(self)
         if not isinstance(self.sound, Scenario):
             refuse(self, "sound", self.sound, _("a Scenario"))
-        if not isinstance(self.fault, Fault) or self.fault.kind not in HIDDEN_KINDS:
-            refuse(self, "fault", self.fault, _("a Fault that is hidden in searches"))
+        tuple_of(self, "faults", Fault, least=1, most=MOST_FAULTS)
+        for fault in self.faults:
+            if fault.kind not in HIDDEN_KINDS:
+                refuse(self, "faults", fault, _("faults that are hidden in searches"))
+
+    @property
+    def fault(self) -> Fault:
+        """The fault; the first of two."""
+        return self.faults[0]
 
     @property
     def scenario(self) -> Scenario:
-        """The array as it is, with the fault: what meters are put on."""
-        return add_fault(self.sound, self.fault)
+        """The array as it is, with its faults: what meters are put on."""
+        return with_faults(self.sound, self.faults)
 
 
 def search_case(seed: int, level: int, family: str = "") -> SearchCase:
@@ -133,9 +171,14 @@ def search_case(seed: int, level: int, family: str = "") -> SearchCase:
             mend=_("Choose another family, or a higher level"),
         )
     sound = _sound(seed, level)
-    return SearchCase(
-        seed=seed, level=level, family=family, sound=sound, fault=_fault(seed, level, family, kinds, sound)
-    )
+    faults = [_fault(seed, f"level {level} family {family}", kinds, sound, ())]
+    for further in range(1, LEVELS[level].hidden):
+        taken = [family_of(fault.kind) for fault in faults]
+        others = tuple(kind for kind in LEVELS[level].kinds if family_of(kind) not in taken)
+        faults.append(
+            _fault(seed, f"level {level} family {family} fault {further}", others, sound, tuple(faults))
+        )
+    return SearchCase(seed=seed, level=level, family=family, sound=sound, faults=tuple(faults))
 
 
 def kinds_at(level: int, family: str = "") -> tuple[str, ...]:
@@ -149,8 +192,15 @@ def the_visible(case: SearchCase) -> Scenario:
     Dirt that takes SEEN_SHARE of the light or more is seen, and there as a fault of its own.
     """
     plain = replace(case.sound, scatter=None)
-    dirty = case.fault.kind == "soiling" and (case.fault.size or 0.0) >= SEEN_SHARE
-    return add_fault(plain, case.fault) if dirty else plain
+    seen = [one for one in case.faults if one.kind == "soiling" and (one.size or 0.0) >= SEEN_SHARE]
+    return with_faults(plain, tuple(seen))
+
+
+def with_faults(scenario: Scenario, faults: tuple[Fault, ...]) -> Scenario:
+    """The scenario with these faults added."""
+    for fault in faults:
+        scenario = add_fault(scenario, fault)
+    return scenario
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -189,7 +239,7 @@ def _sound(seed: int, level: int) -> Scenario:
         return round(least + step * _one_of(seed, _PLAN, f"{at} {name}", steps + 1), 6)
 
     count = int(between("modules", kind.least_modules, kind.most_modules, 1))
-    string = String(modules=(Module(type=kind.module_type),) * count)
+    string = String(modules=(Module(type=kind.module_type),) * count, fuse="fuse-blown" in kind.kinds)
     scatter_seed = _one_of(seed, _PLAN, f"{at} scatter", MOST_SEED + 1)
     return Scenario(
         title=mark("Your array"),
@@ -208,15 +258,20 @@ def _sound(seed: int, level: int) -> Scenario:
     )
 
 
-def _fault(seed: int, level: int, family: str, kinds: tuple[str, ...], sound: Scenario) -> Fault:
-    at = f"level {level} family {family}"
+def _fault(seed: int, at: str, kinds: tuple[str, ...], sound: Scenario, others: tuple[Fault, ...]) -> Fault:
     kind = kinds[_one_of(seed, _HIDDEN, f"{at} kind", len(kinds))]
     hidden = HIDDEN_KINDS[kind]
     strings = sound.array.strings
     string = 1 + _one_of(seed, _HIDDEN, f"{at} string", len(strings))
     modules = strings[string - 1].modules
-    module = 1 + _one_of(seed, _HIDDEN, f"{at} module", len(modules))
+    taken = {one.place.module for one in others if one.place.string == string}
+    free = [number for number in range(1, len(modules) + 1) if number not in taken]
+    module = free[_one_of(seed, _HIDDEN, f"{at} module", len(free))]
     made = module_type(sound, modules[module - 1].type)
+    if kind == "string-bridge":
+        wires = bridges(len(strings), len(modules))
+        place, other = wires[_one_of(seed, _HIDDEN, f"{at} wire", len(wires))]
+        return Fault(kind, place, other=other)
     if hidden.where == "cell":
         cell = 1 + _one_of(seed, _HIDDEN, f"{at} cell", cell_count(made))
         place = Place(string, module, cell=cell)
@@ -229,3 +284,18 @@ def _fault(seed: int, level: int, family: str, kinds: tuple[str, ...], sound: Sc
     if hidden.least is not None and hidden.most is not None:
         size = round(hidden.least + _share(seed, _HIDDEN, f"{at} size") * (hidden.most - hidden.least), 3)
     return Fault(kind, place, size)
+
+
+def bridges(strings: int, modules: int) -> tuple[tuple[Place, Place], ...]:
+    """Where a wire between strings is hidden: between two strings, one module up or down.
+
+    Between modules of one number it joins what has one voltage, and nobody can see it.
+    """
+    return tuple(
+        (Place(one, module), Place(other, module + step))
+        for one in range(1, strings + 1)
+        for other in range(one + 1, strings + 1)
+        for module in range(1, modules + 1)
+        for step in (-1, 1)
+        if 1 <= module + step <= modules
+    )

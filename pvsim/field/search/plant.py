@@ -9,17 +9,17 @@ A separated string is one whose cable is open. A cloth takes light from the glas
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from pvsim.array.change import add_fault, paint, set_array, set_operation
 from pvsim.array.fault import Fault
 from pvsim.array.place import Place
-from pvsim.array.scenario import Scenario
+from pvsim.array.scenario import Scenario, as_built_lengths
 from pvsim.array.solution import ArraySolution
 from pvsim.array.solve import solve_array
 
-__all__ = ["AS_FOUND", "Plant", "as_it_stands", "run_voltage_V", "solved"]
+__all__ = ["AS_FOUND", "Plant", "as_it_stands", "built_length", "is_built", "run_voltage_V", "solved"]
 
 _POINTS = 60  # of each characteristic; meters are put on the operating point, not on these
 
@@ -59,6 +59,10 @@ def as_it_stands(scenario: Scenario, plant: Plant) -> Scenario:
     if plant.cloth is not None:
         scenario = paint(scenario, [plant.cloth], plant.leak)
     if not plant.switch_closed:
+        # One wire between strings that nothing else joins closes no loop.
+        scenario = replace(
+            scenario, faults=tuple(one for one in scenario.faults if one.kind != "string-bridge")
+        )
         return set_operation(set_array(scenario, tracking="per-string"), "current", 0.0)
     for string in plant.separated:
         apart = Fault("cable-open", Place(string))
@@ -73,15 +77,21 @@ def solved(scenario: Scenario, plant: Plant) -> ArraySolution:
     return solve_array(as_it_stands(scenario, plant), points=_POINTS)
 
 
+def built_length(scenario: Scenario, string: int) -> int:
+    """How many modules a string has as it was built."""
+    return as_built_lengths(scenario)[string - 1]
+
+
+def is_built(scenario: Scenario, place: Place) -> bool:
+    """Whether what a plan shows at a place was built."""
+    return place.string is None or (place.module or 0) <= built_length(scenario, place.string)
+
+
 def run_voltage_V(solution: ArraySolution, string: int, first: int, last: int) -> float:
     """What lies between the minus lead of one module and the plus lead of another of its string.
 
-    Modules as they are plugged in, resistive connectors at their plus leads counted in.
-
-    Raises
-    ------
-    ScenarioError
-        If the array, as built, does not have the modules.
+    Modules as they are plugged in, resistive connectors at their plus leads counted in; of one that was left
+    out when the string was built, nothing.
     """
     built, total = solution.built, 0.0
     begin = 0
@@ -92,7 +102,7 @@ def run_voltage_V(solution: ArraySolution, string: int, first: int, last: int) -
             if begin <= leaf < begin + len(V):
                 leaves[module] = float(V[leaf - begin])
         begin += len(V)
-    for number in range(first, last + 1):
+    for number in range(first, min(last, built_length(solution.scenario, string)) + 1):
         module = solution.module_index(Place(string, number))
         sign = -1.0 if built.reversed_modules[module] else 1.0
         total += sign * float(solution.modules.voltage_V[module]) + leaves.get(module, 0.0)

@@ -202,4 +202,6 @@ _REASONS: dict[str, Callable[[Plant, Act], str]] = {
     "join": _join,
     "cover": lambda plant, act: "" if plant.cloth is None else "cloth-lies",
     "lift": lambda plant, act: "nothing-to-do" if plant.cloth is None else "",
+    "picture": lambda plant, act: "",
+    "hint": lambda plant, act: "",
 }

@@ -7,27 +7,44 @@ come from the seed of the case and the number of the line, so the same acts read
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import Protocol
 
 from pvsim.array.checks import tuple_of
 from pvsim.array.place import Place
-from pvsim.array.scenario import check_places
+from pvsim.array.scenario import Scenario, check_places, module_type
 from pvsim.array.solution import ArraySolution
 from pvsim.errors import ScenarioError
-from pvsim.field.kit import TRACER_CURRENT, TRACER_VOLTAGE, VOLTMETER
-from pvsim.field.probe import Probe, measure
+from pvsim.field.kit import CAMERA, TRACER_CURRENT, TRACER_VOLTAGE, VOLTMETER
+from pvsim.field.probe import Probe, measure, meter_of
 from pvsim.field.reading import LONGEST_min, Reading, read_meter
 from pvsim.field.search.act import Act, minutes_of
-from pvsim.field.search.case import SearchCase
-from pvsim.field.search.plant import AS_FOUND, Plant, run_voltage_V, solved
+from pvsim.field.search.picture import contrast_uncertainty_K, contrasts_of
+from pvsim.field.search.plant import AS_FOUND, Plant, is_built, run_voltage_V, solved
 from pvsim.field.search.safety import Refusal, after, refusal_of
 from pvsim.field.trace import trace_curve
 from pvsim.prompt import summary
 from pvsim.words import _
 
-__all__ = ["MAX_LINES", "ZERO_A", "Found", "Line", "Outcome", "Transcript", "do", "plant_after"]
+__all__ = ["MAX_LINES", "ZERO_A", "Found", "Line", "Outcome", "Roof", "Transcript", "do", "plant_after"]
 
 MAX_LINES = 500
 ZERO_A = 0.3  # a clamp meter whose iron has drifted for hours may show that much of nothing; a judgement
+
+
+class Roof(Protocol):
+    """What is measured on: a case of a search, or an array in which nothing is hidden."""
+
+    @property
+    def scenario(self) -> Scenario:
+        """What meters are put on."""
+
+    @property
+    def sound(self) -> Scenario:
+        """Whose places there are."""
+
+    @property
+    def seed(self) -> int:
+        """Which set of meters."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,7 +54,8 @@ class Found:
     Parameters
     ----------
     what : str
-        "" for what the act itself reads; "short-current" and "open-voltage" of a trace.
+        "" for what the act itself reads; "short-current" and "open-voltage" of a trace; "contrast" of a
+        picture: the warmest cell less its module, in kelvin.
     place : Place
     reading : Reading
     """
@@ -127,7 +145,7 @@ def plant_after(transcript: Transcript) -> Plant:
     return transcript.lines[-1].plant if transcript.lines else AS_FOUND
 
 
-def do(case: SearchCase, transcript: Transcript, act: Act) -> Outcome:
+def do(case: Roof, transcript: Transcript, act: Act) -> Outcome:
     """Do something, or be told why not; the transcript given stays as it was.
 
     Raises
@@ -167,16 +185,20 @@ def _with(transcript: Transcript, line: Line) -> Transcript:
     return replace(transcript, lines=(*transcript.lines, line))
 
 
-def _check_place(case: SearchCase, act: Act) -> None:
+def _check_place(case: Roof, act: Act) -> None:
     """Refuse a place, or the end of a run, that the array does not have."""
     last = [Place(act.place.string, act.last)] if act.last else []
     check_places(case.sound, [act.place, *last])
 
 
-def _read(case: SearchCase, plant: Plant, act: Act, number: int, time_min: float) -> tuple[Found, ...]:
-    if act.kind not in ("read", "read-run", "trace", "prove-zero"):
+def _read(case: Roof, plant: Plant, act: Act, number: int, time_min: float) -> tuple[Found, ...]:
+    if act.kind not in ("read", "read-run", "trace", "prove-zero", "picture"):
         return ()
     solution = solved(case.scenario, plant)
+    if act.kind == "picture":
+        return _picture(case, solution, act.place, number, time_min)
+    if act.kind in ("read", "trace") and not is_built(solution.scenario, act.place):
+        return _nothing_there(act, case.seed, number, time_min)
     if act.kind == "trace":
         return _trace(solution, act.place, case.seed, number, time_min)
     if act.kind == "read-run":
@@ -196,6 +218,46 @@ def _read(case: SearchCase, plant: Plant, act: Act, number: int, time_min: float
             reading=measure(solution, probe, serial=case.seed, time_min=time_min, number=number),
         )
         for probe in probes
+    )
+
+
+def _picture(
+    case: Roof, solution: ArraySolution, place: Place, number: int, time_min: float
+) -> tuple[Found, ...]:
+    """Of all modules that are planned; where one was left out, the roof is evenly warm."""
+    shown = {}
+    if is_built(solution.scenario, place):
+        found = contrasts_of(solution, place, serial=case.seed, time_min=time_min, number=number)
+        shown = {one.place: one.reading for one in found}
+    modules = case.sound.array.strings[(place.string or 1) - 1].modules
+    if place.module is None:
+        parts = [Place(place.string, module) for module in range(1, len(modules) + 1)]
+    else:
+        count = len(module_type(case.sound, modules[place.module - 1].type).substrings)
+        parts = [Place(place.string, place.module, substring=part) for part in range(1, count + 1)]
+    even = Reading(
+        value=0.0,
+        unit=CAMERA.unit,
+        standard_uncertainty=contrast_uncertainty_K(0.0),
+        range_most=CAMERA.ranges[-1].most,
+    )
+    return tuple(Found(what="contrast", place=part, reading=shown.get(part, even)) for part in parts)
+
+
+def _nothing_there(act: Act, serial: int, number: int, time_min: float) -> tuple[Found, ...]:
+    """Where a planned module was left out: the meter's leads lie on nothing."""
+    meters = (
+        [("", meter_of(Probe(what=act.what, place=act.place)))]
+        if act.kind == "read"
+        else [("short-current", TRACER_CURRENT), ("open-voltage", TRACER_VOLTAGE)]
+    )
+    return tuple(
+        Found(
+            what=what,
+            place=act.place,
+            reading=read_meter(meter, 0.0, serial=serial, time_min=time_min, number=number),
+        )
+        for what, meter in meters
     )
 
 

@@ -9,6 +9,7 @@ from typing import Literal
 from pvsim.prompt import summary
 
 Anchor = Literal["start", "middle", "end"]
+Shape = Literal["round", "diamond"]
 Points = tuple[tuple[float, float], ...]
 
 
@@ -24,13 +25,27 @@ class Line:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Dot:
-    """A filled circle with a rim in the colour of the ground, or a ring that is filled with that."""
+    """A filled circle with a rim in the colour of the ground, or a ring that is filled with that.
+
+    Parameters
+    ----------
+    radius : float
+        Of a diamond, from its centre to its corners.
+    shape : "round" or "diamond"
+    """
 
     x: float
     y: float
     radius: float
     role: str
     hollow: bool = False
+    shape: Shape = "round"
+
+    @property
+    def corners(self) -> Points:
+        """Of a diamond, from the uppermost."""
+        x, y, r = self.x, self.y, self.radius
+        return ((x, y - r), (x + r, y), (x, y + r), (x - r, y))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -108,6 +123,8 @@ LIGHT: Palette = {
     "ink": "#17212A",
     "muted": "#52606B",
     "rule": "#D3D9D6",
+    "faint": "#E8EDEB",
+    "middle": "#C9D2D6",
     "before": "#8A949B",
     "current": "#0072B2",
     "power": "#B34700",
@@ -121,6 +138,8 @@ DARK: Palette = {
     "ink": "#E9EEF1",
     "muted": "#A9B6BF",
     "rule": "#33404A",
+    "faint": "#28323A",
+    "middle": "#46545F",
     "before": "#7C8993",
     "current": "#56B4E9",
     "power": "#F0A04B",

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
 from pvsim.circuit.floats import Floats
 from pvsim.files.figure.axis import Axis
+from pvsim.files.figure.drawing import Shape
 from pvsim.prompt import summary
 
-__all__ = ["Entry", "Figure", "Label", "Panel", "Point", "Trace"]
+__all__ = ["Band", "Caption", "Entry", "Figure", "Label", "Panel", "Point", "Trace"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -46,6 +48,41 @@ class Point:
     role: str
     radius: float = 4.0
     hollow: bool = False
+    shape: Shape = "round"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Band:
+    """A range of values, shaded below all else.
+
+    Parameters
+    ----------
+    across, up : (least, most)
+        Values at its sides.
+    role : str
+        What it stands for, which gives it its shade.
+    hatched : bool
+        With strokes, so that it is not told by its shade alone.
+    """
+
+    across: tuple[float, float]
+    up: tuple[float, float]
+    role: str
+    hatched: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Caption:
+    """Words on a line of their own, from the left edge of a frame.
+
+    Parameters
+    ----------
+    y : float
+        Value at the middle of the line.
+    """
+
+    y: float
+    text: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,6 +121,11 @@ class Panel:
         From the lowest to the uppermost.
     labels : tuple of Label
         The most important first.
+    bands : tuple of Band
+        From the lowest to the uppermost, below all else.
+    captions : tuple of Caption
+    lines : float
+        How many lines of type it is high; 0 leaves that to the sheet.
     """
 
     across: Axis
@@ -91,18 +133,35 @@ class Panel:
     traces: tuple[Trace, ...] = ()
     points: tuple[Point, ...] = ()
     labels: tuple[Label, ...] = ()
+    bands: tuple[Band, ...] = ()
+    captions: tuple[Caption, ...] = ()
+    lines: float = 0.0
 
     __repr__ = summary
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Entry:
-    """What one curve is called."""
+    """What one curve is called, or one kind of points or bands.
+
+    Parameters
+    ----------
+    text, role : str
+    dash, dotted
+        Of its curve.
+    point : "round", "diamond" or ""
+        The shape of its points, where it is no curve.
+    band, hatched : bool
+        Whether it is a band, and one with strokes.
+    """
 
     text: str
     role: str
     dash: tuple[float, ...] = ()
     dotted: bool = False
+    point: Shape | Literal[""] = ""
+    band: bool = False
+    hatched: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

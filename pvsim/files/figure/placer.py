@@ -216,14 +216,24 @@ def _best(
     found: Place | None = best  # what consider() has put there
     if wish.near or (found is not None and not displaces and found.cost <= _CROWDED):
         return found
-    y = top
-    while y <= bottom:
-        x = left
-        while x <= right:
-            consider(x, y, _FAR + 0.6 * _length(x + width / 2 - wish.x, y + height / 2 - wish.y))
-            x += 2 * _STEP_px
-        y += _STEP_px
+    columns, rows = _steps(left, right, 2 * _STEP_px), _steps(top, bottom, _STEP_px)
+    # Most of them are taken, which is seen of all at once: by their columns and by their rows.
+    lefts, tops, rights, bottoms = closed.T
+    across = (columns[:, None] < rights) & (lefts < columns[:, None] + width)
+    down = (rows[:, None] < bottoms) & (tops < rows[:, None] + height)
+    for row, column in np.argwhere(down.astype(float) @ across.T.astype(float) == 0.0).tolist():
+        x, y = float(columns[column]), float(rows[row])
+        consider(x, y, _FAR + 0.6 * _length(x + width / 2 - wish.x, y + height / 2 - wish.y))
     return best
+
+
+def _steps(first: float, last: float, step: float) -> Floats:
+    """From one place to the next until the last is passed; added up, as the page does it."""
+    found = []
+    while first <= last:
+        found.append(first)
+        first += step
+    return np.array(found)
 
 
 def _sides(boxes: Sequence[Box]) -> Floats:

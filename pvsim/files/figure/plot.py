@@ -8,11 +8,12 @@ from itertools import pairwise
 from math import hypot
 
 from pvsim.files.figure.axis import Axis, Tick
+from pvsim.files.figure.drawing import Box as Rectangle
 from pvsim.files.figure.drawing import Dot, Line, Mark, Points, Text
 from pvsim.files.figure.frame import Frame, clip, dense_points
-from pvsim.files.figure.model import Label, Panel, Point, Trace
+from pvsim.files.figure.model import Band, Caption, Label, Panel, Point, Trace
 from pvsim.files.figure.placer import Box, Place, Wish, place
-from pvsim.files.figure.text_size import LINE, text_width
+from pvsim.files.figure.text_size import LINE, shortened, text_width
 
 __all__ = ["DOT_RADIUS_px", "Manner", "draw_panel", "ticks_across", "ticks_up"]
 
@@ -67,7 +68,10 @@ def draw_panel(panel: Panel, box: Box, manner: Manner) -> list[Mark]:
     points = [_dot(frame, one) for one in panel.points if frame.holds(frame.x(one.x), frame.y(one.y))]
     curves = [line.points for line in lines] + [_zero(frame)]
     dots = [mark for mark in (*traces, *points) if isinstance(mark, Dot)]
-    return [*_axes(frame, manner), *traces, *points, *_labels(frame, panel.labels, curves, dots, manner)]
+    bands = [_band(frame, one) for one in panel.bands]
+    captions = [mark for one in panel.captions for mark in _caption(frame, one, manner)]
+    labels = _labels(frame, panel.labels, curves, dots, manner)
+    return [*bands, *_axes(frame, manner), *traces, *points, *captions, *labels]
 
 
 def ticks_across(axis: Axis, width: float, manner: Manner) -> tuple[Tick, ...]:
@@ -172,7 +176,29 @@ def _dots(frame: Frame, trace: Trace) -> list[Dot]:
 
 def _dot(frame: Frame, point: Point) -> Dot:
     x, y = frame.x(point.x), frame.y(point.y)
-    return Dot(x=x, y=y, radius=point.radius, role=point.role, hollow=point.hollow)
+    return Dot(x=x, y=y, radius=point.radius, role=point.role, hollow=point.hollow, shape=point.shape)
+
+
+def _band(frame: Frame, band: Band) -> Mark:
+    """As much of it as lies within the frame."""
+    ends = [min(max(one, frame.across.least), frame.across.most) for one in band.across]
+    sides = [min(max(one, frame.up.least), frame.up.most) for one in band.up]
+    left, right, bottom, top = (*map(frame.x, ends), *map(frame.y, sides))
+    return Rectangle(
+        x=left, y=top, width=right - left, height=bottom - top,
+        role=band.role, hatch="muted" if band.hatched else "",
+    )
+
+
+def _caption(frame: Frame, caption: Caption, manner: Manner) -> list[Mark]:
+    """The words, on a ground that keeps the lines of the axis off them."""
+    box, size, y = frame.box, manner.type_px, frame.y(caption.y)
+    text = shortened(caption.text, box.width, size)
+    width, high = text_width(text, size) + 0.5 * size, LINE * size
+    return [
+        Rectangle(x=box.x, y=y - 0.5 * high, width=width, height=high, role="ground"),
+        Text(x=box.x, y=y + size / 3, text=text, role="ink", size=size),
+    ]
 
 
 def _zero(frame: Frame) -> Points:

@@ -81,6 +81,11 @@ def _shape(draw: Any, mark: Line | Dot | Box, fine: float, palette: Palette) -> 
     elif isinstance(mark, Dot):
         colours = (palette["ground"], palette[mark.role])
         rim, within = reversed(colours) if mark.hollow else colours
+        if mark.shape == "diamond":
+            corners = [(x * fine, y * fine) for x, y in mark.corners]
+            draw.polygon(corners, fill=within)
+            draw.line([*corners, *corners[:2]], fill=rim, width=round(1.5 * fine), joint="curve")
+            return
         for radius, colour in ((mark.radius + 0.75, rim), (mark.radius - 0.75, within)):
             corner, far = (mark.x - radius, mark.y - radius), (mark.x + radius, mark.y + radius)
             draw.ellipse([(a * fine, b * fine) for a, b in (corner, far)], fill=colour)

@@ -5,18 +5,20 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from pvsim.files.figure.drawing import Box as Rectangle
 from pvsim.files.figure.drawing import Dot, Drawing, Line, Mark, Palette, Text
 from pvsim.files.figure.model import Entry, Figure, Panel
 from pvsim.files.figure.placer import Box
 from pvsim.files.figure.plot import DOT_RADIUS_px, Manner, draw_panel, ticks_up
-from pvsim.files.figure.text_size import shortened, text_width, wrapped
+from pvsim.files.figure.text_size import LINE, shortened, text_width, wrapped
 
-__all__ = ["PAGE", "MARGIN_px", "Sheet", "footer", "header", "lay_out"]
+__all__ = ["PAGE", "MARGIN_px", "Sheet", "footer", "header", "lay_out", "lay_out_bare"]
 
 MARGIN_px = 24.0
 _HEIGHTS_px = (240.0, 200.0)  # of the panels, from the top; all further ones as high as the last
 _BETWEEN_px = 40.0
 _SAMPLE_px = 28.0  # of a curve in the legend
+_POINT_px = 12.0  # of a point there
 _MOST_SAID = 2  # lines
 
 
@@ -41,34 +43,54 @@ PAGE = Sheet()
 
 def lay_out(figure: Figure, palette: Palette, sheet: Sheet = PAGE) -> Drawing:
     """Draw a figure."""
-    k = sheet.type_scale
     marks, y = header(figure.heading, figure.said, sheet)
-    legend, y = _legend(figure.legend, y, sheet)
-    marks += legend
-    top = y + 29 * k
-    type_px = 12 * k
-    left = _left(figure.panels, type_px)
-    for number, panel in enumerate(figure.panels):
-        last = panel is figure.panels[-1]
-        height = _HEIGHTS_px[min(number, len(_HEIGHTS_px) - 1)]
-        box = Box(x=left, y=top, width=sheet.width - MARGIN_px - 4 - left, height=height)
-        caption = shortened(panel.up.title, sheet.width - 2 * MARGIN_px, type_px)
-        marks.append(Text(x=MARGIN_px, y=top - 10 * k, text=caption, role="muted", size=type_px))
-        marks += draw_panel(panel, box, Manner(type_px=type_px, numbers=last))
-        top += height + (0 if last else _BETWEEN_px * max(1.0, 0.7 * k))
-    foot = top + 36 * k
-    title = figure.panels[-1].across.title
-    right = sheet.width - MARGIN_px - 4
-    marks.append(Text(x=right, y=foot, text=title, role="muted", size=type_px, anchor="end"))
-    notes, height = footer(figure.notes, foot + 18 * k, sheet)
+    drawn, foot = _body(figure, y, sheet)
+    notes, height = footer(figure.notes, foot + 18 * sheet.type_scale, sheet)
     return Drawing(
         width=sheet.width,
         height=height,
         title=figure.title,
         description=figure.description,
-        marks=(*marks, *notes),
+        marks=(*marks, *drawn, *notes),
         palette=palette,
     )
+
+
+def lay_out_bare(figure: Figure, sheet: Sheet = PAGE) -> Drawing:
+    """Draw a figure without what stands above and below it, for a page that says so itself and has a colour
+    for each role; all of its type is of one size."""
+    drawn, foot = _body(figure, -6 * sheet.type_scale, sheet)
+    return Drawing(
+        width=sheet.width,
+        height=foot + 6 * sheet.type_scale,
+        title=figure.title,
+        description=figure.description,
+        marks=tuple(drawn),
+        palette={},
+    )
+
+
+def _body(figure: Figure, y: float, sheet: Sheet) -> tuple[list[Mark], float]:
+    """Legend and panels below a line of text at `y`; and where the last line below them stands."""
+    k = sheet.type_scale
+    marks, y = _legend(figure.legend, y, sheet)
+    top = y + (29 if figure.panels[0].up.title else 14) * k
+    type_px = 12 * k
+    left = _left(figure.panels, type_px)
+    for number, panel in enumerate(figure.panels):
+        last = panel is figure.panels[-1]
+        height = panel.lines * LINE * type_px or _HEIGHTS_px[min(number, len(_HEIGHTS_px) - 1)]
+        box = Box(x=left, y=top, width=sheet.width - MARGIN_px - 4 - left, height=height)
+        caption = shortened(panel.up.title, sheet.width - 2 * MARGIN_px, type_px)
+        if caption:
+            marks.append(Text(x=MARGIN_px, y=top - 10 * k, text=caption, role="muted", size=type_px))
+        marks += draw_panel(panel, box, Manner(type_px=type_px, numbers=last))
+        top += height + (0 if last else _BETWEEN_px * max(1.0, 0.7 * k))
+    foot = top + 36 * k
+    right = sheet.width - MARGIN_px - 4
+    title = shortened(figure.panels[-1].across.title, right - MARGIN_px, type_px)
+    marks.append(Text(x=right, y=foot, text=title, role="muted", size=type_px, anchor="end"))
+    return marks, foot
 
 
 def header(heading: str, said: str, sheet: Sheet = PAGE) -> tuple[list[Mark], float]:
@@ -97,7 +119,9 @@ def footer(notes: Sequence[str], top: float, sheet: Sheet = PAGE) -> tuple[list[
 def _left(panels: Sequence[Panel], type_px: float) -> float:
     """Where the frames begin: behind the widest number of their vertical axes."""
     ticks = [tick for panel in panels for tick in ticks_up(panel.up, max(_HEIGHTS_px), type_px)]
-    widest = max((text_width(tick.text, type_px) for tick in ticks), default=0.0)
+    if not ticks:
+        return MARGIN_px
+    widest = max(text_width(tick.text, type_px) for tick in ticks)
     return max(64.0, 8.0 + widest + 8.0)
 
 
@@ -110,13 +134,22 @@ def _legend(entries: Sequence[Entry], y: float, sheet: Sheet) -> tuple[list[Mark
         return marks, y
     x, right = MARGIN_px, sheet.width - MARGIN_px
     for entry in entries:
-        indent = _SAMPLE_px + 7
+        indent = (_POINT_px * k if entry.point else _SAMPLE_px) + 7
         text = shortened(entry.text, right - MARGIN_px - indent, size)
         width = indent + text_width(text, size)
         if x > MARGIN_px and x + width > right:
             x, y = MARGIN_px, y + 20 * k
         middle = y - 4 * k
-        if entry.dotted:
+        if entry.band:
+            sample = Rectangle(
+                x=x, y=middle - 6 * k, width=_SAMPLE_px, height=12 * k,
+                role=entry.role, hatch="muted" if entry.hatched else "",
+            )
+            marks.append(sample)
+        elif entry.point:
+            at = x + _POINT_px * k / 2
+            marks.append(Dot(x=at, y=middle, radius=5 * k, role=entry.role, shape=entry.point))
+        elif entry.dotted:
             for at in (4, 14, 24):
                 marks.append(Dot(x=x + at, y=middle, radius=DOT_RADIUS_px, role=entry.role))
         else:

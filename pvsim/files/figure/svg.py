@@ -67,6 +67,8 @@ def _mark(mark: Mark, palette: Palette) -> str:
     if isinstance(mark, Dot):
         ground, ink = palette["ground"], palette[mark.role]
         fill, stroke = (ground, ink) if mark.hollow else (ink, ground)
+        if mark.shape == "diamond":
+            return f'<polygon {_corners(mark)} fill="{fill}" stroke="{stroke}" stroke-width="1.5"/>'
         return f'<circle {_place(mark)} fill="{fill}" stroke="{stroke}" stroke-width="1.5"/>'
     if isinstance(mark, Box):
         return _box(mark, palette)
@@ -81,19 +83,22 @@ def _box(box: Box, palette: Palette) -> str:
     rim = f' stroke="{palette[box.rim]}" stroke-width="1"' if box.rim else ""
     text = f'<rect {_sides(box)} fill="{box.fill or palette[box.role]}"{rim}/>'
     if box.hatch:
-        path = "".join(f"M{_n(a)} {_n(b)}L{_n(c)} {_n(d)}" for a, b, c, d in hatch_strokes(box))
-        text += f'<path d="{path}" stroke="{palette[box.hatch]}" stroke-width="0.8"/>'
+        text += f'<path d="{_strokes(box)}" stroke="{palette[box.hatch]}" stroke-width="0.8"/>'
     return text
 
 
 def _styled(mark: Mark) -> str:
     """A mark with a class in place of colours, dashes, and sizes that follow the type of the page."""
     if isinstance(mark, Line):
-        return f'<polyline class="{mark.role}" points="{_points(mark)}"/>'
+        return f'<polyline class="{mark.role}{" dashed" if mark.dash else ""}" points="{_points(mark)}"/>'
     if isinstance(mark, Dot):
-        return f'<circle class="{mark.role}{" hollow" if mark.hollow else ""}" {_place(mark)}/>'
+        name = f'class="{mark.role}{" hollow" if mark.hollow else ""}"'
+        if mark.shape == "diamond":
+            return f"<polygon {name} {_corners(mark)}/>"
+        return f"<circle {name} {_place(mark)}/>"
     if isinstance(mark, Box):
-        return f'<rect class="{mark.role}" {_sides(mark)}/>'
+        hatched = f'<path class="{mark.hatch}" d="{_strokes(mark)}"/>' if mark.hatch else ""
+        return f'<rect class="{mark.role}" {_sides(mark)}/>{hatched}'
     name = f"{mark.role} strong" if mark.bold else mark.role
     at = f'x="{_n(mark.x)}" y="{_n(mark.y)}"'
     return f'<text class="{name}" {at}{_anchor(mark)}>{clean(mark.text)}</text>'
@@ -105,6 +110,14 @@ def _points(line: Line) -> str:
 
 def _dash(line: Line) -> str:
     return f' stroke-dasharray="{" ".join(map(_n, line.dash))}"' if line.dash else ""
+
+
+def _corners(dot: Dot) -> str:
+    return f'points="{" ".join(f"{_n(x)},{_n(y)}" for x, y in dot.corners)}"'
+
+
+def _strokes(box: Box) -> str:
+    return "".join(f"M{_n(a)} {_n(b)}L{_n(c)} {_n(d)}" for a, b, c, d in hatch_strokes(box))
 
 
 def _place(dot: Dot) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from unicodedata import normalize
 
-__all__ = ["LINE", "shortened", "text_width", "wrapped"]
+__all__ = ["BOLD", "LINE", "shortened", "text_width", "wrapped"]
 
 LINE = 1.25  # height of a line, in sizes of its type
 
@@ -29,7 +29,7 @@ _WIDTHS = {
     100: "%@Wm",
 }
 _WIDTH = {letter: hundredths / 100 for hundredths, letters in _WIDTHS.items() for letter in letters}
-_BOLD = 1.13
+BOLD = 1.13  # how much wider semi-bold letters are
 _CUT = "..."
 
 
@@ -46,7 +46,7 @@ def text_width(text: str, size: float, *, bold: bool = False) -> float:
         Whether it is set semi-bold.
     """
     em = sum(_WIDTH.get(letter) or _WIDTH.get(normalize("NFD", letter)[0], 1.0) for letter in text)
-    return size * em * (_BOLD if bold else 1.0)
+    return size * em * (BOLD if bold else 1.0)
 
 
 def shortened(text: str, width: float, size: float, *, bold: bool = False) -> str:

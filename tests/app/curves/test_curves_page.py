@@ -11,6 +11,7 @@ from pvsim.app.session.state import State
 from pvsim.array.place import Place
 from pvsim.files.demo import read_demo
 from pvsim.files.link import pack
+from tests.app.conftest import DESK, PHONE
 
 pytestmark = [pytest.mark.ui, pytest.mark.usefixtures("kept_pages")]
 
@@ -220,6 +221,27 @@ def test_the_table_is_reached_by_tab_and_has_the_curves_numbers(bench) -> None:
     headers = region.get_by_role("columnheader").all_inner_texts()
     assert headers[:3] == ["V in V", "I in A", "P in W"]
     assert region.get_by_role("rowheader", name="MPP").count() == 1
+
+
+@pytest.mark.parametrize("size", [DESK, PHONE], ids=["desk", "phone"])
+def test_what_meters_would_notice_stands_above_the_tables_and_fits_its_region(bench, size) -> None:
+    query = f"{shaded_query()}&before={pack(read_demo('workshop'))}&level=string&view=table"
+    page = bench.open(query, size=size)
+    figure = board(page).get_by_role("img", name="Of 6 meters 1 would notice")
+    figure.wait_for()
+    name = figure.get_attribute("aria-label")
+    assert "clamp meter, current: against what it should be" in name
+    assert board(page).locator(".noticed p").inner_text() in name
+    region, drawn, texts = figure.evaluate("""svg => {
+      const box = one => one.getBoundingClientRect()
+      const sides = one => [box(one).left, box(one).right, box(one).height]
+      return [sides(svg.closest(".sheet")), sides(svg), [...svg.querySelectorAll("text")].map(sides)]
+    }""")
+    assert region[0] <= drawn[0] < drawn[1] <= region[1] + 0.5
+    assert all(drawn[0] <= left <= right <= drawn[1] for left, right, _height in texts)
+    assert min(height for *_sides, height in texts) >= 11.0, "letters of ten pixels and more"
+    captions = board(page).locator(".sheet caption").all_inner_texts()
+    assert [one.split(" ")[0] for one in captions[:2]] == ["What", "A"], "meters, then a trained eye's rule"
 
 
 COLUMNS = """table => {

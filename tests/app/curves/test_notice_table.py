@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from pvsim.app.curves.notice_table import notice_tables
+from pvsim.app.curves.notice_table import notice_shown, notice_tables, sights_at
 from pvsim.app.curves.view import CurvesView
 from pvsim.app.session.state import State
 from pvsim.array.place import Place
@@ -75,5 +75,65 @@ def test_a_prediction_that_waits_is_not_answered(state: State) -> None:
 def test_what_is_compared_with_another_array_leaves_out_what_that_has_not(state: State) -> None:
     before: Any = state.solution
     state.set_string(length=7)
-    assert notice_tables(state.solution, before, Place(1, 8)) == []
-    assert notice_tables(state.solution, before, Place(1))[0]["rows"]
+    assert notice_tables(sights_at(state.solution, before, Place(1, 8)), Place(1, 8)) == []
+    assert notice_tables(sights_at(state.solution, before, Place(1)), Place(1))[0]["rows"]
+
+
+def test_one_sentence_says_how_many_would_notice_and_who_best(state: State) -> None:
+    view = CurvesView(state)
+    state.set_focus("1/4")
+    state.set_level("string")
+    state.paint([LEAF], 0.2)
+    notice = view._picture.shown["notice"]
+    sure = [cells for cells in told(view).values() if any(one.startswith("changed (") for one in cells)]
+    assert notice["said"] == (
+        f"Of {len(told(view))} meters {len(sure)} would notice; "
+        "best: clamp meter, current, at string 1 against its neighbour."
+    )
+    # The same words stand for the figure where it cannot be seen, with every row of it.
+    assert f'aria-label="{notice["said"]}' in notice["figure"]
+    assert all(name in notice["figure"] for name in told(view))
+
+
+def test_the_figure_is_made_for_who_looks_at_the_table_and_for_nobody_else(state: State) -> None:
+    view = CurvesView(state)
+    state.paint([LEAF], 0.2)
+    assert view._picture.shown["notice"]["figure"].startswith("<svg")
+    for name in ("curves", "difference", "parts"):
+        state.set_view(name)
+        assert view._picture.shown["notice"] is None
+    state.set_view("table")
+    state.lock(True)
+    assert view._picture.shown["notice"] is None
+
+
+def test_in_large_type_the_figure_is_laid_out_anew_and_not_only_blown_up(state: State) -> None:
+    view = CurvesView(state)
+    state.paint([LEAF], 0.2)
+    usual = view._picture.shown["notice"]
+    state.show(large=True)
+    large = view._picture.shown["notice"]
+    assert (usual["large"], large["large"]) == (False, True)
+    assert large["figure"] != usual["figure"]
+    assert large["said"] == usual["said"]
+
+
+def test_nothing_is_drawn_where_no_meter_gets(state: State) -> None:
+    assert notice_shown((), Place(1), title="x") is None
+
+
+def test_a_rule_is_told_with_its_false_alarms_and_misses(state: State) -> None:
+    view = CurvesView(state)
+    state.set_focus("1/4")
+    state.set_level("string")
+    state.paint([LEAF], 0.2)
+    (rules,) = [one for one in view._picture.shown["tables"] if one["caption"].startswith("A trained eye")]
+    rows = {row["cells"][0]: row["cells"][1:] for row in rules["rows"]}
+    assert set(rows) == {
+        f"{meter}, against {what}"
+        for meter in ("voltmeter, voltage at work", "voltmeter, open-circuit voltage", "clamp meter, current")
+        for what in ("what it should be", "its neighbour")
+    }
+    beside = rows["clamp meter, current, against its neighbour"]
+    assert beside[0] == "< 1\u00a0%", "five per cent hardly ever cry wolf beside a neighbour"
+    assert beside[1] != "0\u00a0%", "and miss a leaf"

@@ -41,7 +41,7 @@ def test_a_curve_opened_in_the_page_is_told_what_it_is_and_where_it_can_be_used(
     before = state.scenario
     state.open_scenario(export_csv(state)["text"], "tracer.csv")
     assert state.scenario is before
-    assert state.notice.startswith("“tracer.csv” is a table of a curve, and the page opens scenarios;")
-    assert "pvsim export svg SCENARIO --beside CURVE.csv" in state.notice
+    assert state.notice.startswith("“tracer.csv” is a table of a curve, and not a scenario;")
+    assert "Open a measured curve…" in state.notice
     assert "TOML)" in state.notice
     assert "line 1" not in state.notice

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from pvsim.app.session.state import State
-from pvsim.app.shell.bar_actions import MAX_FILE_BYTES
+from pvsim.app.shell.opened_file import MAX_FILE_BYTES
 from pvsim.array.place import Place
 from pvsim.files.demo import read_demo
 from pvsim.files.link import pack

@@ -7,9 +7,10 @@ from dataclasses import replace
 import pytest
 
 from pvsim.array import Fault, Place, add_fault, solve_array
+from pvsim.array.fault_kind import FAULT_KINDS
 from pvsim.errors import ScenarioError
 from pvsim.field.search.case import LEVELS, SearchCase, kinds_at, search_case, the_visible
-from pvsim.field.search.family import FAMILIES, HIDDEN_KINDS, family_of
+from pvsim.field.search.family import ANSWERS, FAMILIES, HIDDEN_KINDS, answer_of, family_of
 
 CASES = [(seed, level) for level in LEVELS for seed in range(12)]
 
@@ -28,7 +29,7 @@ def test_another_fault_leaves_what_is_seen_as_it_was() -> None:
         assert seen.faults == ()
         assert seen.scatter is None
         for other in (Fault("cell-open", Place(1, 2, cell=3)), Fault("diode-short", Place(1, 1, diode=2))):
-            assert the_visible(replace(case, fault=other)) == seen
+            assert the_visible(replace(case, faults=(other,))) == seen
         for family in FAMILIES:
             if kinds_at(level, family):
                 assert the_visible(search_case(seed, level, family)) == seen
@@ -37,8 +38,8 @@ def test_another_fault_leaves_what_is_seen_as_it_was() -> None:
 def test_dirt_that_an_eye_sees_is_seen() -> None:
     case = search_case(1, 2)
     thin, thick = (Fault("soiling", Place(1, 2), size) for size in (0.2, 0.3))
-    assert the_visible(replace(case, fault=thin)).faults == ()
-    assert the_visible(replace(case, fault=thick)).faults == (thick,)
+    assert the_visible(replace(case, faults=(thin,))).faults == ()
+    assert the_visible(replace(case, faults=(thick,))).faults == (thick,)
 
 
 def test_the_seed_is_not_to_be_read_from_what_is_seen() -> None:
@@ -56,7 +57,27 @@ def test_a_block_hides_one_family(family: str) -> None:
 
 def test_mixed_practice_hides_every_kind_of_its_level() -> None:
     for level, kind in LEVELS.items():
-        assert {search_case(seed, level).fault.kind for seed in range(150)} == set(kind.kinds)
+        assert {one.kind for seed in range(150) for one in search_case(seed, level).faults} == set(kind.kinds)
+
+
+def test_twenty_kinds_are_hidden_and_they_are_all_there_are() -> None:
+    assert len(HIDDEN_KINDS) == 20
+    assert set(HIDDEN_KINDS) == set(FAULT_KINDS) == set(LEVELS[5].kinds)
+
+
+def test_each_kind_belongs_to_one_answer_and_its_place_is_asked_for_alike() -> None:
+    assert sorted(kind for one in ANSWERS.values() for kind in one.kinds) == sorted(HIDDEN_KINDS)
+    for key, answer in ANSWERS.items():
+        assert {answer_of(kind) for kind in answer.kinds} == {key}
+        assert len({(HIDDEN_KINDS[kind].judged, family_of(kind)) for kind in answer.kinds}) == 1
+
+
+def test_two_faults_are_of_two_families_and_in_two_modules() -> None:
+    for seed in range(40):
+        one, other = search_case(seed, 6).faults
+        assert family_of(one.kind) != family_of(other.kind)
+        assert one.place.module != other.place.module
+    assert family_of(search_case(1, 6, "diodes").faults[0].kind) == "diodes"
 
 
 def test_families_share_no_kind_and_leave_none_out() -> None:
@@ -82,4 +103,4 @@ def test_what_no_case_is_drawn_from_is_refused(seed: int, level: int, family: st
 def test_a_frozen_case_holds_its_parts() -> None:
     case = search_case(3, 2)
     with pytest.raises(ScenarioError):
-        SearchCase(seed=3, level=2, family="", sound=case.sound, fault=Fault("fuse-blown", Place(1)))
+        SearchCase(seed=3, level=2, family="", sound=case.sound, faults=())

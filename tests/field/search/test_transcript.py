@@ -22,7 +22,7 @@ OUT = (
 
 
 def with_fault(kind: str, place: Place, size: float | None = None):
-    return replace(BASE, fault=Fault(kind, place, size))
+    return replace(BASE, faults=(Fault(kind, place, size),))
 
 
 def values(case, *acts: Act) -> list[list[float]]:

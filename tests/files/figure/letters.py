@@ -37,14 +37,17 @@ def box_of(mark: Text | Dot) -> Box:
 
 def faults(drawing: Drawing) -> list[str]:
     """Every text that lies on another one or on a point, or that leaves the sheet."""
-    texts = [mark for mark in drawing.marks if isinstance(mark, Text) and mark.text.strip()]
-    dots = [mark for mark in drawing.marks if isinstance(mark, Dot)]
-    found = [
-        f"{a.text!r} lies on {b.text!r}" for a, b in combinations(texts, 2) if box_of(a).meets(box_of(b))
+    texts = [
+        (mark, box_of(mark)) for mark in drawing.marks if isinstance(mark, Text) and mark.text.strip()
     ]
-    for text in texts:
-        box = box_of(text)
-        if any(box.meets(box_of(dot)) for dot in dots):
+    dots = [box_of(mark) for mark in drawing.marks if isinstance(mark, Dot)]
+    found = [
+        f"{a.text!r} lies on {b.text!r}"
+        for (a, here), (b, there) in combinations(texts, 2)
+        if here.meets(there)
+    ]
+    for text, box in texts:
+        if any(box.meets(dot) for dot in dots):
             found.append(f"{text.text!r} lies on a point")
         if box.x < 0 or box.x + box.width > drawing.width or box.y < 0 or box.y + box.height > drawing.height:
             found.append(f"{text.text!r} leaves the sheet")

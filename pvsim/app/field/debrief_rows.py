@@ -1,0 +1,129 @@
+"""A search that is over: what was hidden, what of the answer is right, what each reading could have told."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from pvsim.app.field.log_rows import act_title
+from pvsim.app.session.field_work import FieldWork
+from pvsim.app.words import _
+from pvsim.array.fault import Fault
+from pvsim.array.fault_kind import fault_kind
+from pvsim.array.place import describe_place
+from pvsim.field.search.answer import Answer, Judgement
+from pvsim.field.search.debrief import Debrief, LineTold
+from pvsim.field.search.family import ANSWERS
+from pvsim.field.search.score import score_of
+from pvsim.field.search.telling import describe_act, describe_answered, describe_look
+from pvsim.field.search.transcript import Line
+from pvsim.numbers import format_fixed, format_percent
+
+__all__ = ["debrief_values"]
+
+
+def debrief_values(work: FieldWork) -> dict[str, Any]:
+    """What the desk tells of it; {} before it is over and worked out.
+
+    Returns
+    -------
+    dict
+        `head`, one sentence; `rows` of label and text; `lines`, one for each of the log: `minute`, `what`,
+        `told`, `share` (0 to 1, for a bar), `then`, `better`; `best`, lines of the computed best search.
+    """
+    debrief = work.debrief
+    if debrief is None:
+        return {}
+    score = score_of(debrief)
+    rows = [*_hidden_rows(debrief, work.answers)]
+    rows += [
+        [
+            _("Minutes"),
+            _("{mine}; the computed best search needs {best}").format(
+                mine=format_fixed(debrief.minutes), best=format_fixed(debrief.best_minutes)
+            ),
+        ],
+        [_("Score"), _("{points} of 100").format(points=format_fixed(score.points))],
+        [
+            _("How sure"),
+            _("off by {brier} (Brier score: 0 is best, 0.25 is a coin, 1 is sure and wrong)").format(
+                brier=format_fixed(score.brier, decimals=2)
+            ),
+        ],
+    ]
+    if debrief.unsafe:
+        rows.append([_("Unsafe acts refused"), format_fixed(debrief.unsafe)])
+    if debrief.hints:
+        rows.append([_("Hints taken"), format_fixed(debrief.hints)])
+    return {
+        "head": _("Found.") if debrief.solved else _("Not found this time."),
+        "solved": debrief.solved,
+        "rows": rows,
+        "lines": [_line(line, told) for line, told in zip(work.transcript.lines, debrief.lines, strict=True)],
+        "best": [
+            _("minute {minute}: {act}").format(minute=format_fixed(line.end_min), act=describe_act(line.act))
+            for line in debrief.best.transcript.lines
+        ],
+    }
+
+
+def _hidden_rows(debrief: Debrief, answers: tuple[Answer, ...]) -> list[list[str]]:
+    rows = []
+    for fault, judgement in zip(debrief.faults, debrief.judgements, strict=True):
+        rows.append([_("What was hidden"), _fault_text(fault)])
+        rows.append([_("What of it you have"), _right_text(judgement)])
+    given = [
+        _("{kind}, {place}").format(kind=_(ANSWERS[one.kind].title), place=describe_place(one.place))
+        for one in answers
+    ]
+    rows.append([_("Your answer"), "; ".join(given)])
+    return rows
+
+
+def _fault_text(fault: Fault) -> str:
+    kind = _(fault_kind(fault.kind).title)
+    return _("{kind}, {place}").format(kind=kind, place=describe_place(fault.place))
+
+
+def _right_text(judgement: Judgement) -> str:
+    parts = [
+        (_("kind"), judgement.kind),
+        (_("family"), judgement.family),
+        (_("string"), judgement.string),
+        (_("module"), judgement.module),
+        (_("substring"), judgement.substring),
+    ]
+    return ", ".join(f"{name} {'✓' if right else '✗'}" for name, right in parts if right is not None)
+
+
+def _line(line: Line, told: LineTold) -> dict[str, Any]:
+    text = ""
+    if line.refused:
+        text = _("refused")
+    elif told.better is not None:
+        text = _("told {gained}; {expected} was to be expected").format(
+            gained=_bit(told.gained_bit), expected=_bit(told.expected_bit)
+        )
+    better = ""
+    if told.better is not None and told.better_rate_bit_min > 1.05 * told.rate_bit_min:
+        better = _("{look}: {better} a minute against {mine}").format(
+            look=describe_look(told.better),
+            better=_bit(told.better_rate_bit_min),
+            mine=_bit(told.rate_bit_min),
+        )
+    kind_and_place = "; ".join(describe_answered(one) for one in told.likeliest)
+    return {
+        "minute": format_fixed(line.end_min),
+        "what": act_title(line.act) if line.act.kind == "hint" else describe_act(line.act),
+        "told": text,
+        "share": round(told.share, 3),
+        "then": _("{answer} ({share})").format(
+            answer=kind_and_place, share=format_percent(told.share, decimals=0)
+        )
+        if told.better is not None
+        else "",
+        "better": better,
+    }
+
+
+def _bit(value: float) -> str:
+    return format_fixed(value, _("bit"), decimals=2)

@@ -1,0 +1,60 @@
+"""The log as a file: one row a reading, in figures that a program reads, with time and conditions."""
+
+from __future__ import annotations
+
+import csv
+from io import StringIO
+from math import isinf
+
+from pvsim.array.place import format_place
+from pvsim.array.scenario import Scenario
+from pvsim.field.reading import Reading
+from pvsim.field.search.transcript import Transcript
+from pvsim.files.provenance import provenance
+
+__all__ = ["COLUMNS", "log_csv"]
+
+COLUMNS = (
+    "minute", "act", "place", "last", "read", "at", "value", "unit", "expanded_uncertainty", "refused",
+    "irradiance_W_m2", "air_C", "wind_m_s",
+)  # fmt: skip
+
+
+def log_csv(transcript: Transcript, scenario: Scenario) -> str:
+    """The log as CSV: a decimal point, commas, lines that begin with # before the heading.
+
+    Parameters
+    ----------
+    scenario : Scenario
+        Whose light and weather it was measured in.
+
+    Notes
+    -----
+    A reading over range has no uncertainty. `place` is empty for the whole array.
+    """
+    out = StringIO()
+    out.writelines(f"# {about}\n" for about in provenance(scenario.title))
+    table = csv.writer(out, lineterminator="\n")
+    table.writerow(COLUMNS)
+    light, weather = scenario.light, scenario.weather
+    conditions = [f"{light.irradiance_W_m2:g}", f"{weather.ambient_temperature_C:g}", f"{weather.wind_m_s:g}"]
+    for line in transcript.lines:
+        act = line.act
+        begin = [f"{line.end_min:g}", act.kind, format_place(act.place), str(act.last or "")]
+        rows = [
+            [
+                found.what or act.what,
+                format_place(found.place),
+                f"{found.reading.value:g}",
+                found.reading.unit,
+                _doubt(found.reading),
+            ]
+            for found in line.found
+        ] or [[act.what, "", "", "", ""]]
+        for row in rows:
+            table.writerow([*begin, *row, line.refused, *conditions])
+    return out.getvalue()
+
+
+def _doubt(reading: Reading) -> str:
+    return "" if isinf(reading.standard_uncertainty) else f"{reading.expanded_uncertainty:.3g}"

@@ -1,0 +1,91 @@
+"""The search as the desk shows it: how one is begun, how it stands, and what it asks at the end."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from pvsim.app.session.field_acts import place_for
+from pvsim.app.session.reading_text import minutes_text
+from pvsim.app.session.state import State
+from pvsim.app.words import _
+from pvsim.array.part_place import DEPTH
+from pvsim.array.place import SHOWN_LEVELS, WHOLE_ARRAY, Place, describe_place
+from pvsim.array.scatter import MOST_SEED
+from pvsim.field.search.act import minutes_of
+from pvsim.field.search.answer import Answer
+from pvsim.field.search.case import LEVELS, kinds_at
+from pvsim.field.search.family import ANSWERS, FAMILIES, HIDDEN_KINDS, answer_of
+from pvsim.field.search.hint import TAKE_HINT
+from pvsim.field.search.pace import REASONS, next_practice
+
+__all__ = ["answer_from", "practice_values", "search_values", "start_values"]
+
+
+def start_values() -> dict[str, Any]:
+    """What the form to begin a search offers."""
+    return {
+        "most": MOST_SEED,
+        "levels": [
+            [
+                str(number),
+                _("{number}: {strings} × up to {modules} modules").format(
+                    number=number, strings=level.strings, modules=level.most_modules
+                ),
+                [key for key in FAMILIES if kinds_at(number, key)],
+            ]
+            for number, level in LEVELS.items()
+        ],
+        "families": [["", _("all families, mixed")], *([key, _(one.title)] for key, one in FAMILIES.items())],
+    }
+
+
+def practice_values(state: State) -> dict[str, str]:
+    """Level and family that come next, and why."""
+    practice = next_practice(state.pasts)
+    return {"level": str(practice.level), "family": practice.family, "reason": _(REASONS[practice.reason])}
+
+
+def search_values(state: State, at: Place) -> dict[str, Any]:
+    """How the search stands; {} where none is on."""
+    case = state.field.case
+    if case is None:
+        return {}
+    offered = {answer_of(kind) for kind in kinds_at(case.level, case.family)}
+    return {
+        "title": _("Search {seed}, level {level}").format(seed=case.seed, level=case.level),
+        "family": _(FAMILIES[case.family].title) if case.family else "",
+        "on_bench": state.scenario.array == case.sound.array,
+        "over": state.field.over,
+        "answers": len(state.field.answers),
+        "hint": minutes_text(minutes_of(TAKE_HINT)),
+        "kinds": [
+            [
+                _(family.title),
+                [[key, _(ANSWERS[key].title), _place_text(state, key, at)] for key in there],
+            ]
+            for family in FAMILIES.values()
+            if (there := [key for key in dict.fromkeys(map(answer_of, family.kinds)) if key in offered])
+        ],
+    }
+
+
+def _place_text(state: State, kind: str, at: Place) -> str:
+    return "" if at == WHOLE_ARRAY else describe_place(_asked_place(state, kind, at))
+
+
+def _asked_place(state: State, kind: str, at: Place) -> Place:
+    """A part as finely as the kind is asked for."""
+    finest = DEPTH[HIDDEN_KINDS[kind].judged]
+    return place_for(state, tuple(one for one in SHOWN_LEVELS if 0 < DEPTH[one] <= finest), at)
+
+
+def answer_from(state: State, kind: str, at: Place, sure_percent: float) -> Answer:
+    """The answer that a press means: a kind, at a part as finely as that kind is asked for.
+
+    Raises
+    ------
+    ScenarioError
+        If it is no answer.
+    """
+    place = _asked_place(state, kind, at) if kind in HIDDEN_KINDS and at != WHOLE_ARRAY else at
+    return Answer(kind=kind, place=place, sure_percent=sure_percent)

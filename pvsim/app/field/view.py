@@ -1,0 +1,213 @@
+"""The field desk: what can be done on the roof, and what it read; made when it is first opened."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import param
+
+from pvsim.app.assets import css
+from pvsim.app.component import Component, Reply, Wish
+from pvsim.app.field.debrief_rows import debrief_values
+from pvsim.app.field.kit_rows import kit_groups, plant_rows
+from pvsim.app.field.log_file import log_csv
+from pvsim.app.field.log_rows import log_lines
+from pvsim.app.field.picture import picture_values
+from pvsim.app.field.search_form import answer_from, practice_values, search_values, start_values
+from pvsim.app.field.words import field_words
+from pvsim.app.modules import module_address
+from pvsim.app.number_field import read_whole
+from pvsim.app.plain import Plain, plain_values
+from pvsim.app.session.export import file_stem
+from pvsim.app.session.field_acts import act_of, pointed_at
+from pvsim.app.session.field_kept import kept_text
+from pvsim.app.session.field_pasts import pasts_text
+from pvsim.app.session.following import Following
+from pvsim.app.session.state import State
+from pvsim.app.words import _
+from pvsim.array.part_place import place_at
+from pvsim.array.place import SHOWN_LEVELS, WHOLE_ARRAY, Place, describe_place, level_of
+from pvsim.array.scatter import MOST_SEED
+from pvsim.errors import PvsimError
+from pvsim.field.search.safety import CAUTION
+from pvsim.field.search.transcript import plant_after
+from pvsim.numbers import format_fixed
+
+__all__ = ["FieldView"]
+
+SHOWN = (
+    "scenario", "focus", "level", "field", "field_open", "field_tab", "pasts", "locked", "kept_back",
+    "computing",
+)  # fmt: skip
+
+
+class FieldDesk(Component):
+    """The desk, in the place of the lesson's text."""
+
+    now = plain_values("What can be done, and how the plant stands.")
+    log = plain_values("Every line of the log; see log_lines.")
+    debrief = plain_values("A search that is over; see debrief_values.")
+    picture = plain_values("The last infrared picture; see picture_values.")
+    start = plain_values("What the form to begin a search offers; set once.")
+    wrong = param.Dict(default={}, doc="By field of that form, why what was typed there cannot be used.")
+    words = plain_values("Texts; set once.")
+
+    _esm = module_address("field/desk.js")
+
+
+class FieldView:
+    """Shows what can be measured and what was, and has it done.
+
+    Parameters
+    ----------
+    state : State
+        Read, and changed through its commands only.
+    """
+
+    def __init__(self, state: State) -> None:
+        self._state = state
+        self._level = ""  # where somebody wants the meters; "" for what has the ring in the drawing
+        self.root = FieldDesk(
+            self._obey,
+            words=Plain(field_words()),
+            start=Plain(start_values()),
+            stylesheets=[css("controls"), css("field/field")],
+            sizing_mode="stretch_both",
+        )
+        self._following = Following(state, {self._turn: ["focus", "level"], self._redraw: SHOWN})
+        self._redraw()
+
+    def close(self) -> None:
+        """Stop following the state."""
+        self._following.close()
+
+    def _obey(self, wish: Wish) -> Reply:
+        act = self._acts.get(wish["do"])
+        try:
+            if act is not None:
+                return act(self, wish.get("value"))
+        except PvsimError as error:
+            self._state.tell(str(error))
+            return None
+        except (AttributeError, KeyError, TypeError, ValueError):
+            pass  # no message of ours looks like that
+        self._state.tell(_("That cannot be done."))
+        return None
+
+    def _act(self, value: Any) -> None:
+        last = int(value.get("last", 0))
+        self._state.measure(act_of(self._state, str(value["name"]), self._at(), last=last))
+
+    def _put(self, value: Any) -> None:
+        if value not in SHOWN_LEVELS:
+            raise ValueError(value)
+        self._level = str(value)
+        self._redraw()
+
+    def _close(self, _value: Any) -> None:
+        self._state.open_field(False)
+
+    def _clear(self, _value: Any) -> None:
+        self._state.clear_log()
+
+    def _meters(self, value: Any) -> None:
+        number = read_whole(value, name=_("Set of meters"), least=0, most=MOST_SEED)
+        self._state.take_meters(number)
+
+    def _begin(self, value: Any) -> None:
+        try:
+            seed = read_whole(value["seed"], name=_("Your number"), least=0, most=MOST_SEED)
+        except PvsimError as error:
+            self.root.wrong = {"seed": str(error)}
+            return
+        self.root.wrong = {}
+        self._state.begin_search(seed, int(value["level"]), str(value["family"]))
+
+    def _answer(self, value: Any) -> None:
+        kind, sure_percent = str(value["kind"]), float(value["sure"])
+        self._state.answer_search(answer_from(self._state, kind, self._at(), sure_percent))
+
+    def _tab(self, value: Any) -> None:
+        self._state.open_field(tab=str(value))
+
+    def _hint(self, _value: Any) -> None:
+        self._state.take_hint()
+
+    def _pasts(self, value: Any) -> None:
+        self._state.take_pasts(str(value))
+
+    def _again(self, _value: Any) -> None:
+        self._state.show_search_again()
+
+    def _leave(self, _value: Any) -> None:
+        self._state.leave_search()
+
+    def _reveal(self, _value: Any) -> None:
+        self._state.show_hidden()
+
+    def _save(self, _value: Any) -> Reply:
+        text = log_csv(self._state.field.transcript, self._state.scenario)
+        return {"file": f"{file_stem(self._state)}-log.csv", "mime": "text/csv", "text": text}
+
+    _acts: dict[str, Callable[[FieldView, Any], Reply]] = {  # noqa: RUF012 -- a table, never changed
+        "act": _act,
+        "put": _put,
+        "tab": _tab,
+        "close": _close,
+        "clear": _clear,
+        "meters": _meters,
+        "save": _save,
+        "begin": _begin,
+        "answer": _answer,
+        "hint": _hint,
+        "pasts": _pasts,
+        "again": _again,
+        "leave": _leave,
+        "reveal": _reveal,
+    }
+
+    def _at(self) -> Place:
+        """Where meters are put."""
+        state = self._state
+        if not self._level:
+            return pointed_at(state)
+        return WHOLE_ARRAY if self._level == "array" else place_at(state.scenario, state.focus, self._level)
+
+    def _turn(self, *_events: object) -> None:
+        self._level = ""
+
+    def _redraw(self, *_events: object) -> None:
+        state = self._state
+        if not state.field_open:
+            self.root.now = Plain({"open": False, "kept": kept_text(state.field)})
+            return
+        barred = state.barred_from_measuring()
+        at = self._at()
+        plant = plant_after(state.field.transcript)
+        self.root.now = Plain(
+            {
+                "open": True,
+                "tab": state.field_tab,
+                "barred": barred,
+                "busy": state.computing,
+                "place": describe_place(at),
+                "level": "substring" if level_of(at) == "diode" else level_of(at),
+                "minutes": format_fixed(state.field.transcript.minutes),
+                "plant": [] if barred else plant_rows(state),
+                "kit": [] if barred else kit_groups(state, at),
+                "caution": _(CAUTION) if plant.running and plant.cloth is None else "",
+                "meters": state.field.meters,
+                "search": search_values(state, at),
+                "kept": kept_text(state.field),
+                "practice": practice_values(state),
+                "pasts": pasts_text(state.pasts),
+            }
+        )
+        debrief = Plain(debrief_values(state.field))
+        if debrief != self.root.debrief:
+            self.root.debrief = debrief
+        log = Plain({"lines": log_lines(state.field)})
+        if log != self.root.log:
+            self.root.log = log
+            self.root.picture = Plain(picture_values(state.field, state.scenario))

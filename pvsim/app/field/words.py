@@ -1,0 +1,85 @@
+"""Texts of the field desk that stay."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from pvsim.app.words import _
+from pvsim.field.meter import COVERAGE
+from pvsim.numbers import format_fixed
+
+__all__ = ["field_words"]
+
+
+def field_words() -> dict[str, Any]:
+    """The texts for static/field, once for the browser."""
+    return {
+        "title": _("On the roof"),
+        "close": _("Close the field desk"),
+        "plant": _("The plant"),
+        "kit": _("Instruments"),
+        "at": _("Put at: {place}"),
+        "at_label": _("Where instruments are put"),
+        "levels": [
+            ["array", _("Array")],
+            ["string", _("String")],
+            ["module", _("Module")],
+            ["substring", _("Substr.")],
+            ["cell", _("Cell")],
+        ],
+        "run": _("from {first} to"),
+        "to": _("last module of the run"),
+        "minutes": _("{n} min gone"),
+        "log": _("Log"),
+        "columns": [_("min"), _("what"), _("where"), _("reading")],
+        "empty": _("Nothing measured yet. Choose a part in the drawing, then an instrument."),
+        "doubt": _("± covers 95 % (k = {k})").format(k=format_fixed(COVERAGE)),
+        "clear": _("New log"),
+        "meters": _("Set of meters"),
+        "meters_hint": _("Each set has errors of its own, within what its data sheets allow."),
+        "save": _("Save as CSV"),
+        "picture": _("Infrared picture"),
+        "picture_hint": _("Point at a pixel to read it. Colours go from the coldest to the warmest."),
+        "tabs": [["bench", _("Bench")], ["search", _("Search")]],
+        "tabs_label": _("What is measured"),
+        "lead": _(
+            "Somewhere in an array one fault is hidden. Meters have errors, cells differ, and each act costs "
+            "minutes. Find out what it is and where."
+        ),
+        "seed": _("Your number"),
+        "seed_hint": _("The same number and level hide the same fault for ever."),
+        "level": _("Level"),
+        "family": _("Kinds of fault"),
+        "begin": _("Begin the search"),
+        "invented": _("The arrays are invented."),
+        "answer": _("Your answer"),
+        "no_place": _("choose a part in the drawing"),
+        "answer_lead": _("Turn to the faulty part in the drawing, as finely as you know it."),
+        "kind": _("What it is"),
+        "choose": _("choose …"),
+        "where": _("Where"),
+        "sure": _("How sure you are"),
+        "say": _("Answer"),
+        "say_hint": _("An answer ends the search."),
+        "again": _("Put its array on the bench"),
+        "not_there": _("Another array is on the bench; places here are those of the search."),
+        "leave": _("Leave the search"),
+        "reveal": _("Show the fault on the bench"),
+        "hint": _("Take a hint"),
+        "second": _("One answer is noted; another fault is hidden as well."),
+        "working": _("Working out what each reading could have told …"),
+        "debrief": _("How the search went"),
+        "replay": _("The search once more"),
+        "replay_lead": _(
+            "One bit halves what is possible. What a reading tells is reckoned for every fault that could be "
+            "there."
+        ),
+        "then": _("Likeliest then:"),
+        "better": _("More was to be had by"),
+        "best": _("The computed best search"),
+        "own_measure": _("Expected information per minute is pvsim's own measure of a search."),
+        "caution": _(
+            "pvsim teaches an order, it gives no leave. On a real roof: qualified people, two of them, the "
+            "local code, and meters rated for the cold open-circuit voltage."
+        ),
+    }

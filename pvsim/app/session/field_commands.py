@@ -1,0 +1,198 @@
+"""Measuring on the roof: instruments, switches and cloths, on the bench or in a search for a hidden fault."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import partial
+
+from pvsim.app.session.debrief_errand import DebriefErrand
+from pvsim.app.session.field_kept import work_kept
+from pvsim.app.session.field_pasts import MOST_PASTS, past_of, pasts_kept
+from pvsim.app.session.field_work import NOTHING_DONE, FieldWork, answered, begun, roof_of_work, seen_by_all
+from pvsim.app.session.lending import Lending
+from pvsim.app.session.parameters import FIELD_TABS
+from pvsim.app.words import _
+from pvsim.array.scatter import MOST_SEED
+from pvsim.array.scenario import Scenario
+from pvsim.errors import PvsimError, ScenarioError
+from pvsim.field.search.act import Act
+from pvsim.field.search.answer import Answer
+from pvsim.field.search.debrief import Debrief
+from pvsim.field.search.hint import TAKE_HINT, Hint, hint_of, next_hint
+from pvsim.field.search.transcript import Outcome, do
+
+__all__ = ["FieldCommands"]
+
+
+class FieldCommands(Lending):
+    """The commands of measuring; they change nothing of the array on the bench."""
+
+    _debriefing: DebriefErrand | None = None
+
+    def open_field(self, opened: bool = True, *, tab: str = "") -> None:
+        """Open the field desk, perhaps at "bench" or "search", or close it; a search goes on where it was."""
+        self._update(field_open=bool(opened), field_tab=tab if tab in FIELD_TABS else self.field_tab)
+
+    def barred_from_measuring(self) -> str:
+        """Why nothing can be measured now; "" where it can."""
+        if self.locked or self.kept_back:
+            return _("A reading might answer your prediction. Instruments wait until that is stored.")
+        return ""
+
+    def measure(self, act: Act) -> None:
+        """Do something on the roof and write it down; so is what is unsafe and not done."""
+        if barred := self.barred_from_measuring():
+            self.tell(barred)
+            return
+        if self.field.over:
+            self.tell(_("This search is over: begin another one."))
+            return
+        if self.computing:
+            self.tell(_("Another array is still being worked out. Wait for it, or undo it."))
+            return
+        self._carry_out(partial(self._measure, act))
+
+    def begin_search(self, seed: int, level: int, family: str = "") -> None:
+        """Put the array of a search on the bench, with its fault hidden; what was there lies aside."""
+        if self._bench_is_taken():
+            return
+        try:
+            work = begun(seed, level, family)
+        except PvsimError as error:
+            self._refuse(error)
+            return
+        self._lend_array(work, _("as the array of the search should be"))
+
+    def resume_search(self, kept: str) -> None:
+        """Go on with a search that the browser's tab has kept; see `work_kept`."""
+        if self.locked or self.lesson or self.lecture is not None:
+            return  # it stays where it is kept
+        try:
+            work = work_kept(kept)
+        except PvsimError as error:
+            self._refuse(error)
+            return
+        self._lend_array(work, _("as the array of the search should be"))
+
+    def take_pasts(self, kept: str) -> None:
+        """Know of searches that this browser has kept, unless some were ended here already."""
+        if not self.pasts:
+            self._update(pasts=pasts_kept(kept))
+
+    def show_search_again(self) -> None:
+        """Put the array of the search on the bench once more, as it is seen."""
+        if self.field.case is not None and not self._bench_is_taken():
+            self._lend_array(self.field, _("as the array of the search should be"))
+
+    def take_hint(self) -> None:
+        """Ask somebody, which costs minutes."""
+        if self.field.case is None or self.field.over:
+            self.tell(_("No search is on."))
+        elif not self.computing:
+            self._carry_out(self._take_hint)
+
+    def answer_search(self, answer: Answer) -> None:
+        """Answer; with one for each fault the search is over, and what it could have told is worked out."""
+        if self.field.case is None or self.field.over:
+            self.tell(_("No search is on."))
+            return
+        try:
+            work = answered(self.field, answer)
+        except PvsimError as error:
+            self._refuse(error)
+            return
+        self._update(field=work, notice="")
+        if work.over and work.case is not None:
+            self.drop_debrief()
+            self._debriefing = DebriefErrand(self.document)
+            self._debriefing.start(work.case, work.transcript, work.answers, partial(self._debriefed, work))
+
+    def drop_debrief(self) -> None:
+        """Nobody waits for a debrief any more, as when the page has gone."""
+        if self._debriefing is not None:
+            self._debriefing.give_up()
+        self._debriefing = None
+
+    def leave_search(self) -> None:
+        """Let go of the search, and have on the bench what was there before."""
+        if self.field.case is None:
+            return
+        self.drop_debrief()
+        self._update(field=FieldWork(meters=self.field.meters))
+        if self.own_scenario is not None:
+            self.give_back()
+
+    def show_hidden(self) -> None:
+        """After the answer: put the array with its fault on the bench, to look at."""
+        work = self.field
+        if work.case is None or not work.over:
+            self.tell(_("The fault is shown once you have answered."))
+        elif not self._bench_is_taken():
+            self.lend(work.case.scenario, _("the fault shown"))
+
+    def clear_log(self) -> None:
+        """On the bench, begin a new log with the plant as one finds it."""
+        if self.field.case is None:
+            self._update(field=replace(self.field, transcript=NOTHING_DONE), notice="")
+
+    def take_meters(self, number: int) -> None:
+        """On the bench, take another set of meters; their errors are others, and the log begins anew."""
+        if not 0 <= number <= MOST_SEED:
+            self._refuse(
+                ScenarioError(
+                    _("there is no set of meters {number}").format(number=number),
+                    expected=_("a number from 0 to {most}").format(most=MOST_SEED),
+                    mend=_("Choose a number in this range"),
+                )
+            )
+        elif self.field.case is None:
+            self._update(field=FieldWork(meters=number), notice="")
+
+    def _bench_is_taken(self) -> bool:
+        """Whether a lesson or lecture has the bench; says so where it is."""
+        if self.locked_now():
+            return True
+        if self.lesson or self.lecture is not None:
+            self.tell(_("A lesson has the bench. Leave it first; it is kept where you are."))
+            return True
+        return False
+
+    def _measure(self, act: Act) -> None:
+        work = self.field
+        roof = roof_of_work(work, self.scenario)
+        key = ("field", (roof.seed, len(work.transcript.lines), act))
+        try:
+            outcome: Outcome = self._worked(key, partial(do, roof, work.transcript, act))
+        except PvsimError as error:
+            self._refuse(error)
+            return
+        self._update(field=replace(work, transcript=outcome.transcript), notice="")
+
+    def _take_hint(self) -> None:
+        work = self.field
+        assert work.case is not None
+        number = next_hint(work.transcript)
+        key = ("hint", (work.case.seed, work.case.level, len(work.transcript.lines)))
+        try:
+            hint: Hint = self._worked(key, partial(hint_of, work.case, work.transcript, number))
+            outcome = do(work.case, work.transcript, TAKE_HINT)
+        except PvsimError as error:
+            self._refuse(error)
+            return
+        hints = (*work.hints, hint.sentence)
+        self._update(field=replace(work, transcript=outcome.transcript, hints=hints), notice="")
+
+    def _debriefed(self, work: FieldWork, debrief: Debrief | None, wrong: str) -> None:
+        if self.field is not work:
+            return  # another search has begun
+        if debrief is None:
+            self.tell(wrong)
+        else:
+            pasts = (*self.pasts, past_of(work, debrief))[-MOST_PASTS:]
+            self._update(field=replace(work, debrief=debrief), pasts=pasts)
+
+    def _lend_array(self, work: FieldWork, what: str) -> None:
+        seen = seen_by_all(work)
+        assert isinstance(seen, Scenario)
+        self._update(field=work, field_open=True)
+        self.lend(seen, what)

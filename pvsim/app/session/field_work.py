@@ -1,0 +1,106 @@
+"""What somebody measures on the roof: on the bench as it stands, or in a search for a hidden fault."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from pvsim.array.scenario import Scenario, check_place
+from pvsim.field.search.answer import Answer
+from pvsim.field.search.case import SearchCase, search_case, the_visible
+from pvsim.field.search.debrief import Debrief
+from pvsim.field.search.transcript import Transcript
+
+__all__ = [
+    "FIRST_METERS",
+    "NOTHING_DONE",
+    "BenchRoof",
+    "FieldWork",
+    "answered",
+    "begun",
+    "roof_of_work",
+    "seen_by_all",
+]
+
+NOTHING_DONE = Transcript()
+FIRST_METERS = 1  # the set of meters that somebody is handed first
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BenchRoof:
+    """The bench as a roof to measure on: nothing of it is hidden.
+
+    Parameters
+    ----------
+    scenario : Scenario
+        What meters are put on.
+    seed : int
+        Which set of meters: their errors are drawn from it.
+    """
+
+    scenario: Scenario
+    seed: int
+
+    @property
+    def sound(self) -> Scenario:
+        """Whose places there are."""
+        return self.scenario
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FieldWork:
+    """What was done so far.
+
+    Parameters
+    ----------
+    case : SearchCase or None
+        What is searched in; None on the bench. It never leaves the server.
+    transcript : Transcript
+    meters : int
+        On the bench, which set of meters is in hand.
+    hints : tuple of str
+        Sentences of those taken, the first one first.
+    answers : tuple of Answer
+        Of a search, so far; it is over with one for each fault.
+    debrief : Debrief or None
+        Of a search that is over, when it has been worked out.
+    """
+
+    case: SearchCase | None = None
+    transcript: Transcript = NOTHING_DONE
+    meters: int = FIRST_METERS
+    hints: tuple[str, ...] = ()
+    answers: tuple[Answer, ...] = ()
+    debrief: Debrief | None = None
+
+    @property
+    def over(self) -> bool:
+        """Whether the search has all its answers."""
+        return self.case is not None and len(self.answers) == len(self.case.faults)
+
+
+def begun(seed: int, level: int, family: str = "") -> FieldWork:
+    """A search that nothing has been done in; see `search_case`."""
+    return FieldWork(case=search_case(seed, level, family))
+
+
+def answered(work: FieldWork, answer: Answer) -> FieldWork:
+    """The same work with one more answer.
+
+    Raises
+    ------
+    ScenarioError
+        If the array does not have the place.
+    """
+    assert work.case is not None
+    check_place(work.case.sound, answer.place)
+    return replace(work, answers=(*work.answers, answer))
+
+
+def roof_of_work(work: FieldWork, bench: Scenario) -> BenchRoof | SearchCase:
+    """What meters are put on: the array of the search, else the bench."""
+    return BenchRoof(scenario=bench, seed=work.meters) if work.case is None else work.case
+
+
+def seen_by_all(work: FieldWork) -> Scenario | None:
+    """What the bench shows while one searches; None where no search is on."""
+    return None if work.case is None else the_visible(work.case)

@@ -1,0 +1,127 @@
+"""`pvsim traced`: a measured curve, what was recognised in it, its shape, and the faults it may have."""
+
+from __future__ import annotations
+
+import json
+import os
+import sys
+from argparse import Namespace
+from dataclasses import replace
+from stat import S_ISREG
+
+import pvsim
+from pvsim.array.place import Place, parse_place
+from pvsim.commands.source import open_scenario
+from pvsim.commands.traced_report import (
+    overlay_values,
+    recognised_values,
+    report_overlay,
+    report_recognised,
+)
+from pvsim.errors import FileError
+from pvsim.files.provenance import MODEL_LIMITS
+from pvsim.files.source import MAX_BYTES, shown
+from pvsim.traced.columns import propose, propose_again
+from pvsim.traced.decoding import decode
+from pvsim.traced.mapping import Mapping, Use
+from pvsim.traced.overlay import Overlay, Procedure, lay_over, rank_measured, with_conditions
+from pvsim.traced.own import INVENTED_NAME, invented_bytes
+from pvsim.traced.quantity import OWN_UNIT, QUANTITIES
+from pvsim.traced.ranking import Ranking
+from pvsim.traced.traced_curve import read_traced
+
+STC_W_m2, STC_C = 1000.0, 25.0
+_MAPPED = {str(one): OWN_UNIT[one] for one in QUANTITIES if one != "power"}
+PROCEDURES: dict[str | None, Procedure] = {None: "none", "1": "first", "2": "second"}
+
+
+def run(options: Namespace) -> int:
+    """Read the curve that is named, hold it against a model where one is, and print what came out."""
+    name = "the standard input" if options.curve == "-" else options.curve
+    text = decode(_bytes_of(options.curve), name)
+    found = propose(text, name)
+    if options.columns or options.leave_out:
+        mapping = replace(_by_hand(found.mapping, options.columns), leave_out_broken=options.leave_out)
+        found = replace(propose_again(text, mapping, name), columns=found.columns)
+    curve = read_traced(text, found.mapping, name)
+    curve = with_conditions(curve, options.irradiance, options.temperature)
+    overlay: Overlay | None = None
+    ranking: Ranking | None = None
+    if options.model is not None:
+        scenario = open_scenario(options.model)
+        place = parse_place(options.place) if options.place else Place()
+        procedure = PROCEDURES[options.procedure]
+        overlay = lay_over(
+            curve, scenario, place, procedure=procedure, irradiance_W_m2=STC_W_m2, temperature_C=STC_C
+        )
+        ranking = rank_measured(curve, scenario, place)
+    elif options.place or options.procedure:
+        raise FileError(
+            "--place and --procedure are given without --model",
+            expected="the scenario that the curve is held against",
+            mend="Name it with --model",
+        )
+    if options.json:
+        values = {"pvsim": pvsim.__version__, "file": name, **recognised_values(found, curve)}
+        if overlay is not None and ranking is not None:
+            values |= overlay_values(overlay, ranking)
+        values["limits"] = list(MODEL_LIMITS)
+        print(json.dumps(values, indent=2, allow_nan=False, ensure_ascii=False))
+        return 0
+    lines = report_recognised(shown(name), found, curve)
+    if overlay is not None and ranking is not None:
+        lines += report_overlay(overlay, ranking)
+    print("\n".join(lines))
+    print(f"\n{MODEL_LIMITS[1]}")
+    return 0
+
+
+def _bytes_of(path: str) -> bytes:
+    """The bytes of a file of bounded size: a tracer's may be in another code than UTF-8."""
+    if path == "-":
+        return sys.stdin.buffer.read(MAX_BYTES + 1)
+    if path == INVENTED_NAME and not os.path.exists(path):
+        return invented_bytes()
+    try:
+        ordinary = S_ISREG(os.stat(path).st_mode)
+        if ordinary:
+            with open(path, "rb") as file:
+                return file.read(MAX_BYTES + 1)
+    except OSError as error:
+        raise FileError(
+            f"{shown(path)} cannot be read ({shown(error.strerror or error)})",
+            expected="a file that exists and may be read",
+            mend="Check its name and folder",
+        ) from None
+    raise FileError(
+        f"{shown(path)} is no ordinary file",
+        expected="a file with a table of a curve",
+        mend="Name the file itself; '-' reads the standard input",
+    )
+
+
+def _by_hand(mapping: Mapping, columns: list[str]) -> Mapping:
+    """A mapping with columns that were given as QUANTITY=NUMBER:UNIT."""
+    uses = {quantity: getattr(mapping, quantity) for quantity in _MAPPED}
+    for given in columns:
+        quantity, _sign, rest = given.partition("=")
+        number, _colon, unit = rest.partition(":")
+        if quantity not in _MAPPED or not (number.isascii() and number.isdigit() and len(number) < 4):
+            raise FileError(
+                f"--column is given '{shown(given)}'",
+                expected="QUANTITY=NUMBER or QUANTITY=NUMBER:UNIT, with one of " + ", ".join(_MAPPED),
+                mend="Write it like current=3:mA; columns count from 1",
+            )
+        # A column that is taken for something by hand is no longer what it was recognised as.
+        column = int(number)
+        uses = {one: use if use is None or use.column != column else None for one, use in uses.items()}
+        uses[quantity] = Use(column=column, unit=unit or _MAPPED[quantity])
+    return replace(
+        mapping,
+        voltage=uses["voltage"],
+        current=uses["current"],
+        irradiance=uses["irradiance"],
+        temperature=uses["temperature"],
+        irradiance_W_m2=None if uses["irradiance"] else mapping.irradiance_W_m2,
+        temperature_C=None if uses["temperature"] else mapping.temperature_C,
+    )

@@ -1,0 +1,9 @@
+"""Question banks for learning platforms, all from one item: what differs is how each is written."""
+
+from __future__ import annotations
+
+from pvsim.exercise.bank.gift import write_gift
+from pvsim.exercise.bank.moodle_xml import write_moodle_xml
+from pvsim.exercise.bank.qti import write_qti
+
+__all__ = ["write_gift", "write_moodle_xml", "write_qti"]

@@ -1,0 +1,183 @@
+"""How likely each candidate is after a reading, and what a reading is expected to tell.
+
+Bayes, with normal errors and a floor for what nobody reckoned with. The information of a reading is the
+relative entropy from before to after it, in bits; what is expected of one is the mutual information between
+candidates and reading, by nodes of Gauss and Hermite for each candidate. Both are about kind, place and size
+together. Information per minute as the measure of a search is pvsim's own.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from pvsim.array.draw import mixed, normal
+from pvsim.array.part_place import place_holds
+from pvsim.array.place import Place
+from pvsim.circuit.floats import Floats
+from pvsim.field.search.act import Act
+from pvsim.field.search.candidates import Answered
+from pvsim.field.search.foresight import Foresight
+from pvsim.field.search.look import Look, minutes_to
+from pvsim.field.search.plant import Plant
+from pvsim.field.search.transcript import Line
+
+__all__ = [
+    "best_look",
+    "evenly",
+    "expected_bit",
+    "gained_bit",
+    "learnt",
+    "likeliest",
+    "module_shares",
+    "values_of",
+    "worth_it",
+]
+
+# Share of readings that come from what no candidate has: with the switch open; at work, where a weak
+# substring may turn round under a current that others drive; of a picture, that shows each weak cell. Held to
+# drawn cases.
+_FLOOR, _FLOOR_AT_WORK, _FLOOR_PICTURE = 1e-3, 0.03, 0.05
+_FAINT = 2e-3  # less likely candidates are not reckoned with when something is looked at more closely
+_TIE = 1e-6  # of two that tell as much, the first
+_NONE = 1e-12  # less likely candidates do not count in what is expected
+_CLOSE = 3  # modules, those that most likely have it, are looked at more closely
+_NODES = ((-np.sqrt(3.0), 1 / 6), (0.0, 2 / 3), (np.sqrt(3.0), 1 / 6))
+_DRAWN = 2  # pairs of nodes where a reading has several parts
+_ALIKE = 0.1  # of the standard uncertainty: candidates closer than that are reckoned as one
+
+
+def evenly(know: Foresight) -> Floats:
+    """As cases are drawn: each kind as likely as any other, and each place and size of it; (candidates,)."""
+    kinds = [tuple(fault.kind for fault in one.faults) for one in know.candidates]
+    counts = {kind: kinds.count(kind) for kind in set(kinds)}
+    weights = np.array([1.0 / counts[kind] for kind in kinds])
+    even: Floats = weights / weights.sum()
+    return even
+
+
+def likeliest(know: Foresight, likely: Floats) -> tuple[tuple[Answered, ...], float]:
+    """The answer that is most likely, one for each fault, and its share."""
+    shares: dict[tuple[Answered, ...], float] = {}
+    for one, share in zip(know.candidates, likely.tolist(), strict=True):
+        shares[one.answers] = shares.get(one.answers, 0.0) + share
+    best = max(shares, key=lambda key: shares[key])
+    return best, min(shares[best], 1.0)
+
+
+def values_of(line: Line) -> Floats:
+    """What a line of a transcript read; (parts,)."""
+    return np.array([one.reading.value for one in line.found])
+
+
+def learnt(know: Foresight, likely: Floats, plant: Plant, act: Act, values: Floats) -> Floats:
+    """How likely each candidate is after an act read some values; (candidates,)."""
+    numbers = _reckoned(likely, plant, act)
+    mu, sigma = know.readings(numbers, plant, act)
+    wide = np.ptp(mu, axis=0) + 6.0 * sigma.max(axis=0)
+    floor = _FLOOR_PICTURE if act.kind == "picture" else _FLOOR_AT_WORK if plant.running else _FLOOR
+    p = (1.0 - floor) * _normal(know.shown(act, values), mu, sigma) + floor / wide
+    logs = np.log(p).sum(axis=1)
+    p = np.exp(logs - logs.max())
+    out = likely.copy()
+    out[numbers] *= p / float(np.average(p, weights=likely[numbers]))
+    new: Floats = out / out.sum()
+    return new
+
+
+def gained_bit(before: Floats, now: Floats) -> float:
+    """What a reading told: the relative entropy of how likely candidates are now and were before."""
+    some = now > 0.0
+    return max(float((now[some] * np.log2(now[some] / before[some])).sum()), 0.0)
+
+
+def expected_bit(know: Foresight, likely: Floats, plant: Plant, act: Act) -> float:
+    """What a reading is expected to tell."""
+    numbers = [number for number in _reckoned(likely, plant, act) if likely[number] > _NONE]
+    w = likely[numbers]
+    mu, sigma = know.readings(numbers, plant, act)
+    bins: Floats = np.round(mu / (_ALIKE * sigma.min(axis=0)))
+    if bins.shape[1] == 1:
+        _bins, first, alike = np.unique(bins[:, 0], return_index=True, return_inverse=True)
+    else:
+        _bins, first, alike = np.unique(bins, axis=0, return_index=True, return_inverse=True)
+    if len(first) == 1:
+        return 0.0
+    w = np.bincount(alike.ravel(), weights=w, minlength=len(first)).astype(np.float64)
+    mu, sigma = mu[first], sigma[first]
+    total = 0.0
+    for node, weight in _nodes(mu.shape[1]):
+        y = mu + node * sigma
+        p = np.ones((len(mu), len(mu)))
+        here = np.ones(len(mu))
+        for part in range(mu.shape[1]):
+            p *= _normal(y[:, part, None], mu[None, :, part], sigma[None, :, part])
+            here *= _normal(y[:, part], mu[:, part], sigma[:, part])
+        total += weight * float((w * np.log2(here / (p @ (w / w.sum())))).sum())
+    return max(total, 0.0)
+
+
+def _nodes(parts: int) -> list[tuple[Floats, float]]:
+    if parts == 1:
+        return [(np.array([node]), weight) for node, weight in _NODES]
+    drawn = [
+        normal(pair, 0, mixed(np.arange(parts, dtype=np.uint64))) for pair in range(_DRAWN)
+    ]  # the same each time
+    return [(sign * one, 0.5 / _DRAWN) for one in drawn for sign in (-1.0, 1.0)]
+
+
+def _normal(y: Floats, mu: Floats, sigma: Floats) -> Floats:
+    z = (y - mu) / sigma
+    density: Floats = np.exp(-0.5 * z * z) / (sigma * np.sqrt(2.0 * np.pi))
+    return density
+
+
+def _reckoned(likely: Floats, plant: Plant, act: Act) -> list[int]:
+    """All candidates for a plain reading; those that are not faint where each costs a circuit of its own."""
+    switched = (plant.running and plant.switch_closed and not plant.separated) or not plant.switch_closed
+    taken_out = act.kind == "trace" or act.what == "open-voltage"
+    if plant.cloth is None and switched and not taken_out:
+        return list(range(len(likely)))
+    numbers: list[int] = np.flatnonzero(likely > min(_FAINT, 0.5 * float(likely.max()))).tolist()
+    return numbers
+
+
+def module_shares(know: Foresight, likely: Floats) -> dict[Place, float]:
+    """How likely a fault is in each module; a string's own is in none."""
+    shares = {
+        Place(string, module): 0.0
+        for string, one in enumerate(know.seen.array.strings, start=1)
+        for module in range(1, len(one.modules) + 1)
+    }
+    for one, share in zip(know.candidates, likely.tolist(), strict=True):
+        for at in {Place(place.string, place.module) for _kind, place in one.answers}:
+            if at in shares:
+                shares[at] += share
+    return shares
+
+
+def worth_it(know: Foresight, likely: Floats, looks: list[Look]) -> list[Look]:
+    """Plain looks, and close ones at the likeliest modules alone."""
+    shares = module_shares(know, likely)
+    close = sorted(shares, key=lambda at: -shares[at])[:_CLOSE]
+    return [
+        look
+        for look in looks
+        if _is_plain(look) or any(place_holds(know.seen, at, look.cloth or look.act.place) for at in close)
+    ]
+
+
+def _is_plain(look: Look) -> bool:
+    if look.act.kind == "picture":
+        return look.act.place.module is None
+    return look.act.what == "insulation" or (look.cloth is None and look.mode != "apart")
+
+
+def best_look(know: Foresight, likely: Floats, looks: list[Look], plant: Plant) -> tuple[Look, float]:
+    """The look with the greatest expected information per minute, its way counted in; and that, in bits."""
+    best, most = looks[0], 0.0
+    for look in looks:
+        minutes, then = minutes_to(plant, look)
+        rate = expected_bit(know, likely, then, look.act) / minutes
+        if rate > most * (1.0 + _TIE):
+            best, most = look, rate
+    return best, most

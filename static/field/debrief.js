@@ -1,0 +1,52 @@
+// @ts-check
+// A search that is over: the verdict, then the search once more, line by line, with what each reading could have told.
+
+import { el } from "../shared/elements.js"
+
+/**
+ * @param {Field.Words} words
+ * @param {Field.Say} say
+ */
+export function makeDebrief(words, say) {
+  const head = el("h4", { class: "verdict", tabindex: -1 })
+  const rows = el("dl", { class: "facts" })
+  const lines = el("ol", { class: "replay" })
+  const best = el("ol", { class: "best" })
+  const bestBox = el("details", {}, el("summary", {}, words.best), best, el("p", { class: "quiet small" }, words.own_measure))
+  const reveal = el("button", { type: "button", class: "button button--edge", "data-act": "reveal", onclick: () => say("reveal") }, words.reveal)
+  const waiting = el("p", { class: "quiet", role: "status" }, words.working)
+  const told = el("div", { class: "part" }, head, rows, reveal,
+    el("h4", { class: "caps" }, words.replay), el("p", { class: "quiet small" }, words.replay_lead), lines, bestBox)
+  const element = el("section", { class: "part", "aria-label": words.debrief }, waiting, told)
+  let drawn = ""
+
+  return {
+    element,
+    /** @param {Field.Debrief | Record<string, never>} debrief */
+    show(debrief) {
+      const there = "head" in debrief
+      waiting.hidden = there
+      told.hidden = !there
+      const key = JSON.stringify(debrief)
+      if (!there || key === drawn) return
+      drawn = key
+      const one = /** @type {Field.Debrief} */ (debrief)
+      head.textContent = one.head
+      head.className = one.solved ? "verdict verdict--found" : "verdict"
+      rows.replaceChildren(...one.rows.flatMap(([label, text]) => [el("dt", {}, label), el("dd", {}, text)]))
+      lines.replaceChildren(...one.lines.map((line) => el("li", {},
+        el("p", {}, el("span", { class: "quiet" }, `${line.minute} min `), el("b", {}, line.what), line.told ? ` – ${line.told}` : ""),
+        line.then ? el("p", { class: "then" }, el("span", { class: "share", "aria-hidden": "true" }, bar(line.share)), `${words.then} ${line.then}`) : null,
+        line.better ? el("p", { class: "better" }, `${words.better} ${line.better}`) : null)))
+      best.replaceChildren(...one.best.map((text) => el("li", {}, text)))
+      head.focus({ preventScroll: false })
+    },
+  }
+}
+
+/** @param {number} share */
+const bar = (share) => {
+  const inner = el("span", { class: "share__fill" })
+  inner.style.width = `${100 * share}%`
+  return inner
+}

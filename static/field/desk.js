@@ -1,0 +1,135 @@
+// @ts-check
+// The field desk, in the place of the lesson: the plant's switches, the instruments, and the log of what was read.
+
+import { download } from "../shared/download.js"
+import { el } from "../shared/elements.js"
+import { makeOutbox } from "../shared/outbox.js"
+import { hearRadioKeys } from "../shared/radio_keys.js"
+import { makeAnswer } from "./answer.js"
+import { makeDebrief } from "./debrief.js"
+import { keep, keepLong, keptLong } from "./kept.js"
+import { makeKit } from "./kit.js"
+import { makeLog } from "./log.js"
+import { makePicture } from "./picture.js"
+import { makePlant } from "./plant.js"
+import { makeStart } from "./start.js"
+
+/** @param {{ model: Field.Model }} component */
+export function render({ model }) {
+  const { words } = model
+  const page = document.documentElement
+  const outbox = makeOutbox(model, {
+    heard: (/** @type {Field.Answer} */ message) => {
+      if (message.file) download(message.file, message.text ?? "", message.mime ?? "text/plain")
+    },
+  })
+  /** @type {Field.Say} */
+  const say = (what, value = null) => outbox.say({ do: what, value })
+
+  const title = el("h3", { class: "title", tabindex: -1 }, words.title)
+  const minutes = el("p", { class: "minutes number" })
+  const shut = el("button", { type: "button", class: "button button--icon shut", "aria-label": words.close, title: words.close, onclick: () => say("close") }, "×")
+  const barred = el("p", { class: "barred", role: "status" })
+  const plant = makePlant(words, say)
+  const kit = makeKit(words, say)
+  const log = makeLog(words, say)
+  const picture = makePicture(words)
+  const start = makeStart(words, model.start, say)
+  const debrief = makeDebrief(words, say)
+  const hint = el("button", { type: "button", class: "button button--edge", "data-act": "hint", onclick: () => say("hint") })
+  const noted = el("p", { class: "barred", role: "status" }, words.second)
+  const answer = makeAnswer(words, say)
+  const tabs = words.tabs.map(([value, label]) => el("button", { type: "button", role: "tab", id: `field-${value}`, "aria-controls": "field-body", "data-tab": value, onclick: () => say("tab", value) }, label))
+  const row = el("div", { class: "choice", role: "tablist", "aria-label": words.tabs_label }, ...tabs)
+  hearRadioKeys(row)
+  const family = el("p", { class: "quiet small" })
+  const away = el("p", { class: "barred" }, words.not_there, " ", el("button", { type: "button", class: "button button--edge", "data-act": "again", onclick: () => say("again") }, words.again))
+  const leave = el("button", { type: "button", class: "button button--edge", "data-act": "leave", onclick: () => say("leave") }, words.leave)
+  const tools = el("div", { class: "tools" }, kit.element, plant.element)
+  const body = el("div", { class: "body", id: "field-body", role: "tabpanel" },
+    start.element, away, log.latest, picture.element, tools, hint, noted, answer.element, debrief.element, log.element)
+  const sheet = el("div", { class: "sheet" },
+    el("header", { class: "head" }, el("div", { class: "head__row" }, title, minutes, shut), family, row),
+    barred, body, leave, el("p", { class: "quiet small caution-foot" }, words.caution))
+  sheet.addEventListener("keydown", (event) => {
+    if (event.key !== "Escape" || event.defaultPrevented) return
+    event.stopPropagation()
+    say("close")
+  })
+  let open = false
+
+  const show = () => {
+    const { now } = model
+    keep("search", now.kept)
+    page.toggleAttribute("data-field", now.open)
+    if (now.open !== open) turn(now.open)
+    if (!now.open) return
+    keepLong("searches", now.pasts)
+    start.advise(now.practice)
+    const { search } = now
+    const on = "title" in search
+    const { tab } = now
+    const beginning = !on && tab === "search"
+    for (const one of tabs) {
+      const holds = one.dataset.tab === tab
+      one.setAttribute("aria-selected", String(holds))
+      one.tabIndex = holds ? 0 : -1
+    }
+    title.textContent = on ? search.title : words.title
+    family.textContent = on ? search.family : ""
+    row.hidden = on
+    body.setAttribute("aria-labelledby", on ? "" : `field-${tab}`)
+    minutes.textContent = words.minutes.replace("{n}", now.minutes)
+    minutes.hidden = beginning
+    barred.textContent = now.barred
+    barred.hidden = !now.barred
+    tools.hidden = !!now.barred || beginning || (on && search.over)
+    start.element.hidden = !beginning || !!now.barred
+    log.element.hidden = beginning
+    picture.element.hidden = beginning || !("rows" in model.picture)
+    away.hidden = !on || search.on_bench || search.over
+    leave.hidden = !on
+    answer.element.hidden = !on || search.over
+    hint.hidden = !on || search.over
+    noted.hidden = !on || search.over || !search.answers
+    debrief.element.hidden = !on || !search.over
+    log.latest.classList.toggle("covered", beginning || (on && search.over))
+    if (on) {
+      answer.show(search)
+      hint.replaceChildren(words.hint, " ", el("span", { class: "cost" }, search.hint))
+    }
+    plant.show(now)
+    kit.show(now)
+    log.tell(now)
+  }
+
+  // The keys follow: to the desk as it opens, back to the drawing as it closes.
+  /** @param {boolean} wanted */
+  const turn = (wanted) => {
+    const held = document.activeElement?.closest("#field")
+    open = wanted
+    if (open) {
+      requestAnimationFrame(() => {
+        title.focus({ preventScroll: true })
+        if (matchMedia("(max-width: 1099px)").matches) document.getElementById("lesson")?.scrollIntoView({ block: "start" })
+      })
+    } else if (held) document.getElementById("roof")?.focus({ preventScroll: true })
+  }
+
+  const past = keptLong("searches")
+  if (past) say("pasts", past)
+  show()
+  log.show(model.log.lines ?? [])
+  picture.show(model.picture)
+  debrief.show(model.debrief)
+  model.on("now", show)
+  model.on("debrief", () => debrief.show(model.debrief))
+  model.on("picture", () => { picture.show(model.picture); show() })
+  model.on("wrong", () => start.judge(model.wrong))
+  model.on("log", () => log.show(model.log.lines ?? []))
+  model.on("remove", () => {
+    outbox.close()
+    page.removeAttribute("data-field")
+  })
+  return sheet
+}

@@ -1,0 +1,76 @@
+// @ts-check
+// The log: the newest line first, each reading with its uncertainty; what was not done says why.
+
+import { el } from "../shared/elements.js"
+
+/**
+ * @param {Field.Words} words
+ * @param {Field.Say} say
+ */
+export function makeLog(words, say) {
+  const latest = el("p", { class: "latest", role: "status" })
+  const body = el("tbody")
+  const table = el("table", { class: "figures log" },
+    el("caption", { class: "unseen" }, words.log),
+    el("thead", {}, el("tr", {}, ...words.columns.map((title) => el("th", { scope: "col" }, title)))), body)
+  const empty = el("p", { class: "quiet small" }, words.empty)
+  const doubt = el("p", { class: "quiet small" }, words.doubt)
+  const meters = el("input", { class: "input number meters", type: "text", inputmode: "numeric", id: "field-meters", title: words.meters_hint })
+  meters.addEventListener("change", () => say("meters", meters.value))
+  const set = el("div", { class: "field field--row" }, el("label", { for: meters.id }, words.meters), meters)
+  const clear = el("button", { type: "button", class: "button button--edge", "data-act": "clear", onclick: () => say("clear") }, words.clear)
+  const save = el("button", { type: "button", class: "button button--edge", "data-act": "save", onclick: () => say("save") }, words.save)
+  const foot = el("div", { class: "log__foot" }, clear, save, set)
+  const element = el("section", { class: "part part--log", "aria-label": words.log },
+    el("h4", { class: "caps" }, words.log), empty, table, doubt, foot)
+
+  return {
+    element,
+    latest,
+    /** @param {Field.Line[]} log */
+    show(log) {
+      body.replaceChildren(...log.toReversed().flatMap(rowsOf))
+      empty.hidden = log.length > 0
+      table.hidden = doubt.hidden = log.length === 0
+      save.hidden = log.length === 0
+      const last = log.at(-1)
+      latest.hidden = !last
+      latest.className = last?.unsafe ? "latest latest--unsafe" : "latest"
+      latest.replaceChildren(...(last ? sentenceOf(last) : []))
+    },
+    /** @param {Field.Now} now */
+    tell(now) {
+      if (meters !== /** @type {ShadowRoot} */ (meters.getRootNode()).activeElement) meters.value = String(now.meters)
+      set.hidden = clear.hidden = "title" in now.search
+    },
+  }
+}
+
+/** @param {Field.Line} line */
+const rowsOf = (line) => {
+  const head = [el("td", { class: "log__minute" }, line.minute)]
+  if (line.refused) {
+    return [el("tr", { class: line.unsafe ? "refused refused--unsafe" : "refused" }, ...head,
+      el("td", { colspan: 3 }, el("b", {}, line.what), line.where ? ` ${line.where}` : "", el("p", { class: "why" }, line.refused)))]
+  }
+  if (line.said) {
+    return [el("tr", { class: "hinted" }, ...head, el("td", { colspan: 3 }, el("b", {}, line.what), el("p", { class: "why" }, line.said)))]
+  }
+  const first = line.found[0]
+  const rows = [el("tr", {}, ...head, el("td", { class: "log__what" }, line.what), el("td", { class: "log__where" }, line.where),
+    el("td", { class: "log__value" }, ...(first ? figure(first) : [])))]
+  for (const more of line.found.slice(1)) {
+    rows.push(el("tr", { class: "more" }, el("td"), el("td"), el("td"), el("td", { class: "log__value" }, ...figure(more))))
+  }
+  return rows
+}
+
+/** @param {Field.Found} found */
+const figure = ([label, value, doubt]) => [label ? el("span", { class: "quiet" }, `${label} `) : null, el("b", {}, value), " ", el("span", { class: "doubt" }, doubt)]
+
+/** @param {Field.Line} line */
+const sentenceOf = (line) => {
+  const head = [line.what, line.where].filter(Boolean).join(", ")
+  if (line.refused || line.said) return [el("b", {}, head), " ", line.refused || line.said]
+  return [head, ...line.found.flatMap((one) => [one === line.found[0] ? ": " : "; ", ...figure(one)])].filter((one) => one !== null)
+}

@@ -1,0 +1,204 @@
+"""The field desk without a browser: what it offers, what it has done, what it writes down."""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+
+pytest.importorskip("panel", reason="the page needs the extra pvsim[page]")
+
+from pvsim.app.field.view import FieldView
+from pvsim.app.session.state import State
+from pvsim.array.array import Array, Module, String
+from pvsim.array.change import add_fault
+from pvsim.array.fault import Fault
+from pvsim.array.place import Place
+from pvsim.array.scenario import Scenario
+from pvsim.field.probe import Probe, true_value
+from tests.app.wishes import say
+
+
+@pytest.fixture
+def state() -> State:
+    """Two strings of three modules, the second string with a shorted bypass diode."""
+    strings = (String(modules=(Module("full-36"),) * 3),) * 2
+    scenario = Scenario(title="A shed", array=Array(strings=strings))
+    state = State(add_fault(scenario, Fault("diode-short", Place(2, 2, diode=1))))
+    state.open_field()
+    return state
+
+
+@pytest.fixture
+def view(state: State) -> Iterator[FieldView]:
+    view = FieldView(state)
+    yield view
+    view.close()
+
+
+def tools(view: FieldView) -> dict[str, dict[str, Any]]:
+    return {one["name"]: one for group in view.root.now.values["kit"] for one in group["tools"]}
+
+
+def plant(view: FieldView) -> dict[str, str]:
+    return {one["title"]: one["now"] for one in view.root.now.values["plant"]}
+
+
+def lines(view: FieldView) -> list[dict[str, Any]]:
+    found: list[dict[str, Any]] = view.root.log.values["lines"]
+    return found
+
+
+def act(view: FieldView, name: str, **more: Any) -> dict[str, Any]:
+    say(view.root, "act", {"name": name, **more})
+    return lines(view)[-1]
+
+
+def test_an_instrument_goes_to_the_part_in_view(state: State, view: FieldView) -> None:
+    state.set_focus(Place(2, 3), "module")
+    assert tools(view)["read:voltage"]["at"] == "string 2, module 3"
+    assert tools(view)["read:power"]["at"] == "the whole array"
+    line = act(view, "read:voltage")
+    assert (line["minute"], line["where"]) == ("3", "string 2, module 3")
+    reading = state.field.transcript.lines[-1].found[0].reading
+    truth = true_value(state.solution, Probe(what="voltage", place=Place(2, 3)))
+    assert abs(reading.value - truth) < 1.5 * reading.expanded_uncertainty
+    shown = f"{reading.value:.2f}\N{NO-BREAK SPACE}V", f"±{reading.expanded_uncertainty:.2f}"
+    assert line["found"] == [["", *shown]]
+    state.set_level("string")
+    assert act(view, "read:current")["where"] == "string 2"
+    state.set_focus(Place(2, 3, cell=5), "cell")
+    assert act(view, "read:voltage")["where"] == "string 2, module 3"  # no meter goes to a cell
+    assert tools(view)["cover:0"]["at"] == "string 2, module 3, cell 5"  # a cloth does
+
+
+def test_a_run_of_modules_is_read_as_far_as_is_typed(state: State, view: FieldView) -> None:
+    state.set_focus(Place(2, 1), "module")
+    tool = tools(view)["read-run"]
+    assert (tool["first"], tool["most"]) == (1, 3)
+    line = act(view, "read-run", last=3)
+    assert line["where"] == "string 2, modules 1 to 3"
+    whole = float(line["found"][0][1].split()[0])
+    singles = []
+    for module in (1, 2, 3):
+        state.set_focus(Place(2, module), "module")
+        singles.append(float(act(view, "read-run", last=module)["found"][0][1].split()[0]))
+    assert whole == pytest.approx(sum(singles), rel=0.01)  # one meter, its gain error in all of them
+
+
+def test_unsafe_order_is_refused_with_its_hazard_and_written_down(state: State, view: FieldView) -> None:
+    state.set_focus(Place(1), "string")
+    for unsafe in ("open-switch", "separate", "prove-zero", "trace"):
+        line = act(view, unsafe)
+        assert line["unsafe"]
+        assert line["refused"]
+        assert line["minute"] == "0"  # and costs no time
+    assert plant(view) == {
+        "Inverter": "runs",
+        "DC switch": "closed",
+        "Zero current": "not proven",
+        "String 1": "joined",
+    }
+    for safe in ("stop", "open-switch", "prove-zero", "separate"):
+        assert not act(view, safe)["refused"]
+    assert plant(view)["String 1"] == "separated"
+    alone = act(view, "trace")
+    assert [one[0] for one in alone["found"]] == ["short-circuit current", "open-circuit voltage"]
+    state.set_focus(Place(2), "string")
+    assert plant(view)["String 2"] == "joined"
+
+
+def test_a_cloth_is_laid_with_its_caution_and_taken_off(state: State, view: FieldView) -> None:
+    assert "slides" in view.root.now.values["caution"]
+    state.set_focus(Place(1, 1), "module")
+    before = act(view, "read-run", last=1)["found"][0][1]
+    act(view, "cover:leak")
+    assert "cover:0" not in tools(view)
+    assert tools(view)["lift"]["at"] == "string 1, module 1"
+    assert view.root.now.values["caution"] == ""
+    under = act(view, "read-run", last=1)["found"][0][1]
+    # Its diodes carry on.
+    assert float(under.replace("\u2212", "-").split()[0]) < 0.0 < float(before.split()[0])
+    act(view, "lift")
+    assert "lift" not in tools(view)
+    assert not state.can_undo  # the bench itself has not changed
+
+
+def test_the_log_is_a_file_with_time_and_conditions(state: State, view: FieldView) -> None:
+    act(view, "read:power")
+    act(view, "open-switch")
+    answer = say(view.root, "save")
+    assert answer["file"].endswith("-log.csv")
+    rows = [line for line in answer["text"].splitlines() if not line.startswith("#")]
+    [reading, refused] = list(csv.DictReader(rows))
+    assert (reading["act"], reading["read"], reading["unit"], reading["irradiance_W_m2"]) == (
+        "read", "power", "W", "1000",
+    )  # fmt: skip
+    assert float(reading["expanded_uncertainty"]) > 0.0
+    assert refused["refused"] == "switch-under-load"
+    assert any("no design or safety tool" in line for line in answer["text"].splitlines())
+
+
+def test_another_set_of_meters_errs_in_another_way(state: State, view: FieldView) -> None:
+    state.set_focus(Place(1), "string")
+    first = act(view, "read:current")["found"][0][1]
+    say(view.root, "meters", "2")
+    assert lines(view) == []
+    assert act(view, "read:current")["found"][0][1] != first
+    say(view.root, "meters", "1")
+    assert act(view, "read:current")["found"][0][1] == first
+    say(view.root, "meters", "1.5")
+    assert "whole number" in state.notice
+    assert state.field.meters == 1
+
+
+def test_nothing_is_measured_while_a_prediction_waits(state: State, view: FieldView) -> None:
+    state.lock(True, ["values"])
+    shown = view.root.now.values
+    assert "prediction" in shown["barred"]
+    assert shown["kit"] == shown["plant"] == []
+    say(view.root, "act", {"name": "read:power"})
+    assert lines(view) == []
+    assert "prediction" in state.notice
+    state.lock(False)
+    assert view.root.now.values["kit"]
+
+
+@pytest.mark.parametrize(
+    "wish",
+    [
+        ("act", {"name": "read:nothing"}),
+        ("act", {"name": "fly"}),
+        ("act", None),
+        ("act", {"name": "read-run", "last": "many"}),
+        ("meters", None),
+        ("nothing", None),
+    ],
+)
+def test_what_is_no_wish_of_the_desk_is_told_and_changes_nothing(
+    state: State, view: FieldView, wish: tuple[str, Any]
+) -> None:
+    say(view.root, *wish)
+    assert state.notice
+    assert lines(view) == []
+
+
+def test_what_is_done_stays_where_the_desk_is_closed(state: State, view: FieldView) -> None:
+    act(view, "read:power")
+    say(view.root, "close")
+    assert not state.field_open
+    assert view.root.now.values == {"open": False, "kept": ""}
+    state.open_field()
+    assert len(lines(view)) == 1
+    say(view.root, "clear")
+    assert lines(view) == []
+
+
+def test_a_change_of_the_bench_is_what_is_measured_next(state: State, view: FieldView) -> None:
+    state.set_focus(Place(1), "string")
+    sound = float(act(view, "read:current")["found"][0][1].split()[0])
+    state.paint([Place(1, 1)], 0.3)
+    shaded = float(act(view, "read:current")["found"][0][1].split()[0])
+    assert shaded < 0.9 * sound

@@ -1,0 +1,281 @@
+"""A search at the field desk without a browser: begun, worked at, answered; what the browser never hears."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+pytest.importorskip("panel", reason="the page needs the extra pvsim[page]")
+
+from bokeh.document import Document
+
+from pvsim.app.field.view import FieldView
+from pvsim.app.lecture.view import LectureView
+from pvsim.app.lesson.view import LessonView
+from pvsim.app.page import VIEWS
+from pvsim.app.session.address import page_address
+from pvsim.app.session.field_work import FieldWork
+from pvsim.app.session.state import State
+from pvsim.array.fault import Fault
+from pvsim.array.place import Place, level_of
+from pvsim.field.search.case import SearchCase, search_case
+from pvsim.field.search.family import answer_of
+from pvsim.files import read_demo, write_scenario
+from tests.app.wishes import say
+
+
+@pytest.fixture
+def state() -> State:
+    state = State(read_demo("workshop"))
+    state.open_field(tab="search")
+    return state
+
+
+@pytest.fixture
+def view(state: State) -> Iterator[FieldView]:
+    view = FieldView(state)
+    yield view
+    view.close()
+
+
+def begin(view: FieldView, seed: int = 4711, level: int = 3, family: str = "") -> None:
+    say(view.root, "begin", {"seed": str(seed), "level": str(level), "family": family})
+
+
+def search(view: FieldView) -> dict[str, Any]:
+    found: dict[str, Any] = view.root.now.values["search"]
+    return found
+
+
+def answer(view: FieldView, kind: str, place: Place) -> None:
+    state = view._state
+    state.set_focus(place, "array")
+    say(view.root, "answer", {"kind": kind, "sure": 80})
+
+
+def test_a_search_has_its_array_on_the_bench_and_gives_back_what_was_there(
+    state: State, view: FieldView
+) -> None:
+    mine = state.scenario
+    begin(view)
+    case = search_case(4711, 3)
+    assert state.scenario.array == case.sound.array
+    assert state.scenario.faults == ()
+    assert state.scenario.scatter is None
+    assert search(view)["title"] == "Search 4711, level 3"
+    say(view.root, "leave")
+    assert state.scenario == mine
+    assert search(view) == {}
+
+
+def test_meters_are_put_on_the_array_with_its_fault(state: State, view: FieldView) -> None:
+    begin(view)
+    case = search_case(4711, 3)
+    state.set_focus(case.faults[0].place, "array")
+    at = Place(case.faults[0].place.string, case.faults[0].place.module)
+    if at.module is not None:
+        say(view.root, "put", "module")
+    say(view.root, "act", {"name": "read:voltage"})
+    [line] = state.field.transcript.lines
+    assert line.act.place in (at, Place(at.string))
+    assert line.found
+
+
+def plain(one: Any) -> Any:
+    """Parts of a document as JSON has them."""
+    return one.to_base64() if hasattr(one, "to_base64") else getattr(one, "content", str(one))
+
+
+def told_at_first(case: SearchCase) -> str:
+    """Every model of a page on which a search has begun, without numbers that come by chance."""
+    state = State(read_demo("workshop"))
+    state._lend_array(FieldWork(case=case), "as it should be")
+    document = Document()
+    with_course = (LessonView, LectureView)
+    views = [view(state) for view in VIEWS.values() if view not in with_course] + [FieldView(state)]
+    for view in views:
+        document.add_root(view.root.get_root(document))
+    sent = json.dumps(document.to_json(), default=plain)
+    return re.sub(r"p\d+|[0-9a-f]{32}|(?<=[a-zA-Z])\d{5}\b", "", sent)
+
+
+def test_what_the_browser_hears_does_not_depend_on_the_fault_until_the_end() -> None:
+    case = search_case(4711, 3)
+    other = replace(case, faults=(Fault("module-reversed", Place(2, 4)),))
+    assert case.faults != other.faults
+    told = told_at_first(case)
+    assert told == told_at_first(other)
+    assert case.sound.scatter is not None
+    assert str(case.sound.scatter.seed) not in told
+    assert "Search 4711, level 3" in told
+
+
+def test_a_link_and_a_file_do_not_depend_on_the_fault(state: State, view: FieldView) -> None:
+    told = []
+    for family in ("cells", "diodes"):
+        say(view.root, "leave")
+        begin(view, family=family)
+        told.append((write_scenario(state.scenario_as_shown()), page_address(state)[0]))
+    assert told[0] == told[1]
+    assert search_case(4711, 3, "cells").faults[0].kind not in told[0][0]
+
+
+def test_an_answer_is_as_fine_as_its_kind_is_asked_for(state: State, view: FieldView) -> None:
+    begin(view)
+    state.set_focus(Place(2, 3, cell=5), "array")
+    kinds = {kind: place for _family, kinds in search(view)["kinds"] for kind, _title, place in kinds}
+    assert kinds["soiling"] == "string 2, module 3"
+    assert kinds["cable-open"] == "string 2"
+    assert "substring" in kinds["diode-short"]
+    state.set_focus(Place(), "array")
+    kinds = {kind: place for _family, kinds in search(view)["kinds"] for kind, _title, place in kinds}
+    assert set(kinds.values()) == {""}  # nothing is pointed at yet
+
+
+@pytest.mark.parametrize("right", [True, False])
+def test_an_answer_ends_the_search_and_is_judged(state: State, view: FieldView, right: bool) -> None:
+    begin(view)
+    case = search_case(4711, 3)
+    mine = answer_of(case.faults[0].kind)
+    others = [kind for _family, kinds in search(view)["kinds"] for kind, *_more in kinds if kind != mine]
+    kind = mine if right else others[0]
+    say(view.root, "reveal")
+    assert state.scenario.faults == ()  # not before the answer
+    answer(view, kind, case.faults[0].place)
+    assert search(view)["over"]
+    assert state.field.debrief is not None
+    assert state.field.debrief.solved == right
+    told = view.root.debrief.values
+    assert told["solved"] == right
+    assert told["best"]
+    assert told["head"] == ("Found." if right else "Not found this time.")
+    lines = len(state.field.transcript.lines)
+    say(view.root, "act", {"name": "read:power"})
+    assert len(state.field.transcript.lines) == lines
+    say(view.root, "reveal")
+    assert state.scenario.faults == case.faults
+
+
+@pytest.mark.parametrize(
+    ("seed", "told"), [("-1", "0"), ("many", "many"), ("1.5", "whole"), ("99999999999999999999", "")]
+)
+def test_a_number_that_hides_nothing_is_told_at_its_field(
+    state: State, view: FieldView, seed: str, told: str
+) -> None:
+    mine = state.scenario
+    say(view.root, "begin", {"seed": seed, "level": "1", "family": ""})
+    assert told in view.root.wrong["seed"]
+    assert state.scenario == mine
+    begin(view, 1, 1)
+    assert view.root.wrong == {}
+
+
+def test_a_level_or_family_that_is_not_there_is_told(state: State, view: FieldView) -> None:
+    begin(view, level=99)
+    assert state.notice
+    assert state.field.case is None
+    begin(view, level=1, family="nothing")
+    assert state.field.case is None
+
+
+def test_another_array_on_the_bench_is_told_and_put_right(state: State, view: FieldView) -> None:
+    begin(view)
+    assert search(view)["on_bench"]
+    state.undo()
+    assert not search(view)["on_bench"]
+    say(view.root, "again")
+    assert search(view)["on_bench"]
+
+
+def test_a_lesson_keeps_its_bench(state: State, view: FieldView) -> None:
+    state.lesson = "four-deaths"
+    begin(view)
+    assert state.field.case is None
+    assert "lesson" in state.notice
+
+
+def test_a_place_of_a_search_is_the_part_pointed_at(state: State, view: FieldView) -> None:
+    begin(view)
+    state.set_focus(Place(1, 2), "array")
+    assert view.root.now.values["level"] == "module"
+    say(view.root, "put", "array")
+    assert view.root.now.values["place"] == "the whole array"
+    state.set_focus(Place(1, 3), "array")
+    assert level_of(Place(1, 3)) == view.root.now.values["level"]  # meters come along to another part
+
+
+def test_a_search_is_gone_on_with_by_a_page_loaded_anew(state: State, view: FieldView) -> None:
+    begin(view)
+    state.set_focus(Place(1, 2), "array")
+    for name in ("read:voltage", "stop", "open-switch", "separate", "hint"):
+        say(view.root, "act" if name != "hint" else "hint", {"name": name})
+    kept = view.root.now.values["kept"]
+    again = State(read_demo("workshop"))
+    again.resume_search(kept)
+    assert again.field_open
+    assert again.field == state.field
+    assert again.scenario == state.scenario
+    case = state.field.case
+    assert case is not None
+    for secret in (case.faults[0].kind, str(case.sound.scatter.seed if case.sound.scatter else "")):
+        assert secret not in kept
+    say(view.root, "leave")
+    assert view.root.now.values["kept"] == ""
+
+
+@pytest.mark.parametrize(
+    "kept",
+    [
+        "",
+        "[]",
+        "{",
+        '{"case":[1,1,""],"acts":[],"hints":7}',
+        '{"case":[1,99,""],"acts":[],"hints":[]}',
+        '{"case":[1,1,""],"acts":[["fly","","",0,0]],"hints":[]}',
+        '{"case":[1,1,""],"acts":[["read","9/9","voltage",0,0]],"hints":[]}',
+        '{"case":[1,1,""],"acts":[["cover","1/1","",0,NaN]],"hints":[]}',
+        '{"case":[1,1,""],"acts":[["stop","","",0,0]' + ',["hint","","",0,0]' * 600 + '],"hints":[]}',
+        "[" * 100_000,
+        '{"case":[NaN,1,""],"acts":[],"hints":[]}',
+    ],
+)
+def test_what_was_kept_and_spoilt_is_refused_in_one_sentence(kept: str) -> None:
+    state = State(read_demo("workshop"))
+    mine = state.scenario
+    state.resume_search(kept)
+    assert state.notice
+    assert "\n" not in state.notice
+    assert state.field.case is None
+    assert state.scenario == mine
+
+
+def test_what_was_practised_says_what_comes_next_and_is_kept(state: State, view: FieldView) -> None:
+    assert view.root.now.values["practice"]["level"] == "1"
+    assert view.root.now.values["pasts"] == ""
+    first = view.root.now.values["practice"]["family"]
+    assert first  # one family by itself first
+    begin(view, 1, 1, first)
+    case = state.field.case
+    assert case is not None
+    answer(view, answer_of(case.faults[0].kind), case.faults[0].place)
+    say(view.root, "leave")
+    kept = view.root.now.values["pasts"]
+    assert kept
+    assert view.root.now.values["practice"]["family"] != first  # found at once: its block is over
+    other = State(read_demo("workshop"))
+    other.take_pasts(kept)
+    assert other.pasts == state.pasts
+
+
+@pytest.mark.parametrize(
+    "kept", ["", "[", "[[1]]", '[[99,"",1,true,1,1]]', '[[1,"",NaN,true,1,1]]', "[" * 90_000]
+)
+def test_a_spoilt_memory_of_practice_is_as_if_there_were_none(kept: str) -> None:
+    state = State(read_demo("workshop"))
+    state.take_pasts(kept)
+    assert state.pasts == ()

@@ -148,12 +148,12 @@ FAMILIES: tuple[Family, ...] = (
     ),
     Family(
         name="shaded-cell",
-        title=mark("one cell shaded or cracked"),
+        title=mark("shaded or cracked cells"),
         change=_shaded_cell,
         size_name=mark("share of the cell's light lost"),
         sizes=(0.06, 0.1, 0.16, 0.25, 0.36, 0.48, 0.6, 0.73, 0.86, 1.0),
     ),
-    Family(name="bypassed", title=mark("one substring bypassed"), change=_bypassed),
+    Family(name="bypassed", title=mark("bypassed substrings"), change=_bypassed),
     Family(
         name="series-resistance",
         title=mark("series resistance"),
@@ -169,9 +169,9 @@ FAMILIES: tuple[Family, ...] = (
         sizes=(0.025, 0.045, 0.08, 0.13, 0.2, 0.3, 0.5),
     ),
     Family(
-        name="module-missing", title=mark("one module missing"), change=_module_missing, levels=("string",)
+        name="module-missing", title=mark("missing modules"), change=_module_missing, levels=("string",)
     ),
-    Family(name="string-open", title=mark("one string open"), change=_string_open, levels=("array",)),
+    Family(name="string-open", title=mark("open strings"), change=_string_open, levels=("array",)),
 )
 
 

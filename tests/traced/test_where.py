@@ -8,7 +8,9 @@ import pytest
 
 from pvsim.array import Fault, Module, Place, add_fault, level_curve, paint
 from pvsim.files import read_demo
+from pvsim.traced.planting import plant
 from pvsim.traced.ranking import rank_faults
+from pvsim.traced.sentence import ranking_sentence
 from pvsim.traced.variant import alike
 from pvsim.traced.where import say_where
 from tests.traced.samples import BENCH, MODULE, traced
@@ -81,3 +83,18 @@ def test_parts_are_alike_where_their_own_curves_are():
 def test_other_counts_that_fit_as_well_are_named(count):
     where = found(BENCH, MODULE, ("diode-short", Place(1, 1, diode=1))).where
     assert str(count) in say_where(replace(where, others=(count,)))
+
+
+def test_what_was_ranked_is_put_on_the_bench_in_as_many_parts():
+    workshop = read_demo("workshop")
+    one = found(workshop, Place(1), painted=[(Place(1, m, 20 * m), 0.5) for m in (1, 2)])
+    there = plant(workshop, Place(1), one.family, one.size, one.where)
+    assert len(there.light.painted) == len(plant(workshop, Place(1), one.family, one.size).light.painted) + 1
+    again = rank_faults(traced(level_curve(there, Place(1)), 2), workshop, Place(1)).ranked[0]
+    assert (again.family, again.where) == (one.family, one.where)
+
+
+def test_the_sentence_of_a_ranking_says_where():
+    curve = traced(level_curve(add_fault(BENCH, Fault("diode-short", Place(1, 1, diode=3))), MODULE), 1)
+    ranking = rank_faults(curve, BENCH, MODULE)
+    assert ranking_sentence(ranking).endswith(say_where(ranking.ranked[0].where))

@@ -22,7 +22,7 @@ _FEWEST = 4  # points of a fit
 _ROUNDS = 5
 _MAD = 0.6745  # median absolute deviation of a normal distribution, in standard deviations
 _HUBER = 1.5
-_SETTLED = 0.003  # of weights: what is left moves a fit by far less than noise does
+_SETTLED = 0.0005  # of weights: what is left moves a fit by far less than noise does
 _LEAST_OF_MOST = 0.05  # Isc, of the greatest current: one that rises from nothing is no curve
 
 Where = NDArray[np.bool_]

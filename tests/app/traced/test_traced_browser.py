@@ -104,7 +104,7 @@ def test_files_dropped_on_the_page_go_where_they_belong(bench: Bench) -> None:
     dialog.get_by_role("button", name="Lay it over the model").tap()
     # It is of another module than those of the hut.
     dialog.get_by_text("hardly the same part").wait_for()
-    dialog.get_by_text("None of these: even the likeliest").wait_for()
+    dialog.get_by_text("The curve does not belong to this part").wait_for()
     assert dialog.evaluate("node => node.scrollWidth <= node.clientWidth")
     assert broken_rules(page) == []
     dialog.get_by_role("button", name="Close").tap()

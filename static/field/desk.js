@@ -95,7 +95,7 @@ export function render({ model }) {
     debrief.element.hidden = !on || !search.over
     log.latest.classList.toggle("covered", beginning || (on && search.over))
     if (on) {
-      answer.show(search)
+      answer.show(/** @type {Field.Search} */ (search))
       hint.replaceChildren(words.hint, " ", el("span", { class: "cost" }, search.hint))
     }
     plant.show(now)

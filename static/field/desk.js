@@ -43,7 +43,8 @@ export function render({ model }) {
   const row = el("div", { class: "choice", role: "tablist", "aria-label": words.tabs_label }, ...tabs)
   hearRadioKeys(row)
   const family = el("p", { class: "quiet small" })
-  const away = el("p", { class: "barred" }, words.not_there, " ", el("button", { type: "button", class: "button button--edge", "data-act": "again", onclick: () => say("again") }, words.again))
+  const otherwise = el("span")
+  const away = el("p", { class: "barred" }, otherwise, " ", el("button", { type: "button", class: "button button--edge", "data-act": "again", onclick: () => say("again") }, words.again))
   const leave = el("button", { type: "button", class: "button button--edge", "data-act": "leave", onclick: () => say("leave") }, words.leave)
   const tools = el("div", { class: "tools" }, kit.element, plant.element)
   const body = el("div", { class: "body", id: "field-body", role: "tabpanel" },
@@ -87,7 +88,8 @@ export function render({ model }) {
     start.element.hidden = !beginning || !!now.barred
     log.element.hidden = beginning
     picture.element.hidden = beginning || !("rows" in model.picture)
-    away.hidden = !on || search.on_bench || search.over
+    away.hidden = !on || search.as_seen || search.over
+    otherwise.textContent = on && search.on_bench ? words.touched : words.not_there
     leave.hidden = !on
     answer.element.hidden = !on || search.over
     hint.hidden = !on || search.over
@@ -103,17 +105,19 @@ export function render({ model }) {
     log.tell(now)
   }
 
-  // The keys follow: to the desk as it opens, back to the drawing as it closes.
+  // The keys follow: to the desk as it opens, back to the drawing as it closes. Whoever opens it with the
+  // drawing's own tool goes on there, and the page stays where it is.
   /** @param {boolean} wanted */
   const turn = (wanted) => {
-    const held = document.activeElement?.closest("#field")
+    const held = document.activeElement?.closest("#field, #roof")
     open = wanted
+    if (open && held?.id === "roof") return
     if (open) {
       requestAnimationFrame(() => {
         title.focus({ preventScroll: true })
         if (matchMedia("(max-width: 1099px)").matches) document.getElementById("lesson")?.scrollIntoView({ block: "start" })
       })
-    } else if (held) document.getElementById("roof")?.focus({ preventScroll: true })
+    } else if (held?.id === "field") document.getElementById("roof")?.focus({ preventScroll: true })
   }
 
   const past = keptLong("searches")

@@ -10,7 +10,7 @@ import param
 from pvsim.app.assets import css
 from pvsim.app.component import Component, Reply, Wish
 from pvsim.app.field.debrief_rows import debrief_values
-from pvsim.app.field.kit_rows import kit_groups, plant_rows
+from pvsim.app.field.kit_rows import ALTERED, is_altered, kit_groups, plant_rows
 from pvsim.app.field.log_file import log_csv
 from pvsim.app.field.log_rows import log_lines
 from pvsim.app.field.picture import picture_values
@@ -196,6 +196,7 @@ class FieldView:
                 "minutes": format_fixed(state.field.transcript.minutes),
                 "plant": [] if barred else plant_rows(state),
                 "kit": [] if barred else kit_groups(state, at),
+                "altered": _(ALTERED) if not barred and is_altered(plant) else "",
                 "caution": _(CAUTION) if plant.running and plant.cloth is None else "",
                 "meters": state.field.meters,
                 "search": search_values(state, at),

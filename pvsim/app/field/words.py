@@ -63,6 +63,7 @@ def field_words() -> dict[str, Any]:
         "say_hint": _("An answer ends the search."),
         "again": _("Put its array on the bench"),
         "not_there": _("Another array is on the bench; places here are those of the search."),
+        "touched": _("You changed what the drawing shows; meters read the array of the search as it is."),
         "leave": _("Leave the search"),
         "reveal": _("Show the fault on the bench"),
         "hint": _("Take a hint"),

@@ -720,7 +720,7 @@ declare namespace Field {
   /** An instrument, where it goes now, and why it cannot; over a run of modules the first and the most there are. */
   interface Tool extends Press { at: string, off: string, first?: number, most?: number }
   interface Now {
-    open: boolean, tab: string, barred: string, busy: boolean, place: string, level: Roof.Level, minutes: string, caution: string, altered: string, meters: number
+    open: boolean, tab: string, barred: string, gone: boolean, elsewhere: boolean, busy: boolean, place: string, level: Roof.Level, minutes: string, caution: string, altered: string, meters: number
     search: Search | Record<string, never>
     /** For the tab to keep: what was done in the search. */
     kept: string

@@ -30,6 +30,7 @@ export function render({ model }) {
   const minutes = el("p", { class: "minutes number" })
   const shut = el("button", { type: "button", class: "button button--icon shut", "aria-label": words.close, title: words.close, onclick: () => say("close") }, "×")
   const barred = el("p", { class: "barred", role: "status" })
+  const anew = el("button", { type: "button", class: "button button--edge", "data-act": "anew", onclick: () => say("clear") }, words.clear)
   const plant = makePlant(words, say)
   const kit = makeKit(words, say)
   const log = makeLog(words, say)
@@ -51,7 +52,7 @@ export function render({ model }) {
     start.element, away, log.latest, picture.element, tools, hint, noted, answer.element, debrief.element, log.element)
   const sheet = el("div", { class: "sheet" },
     el("header", { class: "head" }, el("div", { class: "head__row" }, title, minutes, shut), family, row),
-    barred, body, leave, el("p", { class: "quiet small caution-foot" }, words.caution))
+    barred, anew, body, leave, el("p", { class: "quiet small caution-foot" }, words.caution))
   sheet.addEventListener("keydown", (event) => {
     if (event.key !== "Escape" || event.defaultPrevented) return
     event.stopPropagation()
@@ -84,6 +85,7 @@ export function render({ model }) {
     minutes.hidden = beginning
     barred.textContent = now.barred
     barred.hidden = !now.barred
+    anew.hidden = !now.gone
     tools.hidden = !!now.barred || beginning || (on && search.over)
     start.element.hidden = !beginning || !!now.barred
     log.element.hidden = beginning

@@ -14,6 +14,7 @@ export function makeLog(words, say) {
     el("caption", { class: "unseen" }, words.log),
     el("thead", {}, el("tr", {}, ...words.columns.map((title) => el("th", { scope: "col" }, title)))), body)
   const empty = el("p", { class: "quiet small" }, words.empty)
+  const elsewhere = el("p", { class: "barred small" }, words.elsewhere)
   const doubt = el("p", { class: "quiet small" }, words.doubt)
   const meters = el("input", { class: "input number meters", type: "text", inputmode: "numeric", id: "field-meters", title: words.meters_hint })
   meters.addEventListener("change", () => say("meters", meters.value))
@@ -22,7 +23,7 @@ export function makeLog(words, say) {
   const save = el("button", { type: "button", class: "button button--edge", "data-act": "save", onclick: () => say("save") }, words.save)
   const foot = el("div", { class: "log__foot" }, clear, save, set)
   const element = el("section", { class: "part part--log", "aria-label": words.log },
-    el("h4", { class: "caps" }, words.log), empty, table, doubt, foot)
+    el("h4", { class: "caps" }, words.log), empty, elsewhere, table, doubt, foot)
 
   return {
     element,
@@ -41,6 +42,7 @@ export function makeLog(words, say) {
     /** @param {Field.Now} now */
     tell(now) {
       if (meters !== /** @type {ShadowRoot} */ (meters.getRootNode()).activeElement) meters.value = String(now.meters)
+      elsewhere.hidden = !now.elsewhere
       set.hidden = clear.hidden = "title" in now.search
     },
   }

@@ -34,6 +34,7 @@ def field_words() -> dict[str, Any]:
         "columns": [_("min"), _("what"), _("where"), _("reading")],
         "empty": _("Nothing measured yet. Choose a part in the drawing, then an instrument."),
         "doubt": _("± covers 95 % (k = {k})").format(k=format_fixed(COVERAGE)),
+        "elsewhere": _("The lines below were read on another array."),
         "clear": _("New log"),
         "meters": _("Set of meters"),
         "meters_hint": _("Each set has errors of its own, within what its data sheets allow."),

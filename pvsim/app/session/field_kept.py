@@ -6,8 +6,10 @@ The fault is not in it: it comes from number and level again, and readings come 
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from typing import Any
 
+from pvsim.app.session.field_taken import with_taken
 from pvsim.app.session.field_work import FieldWork, begun
 from pvsim.app.words import _
 from pvsim.array.place import WHOLE_ARRAY, format_place, parse_place
@@ -59,7 +61,7 @@ def work_kept(text: str) -> FieldWork:
     transcript = work.transcript
     for act in acts:
         transcript = do(work.case, transcript, act).transcript
-    return FieldWork(case=work.case, transcript=transcript, hints=hints[:MAX_LINES])
+    return with_taken(work.case, replace(work, transcript=transcript, hints=hints[:MAX_LINES]))
 
 
 def _read(text: str) -> dict[str, Any]:

@@ -2,22 +2,32 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
+from pvsim.array.array import Array
+from pvsim.array.place import Place
 from pvsim.array.scenario import Scenario, check_place
+from pvsim.errors import PvsimError
 from pvsim.field.search.answer import Answer
 from pvsim.field.search.case import SearchCase, search_case, the_visible
 from pvsim.field.search.debrief import Debrief
-from pvsim.field.search.transcript import Transcript
+from pvsim.field.search.transcript import Transcript, plant_after
+from pvsim.field.thermogram import Thermogram
+from pvsim.field.trace import Trace
+from pvsim.prompt import summary
 
 __all__ = [
     "FIRST_METERS",
     "NOTHING_DONE",
     "BenchRoof",
     "FieldWork",
+    "Taken",
     "answered",
     "begun",
+    "gone_place",
+    "is_about",
     "roof_of_work",
+    "searched_on",
     "seen_by_all",
 ]
 
@@ -46,6 +56,25 @@ class BenchRoof:
         return self.scenario
 
 
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Taken:
+    """The whole of what a line read in numbers.
+
+    Parameters
+    ----------
+    number : int
+        Of its line, from 0.
+    place : Place
+    shown : Thermogram or Trace
+    """
+
+    number: int
+    place: Place
+    shown: Thermogram | Trace
+
+    __repr__ = summary
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FieldWork:
     """What was done so far.
@@ -63,6 +92,10 @@ class FieldWork:
         Of a search, so far; it is over with one for each fault.
     debrief : Debrief or None
         Of a search that is over, when it has been worked out.
+    array : Array or None
+        On the bench, what was measured on last.
+    picture, curve : Taken or None
+        The last of each kind; they follow from the transcript.
     """
 
     case: SearchCase | None = None
@@ -71,6 +104,9 @@ class FieldWork:
     hints: tuple[str, ...] = ()
     answers: tuple[Answer, ...] = ()
     debrief: Debrief | None = None
+    array: Array | None = None
+    picture: Taken | None = field(default=None, compare=False)
+    curve: Taken | None = field(default=None, compare=False)
 
     @property
     def over(self) -> bool:
@@ -99,6 +135,31 @@ def answered(work: FieldWork, answer: Answer) -> FieldWork:
 def roof_of_work(work: FieldWork, bench: Scenario) -> BenchRoof | SearchCase:
     """What meters are put on: the array of the search, else the bench."""
     return BenchRoof(scenario=bench, seed=work.meters) if work.case is None else work.case
+
+
+def searched_on(work: FieldWork, bench: Scenario) -> bool:
+    """Whether a search is on and has its array on the bench, perhaps changed in other ways."""
+    return work.case is not None and not work.over and bench.array == work.case.sound.array
+
+
+def is_about(work: FieldWork, bench: Scenario) -> bool:
+    """Whether what was read last was read on the array of the bench, whatever its faults are now."""
+    measured = work.array if work.case is None else work.case.sound.array
+    return measured is None or bench.array == measured
+
+
+def gone_place(work: FieldWork, bench: Scenario) -> Place | None:
+    """A string that the log has apart, or where its cloth lies, if the bench no longer has it."""
+    if work.case is not None:
+        return None
+    plant = plant_after(work.transcript)
+    places = [*map(Place, plant.separated), *([plant.cloth] if plant.cloth else [])]
+    for place in places:
+        try:
+            check_place(bench, place)
+        except PvsimError:
+            return place
+    return None
 
 
 def seen_by_all(work: FieldWork) -> Scenario | None:

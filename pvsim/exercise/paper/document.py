@@ -1,6 +1,6 @@
-"""What stands on paper, block by block, in words already translated; what it looks like is for html.py and pdf.py.
+"""What stands on paper, block by block, in words already translated.
 
-Texts are Markdown as of an item: its numbers are filled in.
+What it looks like is for html.py and pdf.py. Texts are Markdown as of an item: its numbers are filled in.
 """
 
 from __future__ import annotations

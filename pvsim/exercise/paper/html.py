@@ -14,7 +14,6 @@ from pvsim.exercise.paper.document import (
     Options,
     Picture,
     Prose,
-    Together,
     Writing,
 )
 from pvsim.exercise.paper.face import FACE, face_css
@@ -47,7 +46,8 @@ figcaption, .small, .notes { font-size: 8.5pt; line-height: 1.35; color: #333; }
 figcaption { margin-top: 1.5mm; }
 table { width: 100%; border-collapse: collapse; margin: 3mm 0; table-layout: fixed; }
 caption { text-align: left; font-weight: 700; padding-bottom: 1mm; }
-th, td { border: 0.2mm solid #777; padding: 1mm 1.5mm; text-align: left; vertical-align: top; height: 7.5mm; overflow-wrap: anywhere; }
+th, td { border: 0.2mm solid #777; padding: 1mm 1.5mm; text-align: left;
+  vertical-align: top; height: 7.5mm; overflow-wrap: anywhere; }
 th { font-weight: 700; background: #f0f0f0; print-color-adjust: exact; -webkit-print-color-adjust: exact; }
 .number { text-align: right; }
 .caution { border: 0.5mm solid #000; padding: 1.5mm 2.5mm; margin: 2.5mm 0; font-weight: 700; }
@@ -56,7 +56,8 @@ th { font-weight: 700; background: #f0f0f0; print-color-adjust: exact; -webkit-p
 .line { border-bottom: 0.2mm solid #777; height: 8.5mm; }
 .options { list-style: none; padding: 0; }
 .options li { display: flex; gap: 2.5mm; margin-bottom: 1.5mm; }
-.options .box { flex: none; width: 4mm; height: 4mm; border: 0.3mm solid #000; margin-top: 0.6mm; line-height: 3.6mm; text-align: center; }
+.options .box { flex: none; width: 4mm; height: 4mm; border: 0.3mm solid #000;
+  margin-top: 0.6mm; line-height: 3.6mm; text-align: center; }
 .options .right { font-weight: 700; }
 sub { line-height: 0; }
 .notes { margin-top: 6mm; border-top: 0.2mm solid #777; padding-top: 2mm; }
@@ -82,7 +83,8 @@ def write_html(document: Document) -> str:
     return (
         f'<!DOCTYPE html>\n<html lang="{escape(document.language)}">\n<head>\n<meta charset="utf-8">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
-        f"<title>{escape(document.kind)}: {escape(document.title)}</title>\n<style>\n{style}</style>\n</head>\n"
+        f"<title>{escape(document.kind)}: {escape(document.title)}</title>\n"
+        f"<style>\n{style}</style>\n</head>\n"
         f'<body>\n<header><p class="kind">{escape(document.kind)}</p><h1>{escape(document.title)}</h1>'
         f'<div class="fields">{fields}</div></header>\n<main>\n{parts}</main>\n'
         f'<footer class="notes">{notes}</footer>\n</body>\n</html>\n'
@@ -123,7 +125,8 @@ def _options(block: Options) -> str:
         name, cross = (' class="right"', "×") if right else ("", "")
         told = f' role="img" aria-label="{escape(_("right"))}"' if right else ""
         rows.append(
-            f'<li{name}><span class="box"{told}>{cross}</span><span>{letter}</span><div>{_inline(text)}</div></li>'
+            f'<li{name}><span class="box"{told}>{cross}</span><span>{letter}</span>'
+            f"<div>{_inline(text)}</div></li>"
         )
     return f'<ul class="options">{"".join(rows)}</ul>'
 

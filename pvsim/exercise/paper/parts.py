@@ -1,4 +1,4 @@
-"""What a sheet is made of: questions with the array they are about, from exercises, a lesson or a scenario."""
+"""What a sheet is made of: questions with their array, from exercises, a lesson or a scenario."""
 
 from __future__ import annotations
 
@@ -103,7 +103,7 @@ def parts_of_scenario(scenario: Scenario, place: Place | None = None) -> tuple[P
     """One part: the array as it is, held against the same array in good order."""
     sound = unbroken_scenario(scenario)
     same = (sound.light, sound.faults, sound.weather) == (scenario.light, scenario.faults, scenario.weather)
-    focus = scenario.first_view.focus if place is None else place
+    focus = WHOLE_ARRAY if place is None else place
     told = [_described(scenario)]
     if same:
         told.append(_("Draw the I-V and the P-V characteristic as you expect them, then read them."))

@@ -25,8 +25,9 @@ PAPER: Palette = {**LIGHT, "ink": "#000000", "muted": "#4A4A4A", "rule": "#BFC5C
 _WIDTH_px = 680.0
 _BESIDE_px = 250.0  # of the array, where it stands beside the axes
 _GAP_px = 26.0
-_HIGH_px = 170.0  # of the array above the axes, at most
-_PANELS_px = (190.0, 170.0)
+_HIGH_px = 120.0  # of the array above the axes, at most
+_PANELS_px = (165.0, 145.0)
+_BETWEEN_px = 34.0  # for the name of the lower axis
 _NUMBERS_px = 42.0  # left of the axes
 _TYPE_px = 12.0
 _ABOVE = (4, 6, 7, 0, 1, 5, 2, 3)
@@ -89,10 +90,7 @@ def _panel(axes: Axes, name: str, curves: tuple[Curve, ...] = ()) -> Panel:
 
 def _drawn(scene: Scene, panels: tuple[Panel, Panel], *, solved_too: bool) -> tuple[Drawing, str]:
     scenario = scene.finish if solved_too or scene.start is None else scene.start
-    if scene.start is None or not solved_too:
-        solution = solved(scenario).solution if solved_too else None
-    else:
-        solution = solved(scene.finish).solution
+    solution = solved(scenario).solution if solved_too else None
 
     def roof(width: float, most_height: float) -> RoofPicture:
         return roof_picture(
@@ -101,7 +99,7 @@ def _drawn(scene: Scene, panels: tuple[Panel, Panel], *, solved_too: bool) -> tu
 
     tried = roof(_WIDTH_px, 1e9)
     beside_axes = _WIDTH_px / tried.height < _WIDE
-    below = sum(_PANELS_px) + 74.0
+    below = sum(_PANELS_px) + _BETWEEN_px + 54.0
     picture = roof(_BESIDE_px, below - 40.0) if beside_axes else roof(_WIDTH_px, _HIGH_px)
     left, top = (_BESIDE_px + _GAP_px, 0.0) if beside_axes else (0.0, picture.height + 40.0)
     marks: list[Mark] = [
@@ -111,19 +109,20 @@ def _drawn(scene: Scene, panels: tuple[Panel, Panel], *, solved_too: bool) -> tu
     marks += _axes(panels, left, top)
     place = describe_place(part_shown(scene))
     said = [f"{picture.caption}.", _("Axes: {place}.").format(place=place)]
-    if solved_too:
-        said += [
-            f"{curve.label}: {describe_curve(curve)}." if curve.label else f"{describe_curve(curve)}."
-            for curve in curves_of(scene)
-        ]
-        if scene.start is not None:
-            said.append(_("Dashed is before, solid is after."))
+    if solved_too and scene.start is not None:
+        said.append(_("Dashed is before, solid is after."))
+    elif scene.start is not None:
+        said.append(_("Draw what you expect: dashed before the change, solid after it."))
     caption = " ".join(said)
+    curves = curves_of(scene) if solved_too else ()
+    told = [
+        f"{one.label}: {describe_curve(one)}." if one.label else f"{describe_curve(one)}." for one in curves
+    ]
     drawing = Drawing(
         width=_WIDTH_px,
         height=max(top + below, picture.height + 24.0),
         title=_("Array and characteristics: {title}").format(title=scenario.title),
-        description=caption,
+        description=" ".join([caption, *told]),
         marks=tuple(marks),
         palette=PAPER,
     )
@@ -141,7 +140,7 @@ def _axes(panels: tuple[Panel, Panel], left: float, top: float) -> list[Mark]:
         marks += draw_panel(panel, box, Manner(type_px=_TYPE_px, numbers=last, margin_px=10.0))
         corners = ((x, y), (x, y + height), (x + width, y + height))
         marks.append(Line(points=corners, role="ink", width=1.2))
-        y += height + 26.0
+        y += height + _BETWEEN_px
     title = panels[-1].across.title
-    marks.append(Text(x=x + width, y=y + 8.0, text=title, role="ink", size=_TYPE_px, anchor="end"))
+    marks.append(Text(x=x + width, y=y + 4.0, text=title, role="ink", size=_TYPE_px, anchor="end"))
     return marks

@@ -74,7 +74,7 @@ class _Reader(HTMLParser):
             self._sign = "•" if number < 0 else f"{number}."
             if number >= 0:
                 self._lists[-1] += 1
-        elif tag in ("strong", "th") or tag[0] == "h" and tag[1:].isdigit():
+        elif tag in ("strong", "th") or (tag[0] == "h" and tag[1:].isdigit()):
             self._look = replace(self._look, bold=True)
         elif tag == "em":
             self._look = replace(self._look, italic=True)
@@ -89,7 +89,7 @@ class _Reader(HTMLParser):
             self._lists.pop()
         elif tag in ("td", "th"):
             self._runs.append(Run(text="   "))
-        if tag in ("strong", "th") or tag[0] == "h" and tag[1:].isdigit():
+        if tag in ("strong", "th") or (tag[0] == "h" and tag[1:].isdigit()):
             self._look = replace(self._look, bold=False)
         elif tag == "em":
             self._look = replace(self._look, italic=False)

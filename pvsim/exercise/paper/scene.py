@@ -58,7 +58,7 @@ class Scene:
 def part_shown(scene: Scene) -> Place:
     """The part whose curves are drawn: the one it is about, or the module that holds it.
 
-    An array with several trackers has no curve of its own; then it is the string that it is about, or the first.
+    An array with several trackers has no curve of its own; then it is the first string.
     """
     scenario, place = scene.start or scene.finish, scene.focus
     if level_of(place) in ("cell", "substring", "diode"):

@@ -16,6 +16,8 @@ from pvsim.errors import PvsimError
 
 __all__ = ["Secret", "hiding", "secrets_of"]
 
+_NEAR = 0.01  # of an answer: what is farther off is another number, even where it would be marked right
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Secret:
@@ -85,4 +87,5 @@ def _is(number: Number, readings: Readings, secret: Secret) -> bool:
         value = value_of(number.expression, readings)
     except PvsimError:  # a place that the array does not have: no number stands there
         return False
-    return abs(abs(value) - abs(secret.value)) <= secret.tolerance + 1e-9 * abs(secret.value)
+    near = min(secret.tolerance, _NEAR * abs(secret.value))
+    return abs(abs(value) - abs(secret.value)) <= near + 1e-9

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from pvsim.array.place import describe_place
-from pvsim.exercise.item import ChoiceItem, Item, NumberItem
 from pvsim.exercise.given import LETTERS
+from pvsim.exercise.item import ChoiceItem, Item, NumberItem
 from pvsim.exercise.paper.document import Block, Document, Grid, Heading, Options, Picture, Prose
 from pvsim.exercise.paper.parts import Part
 from pvsim.exercise.paper.picture import draw_solved
@@ -35,7 +35,7 @@ def solution_sheet(
 
 
 def _solved(part: Part) -> tuple[Block, ...]:
-    beside = points_of(part.asked) if part.asked is not None else ""
+    beside = points_of(part)
     found: list[Block] = [Heading(text=part.title, beside=beside)]
     if part.told:
         found.append(Prose(text=part.told))
@@ -90,19 +90,19 @@ def _misconceptions(item: Item) -> Grid:
         for one in item.misconceptions:
             value = format_fixed(one.value, unit, decimals=item.decimals)
             rows.append((value, one.idea, one.feedback, format_percent(one.share, decimals=0)))
-    return Grid(
-        caption=_("Misconceptions"),
-        columns=(_("answer"), _("idea behind it"), _("feedback"), _("points")),
-        rows=tuple(rows),
-        shares=(0.14, 0.24, 0.52, 0.1),
-    )
+    columns: tuple[str, ...] = (_("answer"), _("idea behind it"), _("feedback"), _("points"))
+    shares: tuple[float, ...] = (0.14, 0.24, 0.52, 0.1)
+    worth = {row[-1] for row in rows} - {format_percent(0.0, decimals=0)}
+    if not worth:  # nothing to tell where none is worth anything
+        rows, columns, shares = [row[:-1] for row in rows], columns[:-1], (0.14, 0.26, 0.6)
+    return Grid(caption=_("Misconceptions"), columns=columns, rows=tuple(rows), shares=shares)
 
 
 def _key_figures(part: Part) -> Grid | None:
     figures = figures_of(part.scene)[:KEY_ROWS]
     if not figures:
         return None
-    rows = []
+    rows: list[tuple[str, ...]] = []
     for (name, unit), one in zip(key_symbols(), figures, strict=True):
         now = format_fixed(one.now, decimals=one.decimals)
         if one.before is None:
@@ -120,7 +120,7 @@ def _key_figures(part: Part) -> Grid | None:
             rows=tuple(rows),
             shares=(0.4, 0.4, 0.2),
         )
-    columns = ("", _("before"), _("after"), _("change"), _("unit"))
+    columns = ("", _("before"), _("after"), _("difference"), _("unit"))
     return Grid(caption=caption, columns=columns, rows=tuple(rows), shares=(0.2, 0.22, 0.22, 0.22, 0.14))
 
 
@@ -137,12 +137,17 @@ def _five_levels(found: tuple[Rung, ...]) -> Grid | None:
             continue
         before = format_fixed(was, decimals=decimals)
         change = format_fixed(one.now_W - was, decimals=decimals, sign=True)
-        share = format_percent((one.now_W - was) / was, sign=True) if was > 1e-3 else "–"
+        share = _percent((one.now_W - was) / was) if was > 1e-3 else "–"
         rows.append((_(_LEVELS[one.level]), describe_place(one.place), before, now, change, share))
     return Grid(
         caption=_("Five levels: power at work, where the array holds each part"),
-        columns=(_("level"), _("part"), _("before W"), _("after W"), _("change W"), _("in %")),
+        columns=(_("level"), _("part"), _("before W"), _("after W"), _("difference W"), _("in %")),
         rows=tuple(rows),
         shares=(0.14, 0.34, 0.13, 0.13, 0.13, 0.13),
         numbers=4,
     )
+
+
+def _percent(share: float) -> str:
+    decimals = 0 if abs(share) >= 1.0 else 1 if abs(share) >= 0.01 else 3
+    return format_percent(share, decimals=decimals, sign=True)

@@ -1,4 +1,4 @@
-"""The sheet that is handed out: nothing on it comes from a key, and of a solution only the ends of its axes."""
+"""The sheet that is handed out: nothing of a key, and of a solution only the ends of its axes."""
 
 from __future__ import annotations
 
@@ -6,7 +6,6 @@ from collections.abc import Sequence
 
 import pvsim
 from pvsim.exercise.given import GivenItem, given_of
-from pvsim.exercise.item import Item
 from pvsim.exercise.paper.document import (
     Block,
     Caution,
@@ -30,7 +29,9 @@ __all__ = ["KEY_ROWS", "document_of", "key_symbols", "points_of", "work_sheet"]
 KEY_ROWS = 5  # Isc, Voc, Imp, Vmp, Pmp
 
 
-def work_sheet(parts: Sequence[Part], *, title: str, language: str, who: str = "", case: str = "") -> Document:
+def work_sheet(
+    parts: Sequence[Part], *, title: str, language: str, who: str = "", case: str = ""
+) -> Document:
     """A work sheet, in the language spoken now.
 
     Parameters
@@ -73,8 +74,11 @@ def document_of(
     )
 
 
-def points_of(item: Item) -> str:
-    """Points as they stand beside a question."""
+def points_of(part: Part) -> str:
+    """Points as they stand beside a question; a lesson's own are not counted."""
+    item = part.asked
+    if item is None or part.does or part.seen is not None:
+        return ""
     points = format_setting(item.points)
     return ngettext("{n} point", "{n} points", 1 if item.points == 1.0 else 2).format(n=points)
 
@@ -88,7 +92,7 @@ def key_symbols() -> tuple[tuple[str, str], ...]:
 def _handed_out(part: Part) -> tuple[Block, ...]:
     asked = None if part.asked is None else given_of(part.asked)
     seen = None if part.seen is None else given_of(part.seen)
-    beside = points_of(part.asked) if part.asked is not None else ""
+    beside = points_of(part)
     found: list[Block] = [Heading(text=part.title, beside=beside)]
     if part.told:
         found.append(Prose(text=part.told))
@@ -147,7 +151,7 @@ def _key_figures(part: Part) -> Grid:
         columns: tuple[str, ...] = ("", _("predicted"), _("read"), _("unit"))
         shares: tuple[float, ...] = (0.2, 0.3, 0.3, 0.2)
     else:
-        columns = ("", _("before"), _("after, predicted"), _("after, read"), _("change"), _("unit"))
+        columns = ("", _("before"), _("after, predicted"), _("after, read"), _("difference"), _("unit"))
         shares = (0.14, 0.19, 0.19, 0.19, 0.19, 0.1)
     rows = tuple((name, *[""] * (len(columns) - 2), unit) for name, unit in key_symbols())
     return Grid(caption=_("Key figures, read off the curves"), columns=columns, rows=rows, shares=shares)

@@ -163,7 +163,7 @@ def _described(scenario: Scenario) -> str:
     count = sum(len(one.modules) for one in strings)
     types = sorted({one.type for string in strings for one in string.modules})
     said = [
-        _("{strings} with {modules} of type {types}").format(
+        _("{strings}, {modules} of type {types}").format(
             strings=ngettext("{n} string", "{n} strings", len(strings)).format(n=len(strings)),
             modules=ngettext("{n} module", "{n} modules", count).format(n=count),
             types=", ".join(types),

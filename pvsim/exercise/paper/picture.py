@@ -31,7 +31,7 @@ _BETWEEN_px = 34.0  # for the name of the lower axis
 _NUMBERS_px = 42.0  # left of the axes
 _TYPE_px = 12.0
 _ABOVE = (4, 6, 7, 0, 1, 5, 2, 3)
-_WIDE = 1.6  # width over height: wider arrays stand above the axes
+_WIDE = 2.6  # width over height: wider arrays stand above the axes
 _COUNTS = (8, 5, 4, 3, 2)
 
 
@@ -132,12 +132,12 @@ def _drawn(scene: Scene, panels: tuple[Panel, Panel], *, solved_too: bool) -> tu
 def _axes(panels: tuple[Panel, Panel], left: float, top: float) -> list[Mark]:
     marks: list[Mark] = []
     x, y = left + _NUMBERS_px, top + 22.0
-    width = _WIDTH_px - 10.0 - x
+    width = _WIDTH_px - 16.0 - x
     for panel, height in zip(panels, _PANELS_px, strict=True):
         box = Box(x=x, y=y, width=width, height=height)
         marks.append(Text(x=left, y=y - 9.0, text=panel.up.title, role="ink", size=_TYPE_px, bold=True))
         last = panel is panels[-1]
-        marks += draw_panel(panel, box, Manner(type_px=_TYPE_px, numbers=last, margin_px=10.0))
+        marks += draw_panel(panel, box, Manner(type_px=_TYPE_px, numbers=last, margin_px=16.0))
         corners = ((x, y), (x, y + height), (x + width, y + height))
         marks.append(Line(points=corners, role="ink", width=1.2))
         y += height + _BETWEEN_px

@@ -112,7 +112,9 @@ def rungs_of(scene: Scene) -> tuple[Rung, ...]:
 def changed_cell(scene: Scene) -> Place:
     """The cell whose power at work changed most; what the scene is about where the array itself changed."""
     now, before = _now(scene), _before(scene)
-    if before is None or before.index is not now.index:
+    if before is None or before.scenario.array != now.scenario.array:
+        return scene.focus
+    if len(before.cells.power_W) != len(now.cells.power_W):  # a fault has put a module in, or left one out
         return scene.focus
     change = np.abs(now.cells.power_W - before.cells.power_W)
     return cell_at(now.index, int(np.argmax(change))) if float(change.max()) > 1e-6 else scene.focus

@@ -152,6 +152,6 @@ def _key_figures(part: Part) -> Grid:
         shares: tuple[float, ...] = (0.2, 0.3, 0.3, 0.2)
     else:
         columns = ("", _("before"), _("after, predicted"), _("after, read"), _("difference"), _("unit"))
-        shares = (0.14, 0.19, 0.19, 0.19, 0.19, 0.1)
+        shares = (0.1, 0.2, 0.2, 0.2, 0.2, 0.1)
     rows = tuple((name, *[""] * (len(columns) - 2), unit) for name, unit in key_symbols())
     return Grid(caption=_("Key figures, read off the curves"), columns=columns, rows=rows, shares=shares)

@@ -179,8 +179,8 @@ class _Press:
             first = slabs[0]
 
             def draw(x: float, y: float) -> None:
-                first.draw(x, y)
                 self.ink.write(x + one.indent - 11.0, y + size, Run(text=one.sign), size)
+                first.draw(x, y)
 
             slabs[0] = replace(first, draw=draw)
         last = len(slabs) - 1
@@ -247,12 +247,12 @@ class _Press:
         first = slabs[0] if slabs else gap(_SIZE * _LEADING)
 
         def draw(x: float, y: float) -> None:
-            first.draw(x, y)
             self.ink.box(x + 0.5, y + 1.8, 10.0, 10.0, 0.8)
             if right:
                 self.ink.line(x + 2.0, y + 3.3, x + 9.0, y + 10.3, 1.2)
                 self.ink.line(x + 2.0, y + 10.3, x + 9.0, y + 3.3, 1.2)
             self.ink.write(x + 18.0, y + _SIZE, Run(text=letter, bold=right), _SIZE)
+            first.draw(x, y)
 
         last = len(slabs) - 1
         return [

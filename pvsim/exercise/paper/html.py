@@ -24,13 +24,15 @@ from pvsim.words import _, speaking
 __all__ = ["write_html"]
 
 _STYLE = """
-@page { size: A4; margin: 16mm 15mm 18mm; }
+@page { size: A4; margin: 13mm 15mm; }
 * { box-sizing: border-box; }
-html { background: #fff; color: #000; font: 10.5pt/1.4 "FACE", system-ui, sans-serif; }
+html { background: #fff; color: #000; font: 10.5pt/1.4 "FACE", system-ui, sans-serif;
+  text-rendering: geometricPrecision; }
 body { max-width: 180mm; margin: 0 auto; padding: 6mm 4mm; }
 h1 { font-size: 17pt; line-height: 1.2; margin: 0 0 3mm; }
 .kind { margin: 0; color: #4a4a4a; }
-h2 { font-size: 13pt; margin: 6mm 0 2mm; display: flex; justify-content: space-between; gap: 1em; }
+h2 { font-size: 13pt; margin: 6mm 0 2mm; display: flex; align-items: baseline;
+  justify-content: space-between; gap: 1em; }
 h2 span, h3 span { font-weight: 400; color: #4a4a4a; font-size: 10pt; }
 h3 { font-size: 11pt; margin: 4mm 0 1.5mm; }
 h2, h3, caption { break-after: avoid; }
@@ -41,19 +43,19 @@ p, ul, ol { margin: 0 0 2mm; orphans: 2; widows: 2; }
 .part + .part { break-before: page; }
 .together, figure, table, .caution { break-inside: avoid; }
 figure { margin: 3mm 0; }
-figure svg { width: 100%; height: auto; display: block; }
+figure svg { width: 100%; height: auto; display: block; font-family: "FACE", system-ui, sans-serif; }
 figcaption, .small, .notes { font-size: 8.5pt; line-height: 1.35; color: #333; }
 figcaption { margin-top: 1.5mm; }
 table { width: 100%; border-collapse: collapse; margin: 3mm 0; table-layout: fixed; }
 caption { text-align: left; font-weight: 700; padding-bottom: 1mm; }
 th, td { border: 0.2mm solid #777; padding: 1mm 1.5mm; text-align: left;
-  vertical-align: top; height: 7.5mm; overflow-wrap: anywhere; }
+  vertical-align: top; height: 7mm; overflow-wrap: anywhere; }
 th { font-weight: 700; background: #f0f0f0; print-color-adjust: exact; -webkit-print-color-adjust: exact; }
 .number { text-align: right; }
 .caution { border: 0.5mm solid #000; padding: 1.5mm 2.5mm; margin: 2.5mm 0; font-weight: 700; }
 .short { display: flex; align-items: flex-end; gap: 2mm; margin: 2mm 0 3mm; }
 .short i { flex: 0 0 60mm; border-bottom: 0.3mm solid #000; height: 8mm; }
-.line { border-bottom: 0.2mm solid #777; height: 8.5mm; }
+.line { border-bottom: 0.2mm solid #777; height: 7.5mm; }
 .options { list-style: none; padding: 0; }
 .options li { display: flex; gap: 2.5mm; margin-bottom: 1.5mm; }
 .options .box { flex: none; width: 4mm; height: 4mm; border: 0.3mm solid #000;
@@ -62,6 +64,8 @@ th { font-weight: 700; background: #f0f0f0; print-color-adjust: exact; -webkit-p
 sub { line-height: 0; }
 .notes { margin-top: 6mm; border-top: 0.2mm solid #777; padding-top: 2mm; }
 .notes p { margin: 0 0 1mm; }
+@media print { body { padding: 0; } .part:first-child h2 { margin-top: 0; } figure svg { width: 90%; } }
+@media (max-width: 30em) { .fields { flex-direction: column; gap: 2mm; } .short i { flex: 1; } }
 """
 
 

@@ -99,7 +99,7 @@ def _drawn(scene: Scene, panels: tuple[Panel, Panel], *, solved_too: bool) -> tu
 
     tried = roof(_WIDTH_px, 1e9)
     beside_axes = _WIDTH_px / tried.height < _WIDE
-    below = sum(_PANELS_px) + _BETWEEN_px + 54.0
+    below = sum(_PANELS_px) + _BETWEEN_px + 60.0
     picture = roof(_BESIDE_px, below - 40.0) if beside_axes else roof(_WIDTH_px, _HIGH_px)
     left, top = (_BESIDE_px + _GAP_px, 0.0) if beside_axes else (0.0, picture.height + 40.0)
     marks: list[Mark] = [
@@ -142,5 +142,5 @@ def _axes(panels: tuple[Panel, Panel], left: float, top: float) -> list[Mark]:
         marks.append(Line(points=corners, role="ink", width=1.2))
         y += height + _BETWEEN_px
     title = panels[-1].across.title
-    marks.append(Text(x=x + width, y=y + 4.0, text=title, role="ink", size=_TYPE_px, anchor="end"))
+    marks.append(Text(x=x + width, y=y - 2.0, text=title, role="ink", size=_TYPE_px, anchor="end"))
     return marks

@@ -25,7 +25,8 @@ _EXTRAS = {  # package that may be missing -> what needs it, the extra that has 
     "bokeh": ("the page", "page"),
     "param": ("the page", "page"),
     "distributed": ("--dask", "dask"),
-    "markdown_it": ("a question bank", "page"),
+    "fpdf": ("PDF", "page"),
+    "markdown_it": ("a question bank or work sheet", "page"),
     "psycopg": ("a store on a PostgreSQL server", "class"),
     "sqlalchemy": ("a class", "class"),
 }
@@ -139,6 +140,7 @@ def make_parser() -> argparse.ArgumentParser:
     _add_lesson(commands)
     _add_exercise(commands)
     _add_mark(commands)
+    _add_paper(commands)
     _add_check(commands)
     _add_benchmark(commands)
     parser.set_defaults(
@@ -437,6 +439,36 @@ def _add_mark(commands: argparse._SubParsersAction[_Parser]) -> None:
     mark.add_argument("--secret", metavar="FILE", help="the word that the sheets were made with")
     mark.add_argument("--json", action="store_true", help="write or print everything as JSON")
     mark.add_argument("-o", "--output", metavar="FILE", help="where to write the table as CSV; - prints it")
+
+
+def _add_paper(commands: argparse._SubParsersAction[_Parser]) -> None:
+    paper = commands.add_parser(
+        "paper", help="work sheets with blank axes and their solutions, as PDF or HTML for print"
+    )
+    paper.add_argument(
+        "source",
+        metavar="SOURCE",
+        help="a lesson, whose exercises are taken, or its own steps where it has none; or " + _SOURCE_HELP,
+    )
+    paper.add_argument("--solution", action="store_true", help="the solution, in place of the work sheet")
+    paper.add_argument("--steps", action="store_true", help="the lesson's own steps, the same for everybody")
+    paper.add_argument("--lessons", metavar="FOLDER", help="lessons of your own in place of pvsim's")
+    paper.add_argument("--language", metavar="CODE", help="of the texts, such as de (en)")
+    paper.add_argument("--who", metavar="NAME", help="whom the sheet is for")
+    paper.add_argument("--seed", type=int, metavar="NUMBER", help="of the case (made from the name)")
+    paper.add_argument(
+        "--class", dest="names", metavar="FILE", help="a sheet for each line of a list of names"
+    )
+    paper.add_argument("--secret", metavar="FILE", help="the word that numbers are drawn with")
+    paper.add_argument(
+        "--place", metavar="PLACE", help="of a scenario: the part whose axes are drawn (the whole array)"
+    )
+    paper.add_argument(
+        "--as", dest="form", choices=("pdf", "html"), metavar="FORM", help="pdf, html (by the file's ending)"
+    )
+    paper.add_argument(
+        "-o", "--output", metavar="FILE", help="where to write, with --class a folder; - prints it"
+    )
 
 
 def _add_check(commands: argparse._SubParsersAction[_Parser]) -> None:

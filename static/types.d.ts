@@ -165,8 +165,10 @@ declare namespace Roof {
 
   /** What often changes. */
   interface Now {
-    /** What was measured: the last reading at each part, and where a cloth lies. */
-    read?: [place: Place, text: string][], cloth?: Place
+    /** What was measured: the last reading at each part, the last of all with its place, and where a cloth lies. */
+    read?: [place: Place, text: string][], latest: string, cloth?: Place
+    /** Whether a hidden fault is being searched for. */
+    seeking: boolean
     scene: number, level: Level, focus: Place, quantity: Quantity, condition: string, handed: number, theme: Theme
     locked: boolean, fresh: boolean, kept_back: boolean, readout: string
     /** Of a mounted array: what its cables come to; and how far a search for shorter ones is, "" while none runs. */
@@ -355,6 +357,8 @@ declare namespace Roof {
     fields: Partial<Record<ShadowField, HTMLInputElement>> | null
     /** The line below the drawing, and what stands on the drawing. */
     word: Word, tip: HTMLElement
+    /** The last reading, beside the instruments. */
+    latest?: HTMLElement
   }
   /** The line below the drawing: marks, fields, what to beware of, what to do, what was wrong. */
   interface Word { line: HTMLElement, marks: HTMLElement, fields: HTMLElement, caution: HTMLElement, hint: HTMLElement, wrong: HTMLElement | null }
@@ -390,7 +394,7 @@ declare namespace Roof {
     model: Model, words: Words
     subscribers: Record<Change, ((d: Store) => void)[]>
     plan: Plan, now: Now, camera: Camera, target?: Camera, size: { width: number, height: number }, typeScale: number
-    level: Level, focus: Place, quantity: Quantity, condition: string, handed?: number, theme: Theme
+    level: Level, focus: Place, quantity: Quantity, condition: string, handed?: number, seeking?: boolean, theme: Theme
     tray: Tray, probe: string, scope: string, hint: string, chosenShadow: number, newShadow: number, wire: Wire
     /** Of a cell, by index over the array. */
     value: (cell: number) => number, flags: (cell: number) => number, known: (module: Module) => boolean
@@ -722,7 +726,7 @@ declare namespace Field {
   /** An instrument, where it goes now, and why it cannot; over a run of modules the first and the most there are. */
   interface Tool extends Press { at: string, off: string, first?: number, most?: number }
   interface Now {
-    open: boolean, tab: string, barred: string, busy: boolean, place: string, level: Roof.Level, minutes: string, caution: string, meters: number
+    open: boolean, tab: string, barred: string, gone: boolean, elsewhere: boolean, busy: boolean, place: string, level: Roof.Level, minutes: string, caution: string, altered: string, meters: number
     search: Search | Record<string, never>
     /** For the tab to keep: what was done in the search. */
     kept: string
@@ -735,13 +739,13 @@ declare namespace Field {
   interface Picture { shades: string, rows: number, columns: number, least: number, most: number, where: string, said: string, about: string }
   /** Kinds by family: what an answer says, its title, and the place in view as finely as it is asked for. */
   interface Search {
-    title: string, family: string, on_bench: boolean, over: boolean, answers: number, hint: string
+    title: string, family: string, on_bench: boolean, as_seen: boolean, over: boolean, answers: number, hint: string
     kinds: [family: string, kinds: [kind: string, title: string, place: string][]][]
   }
   /** By level, its title and the families that it hides. */
   interface Start { most: number, levels: [value: string, title: string, families: string[]][], families: [value: string, title: string][] }
   type Found = [label: string, value: string, doubt: string]
-  interface Line { minute: string, what: string, where: string, found: Found[], refused: string, unsafe: boolean, said: string }
+  interface Line { minute: string, what: string, where: string, found: Found[], range: string, refused: string, unsafe: boolean, said: string }
   interface Debrief {
     head: string, solved: boolean, rows: [label: string, text: string][], best: string[]
     lines: { minute: string, what: string, told: string, share: number, then: string, better: string }[]

@@ -44,7 +44,7 @@ PROMISING = tuple(layer for layer in LAYERS if layer not in ("course", "app"))
 FOLDERS = {
     "files": {"figure": set()},
     "field": {"search": set()},
-    "exercise": {"bank": set()},
+    "exercise": {"bank": set(), "paper": set()},
     "course": {
         "number": set(),
         "text": {"number"},

@@ -27,7 +27,7 @@ def test_with_a_model_shapes_and_faults_are_printed(run) -> None:
     out = run("traced", INVENTED_NAME, *ON, "--procedure", "2")[1]
     assert "at 1000.0 W/m2 and 25.000 degrees C (translated)" in out
     assert "* steps in the curve" in out
-    assert "Likeliest: one cell shaded or cracked" in out
+    assert "Likeliest: shaded or cracked cells" in out
     assert "Runner-up" in out
 
 

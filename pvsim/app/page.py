@@ -112,6 +112,7 @@ def _create(scenario: Scenario, hub: Hub | None, course: OpenCourse | None) -> p
             "covered_short": _("Five levels: shown once your prediction is stored"),
             "day": _("A day on the roof"),
             "field": _("Measuring on the roof"),
+            "field_short": _("Measuring"),
             "skip_roof": _("To the roof"),
             "skip_curves": _("To the characteristics"),
             "skip_lesson": _("To the lesson"),

@@ -22,6 +22,7 @@ MEASUREMENTS = {
     "joined": ("mesh_rows", "joined"),
     "unreasonable": ("mesh_rows", "unreasonable"),
     "sheet": ("sheet_rows", "a_fit"),
+    "traced": ("traced_rows", "planted"),
     "day": ("roof_rows", "a_day"),
     "wiring": ("roof_rows", "shortest"),
     "page": ("page_rows", "page"),

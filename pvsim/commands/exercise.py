@@ -161,7 +161,26 @@ def _sheet(key: Key, items: Iterable[Item], who: str, case: ExerciseCase) -> str
 
 def _class(key: Key, secret: str, options: Namespace) -> int:
     """A sheet for each name of a list, into a folder."""
-    names = [one_line(line) for line in read_source(options.names).text.splitlines()]
+    names = class_list(options.names)
+    folder = made_folder(options.output)
+    for name, file in names:
+        case = ExerciseCase(seed=seed_for(name, secret), secret=secret)
+        put_out(
+            _sheet(key, items_of(key, case).values(), name, case).encode(), os.fspath(folder / f"{file}.toml")
+        )
+    print(f"{plural(len(names), 'sheet')} written to {folder}")
+    return 0
+
+
+def class_list(path: str) -> list[tuple[str, str]]:
+    """The names of a class, one a line, each with the name of its file.
+
+    Raises
+    ------
+    FileError
+        If the list cannot be read, is empty or too long, or two names would make one file.
+    """
+    names = [one_line(line) for line in read_source(path).text.splitlines()]
     names = [name for name in names if name and not name.startswith("#")]
     if (
         not 1 <= len(names) <= MOST_STUDENTS
@@ -169,7 +188,7 @@ def _class(key: Key, secret: str, options: Namespace) -> int:
         or len(set(names)) < len(names)
     ):
         raise FileError(
-            f"{shown(options.names)} lists {len(names):,} names, or one twice, or a very long one",
+            f"{shown(path)} lists {len(names):,} names, or one twice, or a very long one",
             expected=f"1 to {MOST_STUDENTS:,} names of at most {LONGEST_WHO} characters, one a line",
             mend="Mend the list",
         )
@@ -178,11 +197,22 @@ def _class(key: Key, secret: str, options: Namespace) -> int:
     ]
     if len({one.casefold() for one in files}) < len(files):
         raise FileError(
-            f"two names of {shown(options.names)} would make one file",
+            f"two names of {shown(path)} would make one file",
             expected="names that differ in letters or digits",
             mend="Add a number to one of them",
         )
-    folder = Path(options.output)
+    return list(zip(names, files, strict=True))
+
+
+def made_folder(path: str) -> Path:
+    """A folder that sheets are written into, made if it is not there.
+
+    Raises
+    ------
+    FileError
+        If it cannot be made.
+    """
+    folder = Path(path)
     try:
         folder.mkdir(exist_ok=True)
     except OSError as error:
@@ -191,13 +221,7 @@ def _class(key: Key, secret: str, options: Namespace) -> int:
             expected="a folder, or a name for one in a folder that exists",
             mend="Choose another place with --output",
         ) from None
-    for name, file in zip(names, files, strict=True):
-        case = ExerciseCase(seed=seed_for(name, secret), secret=secret)
-        put_out(
-            _sheet(key, items_of(key, case).values(), name, case).encode(), os.fspath(folder / f"{file}.toml")
-        )
-    print(f"{plural(len(names), 'sheet')} written to {folder}")
-    return 0
+    return folder
 
 
 def _bank(key: Key, secret: str, options: Namespace) -> int:

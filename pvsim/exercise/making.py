@@ -32,6 +32,7 @@ from pvsim.exercise.item import (
     ItemReading,
     Misconception,
 )
+from pvsim.exercise.posed import Posed, asked_of
 from pvsim.exercise.wording import filled
 from pvsim.field.kit import KIT
 
@@ -51,6 +52,7 @@ class Making:
     def __init__(self, name: str, language: str, at: int, draws: tuple[Draw, ...], report: Report) -> None:
         self.name, self.language, self.draws, self.report = name, language, draws, report
         self.path: KeyPath = ("exercise", at)
+        self.posed: Posed | None = None  # once an item is made: where it is asked
 
     def item(self, raw: Mapping[str, Any], drawn: Values, scenario: Scenario) -> Item | None:
         """The item; None where anything is wrong.
@@ -93,16 +95,19 @@ class Making:
             question, then, at_first, self.name, stem, self.language, points=points, solution=solution
         )
         if isinstance(item, ChoiceItem):
-            return replace(item, choices=self._weighed(item.choices, asked))
-        return replace(
-            item,
-            bands=bands,
-            decimals=item.decimals if decimals is None else decimals,
-            unit_needed=unit_needed,
-            misconceptions=self._partly(item.misconceptions, asked),
-            readings=tuple(one for one, _there in readings.values()),
-            formula=asked["answer"] if readings else "",
-        )
+            item = replace(item, choices=self._weighed(item.choices, asked))
+        else:
+            item = replace(
+                item,
+                bands=bands,
+                decimals=item.decimals if decimals is None else decimals,
+                unit_needed=unit_needed,
+                misconceptions=self._partly(item.misconceptions, asked),
+                readings=tuple(one for one, _there in readings.values()),
+                formula=asked["answer"] if readings else "",
+            )
+        self.posed = Posed(item=item, start=start, finish=end, focus=asked_of(question, then.now))
+        return item
 
     def _put(self, part: Any, drawn: Values, key: str) -> Any:
         """A part with what was drawn: in texts for people with units, elsewhere in SI units."""

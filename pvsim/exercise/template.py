@@ -15,10 +15,11 @@ from pvsim.exercise.case import ExerciseCase
 from pvsim.exercise.draw import Draw, Values, drawn
 from pvsim.exercise.item import Item
 from pvsim.exercise.making import TEXTS, Making
+from pvsim.exercise.posed import Posed
 from pvsim.prompt import summary
 from pvsim.words import speaking
 
-__all__ = ["TEXTS", "Template", "make_item", "make_item_with", "try_item"]
+__all__ = ["TEXTS", "Template", "make_item", "make_item_with", "pose", "try_item"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,24 +68,38 @@ def make_item(template: Template, case: ExerciseCase) -> Item:
 
 def make_item_with(template: Template, values: Values) -> Item:
     """The item that these values of its draws make; raises as `make_item` does."""
+    return _posed(template, values).item
+
+
+def pose(template: Template, case: ExerciseCase) -> Posed:
+    """The item of a case with the array it is about; raises as `make_item` does."""
+    return _posed(template, drawn(template.draws, template.id, case))
+
+
+def _posed(template: Template, values: Values) -> Posed:
     report = Report(file=template.file, toml=template.text, whole="the file")
-    item: Item | None = None
+    found: Posed | None = None
     with suppress(Enough):
-        item = try_item(template, values, report)
-    if item is None:
+        found = _try_posed(template, values, report)
+    if found is None:
         raise as_error(report.problems[0], len(report.problems) - 1)
-    return item
+    return found
 
 
 def try_item(template: Template, values: Values, report: Report) -> Item | None:
     """The same; what is wrong goes to the report, and then there is none."""
+    found = _try_posed(template, values, report)
+    return None if found is None else found.item
+
+
+def _try_posed(template: Template, values: Values, report: Report) -> Posed | None:
     told = len(report.problems)
     with speaking(template.language):
         try:
             making = Making(template.id, template.language, template.at, template.draws, report)
-            found = making.item(template.values, values, template.scenario)
+            making.item(template.values, values, template.scenario)
         except PvsimError as error:
             if len(report.problems) == told:
                 report.take_over(("exercise", template.at), error)
             return None
-    return found
+    return making.posed

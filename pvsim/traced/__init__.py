@@ -4,7 +4,8 @@
     TracedCurve --translate--> another light and temperature (IEC 60891)
     TracedCurve, Characteristic --lay_beside--> residual and key figures of both
     TracedCurve, Characteristic --shape_deviations--> the trade's six deviations, each with its evidence
-    TracedCurve, Scenario, Place --rank_faults--> families of fault, the likeliest first, or none of these
+    TracedCurve, Scenario, Place --rank_faults--> families of fault, the likeliest first, each with where it
+                                                 is as far as a curve tells, or none of these
 
 Files of tracers are untrusted: their size is bounded before anything is looked at, and whatever is wrong
 with them is a FileError.
@@ -23,8 +24,10 @@ from pvsim.traced.quantity import QUANTITIES, Quantity
 from pvsim.traced.ranking import Ranked, Ranking, rank_faults
 from pvsim.traced.residual import Beside, lay_beside
 from pvsim.traced.shape import EVIDENCE, LEAST, SHAPES, TITLES, Deviation, Deviations, shape_deviations
+from pvsim.traced.stranger import Stranger, say_stranger, stranger_to
 from pvsim.traced.traced_curve import TracedCurve, read_traced
 from pvsim.traced.translate import FirstCorrection, SecondCorrection, translate
+from pvsim.traced.where import Where, say_where
 
 __all__ = [
     "EVIDENCE",
@@ -48,9 +51,11 @@ __all__ = [
     "Ranked",
     "Ranking",
     "SecondCorrection",
+    "Stranger",
     "TracedCurve",
     "TracedPoints",
     "Use",
+    "Where",
     "curve_at",
     "decode",
     "first_correction",
@@ -61,7 +66,10 @@ __all__ = [
     "propose_again",
     "rank_faults",
     "read_traced",
+    "say_stranger",
+    "say_where",
     "second_correction",
     "shape_deviations",
+    "stranger_to",
     "translate",
 ]

@@ -1,4 +1,4 @@
-"""Bytes of a tracer's file as text: UTF-8, UTF-16 where a mark says so, and else what Windows writes."""
+"""Bytes of a tracer's file as text: UTF-8, UTF-16 with or without its mark, and else what Windows writes."""
 
 from __future__ import annotations
 
@@ -7,6 +7,9 @@ from codecs import BOM_UTF16_BE, BOM_UTF16_LE
 from pvsim.errors import FileError
 from pvsim.files.source import MAX_BYTES, shown
 from pvsim.words import _
+
+_LOOKED_AT, _FEWEST = 400, 8  # bytes
+_MOSTLY = 0.9
 
 
 def decode(data: bytes, name: str = "the curve file") -> str:
@@ -35,7 +38,7 @@ def decode(data: bytes, name: str = "the curve file") -> str:
             mend=_("Leave points out"),
         )
     marked = data.startswith((BOM_UTF16_LE, BOM_UTF16_BE))
-    for code in ("utf-16",) if marked else ("utf-8-sig", "cp1252"):
+    for code in ("utf-16",) if marked else _codes_of(data[:_LOOKED_AT]):
         try:
             return data.decode(code)
         except UnicodeDecodeError:
@@ -45,3 +48,14 @@ def decode(data: bytes, name: str = "the curve file") -> str:
         expected=_("a table as text, with a row for each point"),
         mend=_("Save it as CSV from the program that made it"),
     )
+
+
+def _codes_of(start: bytes) -> tuple[str, ...]:
+    """Codes to try where no mark names one. In UTF-16 every other byte of figures and letters is zero."""
+    if len(start) >= _FEWEST:
+        even, odd = start[::2].count(0) / len(start[::2]), start[1::2].count(0) / len(start[1::2])
+        if odd > _MOSTLY and not even:
+            return ("utf-16-le",)
+        if even > _MOSTLY and not odd:
+            return ("utf-16-be",)
+    return ("utf-8-sig", "cp1252")

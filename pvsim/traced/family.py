@@ -15,6 +15,7 @@ from pvsim.circuit.cell import CellType
 from pvsim.words import mark
 
 THERMAL_25C_V = 0.0256926  # k T / q
+_POORER = " poorer"  # name of a module type made for some strings alone
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,14 +70,26 @@ def _bypassed(scenario: Scenario, place: Place, size: float) -> Scenario:
     return add_fault(scenario, Fault("diode-short", Place(module.string, module.module, diode=1)))
 
 
-def _other_cells(scenario: Scenario, place: Place, change: Callable[[CellType], CellType]) -> Scenario:
-    """Other cells in every module of the array: only the part's own curve is looked at."""
+def _other_cells(
+    scenario: Scenario, change: Callable[[CellType], CellType], strings: tuple[int, ...] = ()
+) -> Scenario:
+    """Other cells in every module of some strings; of the array, with none named: a part alone is seen."""
     names = dict.fromkeys(module.type for string in scenario.array.strings for module in string.modules)
     kinds = {kind.name: kind for kind in scenario.module_types}
+    changed: dict[str, str] = {}
     for name in names:
         kind = module_type(scenario, name)
-        kinds[name] = replace(kind, cell=change(kind.cell) if kind.cell.photocurrent_A > 0.0 else kind.cell)
-    return replace(scenario, module_types=tuple(kinds.values()))
+        changed[name] = f"{len(changed)}{_POORER}" if strings else name
+        cell = change(kind.cell) if kind.cell.photocurrent_A > 0.0 else kind.cell
+        kinds[changed[name]] = replace(kind, name=changed[name], cell=cell)
+    rows = list(scenario.array.strings)
+    for number in strings:
+        modules = rows[number - 1].modules
+        rows[number - 1] = replace(
+            rows[number - 1], modules=tuple(replace(one, type=changed[one.type]) for one in modules)
+        )
+    array = replace(scenario.array, strings=tuple(rows)) if strings else scenario.array
+    return replace(scenario, array=array, module_types=tuple(kinds.values()))
 
 
 def _voc_V(cell: CellType) -> float:
@@ -85,22 +98,35 @@ def _voc_V(cell: CellType) -> float:
     return max(0.1, cell.ideality * THERMAL_25C_V * times)
 
 
-def _resistive(scenario: Scenario, place: Place, size: float) -> Scenario:
-    return _other_cells(
-        scenario,
-        place,
-        lambda cell: replace(
-            cell, series_resistance_ohm=cell.series_resistance_ohm + size * _voc_V(cell) / cell.photocurrent_A
-        ),
-    )
+def poorer_cells(scenario: Scenario, name: str, size: float, strings: tuple[int, ...] = ()) -> Scenario:
+    """Cells with more series resistance or less shunt resistance, in some strings or the whole array.
 
+    Parameters
+    ----------
+    name : "series-resistance" or "shunt"
+    size : float
+        In the terms of the family of this name.
+    strings : tuple of int
+        Numbers from 1; none for the whole array.
+    """
 
-def _shunted(scenario: Scenario, place: Place, size: float) -> Scenario:
-    def shunt(cell: CellType) -> CellType:
+    def resistive(cell: CellType) -> CellType:
+        added = size * _voc_V(cell) / cell.photocurrent_A
+        return replace(cell, series_resistance_ohm=cell.series_resistance_ohm + added)
+
+    def shunted(cell: CellType) -> CellType:
         conductance = 1.0 / cell.shunt_resistance_ohm + size * cell.photocurrent_A / _voc_V(cell)
         return replace(cell, shunt_resistance_ohm=1.0 / conductance)
 
-    return _other_cells(scenario, place, shunt)
+    return _other_cells(scenario, resistive if name == "series-resistance" else shunted, strings)
+
+
+def _resistive(scenario: Scenario, place: Place, size: float) -> Scenario:
+    return poorer_cells(scenario, "series-resistance", size)
+
+
+def _shunted(scenario: Scenario, place: Place, size: float) -> Scenario:
+    return poorer_cells(scenario, "shunt", size)
 
 
 def _module_missing(scenario: Scenario, place: Place, size: float) -> Scenario:
@@ -118,34 +144,34 @@ FAMILIES: tuple[Family, ...] = (
         title=mark("soiling, or less light than was measured"),
         change=_soiled,
         size_name=mark("share of the light lost"),
-        sizes=(0.01, 0.03, 0.1, 0.2, 0.4, 0.7),
+        sizes=(0.015, 0.03, 0.06, 0.1, 0.15, 0.22, 0.32, 0.45, 0.6, 0.75),
     ),
     Family(
         name="shaded-cell",
-        title=mark("one cell shaded or cracked"),
+        title=mark("shaded or cracked cells"),
         change=_shaded_cell,
         size_name=mark("share of the cell's light lost"),
-        sizes=(0.02, 0.1, 0.25, 0.45, 0.65, 0.85, 1.0),
+        sizes=(0.06, 0.1, 0.16, 0.25, 0.36, 0.48, 0.6, 0.73, 0.86, 1.0),
     ),
-    Family(name="bypassed", title=mark("one substring bypassed"), change=_bypassed),
+    Family(name="bypassed", title=mark("bypassed substrings"), change=_bypassed),
     Family(
         name="series-resistance",
         title=mark("series resistance"),
         change=_resistive,
         size_name=mark("voltage lost at Isc, as a share of Voc"),
-        sizes=(0.003, 0.01, 0.03, 0.08, 0.2, 0.4),
+        sizes=(0.01, 0.02, 0.04, 0.07, 0.11, 0.16, 0.24, 0.4),
     ),
     Family(
         name="shunt",
         title=mark("low shunt resistance"),
         change=_shunted,
         size_name=mark("current lost at Voc, as a share of Isc"),
-        sizes=(0.005, 0.02, 0.06, 0.15, 0.3, 0.5),
+        sizes=(0.025, 0.045, 0.08, 0.13, 0.2, 0.3, 0.5),
     ),
     Family(
-        name="module-missing", title=mark("one module missing"), change=_module_missing, levels=("string",)
+        name="module-missing", title=mark("missing modules"), change=_module_missing, levels=("string",)
     ),
-    Family(name="string-open", title=mark("one string open"), change=_string_open, levels=("array",)),
+    Family(name="string-open", title=mark("open strings"), change=_string_open, levels=("array",)),
 )
 
 

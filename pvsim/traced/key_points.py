@@ -22,6 +22,7 @@ _FEWEST = 4  # points of a fit
 _ROUNDS = 5
 _MAD = 0.6745  # median absolute deviation of a normal distribution, in standard deviations
 _HUBER = 1.5
+_SETTLED = 0.0005  # of weights: what is left moves a fit by far less than noise does
 _LEAST_OF_MOST = 0.05  # Isc, of the greatest current: one that rises from nothing is no curve
 
 Where = NDArray[np.bool_]
@@ -184,18 +185,26 @@ def _top(V: Floats, P: Floats) -> tuple[float, float]:
 def _robust_fit(x: Floats, y: Floats, degree: int) -> Floats:
     """Coefficients of a polynomial, the highest power first, with Huber's weights."""
     degree = min(degree, x.size - 1)
-    powers = np.vander(x, degree + 1)
+    scale = float(np.abs(x).max()) or 1.0  # normal equations want numbers about 1
+    powers = np.vander(x / scale, degree + 1)
+    least = 1e-9 * float(np.abs(y).max())
     weight = np.ones(x.size)
     found: Floats = np.zeros(degree + 1)
     for _round in range(_ROUNDS):
-        root = np.sqrt(weight)
-        found = np.asarray(np.linalg.lstsq(powers * root[:, None], y * root, rcond=None)[0], dtype=np.float64)
+        weighted = powers.T * weight
+        try:
+            found = np.asarray(np.linalg.solve(weighted @ powers, weighted @ y), dtype=np.float64)
+        except np.linalg.LinAlgError:  # of points at one place
+            square = np.linalg.lstsq(weighted @ powers, weighted @ y, rcond=None)[0]
+            found = np.asarray(square, dtype=np.float64)
         missed = np.abs(y - powers @ found)
-        scale = median(missed) / _MAD
-        if scale <= 1e-9 * float(np.abs(y).max()):
+        spread = median(missed) / _MAD
+        if spread <= least:
             break
-        weight = np.minimum(1.0, _HUBER * scale / np.maximum(missed, 1e-300))
-    return found
+        before, weight = weight, np.minimum(1.0, _HUBER * spread / np.maximum(missed, 1e-300))
+        if float(np.abs(weight - before).max()) < _SETTLED:
+            break
+    return found / scale ** np.arange(degree, -1, -1)
 
 
 def median(values: Floats) -> float:

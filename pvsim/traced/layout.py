@@ -10,7 +10,7 @@ from typing import NoReturn
 
 from pvsim.errors import FileError
 from pvsim.files.curve_file import MAX_COLUMNS, MAX_POINTS
-from pvsim.files.source import Source, check_length, shown
+from pvsim.files.source import MAX_TEXT_LENGTH, shown
 from pvsim.words import _
 
 MAX_LINES = 2 * MAX_POINTS
@@ -60,7 +60,12 @@ def lines_of(text: str, name: str) -> list[str]:
     FileError
         If the text, its lines or their number are longer than any honest table has them, or are not text.
     """
-    check_length(Source(name=name, text=text))
+    if len(text) > MAX_TEXT_LENGTH:
+        raise FileError(
+            _("{name} has more than {most} characters").format(name=shown(name), most=MAX_TEXT_LENGTH),
+            expected=_("one curve"),
+            mend=_("Leave points out"),
+        )
     if "\0" in text or "\ufffd" in text[:1000]:
         raise FileError(
             _("{name} is not text").format(name=shown(name)),
@@ -132,7 +137,7 @@ def find_layout(lines: list[str], name: str) -> Layout:
         raise FileError(
             _("{name} holds no table of numbers").format(name=shown(name)),
             expected=_("rows with a voltage and a current, parted by commas, semicolons or tabs"),
-            mend=_("Save the curve as CSV, a row for each point"),
+            mend=_("Save the curve as CSV, a row for each point, numbers alone and their units above"),
         )
     first, last, columns = found
     if columns > MAX_COLUMNS + 1:

@@ -11,11 +11,15 @@ from pvsim.array.module import ModuleType, cell_count
 from pvsim.array.place import Place, level_of
 from pvsim.array.scenario import Scenario, module_type
 from pvsim.traced.family import Family
+from pvsim.traced.variant import variants_of
+from pvsim.traced.where import Where
 
 __all__ = ["plant"]
 
 
-def plant(scenario: Scenario, place: Place, family: Family, size: float | None) -> Scenario:
+def plant(
+    scenario: Scenario, place: Place, family: Family, size: float | None, where: Where | None = None
+) -> Scenario:
     """The scenario with the fault of a family in a part, and in no other.
 
     Parameters
@@ -26,6 +30,8 @@ def plant(scenario: Scenario, place: Place, family: Family, size: float | None) 
     family : Family
     size : float or None
         In the terms of the family.
+    where : Where or None
+        In how many parts, as it was ranked; without it in one.
 
     Raises
     ------
@@ -40,6 +46,10 @@ def plant(scenario: Scenario, place: Place, family: Family, size: float | None) 
     them. A cell gets its shunt across its terminals and not its junction, which differs by what its series
     resistance takes.
     """
+    if where is not None and family.name not in ("series-resistance", "shunt"):
+        for variant in variants_of(family, replace(scenario, scatter=None), place):
+            if variant.where is not None and _counted(variant.where) == _counted(where):
+                return variant.change(scenario, size or 0.0)
     changed = family.change(scenario, place, size or 0.0)
     if changed.module_types == scenario.module_types:
         return changed
@@ -59,6 +69,10 @@ def plant(scenario: Scenario, place: Place, family: Family, size: float | None) 
     new = {(one.kind, one.place) for one in faults}
     kept = tuple(one for one in scenario.faults if (one.kind, one.place) not in new)
     return replace(scenario, faults=(*kept, *faults))
+
+
+def _counted(where: Where) -> tuple[object, ...]:
+    return where.level, where.count, where.strings, where.place
 
 
 def _in_all_cells(module: Place, kind: ModuleType, fault: str, resistance_ohm: float) -> list[Fault]:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from pvsim.numbers import format_percent, significant
 from pvsim.traced.ranking import Ranked, Ranking
 from pvsim.traced.shape import Shape
+from pvsim.traced.stranger import say_stranger
+from pvsim.traced.where import say_where
 from pvsim.words import _, mark
 
 __all__ = [
@@ -32,15 +34,17 @@ CAUSES: dict[Shape, str] = {
 MEANINGS: dict[str, str] = {
     "healthy": mark("The part does what its model does."),
     "soiling": mark("Dirt takes the same share of the light everywhere, or the light sensor read too high."),
-    "shaded-cell": mark("One cell carries less current than the others, and its bypass diode takes over."),
+    "shaded-cell": mark(
+        "A cell carries less current than the others, and the bypass diode of its substring takes over."
+    ),
     "bypassed": mark(
-        "One substring gives no voltage: its bypass diode is short-circuited, or a cell or ribbon in it is "
+        "A substring gives no voltage: its bypass diode is short-circuited, or a cell or ribbon in it is "
         "open and the diode carries the current."
     ),
     "series-resistance": mark("Contacts, connectors or cables take a voltage that grows with the current."),
     "shunt": mark("Current leaks past the junctions of all cells alike."),
-    "module-missing": mark("The string has one module fewer than the model."),
-    "string-open": mark("One string gives no current: its cable, a connector or its fuse is open."),
+    "module-missing": mark("The string has fewer modules than the model."),
+    "string-open": mark("A string gives no current: its cable, a connector or its fuse is open."),
 }
 
 
@@ -71,22 +75,36 @@ def share_text(share: float) -> str:
 def ranking_sentence(found: Ranking) -> str:
     """What a ranking comes to."""
     first = found.ranked[0]
+    if found.stranger is not None:
+        return say_stranger(found.stranger)
+    if found.none_of_these and first.misfit <= found.most_misfit:
+        return _(
+            "None of these: even the likeliest, {family}, misses the curve in a way that noise does not; "
+            "something else or something besides it is likelier."
+        ).format(family=_(first.family.title))
     if found.none_of_these:
         return _(
             "None of these: even the likeliest, {family}, misses the curve by more than noise allows "
             "(misfit {misfit}, allowed {most})."
         ).format(family=_(first.family.title), misfit=_misfit(first.misfit), most=_misfit(found.most_misfit))
     if len(found.ranked) < 2:
-        return _("Likeliest: {family} ({share}).").format(
+        likeliest = _("Likeliest: {family} ({share}).").format(
             family=_(first.family.title), share=share_text(first.share)
         )
+        return likeliest + _told(first)
     second = found.ranked[1]
-    return _("Likeliest: {family} ({share}). Runner-up: {second} ({second_share}).").format(
+    both = _("Likeliest: {family} ({share}). Runner-up: {second} ({second_share}).").format(
         family=_(first.family.title),
         share=share_text(first.share),
         second=_(second.family.title),
         second_share=share_text(second.share),
     )
+    return both + _told(first)
+
+
+def _told(one: Ranked) -> str:
+    """Where it is, as a sentence to be added."""
+    return "" if one.where is None else " " + say_where(one.where)
 
 
 def _misfit(value: float) -> str:

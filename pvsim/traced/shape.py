@@ -115,7 +115,7 @@ def shape_deviations(curve: TracedCurve, expected: Characteristic) -> Deviations
     I = reaching(expected, V)
     plain = TracedCurve(voltage_V=V, current_A=I)
     plain_points = key_points(plain)
-    plain_dent = _dent(plain, plain_points)
+    plain_dent = deepest_dent(plain, plain_points)
     rng = np.random.default_rng(_SEED)
     scale_I, scale_V = plain_points.isc_A / found.isc_A, plain_points.voc_V / found.voc_V
     rows = []
@@ -182,7 +182,7 @@ def _sizes(
     fill = expected.fill_factor * _sloped(plain, expected, shunt, series)
     return np.array(
         [
-            _dent(curve, points) - dent,
+            deepest_dent(curve, points) - dent,
             1.0 - points.isc_A / expected.isc_A,
             1.0 - points.voc_V / expected.voc_V,
             1.0 - points.fill_factor / fill,
@@ -217,7 +217,7 @@ def _sloped(plain: TracedCurve, points: TracedPoints, shunt: float, series: floa
     return after / (before * isc * voc) if isc > 0.0 and voc > 0.0 and before > 0.0 and after > 0.0 else 1.0
 
 
-def _dent(curve: TracedCurve, points: TracedPoints) -> float:
+def deepest_dent(curve: TracedCurve, points: TracedPoints) -> float:
     """How deep a curve dips below its concave hull, both axes as shares; a curve without steps is concave."""
     inside = (curve.voltage_V >= 0.0) & (curve.current_A >= 0.0)
     v, i = curve.voltage_V[inside] / points.voc_V, curve.current_A[inside] / points.isc_A

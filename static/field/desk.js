@@ -31,6 +31,7 @@ export function render({ model }) {
   const minutes = el("p", { class: "minutes number" })
   const shut = el("button", { type: "button", class: "button button--icon shut", "aria-label": words.close, title: words.close, onclick: () => say("close") }, "×")
   const barred = el("p", { class: "barred", role: "status" })
+  const anew = el("button", { type: "button", class: "button button--edge", "data-act": "anew", onclick: () => say("clear") }, words.clear)
   const plant = makePlant(words, say)
   const kit = makeKit(words, say)
   const log = makeLog(words, say)
@@ -45,14 +46,15 @@ export function render({ model }) {
   const row = el("div", { class: "choice", role: "tablist", "aria-label": words.tabs_label }, ...tabs)
   hearRadioKeys(row)
   const family = el("p", { class: "quiet small" })
-  const away = el("p", { class: "barred" }, words.not_there, " ", el("button", { type: "button", class: "button button--edge", "data-act": "again", onclick: () => say("again") }, words.again))
+  const otherwise = el("span")
+  const away = el("p", { class: "barred" }, otherwise, " ", el("button", { type: "button", class: "button button--edge", "data-act": "again", onclick: () => say("again") }, words.again))
   const leave = el("button", { type: "button", class: "button button--edge", "data-act": "leave", onclick: () => say("leave") }, words.leave)
   const tools = el("div", { class: "tools" }, kit.element, plant.element)
   const body = el("div", { class: "body", id: "field-body", role: "tabpanel" },
     start.element, away, room.element, log.latest, picture.element, tools, hint, noted, answer.element, debrief.element, log.element)
   const sheet = el("div", { class: "sheet" },
     el("header", { class: "head" }, el("div", { class: "head__row" }, title, minutes, shut), family, row),
-    barred, body, leave, el("p", { class: "quiet small caution-foot" }, words.caution))
+    barred, anew, body, leave, el("p", { class: "quiet small caution-foot" }, words.caution))
   sheet.addEventListener("keydown", (event) => {
     if (event.key !== "Escape" || event.defaultPrevented) return
     event.stopPropagation()
@@ -64,7 +66,7 @@ export function render({ model }) {
     const { now } = model
     keep("search", now.kept)
     page.toggleAttribute("data-field", now.open)
-    if (now.open) page.dataset.field = "title" in now.search ? "search" : ""
+    if (now.open) page.dataset.field = "title" in now.search || now.tab === "search" ? "search" : ""
     if (now.open !== open) turn(now.open)
     if (!now.open) return
     keepLong("searches", now.pasts)
@@ -88,11 +90,13 @@ export function render({ model }) {
     barred.hidden = !now.barred
     const voting = "vote" in model.room && "choices" in model.room.vote
     const told = "last" in model.room && "letter" in model.room.last
+    anew.hidden = !now.gone
     tools.hidden = !!now.barred || beginning || (on && search.over) || voting
     start.element.hidden = !beginning || !!now.barred
     log.element.hidden = beginning
     picture.element.hidden = beginning || voting || !("rows" in model.picture)
-    away.hidden = !on || search.on_bench || search.over
+    away.hidden = !on || search.as_seen || search.over
+    otherwise.textContent = on && search.on_bench ? words.touched : words.not_there
     leave.hidden = !on
     answer.element.hidden = hint.hidden = !on || search.over || voting
     noted.hidden = !on || search.over || !search.answers
@@ -107,17 +111,19 @@ export function render({ model }) {
     log.tell(now)
   }
 
-  // The keys follow: to the desk as it opens, back to the drawing as it closes.
+  // The keys follow: to the desk as it opens, back to the drawing as it closes. Whoever opens it with the
+  // drawing's own tool goes on there, and the page stays where it is.
   /** @param {boolean} wanted */
   const turn = (wanted) => {
-    const held = document.activeElement?.closest("#field")
+    const held = document.activeElement?.closest("#field, #roof")
     open = wanted
+    if (open && held?.id === "roof") return
     if (open) {
       requestAnimationFrame(() => {
         title.focus({ preventScroll: true })
         if (matchMedia("(max-width: 1099px)").matches) document.getElementById("lesson")?.scrollIntoView({ block: "start" })
       })
-    } else if (held) document.getElementById("roof")?.focus({ preventScroll: true })
+    } else if (held?.id === "field") document.getElementById("roof")?.focus({ preventScroll: true })
   }
 
   const past = keptLong("searches")

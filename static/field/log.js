@@ -14,6 +14,7 @@ export function makeLog(words, say) {
     el("caption", { class: "unseen" }, words.log),
     el("thead", {}, el("tr", {}, ...words.columns.map((title) => el("th", { scope: "col" }, title)))), body)
   const empty = el("p", { class: "quiet small" }, words.empty)
+  const elsewhere = el("p", { class: "barred small" }, words.elsewhere)
   const doubt = el("p", { class: "quiet small" }, words.doubt)
   const meters = el("input", { class: "input number meters", type: "text", inputmode: "numeric", id: "field-meters", title: words.meters_hint })
   meters.addEventListener("change", () => say("meters", meters.value))
@@ -22,7 +23,7 @@ export function makeLog(words, say) {
   const save = el("button", { type: "button", class: "button button--edge", "data-act": "save", onclick: () => say("save") }, words.save)
   const foot = el("div", { class: "log__foot" }, clear, save, set)
   const element = el("section", { class: "part part--log", "aria-label": words.log },
-    el("h4", { class: "caps" }, words.log), empty, table, doubt, foot)
+    el("h4", { class: "caps" }, words.log), empty, elsewhere, table, doubt, foot)
 
   return {
     element,
@@ -41,6 +42,7 @@ export function makeLog(words, say) {
     /** @param {Field.Now} now */
     tell(now) {
       if (meters !== /** @type {ShadowRoot} */ (meters.getRootNode()).activeElement) meters.value = String(now.meters)
+      elsewhere.hidden = !now.elsewhere
       set.hidden = clear.hidden = "title" in now.search
     },
   }
@@ -57,20 +59,22 @@ const rowsOf = (line) => {
     return [el("tr", { class: "hinted" }, ...head, el("td", { colspan: 3 }, el("b", {}, line.what), el("p", { class: "why" }, line.said)))]
   }
   const first = line.found[0]
-  const rows = [el("tr", {}, ...head, el("td", { class: "log__what" }, line.what), el("td", { class: "log__where" }, line.where),
-    el("td", { class: "log__value" }, ...(first ? figure(first) : [])))]
-  for (const more of line.found.slice(1)) {
-    rows.push(el("tr", { class: "more" }, el("td"), el("td"), el("td"), el("td", { class: "log__value" }, ...figure(more))))
+  const several = line.found.length > 1    // each by its name, in a line of its own
+  const rows = [el("tr", {}, ...head, el("td", { class: "log__what", colspan: line.where ? 1 : 2 }, line.what),
+    line.where ? el("td", { class: "log__where" }, line.where) : null, el("td", { class: "log__value" }, ...(first && !several ? figure(first) : [])))]
+  for (const one of several ? line.found : []) {
+    rows.push(el("tr", { class: "more" }, el("td"), el("td", { class: "log__value", colspan: 3 }, ...figure(one))))
   }
   return rows
 }
 
 /** @param {Field.Found} found */
-const figure = ([label, value, doubt]) => [label ? el("span", { class: "quiet" }, `${label} `) : null, el("b", {}, value), " ", el("span", { class: "doubt" }, doubt)]
+const figure = ([label, value, doubt]) => [label ? el("span", { class: "quiet" }, `${label} `) : null,
+  el("span", { class: "figure" }, el("b", {}, value), " ", el("span", { class: "doubt" }, doubt))]
 
 /** @param {Field.Line} line */
 const sentenceOf = (line) => {
   const head = [line.what, line.where].filter(Boolean).join(", ")
-  if (line.refused || line.said) return [el("b", {}, head), " ", line.refused || line.said]
-  return [head, ...line.found.flatMap((one) => [one === line.found[0] ? ": " : "; ", ...figure(one)])].filter((one) => one !== null)
+  if (line.refused || line.said) return [el("b", {}, `${head}.`), " ", line.refused || line.said]
+  return [head, ...line.found.flatMap((one) => [one === line.found[0] ? ": " : "; ", ...figure(one)]), line.range ? el("span", { class: "quiet small" }, ` ${line.range}`) : null].filter((one) => one !== null)
 }

@@ -9,13 +9,16 @@ import { el, withKeys } from "../shared/elements.js"
  */
 export function makePlant(words, say) {
   const rows = el("dl", { class: "plant" })
-  const element = el("section", { class: "part", "aria-label": words.plant }, el("h4", { class: "caps" }, words.plant), rows)
+  const altered = el("p", { class: "quiet small" })
+  const element = el("section", { class: "part", "aria-label": words.plant }, el("h4", { class: "caps" }, words.plant), rows, altered)
   let drawn = ""
 
   return {
     element,
     /** @param {Field.Now} now */
     show(now) {
+      altered.textContent = now.altered
+      altered.hidden = !now.altered
       const key = JSON.stringify(now.plant)
       if (key === drawn) return
       drawn = key

@@ -111,6 +111,10 @@ export function updatePalette(palette, view) {
     }
   }
   if (view.tray === "wire") updateWire(palette, view)
+  if (view.tray === "measure" && palette.latest) {
+    write(palette.latest, view.now.latest || words.measure_hint)
+    put(palette.latest, "title", view.now.latest)
+  }
   const [kind] = view.condition.split(":")
   write(palette.tip, view.hint || (view.tray === "wire" ? view.now.searching : ""))
   const silent = palette.word.caution.hidden

@@ -23,7 +23,8 @@ export function buildLook({ options, words }) {
 }
 
 /** @type {(palette: Roof.Palette, view: Roof.Store) => void} */
-export function buildMeasure({ options, words, act }, view) {
+export function buildMeasure(palette, view) {
+  const { options, words, act } = palette
   const field = html("label", { class: "sized" }, options)
   html("span", { class: "label wide", text: words.probe }, field)
   const select = /** @type {HTMLSelectElement} */ (html("select", { class: "input", "data-name": "probe", "aria-label": words.probe }, field))
@@ -33,7 +34,7 @@ export function buildMeasure({ options, words, act }, view) {
   }
   select.value = view.probe
   select.addEventListener("change", () => act.probe(select.value))
-  html("span", { class: "hint", text: words.measure_hint }, options)
+  palette.latest = html("span", { class: "hint latest" }, options)
 }
 
 /** @type {(palette: Roof.Palette, view: Roof.Store) => void} */

@@ -97,6 +97,9 @@ export function adopt(d) {
     if (!broken && !(first && tray === "shade")) d.tray = tray // a finger begins by looking, a mouse by shading
     if (tray === "break" && !broken) d.scope = d.words.kinds[condition.split(":")[0]].group
   }
+  // In a search a click points at a part: it would shade an array that nobody measures.
+  if (now.seeking && !d.seeking && d.tray !== "measure") d.tray = "look"
+  d.seeking = now.seeking
   if (d.chosenShadow >= now.shadows.length) d.chosenShadow = now.shadows.length - 1
   if (d.newShadow >= 0 && now.shadows.length > d.newShadow) {
     const made = (d.chosenShadow = now.shadows.length - 1)

@@ -15,8 +15,12 @@ from tests.patience import PATIENCE_s
 GUIDE = (OWN_LESSONS / "guide" / "exercises.md").read_text(encoding="utf-8")
 
 
+def blocks(language):
+    return re.findall(rf"^```{language}\n(.*?)^```", GUIDE, re.DOTALL | re.MULTILINE)
+
+
 def block(language):
-    (found,) = re.findall(rf"^```{language}\n(.*?)^```", GUIDE, re.DOTALL | re.MULTILINE)
+    (found,) = blocks(language)
     return found
 
 
@@ -40,10 +44,10 @@ def test_the_python_shown_runs_and_prints_one_line():
 
 
 def test_the_commands_shown_are_understood():
-    lines = [line.split("#")[0].split()[1:] for line in block("sh").splitlines() if line]
-    assert len(lines) == 5
+    lines = [line.split("#")[0].split()[1:] for line in "".join(blocks("sh")).splitlines() if line]
+    assert len(lines) == 10
     for arguments in lines:
-        assert make_parser().parse_args(arguments).command in ("exercise", "mark")
+        assert make_parser().parse_args(arguments).command in ("exercise", "mark", "paper")
 
 
 def test_every_key_is_named():

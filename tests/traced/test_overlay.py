@@ -94,7 +94,7 @@ def test_faults_are_ranked_where_no_translation_errs() -> None:
     assert found.ranked[0].size == pytest.approx(0.45, abs=0.01)  # the cell got 55 % of the light
     assert not found.none_of_these
     assert "45" not in ranking_sentence(found)
-    assert "one cell shaded or cracked" in ranking_sentence(found)
+    assert "shaded or cracked cells" in ranking_sentence(found)
 
 
 def test_a_curve_of_another_part_is_doubted() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from dataclasses import replace
 from functools import cache
 
@@ -15,7 +16,9 @@ from pvsim.traced.ranking import rank_faults
 from tests.traced.samples import BENCH, MODULE, curve_of_bench, curve_of_poor_junctions, traced
 
 CELLS = [Place(1, 1, k) for k in range(1, 61)]
-SEEDS = range(20)
+# Each curve is ranked with other noise; a random search that runs long tries more of them.
+SEEDS = range(20 if os.environ.get("PVSIM_HYPOTHESIS") == "long" else 8)
+NINE_IN_TEN = 0.9 * len(SEEDS)
 
 
 @cache
@@ -41,7 +44,7 @@ def test_a_planted_fault_comes_first_and_fits(family):
     curve = curve_of_bench(*what.get("faults", ()), painted=what.get("painted", ()))
     found = [rank_faults(traced(curve, seed), BENCH, MODULE) for seed in SEEDS]
     right = [one.ranked[0].family.name == family and not one.none_of_these for one in found]
-    assert sum(right) >= 18
+    assert sum(right) >= NINE_IN_TEN
 
 
 def test_the_size_that_was_planted_is_found():
@@ -60,14 +63,28 @@ def test_the_size_that_was_planted_is_found():
     "curve",
     [
         pytest.param(lambda: curve_of_bench(painted=[(CELLS[4], 0.3), (CELLS[24], 0.6)]), id="two-cells"),
-        pytest.param(lambda: curve_of_bench(("induced-shunting", Place(1), 0.25)), id="some-shunted"),
         pytest.param(lambda: curve_of_poor_junctions(1.8), id="poor-junctions"),
     ],
 )
 def test_what_is_none_of_the_families_is_said_to_be_none(curve):
     solved = curve()
     found = [rank_faults(traced(solved, seed), BENCH, MODULE) for seed in SEEDS]
-    assert sum(one.none_of_these for one in found) >= 18
+    assert sum(one.none_of_these for one in found) >= NINE_IN_TEN
+
+
+@pytest.mark.parametrize("axis", ["current", "voltage"])
+def test_poor_junctions_are_none_of_the_families_with_noise_on_either_axis(axis):
+    solved = curve_of_poor_junctions(1.8)
+    noise = {"current": 0.001, "voltage": 0.001, axis: 0.005}
+    found = [rank_faults(traced(solved, seed, **noise), BENCH, MODULE) for seed in SEEDS]
+    assert sum(one.none_of_these for one in found) >= NINE_IN_TEN
+
+
+def test_shunts_of_some_cells_are_shunts_or_none_of_these():
+    solved = curve_of_bench(("induced-shunting", Place(1), 0.25))
+    found = [rank_faults(traced(solved, seed), BENCH, MODULE) for seed in SEEDS]
+    meant = [one.none_of_these or one.ranked[0].family.name == "shunt" for one in found]
+    assert sum(meant) >= NINE_IN_TEN
 
 
 @pytest.mark.parametrize(
@@ -95,9 +112,11 @@ def test_the_ranking_is_one_of_shares_with_a_runner_up():
 
 
 def test_a_curve_that_noise_hides_leaves_the_runner_up_a_share():
-    small = curve_of_bench(("soiling", MODULE, 0.006))
+    small = curve_of_bench(("soiling", MODULE, 0.04))
     found = rank_faults(traced(small, 1, current=0.02, voltage=0.01), BENCH, MODULE)
     assert found.ranked[1].share > 0.02
+    quiet = rank_faults(traced(curve_of_bench(("soiling", MODULE, 0.2)), 1), BENCH, MODULE)
+    assert quiet.ranked[1].share < 1e-6
 
 
 def test_light_and_warmth_are_those_of_the_scenario():

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
 from pvsim.app.session.field_acts import KIT, act_of, tool_title
@@ -12,10 +13,10 @@ from pvsim.app.words import _, mark, pgettext
 from pvsim.array.place import WHOLE_ARRAY, Place, describe_place
 from pvsim.errors import PvsimError
 from pvsim.field.search.act import Act, minutes_of
-from pvsim.field.search.plant import Plant
+from pvsim.field.search.plant import AS_FOUND, Plant
 from pvsim.field.search.transcript import plant_after
 
-__all__ = ["ACT_TITLES", "kit_groups", "plant_rows"]
+__all__ = ["ACT_TITLES", "ALTERED", "is_altered", "kit_groups", "plant_rows"]
 
 ACT_TITLES = {
     "stop": mark("Stop"),
@@ -26,6 +27,10 @@ ACT_TITLES = {
     "separate": mark("Separate"),
     "join": mark("Join again"),
 }
+
+ALTERED = mark(
+    "Drawing and curves go on showing the array at work, as if nothing were switched, separated or covered."
+)
 
 
 def kit_groups(state: State, at: Place) -> list[dict[str, Any]]:
@@ -56,6 +61,11 @@ def _tool(state: State, name: str, at: Place, plant: Plant) -> dict[str, Any] | 
         modules = state.scenario.array.strings[(act.place.string or 1) - 1].modules
         tool |= {"first": act.place.module, "most": len(modules)}
     return tool
+
+
+def is_altered(plant: Plant) -> bool:
+    """Whether it stands otherwise than the drawing shows it: no longer at work, or under a cloth."""
+    return replace(plant, proven=False) != AS_FOUND
 
 
 def plant_rows(state: State) -> list[dict[str, Any]]:

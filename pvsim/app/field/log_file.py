@@ -15,8 +15,8 @@ from pvsim.files.provenance import provenance
 __all__ = ["COLUMNS", "log_csv"]
 
 COLUMNS = (
-    "minute", "act", "place", "last", "read", "at", "value", "unit", "expanded_uncertainty", "refused",
-    "irradiance_W_m2", "air_C", "wind_m_s",
+    "minute", "act", "place", "last", "read", "at", "value", "unit", "expanded_uncertainty", "range",
+    "refused", "irradiance_W_m2", "air_C", "wind_m_s",
 )  # fmt: skip
 
 
@@ -48,9 +48,10 @@ def log_csv(transcript: Transcript, scenario: Scenario) -> str:
                 f"{found.reading.value:g}",
                 found.reading.unit,
                 _doubt(found.reading),
+                f"{found.reading.range_most:g}",
             ]
             for found in line.found
-        ] or [[act.what, "", "", "", ""]]
+        ] or [[act.what, "", "", "", "", ""]]
         for row in rows:
             table.writerow([*begin, *row, line.refused, *conditions])
     return out.getvalue()

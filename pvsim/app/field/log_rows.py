@@ -6,13 +6,15 @@ from typing import Any
 
 from pvsim.app.session.field_acts import KIT, READ_TITLES
 from pvsim.app.session.field_work import FieldWork
-from pvsim.app.session.reading_text import reading_texts
+from pvsim.app.session.reading_text import not_done_text, reading_texts
 from pvsim.app.words import _, mark
 from pvsim.array.place import WHOLE_ARRAY, Place, describe_place
+from pvsim.field.kit import VOLTMETER
+from pvsim.field.probe import Probe, meter_of
 from pvsim.field.search.act import Act
 from pvsim.field.search.safety import REFUSALS
 from pvsim.field.search.transcript import Found, Line
-from pvsim.numbers import format_fixed
+from pvsim.numbers import format_fixed, format_setting, unit_symbol
 
 __all__ = ["act_title", "log_lines"]
 
@@ -54,7 +56,8 @@ def log_lines(work: FieldWork) -> list[dict[str, Any]]:
     Returns
     -------
     list of dict
-        `minute`, `what`, `where`, `found` (rows of label, value, doubt), `refused` (a sentence) and `unsafe`.
+        `minute`, `what`, `where`, `found` (rows of label, value, doubt), `range` (of the meter, where it has
+        several), `refused` (a sentence) and `unsafe`.
     """
     lines, hints = [_line(line) for line in work.transcript.lines], iter(work.hints)
     for shown, line in zip(lines, work.transcript.lines, strict=True):
@@ -64,16 +67,32 @@ def log_lines(work: FieldWork) -> list[dict[str, Any]]:
 
 
 def _line(line: Line) -> dict[str, Any]:
-    refusal = REFUSALS[line.refused] if line.refused else None
-    return {
+    shown = {
         "minute": format_fixed(line.end_min),
         "what": act_title(line.act),
         "where": _where(line.act),
         "found": [_found(one, line.act) for one in line.found],
-        "refused": "" if refusal is None else _(refusal.sentence),
-        "unsafe": refusal is not None and refusal.unsafe,
+        "range": _range(line),
+        "refused": "",
+        "unsafe": False,
         "said": "",
     }
+    if line.refused:
+        refusal = REFUSALS[line.refused]
+        shown |= {"what": not_done_text(line.act), "where": "", "refused": _(refusal.sentence)}
+        shown["unsafe"] = refusal.unsafe
+    return shown
+
+
+def _range(line: Line) -> str:
+    """Of a meter that has several ranges, the one that it chose."""
+    if line.act.kind not in ("read", "read-run") or not line.found:
+        return ""
+    act, reading = line.act, line.found[0].reading
+    meter = VOLTMETER if act.kind == "read-run" else meter_of(Probe(what=act.what, place=act.place))
+    if len(meter.ranges) == 1:
+        return ""
+    return _("range {most}").format(most=format_setting(reading.range_most, unit_symbol(reading.unit)))
 
 
 def _where(act: Act) -> str:

@@ -3,22 +3,17 @@
 from __future__ import annotations
 
 from base64 import b64encode
-from functools import lru_cache
 from math import ceil
 from typing import Any
 
 import numpy as np
 
-from pvsim.app.session.field_work import FieldWork, roof_of_work
+from pvsim.app.session.field_work import FieldWork
 from pvsim.app.words import _
 from pvsim.array.place import describe_place
-from pvsim.array.scenario import Scenario
 from pvsim.circuit.floats import Floats
-from pvsim.errors import PvsimError
 from pvsim.field.meter import COVERAGE
-from pvsim.field.search.plant import Plant, solved
-from pvsim.field.search.transcript import Line, Roof
-from pvsim.field.thermogram import USUAL_SETTINGS, Thermogram, take_thermogram
+from pvsim.field.thermogram import USUAL_SETTINGS, Thermogram
 from pvsim.numbers import format_fixed
 
 __all__ = ["picture_values"]
@@ -26,7 +21,7 @@ __all__ = ["picture_values"]
 _BELOW, _LEAST_BELOW_K = 0.3, 2.0  # where the colours begin, below what most pixels show
 
 
-def picture_values(work: FieldWork, bench: Scenario) -> dict[str, Any]:
+def picture_values(work: FieldWork) -> dict[str, Any]:
     """The picture of the last line that took one; {} where none has.
 
     Returns
@@ -36,15 +31,7 @@ def picture_values(work: FieldWork, bench: Scenario) -> dict[str, Any]:
         `most`, the temperatures of 0 and 255, in degrees C: what is colder is 0 as well; texts `said`,
         `where` and `about`.
     """
-    lines = work.transcript.lines
-    taken = [k for k, line in enumerate(lines) if line.act.kind == "picture" and line.found]
-    if not taken:
-        return {}
-    number = taken[-1]
-    roof = roof_of_work(work, bench)
-    try:
-        picture = _taken(roof, lines[number], number)
-    except PvsimError:  # the bench has changed, and there is no such place any more
+    if work.picture is None or not isinstance(picture := work.picture.shown, Thermogram):
         return {}
     seen = picture.temperature_C
     least, most = _span_C(picture)
@@ -55,7 +42,7 @@ def picture_values(work: FieldWork, bench: Scenario) -> dict[str, Any]:
         "columns": seen.shape[1],
         "least": round(least, 1),
         "most": round(most, 1),
-        "where": describe_place(lines[number].act.place),
+        "where": describe_place(work.picture.place),
         "said": _("warmest {most}, on average {mean}").format(
             most=format_fixed(most, "°C", decimals=1),
             mean=format_fixed(float(_of_modules(picture).mean()), "°C", decimals=1),
@@ -86,15 +73,3 @@ def _span_C(picture: Thermogram) -> tuple[float, float]:
     mine = _of_modules(picture)
     most, usual = float(mine.max()), float(np.median(mine))
     return usual - max(_BELOW * (most - usual), _LEAST_BELOW_K), most
-
-
-def _taken(roof: Roof, line: Line, number: int) -> Thermogram:
-    """The picture that the line's readings were taken from."""
-    return _picture(roof.scenario, line.plant, line, roof.seed, number)
-
-
-@lru_cache(maxsize=32)
-def _picture(scenario: Scenario, plant: Plant, line: Line, serial: int, number: int) -> Thermogram:
-    return take_thermogram(
-        solved(scenario, plant), line.act.place, serial=serial, time_min=line.end_min, number=number
-    )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from pvsim.app.session.field_acts import place_for
+from pvsim.app.session.field_work import seen_by_all
 from pvsim.app.session.reading_text import minutes_text
 from pvsim.app.session.state import State
 from pvsim.app.words import _
@@ -55,6 +56,7 @@ def search_values(state: State, at: Place) -> dict[str, Any]:
         "title": _("Search {seed}, level {level}").format(seed=case.seed, level=case.level),
         "family": _(FAMILIES[case.family].title) if case.family else "",
         "on_bench": state.scenario.array == case.sound.array,
+        "as_seen": state.scenario == seen_by_all(state.field),
         "over": state.field.over,
         "answers": len(state.field.answers),
         "hint": minutes_text(minutes_of(TAKE_HINT)),

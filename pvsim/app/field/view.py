@@ -10,7 +10,7 @@ import param
 from pvsim.app.assets import css
 from pvsim.app.component import Component, Reply, Wish
 from pvsim.app.field.debrief_rows import debrief_values
-from pvsim.app.field.kit_rows import kit_groups, plant_rows
+from pvsim.app.field.kit_rows import ALTERED, is_altered, kit_groups, plant_rows
 from pvsim.app.field.log_file import log_csv
 from pvsim.app.field.log_rows import log_lines
 from pvsim.app.field.picture import picture_values
@@ -23,8 +23,8 @@ from pvsim.app.number_field import read_whole
 from pvsim.app.plain import Plain, plain_values
 from pvsim.app.session.export import file_stem
 from pvsim.app.session.field_acts import act_of, pointed_at
-from pvsim.app.session.field_kept import kept_text
 from pvsim.app.session.field_pasts import pasts_text
+from pvsim.app.session.field_work import gone_place, is_about
 from pvsim.app.session.following import Following
 from pvsim.app.session.state import State
 from pvsim.app.words import _
@@ -79,7 +79,8 @@ class FieldView:
             stylesheets=[css("controls"), css("field/field")],
             sizing_mode="stretch_both",
         )
-        self._following = Following(state, {self._turn: ["focus", "level"], self._redraw: SHOWN})
+        heard = {self._turn: ["focus", "level"], self._yield: ["lesson"], self._redraw: SHOWN}
+        self._following = Following(state, heard)
         later = Later(self._redraw, state.document)
         room = state.classroom
         self._deaf = room.watch(lambda: later.ask(PHONE_MS)) if room is not None else lambda: None
@@ -91,16 +92,12 @@ class FieldView:
         self._deaf()
 
     def _obey(self, wish: Wish) -> Reply:
-        act = self._acts.get(wish["do"])
         try:
-            if act is not None:
-                return act(self, wish.get("value"))
+            return self._acts[wish["do"]](self, wish.get("value"))
         except PvsimError as error:
             self._state.tell(str(error))
-            return None
-        except (AttributeError, KeyError, TypeError, ValueError):
-            pass  # no message of ours looks like that
-        self._state.tell(_("That cannot be done."))
+        except (AttributeError, KeyError, OverflowError, TypeError, ValueError):
+            self._state.tell(_("That cannot be done."))  # no message of ours looks like that
         return None
 
     def _act(self, value: Any) -> None:
@@ -205,6 +202,11 @@ class FieldView:
             return pointed_at(state)
         return WHOLE_ARRAY if self._level == "array" else place_at(state.scenario, state.focus, self._level)
 
+    def _yield(self, *_events: object) -> None:
+        """A lesson that is opened has its text in this place."""
+        if self._state.field_open:
+            self._state.open_field(False)
+
     def _turn(self, *_events: object) -> None:
         self._level = ""
 
@@ -219,8 +221,7 @@ class FieldView:
     def _redraw(self, *_events: object) -> None:
         state = self._state
         if not state.field_open:
-            kept = kept_text(state.field, state.class_of_search)
-            self.root.now = Plain({"open": False, "kept": kept})
+            self.root.now = Plain({"open": False, "kept": state.kept_search()})
             return
         barred = state.barred_from_measuring()
         at = self._at()
@@ -230,16 +231,19 @@ class FieldView:
                 "open": True,
                 "tab": state.field_tab,
                 "barred": barred,
+                "gone": gone_place(state.field, state.scenario) is not None,
                 "busy": state.computing,
                 "place": describe_place(at),
                 "level": "substring" if level_of(at) == "diode" else level_of(at),
                 "minutes": format_fixed(state.field.transcript.minutes),
                 "plant": [] if barred else plant_rows(state),
                 "kit": [] if barred else kit_groups(state, at),
+                "altered": _(ALTERED) if not barred and is_altered(plant) else "",
                 "caution": _(CAUTION) if plant.running and plant.cloth is None else "",
+                "elsewhere": not is_about(state.field, state.scenario) and state.field.case is None,
                 "meters": state.field.meters,
                 "search": search_values(state, at),
-                "kept": kept_text(state.field, state.class_of_search),
+                "kept": state.kept_search(),
                 "practice": practice_values(state),
                 "pasts": pasts_text(state.pasts),
             }
@@ -251,4 +255,4 @@ class FieldView:
         log = Plain({"lines": log_lines(state.field)})
         if log != self.root.log:
             self.root.log = log
-            self.root.picture = Plain(picture_values(state.field, state.scenario))
+            self.root.picture = Plain(picture_values(state.field))

@@ -125,8 +125,10 @@ class LectureView:
     def _perform(self, name: str, value: Any) -> Reply:
         if self._performance is None:
             return None
-        if self._state.field_open and self._state.field.case is not None:
-            self._state.open_field(False)  # a search stood before the words: they come back first
+        state = self._state
+        searching = state.field.case is not None or state.field_tab == "search"
+        if state.field_open and searching and self.root.page.get("layout") == "text":
+            state.open_field(False)  # a search stood in place of the words: they come back first
             return None
         told = ACTS[name](self._performance, value)
         self.root.said, self._hint = told.said, told.hint

@@ -16,7 +16,7 @@ from pvsim.app.modules import module_address
 from pvsim.app.plain import Plain, plain_values
 from pvsim.app.put import put
 from pvsim.app.roof.cell import cell_circuit
-from pvsim.app.roof.measured import measured_texts
+from pvsim.app.roof.measured import latest_text, measured_texts
 from pvsim.app.roof.mounting_scene import cables_text, earlier_routes
 from pvsim.app.roof.mounting_wishes import mounting_command, searching_text
 from pvsim.app.roof.read_out import reading
@@ -24,6 +24,7 @@ from pvsim.app.roof.scene import scene_payload
 from pvsim.app.roof.state_payload import light_alone, state_payload
 from pvsim.app.roof.words import roof_words
 from pvsim.app.session.field_acts import act_of
+from pvsim.app.session.field_work import NOTHING_DONE, gone_place, is_about, searched_on, seen_by_all
 from pvsim.app.session.following import Following
 from pvsim.app.session.state import State
 from pvsim.app.words import _
@@ -119,6 +120,9 @@ class RoofView:
             now |= light_alone(now)
         place = state.focus
         shown = place if level_of(place) == "diode" and state.level != "cell" else self._shown_place()
+        there = is_about(state.field, state.scenario) and not gone_place(state.field, state.scenario)
+        log = state.field.transcript if there else NOTHING_DONE
+        cloth = plant_after(log).cloth
         now |= {
             "scene": self._scenes,
             "level": state.level,
@@ -138,8 +142,10 @@ class RoofView:
             else cables_text(state.shown_solution, state.shown_before),
             "earlier": earlier_routes(state.scenario, state.before_scenario),
             "section": 0 if (cables := state.scenario.array.cables) is None else cables.section_mm2,
-            "read": measured_texts(state.field.transcript),
-            "cloth": None if (cloth := plant_after(state.field.transcript).cloth) is None else _fields(cloth),
+            "read": measured_texts(log),
+            "seeking": searched_on(state.field, state.scenario),
+            "latest": latest_text(log),
+            "cloth": None if cloth is None else _fields(cloth),
             "searching": searching_text(state.searching),
         }
         if state.level == "cell" and not back:
@@ -161,8 +167,11 @@ class RoofView:
     def _told(self, read: str) -> str:
         """What is under attention; in a search what the array should do, since its fault is not drawn."""
         field = self._state.field
-        hidden = field.case is not None and not field.over
-        return _("as it should be: {read}").format(read=read) if hidden else read
+        if not searched_on(field, self._state.scenario):
+            return read
+        if self._state.scenario != seen_by_all(field):
+            return _("as you changed it here: {read}").format(read=read)
+        return _("as it should be: {read}").format(read=read)
 
     def _cell(self) -> dict[str, Any] | None:
         try:

@@ -7,14 +7,15 @@ from dataclasses import replace
 from functools import partial
 
 from pvsim.app.session.debrief_errand import DebriefErrand
-from pvsim.app.session.field_kept import work_kept
+from pvsim.app.session.errand import Errand, NotYet
+from pvsim.app.session.field_kept import kept_text, work_kept
 from pvsim.app.session.field_pasts import MOST_PASTS, past_of, pasts_kept
+from pvsim.app.session.field_taken import done_all
 from pvsim.app.session.field_work import (
-    NOTHING_DONE,
     FieldWork,
     answered,
     begun,
-    done_all,
+    gone_place,
     roof_of_work,
     same_work,
     seen_by_all,
@@ -22,8 +23,10 @@ from pvsim.app.session.field_work import (
 from pvsim.app.session.lending import Lending
 from pvsim.app.session.parameters import FIELD_TABS
 from pvsim.app.words import _
+from pvsim.array.place import describe_place
 from pvsim.array.scatter import MOST_SEED
 from pvsim.array.scenario import Scenario
+from pvsim.circuit import budget
 from pvsim.errors import PvsimError, ScenarioError
 from pvsim.field.search.act import Act
 from pvsim.field.search.answer import Answer
@@ -31,9 +34,11 @@ from pvsim.field.search.case import SearchCase
 from pvsim.field.search.debrief import Debrief
 from pvsim.field.search.foresight import Foresight
 from pvsim.field.search.hint import TAKE_HINT, Hint, hint_of, next_hint
-from pvsim.field.search.transcript import Transcript, do
+from pvsim.field.search.transcript import do
 
 __all__ = ["FieldCommands"]
+
+LONGEST_REPLAY_S = 120.0  # of doing a search again, its waiting counted in; most take a second
 
 
 class FieldCommands(Lending):
@@ -41,6 +46,8 @@ class FieldCommands(Lending):
 
     _debriefing: DebriefErrand | None = None
     _foreseen: tuple[SearchCase, Foresight] | None = None
+    _replaying: Errand | None = None
+    _replayed: str = ""  # what the tab had kept, until it has been done again
 
     def open_field(self, opened: bool = True, *, tab: str = "") -> None:
         """Open the field desk, perhaps at "bench" or "search", or close it; a search goes on where it was."""
@@ -50,6 +57,11 @@ class FieldCommands(Lending):
         """Why nothing can be measured now; "" where it can."""
         if self.locked or self.kept_back:
             return _("A reading might answer your prediction. Instruments wait until that is stored.")
+        if gone := gone_place(self.field, self.scenario):
+            return _(
+                "The array has changed: {place}, which this log has separated or covered, is no longer "
+                "there. Begin a new log."
+            ).format(place=describe_place(gone))
         return ""
 
     def measure(self, *acts: Act, then: Callable[[FieldWork], FieldWork] | None = None) -> None:
@@ -77,6 +89,7 @@ class FieldCommands(Lending):
         """Put the array of a search on the bench, with its fault hidden; what was there lies aside."""
         if self._bench_is_taken():
             return
+        self._drop_replay()
         try:
             work = begun(seed, level, family)
         except PvsimError as error:
@@ -86,14 +99,38 @@ class FieldCommands(Lending):
 
     def resume_search(self, kept: str) -> None:
         """Go on with a search that the browser's tab has kept; see `work_kept`."""
-        if self.locked or self.lesson or self.lecture is not None:
+        if self.locked or self.lesson or self.lecture is not None or self.field.case is not None:
             return  # it stays where it is kept
+        self._drop_replay()
+        work = partial(work_kept, kept)
+        if self.document is None:
+            with budget.within(LONGEST_REPLAY_S):
+                self._resumed(work)
+            return
+        self._replayed = kept
+        self._replaying = Errand(self.document, longest_s=LONGEST_REPLAY_S, crew="replay")
+        there = partial(self._replaying.here, "replay", work)
+        self.tell(_("The search of before is done again, act by act …"))
+        self._replaying.send(NotYet("replay", work), partial(self._resumed, there))
+
+    def kept_search(self) -> str:
+        """What the tab is to keep of a search: of one that is being done again, what it had kept."""
+        return kept_text(self.field) or self._replayed
+
+    def _resumed(self, there: Callable[[], FieldWork]) -> None:
+        self._replayed, self._replaying = "", None
         try:
-            work = work_kept(kept)
+            work = there()
         except PvsimError as error:
             self._refuse(error)
             return
-        self._lend_array(work, _("as the array of the search should be"))
+        if self.field.case is None and not (self.locked or self.lesson or self.lecture is not None):
+            self._lend_array(work, _("as the array of the search should be"))
+
+    def _drop_replay(self) -> None:
+        if self._replaying is not None:
+            self._replaying.give_up()
+        self._replayed, self._replaying = "", None
 
     def take_pasts(self, kept: str) -> None:
         """Know of searches that this browser has kept, unless some were ended here already."""
@@ -132,7 +169,8 @@ class FieldCommands(Lending):
             )
 
     def drop_debrief(self) -> None:
-        """Nobody waits for a debrief any more, as when the page has gone."""
+        """Nobody waits for a debrief any more, nor for a search of before, as when the page has gone."""
+        self._drop_replay()
         if self._debriefing is not None:
             self._debriefing.give_up()
         self._debriefing = None
@@ -157,7 +195,7 @@ class FieldCommands(Lending):
     def clear_log(self) -> None:
         """On the bench, begin a new log with the plant as one finds it."""
         if self.field.case is None:
-            self._update(field=replace(self.field, transcript=NOTHING_DONE), notice="")
+            self._update(field=FieldWork(meters=self.field.meters), notice="")
 
     def take_meters(self, number: int) -> None:
         """On the bench, take another set of meters; their errors are others, and the log begins anew."""
@@ -191,11 +229,11 @@ class FieldCommands(Lending):
         roof = roof_of_work(work, self.scenario)
         key = ("field", (roof.seed, len(work.transcript.lines), acts))
         try:
-            transcript: Transcript = self._worked(key, partial(done_all, roof, work.transcript, acts))
+            work = self._worked(key, partial(done_all, roof, work, acts))
         except PvsimError as error:
             self._refuse(error)
             return
-        self._update(field=then(replace(work, transcript=transcript)), notice="")
+        self._update(field=then(work), notice="")
 
     def _take_hint(self) -> None:
         work = self.field

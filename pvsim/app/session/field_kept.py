@@ -7,8 +7,10 @@ a class there is what lets the lecturer in again, and how it has voted.
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from typing import Any, get_args
 
+from pvsim.app.session.field_taken import with_taken
 from pvsim.app.session.field_work import FieldWork, begun
 from pvsim.app.words import _
 from pvsim.array.place import WHOLE_ARRAY, Place, format_place, parse_place
@@ -74,7 +76,8 @@ def work_kept(text: str) -> FieldWork:
     transcript = work.transcript
     for act in acts:
         transcript = do(work.case, transcript, act).transcript
-    return FieldWork(case=work.case, transcript=transcript, hints=hints[:MAX_LINES], votes=votes)
+    return with_taken(work.case, replace(work, transcript=transcript, hints=hints[:MAX_LINES], votes=votes))
+
 
 
 def class_kept(text: str) -> tuple[str, str] | None:

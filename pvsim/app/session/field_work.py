@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
+from pvsim.array.array import Array
+from pvsim.array.place import Place
 from pvsim.array.scenario import Scenario, check_place
-from pvsim.field.search.act import Act
+from pvsim.errors import PvsimError
 from pvsim.field.search.answer import Answer
 from pvsim.field.search.case import SearchCase, search_case, the_visible
 from pvsim.field.search.debrief import Debrief
 from pvsim.field.search.offer import Choice
-from pvsim.field.search.transcript import Roof, Transcript, do
+from pvsim.field.search.transcript import Transcript, plant_after
 from pvsim.field.search.vote import Vote
+from pvsim.field.thermogram import Thermogram
+from pvsim.field.trace import Trace
+from pvsim.prompt import summary
 
 __all__ = [
     "FIRST_METERS",
@@ -19,11 +24,14 @@ __all__ = [
     "Ballot",
     "BenchRoof",
     "FieldWork",
+    "Taken",
     "answered",
     "begun",
-    "done_all",
+    "gone_place",
+    "is_about",
     "roof_of_work",
     "same_work",
+    "searched_on",
     "seen_by_all",
 ]
 
@@ -50,6 +58,25 @@ class BenchRoof:
     def sound(self) -> Scenario:
         """Whose places there are."""
         return self.scenario
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Taken:
+    """The whole of what a line read in numbers.
+
+    Parameters
+    ----------
+    number : int
+        Of its line, from 0.
+    place : Place
+    shown : Thermogram or Trace
+    """
+
+    number: int
+    place: Place
+    shown: Thermogram | Trace
+
+    __repr__ = summary
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,6 +111,10 @@ class FieldWork:
         Of a search, so far; it is over with one for each fault.
     debrief : Debrief or None
         Of a search that is over, when it has been worked out.
+    array : Array or None
+        On the bench, what was measured on last.
+    picture, curve : Taken or None
+        The last of each kind; they follow from the transcript.
     ballot : Ballot or None
         What the class is asked, until one of it is done.
     votes : tuple of Vote
@@ -96,6 +127,9 @@ class FieldWork:
     hints: tuple[str, ...] = ()
     answers: tuple[Answer, ...] = ()
     debrief: Debrief | None = None
+    array: Array | None = None
+    picture: Taken | None = field(default=None, compare=False)
+    curve: Taken | None = field(default=None, compare=False)
     ballot: Ballot | None = None
     votes: tuple[Vote, ...] = ()
 
@@ -123,22 +157,6 @@ def answered(work: FieldWork, answer: Answer) -> FieldWork:
     return replace(work, answers=(*work.answers, answer))
 
 
-def done_all(roof: Roof, transcript: Transcript, acts: tuple[Act, ...]) -> Transcript:
-    """Acts done one after the other, up to one that is refused.
-
-    Raises
-    ------
-    ScenarioError
-        As of `do`.
-    """
-    for act in acts:
-        outcome = do(roof, transcript, act)
-        transcript = outcome.transcript
-        if outcome.refusal is not None:
-            break
-    return transcript
-
-
 def same_work(work: FieldWork) -> FieldWork:
     """The work as it is."""
     return work
@@ -147,6 +165,31 @@ def same_work(work: FieldWork) -> FieldWork:
 def roof_of_work(work: FieldWork, bench: Scenario) -> BenchRoof | SearchCase:
     """What meters are put on: the array of the search, else the bench."""
     return BenchRoof(scenario=bench, seed=work.meters) if work.case is None else work.case
+
+
+def searched_on(work: FieldWork, bench: Scenario) -> bool:
+    """Whether a search is on and has its array on the bench, perhaps changed in other ways."""
+    return work.case is not None and not work.over and bench.array == work.case.sound.array
+
+
+def is_about(work: FieldWork, bench: Scenario) -> bool:
+    """Whether what was read last was read on the array of the bench, whatever its faults are now."""
+    measured = work.array if work.case is None else work.case.sound.array
+    return measured is None or bench.array == measured
+
+
+def gone_place(work: FieldWork, bench: Scenario) -> Place | None:
+    """A string that the log has apart, or where its cloth lies, if the bench no longer has it."""
+    if work.case is not None:
+        return None
+    plant = plant_after(work.transcript)
+    places = [*map(Place, plant.separated), *([plant.cloth] if plant.cloth else [])]
+    for place in places:
+        try:
+            check_place(bench, place)
+        except PvsimError:
+            return place
+    return None
 
 
 def seen_by_all(work: FieldWork) -> Scenario | None:

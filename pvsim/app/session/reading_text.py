@@ -6,9 +6,11 @@ from math import isinf, log10
 
 from pvsim.app.words import _
 from pvsim.field.reading import Reading
+from pvsim.field.search.act import Act
+from pvsim.field.search.telling import describe_act
 from pvsim.numbers import format_fixed, format_number, format_setting, unit_symbol
 
-__all__ = ["decimals_of_doubt", "minutes_text", "reading_texts"]
+__all__ = ["decimals_of_doubt", "minutes_text", "not_done_text", "reading_texts"]
 
 _MOST_DECIMALS = 3
 
@@ -16,6 +18,11 @@ _MOST_DECIMALS = 3
 def minutes_text(minutes: float) -> str:
     """Minutes of work: "3 min"."""
     return format_setting(minutes, "min")
+
+
+def not_done_text(act: Act) -> str:
+    """What an act that was refused is called."""
+    return _("Not done: {act}").format(act=describe_act(act))
 
 
 def decimals_of_doubt(expanded: float) -> int:

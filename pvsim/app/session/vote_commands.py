@@ -10,7 +10,7 @@ from html import escape
 from pvsim.app.room.classroom import Classroom
 from pvsim.app.session.debrief_errand import DebriefErrand
 from pvsim.app.session.field_commands import FieldCommands
-from pvsim.app.session.field_kept import class_kept
+from pvsim.app.session.field_kept import class_kept, kept_text
 from pvsim.app.session.field_work import Ballot, FieldWork
 from pvsim.app.session.reading_text import minutes_text
 from pvsim.app.words import _
@@ -29,6 +29,7 @@ class VoteCommands(FieldCommands):
     """The commands of a vote. What is hidden, and the number that it comes from, never goes to the class."""
 
     _offering: DebriefErrand | None = None
+    _class_kept: tuple[str, str] | None = None  # of a search that is being done again
 
     @property
     def standing_ballot(self) -> Ballot | None:
@@ -44,12 +45,20 @@ class VoteCommands(FieldCommands):
 
     def resume_search(self, kept: str) -> None:
         """Go on with a search that the browser's tab has kept, and with the class that was open for it."""
+        self._class_kept = class_kept(kept)
         super().resume_search(kept)
-        room, there = self.classroom, class_kept(kept)
-        if room is None or there is None or self.field.case is None or room.is_open:
+
+    def kept_search(self) -> str:
+        """What the tab is to keep, with the class that votes."""
+        return kept_text(self.field, self.class_of_search) or super().kept_search()
+
+    def _resumed(self, there: Callable[[], FieldWork]) -> None:
+        super()._resumed(there)
+        room, (key, self._class_kept) = self.classroom, (self._class_kept, None)
+        if room is None or key is None or self.field.case is None or room.is_open:
             return
         try:
-            if room.enter(*there) and room.asking:
+            if room.enter(*key) and room.asking:
                 room.stop()  # what it was asked has gone with the page
         except PvsimError as error:
             self._refuse(error)

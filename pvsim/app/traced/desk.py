@@ -296,7 +296,9 @@ class Desk:
             return {"told": _("The page asked for something this version does not know. Reload the page.")}
         one, place = found.ranked[number], setting.place
         state.tell("")
-        state.plant_fault(lambda now: plant(now, place, one.family, one.size), place, _(one.family.title))
+        state.plant_fault(
+            lambda now: plant(now, place, one.family, one.size, one.where), place, _(one.family.title)
+        )
         if not state.computing and state.notice:
             return {"unplanted": state.notice}
         state.when_there(lambda: state.set_focus(place, level_of(place)))

@@ -9,8 +9,9 @@ A separated string is one whose cable is open. A cloth takes light from the glas
 
 from __future__ import annotations
 
+from collections import OrderedDict
 from dataclasses import dataclass, replace
-from functools import lru_cache
+from threading import Lock
 
 from pvsim.array.change import add_fault, paint, set_array, set_operation
 from pvsim.array.fault import Fault
@@ -22,6 +23,8 @@ from pvsim.array.solve import solve_array
 __all__ = ["AS_FOUND", "Plant", "as_it_stands", "built_length", "is_built", "run_voltage_V", "solved"]
 
 _POINTS = 60  # of each characteristic; meters are put on the operating point, not on these
+_MOST_KEPT = 256
+_MOST_CELLS = 200_000  # of all that are kept, about 60 MB: 140 arrays of a search, or one of 2,500 modules
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,6 +55,8 @@ class Plant:
 
 
 AS_FOUND = Plant()
+_KEPT: OrderedDict[tuple[Scenario, Plant], ArraySolution] = OrderedDict()
+_LOCK = Lock()  # readings are taken in several threads
 
 
 def as_it_stands(scenario: Scenario, plant: Plant) -> Scenario:
@@ -71,10 +76,26 @@ def as_it_stands(scenario: Scenario, plant: Plant) -> Scenario:
     return scenario if plant.running else set_operation(scenario, "current", 0.0)
 
 
-@lru_cache(maxsize=256)
 def solved(scenario: Scenario, plant: Plant) -> ArraySolution:
-    """The circuit as it stands, solved; kept for the next meter."""
-    return solve_array(as_it_stands(scenario, plant), points=_POINTS)
+    """The circuit as it stands, solved; kept for the next meter, the larger the fewer."""
+    key = scenario, plant
+    with _LOCK:
+        found = _KEPT.get(key)
+        if found is not None:
+            _KEPT.move_to_end(key)
+            return found
+    found = solve_array(as_it_stands(scenario, plant), points=_POINTS)
+    with _LOCK:
+        _KEPT[key] = found
+        cells = sum(_cells(one) for one in _KEPT.values())
+        while len(_KEPT) > 1 and (cells > _MOST_CELLS or len(_KEPT) > _MOST_KEPT):
+            _key, oldest = _KEPT.popitem(last=False)
+            cells -= _cells(oldest)
+    return found
+
+
+def _cells(solution: ArraySolution) -> int:
+    return len(solution.cells.temperature_K)
 
 
 def built_length(scenario: Scenario, string: int) -> int:

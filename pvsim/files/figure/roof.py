@@ -28,12 +28,15 @@ from pvsim.words import _, ngettext
 if TYPE_CHECKING:
     from pvsim.array import ArraySolution
 
+_Colour = tuple[int, int, int]
+
 __all__ = ["MOST_CELLS", "RoofPicture", "draw_roof", "roof_picture"]
 
 MOST_CELLS = 6_000  # a figure with more cells shows a sample of them
 
 _MOST_px = 640.0  # high
 _DARKEST, _BRIGHTEST = (0x12, 0x1C, 0x2B), (0x9C, 0xC7, 0xE6)
+_ON_PAPER = (0x50, 0x50, 0x50), (0xFF, 0xFF, 0xFF)
 _EATS = "power"  # and hatched, so that colour is never alone
 _STRINGS = ("current", *MORE)  # roles of the strings, one after the other
 _BOW = 0.13  # of a lead's length: how far it stands off the straight line
@@ -101,6 +104,7 @@ def roof_picture(
     top: float,
     width: float,
     most_height: float,
+    paper: bool = False,
 ) -> RoofPicture:
     """The array in a field: modules and cells, and of a mounted one its surfaces and cables.
 
@@ -110,6 +114,8 @@ def roof_picture(
         Where the field begins, in px.
     width, most_height : float
         What it takes at most, in px.
+    paper : bool
+        Bright cells are white, so that one can draw on them.
     """
     x0, y0, x1, y1 = _extent(scenario)
     scale = min(width / (x1 - x0), most_height / (y1 - y0))
@@ -123,7 +129,7 @@ def roof_picture(
         marks.append(frame.box(box.left_m, box.top_m, box.right_m, box.bottom_m, "#C9CFCC"))
     for one in module_positions(scenario):
         marks.append(frame.box(one.x_m, one.y_m, one.x_m + one.width_m, one.y_m + one.height_m, "#E4E8E6"))
-    marks += _cells(roof_rectangles(scenario), values / max(float(values.max()), 1e-9), eats, frame)
+    marks += _cells(roof_rectangles(scenario), values / max(float(values.max()), 1e-9), eats, frame, paper)
     marks += _cables(scenario, frame) if scenario.array.surfaces else []
     marks += _numbers(scenario, frame)
     return RoofPicture(
@@ -195,8 +201,11 @@ def _caption(scenario: Scenario, solution: ArraySolution | None) -> tuple[str, N
     return caption, eats
 
 
-def _cells(rectangles: Floats, shares: Floats, eats: NDArray[np.bool_], frame: _Frame) -> list[Mark]:
+def _cells(
+    rectangles: Floats, shares: Floats, eats: NDArray[np.bool_], frame: _Frame, paper: bool
+) -> list[Mark]:
     marks: list[Mark] = []
+    ends = _ON_PAPER if paper else (_DARKEST, _BRIGHTEST)
     step = max(1, -(-len(shares) // MOST_CELLS))
     columns = zip(rectangles[::step].tolist(), shares[::step].tolist(), eats[::step].tolist(), strict=True)
     for sides, share, eating in columns:
@@ -208,7 +217,8 @@ def _cells(rectangles: Floats, shares: Floats, eats: NDArray[np.bool_], frame: _
                 y=y,
                 width=max((right - left) * frame.scale, 0.5),
                 height=max((bottom - top) * frame.scale, 0.5),
-                fill="#FFFFFF" if eating else _shade(share),
+                fill="#FFFFFF" if eating else _shade(share, *ends),
+                rim="muted" if paper else "",
                 hatch=_EATS if eating else "",
             )
         )
@@ -267,7 +277,7 @@ def _numbers(scenario: Scenario, frame: _Frame) -> list[Mark]:
     return marks
 
 
-def _shade(share: float) -> str:
+def _shade(share: float, darkest: _Colour, brightest: _Colour) -> str:
     bounded = float(np.clip(share, 0.0, 1.0))
-    mixed = (round(a + bounded * (b - a)) for a, b in zip(_DARKEST, _BRIGHTEST, strict=True))
+    mixed = (round(a + bounded * (b - a)) for a, b in zip(darkest, brightest, strict=True))
     return "#" + "".join(f"{one:02X}" for one in mixed)

@@ -11,6 +11,7 @@ import pytest
 pytest.importorskip("panel", reason="the page needs the extra pvsim[page]")
 
 from pvsim.app.field.view import FieldView
+from pvsim.app.roof.view import RoofView
 from pvsim.app.session.state import State
 from pvsim.array.array import Array, Module, String
 from pvsim.array.change import add_fault
@@ -175,6 +176,11 @@ def test_nothing_is_measured_while_a_prediction_waits(state: State, view: FieldV
         ("act", {"name": "read-run", "last": "many"}),
         ("meters", None),
         ("nothing", None),
+        ([], None),
+        ("act", {"name": "read:power", "last": float("inf")}),
+        ("begin", {"seed": "1", "level": float("inf"), "family": ""}),
+        ("answer", {"kind": "soiling", "sure": float("nan")}),
+        ("put", ["array"]),
     ],
 )
 def test_what_is_no_wish_of_the_desk_is_told_and_changes_nothing(
@@ -202,3 +208,57 @@ def test_a_change_of_the_bench_is_what_is_measured_next(state: State, view: Fiel
     state.paint([Place(1, 1)], 0.3)
     shaded = float(act(view, "read:current")["found"][0][1].split()[0])
     assert shaded < 0.9 * sound
+
+
+def test_what_is_not_done_is_called_so_and_what_it_would_have_been(state: State, view: FieldView) -> None:
+    state.set_focus(Place(2), "string")
+    line = act(view, "separate")
+    assert line["what"] == "Not done: separate string 2"
+    assert line["where"] == ""
+
+
+def test_the_range_that_a_meter_chose_is_said(state: State, view: FieldView) -> None:
+    state.set_focus(Place(1, 1), "module")
+    assert act(view, "read:voltage")["range"] == "range 60\N{NO-BREAK SPACE}V"
+    state.set_focus(Place(1), "string")
+    assert act(view, "read:voltage")["range"] == "range 60\N{NO-BREAK SPACE}V"  # three modules of 36 cells
+    state.set_focus(Place(1, 1), "module")
+    act(view, "cover:0")
+    assert act(view, "read-run", last=1)["range"] == "range 6\N{NO-BREAK SPACE}V"  # its diodes alone
+    assert act(view, "read:irradiance")["range"] == ""  # that sensor has one alone
+
+
+def test_a_plant_that_is_not_as_the_drawing_shows_it_is_said(state: State, view: FieldView) -> None:
+    assert view.root.now.values["altered"] == ""
+    act(view, "stop")
+    assert "at work" in view.root.now.values["altered"]
+    act(view, "start")
+    assert view.root.now.values["altered"] == ""
+    state.set_focus(Place(1, 1), "module")
+    act(view, "cover:0")
+    assert view.root.now.values["altered"]
+
+
+def test_the_log_of_an_array_that_has_gone_is_kept_and_told(state: State, view: FieldView) -> None:
+    state.set_focus(Place(2, 2), "module")
+    act(view, "read:voltage")
+    roof = RoofView(state)
+    assert roof.root.now.values["read"]
+    assert "\N{PLUS-MINUS SIGN}" in roof.root.now.values["latest"]
+    state.build_array(2, 2, "full-60")
+    assert view.root.now.values["elsewhere"]
+    assert roof.root.now.values["read"] == []
+    assert roof.root.now.values["latest"] == ""
+    assert len(lines(view)) == 1
+    state.undo()
+    assert not view.root.now.values["elsewhere"]
+    assert roof.root.now.values["read"]
+    roof.close()
+
+
+def test_a_lesson_that_is_opened_has_its_text_in_this_place(state: State, view: FieldView) -> None:
+    act(view, "read:power")
+    state.lesson = "four-deaths"
+    assert not state.field_open
+    state.open_field()
+    assert len(lines(view)) == 1

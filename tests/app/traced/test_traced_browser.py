@@ -74,17 +74,17 @@ def test_a_curve_is_mapped_laid_over_and_its_fault_put_on_the_bench_with_keys_al
     page.keyboard.press("Enter")
     figure = dialog.get_by_role("img", name="Current against voltage. Measured")
     figure.wait_for()
-    dialog.get_by_text("Likeliest: one cell shaded or cracked").wait_for()
+    dialog.get_by_text("Likeliest: shaded or cracked cells").wait_for()
     assert dialog.get_by_role("cell", name="named", exact=True).count() == 1
     tab_to(page, "The points as a table")
     page.keyboard.press("Enter")
     assert dialog.get_by_role("columnheader", name="Difference, A").is_visible()
     assert broken_rules(page) == []
 
-    tab_to(page, "Put on the bench: one cell shaded or cracked")
+    tab_to(page, "Put on the bench: shaded or cracked cells")
     page.keyboard.press("Enter")
     dialog.wait_for(state="hidden")
-    page.get_by_test_id("said").filter(has_text="one cell shaded or cracked").wait_for()
+    page.get_by_test_id("said").filter(has_text="shaded or cracked cells").wait_for()
     assert page.evaluate(AT)["name"].startswith("Files")  # the keys are where they were
     page.keyboard.press("Control+z")
     page.get_by_test_id("said").filter(has_text="undone").wait_for()
@@ -104,7 +104,7 @@ def test_files_dropped_on_the_page_go_where_they_belong(bench: Bench) -> None:
     dialog.get_by_role("button", name="Lay it over the model").tap()
     # It is of another module than those of the hut.
     dialog.get_by_text("hardly the same part").wait_for()
-    dialog.get_by_text("None of these: even the likeliest").wait_for()
+    dialog.get_by_text("The curve does not belong to this part").wait_for()
     assert dialog.evaluate("node => node.scrollWidth <= node.clientWidth")
     assert broken_rules(page) == []
     dialog.get_by_role("button", name="Close").tap()

@@ -188,7 +188,7 @@ def test_the_curve_is_laid_over_the_model_with_figures_shapes_and_faults(view: T
     assert [one["verdict"] for one in laid["shapes"]["rows"]][3] == "not beside steps"
     ranking = answer["ranking"]
     assert not ranking["none"]
-    assert ranking["rows"][0]["title"] == "one cell shaded or cracked"
+    assert ranking["rows"][0]["title"] == "shaded or cracked cells"
     assert [one["rank"] for one in ranking["rows"][:2]] == ["likeliest", "runner-up"]
     assert all(one["sentence"] for one in ranking["rows"])
 
@@ -227,7 +227,7 @@ def test_a_fault_goes_on_the_bench_in_one_step_and_off_again(view: TracedView, s
     assert ask(view, "plant", 0) == {"used": True}
     assert state.scenario.light.painted
     assert (state.focus, state.level) == (Place(1, 4), "module")
-    assert "one cell shaded or cracked" in state.said
+    assert "shaded or cracked cells" in state.said
     assert ask(view, "open", True)["stale"]
     state.undo()
     assert state.scenario == before

@@ -1,0 +1,146 @@
+"""The array beside its axes, blank or with their curves, as one drawing for paper."""
+
+from __future__ import annotations
+
+from pvsim.array.place import describe_place
+from pvsim.course.number.solved_scenario import solved
+from pvsim.exercise.paper.scene import Scene, curves_of, part_shown, scale_of
+from pvsim.files.curve import Curve
+from pvsim.files.figure.axis import make_axis
+from pvsim.files.figure.characteristic import describe_curve
+from pvsim.files.figure.drawing import LIGHT, Drawing, Line, Mark, Palette, Text
+from pvsim.files.figure.model import Label, Panel, Point, Trace
+from pvsim.files.figure.placer import Box
+from pvsim.files.figure.plot import Manner, draw_panel
+from pvsim.files.figure.roof import RoofPicture, roof_picture
+from pvsim.numbers import beside
+from pvsim.reading.axes import Axes
+from pvsim.words import _
+
+__all__ = ["PAPER", "blank_panels", "draw_blank", "draw_solved", "solved_panels"]
+
+# Dark enough for a printer without colours: there dashes tell the curves apart.
+PAPER: Palette = {**LIGHT, "ink": "#000000", "muted": "#4A4A4A", "rule": "#BFC5C8", "before": "#555555"}
+
+_WIDTH_px = 680.0
+_BESIDE_px = 250.0  # of the array, where it stands beside the axes
+_GAP_px = 26.0
+_HIGH_px = 120.0  # of the array above the axes, at most
+_PANELS_px = (165.0, 145.0)
+_BETWEEN_px = 34.0  # for the name of the lower axis
+_NUMBERS_px = 42.0  # left of the axes
+_TYPE_px = 12.0
+_ABOVE = (4, 6, 7, 0, 1, 5, 2, 3)
+_WIDE = 2.6  # width over height: wider arrays stand above the axes
+_COUNTS = (8, 5, 4, 3, 2)
+
+
+def draw_blank(scene: Scene) -> tuple[Drawing, str]:
+    """The array as it is given, and axes to draw on; with the words below it."""
+    return _drawn(scene, blank_panels(scene), solved_too=False)
+
+
+def draw_solved(scene: Scene) -> tuple[Drawing, str]:
+    """The array after the change, and its curves before and after; with the words below it."""
+    return _drawn(scene, solved_panels(scene), solved_too=True)
+
+
+def blank_panels(scene: Scene) -> tuple[Panel, Panel]:
+    """Axes of current and of power, with nothing on them."""
+    axes = scale_of(scene)
+    return _panel(axes, "current_A"), _panel(axes, "power_W")
+
+
+def solved_panels(scene: Scene) -> tuple[Panel, Panel]:
+    """The same axes with the curves."""
+    axes, curves = scale_of(scene), curves_of(scene)
+    return _panel(axes, "current_A", curves), _panel(axes, "power_W", curves)
+
+
+def _panel(axes: Axes, name: str, curves: tuple[Curve, ...] = ()) -> Panel:
+    across = make_axis(axes.voltage_V, _("Voltage in V"), counts=_COUNTS)
+    title, span = (
+        (_("Current in A"), axes.current_A) if name == "current_A" else (_("Power in W"), axes.power_W)
+    )
+    own = "current" if name == "current_A" else "power"
+    traces: list[Trace] = []
+    points: list[Point] = []
+    labels: list[Label] = []
+    for curve in reversed(curves):  # what was lies beneath
+        role = "before" if curve.before else own
+        dash = (6.0, 4.0) if curve.before else ()
+        y = curve.current_A if name == "current_A" else curve.power_W
+        width = 1.6 if curve.before else 2.4
+        traces.append(Trace(x=curve.voltage_V, y=y, role=role, dash=dash, width=width))
+        maxima = sorted(curve.mpps, key=lambda one: -one.power_W)
+        for number, one in enumerate(maxima):
+            value = one.current_A if name == "current_A" else one.power_W
+            points.append(Point(x=one.voltage_V, y=value, role=role, radius=3.5 if number else 4.5))
+            if name == "power_W":
+                text = f"{beside(one.power_W, maxima[0].power_W)} W"
+                labels.append(Label(x=one.voltage_V, y=value, text=text, role=role, prefer=_ABOVE))
+    return Panel(
+        across=across,
+        up=make_axis(span, title, counts=_COUNTS),
+        traces=tuple(traces),
+        points=tuple(points),
+        labels=tuple(labels[::-1]),
+    )
+
+
+def _drawn(scene: Scene, panels: tuple[Panel, Panel], *, solved_too: bool) -> tuple[Drawing, str]:
+    scenario = scene.finish if solved_too or scene.start is None else scene.start
+    solution = solved(scenario).solution if solved_too else None
+
+    def roof(width: float, most_height: float) -> RoofPicture:
+        return roof_picture(
+            scenario, solution, left=1.0, top=22.0, width=width - 2.0, most_height=most_height, paper=True
+        )
+
+    tried = roof(_WIDTH_px, 1e9)
+    beside_axes = _WIDTH_px / tried.height < _WIDE
+    below = sum(_PANELS_px) + _BETWEEN_px + 60.0
+    picture = roof(_BESIDE_px, below - 40.0) if beside_axes else roof(_WIDTH_px, _HIGH_px)
+    left, top = (_BESIDE_px + _GAP_px, 0.0) if beside_axes else (0.0, picture.height + 40.0)
+    marks: list[Mark] = [
+        Text(x=0.0, y=11.0, text=_("The array"), role="ink", size=_TYPE_px, bold=True),
+        *picture.marks,
+    ]
+    marks += _axes(panels, left, top)
+    place = describe_place(part_shown(scene))
+    said = [f"{picture.caption}.", _("Axes: {place}.").format(place=place)]
+    if solved_too and scene.start is not None:
+        said.append(_("Dashed is before, solid is after."))
+    elif scene.start is not None:
+        said.append(_("Draw what you expect: dashed before the change, solid after it."))
+    caption = " ".join(said)
+    curves = curves_of(scene) if solved_too else ()
+    told = [
+        f"{one.label}: {describe_curve(one)}." if one.label else f"{describe_curve(one)}." for one in curves
+    ]
+    drawing = Drawing(
+        width=_WIDTH_px,
+        height=max(top + below, picture.height + 24.0),
+        title=_("Array and characteristics: {title}").format(title=scenario.title),
+        description=" ".join([caption, *told]),
+        marks=tuple(marks),
+        palette=PAPER,
+    )
+    return drawing, caption
+
+
+def _axes(panels: tuple[Panel, Panel], left: float, top: float) -> list[Mark]:
+    marks: list[Mark] = []
+    x, y = left + _NUMBERS_px, top + 22.0
+    width = _WIDTH_px - 16.0 - x
+    for panel, height in zip(panels, _PANELS_px, strict=True):
+        box = Box(x=x, y=y, width=width, height=height)
+        marks.append(Text(x=left, y=y - 9.0, text=panel.up.title, role="ink", size=_TYPE_px, bold=True))
+        last = panel is panels[-1]
+        marks += draw_panel(panel, box, Manner(type_px=_TYPE_px, numbers=last, margin_px=16.0))
+        corners = ((x, y), (x, y + height), (x + width, y + height))
+        marks.append(Line(points=corners, role="ink", width=1.2))
+        y += height + _BETWEEN_px
+    title = panels[-1].across.title
+    marks.append(Text(x=x + width, y=y - 2.0, text=title, role="ink", size=_TYPE_px, anchor="end"))
+    return marks

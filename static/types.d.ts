@@ -633,7 +633,7 @@ declare namespace Lesson {
   interface Part { label: string, order: number, state: "waiting" | "open" | "done", hint: string, html: string }
   interface Predict extends Part { name: "predict", question: ChoiceQuestion | NumberQuestion, wrong: string, lock: string }
   interface Doing extends Part {
-    name: "act", cautions: string[], done: boolean, status: string, reason: string, control: { panel: string, text: string }
+    name: "act", cautions: string[], done: boolean, status: string, reason: string, control: { panel: string, wish: string, text: string }
   }
   interface Observe extends Part {
     name: "observe", question: ChoiceQuestion | NumberQuestion, wrong: string
@@ -729,7 +729,7 @@ declare namespace Field {
   interface Picture { shades: string, rows: number, columns: number, least: number, most: number, where: string, said: string, about: string }
   /** Kinds by family: what an answer says, its title, and the place in view as finely as it is asked for. */
   interface Search {
-    title: string, family: string, on_bench: boolean, over: boolean, answers: number, hint: string
+    title: string, family: string, on_bench: boolean, over: boolean, answers: number, hint: string, leave: string
     kinds: [family: string, kinds: [kind: string, title: string, place: string][]][]
   }
   /** By level, its title and the families that it hides. */

@@ -56,6 +56,7 @@ def search_values(state: State, at: Place) -> dict[str, Any]:
         "family": _(FAMILIES[case.family].title) if case.family else "",
         "on_bench": state.scenario.array == case.sound.array,
         "over": state.field.over,
+        "leave": _("Back to the lesson") if _of_lesson(state) else _("Leave the search"),
         "answers": len(state.field.answers),
         "hint": minutes_text(minutes_of(TAKE_HINT)),
         "kinds": [
@@ -67,6 +68,11 @@ def search_values(state: State, at: Place) -> dict[str, Any]:
             if (there := [key for key in dict.fromkeys(map(answer_of, family.kinds)) if key in offered])
         ],
     }
+
+
+def _of_lesson(state: State) -> bool:
+    """Whether the search is the act of the lesson's step that is open."""
+    return state.field.case is not None and state.field.case == state.lesson_search
 
 
 def _place_text(state: State, kind: str, at: Place) -> str:

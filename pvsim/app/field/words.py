@@ -63,7 +63,6 @@ def field_words() -> dict[str, Any]:
         "say_hint": _("An answer ends the search."),
         "again": _("Put its array on the bench"),
         "not_there": _("Another array is on the bench; places here are those of the search."),
-        "leave": _("Leave the search"),
         "reveal": _("Show the fault on the bench"),
         "hint": _("Take a hint"),
         "second": _("One answer is noted; another fault is hidden as well."),

@@ -49,9 +49,7 @@ def at_work(strings: list[Floats]) -> tuple[float, list[float]]:
 WHOLE = 3 * MODULES * substring(AMPS)
 
 
-def test_a_shorted_diode_moves_strings_apart_by_more_than_neighbours_and_less_than_reckoning_leaves_open() -> (
-    None
-):
+def test_a_shorted_diode_is_told_by_the_other_string_and_not_by_what_is_reckoned() -> None:
     """Limits divided by the square root of 3, squares added (JCGM 100:2008); stated limits as the lesson has
     them."""
     _volts, (sound_A, _other) = at_work([WHOLE, WHOLE])

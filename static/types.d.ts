@@ -722,9 +722,12 @@ declare namespace Field {
     kept: string
     /** What to practise next, and for the browser to keep: what was practised. */
     practice: { level: string, family: string, reason: string }, pasts: string
+    /** Searches of the course, by family, with what was done of each. */
+    practised: { title: string, searches: SetSearch[] }[]
     plant: { title: string, now: string, acts: Press[] }[]
     kit: { title: string, tools: Tool[] }[]
   }
+  interface SetSearch { seed: string, level: string, family: string, text: string, state: "" | "found" | "missed", said: string }
   /** One byte a pixel, row by row, from the coldest to the warmest. */
   interface Picture { shades: string, rows: number, columns: number, least: number, most: number, where: string, said: string, about: string }
   /** Kinds by family: what an answer says, its title, and the place in view as finely as it is asked for. */

@@ -66,6 +66,7 @@ export function render({ model }) {
     if (!now.open) return
     keepLong("searches", now.pasts)
     start.advise(now.practice)
+    start.list(now.practised)
     const { search } = now
     const on = "title" in search
     const { tab } = now

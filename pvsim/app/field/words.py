@@ -46,6 +46,8 @@ def field_words() -> dict[str, Any]:
             "Somewhere in an array one fault is hidden. Meters have errors, cells differ, and each act costs "
             "minutes. Find out what it is and where."
         ),
+        "set": _("Searches to practise, one family after the other"),
+        "own": _("With a number of your own"),
         "seed": _("Your number"),
         "seed_hint": _("The same number and level hide the same fault for ever."),
         "level": _("Level"),

@@ -10,7 +10,7 @@ from pvsim.array.place import Place
 from pvsim.array.scenario import Scenario
 from pvsim.course.lesson.changes import Change
 from pvsim.course.lesson.glossary import Term
-from pvsim.course.lesson.step_search import StepSearch
+from pvsim.course.lesson.step_search import SetSearch, StepSearch
 from pvsim.course.lesson.track import Track
 from pvsim.course.number.checks import Check
 from pvsim.course.number.expression import Condition, Expression
@@ -228,6 +228,8 @@ class Course:
     tracks : tuple of Track
     glossary : mapping of str to Term
         By id.
+    searches : tuple of SetSearch
+        Given as practice, in their order.
     """
 
     title: str
@@ -238,5 +240,6 @@ class Course:
     reserved: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
     tracks: tuple[Track, ...] = ()
     glossary: Mapping[str, Term] = field(default_factory=lambda: MappingProxyType({}))
+    searches: tuple[SetSearch, ...] = ()
 
     __repr__ = summary

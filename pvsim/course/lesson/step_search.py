@@ -25,7 +25,23 @@ from pvsim.field.search.case import LEVELS, SearchCase, search_case
 from pvsim.field.search.family import ANSWERS, FAMILIES
 from pvsim.field.search.transcript import Transcript, do
 
-__all__ = ["StepSearch", "played", "read_case", "read_search", "unsolved"]
+__all__ = ["SetSearch", "StepSearch", "played", "read_case", "read_search", "unsolved"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SetSearch:
+    """A search that a course gives as practice; what it hides follows from the three.
+
+    Parameters
+    ----------
+    seed, level : int
+    family : str
+        A key of FAMILIES; "" for all of them mixed.
+    """
+
+    seed: int
+    level: int
+    family: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,4 +1,4 @@
-"""The searches that a course gives as practice: read, refused with their line, and those that come with pvsim."""
+"""The searches that a course gives as practice: read, refused with their line; and pvsim's own."""
 
 from __future__ import annotations
 

@@ -46,7 +46,7 @@ export function render({ model }) {
   const family = el("p", { class: "quiet small" })
   const otherwise = el("span")
   const away = el("p", { class: "barred" }, otherwise, " ", el("button", { type: "button", class: "button button--edge", "data-act": "again", onclick: () => say("again") }, words.again))
-  const leave = el("button", { type: "button", class: "button button--edge", "data-act": "leave", onclick: () => say("leave") }, words.leave)
+  const leave = el("button", { type: "button", class: "button button--edge", "data-act": "leave", onclick: () => say("leave") })
   const tools = el("div", { class: "tools" }, kit.element, plant.element)
   const body = el("div", { class: "body", id: "field-body", role: "tabpanel" },
     start.element, away, log.latest, picture.element, tools, hint, noted, answer.element, debrief.element, log.element)
@@ -68,6 +68,7 @@ export function render({ model }) {
     if (!now.open) return
     keepLong("searches", now.pasts)
     start.advise(now.practice)
+    start.list(now.practised)
     const { search } = now
     const on = "title" in search
     const { tab } = now
@@ -99,8 +100,10 @@ export function render({ model }) {
     debrief.element.hidden = !on || !search.over
     log.latest.classList.toggle("covered", beginning || (on && search.over))
     if (on) {
-      answer.show(/** @type {Field.Search} */ (search))
-      hint.replaceChildren(words.hint, " ", el("span", { class: "cost" }, search.hint))
+      const there = /** @type {Field.Search} */ (search)
+      answer.show(there)
+      leave.textContent = there.leave
+      hint.replaceChildren(words.hint, " ", el("span", { class: "cost" }, there.hint))
     }
     plant.show(now)
     kit.show(now)

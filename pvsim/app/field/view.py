@@ -14,7 +14,7 @@ from pvsim.app.field.kit_rows import ALTERED, is_altered, kit_groups, plant_rows
 from pvsim.app.field.log_file import log_csv
 from pvsim.app.field.log_rows import log_lines
 from pvsim.app.field.picture import picture_values
-from pvsim.app.field.search_form import answer_from, practice_values, search_values, start_values
+from pvsim.app.field.search_form import answer_from, practice_values, search_values, set_values, start_values
 from pvsim.app.field.words import field_words
 from pvsim.app.modules import module_address
 from pvsim.app.number_field import read_whole
@@ -29,6 +29,7 @@ from pvsim.app.words import _
 from pvsim.array.part_place import place_at
 from pvsim.array.place import SHOWN_LEVELS, WHOLE_ARRAY, Place, describe_place, level_of
 from pvsim.array.scatter import MOST_SEED
+from pvsim.course.lesson.step_search import SetSearch
 from pvsim.errors import PvsimError
 from pvsim.field.search.safety import CAUTION
 from pvsim.field.search.transcript import plant_after
@@ -63,10 +64,13 @@ class FieldView:
     ----------
     state : State
         Read, and changed through its commands only.
+    searches : tuple of SetSearch
+        That the course gives as practice.
     """
 
-    def __init__(self, state: State) -> None:
+    def __init__(self, state: State, searches: tuple[SetSearch, ...] = ()) -> None:
         self._state = state
+        self._searches = searches
         self._level = ""  # where somebody wants the meters; "" for what has the ring in the drawing
         self.root = FieldDesk(
             self._obey,
@@ -206,6 +210,7 @@ class FieldView:
                 "search": search_values(state, at),
                 "kept": state.kept_search(),
                 "practice": practice_values(state),
+                "practised": set_values(state, self._searches),
                 "pasts": pasts_text(state.pasts),
             }
         )

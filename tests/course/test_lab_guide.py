@@ -19,7 +19,7 @@ from pvsim.field.search.foresight import Foresight
 from pvsim.field.search.searchers import Searcher, search
 
 GUIDE = (Path(__file__).parents[2] / "lessons" / "guide" / "lab.md").read_text(encoding="utf-8")
-# All of its minutes take minutes of a processor: each time some of the short searches, all where that is asked.
+# All of them take minutes of a processor: each time some of the short searches, all where that is asked.
 LONG = os.environ.get("PVSIM_HYPOTHESIS") == "long"
 
 
@@ -86,7 +86,7 @@ def test_guessing_costs_what_the_guide_says_beside_halving() -> None:
 
 
 def test_what_neighbours_and_a_reckoned_value_can_tell_is_what_the_guide_says() -> None:
-    """Of a module that lacks a substring, as the lesson's first search has it; twice the standard uncertainty."""
+    """Of a module that lacks a substring, as in the lesson; twice the standard uncertainty."""
     step = next(one for one in own_course().lessons[-1].steps if one.id == "halves")
     here = Readings(solved(step.finish), solved(step.start))
     per_cent = [

@@ -92,7 +92,7 @@ def test_a_workbook_keeps_a_search_without_what_was_hidden() -> None:
         ("level = 2 }", 'level = 1, family = "insulation" }', "hides no fault"),
         ("level = 2 }", "level = 2, luck = 1 }", "luck"),
         ("search = { seed", 'scenario = "workshop"\nsearch = { seed', "'scenario'"),
-        ("search = { seed", 'start = [{ scatter = 1 }]\nsearch = { seed', "'start'"),
+        ("search = { seed", "start = [{ scatter = 1 }]\nsearch = { seed", "'start'"),
         ("search = { seed = 4, level = 2 }\n", "", "search_answered"),
         ('what = "voltage", ', 'what = "weight", ', "weight"),
         ('{ do = "stop" }', '{ do = "sing" }', "sing"),

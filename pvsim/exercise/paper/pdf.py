@@ -72,8 +72,8 @@ class _Press:
         """The file."""
         pages: list[list[Slab]] = []
         for number in range(len(self.document.parts)):
-            tried = [self._part(number, share) for share in _SHARES]
-            pages += min(tried, key=lambda one: len(one))  # of equals the first, with the largest pictures
+            tried: list[list[list[Slab]]] = [self._part(number, share) for share in _SHARES]
+            pages += min(tried, key=len)  # of equals the first, with the largest pictures
         for number, slabs in enumerate(pages, start=1):
             self.pdf.add_page()
             y = _TOP

@@ -576,7 +576,13 @@ declare namespace Lecture {
     words: Words, letters: boolean, said: string, kept: string, began_s: number
   }
   /** What answers a press: perhaps a file to keep, perhaps where the notes lie. */
-  interface Answer { file?: string, text?: string, notes?: string }
+  interface Answer { file?: string, mime?: string, text?: string, notes?: string, results?: Results }
+  /** What came of the questions (lecture/results_page.py). */
+  interface ResultRound { share: string, of: string, answers: [letter: string, times: number, right: boolean][] }
+  interface Results {
+    title: string, invented: boolean, head: string[], none: string, about: string
+    rows: { lesson: string, step: string, question: string, letter: string, right: string, rounds: ResultRound[], gain: string }[]
+  }
 
   /** What a sheet can do: say something to the server at once, or as a press that a dark screen takes first. */
   interface Hand {
@@ -746,9 +752,21 @@ declare namespace Field {
   interface Debrief {
     head: string, solved: boolean, rows: [label: string, text: string][], best: string[]
     lines: { minute: string, what: string, told: string, share: number, then: string, better: string }[]
+    votes: Votes | Record<string, never>
+  }
+  /** How a class voted: sentences, and for each vote what was done against the best that was offered; shares are for bars. */
+  interface Votes { lead: string[], head: string[], rows: VoteRow[] }
+  interface VoteRow { done: string, done_rate: string, done_share: number, told: string, best: string, best_rate: string, best_share: number, voted: string }
+  /** A class that votes on what is read next (field/room_rows.py): an open one, what it is asked, what was done last. */
+  interface Choice { letter: string, text: string, minutes: string, votes: number, share: number, percent: string }
+  interface Vote { asking: boolean, count: string, most: number, tied: boolean, choices: Choice[] }
+  interface Voted { letter: string, text: string, wanted: string, found: Found[], refused: string, unsafe: boolean, number: number }
+  interface Room {
+    open: boolean, code: string, address: string, dots: number, path: string, far: string, own: boolean, over: boolean, working: boolean
+    vote: Vote | Record<string, never>, last: Voted | Record<string, never>
   }
   type Words = Record<string, string> & { columns: string[], tabs: [value: string, label: string][], levels: [value: Roof.Level, label: string][] }
-  interface Model extends Outbox.Model<Outbox.Wish> { now: Now, log: { lines?: Line[] }, picture: Picture | Record<string, never>, debrief: Debrief | Record<string, never>, start: Start, wrong: Record<string, string>, words: Words }
+  interface Model extends Outbox.Model<Outbox.Wish> { now: Now, log: { lines?: Line[] }, picture: Picture | Record<string, never>, debrief: Debrief | Record<string, never>, room: Room | Record<string, never>, start: Start, wrong: Record<string, string>, words: Words }
   interface Answer { file?: string, mime?: string, text?: string }
   type Say = (what: string, value?: unknown) => void
 }
@@ -757,7 +775,7 @@ declare namespace Field {
 declare namespace Room {
   type PhoneWords = Record<string, string>
   type NotesWords = Record<string, string> & { moments: Record<string, string> }
-  interface Poll { id: number, round: number, asking: boolean, question: string, kind: "choice" | "number", choices: string[], unit?: string }
+  interface Poll { id: number, round: number, asking: boolean, vote?: boolean, question: string, kind: "choice" | "number", choices: string[], unit?: string }
   /** What was asked: a question, and which round of it. */
   interface Asked { poll: number, round: number }
   /** An answer: the number of a choice, or what was typed. */

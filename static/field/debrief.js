@@ -15,7 +15,8 @@ export function makeDebrief(words, say) {
   const bestBox = el("details", {}, el("summary", {}, words.best), best, el("p", { class: "quiet small" }, words.own_measure))
   const reveal = el("button", { type: "button", class: "button button--edge", "data-act": "reveal", onclick: () => say("reveal") }, words.reveal)
   const waiting = el("p", { class: "quiet", role: "status" }, words.working)
-  const told = el("div", { class: "part" }, head, rows, reveal,
+  const votes = el("section", { class: "part votes-told", "aria-label": words.votes })
+  const told = el("div", { class: "part" }, head, rows, reveal, votes,
     el("h4", { class: "caps" }, words.replay), el("p", { class: "quiet small" }, words.replay_lead), lines, bestBox)
   const element = el("section", { class: "part", "aria-label": words.debrief }, waiting, told)
   let drawn = ""
@@ -38,6 +39,8 @@ export function makeDebrief(words, say) {
         el("p", {}, el("span", { class: "quiet" }, `${line.minute} min `), el("b", {}, line.what), line.told ? ` – ${line.told}` : ""),
         line.then ? el("p", { class: "then" }, el("span", { class: "share", "aria-hidden": "true" }, bar(line.share)), `${words.then} ${line.then}`) : null,
         line.better ? el("p", { class: "better" }, `${words.better} ${line.better}`) : null)))
+      votes.hidden = !("rows" in one.votes)
+      votes.replaceChildren(...("rows" in one.votes ? votesOf(/** @type {Field.Votes} */ (one.votes), words) : []))
       best.replaceChildren(...one.best.map((text) => el("li", {}, text)))
       head.focus({ preventScroll: false })
     },
@@ -50,3 +53,27 @@ const bar = (share) => {
   inner.style.width = `${100 * share}%`
   return inner
 }
+
+/**
+ * How a class voted: sentences, then a row for each vote with what was done against the best that was offered.
+ * @param {Field.Votes} votes
+ * @param {Field.Words} words
+ */
+const votesOf = (votes, words) => [
+  el("h4", { class: "caps" }, words.votes),
+  ...votes.lead.map((text) => el("p", {}, text)),
+  el("table", { class: "figures" },
+    el("caption", { class: "unseen" }, words.votes),
+    el("thead", {}, el("tr", {}, ...votes.head.map((text) => el("th", { scope: "col" }, text)))),
+    el("tbody", {}, ...votes.rows.map((row, k) => el("tr", {}, el("th", { scope: "row" }, String(k + 1)),
+      el("td", {}, row.done, rateBar(row.done_share, "done"), el("span", {}, row.done_rate), el("span", { class: "quiet" }, row.told)),
+      el("td", {}, row.best, rateBar(row.best_share, "best"), el("span", {}, row.best_rate)),
+      el("td", {}, row.voted))))),
+  el("p", { class: "quiet small" }, words.own_measure),
+]
+
+/**
+ * @param {number} share
+ * @param {string} whose
+ */
+const rateBar = (share, whose) => el("span", { class: `rate rate--${whose}`, "aria-hidden": "true" }, bar(share))

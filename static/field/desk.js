@@ -12,6 +12,7 @@ import { makeKit } from "./kit.js"
 import { makeLog } from "./log.js"
 import { makePicture } from "./picture.js"
 import { makePlant } from "./plant.js"
+import { makeRoom } from "./room.js"
 import { makeStart } from "./start.js"
 
 /** @param {{ model: Field.Model }} component */
@@ -34,6 +35,7 @@ export function render({ model }) {
   const plant = makePlant(words, say)
   const kit = makeKit(words, say)
   const log = makeLog(words, say)
+  const room = makeRoom(words, say)
   const picture = makePicture(words)
   const start = makeStart(words, model.start, say)
   const debrief = makeDebrief(words, say)
@@ -49,7 +51,7 @@ export function render({ model }) {
   const leave = el("button", { type: "button", class: "button button--edge", "data-act": "leave", onclick: () => say("leave") })
   const tools = el("div", { class: "tools" }, kit.element, plant.element)
   const body = el("div", { class: "body", id: "field-body", role: "tabpanel" },
-    start.element, away, log.latest, picture.element, tools, hint, noted, answer.element, debrief.element, log.element)
+    start.element, away, room.element, log.latest, picture.element, tools, hint, noted, answer.element, debrief.element, log.element)
   const sheet = el("div", { class: "sheet" },
     el("header", { class: "head" }, el("div", { class: "head__row" }, title, minutes, shut), family, row),
     barred, anew, body, leave, el("p", { class: "quiet small caution-foot" }, words.caution))
@@ -64,6 +66,7 @@ export function render({ model }) {
     const { now } = model
     keep("search", now.kept)
     page.toggleAttribute("data-field", now.open)
+    if (now.open) page.dataset.field = "title" in now.search || now.tab === "search" ? "search" : ""
     if (now.open !== open) turn(now.open)
     if (!now.open) return
     keepLong("searches", now.pasts)
@@ -86,19 +89,20 @@ export function render({ model }) {
     minutes.hidden = beginning
     barred.textContent = now.barred
     barred.hidden = !now.barred
+    const voting = "vote" in model.room && "choices" in model.room.vote
+    const told = "last" in model.room && "letter" in model.room.last
     anew.hidden = !now.gone
-    tools.hidden = !!now.barred || beginning || (on && search.over)
+    tools.hidden = !!now.barred || beginning || (on && search.over) || voting
     start.element.hidden = !beginning || !!now.barred
     log.element.hidden = beginning
-    picture.element.hidden = beginning || !("rows" in model.picture)
+    picture.element.hidden = beginning || voting || !("rows" in model.picture)
     away.hidden = !on || search.as_seen || search.over
     otherwise.textContent = on && search.on_bench ? words.touched : words.not_there
     leave.hidden = !on
-    answer.element.hidden = !on || search.over
-    hint.hidden = !on || search.over
+    answer.element.hidden = hint.hidden = !on || search.over || voting
     noted.hidden = !on || search.over || !search.answers
     debrief.element.hidden = !on || !search.over
-    log.latest.classList.toggle("covered", beginning || (on && search.over))
+    log.latest.classList.toggle("covered", beginning || voting || (told && model.room.last.number === (model.log.lines ?? []).length - 1) || (on && search.over))
     if (on) {
       const there = /** @type {Field.Search} */ (search)
       answer.show(there)
@@ -130,12 +134,14 @@ export function render({ model }) {
   show()
   log.show(model.log.lines ?? [])
   picture.show(model.picture)
+  room.show(model.room)
   debrief.show(model.debrief)
   model.on("now", show)
+  model.on("room", () => { room.show(model.room); show() })
   model.on("debrief", () => debrief.show(model.debrief))
   model.on("picture", () => { picture.show(model.picture); show() })
   model.on("wrong", () => start.judge(model.wrong))
-  model.on("log", () => log.show(model.log.lines ?? []))
+  model.on("log", () => { log.show(model.log.lines ?? []); show() })
   model.on("remove", () => {
     outbox.close()
     page.removeAttribute("data-field")

@@ -14,6 +14,7 @@ import { hearKeys } from "./keys.js"
 import { cueSheet } from "./moments.js"
 import { makeNotesWindow } from "./notes_window.js"
 import { readySheet } from "./ready.js"
+import { resultsSheet } from "./results.js"
 
 const KEPT = "pvsim.lecture"
 const MOST_WAITING = 12
@@ -38,7 +39,8 @@ export function render({ model }) {
   const outbox = makeOutbox(model, {
     merge: (waiting, wish) => { if (waiting.length < MOST_WAITING) waiting.push(wish) },
     heard: (/** @type {Lecture.Answer} */ message) => {
-      if (message.file) download(message.file, message.text ?? "", "application/toml")
+      if (message.file) download(message.file, message.text ?? "", message.mime ?? "application/toml")
+      if (message.results) { results = message.results; draw() }
       if (message.notes !== undefined) notes.show(message.notes)
     },
   })
@@ -50,6 +52,7 @@ export function render({ model }) {
   const press = (act, value = null) => {
     if (curtain.drawn) { curtain.lift(); return }
     if (joining) { joining = false; draw(); if (["next", "back", "class", "join-close"].includes(act)) return }
+    if (results && ["next", "back", "results-close", "join-close"].includes(act)) { results = null; draw(); return }
     if (act === "blank") { curtain.draw(); voice.textContent = words.blanked; return }
     if (act === "hands") { toHands(); return }
     if (act === "join") { joining = true; draw(); return }
@@ -59,7 +62,7 @@ export function render({ model }) {
     send(act, value)
   }
   const hand = { words, send, press, root }
-  const deaf = hearKeys(model, { dark: () => curtain.drawn, joining: () => joining, press })
+  const deaf = hearKeys(model, { dark: () => curtain.drawn, joining: () => joining || results !== null, press })
 
   let wantsHands = false
   const toHands = () => {
@@ -76,6 +79,8 @@ export function render({ model }) {
     toTitle()
   }
 
+  /** @type {Lecture.Results | null} */
+  let results = null        // what came of the questions, while it is looked at
   let joining = false       // the address of the class is shown large
   let shown = "", hadRoom = false
 
@@ -93,7 +98,8 @@ export function render({ model }) {
       kind: page.kind, moment: cue?.moment ?? "", at: String(cue?.at ?? ""), layout: page.layout, mode: cue?.mode ?? "",
     })
     head.replaceChildren(...(cue ? heading(cue, clock.element, hand).filter(one => one !== null) : []))
-    const parts = page.kind === "ready" ? readySheet(page, hand)
+    root.toggleAttribute("data-results", results !== null)
+    const parts = results ? [resultsSheet(results, hand)] : page.kind === "ready" ? readySheet(page, hand)
       : joining && page.room.code ? [joinSheet(page.room, words)] : cueSheet(page, hand)
     body.replaceChildren(...parts.filter(one => one !== null))
     foot.replaceChildren(...(cue ? footing(cue, hand) : []))
@@ -107,14 +113,16 @@ export function render({ model }) {
     if (!page.kind) {
       if (curtain.drawn) curtain.lift()
       joining = hadRoom = false
+      results = null
       shown = ""
       return
     }
     const room = page.kind === "cue" && Boolean(page.room.code)
     if (room && !hadRoom && shown) joining = true
     hadRoom = room
-    const turned = shown !== page.key
-    shown = page.key
+    const key = results ? "results" : page.key
+    const turned = shown !== key
+    shown = key
     const keys = keysIn(root)
     fill(page)
     if (!turned) keys.giveBack(page)

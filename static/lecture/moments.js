@@ -62,7 +62,7 @@ const explain = (page, hand) => [
 const closing = (page, hand) => [
   prose("", page.html),
   page.list?.length ? el("section", { class: "limits" }, el("h4", { class: "caps" }, page.list_title), el("ul", {}, ...page.list.map(one => el("li", {}, one)))) : null,
-  el("div", { class: "row" }, button("save", hand.words.save, "link", hand)),
+  el("div", { class: "row" }, button("save", hand.words.save, "link", hand), button("results", hand.words.results, "link", hand), button("search", hand.words.search, "link", hand)),
 ]
 
 const MOMENTS = { opening, ask, act, look, explain, closing }

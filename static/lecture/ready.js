@@ -53,6 +53,7 @@ export const readySheet = (page, hand) => {
         el("label", { class: "tickbox" }, letters, words.letters))),
     el("p", { class: "quiet" }, page.phones),
     el("div", { class: "row" },
-      el("button", { class: "button link", type: "button", "data-act": "save", onclick: () => press("save") }, words.save), leaveButton(true, hand)),
+      el("button", { class: "button link", type: "button", "data-act": "save", onclick: () => press("save") }, words.save),
+      page.played ? el("button", { class: "button link", type: "button", "data-act": "results", onclick: () => press("results") }, words.results) : null, leaveButton(true, hand)),
   ]
 }

@@ -194,7 +194,7 @@ const make = (tag, values = {}, ...children) => {
 
 /** @param {Room.Poll} poll */
 const ask = poll => {
-  part("stage").textContent = poll.round === 2 ? words.second : words.first
+  part("stage").textContent = poll.vote ? words.vote : poll.round === 2 ? words.second : words.first
   part("stage-more").textContent = poll.round === 2 ? words.second_more : ""
   part("question").innerHTML = poll.question
   part("answers").replaceChildren(poll.kind === "number" ? numberField(poll.unit) : choices(poll.choices))

@@ -4,12 +4,15 @@
 
 const SETTLED_ms = 900 // until regions and canvases have their new size
 
-/** Print what is on the bench, and the text of the lesson that is open, in light colours. */
-export function printPage() {
+/**
+ * Print what is on the bench, and the text of the lesson that is open, in light colours.
+ * @param {string} what "results": those of a lecture alone
+ */
+export function printPage(what = "") {
   const { dataset } = document.documentElement
   if (dataset.paper) return
   const theme = dataset.theme
-  dataset.paper = new URLSearchParams(location.search).has("lesson") ? "lesson" : "bench"
+  dataset.paper = what ? what : new URLSearchParams(location.search).has("lesson") ? "lesson" : "bench"
   dataset.theme = "light"
   const restore = () => {
     delete dataset.paper

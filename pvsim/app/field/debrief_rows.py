@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from pvsim.app.field.log_rows import act_title
+from pvsim.app.field.vote_rows import votes_values
 from pvsim.app.session.field_work import FieldWork
 from pvsim.app.words import _
 from pvsim.array.fault import Fault
@@ -28,7 +29,8 @@ def debrief_values(work: FieldWork) -> dict[str, Any]:
     -------
     dict
         `head`, one sentence; `rows` of label and text; `lines`, one for each of the log: `minute`, `what`,
-        `told`, `share` (0 to 1, for a bar), `then`, `better`; `best`, lines of the computed best search.
+        `told`, `share` (0 to 1, for a bar), `then`, `better`; `best`, lines of the computed best search;
+        `votes`, how a class had voted on what was read.
     """
     debrief = work.debrief
     if debrief is None:
@@ -63,6 +65,7 @@ def debrief_values(work: FieldWork) -> dict[str, Any]:
             _("minute {minute}: {act}").format(minute=format_fixed(line.end_min), act=describe_act(line.act))
             for line in debrief.best.transcript.lines
         ],
+        "votes": votes_values(work),
     }
 
 

@@ -14,8 +14,10 @@ from pvsim.app.field.kit_rows import ALTERED, is_altered, kit_groups, plant_rows
 from pvsim.app.field.log_file import log_csv
 from pvsim.app.field.log_rows import log_lines
 from pvsim.app.field.picture import picture_values
+from pvsim.app.field.room_rows import room_values
 from pvsim.app.field.search_form import answer_from, practice_values, search_values, set_values, start_values
 from pvsim.app.field.words import field_words
+from pvsim.app.later import Later
 from pvsim.app.modules import module_address
 from pvsim.app.number_field import read_whole
 from pvsim.app.plain import Plain, plain_values
@@ -39,8 +41,9 @@ __all__ = ["FieldView"]
 
 SHOWN = (
     "scenario", "focus", "level", "field", "field_open", "field_tab", "pasts", "locked", "kept_back",
-    "computing",
+    "computing", "offering", "lecture",
 )  # fmt: skip
+PHONE_MS = 400  # so that sixty phones redraw the bars twice a second
 
 
 class FieldDesk(Component):
@@ -50,6 +53,7 @@ class FieldDesk(Component):
     log = plain_values("Every line of the log; see log_lines.")
     debrief = plain_values("A search that is over; see debrief_values.")
     picture = plain_values("The last infrared picture; see picture_values.")
+    room = plain_values("A class that votes on what is read next; see room_values.")
     start = plain_values("What the form to begin a search offers; set once.")
     wrong = param.Dict(default={}, doc="By field of that form, why what was typed there cannot be used.")
     words = plain_values("Texts; set once.")
@@ -81,11 +85,15 @@ class FieldView:
         )
         heard = {self._turn: ["focus", "level"], self._yield: ["lesson"], self._redraw: SHOWN}
         self._following = Following(state, heard)
+        later = Later(self._redraw, state.document)
+        room = state.classroom
+        self._deaf = room.watch(lambda: later.ask(PHONE_MS)) if room is not None else lambda: None
         self._redraw()
 
     def close(self) -> None:
-        """Stop following the state."""
+        """Stop following the state and its class."""
         self._following.close()
+        self._deaf()
 
     def _obey(self, wish: Wish) -> Reply:
         try:
@@ -147,6 +155,24 @@ class FieldView:
     def _reveal(self, _value: Any) -> None:
         self._state.show_hidden()
 
+    def _class(self, value: Any) -> None:
+        if value:
+            self._state.open_class()
+        else:
+            self._state.close_class()
+
+    def _ask(self, _value: Any) -> None:
+        self._state.ask_class()
+
+    def _end_vote(self, _value: Any) -> None:
+        self._state.end_vote()
+
+    def _drop_vote(self, _value: Any) -> None:
+        self._state.drop_ballot()
+
+    def _voted(self, value: Any) -> None:
+        self._state.do_voted(int(value))
+
     def _save(self, _value: Any) -> Reply:
         text = log_csv(self._state.field.transcript, self._state.scenario)
         return {"file": f"{file_stem(self._state)}-log.csv", "mime": "text/csv", "text": text}
@@ -166,6 +192,11 @@ class FieldView:
         "again": _again,
         "leave": _leave,
         "reveal": _reveal,
+        "class": _class,
+        "ask": _ask,
+        "end-vote": _end_vote,
+        "drop-vote": _drop_vote,
+        "voted": _voted,
     }
 
     def _at(self) -> Place:
@@ -182,6 +213,14 @@ class FieldView:
 
     def _turn(self, *_events: object) -> None:
         self._level = ""
+
+    def _redraw_room(self) -> None:
+        state = self._state
+        if state.classroom is not None and state.classroom.trouble:
+            state.tell(state.classroom.trouble)
+        room = Plain(room_values(state) if state.field_open else {})
+        if room != self.root.room:
+            self.root.room = room
 
     def _redraw(self, *_events: object) -> None:
         state = self._state
@@ -214,6 +253,7 @@ class FieldView:
                 "pasts": pasts_text(state.pasts),
             }
         )
+        self._redraw_room()
         debrief = Plain(debrief_values(state.field))
         if debrief != self.root.debrief:
             self.root.debrief = debrief

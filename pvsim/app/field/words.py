@@ -81,6 +81,20 @@ def field_words() -> dict[str, Any]:
         "better": _("More was to be had by"),
         "best": _("The computed best search"),
         "own_measure": _("Expected information per minute is pvsim's own measure of a search."),
+        "room": _("With a class"),
+        "room_open": _("Open a class for phones"),
+        "room_hint": _("Phones vote on what is read next. They learn nothing of what is hidden."),
+        "room_close": _("Close the class"),
+        "join": _("Answer on your phone"),
+        "ask": _("What do we read next?"),
+        "ask_class": _("Ask the class: what do we read next?"),
+        "choosing": _("Working out what to choose from …"),
+        "end_vote": _("End the vote"),
+        "drop_vote": _("Drop this question"),
+        "do_most": _("Do what most want"),
+        "do_this": _("Do {letter} instead"),
+        "tied": _("As many want another; their order was drawn."),
+        "votes": _("The room's search"),
         "caution": _(
             "pvsim teaches an order, it gives no leave. On a real roof: qualified people, two of them, the "
             "local code, and meters rated for the cold open-circuit voltage."

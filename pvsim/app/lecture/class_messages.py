@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from functools import lru_cache
 from typing import Any, Protocol
 
 from pvsim.app.door.admission import Crowd
@@ -16,7 +15,7 @@ from pvsim.course.lesson.render import render, render_line
 from pvsim.course.number.evaluation import Readings
 from pvsim.course.number.solved_scenario import solved
 
-__all__ = ["ClassOf", "phones_of", "qr_path", "scene_of", "sheet_of"]
+__all__ = ["ClassOf", "phones_of", "scene_of", "sheet_of"]
 
 
 class ClassOf(Protocol):
@@ -140,15 +139,3 @@ def _notes(podium: Podium, course: Course, cue: Cue) -> str:
     texts = [podium.lecture.parts[cue.part].notes, "" if step is None else step.notes.text]
     readings, audience = Readings(start, start), audience_of(course, lesson)
     return "".join(render(text, readings, audience) for text in texts if text.strip())
-
-
-@lru_cache(maxsize=8)
-def qr_path(url: str) -> tuple[int, str]:
-    """An address as a square of dots: how many a side, and the path that draws the dark ones."""
-    import segno  # only where a class is opened
-
-    rows = [bytes(row) for row in segno.make(url, error="m", micro=False).matrix]
-    path = "".join(
-        f"M{x} {y}h1v1h-1z" for y, row in enumerate(rows) for x, dark in enumerate(row) if dark
-    )
-    return len(rows), path

@@ -7,7 +7,8 @@ from dataclasses import replace
 from typing import Any
 
 from pvsim.app.door.admission import WRONG_AT_ONCE, Crowd
-from pvsim.app.lecture.class_messages import ClassOf, phones_of, qr_path, scene_of, sheet_of
+from pvsim.app.lecture.class_messages import ClassOf, phones_of, scene_of, sheet_of
+from pvsim.app.qr import qr_path
 from pvsim.app.words import _, ngettext
 from pvsim.course.lecture import lecture_state as stand
 from pvsim.course.lecture.class_answers import size

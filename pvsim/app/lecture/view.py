@@ -25,6 +25,7 @@ from pvsim.app.lecture.phones import Phones
 from pvsim.app.lecture.ready_page import ready_page
 from pvsim.app.lecture.rehearsal import Rehearsal
 from pvsim.app.lecture.replay import Replay
+from pvsim.app.lecture.results_page import results_page
 from pvsim.app.lecture.sheet import LectureSheet
 from pvsim.app.lecture.tab import Tab
 from pvsim.app.lecture.words import lecture_words
@@ -33,6 +34,8 @@ from pvsim.app.plain import Keyed
 from pvsim.app.session.state import State
 from pvsim.app.words import _, language
 from pvsim.course.lecture.lecture_file import lecture_file_name, write_lecture
+from pvsim.course.lecture.lecture_record import podium_at
+from pvsim.course.lecture.results import Result, results_csv, results_of
 from pvsim.course.lesson.lesson import Course
 from pvsim.errors import PvsimError
 
@@ -77,6 +80,9 @@ class LectureView:
             "begin": self._begin,
             "letters": lambda value: self._state.show(keys=bool(value)),
             "save": lambda _value: self._save(),
+            "results": lambda _value: self._results(),
+            "search": lambda _value: self._state.open_field(tab="search"),
+            "results-csv": lambda _value: self._results_csv(),
             "resume": self._resume,
             "leave": lambda _value: self._leave(),
         }
@@ -119,6 +125,11 @@ class LectureView:
     def _perform(self, name: str, value: Any) -> Reply:
         if self._performance is None:
             return None
+        state = self._state
+        searching = state.field.case is not None or state.field_tab == "search"
+        if state.field_open and searching and self.root.page.get("layout") == "text":
+            state.open_field(False)  # a search stood in place of the words: they come back first
+            return None
         told = ACTS[name](self._performance, value)
         self.root.said, self._hint = told.said, told.hint
         return told.reply
@@ -151,6 +162,30 @@ class LectureView:
         if lecture is None:
             return None
         return {"file": lecture_file_name(lecture), "text": write_lecture(lecture, self._bench.course)}
+
+    def _found(self) -> tuple[Result, ...]:
+        """What came of the questions: of the lecture that is held, else of its record."""
+        lecture, course = self._state.lecture, self._bench.course
+        if lecture is None:
+            return ()
+        now = self._performance
+        podium = now.podium if now and now.held else podium_at(lecture, course, len(lecture.played))
+        return results_of(podium, course)
+
+    def _results(self) -> Reply:
+        lecture = self._state.lecture
+        if lecture is None:
+            return None
+        invented = self._performance is not None and self._performance.mode == Rehearsal.mode
+        return {"results": results_page(lecture.title, self._found(), invented=invented)}
+
+    def _results_csv(self) -> Reply:
+        lecture = self._state.lecture
+        if lecture is None:
+            return None
+        name = lecture_file_name(lecture).removesuffix(".toml")
+        text = results_csv(lecture.title, self._found())
+        return {"file": f"{name}-results.csv", "mime": "text/csv", "text": text}
 
     def _leave(self) -> None:
         self._state.lecture = None

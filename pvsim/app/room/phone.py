@@ -190,6 +190,8 @@ def phone_view(state: RoomState | None) -> dict[str, Any]:
             "choices": state.sheet["choices"],
             "unit": _unit(state.sheet).symbol,
         }
+        if not state.sheet["lesson"]:  # nothing to foresee: what is to be done next
+            poll["vote"] = True
     return {"open": True, "poll": poll}
 
 

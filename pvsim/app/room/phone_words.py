@@ -42,6 +42,7 @@ def phone_words() -> dict[str, str]:
         "wait": _("You are in."),
         "wait_more": _("The question appears here as soon as it is asked. You can leave this page open."),
         "first": _("Your prediction"),
+        "vote": _("Your vote"),
         "second": _("After the discussion"),
         "second_more": _("The same question once more: what do you think now?"),
         "number": _("Your number"),

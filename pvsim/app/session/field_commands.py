@@ -10,13 +10,14 @@ from pvsim.app.session.debrief_errand import DebriefErrand
 from pvsim.app.session.errand import Errand, NotYet
 from pvsim.app.session.field_kept import kept_text, work_kept
 from pvsim.app.session.field_pasts import MOST_PASTS, past_of, pasts_kept
-from pvsim.app.session.field_taken import done
+from pvsim.app.session.field_taken import done_all
 from pvsim.app.session.field_work import (
     FieldWork,
     answered,
     begun,
     gone_place,
     roof_of_work,
+    same_work,
     seen_by_all,
 )
 from pvsim.app.session.lending import Lending
@@ -31,6 +32,7 @@ from pvsim.field.search.act import Act
 from pvsim.field.search.answer import Answer
 from pvsim.field.search.case import SearchCase
 from pvsim.field.search.debrief import Debrief
+from pvsim.field.search.foresight import Foresight
 from pvsim.field.search.hint import TAKE_HINT, Hint, hint_of, next_hint
 from pvsim.field.search.transcript import Transcript, do
 
@@ -43,6 +45,7 @@ class FieldCommands(Lending):
     """The commands of measuring; they change nothing of the array on the bench."""
 
     _debriefing: DebriefErrand | None = None
+    _foreseen: tuple[SearchCase, Foresight] | None = None
     _replaying: Errand | None = None
     _replayed: str = ""  # what the tab had kept, until it has been done again
 
@@ -61,8 +64,16 @@ class FieldCommands(Lending):
             ).format(place=describe_place(gone))
         return ""
 
-    def measure(self, act: Act) -> None:
-        """Do something on the roof and write it down; so is what is unsafe and not done."""
+    def measure(self, *acts: Act, then: Callable[[FieldWork], FieldWork] | None = None) -> None:
+        """Do something on the roof and write it down; so is what is unsafe and not done.
+
+        Parameters
+        ----------
+        *acts : Act
+            One after the other, up to one that is refused.
+        then : callable
+            What else becomes of the work with that.
+        """
         if barred := self.barred_from_measuring():
             self.tell(barred)
             return
@@ -72,7 +83,7 @@ class FieldCommands(Lending):
         if self.computing:
             self.tell(_("Another array is still being worked out. Wait for it, or undo it."))
             return
-        self._carry_out(partial(self._measure, act))
+        self._carry_out(partial(self._measure, acts, then or same_work))
 
     def begin_search(self, seed: int, level: int, family: str = "") -> None:
         """Put the array of a search on the bench, with its fault hidden; what was there lies aside."""
@@ -243,7 +254,7 @@ class FieldCommands(Lending):
         """Whether a lesson or lecture has the bench; says so where it is."""
         if self.locked_now():
             return True
-        if self.lesson or self.lecture is not None:
+        if self.lesson or (self.lecture is not None and not self._lecture_lends()):
             self.tell(_("A lesson has the bench. Leave it first; it is kept where you are."))
             return True
         return False
@@ -271,20 +282,27 @@ class FieldCommands(Lending):
         self.drop_debrief()
         self._debriefing = DebriefErrand(self.document)
         over = partial(self._debriefed, work, practised)
-        self._debriefing.start(work.case, work.transcript, work.answers, over)
+        self._debriefing.start(
+            work.case, work.transcript, work.answers, over, self._foresight(work.case)
+        )
         if self._is_of_lesson(work):
             self._show_fault(work)
 
-    def _measure(self, act: Act) -> None:
+    def _lecture_lends(self) -> bool:
+        """Whether a lecture is where nothing more is done on the bench: at a reason, or at its end."""
+        cues = self.lecture.cues
+        return 0 <= self.cue < len(cues) and cues[self.cue].moment in ("explain", "closing")
+
+    def _measure(self, acts: tuple[Act, ...], then: Callable[[FieldWork], FieldWork]) -> None:
         work = self.field
         roof = roof_of_work(work, self.scenario)
-        key = ("field", (roof.seed, len(work.transcript.lines), act))
+        key = ("field", (roof.seed, len(work.transcript.lines), acts))
         try:
-            work = self._worked(key, partial(done, roof, work, act))
+            work = self._worked(key, partial(done_all, roof, work, acts))
         except PvsimError as error:
             self._refuse(error)
             return
-        self._update(field=work, notice="")
+        self._update(field=then(work), notice="")
 
     def _take_hint(self) -> None:
         work = self.field
@@ -299,6 +317,12 @@ class FieldCommands(Lending):
             return
         hints = (*work.hints, hint.sentence)
         self._update(field=replace(work, transcript=outcome.transcript, hints=hints), notice="")
+
+    def _foresight(self, case: SearchCase) -> Foresight:
+        """What is foreseen in a case, kept while it is searched in; for the row of DebriefErrand alone."""
+        if self._foreseen is None or self._foreseen[0] is not case:
+            self._foreseen = case, Foresight(case)
+        return self._foreseen[1]
 
     def _debriefed(self, work: FieldWork, practised: bool, debrief: Debrief | None, wrong: str) -> None:
         if self.field is not work:

@@ -1,37 +1,54 @@
 """A search as a browser's tab keeps it, so that a page loaded anew goes on: what was done, and no more.
 
-The fault is not in it: it comes from number and level again, and readings come from doing the acts again.
+The fault is not in it: it comes from number and level again, and readings come from doing the acts again. Of
+a class there is what lets the lecturer in again, and how it has voted.
 """
 
 from __future__ import annotations
 
 import json
 from dataclasses import replace
-from typing import Any
+from typing import Any, get_args
 
 from pvsim.app.session.field_taken import with_taken
 from pvsim.app.session.field_work import FieldWork, begun
 from pvsim.app.words import _
-from pvsim.array.place import WHOLE_ARRAY, format_place, parse_place
+from pvsim.array.place import WHOLE_ARRAY, Place, format_place, parse_place
 from pvsim.errors import FileError
 from pvsim.field.search.act import Act
+from pvsim.field.search.look import Look, Mode
+from pvsim.field.search.offer import Choice, Sort
 from pvsim.field.search.transcript import MAX_LINES, do
+from pvsim.field.search.vote import Vote
 
-__all__ = ["MOST_KEPT", "kept_text", "work_kept"]
+__all__ = ["MOST_KEPT", "class_kept", "kept_text", "work_kept"]
 
 MOST_KEPT = 100_000  # signs; MAX_LINES of the longest acts are shorter
 
 
-def kept_text(work: FieldWork) -> str:
-    """The text that is kept; "" where there is nothing to go on with."""
+def kept_text(work: FieldWork, room: tuple[str, str] | None = None) -> str:
+    """The text that is kept; "" where there is nothing to go on with.
+
+    Parameters
+    ----------
+    room : tuple of (str, str), or None
+        Code and key of the class that votes.
+    """
     if work.case is None or work.over:
         return ""
-    acts = [
-        [line.act.kind, format_place(line.act.place), line.act.what, line.act.last, line.act.leak]
-        for line in work.transcript.lines
-    ]
-    case = [work.case.seed, work.case.level, work.case.family]
-    return json.dumps({"case": case, "acts": acts, "hints": list(work.hints)}, separators=(",", ":"))
+    kept: dict[str, Any] = {
+        "case": [work.case.seed, work.case.level, work.case.family],
+        "acts": [_act_out(line.act) for line in work.transcript.lines],
+        "hints": list(work.hints),
+    }
+    if room is not None:
+        kept["class"] = room
+    if work.votes:
+        kept["votes"] = [
+            [one.counts, one.chosen, one.first, one.line, [_choice_out(choice) for choice in one.offer]]
+            for one in work.votes
+        ]
+    return json.dumps(kept, separators=(",", ":"))
 
 
 def work_kept(text: str) -> FieldWork:
@@ -45,11 +62,9 @@ def work_kept(text: str) -> FieldWork:
     try:
         kept = _read(text)
         seed, level, family = kept["case"]
-        acts = [
-            Act(kind=kind, place=parse_place(at) if at else WHOLE_ARRAY, what=what, last=last, leak=leak)
-            for kind, at, what, last, leak in kept["acts"]
-        ]
+        acts = [_act_in(*one) for one in kept["acts"]]
         hints = tuple(str(one) for one in kept["hints"])
+        votes = tuple(_vote_in(*one, lines=len(acts)) for one in kept.get("votes", ()))
     except (KeyError, TypeError, ValueError, RecursionError):
         raise FileError(
             _("the search that this tab has kept cannot be read"),
@@ -61,7 +76,55 @@ def work_kept(text: str) -> FieldWork:
     transcript = work.transcript
     for act in acts:
         transcript = do(work.case, transcript, act).transcript
-    return with_taken(work.case, replace(work, transcript=transcript, hints=hints[:MAX_LINES]))
+    return with_taken(work.case, replace(work, transcript=transcript, hints=hints[:MAX_LINES], votes=votes))
+
+
+
+def class_kept(text: str) -> tuple[str, str] | None:
+    """Code and key of the class that was kept with a search; None where there is none."""
+    try:
+        code, key = _read(text)["class"]
+    except (KeyError, TypeError, ValueError, RecursionError):
+        return None
+    return (code, key) if isinstance(code, str) and isinstance(key, str) else None
+
+
+def _act_out(act: Act) -> list[Any]:
+    return [act.kind, format_place(act.place), act.what, act.last, act.leak]
+
+
+def _act_in(kind: str, at: str, what: str, last: int, leak: float) -> Act:
+    return Act(kind=kind, place=_place_in(at), what=what, last=last, leak=leak)
+
+
+def _place_in(at: str) -> Place:
+    return parse_place(at) if at else WHOLE_ARRAY
+
+
+def _choice_out(one: Choice) -> list[Any]:
+    look = one.look
+    mode = "" if look is None else look.mode
+    cloth = None if look is None or look.cloth is None else format_place(look.cloth)
+    return [one.sort, mode, cloth, _act_out(one.act), one.minutes, one.expected_bit]
+
+
+def _choice_in(sort: Any, mode: Any, cloth: str | None, act: list[Any], minutes: Any, bit: Any) -> Choice:
+    done = _act_in(*act)
+    if sort not in get_args(Sort) or mode not in ("", *get_args(Mode)):
+        raise ValueError
+    look = Look(mode=mode, act=done, cloth=None if cloth is None else _place_in(cloth)) if mode else None
+    return Choice(sort=sort, act=done, look=look, minutes=float(minutes), expected_bit=float(bit))
+
+
+def _vote_in(
+    counts: list[int], chosen: int, first: int, line: int, offer: list[list[Any]], *, lines: int
+) -> Vote:
+    choices = tuple(_choice_in(*one) for one in offer)
+    if not (0 <= chosen < len(choices) == len(counts) and 0 <= first <= line < lines):
+        raise ValueError
+    return Vote(
+        offer=choices, counts=tuple(int(one) for one in counts), chosen=chosen, first=first, line=line
+    )
 
 
 def _read(text: str) -> dict[str, Any]:

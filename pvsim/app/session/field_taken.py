@@ -15,7 +15,7 @@ from pvsim.field.search.transcript import Line, Roof, do
 from pvsim.field.thermogram import take_thermogram
 from pvsim.field.trace import trace_curve
 
-__all__ = ["done", "with_taken"]
+__all__ = ["done", "done_all", "with_taken"]
 
 
 def done(roof: Roof, work: FieldWork, act: Act) -> FieldWork:
@@ -29,6 +29,21 @@ def done(roof: Roof, work: FieldWork, act: Act) -> FieldWork:
     transcript = do(roof, work.transcript, act).transcript
     array = roof.scenario.array if work.case is None else None
     return _with(roof, replace(work, transcript=transcript, array=array), len(transcript.lines) - 1)
+
+
+def done_all(roof: Roof, work: FieldWork, acts: tuple[Act, ...]) -> FieldWork:
+    """The work with acts one after the other, up to one that is refused.
+
+    Raises
+    ------
+    PvsimError
+        As `do`.
+    """
+    for act in acts:
+        work = done(roof, work, act)
+        if work.transcript.lines[-1].refused:
+            break
+    return work
 
 
 def with_taken(roof: Roof, work: FieldWork) -> FieldWork:

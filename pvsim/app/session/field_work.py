@@ -11,7 +11,9 @@ from pvsim.errors import PvsimError
 from pvsim.field.search.answer import Answer
 from pvsim.field.search.case import SearchCase, search_case, the_visible
 from pvsim.field.search.debrief import Debrief
+from pvsim.field.search.offer import Choice
 from pvsim.field.search.transcript import Transcript, plant_after
+from pvsim.field.search.vote import Vote
 from pvsim.field.thermogram import Thermogram
 from pvsim.field.trace import Trace
 from pvsim.prompt import summary
@@ -19,6 +21,7 @@ from pvsim.prompt import summary
 __all__ = [
     "FIRST_METERS",
     "NOTHING_DONE",
+    "Ballot",
     "BenchRoof",
     "FieldWork",
     "Taken",
@@ -27,6 +30,7 @@ __all__ = [
     "gone_place",
     "is_about",
     "roof_of_work",
+    "same_work",
     "searched_on",
     "seen_by_all",
 ]
@@ -76,6 +80,21 @@ class Taken:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Ballot:
+    """What a class is asked to choose from.
+
+    Parameters
+    ----------
+    offer : tuple of Choice
+    poll : int
+        Its number in the store.
+    """
+
+    offer: tuple[Choice, ...]
+    poll: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FieldWork:
     """What was done so far.
 
@@ -96,6 +115,10 @@ class FieldWork:
         On the bench, what was measured on last.
     picture, curve : Taken or None
         The last of each kind; they follow from the transcript.
+    ballot : Ballot or None
+        What the class is asked, until one of it is done.
+    votes : tuple of Vote
+        Those of the class that came to something, the first one first.
     """
 
     case: SearchCase | None = None
@@ -107,6 +130,8 @@ class FieldWork:
     array: Array | None = None
     picture: Taken | None = field(default=None, compare=False)
     curve: Taken | None = field(default=None, compare=False)
+    ballot: Ballot | None = None
+    votes: tuple[Vote, ...] = ()
 
     @property
     def over(self) -> bool:
@@ -130,6 +155,11 @@ def answered(work: FieldWork, answer: Answer) -> FieldWork:
     assert work.case is not None
     check_place(work.case.sound, answer.place)
     return replace(work, answers=(*work.answers, answer))
+
+
+def same_work(work: FieldWork) -> FieldWork:
+    """The work as it is."""
+    return work
 
 
 def roof_of_work(work: FieldWork, bench: Scenario) -> BenchRoof | SearchCase:

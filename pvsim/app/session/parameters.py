@@ -62,6 +62,7 @@ class Parameters(Solved):
     lesson_search: SearchCase | None = param.Parameter(  # type: ignore[assignment]
         None, doc="What the open step of a lesson has one search in, or None; it never leaves the server."
     )
+    offering = param.Boolean(False, doc="Whether what a class can choose from is being worked out.")
 
     notice = param.String("", doc="Why the last command was not carried out, or a hint; plain words.")
     said = param.String("", doc="What the last command did, in one sentence.")

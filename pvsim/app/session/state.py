@@ -11,18 +11,18 @@ from pvsim.app.session import history as past
 from pvsim.app.session.array_commands import ArrayCommands
 from pvsim.app.session.comparing import Comparing
 from pvsim.app.session.day_commands import DayCommands
-from pvsim.app.session.field_commands import FieldCommands
 from pvsim.app.session.limit_commands import LimitCommands
 from pvsim.app.session.opening import Opening
 from pvsim.app.session.roof_commands import RoofCommands
 from pvsim.app.session.showing import Showing
+from pvsim.app.session.vote_commands import VoteCommands
 from pvsim.app.words import _
 
 __all__ = ["State"]
 
 
 class State(
-    ArrayCommands, RoofCommands, DayCommands, FieldCommands, Comparing, Showing, Opening, LimitCommands
+    ArrayCommands, RoofCommands, DayCommands, VoteCommands, Comparing, Showing, Opening, LimitCommands
 ):
     """One learner's array, what was found about it, how the page shows it, and what can be done.
 

@@ -11,6 +11,7 @@ from pvsim.field.search.family import ANSWERS, FAMILIES, HIDDEN_KINDS, answer_of
 from pvsim.field.search.foresight import Foresight
 from pvsim.field.search.hint import MOST_HINT, TAKE_HINT, Hint, hint_of, hints_taken, next_hint
 from pvsim.field.search.look import Look
+from pvsim.field.search.offer import Choice, acts_of, best_of, offer_of
 from pvsim.field.search.pace import REASONS, Past, Practice, next_practice
 from pvsim.field.search.plant import AS_FOUND, Plant
 from pvsim.field.search.safety import CAUTION, REFUSALS, Refusal, caution_of, refusal_of
@@ -18,6 +19,7 @@ from pvsim.field.search.score import Score, score_of
 from pvsim.field.search.searchers import SEARCHERS, Searched, search
 from pvsim.field.search.telling import describe_act, describe_answered, describe_look
 from pvsim.field.search.transcript import Found, Line, Outcome, Transcript, do, plant_after
+from pvsim.field.search.vote import RoomSearch, Vote, VoteTold, most_wanted, room_search
 
 __all__ = [
     "ACTS",
@@ -36,6 +38,7 @@ __all__ = [
     "Act",
     "Answer",
     "Candidate",
+    "Choice",
     "Debrief",
     "Foresight",
     "Found",
@@ -49,12 +52,17 @@ __all__ = [
     "Plant",
     "Practice",
     "Refusal",
+    "RoomSearch",
     "Score",
     "SearchCase",
     "SearchLevel",
     "Searched",
     "Transcript",
+    "Vote",
+    "VoteTold",
+    "acts_of",
     "answer_of",
+    "best_of",
     "candidates_of",
     "caution_of",
     "debrief_of",
@@ -69,10 +77,13 @@ __all__ = [
     "judged_each",
     "kinds_at",
     "minutes_of",
+    "most_wanted",
     "next_hint",
     "next_practice",
+    "offer_of",
     "plant_after",
     "refusal_of",
+    "room_search",
     "score_of",
     "search",
     "search_case",

@@ -12,7 +12,7 @@ from pvsim.field.search.act import Act, minutes_of
 from pvsim.field.search.plant import Plant
 from pvsim.field.search.safety import after
 
-__all__ = ["Look", "all_looks", "look_of", "minutes_to", "way_to"]
+__all__ = ["Look", "Mode", "all_looks", "look_of", "minutes_to", "way_to"]
 
 Mode = Literal["work", "open", "apart"]
 

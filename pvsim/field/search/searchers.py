@@ -40,7 +40,7 @@ from pvsim.field.search.reckoning import (
 from pvsim.field.search.transcript import Transcript, do, plant_after
 from pvsim.prompt import summary
 
-__all__ = ["SEARCHERS", "SURE", "Searched", "Searcher", "search"]
+__all__ = ["SEARCHERS", "SURE", "Searched", "Searcher", "halving_look", "search"]
 
 Searcher = Literal["guess", "halve", "best"]
 SEARCHERS: tuple[Searcher, ...] = get_args(Searcher)
@@ -129,6 +129,11 @@ def _guess(
 def _halve(
     case: SearchCase, know: Foresight, likely: Floats, left: list[Look], plant: Plant, count: int
 ) -> Look:
+    return halving_look(know, likely, left)
+
+
+def halving_look(know: Foresight, likely: Floats, left: list[Look]) -> Look:
+    """The run of modules that is as near to one half likely to hold it; then the likeliest module."""
     shares = module_shares(know, likely)
     runs = [one for one in left if one.mode == "work" and one.cloth is None and one.act.kind == "read-run"]
 

@@ -7,9 +7,10 @@ from pvsim.field.search.act import Act
 from pvsim.field.search.candidates import Answered
 from pvsim.field.search.family import ANSWERS
 from pvsim.field.search.look import Look
+from pvsim.field.search.offer import Choice
 from pvsim.words import _, mark
 
-__all__ = ["describe_act", "describe_answered", "describe_look"]
+__all__ = ["describe_act", "describe_answered", "describe_choice", "describe_look"]
 
 _READ = {
     "voltage": mark("voltage of {place} with the voltmeter"),
@@ -62,6 +63,13 @@ def describe_look(look: Look) -> str:
     if look.cloth is not None:
         text = _("{look}, with a cloth on {place}").format(look=text, place=_named(look.cloth))
     return _(_MODES[look.mode]).format(look=text)
+
+
+def describe_choice(choice: Choice) -> str:
+    """One of an offer: what is read, and how the plant has to stand or that it is left as it stands."""
+    if choice.look is None:
+        return _("{look}, with the plant as it stands").format(look=describe_act(choice.act))
+    return describe_look(choice.look)
 
 
 def describe_answered(answered: Answered) -> str:

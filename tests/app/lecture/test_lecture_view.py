@@ -508,3 +508,50 @@ def test_a_lecture_is_held_on_somebodys_own_course(state: State, tmp_path: Path)
         time.sleep(0.05)
     state.lecture = lecture_of(own.course("en"), "mine")
     assert view.root.page["parts"][0]["steps"] == ["Cover one", "Elsewhere"]
+
+
+def test_the_results_of_the_class_are_a_table_and_a_csv(view: LectureView) -> None:
+    begun(view)
+    press(view, "hands", "7 3")
+    press(view, "again")
+    press(view, "hands", "2 8")
+    results = say(view.root, "results")["results"]
+    json.dumps(results)
+    [row] = results["rows"]
+    assert [one["of"].split()[2] for one in row["rounds"]] == ["10", "10"]
+    assert row["gain"]
+    assert not results["invented"]
+    saved = say(view.root, "results-csv")
+    assert saved["file"] == "tuesday-results.csv"
+    assert "A:7 B:3" in saved["text"]
+
+
+def test_the_results_of_a_rehearsal_say_that_its_class_is_invented(view: LectureView) -> None:
+    begun(view, "rehearsal")
+    results = say(view.root, "results")["results"]
+    assert results["invented"]
+    assert len(results["rows"]) == 1
+
+
+def test_the_record_of_a_lecture_shows_its_results_before_it_is_replayed(view: LectureView) -> None:
+    begun(view)
+    press(view, "hands", "7 3")
+    held = view._state.lecture
+    press(view, "leave")
+    view._state.lecture = held
+    assert len(say(view.root, "results")["results"]["rows"]) == 1
+
+
+def test_a_search_at_the_end_of_a_lecture_is_laid_aside_before_the_cue_is_turned(view: LectureView) -> None:
+    begun(view)
+    press(view, "hands", "7 3")
+    state = view._state
+    press(view, "go", len(state.lecture.cues) - 1)
+    press(view, "search")
+    state.begin_search(1, 1)
+    assert state.field_open
+    at = press(view, "back")["at"]
+    assert not state.field_open
+    assert at == len(state.lecture.cues) - 1, "a slip takes no vote from the class"
+    assert press(view, "back")["at"] == at - 1
+    assert state.field.case is not None, "the search is kept"

@@ -740,6 +740,8 @@ declare namespace Field {
   interface SetSearch { seed: string, level: string, family: string, text: string, state: "" | "found" | "missed", said: string }
   /** One byte a pixel, row by row, from the coldest to the warmest. */
   interface Picture { shades: string, rows: number, columns: number, least: number, most: number, where: string, said: string, about: string }
+  /** A traced curve: its points as SVG, and whether it may be laid over the model. */
+  interface Curve { figure: string, where: string, said: string, about: string, comparable: boolean }
   /** Kinds by family: what an answer says, its title, and the place in view as finely as it is asked for. */
   interface Search {
     title: string, family: string, on_bench: boolean, as_seen: boolean, over: boolean, answers: number, hint: string, leave: string
@@ -766,8 +768,8 @@ declare namespace Field {
     vote: Vote | Record<string, never>, last: Voted | Record<string, never>
   }
   type Words = Record<string, string> & { columns: string[], tabs: [value: string, label: string][], levels: [value: Roof.Level, label: string][] }
-  interface Model extends Outbox.Model<Outbox.Wish> { now: Now, log: { lines?: Line[] }, picture: Picture | Record<string, never>, debrief: Debrief | Record<string, never>, room: Room | Record<string, never>, start: Start, wrong: Record<string, string>, words: Words }
-  interface Answer { file?: string, mime?: string, text?: string }
+  interface Model extends Outbox.Model<Outbox.Wish> { now: Now, log: { lines?: Line[] }, picture: Picture | Record<string, never>, curve: Curve | Record<string, never>, debrief: Debrief | Record<string, never>, room: Room | Record<string, never>, start: Start, wrong: Record<string, string>, words: Words }
+  interface Answer { file?: string, curve?: string, mime?: string, text?: string }
   type Say = (what: string, value?: unknown) => void
 }
 

@@ -9,6 +9,7 @@ import param
 
 from pvsim.app.assets import css
 from pvsim.app.component import Component, Reply, Wish
+from pvsim.app.field.curve import curve_csv, curve_values
 from pvsim.app.field.debrief_rows import debrief_values
 from pvsim.app.field.kit_rows import ALTERED, is_altered, kit_groups, plant_rows
 from pvsim.app.field.log_file import log_csv
@@ -52,6 +53,7 @@ class FieldDesk(Component):
     now = plain_values("What can be done, and how the plant stands.")
     log = plain_values("Every line of the log; see log_lines.")
     debrief = plain_values("A search that is over; see debrief_values.")
+    curve = plain_values("The last traced curve; see curve_values.")
     picture = plain_values("The last infrared picture; see picture_values.")
     room = plain_values("A class that votes on what is read next; see room_values.")
     start = plain_values("What the form to begin a search offers; set once.")
@@ -177,6 +179,13 @@ class FieldView:
         text = log_csv(self._state.field.transcript, self._state.scenario)
         return {"file": f"{file_stem(self._state)}-log.csv", "mime": "text/csv", "text": text}
 
+    def _compare(self, _value: Any) -> Reply:
+        """Hand the traced curve to the dialog for measured curves, as a file like any other."""
+        if not curve_values(self._state.field).get("comparable"):
+            raise ValueError
+        text = curve_csv(self._state.field, self._state.scenario.title)
+        return {"curve": f"{file_stem(self._state)}-curve.csv", "text": text}
+
     _acts: dict[str, Callable[[FieldView, Any], Reply]] = {  # noqa: RUF012 -- a table, never changed
         "act": _act,
         "put": _put,
@@ -185,6 +194,7 @@ class FieldView:
         "clear": _clear,
         "meters": _meters,
         "save": _save,
+        "compare": _compare,
         "begin": _begin,
         "answer": _answer,
         "hint": _hint,
@@ -261,3 +271,6 @@ class FieldView:
         if log != self.root.log:
             self.root.log = log
             self.root.picture = Plain(picture_values(state.field))
+        curve = Plain(curve_values(state.field))
+        if curve != self.root.curve:
+            self.root.curve = curve

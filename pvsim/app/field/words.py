@@ -39,6 +39,8 @@ def field_words() -> dict[str, Any]:
         "meters": _("Set of meters"),
         "meters_hint": _("Each set has errors of its own, within what its data sheets allow."),
         "save": _("Save as CSV"),
+        "curve": _("Traced curve"),
+        "compare": _("Compare with the model"),
         "picture": _("Infrared picture"),
         "picture_hint": _("Point at a pixel to read it. Colours go from the coldest to the warmest."),
         "tabs": [["bench", _("Bench")], ["search", _("Search")]],

@@ -643,7 +643,7 @@ declare namespace Lesson {
   interface Part { label: string, order: number, state: "waiting" | "open" | "done", hint: string, html: string }
   interface Predict extends Part { name: "predict", question: ChoiceQuestion | NumberQuestion, wrong: string, lock: string }
   interface Doing extends Part {
-    name: "act", cautions: string[], done: boolean, status: string, reason: string, control: { panel: string, text: string }
+    name: "act", cautions: string[], done: boolean, status: string, reason: string, control: { panel: string, wish: string, text: string }
   }
   interface Observe extends Part {
     name: "observe", question: ChoiceQuestion | NumberQuestion, wrong: string
@@ -732,14 +732,19 @@ declare namespace Field {
     kept: string
     /** What to practise next, and for the browser to keep: what was practised. */
     practice: { level: string, family: string, reason: string }, pasts: string
+    /** Searches of the course, by family, with what was done of each. */
+    practised: { title: string, searches: SetSearch[] }[]
     plant: { title: string, now: string, acts: Press[] }[]
     kit: { title: string, tools: Tool[] }[]
   }
+  interface SetSearch { seed: string, level: string, family: string, text: string, state: "" | "found" | "missed", said: string }
   /** One byte a pixel, row by row, from the coldest to the warmest. */
   interface Picture { shades: string, rows: number, columns: number, least: number, most: number, where: string, said: string, about: string }
+  /** A traced curve: its points as SVG, and whether it may be laid over the model. */
+  interface Curve { figure: string, where: string, said: string, about: string, comparable: boolean }
   /** Kinds by family: what an answer says, its title, and the place in view as finely as it is asked for. */
   interface Search {
-    title: string, family: string, on_bench: boolean, as_seen: boolean, over: boolean, answers: number, hint: string
+    title: string, family: string, on_bench: boolean, as_seen: boolean, over: boolean, answers: number, hint: string, leave: string
     kinds: [family: string, kinds: [kind: string, title: string, place: string][]][]
   }
   /** By level, its title and the families that it hides. */
@@ -763,8 +768,8 @@ declare namespace Field {
     vote: Vote | Record<string, never>, last: Voted | Record<string, never>
   }
   type Words = Record<string, string> & { columns: string[], tabs: [value: string, label: string][], levels: [value: Roof.Level, label: string][] }
-  interface Model extends Outbox.Model<Outbox.Wish> { now: Now, log: { lines?: Line[] }, picture: Picture | Record<string, never>, debrief: Debrief | Record<string, never>, room: Room | Record<string, never>, start: Start, wrong: Record<string, string>, words: Words }
-  interface Answer { file?: string, mime?: string, text?: string }
+  interface Model extends Outbox.Model<Outbox.Wish> { now: Now, log: { lines?: Line[] }, picture: Picture | Record<string, never>, curve: Curve | Record<string, never>, debrief: Debrief | Record<string, never>, room: Room | Record<string, never>, start: Start, wrong: Record<string, string>, words: Words }
+  interface Answer { file?: string, curve?: string, mime?: string, text?: string }
   type Say = (what: string, value?: unknown) => void
 }
 

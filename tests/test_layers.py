@@ -31,7 +31,7 @@ MAY_IMPORT = {
     "field": {"field", "files", "reading", "safety", *BASE},
     "sheet": {"sheet", "files", "reading", *BASE},
     "traced": {"traced", "files", "reading", *BASE},
-    "course": {"course", "files", "reading", "day", *BASE},
+    "course": {"course", "field", "files", "reading", "safety", "day", *BASE},
     "exercise": {"exercise", "course", "field", "files", "reading", "day", "safety", *BASE},
     "study": {"study", "course", "field", "safety", "files", "reading", "day", *BASE},
     "store": {"store"},

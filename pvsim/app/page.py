@@ -17,7 +17,7 @@ from pvsim.app.lecture.view import LectureView
 from pvsim.app.lesson.view import LessonView
 from pvsim.app.mends.template import MendedTemplate, settle
 from pvsim.app.modules import loaded_with
-from pvsim.app.open_course import OpenCourse
+from pvsim.app.open_course import OpenCourse, course_in
 from pvsim.app.roof.view import RoofView
 from pvsim.app.room.classroom import Classroom
 from pvsim.app.room.hub import Hub
@@ -91,7 +91,7 @@ def _create(scenario: Scenario, hub: Hub | None, course: OpenCourse | None) -> p
         root = _view(view, state, course).root
         page.add_panel(name, root)
         scripts.append(root._esm)
-    _open_when_asked(state, root)
+    _open_when_asked(state, root, course)
     page.add_variable("named", list(VIEWS))
     page.add_variable("assets", ASSETS)
     page.add_variable("mark", fingerprint())
@@ -142,7 +142,7 @@ def _view(view: Any, state: State, course: OpenCourse | None) -> Any:
     return view(state)
 
 
-def _open_when_asked(state: State, frame: Any) -> None:
+def _open_when_asked(state: State, frame: Any, course: OpenCourse | None) -> None:
     """Make the day's strip and the field desk when somebody first opens them: a page without has none."""
 
     def day(_event: object) -> None:
@@ -155,7 +155,8 @@ def _open_when_asked(state: State, frame: Any) -> None:
         if frame.field is None and state.field_open:
             from pvsim.app.field.view import FieldView
 
-            frame.field = FieldView(state).root
+            searches = course_in(course, language().code).searches
+            frame.field = FieldView(state, searches).root
 
     state.param.watch(day, ["day_open"])
     state.param.watch(field, ["field_open"])

@@ -19,6 +19,7 @@ from pvsim.course.folder.course_reader import (
     course_of,
     find_scenario,
 )
+from pvsim.course.folder.search_set import SEARCHES_FILE
 from pvsim.course.folder.unanswered import course_warnings, warnings_of
 from pvsim.course.lesson.glossary import GLOSSARY_FILE
 from pvsim.course.problem import Problem
@@ -147,7 +148,7 @@ def warnings_at(path: Path) -> list[Problem]:
 
 
 def _is_course_file(path: Path) -> bool:
-    return path.suffix == ".md" or path.name in (COURSE_FILE, GLOSSARY_FILE)
+    return path.suffix == ".md" or path.name in (COURSE_FILE, GLOSSARY_FILE, SEARCHES_FILE)
 
 
 def _translations(course: Path) -> int:

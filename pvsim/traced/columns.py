@@ -26,7 +26,10 @@ BROKEN = mark("hold no usable voltage or current")
 REPEATED = mark("repeat a voltage and are averaged with it")
 
 _IN_JUNK: dict[Quantity, re.Pattern[str]] = {
-    "irradiance": re.compile(r"(?i)\b(?:irradiance|einstrahlung|bestrahlungsstärke)\b[^\d\n-]{0,30}"),
+    "irradiance": re.compile(
+        r"(?i)\b(?:irradiance|einstrahlung|bestrahlungsstärke)\b"
+        r"(?:c?m\^?-?2|[^\d\n-]){0,30}"  # the 2 of a unit in brackets is no amount
+    ),
     "temperature": re.compile(
         r"(?i)\b(?:(?:cell|module|modul|zell)[ _-]?temp(?:erature|eratur)?|temperature|temperatur)\b"
         r"[^\d\n-]{0,30}"

@@ -6,6 +6,7 @@ import { el } from "../shared/elements.js"
 import { makeOutbox } from "../shared/outbox.js"
 import { hearRadioKeys } from "../shared/radio_keys.js"
 import { makeAnswer } from "./answer.js"
+import { makeCurve } from "./curve.js"
 import { makeDebrief } from "./debrief.js"
 import { keep, keepLong, keptLong } from "./kept.js"
 import { makeKit } from "./kit.js"
@@ -21,6 +22,7 @@ export function render({ model }) {
   const page = document.documentElement
   const outbox = makeOutbox(model, {
     heard: (/** @type {Field.Answer} */ message) => {
+      if (message.curve) document.dispatchEvent(new CustomEvent("pvsim:curve", { detail: new File([message.text ?? ""], message.curve, { type: "text/csv" }) }))
       if (message.file) download(message.file, message.text ?? "", message.mime ?? "text/plain")
     },
   })
@@ -37,6 +39,7 @@ export function render({ model }) {
   const log = makeLog(words, say)
   const room = makeRoom(words, say)
   const picture = makePicture(words)
+  const curve = makeCurve(words, say)
   const start = makeStart(words, model.start, say)
   const debrief = makeDebrief(words, say)
   const hint = el("button", { type: "button", class: "button button--edge", "data-act": "hint", onclick: () => say("hint") })
@@ -48,10 +51,10 @@ export function render({ model }) {
   const family = el("p", { class: "quiet small" })
   const otherwise = el("span")
   const away = el("p", { class: "barred" }, otherwise, " ", el("button", { type: "button", class: "button button--edge", "data-act": "again", onclick: () => say("again") }, words.again))
-  const leave = el("button", { type: "button", class: "button button--edge", "data-act": "leave", onclick: () => say("leave") }, words.leave)
+  const leave = el("button", { type: "button", class: "button button--edge", "data-act": "leave", onclick: () => say("leave") })
   const tools = el("div", { class: "tools" }, kit.element, plant.element)
   const body = el("div", { class: "body", id: "field-body", role: "tabpanel" },
-    start.element, away, room.element, log.latest, picture.element, tools, hint, noted, answer.element, debrief.element, log.element)
+    start.element, away, room.element, log.latest, picture.element, curve.element, tools, hint, noted, answer.element, debrief.element, log.element)
   const sheet = el("div", { class: "sheet" },
     el("header", { class: "head" }, el("div", { class: "head__row" }, title, minutes, shut), family, row),
     barred, anew, body, leave, el("p", { class: "quiet small caution-foot" }, words.caution))
@@ -71,6 +74,7 @@ export function render({ model }) {
     if (!now.open) return
     keepLong("searches", now.pasts)
     start.advise(now.practice)
+    start.list(now.practised)
     const { search } = now
     const on = "title" in search
     const { tab } = now
@@ -95,6 +99,7 @@ export function render({ model }) {
     start.element.hidden = !beginning || !!now.barred
     log.element.hidden = beginning
     picture.element.hidden = beginning || voting || !("rows" in model.picture)
+    curve.element.hidden = beginning || voting || !("figure" in model.curve)
     away.hidden = !on || search.as_seen || search.over
     otherwise.textContent = on && search.on_bench ? words.touched : words.not_there
     leave.hidden = !on
@@ -103,8 +108,10 @@ export function render({ model }) {
     debrief.element.hidden = !on || !search.over
     log.latest.classList.toggle("covered", beginning || voting || (told && model.room.last.number === (model.log.lines ?? []).length - 1) || (on && search.over))
     if (on) {
-      answer.show(/** @type {Field.Search} */ (search))
-      hint.replaceChildren(words.hint, " ", el("span", { class: "cost" }, search.hint))
+      const there = /** @type {Field.Search} */ (search)
+      answer.show(there)
+      leave.textContent = there.leave
+      hint.replaceChildren(words.hint, " ", el("span", { class: "cost" }, there.hint))
     }
     plant.show(now)
     kit.show(now)
@@ -132,11 +139,13 @@ export function render({ model }) {
   log.show(model.log.lines ?? [])
   picture.show(model.picture)
   room.show(model.room)
+  curve.show(model.curve)
   debrief.show(model.debrief)
   model.on("now", show)
   model.on("room", () => { room.show(model.room); show() })
   model.on("debrief", () => debrief.show(model.debrief))
   model.on("picture", () => { picture.show(model.picture); show() })
+  model.on("curve", () => { curve.show(model.curve); show() })
   model.on("wrong", () => start.judge(model.wrong))
   model.on("log", () => { log.show(model.log.lines ?? []); show() })
   model.on("remove", () => {

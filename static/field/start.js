@@ -24,8 +24,14 @@ export function makeStart(words, start, say) {
   offer()
   const reason = el("p", { class: "reason" })
   let advised = ""
+  const rows = el("dl", { class: "set__rows" })
+  const set = el("section", { class: "set", "aria-label": words.set }, el("h4", { class: "caps" }, words.set), rows)
+  const own = el("h4", { class: "caps" }, words.own)
+  let listed = ""
   const form = el("form", { class: "start" },
     el("p", {}, words.lead),
+    set,
+    own,
     el("div", { class: "field" }, el("label", { for: seed.id }, words.seed), seed, el("p", { class: "quiet small", id: "search-seed-hint" }, words.seed_hint), wrong),
     reason,
     el("div", { class: "field" }, el("label", { for: level.id }, words.level), level),
@@ -43,6 +49,18 @@ export function makeStart(words, start, say) {
       wrong.textContent = told.seed ?? ""
       if (told.seed) seed.setAttribute("aria-invalid", "true")
       else seed.removeAttribute("aria-invalid")
+    },
+    /** The searches that the course gives, whenever something was done of them.
+     * @param {Field.Now["practised"]} blocks */
+    list(blocks) {
+      const key = JSON.stringify(blocks)
+      if (key === listed) return
+      listed = key
+      set.hidden = own.hidden = !blocks.length
+      rows.replaceChildren(...blocks.flatMap((block) => [
+        el("dt", {}, block.title),
+        el("dd", {}, ...block.searches.map((one) => el("button", { type: "button", class: `button button--edge set__one set__one--${one.state || "open"}`, "data-act": "set", "aria-label": one.said, title: one.said, onclick: () => say("begin", { seed: one.seed, level: one.level, family: one.family }) }, one.text))),
+      ]))
     },
     /** What comes next, whenever that changes.
      * @param {Field.Now["practice"]} practice */

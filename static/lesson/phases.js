@@ -2,6 +2,7 @@
 // The four phases of a step: predict, act, observe, explain.
 
 import { el, icon } from "../shared/elements.js"
+import { kept } from "../field/kept.js"
 import { form, given } from "./question.js"
 
 const LOCK = "M5 9V6.500a5 5 0 0 1 10 0V9M3.500 9h13v8.500h-13z"
@@ -35,6 +36,12 @@ const reach = panel => {
 const button = (label, act, press, more = "") =>
   el("button", { class: `button button--edge${more}`, type: "button", "data-act": act, onclick: press }, label)
 
+// A search that was begun goes on, also on a page that was loaded anew: its tab has kept it.
+/** @type {(one: Lesson.Doing["control"], send: Lesson.Sheet["send"]) => HTMLElement} */
+const control = ({ text, panel, wish }, send) => wish
+  ? button(text, wish, () => send(wish, kept("search")))
+  : button(text, "reach", () => reach(panel), " reach")
+
 /** @type {(part: Lesson.Predict, sheet: Lesson.Sheet) => (HTMLElement | null)[]} */
 const predict = (part, sheet) => [
   el("div", { class: "prose", id: "predict-question", html: part.html }),
@@ -50,7 +57,7 @@ const act = (part, { words, send }) => [
   el("div", { class: "row" },
     el("span", { class: `tick tick--${part.done ? "done" : "open"}` }, part.status),
     part.reason ? el("span", { class: "reason" }, part.reason) : null,
-    !part.done && part.control ? button(part.control.text, "reach", () => reach(part.control.panel), " reach") : null,
+    !part.done && part.control ? control(part.control, send) : null,
     !part.done ? button(words.do, "do", () => send("do")) : null),
 ]
 

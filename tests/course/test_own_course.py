@@ -40,7 +40,7 @@ def test_the_lessons_are_there_in_their_order() -> None:
     first_hour = ["one-cell", "cell-to-array", "hungry-cell", "diode", "two-tops", "five-levels"]
     faults = ["darkest-hottest", "four-deaths", "absent-diode", "unseen-wire", "strong-feed-weak"]
     roofs = ["snow-edge", "back-side", "roof-wiring", "long-shadow"]
-    assert slugs == ["read-the-label", *first_hour, *faults, *roofs]
+    assert slugs == ["read-the-label", *first_hour, *faults, *roofs, "find-it"]
 
 
 def test_a_lesson_stands_behind_those_that_it_needs() -> None:

@@ -46,6 +46,7 @@ ACTS = (
     "array",
     "focus",
     "close",
+    "search",
     "",
     "x" * 300,
 )
@@ -65,6 +66,15 @@ WISHES = (
     "shadow",
     "shadow-add",
     "shadow-remove",
+    "field",
+    "measure",
+)
+INSTRUMENTS = ("read:voltage", "read-run", "picture", "trace", "cover:0", "lift", "read:x", "")
+SEARCHES = (
+    '{"case":[7,1,""],"acts":[["stop","","",0,0],["picture","1/1","",0,0]],"hints":[]}',
+    '{"case":[7,1,""],"acts":[["cover","1/1/1","",0,1e999]],"hints":[]}',
+    '{"case":[7,99,""],"acts":[],"hints":{}}',
+    "[" * 90_000,
 )
 PLACES = ("1/4/39", "1/4", "2", "", "9/9/9", "1/2/d3", "-1", "1/1/1/1/1", "ü", "1/4/" + "9" * 400)
 WORDS = ("data_event", "document_ready", "client_reconnected", "esm_event", "button_click", "connection_lost")
@@ -163,7 +173,10 @@ class Storm:
         return data_event(self._parts[part], data)
 
     def _press(self) -> dict[str, Any]:
-        return {self._random.choice(("act", "do", "do")): self._random.choice(ACTS), "value": self._value(1)}
+        act, value = self._random.choice(ACTS), self._value(1)
+        if act == "search" and self._random.random() < 0.8:
+            value = self._random.choice(SEARCHES)
+        return {self._random.choice(("act", "do", "do")): act, "value": value}
 
     def _curve_wish(self) -> dict[str, Any]:
         return {"do": self._random.choice(CURVE_WISHES), "value": self._value(1)}
@@ -179,6 +192,7 @@ class Storm:
             "index": choose((0, 3, -1)),
             "text": choose(PLACES),
             "kind": choose(("pole", "leaf", "x")),
+            "name": choose(INSTRUMENTS),
             "x": choose((0, 1.5, 1e9)),
             "y": 2.0,
         }

@@ -68,6 +68,7 @@ def test_light_and_temperature_are_read_from_columns():
     "junk",
     [
         "Irradiance: 812.5 W/m2\nModule temperature: 45.3 °C\n",
+        "Irradiance (W/m2): 812.5\nModule temperature (degC): 45.3\n",
         "Einstrahlung (W/m²);812,5\nZelltemperatur (°C);45,3\n",
         "Irradiance;0,8125;kW/m2\nTemperature;318,45;K\n",
     ],

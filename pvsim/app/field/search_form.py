@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import groupby
 from typing import Any
 
 from pvsim.app.session.field_acts import place_for
@@ -12,14 +13,16 @@ from pvsim.app.words import _
 from pvsim.array.part_place import DEPTH
 from pvsim.array.place import SHOWN_LEVELS, WHOLE_ARRAY, Place, describe_place
 from pvsim.array.scatter import MOST_SEED
+from pvsim.course.lesson.step_search import SetSearch
 from pvsim.field.search.act import minutes_of
 from pvsim.field.search.answer import Answer
 from pvsim.field.search.case import LEVELS, kinds_at
 from pvsim.field.search.family import ANSWERS, FAMILIES, HIDDEN_KINDS, answer_of
 from pvsim.field.search.hint import TAKE_HINT
 from pvsim.field.search.pace import REASONS, next_practice
+from pvsim.numbers import format_fixed
 
-__all__ = ["answer_from", "practice_values", "search_values", "start_values"]
+__all__ = ["answer_from", "practice_values", "search_values", "set_values", "start_values"]
 
 
 def start_values() -> dict[str, Any]:
@@ -46,6 +49,39 @@ def practice_values(state: State) -> dict[str, str]:
     return {"level": str(practice.level), "family": practice.family, "reason": _(REASONS[practice.reason])}
 
 
+def set_values(state: State, searches: tuple[SetSearch, ...]) -> list[dict[str, Any]]:
+    """The searches that the course gives, in blocks of one family, with what was done of each.
+
+    Returns
+    -------
+    list of dict
+        `title` of the block; `searches`, each with `seed`, `level`, `family` to begin it, `text` for its
+        button, `state` ("", "found", "missed") and `said`, the whole of it in words.
+    """
+    blocks: list[dict[str, Any]] = []
+    for family, block in groupby(searches, key=lambda one: one.family):
+        title = _(FAMILIES[family].title) if family else _("all families, mixed")
+        blocks.append({"title": title, "searches": [_set_row(state, title, one) for one in block]})
+    return blocks
+
+
+def _set_row(state: State, title: str, one: SetSearch) -> dict[str, Any]:
+    key = (one.seed, one.level, one.family)
+    done = [past for past in state.pasts if (past.seed, past.level, past.family) == key]
+    best = max(done, key=lambda past: (past.solved, past.points), default=None)
+    level = _("level {n}").format(n=one.level)
+    row: dict[str, Any] = {"seed": str(one.seed), "level": str(one.level), "family": one.family}
+    if best is None:
+        told, text, now = _("not done yet"), level, ""
+    elif best.solved:
+        points = format_fixed(best.points)
+        told, text, now = _("found, {points} of 100").format(points=points), f"{level} ✓ {points}", "found"
+    else:
+        told, text, now = _("not found yet"), f"{level} ✗", "missed"
+    said = _("{family}, {level}: {told}").format(family=title, level=level, told=told)
+    return row | {"text": text, "state": now, "said": said}
+
+
 def search_values(state: State, at: Place) -> dict[str, Any]:
     """How the search stands; {} where none is on."""
     case = state.field.case
@@ -58,6 +94,7 @@ def search_values(state: State, at: Place) -> dict[str, Any]:
         "on_bench": state.scenario.array == case.sound.array,
         "as_seen": state.scenario == seen_by_all(state.field),
         "over": state.field.over,
+        "leave": _("Back to the lesson") if _of_lesson(state) else _("Leave the search"),
         "answers": len(state.field.answers),
         "hint": minutes_text(minutes_of(TAKE_HINT)),
         "kinds": [
@@ -69,6 +106,11 @@ def search_values(state: State, at: Place) -> dict[str, Any]:
             if (there := [key for key in dict.fromkeys(map(answer_of, family.kinds)) if key in offered])
         ],
     }
+
+
+def _of_lesson(state: State) -> bool:
+    """Whether the search is the act of the lesson's step that is open."""
+    return state.field.case is not None and state.field.case == state.lesson_search
 
 
 def _place_text(state: State, kind: str, at: Place) -> str:

@@ -9,13 +9,14 @@ import param
 
 from pvsim.app.assets import css
 from pvsim.app.component import Component, Reply, Wish
+from pvsim.app.field.curve import curve_csv, curve_values
 from pvsim.app.field.debrief_rows import debrief_values
 from pvsim.app.field.kit_rows import ALTERED, is_altered, kit_groups, plant_rows
 from pvsim.app.field.log_file import log_csv
 from pvsim.app.field.log_rows import log_lines
 from pvsim.app.field.picture import picture_values
 from pvsim.app.field.room_rows import room_values
-from pvsim.app.field.search_form import answer_from, practice_values, search_values, start_values
+from pvsim.app.field.search_form import answer_from, practice_values, search_values, set_values, start_values
 from pvsim.app.field.words import field_words
 from pvsim.app.later import Later
 from pvsim.app.modules import module_address
@@ -31,6 +32,7 @@ from pvsim.app.words import _
 from pvsim.array.part_place import place_at
 from pvsim.array.place import SHOWN_LEVELS, WHOLE_ARRAY, Place, describe_place, level_of
 from pvsim.array.scatter import MOST_SEED
+from pvsim.course.lesson.step_search import SetSearch
 from pvsim.errors import PvsimError
 from pvsim.field.search.safety import CAUTION
 from pvsim.field.search.transcript import plant_after
@@ -51,6 +53,7 @@ class FieldDesk(Component):
     now = plain_values("What can be done, and how the plant stands.")
     log = plain_values("Every line of the log; see log_lines.")
     debrief = plain_values("A search that is over; see debrief_values.")
+    curve = plain_values("The last traced curve; see curve_values.")
     picture = plain_values("The last infrared picture; see picture_values.")
     room = plain_values("A class that votes on what is read next; see room_values.")
     start = plain_values("What the form to begin a search offers; set once.")
@@ -67,10 +70,13 @@ class FieldView:
     ----------
     state : State
         Read, and changed through its commands only.
+    searches : tuple of SetSearch
+        That the course gives as practice.
     """
 
-    def __init__(self, state: State) -> None:
+    def __init__(self, state: State, searches: tuple[SetSearch, ...] = ()) -> None:
         self._state = state
+        self._searches = searches
         self._level = ""  # where somebody wants the meters; "" for what has the ring in the drawing
         self.root = FieldDesk(
             self._obey,
@@ -173,6 +179,13 @@ class FieldView:
         text = log_csv(self._state.field.transcript, self._state.scenario)
         return {"file": f"{file_stem(self._state)}-log.csv", "mime": "text/csv", "text": text}
 
+    def _compare(self, _value: Any) -> Reply:
+        """Hand the traced curve to the dialog for measured curves, as a file like any other."""
+        if not curve_values(self._state.field).get("comparable"):
+            raise ValueError
+        text = curve_csv(self._state.field, self._state.scenario.title)
+        return {"curve": f"{file_stem(self._state)}-curve.csv", "text": text}
+
     _acts: dict[str, Callable[[FieldView, Any], Reply]] = {  # noqa: RUF012 -- a table, never changed
         "act": _act,
         "put": _put,
@@ -181,6 +194,7 @@ class FieldView:
         "clear": _clear,
         "meters": _meters,
         "save": _save,
+        "compare": _compare,
         "begin": _begin,
         "answer": _answer,
         "hint": _hint,
@@ -245,6 +259,7 @@ class FieldView:
                 "search": search_values(state, at),
                 "kept": state.kept_search(),
                 "practice": practice_values(state),
+                "practised": set_values(state, self._searches),
                 "pasts": pasts_text(state.pasts),
             }
         )
@@ -256,3 +271,6 @@ class FieldView:
         if log != self.root.log:
             self.root.log = log
             self.root.picture = Plain(picture_values(state.field))
+        curve = Plain(curve_values(state.field))
+        if curve != self.root.curve:
+            self.root.curve = curve

@@ -39,6 +39,8 @@ def field_words() -> dict[str, Any]:
         "meters": _("Set of meters"),
         "meters_hint": _("Each set has errors of its own, within what its data sheets allow."),
         "save": _("Save as CSV"),
+        "curve": _("Traced curve"),
+        "compare": _("Compare with the model"),
         "picture": _("Infrared picture"),
         "picture_hint": _("Point at a pixel to read it. Colours go from the coldest to the warmest."),
         "tabs": [["bench", _("Bench")], ["search", _("Search")]],
@@ -47,6 +49,8 @@ def field_words() -> dict[str, Any]:
             "Somewhere in an array one fault is hidden. Meters have errors, cells differ, and each act costs "
             "minutes. Find out what it is and where."
         ),
+        "set": _("Searches to practise, one family after the other"),
+        "own": _("With a number of your own"),
         "seed": _("Your number"),
         "seed_hint": _("The same number and level hide the same fault for ever."),
         "level": _("Level"),
@@ -65,7 +69,6 @@ def field_words() -> dict[str, Any]:
         "again": _("Put its array on the bench"),
         "not_there": _("Another array is on the bench; places here are those of the search."),
         "touched": _("You changed what the drawing shows; meters read the array of the search as it is."),
-        "leave": _("Leave the search"),
         "reveal": _("Show the fault on the bench"),
         "hint": _("Take a hint"),
         "second": _("One answer is noted; another fault is hidden as well."),

@@ -49,8 +49,10 @@ class LessonBench(Bench):
         learner = self._learner
         lesson, step, mark = learner.lesson, learner.step, learner.mark
         if lesson is None:
+            self.state.lesson_search = None
             self.state.lock(False)
             return
+        self.state.lesson_search = step.search.case if step is not None and step.search else None
         if step is None and learner.page == 0:  # the first step's array is on the bench already
             step, mark = lesson.steps[0], learner.progress.marks[0]
         back = covered(step) if step is not None and mark.prediction is None else ()
@@ -58,6 +60,7 @@ class LessonBench(Bench):
 
     def leave(self) -> None:
         """Give the bench back as it was before the lesson."""
+        self.state.lesson_search = None
         self.state.lock(False)
         self.state.lesson = self._learner.address
         self.state.give_back()

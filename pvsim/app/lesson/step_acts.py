@@ -9,6 +9,7 @@ from pvsim.app.lesson.bench import LessonBench
 from pvsim.app.lesson.learner import Learner
 from pvsim.app.words import _
 from pvsim.course.lesson.lesson import Look
+from pvsim.course.lesson.step_search import played
 from pvsim.course.play import player
 from pvsim.course.play.whereabouts import spots
 
@@ -33,8 +34,19 @@ def _observe(learner: Learner, _bench: LessonBench, given: Any) -> str:
 
 def _do(learner: Learner, bench: LessonBench, _value: Any) -> str:
     """The step's own solution."""
-    if learner.step is not None and learner.mark.prediction is not None:
-        bench.state.replace(learner.step.finish, learner.step.title)
+    step = learner.step
+    if step is None or learner.mark.prediction is None:
+        return ""
+    if step.search is not None:
+        bench.state.solve_lesson_search(played(step.search), step.search.answers)
+    else:
+        bench.state.replace(step.finish, step.title)
+    return ""
+
+
+def _begin_search(_learner: Learner, bench: LessonBench, kept: Any) -> str:
+    """Begin the search that is the act, or go on with it; the browser's tab may have kept it."""
+    bench.state.begin_lesson_search(kept if isinstance(kept, str) else "")
     return ""
 
 
@@ -58,6 +70,7 @@ def _settle(learner: Learner, bench: LessonBench, _value: Any) -> str:
 
 def _restart(learner: Learner, bench: LessonBench, _value: Any) -> str:
     if learner.lesson is not None:
+        bench.state.drop_lesson_search()
         learner.set(player.restart_step(learner.lesson, learner.progress))
         bench.set_up()
     return ""
@@ -68,6 +81,7 @@ ACTS: Mapping[str, Callable[[Learner, LessonBench, Any], str]] = {
     "predict": _predict,
     "observe": _observe,
     "do": _do,
+    "begin_search": _begin_search,
     "put_back": _put_back,
     "settle": _settle,
     "restart": _restart,

@@ -115,7 +115,9 @@ def _part(
 
 
 def _control(step: Step) -> Page:
-    """What the act is done with: a panel of the bar that can be opened, or the drawing."""
+    """What the act is done with: a search, a panel of the bar that can be opened, or the drawing."""
+    if step.search is not None:
+        return {"panel": "", "wish": "begin_search", "text": _("Begin the search")}
     panel = PANELS.get(step.solution[0].kind, "") if step.solution else ""
     if any(check.kind in OF_A_DAY for check in step.done_when):
         panel = "light"
@@ -125,7 +127,7 @@ def _control(step: Step) -> Page:
         "operation": _("Open Operation"),
         "array": _("Open Array"),
     }
-    return {"panel": panel, "text": texts.get(panel, _("To the drawing"))}
+    return {"panel": panel, "wish": "", "text": texts.get(panel, _("To the drawing"))}
 
 
 def _waiting_hint(name: str) -> str:

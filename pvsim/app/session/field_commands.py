@@ -34,7 +34,7 @@ from pvsim.field.search.case import SearchCase
 from pvsim.field.search.debrief import Debrief
 from pvsim.field.search.foresight import Foresight
 from pvsim.field.search.hint import TAKE_HINT, Hint, hint_of, next_hint
-from pvsim.field.search.transcript import do
+from pvsim.field.search.transcript import Transcript, do
 
 __all__ = ["FieldCommands"]
 
@@ -97,6 +97,39 @@ class FieldCommands(Lending):
             return
         self._lend_array(work, _("as the array of the search should be"))
 
+    def begin_lesson_search(self, kept: str = "") -> None:
+        """Begin the search that is the act of the open step, or go on with it.
+
+        Parameters
+        ----------
+        kept : str
+            What the browser's tab has kept; of another search it is left alone.
+        """
+        case = self.lesson_search
+        if case is None or self.locked_now():
+            return
+        work = self.field
+        if work.case != case or work.over:
+            work = _kept_of(case, kept)
+        self._put_seen(work)
+        self._update(field=work, field_open=True, field_tab="search", notice="")
+
+    def solve_lesson_search(self, transcript: Transcript, answers: tuple[Answer, ...]) -> None:
+        """Have that search done as the step's own solution does it; it is nobody's practice."""
+        case = self.lesson_search
+        if case is None or self.locked_now():
+            return
+        work = FieldWork(case=case, transcript=transcript, answers=answers)
+        self._put_seen(work)
+        self._update(field=work, notice="")
+        self._end(work, practised=False)
+
+    def drop_lesson_search(self) -> None:
+        """Forget what was done in it, as when its step is begun again."""
+        if self.lesson_search is not None and self.field.case == self.lesson_search:
+            self.drop_debrief()
+            self._update(field=FieldWork(meters=self.field.meters), field_open=False)
+
     def resume_search(self, kept: str) -> None:
         """Go on with a search that the browser's tab has kept; see `work_kept`."""
         if self.locked or self.lesson or self.lecture is not None or self.field.case is not None:
@@ -139,7 +172,11 @@ class FieldCommands(Lending):
 
     def show_search_again(self) -> None:
         """Put the array of the search on the bench once more, as it is seen."""
-        if self.field.case is not None and not self._bench_is_taken():
+        if self.field.case is None:
+            return
+        if self._is_of_lesson(self.field):
+            self._put_seen(self.field)
+        elif not self._bench_is_taken():
             self._lend_array(self.field, _("as the array of the search should be"))
 
     def take_hint(self) -> None:
@@ -160,13 +197,8 @@ class FieldCommands(Lending):
             self._refuse(error)
             return
         self._update(field=work, notice="")
-        if work.over and work.case is not None:
-            self.drop_debrief()
-            self._debriefing = DebriefErrand(self.document)
-            over = partial(self._debriefed, work)
-            self._debriefing.start(
-                work.case, work.transcript, work.answers, over, self._foresight(work.case)
-            )
+        if work.over:
+            self._end(work)
 
     def drop_debrief(self) -> None:
         """Nobody waits for a debrief any more, nor for a search of before, as when the page has gone."""
@@ -176,12 +208,18 @@ class FieldCommands(Lending):
         self._debriefing = None
 
     def leave_search(self) -> None:
-        """Let go of the search, and have on the bench what was there before."""
+        """Let go of the search, and have on the bench what was there before.
+
+        That of a lesson's step is kept, and its array stays on the bench.
+        """
         if self.field.case is None:
+            return
+        if self._is_of_lesson(self.field):
+            self._update(field_open=False)
             return
         self.drop_debrief()
         self._update(field=FieldWork(meters=self.field.meters))
-        if self.own_scenario is not None:
+        if self.own_scenario is not None and not self.lesson:
             self.give_back()
 
     def show_hidden(self) -> None:
@@ -189,6 +227,8 @@ class FieldCommands(Lending):
         work = self.field
         if work.case is None or not work.over:
             self.tell(_("The fault is shown once you have answered."))
+        elif self._is_of_lesson(work):
+            self._show_fault(work)
         elif not self._bench_is_taken():
             self.lend(work.case.scenario, _("the fault shown"))
 
@@ -218,6 +258,35 @@ class FieldCommands(Lending):
             self.tell(_("A lesson has the bench. Leave it first; it is kept where you are."))
             return True
         return False
+
+    def _is_of_lesson(self, work: FieldWork) -> bool:
+        return bool(self.lesson) and work.case is not None and work.case == self.lesson_search
+
+    def _put_seen(self, work: FieldWork) -> None:
+        """On a lesson's bench: what an eye sees, where something else has come there."""
+        seen = seen_by_all(work)
+        assert seen is not None
+        if self.scenario != seen:
+            self._commit(lambda _now: seen, _("as the array of the search should be"))
+
+    def _show_fault(self, work: FieldWork) -> None:
+        """On a lesson's bench: the array as it is, held against what was seen of it."""
+        case = work.case
+        assert case is not None
+        if self.scenario != case.scenario:
+            self._commit(lambda _now: case.scenario, _("the fault shown"))
+
+    def _end(self, work: FieldWork, *, practised: bool = True) -> None:
+        """A search has all its answers; one of a lesson then shows its fault, so that the lesson goes on."""
+        assert work.case is not None
+        self.drop_debrief()
+        self._debriefing = DebriefErrand(self.document)
+        over = partial(self._debriefed, work, practised)
+        self._debriefing.start(
+            work.case, work.transcript, work.answers, over, self._foresight(work.case)
+        )
+        if self._is_of_lesson(work):
+            self._show_fault(work)
 
     def _lecture_lends(self) -> bool:
         """Whether a lecture is where nothing more is done on the bench: at a reason, or at its end."""
@@ -255,13 +324,14 @@ class FieldCommands(Lending):
             self._foreseen = case, Foresight(case)
         return self._foreseen[1]
 
-    def _debriefed(self, work: FieldWork, debrief: Debrief | None, wrong: str) -> None:
+    def _debriefed(self, work: FieldWork, practised: bool, debrief: Debrief | None, wrong: str) -> None:
         if self.field is not work:
             return  # another search has begun
         if debrief is None:
             self.tell(wrong)
         else:
-            pasts = (*self.pasts, past_of(work, debrief))[-MOST_PASTS:]
+            new = (past_of(work, debrief),) if practised else ()
+            pasts = (*self.pasts, *new)[-MOST_PASTS:]
             self._update(field=replace(work, debrief=debrief), pasts=pasts)
 
     def _lend_array(self, work: FieldWork, what: str) -> None:
@@ -269,3 +339,12 @@ class FieldCommands(Lending):
         assert isinstance(seen, Scenario)
         self._update(field=work, field_open=True)
         self.lend(seen, what)
+
+
+def _kept_of(case: SearchCase, kept: str) -> FieldWork:
+    """What was kept of this search; a new beginning where that was of another, or is spoilt."""
+    try:
+        work = work_kept(kept) if kept else FieldWork(case=case)
+    except PvsimError:
+        work = FieldWork(case=case)
+    return work if work.case == case else FieldWork(case=case)

@@ -26,12 +26,13 @@ def past_of(work: FieldWork, debrief: Debrief) -> Past:
         solved=debrief.solved,
         minutes=debrief.minutes,
         best_minutes=debrief.best_minutes,
+        seed=work.case.seed,
     )
 
 
 def pasts_text(pasts: tuple[Past, ...]) -> str:
     """What is kept; "" for none."""
-    rows = [[p.level, p.family, p.points, p.solved, p.minutes, p.best_minutes] for p in pasts]
+    rows = [[p.level, p.family, p.points, p.solved, p.minutes, p.best_minutes, p.seed] for p in pasts]
     return json.dumps(rows, separators=(",", ":")) if rows else ""
 
 
@@ -47,8 +48,9 @@ def pasts_kept(text: str) -> tuple[Past, ...]:
                 solved=solved,
                 minutes=minutes,
                 best_minutes=best_minutes,
+                seed=seed[0] if seed else None,
             )
-            for level, family, points, solved, minutes, best_minutes in rows[-MOST_PASTS:]
+            for level, family, points, solved, minutes, best_minutes, *seed in rows[-MOST_PASTS:]
         )
     except (PvsimError, TypeError, ValueError, KeyError, RecursionError):
         return ()

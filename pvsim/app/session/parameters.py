@@ -17,6 +17,7 @@ from pvsim.array.place import SHOWN_LEVELS, Place, level_of
 from pvsim.array.scenario import SHOWN_QUANTITIES, Scenario
 from pvsim.array.solution import ArraySolution
 from pvsim.errors import PvsimError
+from pvsim.field.search.case import SearchCase
 from pvsim.field.search.pace import Past
 from pvsim.safety.ratings import Ratings
 
@@ -58,6 +59,9 @@ class Parameters(Solved):
         default=FieldWork(), class_=FieldWork, doc="What was measured on the roof, or in a search."
     )
 
+    lesson_search: SearchCase | None = param.Parameter(  # type: ignore[assignment]
+        None, doc="What the open step of a lesson has one search in, or None; it never leaves the server."
+    )
     offering = param.Boolean(False, doc="Whether what a class can choose from is being worked out.")
 
     notice = param.String("", doc="Why the last command was not carried out, or a hint; plain words.")

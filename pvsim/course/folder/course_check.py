@@ -19,6 +19,7 @@ from pvsim.course.folder.course_reader import (
 from pvsim.course.lesson.giveaway import HIDES, covered, giveaways
 from pvsim.course.lesson.lesson import ChoiceQuestion, Course, Lesson, NumberQuestion, Question, Step
 from pvsim.course.lesson.reader import FindScenario, examine_lesson
+from pvsim.course.lesson.step_search import unsolved
 from pvsim.course.lesson.upheld import fallen_claims, fallen_claims_of
 from pvsim.course.number.checks import all_hold
 from pvsim.course.number.evaluation import Readings, parse_number, value_of
@@ -207,6 +208,16 @@ def _play(lesson: Lesson, number: int, step: Step) -> list[Problem]:
             )
         )
         return problems
+    if step.search is not None and (wrong := unsolved(step.search)):
+        problems.append(
+            _problem(
+                lesson,
+                step,
+                wrong,
+                "acts, and an answer that ends the search",
+                "Correct 'solution' or 'search'",
+            )
+        )
     for name, question in (("predict", step.predict), ("observe", step.observe)):
         if question is not None:
             problems += _check_question(lesson, step, name, question, readings)

@@ -8,7 +8,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from pvsim.course.folder.course_file import COURSE_FILE, LANGUAGE, Plan, read_plan, translated_plan
+from pvsim.course.folder.search_set import SEARCHES_FILE, read_searches
 from pvsim.course.lesson.glossary import GLOSSARY_FILE, Term, read_glossary, translated_glossary
+from pvsim.course.lesson.step_search import SetSearch
 from pvsim.course.problem import Problem, as_error
 from pvsim.course.table import Enough, Report, Table
 from pvsim.course.text.references import Known
@@ -32,7 +34,9 @@ class Home:
     known : Known
         What its lessons may refer to.
     problems : tuple of Problem
-        With course.toml, the glossary and their translations.
+        With course.toml, the glossary and their translations, and with the searches.
+    searches : tuple of SetSearch
+        That the course gives as practice.
     """
 
     folder: Path
@@ -41,6 +45,7 @@ class Home:
     glossary: dict[str, Term]
     known: Known
     problems: tuple[Problem, ...]
+    searches: tuple[SetSearch, ...] = ()
 
 
 def open_home(folder: Path | str, language: str = "en") -> Home:
@@ -59,6 +64,8 @@ def open_home(folder: Path | str, language: str = "en") -> Home:
         raise as_error(report.problems[0], len(report.problems) - 1) from None
     problems = list(report.problems)
     glossary, found = _glossary(folder, plan.language)
+    problems += found
+    searches, found = _searches(folder)
     problems += found
     there = folder / language
     if language != plan.language and LANGUAGE.fullmatch(language) and there.is_dir():
@@ -83,6 +90,7 @@ def open_home(folder: Path | str, language: str = "en") -> Home:
             terms={name: term.term for name, term in glossary.items()},
         ),
         problems=tuple(problems),
+        searches=searches,
     )
 
 
@@ -128,6 +136,15 @@ def _glossary(folder: Path, language: str) -> tuple[dict[str, Term], list[Proble
     with suppress(Enough):
         table = _table(folder / GLOSSARY_FILE, report) if (folder / GLOSSARY_FILE).exists() else None
         found = {} if table is None else dict(read_glossary(table, language))
+    return found, report.problems
+
+
+def _searches(folder: Path) -> tuple[tuple[SetSearch, ...], list[Problem]]:
+    report = Report(file=SEARCHES_FILE, whole="the file")
+    found: tuple[SetSearch, ...] = ()
+    with suppress(Enough):
+        table = _table(folder / SEARCHES_FILE, report) if (folder / SEARCHES_FILE).exists() else None
+        found = () if table is None else read_searches(table)
     return found, report.problems
 
 

@@ -13,6 +13,7 @@ from pathlib import Path
 from pvsim.array.scenario import Scenario
 from pvsim.course.folder.course_file import COURSE_FILE, LANGUAGE
 from pvsim.course.folder.course_folder import Home, open_home, read_text, text_of
+from pvsim.course.folder.search_set import SEARCHES_FILE
 from pvsim.course.lesson.glossary import GLOSSARY_FILE
 from pvsim.course.lesson.lesson import Course, Lesson
 from pvsim.course.lesson.reader import examine_lesson, examine_translation
@@ -77,6 +78,7 @@ def read_course(folder: Path | str = OWN_LESSONS, language: str = "en") -> Cours
         reserved=plan.reserved,
         tracks=plan.tracks,
         glossary=home.glossary,
+        searches=home.searches,
     )
 
 
@@ -135,7 +137,7 @@ def find_scenario(name: str, folder: Path | None) -> Scenario:
         If its file is not in order.
     """
     homes = (OWN_SCENARIOS,) if folder is None else (folder, OWN_SCENARIOS)
-    others = (COURSE_FILE, GLOSSARY_FILE)
+    others = (COURSE_FILE, GLOSSARY_FILE, SEARCHES_FILE)
     for home in homes if is_name(name) else ():
         path = home / f"{name}.toml"
         if path.name not in others and path.exists():

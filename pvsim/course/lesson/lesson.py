@@ -10,6 +10,7 @@ from pvsim.array.place import Place
 from pvsim.array.scenario import Scenario
 from pvsim.course.lesson.changes import Change
 from pvsim.course.lesson.glossary import Term
+from pvsim.course.lesson.step_search import SetSearch, StepSearch
 from pvsim.course.lesson.track import Track
 from pvsim.course.number.checks import Check
 from pvsim.course.number.expression import Condition, Expression
@@ -126,7 +127,7 @@ class Step:
     done_when : tuple of Check
         All must hold for the act to be done.
     solution : tuple of Change
-        One way to do it.
+        One way to do it; none where the act is a search, which holds its own.
     look : Look
         Where the page looks.
     cautions : tuple of str
@@ -139,6 +140,8 @@ class Step:
         For the lecturer; never shown to learners.
     line : int
         Where the step begins in its file.
+    search : StepSearch or None
+        For a hidden fault, where that is the act.
     """
 
     id: str
@@ -160,6 +163,7 @@ class Step:
     notes: Section = NOTHING
     line: int = 0
     hides: tuple[str, ...] = ()
+    search: StepSearch | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -224,6 +228,8 @@ class Course:
     tracks : tuple of Track
     glossary : mapping of str to Term
         By id.
+    searches : tuple of SetSearch
+        Given as practice, in their order.
     """
 
     title: str
@@ -234,5 +240,6 @@ class Course:
     reserved: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
     tracks: tuple[Track, ...] = ()
     glossary: Mapping[str, Term] = field(default_factory=lambda: MappingProxyType({}))
+    searches: tuple[SetSearch, ...] = ()
 
     __repr__ = summary

@@ -13,11 +13,13 @@ from pvsim.course.lesson.changes import Change, apply_all, read_changes
 from pvsim.course.lesson.giveaway import HIDES
 from pvsim.course.lesson.lesson import Look, Question, Step
 from pvsim.course.lesson.questions import read_question
+from pvsim.course.lesson.step_search import StepSearch, read_case, read_search
 from pvsim.course.number.checks import places_in, read_checks
 from pvsim.course.table import Table
 from pvsim.course.text.body import NOTES, PARTS, Section
 from pvsim.course.text.text_check import check_text
 from pvsim.errors import PvsimError, nearest
+from pvsim.field.search.case import the_visible
 
 Sections = Mapping[tuple[str, str], Section]
 
@@ -57,14 +59,22 @@ def read_step(
             )
         else:
             scenario = previous.finish
-    start = _changed(table, "start", scenario, read_changes(table, "start"))
-    solution = read_changes(table, "solution")
-    finish = _changed(table, "solution", start, solution)
-    if not solution:
+    case = read_case(table, "search")
+    search: StepSearch | None = None
+    solution: tuple[Change, ...] = ()
+    if case is None:
+        start = _changed(table, "start", scenario, read_changes(table, "start"))
+        solution = read_changes(table, "solution")
+        finish = _changed(table, "solution", start, solution)
+    else:
+        _refuse_beside_search(table)
+        search = read_search(table, "solution", case)
+        start, finish = the_visible(case), case.scenario
+    if not (solution or search):
         table.refuse("solution", "the step has no solution", expected="a list with at least one change")
     predict = _question(table, "predict", start, by_solver=False)
     observe = _question(table, "observe", start, by_solver=True, needed=not transfer)
-    done_when = read_checks(table, "done_when")
+    done_when = read_checks(table, "done_when", case)
     if not done_when:
         table.refuse("done_when", "nothing says when the act is done", expected="at least one check")
     look = _look(table, start)
@@ -137,7 +147,20 @@ def read_step(
         explain=parts["explain"],
         notes=parts[NOTES],
         line=report.line(table.path),
+        search=search,
     )
+
+
+def _refuse_beside_search(table: Table) -> None:
+    """A search brings its array along, and nobody sets anything up in it."""
+    for key in ("scenario", "continues", "start"):
+        if table.has(key):
+            table.refuse(
+                key,
+                f"a step with a search has '{key}'",
+                expected="the array that the search draws from its number and level",
+                mend=f"Delete '{key}'",
+            )
 
 
 def _changed(

@@ -23,11 +23,13 @@ from pvsim.course.number.roof_checks import ANY_SOLID, cable, dated, stands, tur
 from pvsim.course.number.solved_scenario import Situation
 from pvsim.course.table import Table
 from pvsim.errors import LessonError, PvsimError, nearest
+from pvsim.field.search.case import SearchCase
 from pvsim.files.day import read_date
 from pvsim.files.mounting import spots_of_run
 
 MANY = 1e6  # no upper bound on a count
 ZERO_CELSIUS_K = 273.15
+SEARCH_ANSWERED = "search_answered"
 OPERATIONS = ("mpp", "voltage", "current", "load")
 
 
@@ -95,6 +97,15 @@ def holds(scenario: Scenario, solution: ArraySolution, *, that: Condition) -> bo
     return condition_holds(that, Readings(here, here))
 
 
+def search_answered(scenario: Scenario, solution: ArraySolution, *, case: SearchCase) -> bool:
+    """The array of the search lies open, as it does once that is answered.
+
+    How its cells differ is told by nothing else: who has it on the bench has it from the end of the search.
+    """
+    true = case.scenario
+    return (scenario.array, scenario.faults, scenario.scatter) == (true.array, true.faults, true.scatter)
+
+
 @dataclass(frozen=True, slots=True)
 class Argument:
     """One declared argument: its kind of value, limits, and default (None: must be given)."""
@@ -153,6 +164,7 @@ CHECKS: dict[str, tuple[Callable[..., bool], dict[str, Argument]]] = {
     ),
     "dated": (dated, {"date": Argument("date")}),
     "holds": (holds, {"that": Argument("condition")}),
+    SEARCH_ANSWERED: (search_answered, {}),  # the case is that of its step
 }
 
 
@@ -192,8 +204,14 @@ def places_in(check: Check) -> Iterator[Place]:
             yield from (parse_place(path.place) for path in paths(value) if path.place not in SYMBOLIC)
 
 
-def read_checks(owner: Table, key: str) -> tuple[Check, ...]:
-    """The checks under a key, such as `done_when = { shaded = { place = "1/1" } }`."""
+def read_checks(owner: Table, key: str, case: SearchCase | None = None) -> tuple[Check, ...]:
+    """The checks under a key, such as `done_when = { shaded = { place = "1/1" } }`.
+
+    Parameters
+    ----------
+    case : SearchCase or None
+        What is searched in, where the act is a search.
+    """
     table = owner.table(key)
     if table is None:
         return ()
@@ -211,11 +229,23 @@ def read_checks(owner: Table, key: str) -> tuple[Check, ...]:
             try:
                 arguments = CHECKS[kind][1]
                 values = tuple((name, _read(inner, name, one)) for name, one in arguments.items())
+                if kind == SEARCH_ANSWERED:
+                    values = (("case", _searched(case)),)
                 found.append(Check(kind, values))
             except PvsimError as error:
                 owner.report.take_over(inner.path, error)
             inner.close()
     return tuple(found)
+
+
+def _searched(case: SearchCase | None) -> SearchCase:
+    if case is None:
+        raise LessonError(
+            f"'{SEARCH_ANSWERED}' asks for a search, and the step has none",
+            expected="a step with a search",
+            mend="Write search = { seed = 1, level = 1 } into the step",
+        )
+    return case
 
 
 def _read(table: Table, name: str, wanted: Argument) -> Any:

@@ -18,6 +18,7 @@ from pvsim.array.part_place import cells_of, diodes_of
 from pvsim.array.place import Level, Place, level_of, parse_place
 from pvsim.array.scenario import Scenario, as_built, module_type
 from pvsim.circuit.solution import Characteristic
+from pvsim.course.number.meter_reading import beside_neighbour, beside_prediction
 from pvsim.course.number.roof_reading import cables_read, day_read
 from pvsim.course.number.solved_scenario import Situation
 from pvsim.course.number.units import PLAIN, UNITS, Dimension
@@ -33,6 +34,8 @@ DIODE: tuple[Level, ...] = ("diode",)
 CELL: tuple[Level, ...] = ("cell",)
 ARRAY: tuple[Level, ...] = ("array",)
 STRINGS: tuple[Level, ...] = ("array", "string")
+STRING: tuple[Level, ...] = ("string",)
+METERED: tuple[Level, ...] = ("string", "module")
 WARMING_W = 0.01  # what a diode takes up below this is a leak, or a short's own
 SYMBOLIC = ("darkest", "weakest", "hottest")  # cells found by the solver, wherever they are
 
@@ -324,6 +327,31 @@ QUANTITIES: dict[str, Quantity] = {
     "worst_lost": _quantity("", ARRAY, "the greatest such share at any hour", day_read("lost_most")),
     "worst_off_noon_h": _quantity(
         "h", ARRAY, "how far that hour is from the highest sun", _times(3600.0, day_read("off_noon_h"))
+    ),
+    # Of readings with the kit's meters
+    "voltage_unsure_V": _quantity(
+        "V",
+        METERED,
+        "standard uncertainty of the voltmeter's reading beside what is reckoned for it",
+        beside_prediction("voltage"),
+    ),
+    "voltage_apart_V": _quantity(
+        "V",
+        METERED,
+        "the same of the difference to a sound neighbour, read with the same meter",
+        beside_neighbour("voltage"),
+    ),
+    "current_unsure_A": _quantity(
+        "A",
+        STRING,
+        "standard uncertainty of the clamp meter's reading beside what is reckoned for it",
+        beside_prediction("current"),
+    ),
+    "current_apart_A": _quantity(
+        "A",
+        STRING,
+        "the same of the difference to a sound neighbour, read with the same meter",
+        beside_neighbour("current"),
     ),
     # Of the type
     "breakdown_V": _quantity(

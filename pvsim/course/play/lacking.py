@@ -20,6 +20,7 @@ from pvsim.course.number.solved_scenario import Situation, solved
 from pvsim.course.number.units import UNITS, Format, unit_for, write_number
 from pvsim.course.play.roof_lacking import ROOF_REASONS, same_modules
 from pvsim.errors import PvsimError
+from pvsim.field.search.case import SearchCase
 from pvsim.words import _, mark, ngettext
 
 MOST_NAMED = 3  # places in one sentence
@@ -198,6 +199,10 @@ def _condition(step: Step, live: Situation, *, that: Condition) -> str:
     )
 
 
+def _search(step: Step, live: Situation, *, case: SearchCase) -> str:
+    return _("the search has no answer yet.")
+
+
 def _place(text: str) -> Place:
     return WHOLE_ARRAY if text == "array" else parse_place(text)
 
@@ -248,4 +253,5 @@ REASON_OF: dict[str, Callable[..., str]] = {
     "operating": _operating,
     **ROOF_REASONS,
     "holds": _condition,
+    "search_answered": _search,
 }

@@ -73,7 +73,8 @@ class _Press:
         pages: list[list[Slab]] = []
         for number in range(len(self.document.parts)):
             tried = [self._part(number, share) for share in _SHARES]
-            pages += min(tried, key=len)  # of equals the first, with the largest pictures
+            counts = [len(one) for one in tried]
+            pages += tried[counts.index(min(counts))]  # of equals the first, with the largest pictures
         for number, slabs in enumerate(pages, start=1):
             self.pdf.add_page()
             y = _TOP

@@ -19,6 +19,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pvsim.array.checks import finite, one_of, truth, whole
+from pvsim.array.scatter import MOST_SEED
 from pvsim.field.search.case import LEVELS, kinds_at
 from pvsim.field.search.family import FAMILIES
 from pvsim.words import mark
@@ -52,6 +53,8 @@ class Past:
     solved : bool
     minutes, best_minutes : float
         Its own and those of the computed best search.
+    seed : int or None
+        Its number, where that was kept.
     """
 
     level: int
@@ -60,11 +63,14 @@ class Past:
     solved: bool
     minutes: float
     best_minutes: float
+    seed: int | None = None
 
     def __post_init__(self) -> None:
         whole(self, "level", least=min(LEVELS), most=max(LEVELS))
         if self.family != "":
             one_of(self, "family", FAMILIES)
+        if self.seed is not None:
+            whole(self, "seed", least=0, most=MOST_SEED)
         finite(self, "points", least=0.0, most=100.0)
         truth(self, "solved")
         finite(self, "minutes", least=0.0, most=1e6)

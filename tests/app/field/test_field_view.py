@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import random
 from collections.abc import Iterator
 from typing import Any
 
@@ -19,6 +20,7 @@ from pvsim.array.fault import Fault
 from pvsim.array.place import Place
 from pvsim.array.scenario import Scenario
 from pvsim.field.probe import Probe, true_value
+from pvsim.field.search.family import ANSWERS
 from tests.app.wishes import say
 
 
@@ -262,3 +264,37 @@ def test_a_lesson_that_is_opened_has_its_text_in_this_place(state: State, view: 
     assert not state.field_open
     state.open_field()
     assert len(lines(view)) == 1
+
+
+def test_hundreds_of_wishes_put_together_at_random_leave_a_desk_that_measures(
+    state: State, view: FieldView
+) -> None:
+    """Seeded; what of them can be done is done, and all else is told in a sentence."""
+    chance = random.Random(11)
+    odd = [None, True, -1, 7, 1e300, float("nan"), float("inf"), "", "x" * 300, [], {}, [[1]], {"name": []}]
+    names = [one["name"] for group in view.root.now.values["kit"] for one in group["tools"]]
+    acts = [*names, "stop", "start", "open-switch", "close-switch", "prove-zero", "separate", "join", "hint"]
+    kinds = sorted(ANSWERS)
+
+    def value() -> Any:
+        return chance.choice(
+            (
+                chance.choice(odd),
+                {"name": chance.choice(acts), "last": chance.choice((0, 2, *odd))},
+                {"seed": chance.choice(("3", "x", *odd)), "level": chance.choice((1, 2, *odd)), "family": ""},
+                {"kind": chance.choice((*kinds, *odd)), "sure": chance.choice((80, *odd))},
+                chance.choice(("array", "module", "bench", "search", "2")),
+            )
+        )
+
+    wishes = sorted({*FieldView._acts} - {"answer"})  # what an answer sets off is tested by itself
+    for _number in range(300):
+        state.tell("")
+        say(view.root, chance.choice((*wishes, "act", "act", "x")), value())
+        assert "Traceback" not in state.notice
+    say(view.root, "leave")
+    state.open_field()
+    before = len(state.field.transcript.lines)
+    state.set_focus(Place(1, 1), "module")
+    act(view, "read:irradiance")
+    assert len(state.field.transcript.lines) == before + 1

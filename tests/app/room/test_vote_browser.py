@@ -34,7 +34,7 @@ def test_two_phones_vote_on_a_reading_and_it_is_carried_out(browser: Any, lectur
     page = lectured.open(alone=True)
     page.get_by_role("button", name="Search for a hidden fault").click()
     desk = page.get_by_role("region", name="Measuring on the roof")
-    desk.get_by_label("Level").select_option("1")
+    desk.get_by_label("Level", exact=True).select_option("1")
     desk.get_by_label("Kinds of fault").select_option("")
     desk.get_by_label("Your number").fill("7")
     desk.get_by_role("button", name="Begin the search").click()

@@ -114,7 +114,7 @@ def parts_of_scenario(scenario: Scenario, place: Place | None = None) -> tuple[P
                 "1000 W/m² at 25 °C, and solid for the array as it is."
             )
         )
-    scene = Scene(start=None if same else sound, finish=scenario, focus=focus)
+    scene = Scene(start=None if same else sound, finish=scenario, focus=focus, tells_finish=True)
     return (
         Part(
             title=one_line(_(scenario.title)),

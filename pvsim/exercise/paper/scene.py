@@ -46,11 +46,15 @@ class Scene:
     finish : Scenario
     focus : Place
         What it is about.
+    tells_finish : bool
+        Whether the array is handed out as it is after the change: then it is what is asked about, and the
+        array before it what it is held against.
     """
 
     start: Scenario | None
     finish: Scenario
     focus: Place = WHOLE_ARRAY
+    tells_finish: bool = False
 
     __repr__ = summary
 

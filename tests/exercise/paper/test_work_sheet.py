@@ -7,6 +7,7 @@ import re
 
 import pytest
 
+from pvsim.array import Place, paint
 from pvsim.course.folder.course_folder import open_home
 from pvsim.course.folder.course_reader import OWN_LESSONS, read_one
 from pvsim.exercise import ExerciseCase, NumberItem, own_exercises
@@ -16,7 +17,7 @@ from pvsim.exercise.paper.picture import blank_panels, draw_blank
 from pvsim.exercise.paper.scene import figures_of
 from pvsim.exercise.wording import BLANK
 from pvsim.files.demo import demo_names, read_demo
-from pvsim.files.figure.drawing import Dot, Line
+from pvsim.files.figure.drawing import Box, Dot, Line
 from pvsim.numbers import format_fixed
 from pvsim.words import speaking
 from tests.exercise.paper.contents import flat, texts
@@ -104,6 +105,16 @@ def test_a_question_has_room_for_prediction_reason_and_readings():
     grid = next(one for one in blocks if isinstance(one, Grid))
     assert [row[0] for row in grid.rows] == ["I~sc~", "V~oc~", "I~mp~", "V~mp~", "P~mp~"]
     assert all(cell == "" for row in grid.rows for cell in row[1:-1])
+
+
+def test_a_scenario_is_drawn_as_it_is_and_held_against_the_same_in_good_order():
+    shaded = paint(read_demo("single-module"), [Place(1, 1, cell=9)], 0.2)
+    (part,) = parts_of_scenario(shaded)
+    drawing, _caption = draw_blank(part.scene)
+    grey = {one.fill for one in drawing.marks if isinstance(one, Box) and one.fill}
+    assert len(grey) == 3  # the frame, cells in the light, and the one in the shade
+    assert part.scene.start.light.painted == ()
+    assert "dashed for the same array in good order" in part.told
 
 
 def test_choices_are_not_marked():

@@ -111,7 +111,8 @@ def _drawn(scene: Scene, panels: tuple[Panel, Panel], *, solved_too: bool) -> tu
     place = describe_place(part_shown(scene))
     said = [f"{picture.caption}.", _("Axes: {place}.").format(place=place)]
     if solved_too and scene.start is not None:
-        said.append(_("Dashed is before, solid is after."))
+        dashed = _("Dashed is in good order, solid is as it is.")
+        said.append(dashed if scene.tells_finish else _("Dashed is before, solid is after."))
     elif scene.start is not None and not scene.tells_finish:
         said.append(_("Draw what you expect: dashed before the change, solid after it."))
     caption = " ".join(said)

@@ -11,7 +11,7 @@ from pvsim.array import Place, paint
 from pvsim.course.folder.course_folder import open_home
 from pvsim.course.folder.course_reader import OWN_LESSONS, read_one
 from pvsim.exercise import ExerciseCase, NumberItem, own_exercises
-from pvsim.exercise.paper import parts_of_case, parts_of_lesson, parts_of_scenario, work_sheet
+from pvsim.exercise.paper import parts_of_case, parts_of_lesson, parts_of_scenario, solution_sheet, work_sheet
 from pvsim.exercise.paper.document import Caution, Grid, Options, Picture, Writing
 from pvsim.exercise.paper.picture import blank_panels, draw_blank
 from pvsim.exercise.paper.scene import figures_of
@@ -70,6 +70,14 @@ def test_what_a_step_found_is_left_blank_where_the_next_one_tells_it():
     told = [text for text in texts(sheet_of(parts_of_lesson(lesson))) if BLANK in text]
     assert len(told) == 1
     assert "In full sun the contact turns" in told[0]
+
+
+def test_the_solution_of_the_steps_leaves_nothing_blank():
+    lesson, _problems = read_one(HOME, "unseen-wire")
+    parts = parts_of_lesson(lesson, key=True)
+    with speaking("en"):
+        found = texts(solution_sheet(parts, title="A solution", language="en"))
+    assert not any(BLANK in text for text in found)
 
 
 @pytest.mark.parametrize("name", demo_names() if LONG else ("workshop", "single-module"))

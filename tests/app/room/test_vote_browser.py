@@ -70,7 +70,7 @@ def test_two_phones_vote_on_a_reading_and_it_is_carried_out(browser: Any, lectur
     assert re.search(r"\d\sV", room.locator(".done__found b").first.inner_text()), "the reading stands large"
     assert desk.get_by_role("table", name="Log").get_by_role("row").count() >= 2
     room.get_by_role("button", name="Ask the class").click()
-    phones[0].get_by_role("radio").first.wait_for()
+    phones[0].get_by_text("The round is closed").wait_for(state="hidden")
     assert phones[0].get_by_role("radio", checked=True).count() == 0, "the next vote is another one"
     room.get_by_role("button", name="Drop this question").click()
     room.get_by_role("button", name="Close the class").click()

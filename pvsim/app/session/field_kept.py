@@ -16,12 +16,20 @@ from pvsim.app.words import _
 from pvsim.array.place import WHOLE_ARRAY, Place, format_place, parse_place
 from pvsim.errors import FileError
 from pvsim.field.search.act import Act
+<<<<<<< HEAD
 from pvsim.field.search.look import Look, Mode
 from pvsim.field.search.offer import Choice, Sort
+=======
+from pvsim.field.search.case import SearchCase
+>>>>>>> c52ea37 (A lesson's kept search is done again beside the event loop; its commands in a file of their own)
 from pvsim.field.search.transcript import MAX_LINES, do
 from pvsim.field.search.vote import Vote
 
+<<<<<<< HEAD
 __all__ = ["MOST_KEPT", "class_kept", "kept_text", "work_kept"]
+=======
+__all__ = ["MOST_KEPT", "is_kept_of", "kept_text", "work_kept"]
+>>>>>>> c52ea37 (A lesson's kept search is done again beside the event loop; its commands in a file of their own)
 
 MOST_KEPT = 100_000  # signs; MAX_LINES of the longest acts are shorter
 
@@ -125,6 +133,14 @@ def _vote_in(
     return Vote(
         offer=choices, counts=tuple(int(one) for one in counts), chosen=chosen, first=first, line=line
     )
+
+
+def is_kept_of(case: SearchCase, text: str) -> bool:
+    """Whether a text is of this search; nothing of it is done again for that."""
+    try:
+        return bool(_read(text)["case"] == [case.seed, case.level, case.family])
+    except (KeyError, TypeError, ValueError, RecursionError):
+        return False
 
 
 def _read(text: str) -> dict[str, Any]:

@@ -28,6 +28,7 @@ from pvsim.circuit import budget
 from pvsim.errors import PvsimError, ScenarioError
 from pvsim.field.search.act import Act
 from pvsim.field.search.answer import Answer
+from pvsim.field.search.case import SearchCase
 from pvsim.field.search.debrief import Debrief
 from pvsim.field.search.foresight import Foresight
 from pvsim.field.search.hint import TAKE_HINT, Hint, hint_of, next_hint

@@ -16,20 +16,13 @@ from pvsim.app.words import _
 from pvsim.array.place import WHOLE_ARRAY, Place, format_place, parse_place
 from pvsim.errors import FileError
 from pvsim.field.search.act import Act
-<<<<<<< HEAD
+from pvsim.field.search.case import SearchCase
 from pvsim.field.search.look import Look, Mode
 from pvsim.field.search.offer import Choice, Sort
-=======
-from pvsim.field.search.case import SearchCase
->>>>>>> c52ea37 (A lesson's kept search is done again beside the event loop; its commands in a file of their own)
 from pvsim.field.search.transcript import MAX_LINES, do
 from pvsim.field.search.vote import Vote
 
-<<<<<<< HEAD
-__all__ = ["MOST_KEPT", "class_kept", "kept_text", "work_kept"]
-=======
-__all__ = ["MOST_KEPT", "is_kept_of", "kept_text", "work_kept"]
->>>>>>> c52ea37 (A lesson's kept search is done again beside the event loop; its commands in a file of their own)
+__all__ = ["MOST_KEPT", "class_kept", "is_kept_of", "kept_text", "work_kept"]
 
 MOST_KEPT = 100_000  # signs; MAX_LINES of the longest acts are shorter
 
@@ -85,7 +78,6 @@ def work_kept(text: str) -> FieldWork:
     for act in acts:
         transcript = do(work.case, transcript, act).transcript
     return with_taken(work.case, replace(work, transcript=transcript, hints=hints[:MAX_LINES], votes=votes))
-
 
 
 def class_kept(text: str) -> tuple[str, str] | None:

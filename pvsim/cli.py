@@ -25,7 +25,6 @@ _EXTRAS = {  # package that may be missing -> what needs it, the extra that has 
     "bokeh": ("the page", "page"),
     "param": ("the page", "page"),
     "distributed": ("--dask", "dask"),
-    "fpdf": ("PDF", "page"),
     "markdown_it": ("a question bank or work sheet", "page"),
     "psycopg": ("a store on a PostgreSQL server", "class"),
     "sqlalchemy": ("a class", "class"),

@@ -127,7 +127,7 @@ def _source(options: Namespace, language: str) -> _Source:
             )
         lesson = _lesson(folder, name, language)
         if options.steps or name not in exercise_lessons(folder):
-            parts = parts_of_lesson(lesson)
+            parts = parts_of_lesson(lesson, key=options.solution)
             return _Source(title=lesson.title, parts=lambda _case: parts)
         key = read_key(name, language, folder=folder)
         return _Source(title=lesson.title, parts=lambda case: parts_of_case(key.templates, case), cases=True)

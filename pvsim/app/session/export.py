@@ -4,15 +4,17 @@ from __future__ import annotations
 
 import re
 from base64 import b64encode
+from collections.abc import Callable
 from typing import Any
 
 from pvsim.app.session.address import address_of
 from pvsim.app.session.day_commands import clock_text
 from pvsim.app.session.state import State
-from pvsim.app.words import _, speaking
+from pvsim.app.words import _, language, speaking
 from pvsim.array.part_place import nearest_place, place_at
 from pvsim.array.place import describe_place
 from pvsim.array.solve import part_curve
+from pvsim.exercise.paper import Document, parts_of_scenario, solution_sheet, work_sheet, write_pdf
 from pvsim.files.curve import Curve, curve_of
 from pvsim.files.curve_file import write_curve
 from pvsim.files.figure.bench import draw_bench
@@ -27,6 +29,8 @@ __all__ = [
     "export_bench_svg",
     "export_csv",
     "export_png",
+    "export_sheet",
+    "export_solution",
     "export_svg",
     "link_to",
     "save_scenario",
@@ -81,6 +85,23 @@ def export_bench_svg(state: State) -> dict[str, Any]:
 def export_bench_png(state: State) -> dict[str, Any]:
     """The same figure as PNG, at twice its size for print."""
     return _png(state, bench_of(state), "bench")
+
+
+def export_sheet(state: State) -> dict[str, Any]:
+    """A work sheet for the array on the bench, with axes of the part shown, as PDF."""
+    return _paper(state, work_sheet, "work-sheet")
+
+
+def export_solution(state: State) -> dict[str, Any]:
+    """The solution of that work sheet."""
+    return _paper(state, solution_sheet, "solution")
+
+
+def _paper(state: State, make: Callable[..., Document], what: str) -> dict[str, Any]:
+    parts = parts_of_scenario(state.scenario, state.view_place())
+    data = write_pdf(make(parts, title=_(state.scenario.title), language=language().code))
+    name = f"{file_stem(state)}-{what}.pdf"
+    return {"file": name, "mime": "application/pdf", "base64": b64encode(data).decode("ascii")}
 
 
 def _svg(state: State, drawing: Drawing, what: str) -> dict[str, Any]:

@@ -8,6 +8,7 @@ from functools import partial
 
 from pvsim.app.session.debrief_errand import DebriefErrand
 from pvsim.app.session.errand import Errand, NotYet
+from pvsim.app.session.field_bench import FieldBench
 from pvsim.app.session.field_kept import kept_text, work_kept
 from pvsim.app.session.field_pasts import MOST_PASTS, past_of, pasts_kept
 from pvsim.app.session.field_taken import done_all
@@ -18,14 +19,11 @@ from pvsim.app.session.field_work import (
     gone_place,
     roof_of_work,
     same_work,
-    seen_by_all,
 )
-from pvsim.app.session.lending import Lending
 from pvsim.app.session.parameters import FIELD_TABS
 from pvsim.app.words import _
 from pvsim.array.place import describe_place
 from pvsim.array.scatter import MOST_SEED
-from pvsim.array.scenario import Scenario
 from pvsim.circuit import budget
 from pvsim.errors import PvsimError, ScenarioError
 from pvsim.field.search.act import Act
@@ -34,14 +32,14 @@ from pvsim.field.search.case import SearchCase
 from pvsim.field.search.debrief import Debrief
 from pvsim.field.search.foresight import Foresight
 from pvsim.field.search.hint import TAKE_HINT, Hint, hint_of, next_hint
-from pvsim.field.search.transcript import Transcript, do
+from pvsim.field.search.transcript import do
 
 __all__ = ["FieldCommands"]
 
 LONGEST_REPLAY_S = 120.0  # of doing a search again, its waiting counted in; most take a second
 
 
-class FieldCommands(Lending):
+class FieldCommands(FieldBench):
     """The commands of measuring; they change nothing of the array on the bench."""
 
     _debriefing: DebriefErrand | None = None
@@ -97,54 +95,25 @@ class FieldCommands(Lending):
             return
         self._lend_array(work, _("as the array of the search should be"))
 
-    def begin_lesson_search(self, kept: str = "") -> None:
-        """Begin the search that is the act of the open step, or go on with it.
-
-        Parameters
-        ----------
-        kept : str
-            What the browser's tab has kept; of another search it is left alone.
-        """
-        case = self.lesson_search
-        if case is None or self.locked_now():
-            return
-        work = self.field
-        if work.case != case or work.over:
-            work = _kept_of(case, kept)
-        self._put_seen(work)
-        self._update(field=work, field_open=True, field_tab="search", notice="")
-
-    def solve_lesson_search(self, transcript: Transcript, answers: tuple[Answer, ...]) -> None:
-        """Have that search done as the step's own solution does it; it is nobody's practice."""
-        case = self.lesson_search
-        if case is None or self.locked_now():
-            return
-        work = FieldWork(case=case, transcript=transcript, answers=answers)
-        self._put_seen(work)
-        self._update(field=work, notice="")
-        self._end(work, practised=False)
-
-    def drop_lesson_search(self) -> None:
-        """Forget what was done in it, as when its step is begun again."""
-        if self.lesson_search is not None and self.field.case == self.lesson_search:
-            self.drop_debrief()
-            self._update(field=FieldWork(meters=self.field.meters), field_open=False)
-
     def resume_search(self, kept: str) -> None:
         """Go on with a search that the browser's tab has kept; see `work_kept`."""
         if self.locked or self.lesson or self.lecture is not None or self.field.case is not None:
             return  # it stays where it is kept
+        self._replay(kept, self._resumed)
+
+    def _replay(self, kept: str, over: Callable[[Callable[[], FieldWork]], None]) -> None:
+        """Have what was kept done again, beside the event loop; `over` then gets it."""
         self._drop_replay()
         work = partial(work_kept, kept)
         if self.document is None:
             with budget.within(LONGEST_REPLAY_S):
-                self._resumed(work)
+                over(work)
             return
         self._replayed = kept
         self._replaying = Errand(self.document, longest_s=LONGEST_REPLAY_S, crew="replay")
         there = partial(self._replaying.here, "replay", work)
         self.tell(_("The search of before is done again, act by act …"))
-        self._replaying.send(NotYet("replay", work), partial(self._resumed, there))
+        self._replaying.send(NotYet("replay", work), partial(over, there))
 
     def kept_search(self) -> str:
         """What the tab is to keep of a search: of one that is being done again, what it had kept."""
@@ -250,32 +219,6 @@ class FieldCommands(Lending):
         elif self.field.case is None:
             self._update(field=FieldWork(meters=number), notice="")
 
-    def _bench_is_taken(self) -> bool:
-        """Whether a lesson or lecture has the bench; says so where it is."""
-        if self.locked_now():
-            return True
-        if self.lesson or (self.lecture is not None and not self._lecture_lends()):
-            self.tell(_("A lesson has the bench. Leave it first; it is kept where you are."))
-            return True
-        return False
-
-    def _is_of_lesson(self, work: FieldWork) -> bool:
-        return bool(self.lesson) and work.case is not None and work.case == self.lesson_search
-
-    def _put_seen(self, work: FieldWork) -> None:
-        """On a lesson's bench: what an eye sees, where something else has come there."""
-        seen = seen_by_all(work)
-        assert seen is not None
-        if self.scenario != seen:
-            self._commit(lambda _now: seen, _("as the array of the search should be"))
-
-    def _show_fault(self, work: FieldWork) -> None:
-        """On a lesson's bench: the array as it is, held against what was seen of it."""
-        case = work.case
-        assert case is not None
-        if self.scenario != case.scenario:
-            self._commit(lambda _now: case.scenario, _("the fault shown"))
-
     def _end(self, work: FieldWork, *, practised: bool = True) -> None:
         """A search has all its answers; one of a lesson then shows its fault, so that the lesson goes on."""
         assert work.case is not None
@@ -287,11 +230,6 @@ class FieldCommands(Lending):
         )
         if self._is_of_lesson(work):
             self._show_fault(work)
-
-    def _lecture_lends(self) -> bool:
-        """Whether a lecture is where nothing more is done on the bench: at a reason, or at its end."""
-        cues = self.lecture.cues
-        return 0 <= self.cue < len(cues) and cues[self.cue].moment in ("explain", "closing")
 
     def _measure(self, acts: tuple[Act, ...], then: Callable[[FieldWork], FieldWork]) -> None:
         work = self.field
@@ -333,18 +271,3 @@ class FieldCommands(Lending):
             new = (past_of(work, debrief),) if practised else ()
             pasts = (*self.pasts, *new)[-MOST_PASTS:]
             self._update(field=replace(work, debrief=debrief), pasts=pasts)
-
-    def _lend_array(self, work: FieldWork, what: str) -> None:
-        seen = seen_by_all(work)
-        assert isinstance(seen, Scenario)
-        self._update(field=work, field_open=True)
-        self.lend(seen, what)
-
-
-def _kept_of(case: SearchCase, kept: str) -> FieldWork:
-    """What was kept of this search; a new beginning where that was of another, or is spoilt."""
-    try:
-        work = work_kept(kept) if kept else FieldWork(case=case)
-    except PvsimError:
-        work = FieldWork(case=case)
-    return work if work.case == case else FieldWork(case=case)

@@ -16,12 +16,13 @@ from pvsim.app.words import _
 from pvsim.array.place import WHOLE_ARRAY, Place, format_place, parse_place
 from pvsim.errors import FileError
 from pvsim.field.search.act import Act
+from pvsim.field.search.case import SearchCase
 from pvsim.field.search.look import Look, Mode
 from pvsim.field.search.offer import Choice, Sort
 from pvsim.field.search.transcript import MAX_LINES, do
 from pvsim.field.search.vote import Vote
 
-__all__ = ["MOST_KEPT", "class_kept", "kept_text", "work_kept"]
+__all__ = ["MOST_KEPT", "class_kept", "is_kept_of", "kept_text", "work_kept"]
 
 MOST_KEPT = 100_000  # signs; MAX_LINES of the longest acts are shorter
 
@@ -79,7 +80,6 @@ def work_kept(text: str) -> FieldWork:
     return with_taken(work.case, replace(work, transcript=transcript, hints=hints[:MAX_LINES], votes=votes))
 
 
-
 def class_kept(text: str) -> tuple[str, str] | None:
     """Code and key of the class that was kept with a search; None where there is none."""
     try:
@@ -125,6 +125,14 @@ def _vote_in(
     return Vote(
         offer=choices, counts=tuple(int(one) for one in counts), chosen=chosen, first=first, line=line
     )
+
+
+def is_kept_of(case: SearchCase, text: str) -> bool:
+    """Whether a text is of this search; nothing of it is done again for that."""
+    try:
+        return bool(_read(text)["case"] == [case.seed, case.level, case.family])
+    except (KeyError, TypeError, ValueError, RecursionError):
+        return False
 
 
 def _read(text: str) -> dict[str, Any]:

@@ -11,6 +11,7 @@ from pvsim.app.session import history as past
 from pvsim.app.session.array_commands import ArrayCommands
 from pvsim.app.session.comparing import Comparing
 from pvsim.app.session.day_commands import DayCommands
+from pvsim.app.session.lesson_search import LessonSearch
 from pvsim.app.session.limit_commands import LimitCommands
 from pvsim.app.session.opening import Opening
 from pvsim.app.session.roof_commands import RoofCommands
@@ -22,7 +23,15 @@ __all__ = ["State"]
 
 
 class State(
-    ArrayCommands, RoofCommands, DayCommands, VoteCommands, Comparing, Showing, Opening, LimitCommands
+    ArrayCommands,
+    RoofCommands,
+    DayCommands,
+    VoteCommands,
+    LessonSearch,
+    Comparing,
+    Showing,
+    Opening,
+    LimitCommands,
 ):
     """One learner's array, what was found about it, how the page shows it, and what can be done.
 

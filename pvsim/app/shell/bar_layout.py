@@ -259,4 +259,6 @@ def _files() -> list[Item]:
         _note("export_note"),
         {"kind": "rule"},
         _act("print", _("Print as a hand-out…")),
+        _act("export_sheet", _("Work sheet as PDF")),
+        _act("export_solution", _("Its solution as PDF")),
     ]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pvsim.array.fault_kind import fault_kind
 from pvsim.array.place import WHOLE_ARRAY, Place, describe_place
@@ -88,20 +88,25 @@ def parts_of_case(templates: Sequence[Template], case: ExerciseCase) -> tuple[Pa
     return tuple(found)
 
 
-def parts_of_lesson(lesson: Lesson) -> tuple[Part, ...]:
+def parts_of_lesson(lesson: Lesson, *, key: bool = False) -> tuple[Part, ...]:
     """A part for each step: what is predicted, done and seen.
 
     A lesson tells as it goes on what came of the steps before. On paper all of it lies there at once, so a
     number that answers another question of the lesson is left blank, to be filled in from the bench.
+
+    Parameters
+    ----------
+    key : bool
+        For the solution: nothing is left blank.
     """
     with speaking(lesson.language):
-        secrets = [one for step in lesson.steps for one in secrets_of(step)]
+        secrets = [] if key else [one for step in lesson.steps for one in secrets_of(step)]
         return tuple(_part(lesson, step, secrets) for step in lesson.steps)
 
 
 def parts_of_scenario(scenario: Scenario, place: Place | None = None) -> tuple[Part, ...]:
     """One part: the array as it is, held against the same array in good order."""
-    sound = unbroken_scenario(scenario)
+    sound = replace(unbroken_scenario(scenario), operation=scenario.operation)  # held where it is held
     same = (sound.light, sound.faults, sound.weather) == (scenario.light, scenario.faults, scenario.weather)
     focus = WHOLE_ARRAY if place is None else place
     told = [_described(scenario)]
@@ -114,7 +119,7 @@ def parts_of_scenario(scenario: Scenario, place: Place | None = None) -> tuple[P
                 "1000 W/m² at 25 °C, and solid for the array as it is."
             )
         )
-    scene = Scene(start=None if same else sound, finish=scenario, focus=focus)
+    scene = Scene(start=None if same else sound, finish=scenario, focus=focus, tells_finish=True)
     return (
         Part(
             title=one_line(_(scenario.title)),

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from pvsim.errors import FileError
 from pvsim.exercise.given import LETTERS
 from pvsim.exercise.paper.document import (
     Block,
@@ -45,9 +46,17 @@ def write_pdf(document: Document) -> bytes:
 
     Raises
     ------
-    ModuleNotFoundError
-        If fpdf2 is not installed, which the extra `page` has.
+    FileError
+        If fpdf2 is not installed.
     """
+    try:
+        import fpdf  # noqa: F401
+    except ImportError:
+        raise FileError(
+            "PDF needs the package fpdf2",
+            expected="fpdf2 to be installed",
+            mend="Install pvsim with its page: pip install 'pvsim[page]', or take HTML",
+        ) from None
     with speaking(document.language):
         return _Press(document).printed()
 

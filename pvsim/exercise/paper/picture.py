@@ -89,7 +89,8 @@ def _panel(axes: Axes, name: str, curves: tuple[Curve, ...] = ()) -> Panel:
 
 
 def _drawn(scene: Scene, panels: tuple[Panel, Panel], *, solved_too: bool) -> tuple[Drawing, str]:
-    scenario = scene.finish if solved_too or scene.start is None else scene.start
+    told = solved_too or scene.tells_finish or scene.start is None
+    scenario = scene.finish if told or scene.start is None else scene.start
     solution = solved(scenario).solution if solved_too else None
 
     def roof(width: float, most_height: float) -> RoofPicture:
@@ -110,19 +111,20 @@ def _drawn(scene: Scene, panels: tuple[Panel, Panel], *, solved_too: bool) -> tu
     place = describe_place(part_shown(scene))
     said = [f"{picture.caption}.", _("Axes: {place}.").format(place=place)]
     if solved_too and scene.start is not None:
-        said.append(_("Dashed is before, solid is after."))
-    elif scene.start is not None:
+        dashed = _("Dashed is in good order, solid is as it is.")
+        said.append(dashed if scene.tells_finish else _("Dashed is before, solid is after."))
+    elif scene.start is not None and not scene.tells_finish:
         said.append(_("Draw what you expect: dashed before the change, solid after it."))
     caption = " ".join(said)
     curves = curves_of(scene) if solved_too else ()
-    told = [
+    spoken = [
         f"{one.label}: {describe_curve(one)}." if one.label else f"{describe_curve(one)}." for one in curves
     ]
     drawing = Drawing(
         width=_WIDTH_px,
         height=max(top + below, picture.height + 24.0),
         title=_("Array and characteristics: {title}").format(title=scenario.title),
-        description=" ".join([caption, *told]),
+        description=" ".join([caption, *spoken]),
         marks=tuple(marks),
         palette=PAPER,
     )

@@ -67,6 +67,8 @@ class _Reader(HTMLParser):
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         if tag in _BLOCKS or tag in ("ul", "ol"):
             self.finish()
+        if tag in ("td", "th") and any(one.text.strip() for one in self._runs):
+            self._runs.append(Run(text=" · "))
         if tag in ("ul", "ol"):
             self._lists.append(-1 if tag == "ul" else int(dict(attrs).get("start") or 1))
         elif tag == "li":
@@ -87,8 +89,6 @@ class _Reader(HTMLParser):
         if tag in ("ul", "ol") and self._lists:
             self.finish()
             self._lists.pop()
-        elif tag in ("td", "th"):
-            self._runs.append(Run(text="   "))
         if tag in ("strong", "th") or (tag[0] == "h" and tag[1:].isdigit()):
             self._look = replace(self._look, bold=False)
         elif tag == "em":

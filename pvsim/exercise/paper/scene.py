@@ -32,7 +32,7 @@ from pvsim.words import _
 __all__ = ["Scene", "changed_cell", "curves_of", "figures_of", "part_shown", "rungs_of", "scale_of"]
 
 _ROOM = 1.12  # above the highest value: for labels, and for whoever predicts too much
-_LINES = 8  # round values along an axis, about: its end is the next of them
+_LINES = 5  # round values along an axis, about: its end is the next of them, and has its number
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,11 +46,15 @@ class Scene:
     finish : Scenario
     focus : Place
         What it is about.
+    tells_finish : bool
+        Whether the array is handed out as it is after the change: then it is what is asked about, and the
+        array before it what it is held against.
     """
 
     start: Scenario | None
     finish: Scenario
     focus: Place = WHOLE_ARRAY
+    tells_finish: bool = False
 
     __repr__ = summary
 

@@ -11,7 +11,7 @@ from pvsim.exercise.paper.document import Block, Document, Grid, Heading, Option
 from pvsim.exercise.paper.parts import Part
 from pvsim.exercise.paper.picture import draw_solved
 from pvsim.exercise.paper.scene import figures_of, part_shown, rungs_of
-from pvsim.exercise.paper.work_sheet import KEY_ROWS, document_of, key_symbols, points_of
+from pvsim.exercise.paper.work_sheet import KEY_ROWS, document_of, key_symbols, points_of, state_names
 from pvsim.numbers import decimals_for, format_fixed, format_percent
 from pvsim.reading.levels import Rung
 from pvsim.words import _, mark
@@ -49,7 +49,7 @@ def _solved(part: Part) -> tuple[Block, ...]:
     if part.explained:
         found += [Heading(text=_("Explanation"), level=3), Prose(text=part.explained)]
     figures = _key_figures(part)
-    levels = _five_levels(rungs_of(part.scene))
+    levels = _five_levels(rungs_of(part.scene), part)
     return (*found, *([figures] if figures else []), *([levels] if levels else []))
 
 
@@ -120,13 +120,14 @@ def _key_figures(part: Part) -> Grid | None:
             rows=tuple(rows),
             shares=(0.4, 0.4, 0.2),
         )
-    columns = ("", _("before"), _("after"), _("difference"), _("unit"))
+    columns = ("", *state_names(part), _("difference"), _("unit"))
     return Grid(caption=caption, columns=columns, rows=tuple(rows), shares=(0.2, 0.22, 0.22, 0.22, 0.14))
 
 
-def _five_levels(found: tuple[Rung, ...]) -> Grid | None:
+def _five_levels(found: tuple[Rung, ...], part: Part) -> Grid | None:
     if not found:
         return None
+    before, after = state_names(part)
     rows = []
     for one in found:
         was = one.before_W
@@ -135,13 +136,13 @@ def _five_levels(found: tuple[Rung, ...]) -> Grid | None:
         if was is None:
             rows.append((_(_LEVELS[one.level]), describe_place(one.place), "–", now, "–", "–"))
             continue
-        before = format_fixed(was, decimals=decimals)
+        earlier = format_fixed(was, decimals=decimals)
         change = format_fixed(one.now_W - was, decimals=decimals, sign=True)
         share = _percent((one.now_W - was) / was) if was > 1e-3 else "–"
-        rows.append((_(_LEVELS[one.level]), describe_place(one.place), before, now, change, share))
+        rows.append((_(_LEVELS[one.level]), describe_place(one.place), earlier, now, change, share))
     return Grid(
         caption=_("Five levels: power at work, where the array holds each part"),
-        columns=(_("level"), _("part"), _("before W"), _("after W"), _("difference W"), _("in %")),
+        columns=(_("level"), _("part"), f"{before} W", f"{after} W", _("difference W"), _("in %")),
         rows=tuple(rows),
         shares=(0.14, 0.34, 0.13, 0.13, 0.13, 0.13),
         numbers=4,

@@ -24,7 +24,7 @@ from pvsim.files.provenance import one_line, provenance
 from pvsim.numbers import format_setting
 from pvsim.words import _, ngettext, voltage_symbol
 
-__all__ = ["KEY_ROWS", "document_of", "key_symbols", "points_of", "work_sheet"]
+__all__ = ["KEY_ROWS", "document_of", "key_symbols", "points_of", "state_names", "work_sheet"]
 
 KEY_ROWS = 5  # Isc, Voc, Imp, Vmp, Pmp
 
@@ -81,6 +81,13 @@ def points_of(part: Part) -> str:
         return ""
     points = format_setting(item.points)
     return ngettext("{n} point", "{n} points", 1 if item.points == 1.0 else 2).format(n=points)
+
+
+def state_names(part: Part) -> tuple[str, str]:
+    """What the array before and after are called."""
+    if part.scene.tells_finish:
+        return _("in good order"), _("as it is")
+    return _("before"), _("after")
 
 
 def key_symbols() -> tuple[tuple[str, str], ...]:
@@ -151,7 +158,10 @@ def _key_figures(part: Part) -> Grid:
         columns: tuple[str, ...] = ("", _("predicted"), _("read"), _("unit"))
         shares: tuple[float, ...] = (0.2, 0.3, 0.3, 0.2)
     else:
-        columns = ("", _("before"), _("after, predicted"), _("after, read"), _("difference"), _("unit"))
+        was, _now = state_names(part)
+        columns = ("", was, _("after, predicted"), _("after, read"), _("difference"), _("unit"))
+        if part.scene.tells_finish:
+            columns = ("", was, _("predicted"), _("read"), _("difference"), _("unit"))
         shares = (0.1, 0.2, 0.2, 0.2, 0.2, 0.1)
     rows = tuple((name, *[""] * (len(columns) - 2), unit) for name, unit in key_symbols())
     return Grid(caption=_("Key figures, read off the curves"), columns=columns, rows=rows, shares=shares)

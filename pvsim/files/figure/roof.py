@@ -188,7 +188,7 @@ def _caption(scenario: Scenario, solution: ArraySolution | None) -> tuple[str, N
     values = _values(scenario, solution)
     top = significant(max(float(values.max()), 1e-9))
     if solution is None:
-        return _("Cells by light, bright is {top} W/m2").format(top=top), np.zeros(len(values), dtype=bool)
+        return _("Cells by light, bright is {top} W/m²").format(top=top), np.zeros(len(values), dtype=bool)
     eats = eating_cells(solution)
     caption = _("Cells by power, bright is {top} W").format(top=top)
     if eats.any():

@@ -129,7 +129,16 @@ def test_a_search_left_for_the_text_goes_on_where_it_was(
     assert other.field.transcript == state.field.transcript
 
 
-@pytest.mark.parametrize("kept", ["", "{", '{"case":[1,1,""],"acts":[],"hints":[]}', 7, None])
+@pytest.mark.parametrize(
+    "kept",
+    [
+        *("", "{", "[" * 90_000, 7, None),
+        '{"case":[1,1,""],"acts":[],"hints":[]}',
+        '{"case":[1,6,""],"acts":[' + '["read","1","voltage",0,0],' * 400 + '["stop","","",0,0]],"hints":[]}',
+        '{"case":[38,2,""],"acts":[["fly","","",0,0]],"hints":[]}',
+    ],
+    ids=["none", "torn", "deep", "number", "null", "another", "another-and-long", "spoilt"],
+)
 def test_what_was_kept_of_another_search_is_left_alone(kept: Any, view: LessonView, state: State) -> None:
     predicted(view)
     press(view, "begin_search", kept)

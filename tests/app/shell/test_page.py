@@ -318,6 +318,7 @@ def test_the_latest_file_alone_is_complained_about(bench, tmp_path) -> None:
         ("Characteristic as CSV", ".csv", b"#"),
         ("Figure as SVG", ".svg", b"<svg"),
         ("Figure as PNG", ".png", b"\x89PNG"),
+        ("Work sheet as PDF", "-work-sheet.pdf", b"%PDF"),
     ],
 )
 def test_a_characteristic_is_exported(bench, tmp_path, button: str, suffix: str, start: bytes) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from base64 import b64decode
 from dataclasses import replace
 from typing import Any
 
@@ -18,6 +19,7 @@ from pvsim.array.place import Place
 from pvsim.files.demo import read_demo
 from pvsim.files.scenario_file import read_scenario
 from tests.app.wishes import say
+from tests.exercise.paper.contents import pages_of
 
 
 @pytest.fixture
@@ -209,6 +211,19 @@ def test_a_scenario_too_large_for_a_link_says_to_save_it(state: State) -> None:
     state.set_light(painted=painted)
     assert say(view.root, "link") == {}
     assert "Save the scenario as a file" in view.root.wrong["link"]
+
+
+def test_a_work_sheet_and_its_solution_are_of_the_part_shown(state: State) -> None:
+    state.paint([Place(1, 4, cell=14)], 0.2)
+    state.set_focus(Place(1, 4, cell=14))
+    state.set_level("module")
+    replies = [ACTIONS[name](state, None) for name in ("export_sheet", "export_solution")]
+    sheet, solution = (" ".join(pages_of(b64decode(one["base64"]))) for one in replies if one is not None)
+    for text in (sheet, solution):
+        assert "string 1, module 4" in text
+        assert "no design or safety tool" in text
+    assert "Five levels" in solution
+    assert "Five levels" not in sheet
 
 
 def test_exports_name_version_scenario_and_limits(state: State) -> None:

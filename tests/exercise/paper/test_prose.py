@@ -20,6 +20,14 @@ def test_looks_of_words_are_kept():
     )
 
 
+def test_rows_of_tables_are_paragraphs():
+    found = paragraphs("| a | b |\n|---|---|\n| 1 m | **2 m** |")
+    assert [" ".join("".join(run.text for run in one.runs).split()) for one in found] == [
+        "a · b",
+        "1 m · 2 m",
+    ]
+
+
 def test_entries_of_lists_have_their_signs():
     found = paragraphs("Two:\n\n- one\n- two\n\n3. three\n4. four")
     assert [(one.sign, one.runs[0].text, one.indent > 0) for one in found] == [

@@ -7,16 +7,17 @@ import re
 
 import pytest
 
+from pvsim.array import Place, paint
 from pvsim.course.folder.course_folder import open_home
 from pvsim.course.folder.course_reader import OWN_LESSONS, read_one
 from pvsim.exercise import ExerciseCase, NumberItem, own_exercises
-from pvsim.exercise.paper import parts_of_case, parts_of_lesson, parts_of_scenario, work_sheet
+from pvsim.exercise.paper import parts_of_case, parts_of_lesson, parts_of_scenario, solution_sheet, work_sheet
 from pvsim.exercise.paper.document import Caution, Grid, Options, Picture, Writing
 from pvsim.exercise.paper.picture import blank_panels, draw_blank
 from pvsim.exercise.paper.scene import figures_of
 from pvsim.exercise.wording import BLANK
 from pvsim.files.demo import demo_names, read_demo
-from pvsim.files.figure.drawing import Dot, Line
+from pvsim.files.figure.drawing import Box, Dot, Line
 from pvsim.numbers import format_fixed
 from pvsim.words import speaking
 from tests.exercise.paper.contents import flat, texts
@@ -71,6 +72,14 @@ def test_what_a_step_found_is_left_blank_where_the_next_one_tells_it():
     assert "In full sun the contact turns" in told[0]
 
 
+def test_the_solution_of_the_steps_leaves_nothing_blank():
+    lesson, _problems = read_one(HOME, "unseen-wire")
+    parts = parts_of_lesson(lesson, key=True)
+    with speaking("en"):
+        found = texts(solution_sheet(parts, title="A solution", language="en"))
+    assert not any(BLANK in text for text in found)
+
+
 @pytest.mark.parametrize("name", demo_names() if LONG else ("workshop", "single-module"))
 def test_a_sheet_of_a_scenario_tells_none_of_its_key_figures(name):
     parts = parts_of_scenario(read_demo(name))
@@ -104,6 +113,16 @@ def test_a_question_has_room_for_prediction_reason_and_readings():
     grid = next(one for one in blocks if isinstance(one, Grid))
     assert [row[0] for row in grid.rows] == ["I~sc~", "V~oc~", "I~mp~", "V~mp~", "P~mp~"]
     assert all(cell == "" for row in grid.rows for cell in row[1:-1])
+
+
+def test_a_scenario_is_drawn_as_it_is_and_held_against_the_same_in_good_order():
+    shaded = paint(read_demo("single-module"), [Place(1, 1, cell=9)], 0.2)
+    (part,) = parts_of_scenario(shaded)
+    drawing, _caption = draw_blank(part.scene)
+    grey = {one.fill for one in drawing.marks if isinstance(one, Box) and one.fill}
+    assert len(grey) == 3  # the frame, cells in the light, and the one in the shade
+    assert part.scene.start.light.painted == ()
+    assert "dashed for the same array in good order" in part.told
 
 
 def test_choices_are_not_marked():

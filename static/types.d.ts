@@ -683,6 +683,8 @@ declare namespace Shell {
     shown: object, hides: string
     title: string, session: string, words: { lost: string, again: string, back: string }
     model?: { document: unknown }
+    /** What came later: the day on the roof, the field desk. */
+    day: unknown, field: unknown
     get_child(name: string): Node
   }
   /** The component's view, as Panel gives it to a script. */

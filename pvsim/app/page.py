@@ -12,6 +12,8 @@ from pvsim.app.assets import fingerprint
 from pvsim.app.bundle import bundle_address, bundled
 from pvsim.app.curves.ladder import LadderView
 from pvsim.app.curves.view import CurvesView
+from pvsim.app.day.strip import DayStrip
+from pvsim.app.field.desk import FieldDesk
 from pvsim.app.language import session_language
 from pvsim.app.lecture.view import LectureView
 from pvsim.app.lesson.view import LessonView
@@ -45,6 +47,8 @@ VIEWS: dict[str, Any] = {
     "status": StatusView,
     "frame": FrameView,
 }
+# Parts that come when they are first asked for: a page learns of their kinds when it is opened.
+LATER = (DayStrip, FieldDesk)
 # What costs an opened page nothing: drawn by the frame when somebody asks for it.
 GUESTS: dict[str, Any] = {"sheet": SheetView, "traced": TracedView}
 

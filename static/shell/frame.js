@@ -67,9 +67,12 @@ export function render({ model, view }) {
   ends.push(keepClearOfStatus())
 
   // The day on the roof and the field desk have their places among the regions, and come when they are first opened.
-  for (const name of ["day", "field"]) {
+  // After a gap, when the page is drawn anew, they are there already.
+  for (const name of /** @type {const} */ (["day", "field"])) {
+    const seat = () => find(document, `#${name}`)?.replaceChildren(model.get_child(name))
+    if (model[name]) seat()
     view.on_child_render(name, () => {
-      find(document, `#${name}`)?.replaceChildren(model.get_child(name))
+      seat()
       view.render_children()
       ask("seated")    // BokehJS names a part that came later in full in its page's next message: that is to be no wish of the part
     })

@@ -7,16 +7,14 @@ from collections.abc import Callable
 from functools import partial
 from typing import Any
 
-import param
-
 from pvsim.app.assets import css
-from pvsim.app.component import Component, Reply, Wish
+from pvsim.app.component import Reply, Wish
 from pvsim.app.day.form import Refused, change_day, change_thing, form_values
 from pvsim.app.day.report import curves_of, day_lines, energy_rows, energy_sentence
+from pvsim.app.day.strip import DayStrip
 from pvsim.app.day.words import day_words
 from pvsim.app.day.work import DayPlay, DayWork, day_of
-from pvsim.app.modules import module_address
-from pvsim.app.plain import Plain, plain_values
+from pvsim.app.plain import Plain
 from pvsim.app.session.errand import Errand, NotYet
 from pvsim.app.session.export import file_stem
 from pvsim.app.session.following import Following
@@ -30,18 +28,6 @@ from pvsim.files.figure.svg import write_svg
 from pvsim.numbers import format_setting
 
 __all__ = ["DayView"]
-
-
-class DayStrip(Component):
-    """The strip: set-up, picture, film."""
-
-    form = plain_values("Fields and what they hold: see form_values.")
-    now = plain_values("How far the day is, and what it comes to.")
-    lines = plain_values("Power, clock and sun, time by time: see day_lines.")
-    wrong = param.Dict(default={}, doc="By field, why what was typed there cannot be used.")
-    words = plain_values("Texts; set once.")
-
-    _esm = module_address("day/day.js")
 
 
 class DayView:

@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-import param
-
 from pvsim.app.assets import css
-from pvsim.app.component import Component, Reply, Wish
+from pvsim.app.component import Reply, Wish
 from pvsim.app.field.curve import curve_csv, curve_values
 from pvsim.app.field.debrief_rows import debrief_values
+from pvsim.app.field.desk import FieldDesk
 from pvsim.app.field.kit_rows import ALTERED, is_altered, kit_groups, plant_rows
 from pvsim.app.field.log_file import log_csv
 from pvsim.app.field.log_rows import log_lines
@@ -19,9 +18,8 @@ from pvsim.app.field.room_rows import room_values
 from pvsim.app.field.search_form import answer_from, practice_values, search_values, set_values, start_values
 from pvsim.app.field.words import field_words
 from pvsim.app.later import Later
-from pvsim.app.modules import module_address
 from pvsim.app.number_field import read_whole
-from pvsim.app.plain import Plain, plain_values
+from pvsim.app.plain import Plain
 from pvsim.app.session.export import file_stem
 from pvsim.app.session.field_acts import act_of, pointed_at
 from pvsim.app.session.field_pasts import pasts_text
@@ -45,22 +43,6 @@ SHOWN = (
     "computing", "offering", "lecture",
 )  # fmt: skip
 PHONE_MS = 400  # so that sixty phones redraw the bars twice a second
-
-
-class FieldDesk(Component):
-    """The desk, in the place of the lesson's text."""
-
-    now = plain_values("What can be done, and how the plant stands.")
-    log = plain_values("Every line of the log; see log_lines.")
-    debrief = plain_values("A search that is over; see debrief_values.")
-    curve = plain_values("The last traced curve; see curve_values.")
-    picture = plain_values("The last infrared picture; see picture_values.")
-    room = plain_values("A class that votes on what is read next; see room_values.")
-    start = plain_values("What the form to begin a search offers; set once.")
-    wrong = param.Dict(default={}, doc="By field of that form, why what was typed there cannot be used.")
-    words = plain_values("Texts; set once.")
-
-    _esm = module_address("field/desk.js")
 
 
 class FieldView:

@@ -23,6 +23,10 @@ class MendedComponent(pn.custom.JSComponent):
     through all values of a component for models of its own at every update, about 1 ms for each component;
     ours hold plain values only, so their one model is marked and no more. And it counts what is at work for a
     busy light, a tenth of each change; no part here shows one.
+
+    Of each kind of component the first that a process makes tells its browser what the kind is, and no later
+    one does. Every document says so of all kinds that there are; a page that is drawn anew after a gap cannot
+    read it where it stands a second time.
     """
 
     __abstract = True
@@ -34,7 +38,7 @@ class MendedComponent(pn.custom.JSComponent):
         self._language = language().code
 
     def _get_properties(self, doc: Document | None) -> dict[str, Any]:
-        return super()._get_properties(doc) | {"bundle": "url"}
+        return super()._get_properties(doc) | {"bundle": "url", "_defs": []}
 
     @classmethod
     def _patch_datamodel_ref(cls, props: Any, ref: str) -> None:

@@ -149,3 +149,22 @@ def test_a_finger_measures_on_a_phone_with_the_drawing_in_sight(bench: Any, lang
         "document.querySelector('#lesson').scrollWidth - document.querySelector('#lesson').clientWidth"
     )
     assert wide <= 0
+
+
+def test_two_pages_measure_side_by_side_and_go_on_after_a_lost_connection(bench: Any, served: Any) -> None:
+    pages = [bench.open(alone=True) for _number in range(2)]
+    for number, page in enumerate(pages, 1):
+        page.locator("button[data-tray=measure]").click()
+        for _press in range(number):
+            press(page, "^irradiance")
+        desk(page).get_by_role("table", name="Log").get_by_role("row").nth(number).wait_for()
+    served.drop_connections()
+    for number, page in enumerate(pages, 1):
+        page.get_by_text("Connected again").wait_for()
+        rows = desk(page).get_by_role("table", name="Log").get_by_role("row")
+        rows.nth(number).wait_for()  # what was read is there still
+        assert rows.count() == 1 + number  # and only what was read on this page
+        press(page, "^irradiance")
+        rows.nth(number + 1).wait_for()
+    closed = re.compile("already in CLOSING")  # what was on its way when the connection went
+    bench.complaints[:] = [text for text in bench.complaints if not closed.search(text)]

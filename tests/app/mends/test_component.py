@@ -5,6 +5,7 @@ from __future__ import annotations
 import inspect
 
 import panel as pn
+from bokeh.document import Document
 from panel.models.esm import ReactiveESM
 
 from pvsim.app.component import Component
@@ -25,3 +26,14 @@ def test_a_component_is_the_address_of_a_module_without_a_search_for_bundles():
     source = inspect.getsource(pn.custom.ReactiveESM)
     asked = source[source.index("def _bundle_path(cls)") :]
     assert "is_file" in asked, "Panel does not search any more: is the mend needed?"
+
+
+def test_every_document_says_of_all_kinds_of_parts_and_no_part_says_so_again():
+    """Else the first of a kind breaks the page that is drawn anew, and later ones are not known there."""
+    from pvsim.app.page import LATER
+
+    for kind in LATER:
+        assert kind(lambda _wish: None)._get_properties(None)["_defs"] == []
+    known = {one["name"] for one in Document().to_json().content["defs"]}
+    assert {kind._data_model.__name__ for kind in LATER} <= known
+    assert "_data_model__initialized" in inspect.getsource(pn.custom.ReactiveESM), "is the mend needed?"

@@ -125,14 +125,14 @@ def test_any_text_is_a_circuit_or_a_curve_or_refused(text):
     ],
 )
 def test_looking_for_a_line_grows_no_faster_than_hostile_text(text):
-    from time import perf_counter
+    from time import thread_time  # whatever else the machine does
 
     def seconds(n):
         times = []
-        for _ in range(3):
-            start = perf_counter()
+        for _ in range(5):
+            start = thread_time()
             line_of(text(n), ("light", "x"))
-            times.append(perf_counter() - start)
+            times.append(thread_time() - start)
         return min(times)
 
     # Eight times the text: eight times as long; a search that backtracks takes 64 times or more.

@@ -82,7 +82,7 @@ def test_a_reversed_module_is_found_by_mouse(bench: Any) -> None:
     side.get_by_label("What it is").select_option("module-reversed")
     side.get_by_text(f"string 1, module {worst}").last.wait_for()
     side.get_by_role("button", name="Answer", exact=True).click()
-    side.get_by_text("Found", exact=False).first.wait_for()
+    side.get_by_role("heading", name="Found.", exact=True).wait_for()
     assert worst == case.faults[0].place.module
     side.get_by_role("button", name="Show the fault on the bench").click()
     side.get_by_role("button", name="Leave the search").click()
@@ -143,7 +143,7 @@ def test_a_shorted_diode_is_found_by_keys(bench: Any) -> None:
     side.get_by_text(f"string 1, module {worst}, substring {dead}").last.wait_for()
     side.get_by_role("button", name="Answer", exact=True).focus()
     page.keyboard.press("Enter")
-    side.get_by_text("Found", exact=False).first.wait_for()
+    side.get_by_role("heading", name="Found.", exact=True).wait_for()
     assert case.faults[0].place == Place(1, worst, diode=dead)
     side.get_by_role("button", name="Leave the search").focus()
     page.keyboard.press("Enter")

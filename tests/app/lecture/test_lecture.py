@@ -94,6 +94,10 @@ ACTS: dict[str, tuple[str, Any]] = {
     "long-shadow/half-as-high": ("set_day", ("#day-thing-0-height_m", "4")),
     "long-shadow/long-shadows": ("set_day", ("#day-date", "2026-12-21")),
     "long-shadow/on-its-side": ("set_day", ("remove", "")),
+    "find-it/alike": ("touch_part", "2/4/d1"),
+    "find-it/halves": ("search", ("1/3/s2", "cell-open")),
+    "find-it/cloth": ("touch_cells", [f"2/6/{cell}" for cell in range(21, 41)]),
+    "find-it/two-strings": ("search", ("2/4/s2", "diode-short")),
     "back-side/white-gravel": ("set_field", ("light", "Rear irradiance, for bifacial modules", "150")),
 }
 
@@ -368,6 +372,19 @@ def set_day(hand: Hand, page: Any, field: str, value: str) -> None:
         page.keyboard.press("Enter")
 
 
+def search(hand: Hand, page: Any, place: str, kind: str) -> None:
+    """Begin a step's search, name the fault at once, and come back to the lesson."""
+    hand.press(page.locator("#lesson").get_by_role("button", name="Begin the search"))
+    desk = page.get_by_role("region", name="Measuring on the roof")
+    desk.get_by_label("What it is").wait_for()
+    hand.write(page.locator("#roof input[name=place]"), place)
+    page.keyboard.press("Enter")
+    hand.pick(desk.get_by_label("What it is"), kind)
+    hand.press(desk.get_by_role("button", name="Answer", exact=True))
+    desk.get_by_role("heading", name="Found.", exact=True).wait_for()
+    hand.press(desk.get_by_role("button", name="Back to the lesson"))
+
+
 def act(hand: Hand, page: Any, key: str) -> None:
     """Do on the bench what a step asks for."""
     verb, what = ACTS[key]
@@ -383,6 +400,11 @@ def act(hand: Hand, page: Any, key: str) -> None:
         wire(hand, page, what)
     elif verb == "set_day":
         set_day(hand, page, *what)
+    elif verb == "search":
+        search(hand, page, *what)
+    elif verb == "touch_cells":
+        for place in what:
+            hand.touch_part(place)
     else:
         getattr(hand, verb)(what)
 

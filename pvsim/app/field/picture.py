@@ -18,6 +18,7 @@ from pvsim.numbers import format_fixed
 
 __all__ = ["picture_values"]
 
+_RIM = 0.12  # of the modules' pixels may lie half beside them
 _BELOW, _LEAST_BELOW_K = 0.3, 2.0  # where the colours begin, below what most pixels show
 
 
@@ -72,4 +73,6 @@ def _span_C(picture: Thermogram) -> tuple[float, float]:
     """Of the colours: round what most of the modules show, never so narrow that noise looks like more."""
     mine = _of_modules(picture)
     most, usual = float(mine.max()), float(np.median(mine))
-    return usual - max(_BELOW * (most - usual), _LEAST_BELOW_K), most
+    # A module in less light is colder than most, and is to be seen as well.
+    coldest = float(np.quantile(mine, _RIM)) - 0.5 * _LEAST_BELOW_K
+    return min(usual - max(_BELOW * (most - usual), _LEAST_BELOW_K), coldest), most

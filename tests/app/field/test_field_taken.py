@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from base64 import b64decode
+
 import numpy as np
 import pytest
 
@@ -12,8 +14,11 @@ from pvsim.app.field.picture import picture_values
 from pvsim.app.field.view import FieldView
 from pvsim.app.session.state import State
 from pvsim.array.array import Array, Module, String
+from pvsim.array.change import add_fault
+from pvsim.array.fault import Fault
 from pvsim.array.place import Place
 from pvsim.array.scenario import Scenario
+from pvsim.array.weather import Weather
 from pvsim.circuit import operate
 from pvsim.field.search.act import Act
 from pvsim.field.thermogram import Thermogram
@@ -129,3 +134,19 @@ def test_a_new_log_has_neither_picture_nor_curve(state: State) -> None:
     state.clear_log()
     assert state.field.picture is None
     assert picture_values(state.field) == {}
+
+
+def test_a_module_in_less_light_is_not_taken_for_the_roof_beside_it() -> None:
+    """Soiling takes kelvins from one module of three: it has a colour of its own all the same."""
+    string = String(modules=(Module("full-36"),) * 3)
+    weather = Weather(heat="steady", ambient_temperature_C=8.0, wind_m_s=3.0)
+    shed = Scenario(title="A shed", array=Array(strings=(string,), modules_per_row=3), weather=weather)
+    state = State(add_fault(shed, Fault("soiling", Place(1, 1), 0.3)))
+    state.measure(Act(kind="picture", place=Place(1)))
+    shown = picture_values(state.field)
+    shades = np.frombuffer(b64decode(shown["shades"]), dtype=np.uint8).reshape(
+        shown["rows"], shown["columns"]
+    )
+    third = shown["columns"] // 3
+    dirty, clean = shades[5:-5, 5 : third - 5], shades[5:-5, third + 5 : 2 * third - 5]
+    assert 10 < np.median(dirty) < np.median(clean) - 20

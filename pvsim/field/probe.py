@@ -44,9 +44,10 @@ from pvsim.reading.curve import circuit_of
 from pvsim.reading.terminals import point_of
 from pvsim.words import _
 
-__all__ = ["PROBES", "Probe", "measure", "meter_of", "refuse_many_trackers", "true_value"]
+__all__ = ["DISPLAYS", "PROBES", "Probe", "measure", "meter_of", "refuse_many_trackers", "true_value"]
 
 _WORKING = ("array", "string", "module")
+DISPLAYS = ("power", "display-voltage", "display-current")  # what the inverter shows of its tracker
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

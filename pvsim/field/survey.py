@@ -10,13 +10,11 @@ from pvsim.array.solution import ArraySolution
 from pvsim.errors import OvertimeError, PvsimError
 from pvsim.field.neighbour import neighbour_of
 from pvsim.field.notice import Notice, against_neighbour, against_prediction
-from pvsim.field.probe import PROBES, Probe
+from pvsim.field.probe import DISPLAYS, PROBES, Probe
 from pvsim.field.rule import RULES, Chances, rule_against_neighbour, rule_against_prediction
 from pvsim.prompt import summary
 
-__all__ = ["DISPLAYS", "Sight", "best_of", "notices_of", "survey"]
-
-DISPLAYS = ("power", "display-voltage", "display-current")
+__all__ = ["Sight", "best_of", "notices_of", "survey"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pvsim.array import Fault, Place, add_fault, paint, set_array, solve_array
 from pvsim.field import PROBES, best_of, neighbour_of, notices_of, survey
-from pvsim.field.survey import DISPLAYS
+from pvsim.field.probe import DISPLAYS
 from pvsim.files import read_demo
 
 ROOF = read_demo("workshop")

@@ -23,7 +23,7 @@ from pvsim.app.plain import Plain
 from pvsim.app.session.export import file_stem
 from pvsim.app.session.field_acts import act_of, pointed_at
 from pvsim.app.session.field_pasts import pasts_text
-from pvsim.app.session.field_work import gone_place, is_about
+from pvsim.app.session.field_work import FieldWork, gone_place, is_about
 from pvsim.app.session.following import Following
 from pvsim.app.session.state import State
 from pvsim.app.words import _
@@ -59,6 +59,7 @@ class FieldView:
     def __init__(self, state: State, searches: tuple[SetSearch, ...] = ()) -> None:
         self._state = state
         self._searches = searches
+        self._drawn: FieldWork | None = None  # whose log, picture, curve and debrief the desk shows
         self._level = ""  # where somebody wants the meters; "" for what has the ring in the drawing
         self.root = FieldDesk(
             self._obey,
@@ -246,13 +247,19 @@ class FieldView:
             }
         )
         self._redraw_room()
-        debrief = Plain(debrief_values(state.field))
+        if state.field is not self._drawn:  # of all that leads here, a turn in the drawing is the commonest
+            self._drawn = state.field
+            self._redraw_work(state.field)
+
+    def _redraw_work(self, work: FieldWork) -> None:
+        """What was done so far, as far as it shows anything new."""
+        debrief = Plain(debrief_values(work))
         if debrief != self.root.debrief:
             self.root.debrief = debrief
-        log = Plain({"lines": log_lines(state.field)})
+        log = Plain({"lines": log_lines(work)})
         if log != self.root.log:
             self.root.log = log
-            self.root.picture = Plain(picture_values(state.field))
-        curve = Plain(curve_values(state.field))
+            self.root.picture = Plain(picture_values(work))
+        curve = Plain(curve_values(work))
         if curve != self.root.curve:
             self.root.curve = curve

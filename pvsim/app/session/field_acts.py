@@ -6,7 +6,7 @@ from pvsim.app.session.state import State
 from pvsim.app.words import mark
 from pvsim.array.part_place import place_at
 from pvsim.array.place import WHOLE_ARRAY, Level, Place, level_of
-from pvsim.field.probe import PROBES
+from pvsim.field.probe import DISPLAYS, PROBES
 from pvsim.field.search.act import ACTS, CLOTH_LEAK, Act
 
 __all__ = ["KIT", "OTHER_TITLES", "READ_TITLES", "act_of", "place_for", "pointed_at", "tool_title"]
@@ -40,7 +40,6 @@ KIT: tuple[tuple[str, tuple[str, ...]], ...] = (
     (mark("Taken out of the circuit"), ("trace", "read:insulation")),
     (mark("Cloth"), ("cover:0", "cover:leak", "lift")),
 )
-DISPLAYS = ("power", "display-voltage", "display-current")
 _FINE: tuple[Level, ...] = ("cell", "substring", "module", "string", "array")  # the finest first
 
 

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from pvsim.array.place import WHOLE_ARRAY
+from pvsim.field.probe import DISPLAYS
 from pvsim.field.search.act import Act
 from pvsim.field.search.plant import Plant
 from pvsim.words import mark
@@ -110,7 +111,6 @@ CAUTION = mark(
     "one quick move, and do not leave it."
 )
 
-_DISPLAY = ("power", "display-voltage", "display-current")
 _TAKEN_OUT = ("open-voltage", "insulation")
 
 
@@ -149,7 +149,7 @@ def after(plant: Plant, act: Act, *, zero: bool = False) -> Plant:
 
 
 def _read(plant: Plant, act: Act) -> str:
-    if act.what in _DISPLAY:
+    if act.what in DISPLAYS:
         return "" if plant.running else "display-dark"
     if act.what in _TAKEN_OUT:
         return _taken_out(plant, act)

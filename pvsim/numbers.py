@@ -84,12 +84,13 @@ def format_fixed(value: float, unit: str = "", *, decimals: int = 0, sign: bool 
     """
     if not isfinite(value):
         return "–"
-    rounded = round(abs(value), decimals)
-    before = MINUS if value < 0.0 and rounded else ("+" if sign and rounded else "")
-    whole, _point, fraction = f"{rounded:.{decimals}f}".partition(".")
-    if len(whole) > 4:
-        whole = f"{int(whole):,}".replace(",", THIN_SPACE)
-    number = before + whole + (decimal_mark() + fraction if fraction else "")
+    size = round(abs(value), decimals)
+    number = f"{size:.{decimals}f}" if size < 1e4 else f"{size:,.{decimals}f}".replace(",", THIN_SPACE)
+    mark = decimal_mark()
+    if mark != ".":
+        number = number.replace(".", mark)
+    if size and (sign or value < 0.0):
+        number = f"{MINUS if value < 0.0 else '+'}{number}"
     return f"{number}{NO_BREAK}{unit}" if unit else number
 
 

@@ -448,10 +448,15 @@ declare namespace Curves {
     prefer?: number[], must?: boolean, far?: boolean, near?: boolean
   }
 
-  /** A point of a curve, in V, A and W. */
+  /** A point held, in V, A and W. */
   interface Point { V: number, I: number, P: number }
-  interface Named extends Point { label: { current?: Words, power?: Words } }
-  interface Mark extends Named { kind: "isc" | "voc" | "mpp" | "top", prefer: number[], must: boolean }
+  /** A point and a label of one figure in its values; see Point and Label in pvsim/files/figure/model.py. */
+  type Dot = [x: number, y: number, radius: number, hollow: boolean]
+  interface Told {
+    x: number, y: number, text: string, role: string, prefer: number[]
+    symbol?: [symbol: string, index: string], must?: boolean, alone?: boolean
+  }
+  interface Named { points: Dot[], labels: Told[] }
 
   interface KeyFigure {
     key: string, symbol: [string, string?], name: string, unit: string, sign: number
@@ -474,11 +479,14 @@ declare namespace Curves {
 
   interface Shown {
     level: string, levels: Choice[], view: "curves" | "difference" | "parts" | "table", quantity: Quantity
-    figures: Kind[], titles: Record<Kind, string>, axes: { V: Span, I: Span, P: Span, D: Span }
+    figures: Kind[], axes: { V: Span, I: Span, P: Span, D: Span }
     reverse: boolean, fitted: boolean, offer: boolean, compared: boolean
-    marks: Mark[], held: Named[], beforeAt: Point | null
+    titles: Record<Kind, string>
+    /** In their place where two would run into one another. */
+    brief: Record<Quantity, string>
+    named: Partial<Record<Kind, Named>>, held: Point[]
     load: { kind: "voltage" | "current" | "load", value: number } | null
-    difference: { quantity: Quantity, factor: string, magnified?: boolean, peak: { V: number, value: number, label: Words } | null }
+    difference: { quantity: Quantity, factor: string, magnified?: boolean }
     parts: Parts | null, partsNote: string, tables: PointTable[], notice: { said: string, figure: string, large: boolean } | null, control: Control
     key: KeyFigure[], keyCompared: boolean, caption: string
   }
@@ -498,11 +506,11 @@ declare namespace Curves {
   interface Sight { visible: Kind[], frames: Partial<Record<Kind, Frame>>, twin: boolean, font: Font, ledger: { y: number, height: number } }
   /** What the pointer has moved and the server not yet confirmed. */
   interface Drag { held: boolean, point?: { V: number, I: number }, cursor?: number }
-  /** All that is to be drawn; `held` and `parts` are as the pointer has them. */
+  /** All that is to be drawn; `held` and `parts` are as the pointer has them, and what it moves has no label yet. */
   interface Scene extends Sight {
     shown: Shown, words: DeskWords
     curves: Partial<Record<Kind, Line>>, befores: Partial<Record<Kind, Line>>
-    held: Named[], parts: Parts | null
+    held: Point[], parts: Parts | null, moved: boolean
   }
 
   /** One of the five levels: how much of its power there was and is, in percent of the track. */

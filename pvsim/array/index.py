@@ -278,7 +278,8 @@ def diode_at(index: ArrayIndex, flat: int) -> Place:
     module = int(np.searchsorted(index.diode_start, flat, side="right")) - 1
     kind = index.kinds[index.module_kind[module]]
     number = int(kind.diode_substring[flat - int(index.diode_start[module])]) + 1
-    return replace(module_at(index, module), diode=number)
+    string, place = int(index.module_string[module]) + 1, int(index.module_number[module]) + 1
+    return Place(string, place, diode=number)
 
 
 def built_cells(index: ArrayIndex, place: Place) -> slice | None:

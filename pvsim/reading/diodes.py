@@ -35,10 +35,10 @@ def conducting_diodes(
         If the array, as built, does not have the part.
     """
     index = solution.index
-    on = np.flatnonzero(solution.diodes.backward if backward else solution.diodes.conducting)
+    on = solution.diodes.backward if backward else solution.diodes.conducting
     first, last = module_range(index, place)
-    low, high = index.diode_start[first], index.diode_start[last]
-    found = tuple(diode_at(index, flat) for flat in on[(on >= low) & (on < high)].tolist())
+    low, high = int(index.diode_start[first]), int(index.diode_start[last])
+    found = tuple(diode_at(index, low + k) for k in np.flatnonzero(on[low:high]).tolist())
     if level_of(place) in ("array", "string", "module"):
         return found
     at = solution.substring_index(place)

@@ -3,12 +3,24 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from operator import attrgetter
 
 from pvsim.circuit import Characteristic
 from pvsim.numbers import decimals_for
 from pvsim.words import _, voltage_symbol
 
-__all__ = ["KeyFigure", "key_figure", "key_figures"]
+__all__ = ["NOTHING", "KeyFigure", "key_figure", "key_figures"]
+
+NOTHING = 1e-6  # volts, amperes or watts: less is what a solver leaves of zero
+
+_VALUES = {
+    "isc": attrgetter("isc_A"),
+    "voc": attrgetter("voc_V"),
+    "imp": attrgetter("mpp.current_A"),
+    "vmp": attrgetter("mpp.voltage_V"),
+    "pmp": attrgetter("mpp.power_W"),
+    "ff": attrgetter("fill_factor"),
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,12 +96,4 @@ def key_figure(curve: Characteristic, key: str) -> float:
     KeyError
         If it is none of "isc", "voc", "imp", "vmp", "pmp" and "ff".
     """
-    values = {
-        "isc": curve.isc_A,
-        "voc": curve.voc_V,
-        "imp": curve.mpp.current_A,
-        "vmp": curve.mpp.voltage_V,
-        "pmp": curve.mpp.power_W,
-        "ff": curve.fill_factor,
-    }
-    return float(values[key])
+    return float(_VALUES[key](curve))

@@ -4,26 +4,40 @@
 import { inside, levelAt, obstacles } from "./frame.js"
 import { drawText, labelSize, placeLabels, svg } from "./labels.js"
 
+const RING_PX = 8 // round a point held
+
 /** @typedef {"current" | "power"} Kind */
-/** @typedef {Curves.Label & { style: string }} Styled */
+/** @typedef {Curves.Label & { role: string }} Wish */
 
 /** @type {(kind: Kind) => "I" | "P"} */
 const columnOf = (kind) => kind === "current" ? "I" : "P"
 
+/** How much larger points are where type is: less than the type itself.
+ * @param {Curves.Font} font */
+const growth = (font) => font.k ** 0.5
+
+/** @type {(x: number, y: number, half: number) => Curves.Box} */
+const square = (x, y, half) => ({ x: x - half, y: y - half, width: 2 * half, height: 2 * half })
+
 /**
- * Where rings and dots of a figure come to lie, for labels of another one in the same frame.
+ * Where points and rings of a figure come to lie, for labels of another one in the same frame.
  * @param {Curves.Scene} scene
  * @param {Kind} kind
  * @returns {Curves.Box[]}
  */
 export function spots({ frames, shown, held, font }, kind) {
-  const frame = frames[kind], value = columnOf(kind)
+  const frame = frames[kind]
   if (!frame) return []
-  /** @type {(one: Curves.Point, size: number) => Curves.Box} */
-  const box = (one, size) => ({ x: frame.toX(one.V) - size / 2, y: frame.toY(one[value]) - size / 2, width: size, height: size })
-  const size = font.k ** 0.5
-  return [...shown.marks.map((one) => box(one, 10 * size)), ...held.map((one) => box(one, 16 * size + 6))]
+  const points = shown.named[kind]?.points ?? []
+  return [
+    ...points.map((one) => spot(frame, one)),
+    ...held.map((one) => square(frame.toX(one.V), frame.toY(one[columnOf(kind)]), RING_PX * growth(font) + 3)),
+  ]
 }
+
+/** What a point takes of the frame, with its rim; as the distances of labels it does not grow with the type.
+ * @type {(frame: Curves.Frame, point: Curves.Dot) => Curves.Box} */
+const spot = (frame, [x, y, radius]) => square(frame.toX(x), frame.toY(y), radius + 0.75)
 
 /** @type {(layer: Element, frame: Curves.Frame, title: string, kind: string, right: boolean) => void} */
 export function drawTitle(layer, frame, title, kind, right) {
@@ -32,12 +46,12 @@ export function drawTitle(layer, frame, title, kind, right) {
 }
 
 /** A thin line to a point whose label had to go far.
- * @type {(layer: Element, point: Styled, box: Curves.Box, font: Curves.Font) => void} */
+ * @type {(layer: Element, point: Wish, box: Curves.Box, font: Curves.Font) => void} */
 function drawLeader(layer, point, box, font) {
   const x = Math.max(box.x, Math.min(box.x + box.width, point.x))
   const y = Math.max(box.y + 2, Math.min(box.y + box.height - 2, point.y))
   const length = Math.hypot(x - point.x, y - point.y)
-  const free = point.style === "strong" ? 10 * font.k ** 0.5 : 5
+  const free = point.role === "held" ? 10 * growth(font) : 5
   if (length < 18 * font.k) return
   const t = free / length
   svg("path", { d: `M${point.x + t * (x - point.x)} ${point.y + t * (y - point.y)}L${x} ${y}`, class: "leader" }, layer)
@@ -52,68 +66,57 @@ function drawLeader(layer, point, box, font) {
  * @param {[number, number][]} more points that labels keep away from
  */
 export function drawFigure(layer, kind, scene, taken, more) {
-  const { twin, font } = scene
   const frame = /** @type {Curves.Frame} */ (scene.frames[kind])
-  const value = columnOf(kind)
   const near = obstacles(scene.curves[kind] ?? [], frame)
   const before = scene.befores[kind]
   const soft = before ? obstacles(before, frame).filter((_, k) => k % 2 === 0) : []
-  const labels = drawMarks(layer, frame, kind, scene, taken)
   const lines = levelAt(frame, 0)
   const { load } = scene.shown
   if (load?.kind === "voltage") for (let at = frame.y; at < frame.y + frame.height; at += 5) lines.push([frame.toX(load.value), at])
-  // Isc and Voc have few places, so they choose first; then the points held.
-  labels.ends.push(...drawHeld(layer, frame, kind, scene, taken, lines))
-  const wishes = [...labels.ends, ...labels.others]
-  const { beforeAt } = scene.shown
-  if (beforeAt && before && !(twin && kind === "power")) {
-    const x = frame.toX(beforeAt.V), y = frame.toY(beforeAt[value])
-    if (inside(frame, x, y)) wishes.push({ x, y, parts: [[scene.words.before, ""]], style: "of-before" })
+  drawPoints(layer, frame, kind, kind, scene, taken)
+  drawHeld(layer, frame, kind, scene, taken, lines)
+  drawLabels(layer, frame, kind, scene, [...near, ...soft, ...lines, ...more], taken)
+}
+
+/** The points of a figure that have no handle.
+ * @type {(layer: Element, frame: Curves.Frame, kind: Curves.Kind, role: string, scene: Curves.Scene, taken: Curves.Box[]) => void} */
+function drawPoints(layer, frame, kind, role, { shown, font }, taken) {
+  for (const point of shown.named[kind]?.points ?? []) {
+    const [x, y, radius, hollow] = point
+    const cx = frame.toX(x), cy = frame.toY(y)
+    if (!inside(frame, cx, cy)) continue
+    svg("circle", { cx, cy, r: radius * growth(font), class: `point ${role}${hollow ? " hollow" : ""}` }, layer)
+    taken.push(spot(frame, point))
   }
-  for (const label of wishes) label.far = twin && label.style !== "of-before"
-  for (const label of placeLabels(wishes, frame, [...near, ...soft, ...lines, ...more], taken, font, font.size)) {
+}
+
+/** The labels of a figure, as many as find a place. Where two figures share one frame none stands on a curve.
+ * @type {(layer: Element, frame: Curves.Frame, kind: Curves.Kind, scene: Curves.Scene, points: [number, number][], taken: Curves.Box[]) => void} */
+function drawLabels(layer, frame, kind, { shown, twin, font, moved }, points, taken) {
+  /** @type {Wish[]} */
+  const wishes = []
+  for (const { x, y, text, symbol, role, prefer, must, alone } of shown.named[kind]?.labels ?? []) {
+    const at = { x: frame.toX(x), y: frame.toY(y) }
+    if (!inside(frame, at.x, at.y) || (twin && alone) || (moved && role === "held")) continue
+    /** @type {Curves.Words} */
+    const parts = symbol ? [[symbol[0], ""], [symbol[1], "sub"], [` ${text}`, ""]] : [[text, ""]]
+    wishes.push({ ...at, parts, prefer, must: must && !twin, far: twin && role !== "before", role })
+  }
+  for (const label of placeLabels(wishes, frame, points, taken, font, font.size)) {
     const { box } = label
-    if (label.style !== "of-before") drawLeader(layer, label, box, font)
-    drawText(layer, label.parts, { x: box.x + 1, y: box.y + box.height * 0.8, class: label.style })
+    if (label.role !== "before") drawLeader(layer, label, box, font)
+    drawText(layer, label.parts, { x: box.x + 1, y: box.y + box.height * 0.8, class: `of-${label.role}` })
   }
 }
 
-/** The key points: gives back the labels of those at the ends of the curve, and of the others.
- * @type {(layer: Element, frame: Curves.Frame, kind: Kind, scene: Curves.Scene, taken: Curves.Box[]) => { ends: Styled[], others: Styled[] }} */
-function drawMarks(layer, frame, kind, { shown, held, twin, font }, taken) {
-  const value = columnOf(kind)
-  /** @type {{ ends: Styled[], others: Styled[] }} */
-  const labels = { ends: [], others: [] }
-  for (const mark of shown.marks) {
-    const x = frame.toX(mark.V), y = frame.toY(mark[value])
-    const end = mark.kind === "isc" || mark.kind === "voc"
-    if (!inside(frame, x, y) || (kind === "power" && end)) continue
-    const hollow = mark.kind !== "mpp"
-    svg("circle", { cx: x, cy: y, r: (hollow ? 3.2 : 4.2) * font.k ** 0.5, class: `point ${kind}${hollow ? " hollow" : ""}` }, layer)
-    taken.push({ x: x - 5, y: y - 5, width: 10, height: 10 })
-    // In one frame the power's label says enough of the maximum, and none where the point held is beside it.
-    const beside = held.some((one) => Math.hypot(frame.toX(one.V) - x, frame.toY(one[value]) - y) < 30 && one.label[kind])
-    const parts = mark.label[kind]
-    if (!parts || (twin && mark.kind === "mpp" && (kind === "current" || beside))) continue
-    labels[end ? "ends" : "others"].push({ x, y, parts, prefer: mark.prefer, must: mark.must && !twin, style: `of-${kind}` })
-  }
-  return labels
-}
-
-/** The points held; gives back their labels, and puts what those keep away from to `lines`.
- * @type {(layer: Element, frame: Curves.Frame, kind: Kind, scene: Curves.Scene, taken: Curves.Box[], lines: [number, number][]) => Styled[]} */
-function drawHeld(layer, frame, kind, { held, twin, font }, taken, lines) {
-  const value = columnOf(kind)
-  /** @type {Styled[]} */
-  const labels = []
+/** The points held; puts what labels keep away from to `taken` and `lines`.
+ * @type {(layer: Element, frame: Curves.Frame, kind: Kind, scene: Curves.Scene, taken: Curves.Box[], lines: [number, number][]) => void} */
+function drawHeld(layer, frame, kind, { held, font, moved }, taken, lines) {
   const alone = held.length === 1
-  for (const grip of held) {
-    const x = frame.toX(grip.V), y = frame.toY(grip[value])
-    const parts = grip.label[kind]
+  for (const one of held) {
+    const x = frame.toX(one.V), y = frame.toY(one[columnOf(kind)])
     if (!inside(frame, x, y, 3)) {
-      if (!parts) continue
-      const { at, right } = drawBeyond(layer, frame, { x, y }, taken)
-      labels.unshift({ ...at, parts, must: true, style: "strong", prefer: right ? [7, 3, 1, 5, 4] : [6, 2, 0, 5, 4] })
+      if (!moved) drawBeyond(layer, frame, { x, y }, taken)
       continue
     }
     if (alone) for (let at = y; at < frame.y + frame.height; at += 5) lines.push([x, at])
@@ -121,29 +124,21 @@ function drawHeld(layer, frame, kind, { held, twin, font }, taken, lines) {
       svg("path", { d: `M${frame.x} ${y}H${x}`, class: "hair" }, layer)
       for (let at = frame.x; at < x; at += 5) lines.push([at, y])
     }
-    const r = 8 * font.k ** 0.5
+    const r = RING_PX * growth(font)
     svg("circle", { cx: x, cy: y, r, class: "grip-under" }, layer)
     svg("circle", { cx: x, cy: y, r, class: "grip" }, layer)
-    taken.push({ x: x - r - 2, y: y - r - 2, width: 2 * r + 4, height: 2 * r + 4 })
-    // Points of several trackers are named in turn; in one frame the power's label says enough of each.
-    // Where one small frame has no room for it at all, the line below the slider says it.
-    // No power beside the voltage and no current on the same axis says nothing more.
-    const none = twin && kind === "power" && Math.abs(grip.P) < 1e-3 * frame.fromY(frame.y) && alone
-    const said = !none && (alone || !twin || kind === "power")
-    if (parts && said) labels.unshift({ x, y, parts, must: !twin, style: "strong", prefer: [2, 3, 0, 1, 5, 4, 6, 7] })
+    taken.push(square(x, y, r + 2))
   }
-  return labels
 }
 
-/** A point outside the axes: an arrow at the edge that says where it is, with its label on the inner side.
- * @type {(layer: Element, frame: Curves.Frame, point: { x: number, y: number }, taken: Curves.Box[]) => { at: { x: number, y: number }, right: boolean }} */
+/** A point outside the axes: an arrow at the edge that says where it is.
+ * @type {(layer: Element, frame: Curves.Frame, point: { x: number, y: number }, taken: Curves.Box[]) => void} */
 function drawBeyond(layer, frame, { x, y }, taken) {
   const right = frame.x + frame.width, bottom = frame.y + frame.height
   const at = { x: Math.max(frame.x, Math.min(right, x)), y: Math.max(frame.y, Math.min(bottom, y)) }
   const turn = (Math.atan2(y - at.y, x - at.x) * 180) / Math.PI
   svg("path", { d: "M0 0L-9 -5V5Z", class: "beyond", transform: `translate(${at.x} ${at.y}) rotate(${turn})` }, layer)
-  taken.push({ x: at.x - 10, y: at.y - 10, width: 20, height: 20 })
-  return { at, right: Math.abs(turn) <= 90 }
+  taken.push(square(at.x, at.y, 10))
 }
 
 /** What holds the operating point: a vertical, a horizontal or the line of a resistance.
@@ -166,8 +161,9 @@ export function drawLoad(layer, frame, kind, load, clip) {
 
 /** The magnified difference: its factor, large, and its greatest value.
  * @type {(layer: Element, frame: Curves.Frame, scene: Curves.Scene) => void} */
-export function drawDifference(layer, frame, { shown, curves, words, font }) {
-  const { factor, peak, magnified, quantity } = shown.difference
+export function drawDifference(layer, frame, scene) {
+  const { shown, curves, words, font } = scene
+  const { factor, magnified, quantity } = shown.difference
   if (!factor) return
   const large = labelSize([[factor, ""]], font, font.size * (magnified ? 1.5 : 1))
   const corner = { x: frame.x + frame.width - large.width - 4, y: frame.y + frame.height - large.height - 2, ...large }
@@ -181,13 +177,6 @@ export function drawDifference(layer, frame, { shown, curves, words, font }) {
     drawText(layer, [[words.magnified, ""]], { x: corner.x - 5, y, class: "axis", "text-anchor": "end" })
   }
   taken.push(corner)
-  if (!peak) return
-  const at = { x: frame.toX(peak.V), y: frame.toY(peak.value) }
-  if (!inside(frame, at.x, at.y)) return
-  svg("circle", { cx: at.x, cy: at.y, r: 4, class: `point ${quantity}` }, layer)
-  taken.push({ x: at.x - 5, y: at.y - 5, width: 10, height: 10 })
-  const points = obstacles(curves.difference ?? [], frame)
-  for (const { parts, box } of placeLabels([{ ...at, parts: peak.label, must: true }], frame, points, taken, font, font.size)) {
-    drawText(layer, parts, { x: box.x + 1, y: box.y + box.height * 0.8, class: `of-${quantity}` })
-  }
+  drawPoints(layer, frame, "difference", quantity, scene, taken)
+  drawLabels(layer, frame, "difference", scene, [...obstacles(curves.difference ?? [], frame), ...levelAt(frame, 0)], taken)
 }

@@ -2,7 +2,7 @@
 // All that lies over the figures, put together: titles, curves' points with their labels, the construction.
 
 import { levelAt, obstacles, pixels } from "./frame.js"
-import { drawText, svg } from "./labels.js"
+import { drawText, labelSize, svg } from "./labels.js"
 import { drawCursor, drawLedger } from "./ledger.js"
 import { drawDifference, drawFigure, drawLoad, drawTitle, spots } from "./overlay.js"
 
@@ -29,9 +29,9 @@ export function sceneOf(shown, sight, source, drag, words) {
   }
   if (frames.difference) curves.difference = pixels(source("difference"), "D", frames.difference)
   const { point, cursor } = drag ?? {}
-  const held = point ? [{ ...point, P: point.V * point.I, label: {} }] : shown.held
+  const held = point ? [{ ...point, P: point.V * point.I }] : shown.held
   const parts = shown.parts && cursor !== undefined ? { ...shown.parts, at: cursor, rows: [] } : shown.parts
-  return { ...sight, shown, words, curves, befores, held, parts }
+  return { ...sight, shown, words, curves, befores, held, parts, moved: !!point }
 }
 
 /**
@@ -45,13 +45,14 @@ export function drawPicture(scene) {
   /** @type {Curves.Box[]} */
   const taken = []
   const parts = shown.view === "parts"
+  const titles = titlesOf(scene)
   if (twin) for (const kind of visible) if (kind !== "difference") taken.push(...spots(scene, kind))
   for (const kind of visible) {
     const frame = frames[kind]
     if (!frame) continue
     const id = `clip-${kind}`
     svg("rect", { x: frame.x, y: frame.y, width: frame.width, height: frame.height }, svg("clipPath", { id }, defs))
-    drawTitle(overlay, frame, shown.titles[kind], kind === "difference" ? shown.quantity : kind, twin && kind === "power")
+    drawTitle(overlay, frame, titles[kind], kind === "difference" ? shown.quantity : kind, twin && kind === "power")
     if (kind === "difference") drawDifference(overlay, frame, scene)
     else {
       if (!parts) drawLoad(overlay, frame, kind, shown.load, id)
@@ -66,6 +67,14 @@ export function drawPicture(scene) {
     drawText(overlay, [[words.voltage_axis, ""]], { x: last.x + last.width, y: last.y + last.height + low, class: "axis", "text-anchor": "end" })
   }
   return overlay
+}
+
+/** The figures' titles; in one frame they stand on one line, and are short where that is too short for both.
+ * @param {Curves.Scene} scene */
+function titlesOf({ shown: { titles, brief }, frames: { current }, twin, font }) {
+  if (!twin || !current) return titles
+  const [left, right] = [titles.current, titles.power].map((one) => labelSize([[one, ""]], font, font.size).width)
+  return left + right + 2 * font.size > current.width ? { ...titles, ...brief } : titles
 }
 
 /** What labels keep away from of another figure in the same frame.

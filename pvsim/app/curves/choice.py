@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, Literal
 
 from pvsim.app.words import _
 from pvsim.circuit import Characteristic
@@ -11,7 +11,9 @@ from pvsim.reading.axes import Axes, Span
 from pvsim.reading.construction import Stage
 from pvsim.reading.difference import Difference, Quantity
 
-__all__ = ["NO_LINES", "Choice", "Picture", "chosen_shown", "figures_of", "flat_span"]
+__all__ = ["NO_LINES", "Choice", "Kind", "Picture", "chosen_shown", "figures_of", "flat_span"]
+
+Kind = Literal["current", "power", "difference"]
 
 NO_LINES: dict[str, Any] = {"xs": [], "ys": [], "colour": [], "dash": []}
 
@@ -66,7 +68,7 @@ class Picture:
         Between them, where it is shown.
     axes, delta : Axes, Span
         Ranges of the figures, and of the difference.
-    figures : tuple of str
+    figures : tuple of Kind
         Which of "current", "power", "difference" are seen.
     sentences : dict
         What each figure shows, in words.
@@ -81,17 +83,17 @@ class Picture:
     change: tuple[Difference, ...]
     axes: Axes
     delta: Span
-    figures: tuple[str, ...]
+    figures: tuple[Kind, ...]
     sentences: dict[str, str]
     stage: Stage | None = None
     lines: dict[str, Any] = field(default_factory=lambda: NO_LINES)
     shown: dict[str, Any] = field(default_factory=dict)
 
 
-def figures_of(choice: Choice) -> tuple[str, ...]:
+def figures_of(choice: Choice) -> tuple[Kind, ...]:
     """The figures a view shows, from the top."""
     if choice.view == "difference":
-        return ("power" if choice.quantity == "power" else "current", "difference")
+        return (choice.quantity, "difference")
     return ("current",) if choice.view == "parts" else ("current", "power")
 
 
@@ -103,6 +105,7 @@ def chosen_shown(choice: Choice, level: str, axes: Axes, delta: Span, *, reverse
         "quantity": choice.quantity,
         "figures": figures_of(choice),
         "titles": {"current": _("current in A"), "power": _("power in W")},
+        "brief": {"current": _("current in A"), "power": _("power in W")},
         "reverse": reverse,
         "fitted": choice.fitted is not None,
         "axes": {"V": axes.voltage_V, "I": axes.current_A, "P": axes.power_W, "D": delta},

@@ -8,7 +8,7 @@ import param
 
 from pvsim.app.assets import css
 from pvsim.app.component import Component, Wish
-from pvsim.app.curves.words import NOTHING, level_name, relative_change
+from pvsim.app.curves.words import level_name, relative_change
 from pvsim.app.modules import module_address
 from pvsim.app.plain import Plain, plain_values
 from pvsim.app.session.following import Following
@@ -16,6 +16,7 @@ from pvsim.app.session.state import State
 from pvsim.app.words import _
 from pvsim.array.place import describe_place
 from pvsim.numbers import decimals_for, format_fixed
+from pvsim.reading.key_figures import NOTHING
 from pvsim.reading.levels import RUNGS, Measure, Rung, rungs
 
 __all__ = ["LadderView", "ladder_rows"]

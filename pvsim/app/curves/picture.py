@@ -15,31 +15,33 @@ from pvsim.app.curves.choice import (
 )
 from pvsim.app.curves.construction_words import ledger, part_lines
 from pvsim.app.curves.hold_words import array_control, held_load
+from pvsim.app.curves.labels import held_shown, named_shown
 from pvsim.app.curves.notice_table import notice_shown, notice_tables, sights_at
 from pvsim.app.curves.point_table import curve_table
 from pvsim.app.curves.tracker_picture import delivered, tracker_picture
 from pvsim.app.curves.words import (
-    NOTHING,
     curve_sentence,
     difference_shown,
-    gap_shown,
     key_rows,
-    marks,
-    point_label,
-    point_parts,
-    point_text,
 )
 from pvsim.app.words import _
 from pvsim.array.place import Place, describe_place
 from pvsim.array.solution import ArraySolution
 from pvsim.circuit import Characteristic, PowerPoint, solve
 from pvsim.circuit.mesh import Mesh
+from pvsim.files.figure.key_points import (
+    KeyPoint,
+    earlier_point,
+    held_point,
+    key_points,
+    point_parts,
+)
 from pvsim.numbers import format_percent
 from pvsim.reading.axes import Axes, Span, axes_of, holding, leaves_axes, reach
 from pvsim.reading.construction import Stage, stages_of, unbroken_whole
 from pvsim.reading.curve import circuit_of, curve_if_there, curve_within
 from pvsim.reading.difference import Difference, difference_of, magnified, widest_gap
-from pvsim.reading.key_figures import key_figures
+from pvsim.reading.key_figures import NOTHING, key_figures
 from pvsim.reading.stack import Stack, stack_at
 from pvsim.reading.terminals import point_of, tracker_point
 from pvsim.reading.unbroken import breakdown_voltage, held_scale, unbroken_curve, unbroken_if_there
@@ -105,22 +107,30 @@ def picture(
         now, before = reach(stage.whole, solve(stage.whole), axes), None
     change, factor, delta = _difference(now, before, axes, choice, reverse)
     curves = [now] if before is None else [now, before]
+    said = None if held is None else point_parts(held, unbroken)
+    named = describe_place(place)
+    difference, greatest = difference_shown(named, change, choice.quantity, factor)
+    points = key_points(now, said=stage is None)
+    if stage is None:
+        points += _held_beside(held, said, now, unbroken)
+    gap = None if before is None else widest_gap(now, before, axes)
+    if gap is not None:
+        points.append(earlier_point(gap))
     shown = chosen_shown(choice, level, axes, delta, reverse=reverse) | {
         "offer": choice.fitted is None and any(leaves_axes(one, axes) for one in curves),
         "compared": before is not None,
-        "marks": marks(now, labelled=stage is None),
-        "held": _held_shown(held, now, unbroken),
+        "named": named_shown(points, choice, axes, greatest),
+        "held": held_shown([] if held is None else [held]),
         "load": held_load(scenario.operation) if level == "array" else None,
-        "beforeAt": None if before is None else gap_shown(widest_gap(now, before, axes)),
         "key": key_rows(key),
         "keyCompared": any(one.before is not None for one in key),
         "caption": _("Key figures of the curve"),
-        "difference": difference_shown(describe_place(place), change, choice.quantity, factor),
+        "difference": difference,
     }
     if choice.view == "parts" and stage is None:
         shown["partsNote"] = _no_parts(solution, place)
     if choice.view == "table":
-        shown["tables"] = [curve_table(describe_place(place), now, before, axes)]
+        shown["tables"] = [curve_table(named, now, before, axes)]
         if choice.cables and level in ("array", "string"):
             shown["tables"] = cable_tables(solution, earlier) + shown["tables"]
         if choice.notices and before is not None:
@@ -132,7 +142,7 @@ def picture(
     if stage is not None and sums is not None:
         lines = part_lines(stage, axes, theme=theme)
         shown["parts"] = ledger(stage, sums, axes, theme=theme) | {"stages": steps, "stage": stage.key}
-    shown["control"] = _control(solution, place, level, held, now, unbroken, shown["parts"])
+    shown["control"] = _control(solution, place, level, _held_text(held, said, now), shown["parts"])
     return Picture(
         now=(now,),
         before=() if before is None else (before,),
@@ -141,8 +151,8 @@ def picture(
         delta=delta,
         figures=figures_of(choice),
         sentences={
-            "current": curve_sentence(place, "current", now, before),
-            "power": curve_sentence(place, "power", now, before),
+            "current": curve_sentence(named, "current", now, before),
+            "power": curve_sentence(named, "power", now, before),
             "difference": shown["difference"]["spoken"],
         },
         stage=stage,
@@ -161,16 +171,18 @@ def _difference(
     return change, *magnified([change], span)
 
 
-def _held_shown(
-    held: PowerPoint | None, now: Characteristic, unbroken: Characteristic
-) -> list[dict[str, Any]]:
+def _held_beside(
+    held: PowerPoint | None,
+    said: tuple[str, str, str] | None,
+    now: Characteristic,
+    unbroken: Characteristic,
+) -> list[KeyPoint]:
     """The operating point; at the maximum itself its label is the maximum's own."""
-    if held is None:
+    if held is None or said is None:
         return []
     near = abs(held.power_W - now.mpp.power_W) <= 2e-3 * max(now.mpp.power_W, 1e-9)
     near = near and abs(held.voltage_V - now.mpp.voltage_V) <= 0.01 * max(unbroken.voc_V, 1e-9)
-    label = {} if near else point_label(held, unbroken, _("held"))
-    return [{"V": held.voltage_V, "I": held.current_A, "P": held.power_W, "label": label}]
+    return [] if near else [held_point(held, said, f"{_('held')}\u00a0")]
 
 
 def _no_parts(solution: ArraySolution, place: Place) -> str:
@@ -215,9 +227,7 @@ def _control(
     solution: ArraySolution,
     place: Place,
     level: str,
-    held: PowerPoint | None,
-    now: Characteristic,
-    unbroken: Characteristic,
+    held: tuple[str, str],
     parts: dict[str, Any] | None,
 ) -> dict[str, Any]:
     """What the slider moves, and what is read off."""
@@ -234,8 +244,8 @@ def _control(
             "where": "",
             "more": "",
         }
-    of = "" if held is None else share_of_maximum(held, now)
-    where, text = "", "" if held is None else point_text(held, unbroken)
+    text, of = held
+    where = ""
     if len(solution.trackers) > 1:
         where = delivered(solution)
     elif level != "array":
@@ -246,6 +256,15 @@ def _control(
     return array_control(
         solution, place, text=text, lead=_("held at") if text else "", of=of, where=where
     )
+
+
+def _held_text(
+    held: PowerPoint | None, said: tuple[str, str, str] | None, now: Characteristic
+) -> tuple[str, str]:
+    """The operating point in one line, and how far from the maximum it is."""
+    if held is None or said is None:
+        return "", ""
+    return " · ".join(said), share_of_maximum(held, now)
 
 
 def share_of_maximum(point: PowerPoint, curve: Characteristic) -> str:

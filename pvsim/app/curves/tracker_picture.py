@@ -3,25 +3,20 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
 from pvsim.app.curves.cable_table import cable_tables
 from pvsim.app.curves.choice import Choice, Picture, chosen_shown, figures_of, flat_span
 from pvsim.app.curves.hold_words import array_control
+from pvsim.app.curves.labels import held_shown, named_shown
 from pvsim.app.curves.point_table import curve_table
-from pvsim.app.curves.words import (
-    difference_shown,
-    gap_shown,
-    key_rows,
-    marks,
-    point_parts,
-)
+from pvsim.app.curves.words import difference_shown, key_rows
 from pvsim.app.words import _, ngettext
 from pvsim.array.place import WHOLE_ARRAY
 from pvsim.array.solution import ArraySolution
 from pvsim.circuit import Characteristic, PowerPoint
+from pvsim.files.figure.key_points import earlier_point, held_point, key_points, point_parts
 from pvsim.numbers import decimals_for, format_fixed, format_number
 from pvsim.reading.axes import Axes, axes_of, leaves_axes
 from pvsim.reading.curve import tracker_curve
@@ -129,18 +124,22 @@ def tracker_picture(
     compared = [one for one in found if one.before is not None]
     changes, factor, delta = _differences(found, axes, choice, reverse=reverse)
     peak = max(changes, key=lambda one: abs(one.peak), default=None)
+    told, greatest = difference_shown(_("each tracker"), peak, choice.quantity, factor)
+    points = [point for one in found for point in key_points(one.now, said=False)]
+    for one in sorted(found[:MOST_NAMED], key=lambda one: -one.held.power_W):
+        points.append(held_point(one.held, point_parts(one.held, one.now), f"{one.name}: "))
+    points += [earlier_point(one) for one in _widest(compared, axes)]
     keys = key_rows(_key_figures(solution, earlier))
     curves = [one.now for one in found] + [one.before for one in found if one.before is not None]
     shown = chosen_shown(choice, "array", axes, delta, reverse=reverse) | {
         "offer": choice.fitted is None and any(leaves_axes(one, axes) for one in curves),
         "compared": bool(compared),
-        "marks": [mark for one in found for mark in marks(one.now, labelled=False)],
-        "held": [_held_shown(one, named=k < MOST_NAMED) for k, one in enumerate(found)],
-        "beforeAt": _widest(compared, axes),
+        "named": named_shown(points, choice, axes, greatest),
+        "held": held_shown([one.held for one in found]),
         "key": keys,
         "keyCompared": earlier is not None,
         "caption": _("Maximum power of each tracker's strings"),
-        "difference": difference_shown(_("each tracker"), peak, choice.quantity, factor),
+        "difference": told,
     }
     shown["titles"] = {
         "current": _("current of each tracker in A"),
@@ -190,25 +189,14 @@ def _differences(
     return changes, *magnified(changes, span)
 
 
-def _held_shown(strand: Strand, *, named: bool) -> dict[str, Any]:
-    volts, amperes, watts = point_parts(strand.held, strand.now)
-    label = {
-        "current": [[f"{strand.name}: {volts} · {amperes}", ""]],
-        "power": [[f"{strand.name}: {watts}", ""]],
-    }
-    point = strand.held
-    shown = {"V": point.voltage_V, "I": point.current_A, "P": point.power_W}
-    return shown | {"label": label if named else {}}
-
-
-def _widest(compared: list[Strand], axes: Axes) -> dict[str, float] | None:
+def _widest(compared: list[Strand], axes: Axes) -> list[PowerPoint]:
     """Where an earlier curve lies farthest from its present one: there it is named."""
     gaps = [
         (abs(np.interp(point.voltage_V, one.now.voltage_V, one.now.current_A) - point.current_A), point)
         for one in compared
         if one.before is not None and (point := widest_gap(one.now, one.before, axes)) is not None
     ]
-    return gap_shown(max(gaps, key=lambda gap: gap[0])[1]) if gaps else None
+    return [max(gaps, key=lambda gap: gap[0])[1]] if gaps else []
 
 
 def _key_figures(solution: ArraySolution, earlier: ArraySolution | None) -> list[KeyFigure]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from math import isfinite
-from typing import Any
+from typing import Any, cast
 
 import panel as pn
 from panel.io import hold
@@ -34,7 +34,7 @@ from pvsim.app.session.parameters import CURVE_VIEWS
 from pvsim.app.session.state import State
 from pvsim.app.words import _
 from pvsim.array.operation import Operation
-from pvsim.array.place import SHOWN_LEVELS
+from pvsim.array.place import SHOWN_LEVELS, Level
 from pvsim.circuit import PowerPoint
 from pvsim.errors import PvsimError
 from pvsim.reading.axes import axes_around
@@ -183,7 +183,8 @@ class CurvesView:
 
     def _redraw(self, *_events: object) -> None:
         state = self._state
-        place = state.view_place()
+        places = {level: state.view_place(level) for level in SHOWN_LEVELS}
+        place = places[cast(Level, state.level)]
         told = "cables" not in state.kept_back
         notices = not (state.locked or state.kept_back)
         self._choice = replace(
@@ -204,7 +205,6 @@ class CurvesView:
             state.tell(str(error))
             return
         self._picture = now
-        places = {level: state.view_place(level) for level in SHOWN_LEVELS}
         shown = now.shown | {"levels": level_entries(places)}
         figures = self.figures
         with hold():

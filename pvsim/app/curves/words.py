@@ -1,36 +1,36 @@
-"""The texts of the curves: labels, levels, tables and the sentences a screen reader says."""
+"""The texts of the curves: levels, key figures and the sentences a screen reader says."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from pvsim.app.words import _, ngettext, voltage_symbol
+from pvsim.app.words import _, mark, ngettext, voltage_symbol
 from pvsim.array.place import SHOWN_LEVELS, Level, Place, describe_place
-from pvsim.circuit import Characteristic, PowerPoint
-from pvsim.numbers import MINUS, decimals_for, format_fixed, format_number
+from pvsim.circuit import Characteristic
+from pvsim.files.figure.key_points import Named, greatest_change
+from pvsim.numbers import MINUS, format_fixed, format_number
 from pvsim.reading.difference import Difference, Quantity
-from pvsim.reading.key_figures import KeyFigure
+from pvsim.reading.key_figures import NOTHING, KeyFigure
 
 __all__ = [
-    "NOTHING",
     "curve_sentence",
     "fixed_words",
-    "gap_shown",
     "key_rows",
     "level_entries",
     "level_name",
-    "marks",
-    "point_label",
-    "point_parts",
-    "point_text",
     "relative_change",
 ]
 
-Label = list[list[str]]
 MOST_TIMES = 100.0  # what has grown by more has no change in per cent that says anything
+_LEVELS = {
+    "array": mark("Array"),
+    "string": mark("String {n}"),
+    "module": mark("Module {n}"),
+    "substring": mark("Substr. {n}"),
+    "cell": mark("Cell {n}"),
+}
 OF_THE_MAXIMUM = ("vmp", "ff")  # where there is no power to speak of there is no maximum to read them at
-NOTHING = 1e-6  # volts, amperes or watts: less is what a solver leaves of zero
 
 
 def fixed_words() -> dict[str, Any]:
@@ -72,14 +72,7 @@ def fixed_words() -> dict[str, Any]:
 
 def level_name(level: str, place: Place) -> str:
     """A part by its level and number: "Module 5"."""
-    short = {
-        "array": _("Array"),
-        "string": _("String {n}"),
-        "module": _("Module {n}"),
-        "substring": _("Substr. {n}"),
-        "cell": _("Cell {n}"),
-    }
-    return short[level].format(n="" if level == "array" else getattr(place, level))
+    return _(_LEVELS[level]).format(n="" if level == "array" else getattr(place, level))
 
 
 def level_entries(places: Mapping[Level, Place]) -> list[dict[str, str]]:
@@ -88,69 +81,6 @@ def level_entries(places: Mapping[Level, Place]) -> list[dict[str, str]]:
         {"key": level, "label": level_name(level, places[level]), "title": describe_place(places[level])}
         for level in SHOWN_LEVELS
     ]
-
-
-def point_parts(point: PowerPoint, scale: Characteristic) -> tuple[str, str, str]:
-    """Voltage, current and power of a point, with digits that suit the part and the point."""
-    triples = (
-        (point.voltage_V, scale.voc_V, "V"),
-        (point.current_A, scale.isc_A, "A"),
-        (point.power_W, scale.mpp.power_W, "W"),
-    )
-    volts, amperes, watts = (
-        format_fixed(value, unit, decimals=decimals_for(max(abs(value), abs(most))))
-        for value, most, unit in triples
-    )
-    return volts, amperes, watts
-
-
-def point_text(point: PowerPoint, scale: Characteristic) -> str:
-    """Voltage, current and power of a point in one line."""
-    return " · ".join(point_parts(point, scale))
-
-
-def point_label(point: PowerPoint, scale: Characteristic, name: str = "") -> dict[str, Label]:
-    """Labels of a point in the two figures, led by what it is."""
-    name = f"{name}\u00a0" if name else ""
-    volts, amperes, watts = point_parts(point, scale)
-    return {"current": [[f"{name}{volts} · {amperes}", ""]], "power": [[f"{name}{watts}", ""]]}
-
-
-def marks(curve: Characteristic, *, labelled: bool = True) -> list[dict[str, Any]]:
-    """The key points of a curve with their labels, the most important first."""
-    best = curve.mpp
-    found: list[dict[str, Any]] = []
-    if best.power_W > NOTHING:
-        found.append(_mark("mpp", best, point_label(best, curve, _("MPP")), [0, 1, 4, 2, 3, 6, 7, 5]))
-    isc = format_fixed(curve.isc_A, "A", decimals=decimals_for(abs(curve.isc_A)))
-    voc = format_fixed(curve.voc_V, "V", decimals=decimals_for(abs(curve.voc_V)))
-    at_isc = PowerPoint(voltage_V=0.0, current_A=curve.isc_A, power_W=0.0)
-    at_voc = PowerPoint(voltage_V=curve.voc_V, current_A=0.0, power_W=0.0)
-    found.append(_mark("isc", at_isc, {"current": [["I", ""], ["sc", "sub"], [f" {isc}", ""]]}, [2, 0, 6]))
-    voc_label: Label = [[voltage_symbol(), ""], ["oc", "sub"], [f" {voc}", ""]]
-    found.append(_mark("voc", at_voc, {"current": voc_label}, [1, 3, 7, 4]))
-    for point in curve.mpps:
-        if point != best:
-            label = {"power": point_label(point, curve)["power"]}
-            found.append(_mark("peak", point, label, [4, 1, 0, 5, 2, 3, 6, 7]))
-    return found if labelled else [one | {"label": {}} for one in found]
-
-
-def _mark(kind: str, point: PowerPoint, label: dict[str, Label], prefer: list[int]) -> dict[str, Any]:
-    return {
-        "kind": kind,
-        "V": point.voltage_V,
-        "I": point.current_A,
-        "P": point.power_W,
-        "label": label,
-        "prefer": prefer,
-        "must": kind == "mpp",
-    }
-
-
-def gap_shown(point: PowerPoint | None) -> dict[str, float] | None:
-    """Where the earlier curve is named."""
-    return None if point is None else {"V": point.voltage_V, "I": point.current_A, "P": point.power_W}
 
 
 def key_rows(figures: Sequence[KeyFigure]) -> list[dict[str, Any]]:
@@ -167,17 +97,19 @@ def key_rows(figures: Sequence[KeyFigure]) -> list[dict[str, Any]]:
             "unit": one.unit,
             "now": format_fixed(one.now, decimals=one.decimals),
             "sign": 0,
-            **dict.fromkeys(("before", "change", "percent"), "–"),
+            "before": "–",
+            "change": "–",
+            "percent": "–",
         }
         if one.before is not None:
             delta = one.now - one.before
-            still = abs(round(delta, one.decimals)) == 0.0
-            row |= {
-                "before": format_fixed(one.before, decimals=one.decimals),
-                "change": format_fixed(delta, decimals=one.decimals, sign=True),
-                "percent": "0" if still else relative_change(one.before, one.now, unit=""),
-                "sign": 0 if still else (1 if delta > 0.0 else -1),
-            }
+            row["before"] = format_fixed(one.before, decimals=one.decimals)
+            row["change"] = format_fixed(delta, decimals=one.decimals, sign=True)
+            if round(delta, one.decimals):
+                row["percent"] = relative_change(one.before, one.now, unit="")
+                row["sign"] = 1 if delta > 0.0 else -1
+            else:
+                row["percent"] = "0"
         if one.key in OF_THE_MAXIMUM and (dead or was_dead):
             row |= dict.fromkeys(("change", "percent"), "–") | {"sign": 0}
             row |= {"now": "–"} if dead else {}
@@ -187,20 +119,20 @@ def key_rows(figures: Sequence[KeyFigure]) -> list[dict[str, Any]]:
 
 
 def curve_sentence(
-    place: Place, quantity: Quantity, now: Characteristic, before: Characteristic | None
+    place: str, quantity: Quantity, now: Characteristic, before: Characteristic | None
 ) -> str:
-    """What a figure shows, for those who cannot see it."""
+    """What a figure of a place shows, for those who cannot see it."""
     if quantity == "current":
         text = _("Current against voltage of {place}: short-circuit {isc}, open-circuit {voc}.")
         said = text.format(
-            place=describe_place(place),
+            place=place,
             isc=format_number(now.isc_A, "A"),
             voc=format_number(now.voc_V, "V"),
         )
     else:
         text = _("Power against voltage of {place}: greatest power {pmp} at {vmp}.")
         said = text.format(
-            place=describe_place(place),
+            place=place,
             pmp=format_number(now.mpp.power_W, "W"),
             vmp=format_number(now.mpp.voltage_V, "V"),
         )
@@ -217,13 +149,13 @@ def curve_sentence(
 
 def difference_shown(
     place: str, change: Difference | None, quantity: Quantity, factor: float
-) -> dict[str, Any]:
-    """The magnified difference: title, factor, greatest value, and all of it in one sentence."""
+) -> tuple[dict[str, Any], Named]:
+    """The magnified difference: title, factor and all of it in one sentence; and its greatest value."""
     unit = "A" if quantity == "current" else "W"
     symbol = "ΔI" if quantity == "current" else "ΔP"
     if change is None:
         title = _("no earlier curve to compare with")
-        return {"title": title, "factor": "", "peak": None, "quantity": quantity, "spoken": title}
+        return {"title": title, "factor": "", "quantity": quantity, "spoken": title}, Named((), ())
     times = _("same scale") if factor == 1.0 else "×" + format_fixed(factor)
     title = _("{symbol} = now − before, in {unit}").format(symbol=symbol, unit=unit)
     what = _("Difference of current") if quantity == "current" else _("Difference of power")
@@ -232,16 +164,14 @@ def difference_shown(
     spoken = _("{what} of {place}, now minus before, {times}: greatest {peak} at {at}.").format(
         what=what, place=place, times=times, peak=peak, at=at
     )
-    label = [[_("{peak} at {at}").format(peak=peak, at=at), ""]]
-    shown = {"V": change.peak_V, "value": change.peak, "label": label}
-    return {
+    shown = {
         "title": title,
         "factor": times,
         "magnified": factor != 1.0,
-        "peak": shown if change.peak else None,
         "quantity": quantity,
         "spoken": spoken,
     }
+    return shown, greatest_change(change, quantity, _("{peak} at {at}").format(peak=peak, at=at))
 
 
 def relative_change(before: float | None, now: float, *, unit: str = "%") -> str:

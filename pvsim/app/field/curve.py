@@ -13,6 +13,7 @@ from pvsim.array.place import describe_place, format_place
 from pvsim.field.trace import Trace
 from pvsim.files.figure.axis import make_axis
 from pvsim.files.figure.drawing import Drawing, Mark, Text
+from pvsim.files.figure.key_points import KNEE
 from pvsim.files.figure.model import Label, Panel, Point
 from pvsim.files.figure.model import Trace as Line
 from pvsim.files.figure.placer import Box
@@ -71,7 +72,7 @@ def draw_curve(trace: Trace) -> Drawing:
         y=float(I[best]),
         text=format_number(float(trace.power_W[best]), "W", digits=4),
         role=ROLE,
-        prefer=(0, 3, 2, 5, 1, 7, 6, 4),
+        prefer=KNEE,
     )
     panel = Panel(
         across=across,

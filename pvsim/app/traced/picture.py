@@ -7,6 +7,7 @@ import numpy as np
 from pvsim.app.words import _
 from pvsim.files.figure.axis import Axis, make_axis
 from pvsim.files.figure.drawing import Drawing, Mark, Text
+from pvsim.files.figure.key_points import ABOVE
 from pvsim.files.figure.model import Label, Panel, Point, Trace
 from pvsim.files.figure.placer import Box
 from pvsim.files.figure.plot import Manner, draw_panel, ticks_up
@@ -23,8 +24,7 @@ POINTS = 160  # of the model's curve; more cannot be seen
 NARROWEST_px, WIDEST_px = 280.0, 1100.0
 SMALL_TYPE_px = 13.0
 GAP_px, RIGHT_px = 34.0, 14.0
-_ABOVE = (4, 6, 7, 0, 1, 5, 2, 3)
-_BELOW = (0, 3, 2, 5, 1, 7, 6, 4)
+_BELOW = (0, 3, 2, 5, 1, 7, 6, 4)  # of the measured maximum, whose label leaves the model's its place above
 
 
 def draw_overlay(overlay: Overlay, *, width_px: float, type_scale: float = 1.0) -> Drawing:
@@ -91,7 +91,7 @@ def overlay_panels(overlay: Overlay) -> tuple[Panel, Panel]:
     ]
     names = (
         (found, _("measured {power}"), MEASURED, _BELOW),
-        (modelled, _("model {power}"), MODEL, _ABOVE),
+        (modelled, _("model {power}"), MODEL, ABOVE),
     )
     curves = Panel(
         across=across,

@@ -7,14 +7,14 @@ from pvsim.course.number.solved_scenario import solved
 from pvsim.exercise.paper.scene import Scene, curves_of, part_shown, scale_of
 from pvsim.files.curve import Curve
 from pvsim.files.figure.axis import make_axis
-from pvsim.files.figure.characteristic import describe_curve
+from pvsim.files.figure.characteristic import characteristic_panel, describe_curve
 from pvsim.files.figure.drawing import LIGHT, Drawing, Line, Mark, Palette, Text
-from pvsim.files.figure.model import Label, Panel, Point, Trace
+from pvsim.files.figure.model import Panel
 from pvsim.files.figure.placer import Box
 from pvsim.files.figure.plot import Manner, draw_panel
 from pvsim.files.figure.roof import RoofPicture, roof_picture
-from pvsim.numbers import beside
 from pvsim.reading.axes import Axes
+from pvsim.reading.difference import Quantity
 from pvsim.words import _
 
 __all__ = ["PAPER", "blank_panels", "draw_blank", "draw_solved", "solved_panels"]
@@ -30,7 +30,6 @@ _PANELS_px = (165.0, 145.0)
 _BETWEEN_px = 34.0  # for the name of the lower axis
 _NUMBERS_px = 42.0  # left of the axes
 _TYPE_px = 12.0
-_ABOVE = (4, 6, 7, 0, 1, 5, 2, 3)
 _WIDE = 2.6  # width over height: wider arrays stand above the axes
 _COUNTS = (8, 5, 4, 3, 2)
 
@@ -48,43 +47,22 @@ def draw_solved(scene: Scene) -> tuple[Drawing, str]:
 def blank_panels(scene: Scene) -> tuple[Panel, Panel]:
     """Axes of current and of power, with nothing on them."""
     axes = scale_of(scene)
-    return _panel(axes, "current_A"), _panel(axes, "power_W")
+    return _panel(axes, "current"), _panel(axes, "power")
 
 
 def solved_panels(scene: Scene) -> tuple[Panel, Panel]:
     """The same axes with the curves."""
     axes, curves = scale_of(scene), curves_of(scene)
-    return _panel(axes, "current_A", curves), _panel(axes, "power_W", curves)
+    return _panel(axes, "current", curves), _panel(axes, "power", curves)
 
 
-def _panel(axes: Axes, name: str, curves: tuple[Curve, ...] = ()) -> Panel:
+def _panel(axes: Axes, quantity: Quantity, curves: tuple[Curve, ...] = ()) -> Panel:
     across = make_axis(axes.voltage_V, _("Voltage in V"), counts=_COUNTS)
     title, span = (
-        (_("Current in A"), axes.current_A) if name == "current_A" else (_("Power in W"), axes.power_W)
+        (_("Current in A"), axes.current_A) if quantity == "current" else (_("Power in W"), axes.power_W)
     )
-    own = "current" if name == "current_A" else "power"
-    traces: list[Trace] = []
-    points: list[Point] = []
-    labels: list[Label] = []
-    for curve in reversed(curves):  # what was lies beneath
-        role = "before" if curve.before else own
-        dash = (6.0, 4.0) if curve.before else ()
-        y = curve.current_A if name == "current_A" else curve.power_W
-        width = 1.6 if curve.before else 2.4
-        traces.append(Trace(x=curve.voltage_V, y=y, role=role, dash=dash, width=width))
-        maxima = sorted(curve.mpps, key=lambda one: -one.power_W)
-        for number, one in enumerate(maxima):
-            value = one.current_A if name == "current_A" else one.power_W
-            points.append(Point(x=one.voltage_V, y=value, role=role, radius=3.5 if number else 4.5))
-            if name == "power_W":
-                text = f"{beside(one.power_W, maxima[0].power_W)} W"
-                labels.append(Label(x=one.voltage_V, y=value, text=text, role=role, prefer=_ABOVE))
-    return Panel(
-        across=across,
-        up=make_axis(span, title, counts=_COUNTS),
-        traces=tuple(traces),
-        points=tuple(points),
-        labels=tuple(labels[::-1]),
+    return characteristic_panel(
+        curves, quantity, across, make_axis(span, title, counts=_COUNTS), labelled=curves
     )
 
 

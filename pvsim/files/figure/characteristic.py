@@ -7,25 +7,25 @@ from collections.abc import Sequence
 import numpy as np
 
 from pvsim.circuit.floats import Floats
-from pvsim.circuit.solution import PowerPoint
 from pvsim.errors import FileError
 from pvsim.files.curve import Curve
 from pvsim.files.figure.axis import Axis, make_axis
 from pvsim.files.figure.drawing import DARK, LIGHT, MORE, Drawing
+from pvsim.files.figure.key_points import maxima, named
 from pvsim.files.figure.model import Entry, Figure, Label, Panel, Point, Trace
 from pvsim.files.figure.sheet import PAGE, Sheet, lay_out
 from pvsim.files.provenance import one_line, provenance
 from pvsim.numbers import beside, significant
+from pvsim.reading.difference import Quantity
 from pvsim.words import _, ngettext
 
-__all__ = ["MAX_CURVES", "characteristic_figure", "describe_curve", "draw_curves"]
+__all__ = ["MAX_CURVES", "characteristic_figure", "characteristic_panel", "describe_curve", "draw_curves"]
 
 MAX_CURVES = 6
 
 _DASHES: tuple[tuple[float, ...], ...] = ((), (9, 4), (2, 3), (10, 3, 2, 3), (5, 3), (1, 4))
 _BEFORE_DASH = (6.0, 4.0)
 _LONGEST_NAME = 40  # signs
-_ABOVE = (4, 6, 7, 0, 1, 5, 2, 3)  # where a maximum of power likes its label
 
 
 def draw_curves(
@@ -80,8 +80,8 @@ def characteristic_figure(
         said=one_line(f"{main.label}: {said}" if main.label else said),
         legend=_legend(curves),
         panels=(
-            _panel(curves, across, _up(curves, window, "current_A"), "current_A"),
-            _panel(curves, across, _up(curves, window, "power_W"), "power_W"),
+            characteristic_panel(curves, "current", across, _up(curves, window, "current")),
+            characteristic_panel(curves, "power", across, _up(curves, window, "power"), labelled=(main,)),
         ),
         notes=(f"{version}. {scenario}", *limits),
         title=_("I-V and P-V characteristic: {title}").format(title=one_line(_(title))),
@@ -153,11 +153,51 @@ def _window(curves: Sequence[Curve]) -> tuple[float, float]:
     return -0.06 * top, 1.06 * top
 
 
-def _span(curves: Sequence[Curve], window: tuple[float, float], name: str) -> tuple[float, float]:
+def characteristic_panel(
+    curves: Sequence[Curve], quantity: Quantity, across: Axis, up: Axis, *, labelled: Sequence[Curve] = ()
+) -> Panel:
+    """One quantity over the voltage; what is now lies over what was, and over what was measured.
+
+    Parameters
+    ----------
+    curves : sequence of Curve
+        The first that is not `before` has the colour of its quantity where it is alone.
+    quantity : "current" or "power"
+    across, up : Axis
+    labelled : sequence of Curve
+        Those of them whose maxima of power are labelled, the most important first.
+    """
+    beneath = sorted(enumerate(curves), key=lambda pair: not (pair[1].before or pair[1].measured))
+    traces: list[Trace] = []
+    points: list[Point] = []
+    for position, curve in beneath:
+        role, dash = _style(curves, position, quantity)
+        width = 1.6 if curve.before else 2.4
+        y = _values(curve, quantity)
+        traces.append(Trace(x=curve.voltage_V, y=y, role=role, width=width, dash=dash, dotted=curve.measured))
+        points += named(maxima(curve.mpps), quantity, role=role).points
+    labels: list[Label] = []
+    for curve in labelled:
+        role, _dash = _style(curves, curves.index(curve), quantity)
+        labels += named(maxima(curve.mpps), quantity, role=role).labels
+    return Panel(
+        across=across,
+        up=up,
+        traces=tuple(traces),
+        points=tuple(points),
+        labels=tuple(labels),
+    )
+
+
+def _values(curve: Curve, quantity: Quantity) -> Floats:
+    return curve.current_A if quantity == "current" else curve.power_W
+
+
+def _span(curves: Sequence[Curve], window: tuple[float, float], quantity: Quantity) -> tuple[float, float]:
     values: list[Floats] = []
     for curve in curves:
         inside = (curve.voltage_V >= max(window[0], 0.0)) & (curve.voltage_V <= window[1])
-        values.append(getattr(curve, name)[inside])
+        values.append(_values(curve, quantity)[inside])
     seen = np.concatenate([*values, np.zeros(1)])
     top = float(seen.max())
     if top <= 1e-9:
@@ -165,64 +205,26 @@ def _span(curves: Sequence[Curve], window: tuple[float, float], name: str) -> tu
     return -0.07 * top, 1.18 * top
 
 
-def _up(curves: Sequence[Curve], window: tuple[float, float], name: str) -> Axis:
-    title = _("Current in A") if name == "current_A" else _("Power in W")
-    return make_axis(_span(curves, window, name), title)
+def _up(curves: Sequence[Curve], window: tuple[float, float], quantity: Quantity) -> Axis:
+    title = _("Current in A") if quantity == "current" else _("Power in W")
+    return make_axis(_span(curves, window, quantity), title)
 
 
-def _panel(curves: Sequence[Curve], across: Axis, up: Axis, name: str) -> Panel:
-    """One quantity over the voltage; what is now lies over what was, and over what was measured."""
-    beneath = sorted(enumerate(curves), key=lambda pair: not (pair[1].before or pair[1].measured))
-    traces, points = [], []
-    for position, curve in beneath:
-        role, dash = _style(curves, position, name)
-        width = 1.6 if curve.before else 2.4
-        x, y = curve.voltage_V, getattr(curve, name)
-        traces.append(Trace(x=x, y=y, role=role, width=width, dash=dash, dotted=curve.measured))
-        for number, best in enumerate(_maxima(curve)):
-            radius = 4.0 if number or curve.before else 5.5
-            points.append(Point(x=best.voltage_V, y=getattr(best, name), role=role, radius=radius))
-    labels = _labels(curves) if name == "power_W" else ()
-    return Panel(across=across, up=up, traces=tuple(traces), points=tuple(points), labels=labels)
-
-
-def _labels(curves: Sequence[Curve]) -> tuple[Label, ...]:
-    """The powers of the main curve's maxima, the greatest first."""
-    main = _main(curves)
-    maxima = _maxima(main)
-    role, _dash = _style(curves, curves.index(main), "power_W")
-    return tuple(
-        Label(
-            x=one.voltage_V,
-            y=one.power_W,
-            text=f"{beside(one.power_W, maxima[0].power_W)} W",
-            role=role,
-            prefer=_ABOVE,
-            must=one is maxima[0],
-        )
-        for one in maxima
-    )
-
-
-def _maxima(curve: Curve) -> list[PowerPoint]:
-    return sorted(curve.mpps, key=lambda point: -point.power_W)
-
-
-def _style(curves: Sequence[Curve], position: int, name: str) -> tuple[str, tuple[float, ...]]:
+def _style(curves: Sequence[Curve], position: int, quantity: Quantity) -> tuple[str, tuple[float, ...]]:
     """Role and dashes of a curve; of several a colour stands for each, and not for a quantity."""
     if curves[position].before:
         return "before", _BEFORE_DASH
     rank = sum(not curve.before for curve in curves[:position])
     if rank == 0:
         alone = sum(not curve.before for curve in curves) == 1
-        return "power" if alone and name == "power_W" else "current", ()
+        return quantity if alone else "current", ()
     return MORE[(rank - 1) % len(MORE)], _DASHES[rank % len(_DASHES)]
 
 
 def _legend(curves: Sequence[Curve]) -> tuple[Entry, ...]:
     entries = []
     for position, curve in enumerate(curves):
-        role, dash = _style(curves, position, "current_A")
+        role, dash = _style(curves, position, "current")
         text = _short(curve.label or _unnamed(curve, position))
         if curve.measured and len(curves) == 2:  # there is room to say what was measured
             text = f"{text}: {describe_curve(curve)}"

@@ -13,6 +13,7 @@ from pvsim.circuit.floats import Floats
 from pvsim.errors import FileError
 from pvsim.files.figure.axis import Axis, Tick, make_axis
 from pvsim.files.figure.drawing import DARK, LIGHT, Drawing
+from pvsim.files.figure.key_points import ABOVE
 from pvsim.files.figure.model import Entry, Figure, Label, Panel, Point, Trace
 from pvsim.files.figure.sheet import PAGE, Sheet, lay_out
 from pvsim.files.provenance import one_line, provenance
@@ -138,7 +139,7 @@ def _panel(hour: Floats, curves: Sequence[DayCurve]) -> Panel:
     top = int(np.nanargmax(main.power_W)) if np.isfinite(main.power_W).any() else 0
     role, best = _STYLES[main.name][0], float(main.power_W[top])
     x = float(hour[top])
-    label = Label(x=x, y=best, text=f"{significant(best)} W", role=role, prefer=(4, 0, 1), must=True)
+    label = Label(x=x, y=best, text=f"{significant(best)} W", role=role, prefer=ABOVE, must=True)
     points = (Point(x=x, y=best, role=role, radius=4.5),)
     return Panel(across=_clock(hour), up=up, traces=tuple(traces), points=points, labels=(label,))
 

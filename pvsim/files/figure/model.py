@@ -95,18 +95,29 @@ class Label:
         Values of the point.
     text, role : str
         What is written, and what it stands for.
+    symbol : (symbol, index)
+        Written before the text.
     prefer : tuple of int
         Sides it would stand on, the best first, as counted in placer.SIDES.
     must : bool
         Stands on a curve rather than nowhere.
+    alone : bool
+        Left out where its panel shares one frame with another.
     """
 
     x: float
     y: float
     text: str
     role: str
+    symbol: tuple[str, str] = ("", "")
     prefer: tuple[int, ...] = ()
     must: bool = False
+    alone: bool = False
+
+    @property
+    def words(self) -> str:
+        """All of it on one line, for who sets no index."""
+        return f"{''.join(self.symbol)} {self.text}".lstrip()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

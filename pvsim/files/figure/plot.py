@@ -216,7 +216,7 @@ def _labels(
         Wish(
             x=frame.x(one.x),
             y=frame.y(one.y),
-            width=text_width(one.text, manner.type_px, bold=True) + 2,
+            width=text_width(one.words, manner.type_px, bold=True) + 2,
             height=LINE * manner.type_px,
             prefer=one.prefer,
             must=one.must,
@@ -236,7 +236,7 @@ def _written(label: Label, at: Place, manner: Manner) -> Text:
     return Text(
         x=at.x + at.width / 2,
         y=at.y + 0.8 * at.height,
-        text=label.text,
+        text=label.words,
         role=label.role,
         size=manner.type_px,
         anchor="middle",

@@ -93,10 +93,12 @@ def test_axes_reach_as_far_as_cold_and_strong_light_take_the_curve(state: State,
     state.set_light(irradiance_W_m2=1300.0)
     axes = shown(view)["axes"]
     assert not shown(view)["offer"]
-    for one in shown(view)["marks"]:
-        assert one["V"] <= axes["V"][1] - 0.02 * (axes["V"][1] - axes["V"][0])
-        assert one["I"] <= axes["I"][1] - 0.02 * (axes["I"][1] - axes["I"][0])
-        assert one["P"] <= axes["P"][1]
+    current, power = (shown(view)["named"][name]["points"] for name in ("current", "power"))
+    assert (len(current), len(power)) == (3, 1)
+    for V, I, *_look in current:
+        assert V <= axes["V"][1] - 0.02 * (axes["V"][1] - axes["V"][0])
+        assert I <= axes["I"][1] - 0.02 * (axes["I"][1] - axes["I"][0])
+    assert power[0][1] <= axes["P"][1]
     state.set_light(irradiance_W_m2=1305.0)
     assert shown(view)["axes"] == axes, "they do not creep"
     state.set_weather(cell_temperature_C=25.0)
@@ -127,7 +129,10 @@ def test_where_there_is_no_power_there_is_no_maximum_to_speak_of(state: State, v
     state.set_level("string")
     state.break_part(Place(1), "cable-open")
     assert shown(view)["control"]["of"] == ""
-    assert [one["kind"] for one in shown(view)["marks"]] == ["isc", "voc"]
+    current, power = (shown(view)["named"][name]["labels"] for name in ("current", "power"))
+    assert [one["symbol"] for one in current if one["role"] == "current"] == [["I", "sc"], ["V", "oc"]]
+    assert not any(one["role"] == "power" for one in power)
+    assert shown(view)["named"]["power"]["points"] == []
     assert [key(view, name)["now"] for name in ("pmp", "vmp", "ff")] == ["0.0", "–", "–"]
     assert [key(view, "ff")[name] for name in ("change", "percent", "sign")] == ["–", "–", 0]
     state.undo()
@@ -147,10 +152,9 @@ def test_operating_point_and_maximum_are_told_apart_and_the_slider_says_whose_it
     assert control["where"].endswith("W")  # what follows is set off from it where both stand
     share = state.solution.modules.power_W[0] / level_curve(state.scenario, Place(1, 1)).mpp.power_W
     assert control["of"] == f"({100 * share:.1f}\xa0% of max.)"
-    (held,) = shown(view)["held"]
-    assert held["label"]["current"][0][0].startswith("held\u00a0")
-    (best,) = (one for one in shown(view)["marks"] if one["kind"] == "mpp")
-    assert best["label"]["power"][0][0].startswith("MPP\u00a0")
+    for name in ("current", "power"):
+        said = [one["text"].partition("\u00a0")[0] for one in shown(view)["named"][name]["labels"]]
+        assert said[-2:] == ["held", "MPP"], "the point held chooses first"
 
 
 def test_a_cell_driven_into_reverse_is_shown_there(state: State, view: CurvesView) -> None:
@@ -170,10 +174,15 @@ def test_every_maximum_is_marked_and_only_the_greatest_is_the_mpp(state: State, 
     state.set_level("module")
     curve = level_curve(state.scenario, Place(1, 4))
     assert len(curve.mpps) == 2
-    kinds = [mark["kind"] for mark in shown(view)["marks"]]
-    assert sorted(kinds) == ["isc", "mpp", "peak", "voc"]
-    best = next(mark for mark in shown(view)["marks"] if mark["kind"] == "mpp")
-    assert best["P"] == curve.mpp.power_W
+    current, power = (shown(view)["named"][name] for name in ("current", "power"))
+    assert len(current["points"]) == 4  # with Isc and Voc
+    assert {(V, P) for V, P, *_look in power["points"]} == {
+        (one.voltage_V, one.power_W) for one in curve.mpps
+    }
+    (best,) = ((V, P) for V, P, _radius, hollow in power["points"] if not hollow)
+    assert best[1] == curve.mpp.power_W
+    (said,) = (one for one in power["labels"] if one["text"].startswith("MPP"))
+    assert (said["x"], said["y"], said["must"]) == (*best, True)
 
 
 def test_figures_speak_of_what_they_show(state: State, view: CurvesView) -> None:
@@ -241,7 +250,9 @@ def test_the_dark_is_shown_too(state: State, view: CurvesView) -> None:
     state.set_light(irradiance_W_m2=0.0)
     for level in SHOWN_LEVELS:
         state.set_level(level)
-        assert all(mark["kind"] != "mpp" for mark in shown(view)["marks"])
+        for panel in shown(view)["named"].values():
+            assert all(hollow for *_at, hollow in panel["points"])
+            assert not any(one["text"].startswith("MPP") for one in panel["labels"])
 
 
 def test_an_array_of_several_trackers_has_no_single_point(state: State, view: CurvesView) -> None:

@@ -67,7 +67,14 @@ def cut() -> State:
     return state
 
 
-STATES = {"shaded": shaded, "held-apart": held_apart, "column": column, "cut": cut}
+def trackers() -> State:
+    """A tracker for each string, whose points lie close together."""
+    state = shaded()
+    state.set_array(tracking="per-string")
+    return state
+
+
+STATES = {"shaded": shaded, "held-apart": held_apart, "column": column, "cut": cut, "trackers": trackers}
 
 
 def query(name: str) -> str:

@@ -64,7 +64,10 @@ def test_each_trackers_point_is_marked_and_named(state: State, view: CurvesView)
     for one, tracker in zip(held, state.solution.trackers, strict=True):
         assert one["V"] == pytest.approx(tracker.point.voltage_V)
         assert one["P"] == pytest.approx(tracker.point.power_W)
-        assert f"string {tracker.strings[0]}" in one["label"]["power"][0][0]
+        (said,) = (
+            label for label in shown(view)["named"]["power"]["labels"] if label["y"] == one["P"]
+        )
+        assert said["text"].startswith(f"string {tracker.strings[0]}: ")
 
 
 def test_one_sum_of_powers_is_told_everywhere(state: State, view: CurvesView) -> None:
@@ -121,7 +124,8 @@ def test_joined_strings_are_not_compared_with_single_ones(state: State, view: Cu
 
 def test_equal_trackers_share_one_curve_and_say_so(state: State, view: CurvesView) -> None:
     state.undo()
-    assert [one["label"]["power"][0][0].partition(":")[0] for one in shown(view)["held"]] == ["strings 1, 2"]
+    (said,) = shown(view)["named"]["power"]["labels"]
+    assert said["text"].startswith("strings 1, 2: ")
 
 
 def test_a_point_on_a_trackers_curve_holds_all_trackers_alike(state: State, view: CurvesView) -> None:

@@ -10,6 +10,7 @@ __all__ = [
     "AskedQuestion",
     "ClosingWork",
     "answered",
+    "judged_anew",
     "merge_closing",
     "read_closing",
     "write_closing",
@@ -100,6 +101,11 @@ def answered(work: ClosingWork, at: int, share: float, idea: str = "") -> Closin
         learned.discard(idea)
         met = [*(one for one in met if one != idea), idea][-MOST_KEYS:]
     return replace(work, asked=asked, learned=frozenset(learned), met=tuple(met))
+
+
+def judged_anew(work: ClosingWork, step: str) -> ClosingWork:
+    """The work once a step of a lesson ("diode/half-cells") is begun again: what it shows counts again."""
+    return replace(work, learned=frozenset(key for key in work.learned if not key.startswith(f"{step}/")))
 
 
 def merge_closing(one: ClosingWork, other: ClosingWork) -> ClosingWork:

@@ -84,14 +84,16 @@ def wrong(item: Item) -> tuple[Any, str]:
     return f"{one.value:.6f} {item.unit.symbol}", one.idea
 
 
-def mistaken(view: LessonView) -> None:
-    """The first step of the snow, predicted by the covered area, and its act done."""
+def mistaken(view: LessonView, *, again: bool = False) -> None:
+    """The first step of the snow, predicted by the covered area, and its act done; perhaps begun again."""
     lesson = BY_SLUG["snow-edge"]
     step = lesson.steps[0]
     question = step.predict
     far = value_of(question.mistakes[0].value, Readings(solved(step.finish), solved(step.start)))  # type: ignore[union-attr]
     press(view, "open", "snow-edge")
     press(view, "turn", 1)
+    if again:
+        press(view, "restart")
     press(view, "predict", f"{100 * far:.2f}")
     press(view, "do")
     press(view, "contents")
@@ -140,6 +142,9 @@ def test_an_idea_of_the_workbook_is_asked_for_and_leaves_the_list_when_it_is_ans
     assert page["total"] == "1 of 6 right"
     assert (page["lists"], page["anew"]) == ([], "")
     assert "have left your list" in page["note"]
+    mistaken(view, again=True)
+    press(view, "closing")
+    assert press(view, "turn", 0)["lists"][0]["ideas"] == ["the loss is the covered area"], "it was met again"
 
 
 def test_a_wrong_answer_names_its_idea_and_puts_it_on_the_list(view: LessonView) -> None:

@@ -11,6 +11,7 @@ from pvsim.course.play.closing_work import (
     AskedQuestion,
     ClosingWork,
     answered,
+    judged_anew,
     merge_closing,
     read_closing,
     write_closing,
@@ -45,6 +46,12 @@ def test_an_answer_that_is_not_right_leaves_them_and_puts_its_own_on_the_list(sh
     assert found.met == (MET, "two-tops/fresh/two#0")
     learned = answered(WORK, 0, 1.0)
     assert answered(learned, 1, share, MET).learned == {IDEA}, "met again, it is to be revisited again"
+
+
+def test_a_step_that_is_begun_again_is_judged_anew() -> None:
+    found = answered(WORK, 0, 1.0)
+    assert judged_anew(found, "diode/a").learned == {MET}
+    assert judged_anew(found, "diode/other") == found
 
 
 def test_what_is_answered_stays() -> None:

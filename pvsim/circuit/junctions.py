@@ -1,4 +1,4 @@
-"""Many junction laws at once: x = f(v) exactly, and v = g(x) from a table (see inverse.py)."""
+"""Many junction laws at once: x = f(v) exactly, and v = g(x) from tables (see inverse.py) or in closed form."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from pvsim.circuit import budget
 from pvsim.circuit.floats import Floats
+from pvsim.circuit.forward import Forward
 from pvsim.circuit.inverse import TABLE_SIZE, headroom, inverse_tables
 from pvsim.circuit.kindred import kinships
 from pvsim.circuit.leaf import Junction
@@ -35,9 +36,12 @@ class Laws:
         "Vbr",
         "_a1",
         "_a2",
+        "_akin",
+        "_all_akin",
         "_backward_current",
         "_backward_voltage",
         "_breakdown",
+        "_forward",
         "_headroom",
         "_inverse",
         "_negative_m",
@@ -66,10 +70,19 @@ class Laws:
         rows = np.array([place[kin[junction][0]] for junction in junctions], dtype=np.intp)
         self._rows = (rows * TABLE_SIZE)[:, None]
         self._inverse = inverse_tables(distinct)
-        self._backward_current = self._backward_voltage = None
-        if any(kinship[1:] != (1.0, 1.0) for kinship in kin.values()):
+        self._backward_current = self._backward_voltage = self._akin = self._forward = None
+        self._all_akin = False
+        served = {eldest for junction, (eldest, *_) in kin.items() if eldest is not junction}
+        if served:
             both = np.array([kin[junction][1:] for junction in junctions]).T
             self._backward_current, self._backward_voltage = both[:, :, None].copy()
+            self._akin = np.array([kin[junction][0] in served for junction in junctions])[:, None]
+            self._all_akin = bool(self._akin.all())
+            if not self.any_second:
+                law = (self.I01, self.a1, self.G, self.H, self.Vbr, self.m)
+                # Rows that are not akin are never read from it.
+                self._forward = Forward(*(np.where(self._akin, part, law_of_one) for part, law_of_one in
+                                          zip(law, (1e-9, 0.025, 1.0, 0.0, -1.0, 1.0), strict=True)))
         # The voltages at either end of the table; beyond breakdown far enough for any current.
         self.least_v = self._inverse.value[rows, :1]
         if self._backward_voltage is not None:
@@ -80,12 +93,15 @@ class Laws:
         self._scale = 1.0 / self._inverse.scale[rows][:, None]
         self._steps = 1.0 / self._inverse.step[rows][:, None]
 
-    def pick(self, rows: NDArray[np.intp]) -> Laws:
+    def pick(self, rows: NDArray[np.intp] | slice) -> Laws:
         """The laws of some rows, one row for each number given."""
         some = object.__new__(Laws)
         for name in Laws.__slots__:
             value = getattr(self, name)
             setattr(some, name, value[rows] if isinstance(value, np.ndarray) else value)
+        if self._akin is not None:
+            some._all_akin = self._all_akin or bool(some._akin.all())
+            some._forward = self._forward and self._forward.pick(rows)
         return some
 
     def evaluate(self, v: Floats) -> tuple[Floats, Floats]:
@@ -127,19 +143,45 @@ class Laws:
         return rise, slope
 
     def invert(self, x: Floats) -> Floats:
-        """g(x), (rows, points), to about 1e-6 V, of those akin to about 1e-2 V: a start, not the answer."""
+        """g(x), (rows, points), to about 1e-6 V, of those akin to about 1e-4 V: a start, not the answer."""
+        if self._forward is None:
+            v = self._read(x)[0]
+            return v if self._akin is None else self._nearer(v, x, 1)[0]
+        ahead = x > 0.0
+        if not self._all_akin:
+            ahead &= self._akin
+        elif ahead.all():
+            return self._forward.voltage(x)
         v = self._read(x)[0]
-        return v if self._backward_voltage is None else self._nearer(v, x, 1)[0]
+        if ahead.any():
+            np.copyto(v, self._forward.voltage(np.maximum(x, 0.0)), where=ahead)
+        return v
 
     def invert_with_slope(self, x: Floats) -> tuple[Floats, Floats]:
-        """g(x) and g'(x), as `invert`."""
+        """g(x) and g'(x), as `invert`, of those akin after one more of Newton's steps."""
+        if self._forward is not None and self._all_akin:
+            return self._stepped(self.invert(x), x)
         v, t, d0, d1, rise, z = self._read(x)
         # Hermite derivative by step, then by x: du/dx = 1 / (scale step sqrt(1 + z^2)).
         slope = d0 + t * (2.0 * (3.0 * rise - 2.0 * d0 - d1) + 3.0 * t * (d0 + d1 - 2.0 * rise))
         slope *= self._scale * self._steps / np.sqrt(1.0 + z * z)
-        if self._backward_voltage is not None:
+        if self._forward is not None:
+            near, near_slope = self._stepped(self.invert(x), x)
+            v, slope = np.where(self._akin, near, v), np.where(self._akin, near_slope, slope)
+        elif self._akin is not None:
             v, slope = self._nearer(v, x, 2)
         return v, slope
+
+    def _stepped(self, v: Floats, x: Floats) -> tuple[Floats, Floats]:
+        """v after one of Newton's steps towards f(v) = x, and g' before it."""
+        np.maximum(v, self.least_v, out=v)
+        f, slope = self.evaluate(v)
+        np.reciprocal(slope, out=slope)
+        f -= x
+        f *= slope
+        v -= f
+        np.maximum(v, self.least_v, out=v)
+        return np.minimum(v, self.most_v, out=v), slope
 
     def _nearer(self, v: Floats, x: Floats, steps: int) -> tuple[Floats, Floats]:
         """v after some of Newton's steps towards f(v) = x, and g' before the last."""
@@ -173,8 +215,13 @@ class Laws:
         return v
 
     def _read(self, x: Floats) -> tuple[Floats, Floats, Floats, Floats, Floats, Floats]:
-        backward, scaled = x < 0.0, self._backward_current
-        z = x * self._scale if scaled is None else np.where(backward, x * scaled, x) * self._scale
+        if self._backward_current is None:
+            z = x * self._scale
+        else:
+            # What is akin is scaled backward; forward its closed form leads, where there is one.
+            backward = x < 0.0
+            z = np.multiply(x, self._backward_current, out=x.copy(), where=backward)
+            z *= self._scale
         t = np.arcsinh(z)
         t *= self._steps
         t += TABLE_SIZE // 2

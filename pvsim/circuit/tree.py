@@ -20,6 +20,8 @@ from pvsim.circuit.floats import Floats
 from pvsim.circuit.register import Plan
 from pvsim.circuit.states import ACCEPTED, States, Target, fill_states, join_states
 from pvsim.circuit.sweep import Sweep
+from pvsim.circuit.table import Table
+from pvsim.circuit.tabulation import prepare_chains, table_of
 from pvsim.errors import CircuitError, ConvergenceError
 from pvsim.numbers import short_number
 from pvsim.words import _
@@ -38,6 +40,12 @@ class TreeSolver(Sweep):
     def __init__(self, plan: Plan) -> None:
         super().__init__(plan)
         self.far = _OUTWARD_STEP * self.laws.a1
+
+    def table(self) -> Table:
+        """The table of the whole circuit."""
+        plan = self.plan
+        prepare_chains(plan, self.laws)
+        return table_of(plan.register, plan.electric, plan.table_reach_A)
 
     def start(self, V: Floats, I: Floats) -> Start:
         """A start near the solution, from the tables, at terminal points (V, I)."""

@@ -48,6 +48,7 @@ class Laws:
         "_rows",
         "_scale",
         "_steps",
+        "_straight_V",
         "a1",
         "any_breakdown",
         "any_second",
@@ -88,6 +89,7 @@ class Laws:
         if self._backward_voltage is not None:
             self.least_v = self.least_v * self._backward_voltage
         straight_v = self.Vbr * (1.0 - self._headroom)
+        self._straight_V = float(straight_v.max())  # no law goes straight above it
         self.least_v = np.where(self.H > 0.0, np.maximum(self.least_v, straight_v - _BEYOND_V), self.least_v)
         self.most_v = self._inverse.value[rows, -1:]
         self._scale = 1.0 / self._inverse.scale[rows][:, None]
@@ -122,7 +124,7 @@ class Laws:
         q = v * self._breakdown
         q += 1.0
         beyond = None
-        if (q.min(axis=-1, keepdims=True) < self._headroom).any():
+        if v.min() < self._straight_V and (q.min(axis=-1, keepdims=True) < self._headroom).any():
             beyond = np.minimum(q - self._headroom, 0.0) * -self.Vbr  # of v, in V
             np.maximum(q, self._headroom, out=q)
         ohmic = q**self._negative_m

@@ -9,6 +9,7 @@ children in order) and one for what it does electrically (children in any order)
 from __future__ import annotations
 
 from collections import OrderedDict
+from collections.abc import Iterator
 from itertools import count
 from threading import RLock
 
@@ -289,3 +290,8 @@ class Depth:
         starts = [k for k, parent in enumerate(parents) if k == 0 or parent != parents[k - 1]]
         self.group_starts = np.array(starts, dtype=np.intp)
         self.group_parents = self.parent_column[self.group_starts]
+
+    def families(self) -> Iterator[tuple[int, int, int]]:
+        """The row of each parent that has children here, the first of them and the one after the last."""
+        firsts = self.group_starts.tolist()
+        return zip(self.group_parents.tolist(), firsts, [*firsts[1:], len(self.numbers)], strict=True)

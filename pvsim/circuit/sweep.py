@@ -35,7 +35,7 @@ class Sweep:
         self.sign = np.array([leaf.sign for leaf in leaves])[:, None]
         self.source = np.array([leaf.source_A for leaf in leaves])[:, None]
         self.ohms = np.array([leaf.resistance_ohm for leaf in leaves])[:, None]
-        self.any_mirrored = bool((self.sign < 0.0).any())
+        self.mirrored = np.flatnonzero(self.sign < 0.0)
         first = np.cumsum([0] + [len(depth.leaves) for depth in plan.depths])
         self.leaf_slices = [slice(a, b) for a, b in pairwise(first)]
         root = plan.register.electric[plan.electric]
@@ -61,10 +61,11 @@ class Sweep:
         I_up: Floats = I[None]
         for k, depth in enumerate(depths):
             if k:
-                V_up, I_up = self.groups[k].down(V_up, I_up, formed[k], depth.all_leaves)
-            if depth.all_leaves:
-                leaf_I[self.leaf_slices[k]] = I_up
-            elif depth.leaf_rows:
+                here = leaf_I[self.leaf_slices[k]] if depth.all_leaves else None
+                V_up, I_up = self.groups[k].down(V_up, I_up, formed[k], here)
+            elif depth.all_leaves:
+                leaf_I[:] = I_up
+            if depth.leaf_rows and not depth.all_leaves:
                 leaf_I[self.leaf_slices[k]] = I_up[depth.leaf_rows]
         return V, I, r0, leaf_I
 

@@ -7,7 +7,7 @@ millivolt; the tree solver then takes every point shown to its tolerance.
 
 from __future__ import annotations
 
-from math import inf
+from math import ceil, inf, log2
 
 import numpy as np
 
@@ -81,10 +81,7 @@ def prepare_chains(plan: Plan, laws: Laws) -> None:
     for k in range(len(plan.depths) - 1, 0, -1):
         depth, above = plan.depths[k], plan.depths[k - 1]
         first_leaf -= len(depth.leaves)
-        ends = [*depth.group_starts.tolist()[1:], len(depth.numbers)]
-        for parent, first, end in zip(
-            depth.group_parents.tolist(), depth.group_starts.tolist(), ends, strict=True
-        ):
+        for parent, first, end in depth.families():
             if above.kinds[parent] != "series":
                 continue
             number = above.numbers[parent]
@@ -185,7 +182,7 @@ def floor_below(register: Register, number: int, reach_A: float) -> float:
     leaves = [child for child in part.children if register.electric[child].kind == "leaf"]
     floors = [table_of(register, child, reach_A).V[-1] for child in leaves]
     # In powers of two, so that equal parts beside unlike diodes share a table.
-    return -(2.0 ** float(np.ceil(np.log2(2.0 * max(-max(floors), 0.5))))) if floors else -inf
+    return -(2.0 ** ceil(log2(2.0 * max(-max(floors), 0.5)))) if floors else -inf
 
 
 def _merge(stretches: list[Floats]) -> Floats:

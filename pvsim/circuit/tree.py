@@ -40,6 +40,8 @@ class TreeSolver(Sweep):
     def __init__(self, plan: Plan) -> None:
         super().__init__(plan)
         self.far = _OUTWARD_STEP * self.laws.a1
+        # Where no step goes beyond these, no row need be asked by itself.
+        self._never_far, self._always_inside = float(self.far.min()), float(self.least_v.max())
 
     def table(self) -> Table:
         """The table of the whole circuit."""
@@ -147,28 +149,30 @@ class TreeSolver(Sweep):
         # V = e - r I, tangent at v: e = sign (v - f / f') + source / f', r = 1 / f' + Rs
         tangents = np.empty((2, *v.shape))
         e, r = tangents
-        np.multiply(f, df, out=e)
-        np.subtract(v, e, out=e)
-        if self.any_mirrored:
-            e *= self.sign
-        np.multiply(self.source, df, out=r)
-        e += r
+        np.subtract(self.source, f, out=e)
+        if self.mirrored.size:
+            e[self.mirrored] = self.source[self.mirrored] + f[self.mirrored]
+        e *= df
+        e += v
+        if self.mirrored.size:
+            e[self.mirrored] -= 2.0 * v[self.mirrored]
         np.add(df, self.ohms, out=r)
         V, I, r0, leaf_I = self.meet(a, b, c, tangents)
         x = self.source - leaf_I
-        if self.any_mirrored:
-            x *= self.sign
+        if self.mirrored.size:
+            x[self.mirrored] *= -1.0
         change = np.subtract(x, f, out=f)
         change *= df
-        v_next = change + v
+        v_next = np.add(change, v, out=df)
         np.abs(change, out=change)
-        scale = np.maximum(np.abs(x).max(axis=0), 1.0)
+        scale = np.maximum(np.maximum(x.max(axis=0), -x.min(axis=0)), 1.0)
         target = Target(V, I, r0, leaf_I, x, v_next, scale, None)
-        # Rows rarely move far: ask each row's extremes first.
-        outside = (v_next.min(axis=1, keepdims=True) < self.least_v).any()
-        if outside or (change.max(axis=1, keepdims=True) > self.far).any():
-            far = (change > self.far) | (v_next < self.least_v)
-            v_next, target.limited = self._limit(v_next.copy(), x, far)
+        if change.max() > self._never_far or v_next.min() < self._always_inside:
+            # Rows rarely move far: ask each row's extremes first.
+            outside = (v_next.min(axis=1, keepdims=True) < self.least_v).any()
+            if outside or (change.max(axis=1, keepdims=True) > self.far).any():
+                far = (change > self.far) | (v_next < self.least_v)
+                v_next, target.limited = self._limit(v_next.copy(), x, far)
         return target, v_next
 
     def _limit(self, v_next: Floats, x: Floats, far: NDArray[np.bool_]) -> tuple[Floats, NDArray[np.bool_]]:

@@ -6,8 +6,7 @@ An array of unlike cells has hundreds of them, all alike in shape: many are made
 from __future__ import annotations
 
 from collections.abc import Sequence
-from itertools import pairwise
-from math import inf
+from math import ceil, inf
 from typing import NamedTuple
 
 import numpy as np
@@ -20,6 +19,7 @@ from pvsim.circuit.table import Table
 
 COARSEST_A, FINEST_A = 1e-4, 1e-9  # knots gather around a source current down to some such distance
 LOG_STEP = 0.18
+_FORWARD_STEP = 0.18
 _FEW_CENTRES = 2
 _BLOCK = 32_000  # leaves times knots handled at once: what fits a processor's cache
 
@@ -133,9 +133,9 @@ class ChainRows:
                 light = lights[k]
                 below = V[k, : len(light)] < self.chains[k].floor_V
                 if below.any():
-                    # Beyond the floor already: an end, and no centre for knots.
-                    ends[k] = float(light[np.argmax(below)])
-                    lights[k] = light[light < ends[k]] if light[0] < ends[k] else light[:1]
+                    # Beyond the floor already: the last centre, and an end.
+                    last = int(np.argmax(below))
+                    lights[k], ends[k] = light[: last + 1], float(light[last])
         return lights, ends
 
 
@@ -162,9 +162,15 @@ def knots_around(centres: Floats, least_A: float, most_A: float, finest_A: float
     left = np.log1p((c - edges[:-1]) / finest_A)
     right = np.log1p((edges[1:] - c) / finest_A)
     ends = np.cumsum(left + right)
-    # Of many curves in series each is a small part of the whole, and asks for fewer knots.
+    # Of many curves in series each is a small part of the whole, and asks for fewer knots; below all
+    # centres they bend together.
     step = LOG_STEP * max(1.0, len(c) / _FEW_CENTRES) ** 0.5
-    s = np.linspace(0.0, ends[-1], int(np.ceil(ends[-1] / step)) + 2)
+    s = np.concatenate(
+        (
+            np.linspace(0.0, left[0], ceil(left[0] / min(step, _FORWARD_STEP)) + 1)[:-1],
+            np.linspace(left[0], ends[-1], ceil((ends[-1] - left[0]) / step) + 2),
+        )
+    )
     k = np.searchsorted(ends, s, side="left")
     np.minimum(k, len(c) - 1, out=k)
     t = s - (ends[k] - right[k])  # signed log distance from the centre

@@ -29,6 +29,7 @@ from pvsim.words import _
 MOST_STEPS = 40
 MOST_CURRENT_A = 1e5  # beyond it nothing here is a model of anything
 _WORTH_PARTING = 10_000  # junctions times points
+_WORTH_GATHERING = 100  # leaves, before their chains are sought to be tabled together
 _PATIENCE = 12  # steps after which ACCEPTED will do
 BLOCK = 64_000  # leaves times points handled at once
 _OUTWARD_STEP = 0.5  # in units of the thermal voltage: beyond it a tangent misleads
@@ -46,7 +47,8 @@ class TreeSolver(Sweep):
     def table(self) -> Table:
         """The table of the whole circuit."""
         plan = self.plan
-        prepare_chains(plan, self.laws)
+        if len(plan.leaves) >= _WORTH_GATHERING:
+            prepare_chains(plan, self.laws)
         return table_of(plan.register, plan.electric, plan.table_reach_A)
 
     def start(self, V: Floats, I: Floats) -> Start:

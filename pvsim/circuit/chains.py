@@ -165,12 +165,14 @@ def knots_around(centres: Floats, least_A: float, most_A: float, finest_A: float
     # Of many curves in series each is a small part of the whole, and asks for fewer knots; below all
     # centres they bend together.
     step = LOG_STEP * max(1.0, len(c) / _FEW_CENTRES) ** 0.5
-    s = np.concatenate(
-        (
-            np.linspace(0.0, left[0], ceil(left[0] / min(step, _FORWARD_STEP)) + 1)[:-1],
-            np.linspace(left[0], ends[-1], ceil((ends[-1] - left[0]) / step) + 2),
-        )
-    )
+    foremost, last = float(left[0]), float(ends[-1])
+    steps, more = ceil(foremost / min(step, _FORWARD_STEP)), ceil((last - foremost) / step) + 1
+    s = np.arange(steps + more + 1, dtype=float)
+    s[:steps] *= foremost / max(steps, 1)
+    s[steps:] -= steps
+    s[steps:] *= (last - foremost) / more
+    s[steps:] += foremost
+    s[-1] = last
     k = np.searchsorted(ends, s, side="left")
     np.minimum(k, len(c) - 1, out=k)
     t = s - (ends[k] - right[k])  # signed log distance from the centre

@@ -66,24 +66,26 @@ class Laws:
         self.any_second = bool(self.I02.any())
         self.any_breakdown = bool(self.H.any())
         kin = kinships(dict.fromkeys(junctions))
-        distinct = list(dict.fromkeys(eldest for eldest, *_ in kin.values()))
-        place = {junction: k for k, junction in enumerate(distinct)}
-        rows = np.array([place[kin[junction][0]] for junction in junctions], dtype=np.intp)
+        mine = [kin[junction] for junction in junctions]
+        place: dict[Junction, int] = {}
+        rows = np.array([place.setdefault(eldest, len(place)) for eldest, *_ in mine], dtype=np.intp)
         self._rows = (rows * TABLE_SIZE)[:, None]
-        self._inverse = inverse_tables(distinct)
+        self._inverse = inverse_tables(list(place))
         self._backward_current = self._backward_voltage = self._akin = self._forward = None
         self._all_akin = False
-        served = {eldest for junction, (eldest, *_) in kin.items() if eldest is not junction}
+        served = {eldest for eldest, *factors in kin.values() if factors != [1.0, 1.0]}
         if served:
-            both = np.array([kin[junction][1:] for junction in junctions]).T
+            both = np.array([kinship[1:] for kinship in mine]).T
             self._backward_current, self._backward_voltage = both[:, :, None].copy()
-            self._akin = np.array([kin[junction][0] in served for junction in junctions])[:, None]
+            family = np.zeros(len(place), dtype=bool)
+            family[[place[eldest] for eldest in served]] = True
+            self._akin = family[rows][:, None]
             self._all_akin = bool(self._akin.all())
             if not self.any_second:
                 law = (self.I01, self.a1, self.G, self.H, self.Vbr, self.m)
-                # Rows that are not akin are never read from it.
-                self._forward = Forward(*(np.where(self._akin, part, law_of_one) for part, law_of_one in
-                                          zip(law, (1e-9, 0.025, 1.0, 0.0, -1.0, 1.0), strict=True)))
+                some = (1e-9, 0.025, 1.0, 0.0, -1.0, 1.0)  # of rows that are not akin, and not read
+                pairs = zip(law, some, strict=True)
+                self._forward = Forward(*(np.where(self._akin, its, any_) for its, any_ in pairs))
         # The voltages at either end of the table; beyond breakdown far enough for any current.
         self.least_v = self._inverse.value[rows, :1]
         if self._backward_voltage is not None:
@@ -155,9 +157,7 @@ class Laws:
         elif ahead.all():
             return self._forward.voltage(x)
         v = self._read(x)[0]
-        if ahead.any():
-            np.copyto(v, self._forward.voltage(np.maximum(x, 0.0)), where=ahead)
-        return v
+        return np.where(ahead, self._forward.voltage(np.maximum(x, 0.0)), v) if ahead.any() else v
 
     def invert_with_slope(self, x: Floats) -> tuple[Floats, Floats]:
         """g(x) and g'(x), as `invert`, of those akin after one more of Newton's steps."""
@@ -217,21 +217,24 @@ class Laws:
         return v
 
     def _read(self, x: Floats) -> tuple[Floats, Floats, Floats, Floats, Floats, Floats]:
-        if self._backward_current is None:
-            z = x * self._scale
-        else:
-            # What is akin is scaled backward; forward its closed form leads, where there is one.
-            backward = x < 0.0
-            z = np.multiply(x, self._backward_current, out=x.copy(), where=backward)
-            z *= self._scale
+        z = x * self._scale
+        if self._backward_current is not None:
+            # Those akin are scaled backward. Forward, where their closed form leads, it does not matter.
+            whole = self._all_akin and self._forward is not None
+            current, voltage = self._backward_current, self._backward_voltage
+            if not whole:
+                backward = x < 0.0
+                current, voltage = np.where(backward, current, 1.0), np.where(backward, voltage, 1.0)
+            z *= current
         t = np.arcsinh(z)
         t *= self._steps
         t += TABLE_SIZE // 2
         np.maximum(t, 0.0, out=t)
         np.minimum(t, TABLE_SIZE - 1.000001, out=t)
-        k = t.astype(np.intp)
-        t -= k
-        k = k + self._rows
+        below = np.floor(t)
+        t -= below
+        k = below.astype(np.intp)
+        k += self._rows
         value, slope = self._inverse.value, self._inverse.slope
         y0, d0 = value.take(k), slope.take(k)
         k += 1
@@ -243,8 +246,8 @@ class Laws:
         v += d0
         v *= t
         v += y0
-        if self._backward_voltage is not None:
-            np.multiply(v, self._backward_voltage, out=v, where=backward)
+        if self._backward_current is not None:
+            v *= voltage
         return v, t, d0, d1, rise, z
 
 

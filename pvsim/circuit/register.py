@@ -106,7 +106,7 @@ class Register:
         return tuple([here[id(element)] for element in elements])
 
     def _add_leaf(self, leaf: Leaf) -> int:
-        self._electric_of[leaf] = number = len(self.electric)
+        number = len(self.electric)
         self.electric.append(Electric("leaf", leaf, (), (), leaf.source_A))
         self._drawn_of[leaf] = drawn = len(self._drawn)
         self._drawn.append((number, ()))
@@ -217,12 +217,12 @@ class Plan:
     def order(self) -> NDArray[np.intp]:
         """The row in `leaves` of every leaf of the circuit, in depth-first order."""
         if self.leaf_order is None:
-            first_leaf = np.cumsum([0] + [len(depth.leaves) for depth in self.depths])
+            first_leaf = np.cumsum([0] + [len(depth.leaves) for depth in self.depths]).tolist()
             self.leaf_order = self._order(self.drawn, 0, 0, first_leaf)
         return self.leaf_order
 
     def _order(
-        self, drawn: int, depth_index: int, row: int, first_leaf: NDArray[np.intp]
+        self, drawn: int, depth_index: int, row: int, first_leaf: list[int]
     ) -> NDArray[np.intp]:
         depth = self.depths[depth_index]
         children = self.register.drawn_children(drawn)
@@ -231,19 +231,22 @@ class Plan:
         start = depth.first_child[row]
         part = self.register.electric[depth.numbers[row]]
         if part.kind == "mesh":  # every branch has a row of its own
-            places = range(start, start + len(children))
             each = [
                 self._order(child, depth_index + 1, place, first_leaf)
-                for child, place in zip(children, places, strict=True)
+                for place, child in enumerate(children, start=start)
             ]
             return np.concatenate(each)
         rows = {number: start + k for k, number in enumerate(part.children)}
+        below = self.depths[depth_index + 1]
+        places = [rows[self.register.electric_number(child)] for child in children]
+        if all(place in below.leaf_place for place in places):
+            first = first_leaf[depth_index + 1]
+            return np.array([first + below.leaf_place[place] for place in places], dtype=np.intp)
         memo: dict[int, NDArray[np.intp]] = {}
         pieces = []
-        for child in children:
+        for child, place in zip(children, places, strict=True):
             piece = memo.get(child)
             if piece is None:
-                place = rows[self.register.electric_number(child)]
                 piece = memo[child] = self._order(child, depth_index + 1, place, first_leaf)
             pieces.append(piece)
         return np.concatenate(pieces)

@@ -45,7 +45,8 @@ def chain_tables(chains: Sequence[Chain], reach_A: float, laws: Laws | None = No
     while len(made) < len(chains):
         # About as many knots as the chain before; of the first, nobody knows.
         knots = len(made[-1].I) if made else _BLOCK
-        block, rows = [], 0
+        block: list[Chain] = []
+        rows = 0
         for chain in chains[len(made) :]:
             if block and (rows + len(chain.leaves)) * knots > _BLOCK:
                 break
@@ -133,14 +134,18 @@ class ChainRows:
                 light = lights[k]
                 below = V[k, : len(light)] < self.chains[k].floor_V
                 if below.any():
-                    # Beyond the floor already: the last centre, and an end.
+                    # Beyond the floor already: an end. Among many the floor may be met just before it,
+                    # where its cell begins to bend, and it is the last centre.
                     last = int(np.argmax(below))
-                    lights[k], ends[k] = light[: last + 1], float(light[last])
+                    centres = last + 1 if last >= _FEW_CENTRES else max(last, 1)
+                    lights[k], ends[k] = light[:centres], float(light[last])
         return lights, ends
 
 
 def _side_by_side(rows: list[Floats]) -> Floats:
     """Rows of unlike lengths as one array, the short ones going on with their last."""
+    if len(rows) == 1:
+        return rows[0][None]
     whole = np.empty((len(rows), max(map(len, rows))))
     for k, row in enumerate(rows):
         whole[k, : len(row)] = row

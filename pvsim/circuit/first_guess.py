@@ -13,6 +13,8 @@ from pvsim.circuit.mesh_table import MeshTable
 from pvsim.circuit.register import Depth, Plan
 from pvsim.circuit.tabulation import floor_below, table_of
 
+_FEW = 100  # leaves: taking some of their laws would cost more than it spares
+
 
 class Start:
     """Junction voltages near the solution, made column by column when asked for.
@@ -33,14 +35,19 @@ class Start:
         self._sign = np.array([leaf.sign for leaf in plan.leaves])[:, None]
         self._source = np.array([leaf.source_A for leaf in plan.leaves])[:, None]
         self._pieces = _pieces(plan, V, I)
-        # Neighbours of which the currents are known, so that their laws are inverted together.
+        self._by_current = self._runs(len(plan.leaves))
+
+    def _runs(self, leaves: int) -> list[tuple[slice, Laws]]:
+        """Rows whose laws are inverted together, since their currents are known."""
         runs: list[list[int]] = []
         for first, last, _, is_current in self._pieces:
             if is_current and runs and runs[-1][1] == first:
                 runs[-1][1] = last
             elif is_current:
                 runs.append([first, last])
-        self._by_current = [(slice(*run), laws.pick(slice(*run))) for run in runs]
+        if runs and leaves < _FEW:
+            return [(slice(None), self._laws)]
+        return [(slice(*run), self._laws.pick(slice(*run))) for run in runs]
 
     def columns(self, block: slice) -> Floats:
         """v of every junction at a block of points, shape (junctions, block)."""
@@ -51,6 +58,10 @@ class Start:
             x = np.subtract(self._source[rows], start[rows])
             x *= self._sign[rows]
             start[rows] = laws.invert(x)
+        if len(start) < _FEW and self._by_current:  # those of known voltage with the others
+            for first, last, shared, is_current in self._pieces:
+                if not is_current:
+                    start[first:last] = shared[block]
         np.maximum(start, self._laws.least_v, out=start)
         return np.minimum(start, self._laws.most_v, out=start)
 

@@ -53,7 +53,7 @@ class Forward:
         return some
 
     def voltage(self, x: Floats) -> Floats:
-        """v at currents x >= 0, (rows, points): to 1e-3 of the thermal voltage about the knee, else closer."""
+        """v at currents x >= 0, (rows, points): to 1e-3 of a about the knee, elsewhere closer."""
         L = x * self._per_A
         L += self._at_none
         p, scratch = np.maximum(L, 1.0), np.empty_like(L)

@@ -1,4 +1,5 @@
-"""Many junction laws at once: x = f(v) exactly, and v = g(x) from tables (see inverse.py) or in closed form."""
+"""Many junction laws at once: x = f(v) exactly, and v = g(x) as a start, from a table (see inverse.py) or
+in closed form (see forward.py)."""
 
 from __future__ import annotations
 
@@ -61,7 +62,9 @@ class Laws:
         columns = np.array(junctions, dtype=float).reshape(len(junctions), 8).T[:, :, None].copy()
         self.I01, self.a1, self.I02, a2, self.G, self.H, self.Vbr, self.m = columns
         self._a1, self._a2 = 1.0 / self.a1, 1.0 / a2
-        self._breakdown, self._negative_m = -1.0 / self.Vbr, -self.m
+        breaks = self.H > 0.0
+        # Without breakdown 1 - v/Vbr stays 1.
+        self._breakdown, self._negative_m = np.where(breaks, -1.0 / self.Vbr, 0.0), -self.m
         self._headroom = headroom(self.H, self.m)
         self.any_second = bool(self.I02.any())
         self.any_breakdown = bool(self.H.any())
@@ -71,7 +74,10 @@ class Laws:
         rows = np.array([place.setdefault(eldest, len(place)) for eldest, *_ in mine], dtype=np.intp)
         self._rows = (rows * TABLE_SIZE)[:, None]
         self._inverse = inverse_tables(list(place))
-        self._backward_current = self._backward_voltage = self._akin = self._forward = None
+        self._backward_current: Floats | None = None
+        self._backward_voltage: Floats | None = None
+        self._akin: NDArray[np.bool_] | None = None
+        self._forward: Forward | None = None
         self._all_akin = False
         served = {eldest for eldest, *factors in kin.values() if factors != [1.0, 1.0]}
         if served:
@@ -91,8 +97,8 @@ class Laws:
         if self._backward_voltage is not None:
             self.least_v = self.least_v * self._backward_voltage
         straight_v = self.Vbr * (1.0 - self._headroom)
-        self._straight_V = float(straight_v.max())  # no law goes straight above it
-        self.least_v = np.where(self.H > 0.0, np.maximum(self.least_v, straight_v - _BEYOND_V), self.least_v)
+        self._straight_V = float(straight_v.max(where=breaks, initial=-np.inf))  # no law goes straight above
+        self.least_v = np.where(breaks, np.maximum(self.least_v, straight_v - _BEYOND_V), self.least_v)
         self.most_v = self._inverse.value[rows, -1:]
         self._scale = 1.0 / self._inverse.scale[rows][:, None]
         self._steps = 1.0 / self._inverse.step[rows][:, None]
@@ -103,7 +109,7 @@ class Laws:
         for name in Laws.__slots__:
             value = getattr(self, name)
             setattr(some, name, value[rows] if isinstance(value, np.ndarray) else value)
-        if self._akin is not None:
+        if some._akin is not None:
             some._all_akin = self._all_akin or bool(some._akin.all())
             some._forward = self._forward and self._forward.pick(rows)
         return some
@@ -148,7 +154,7 @@ class Laws:
 
     def invert(self, x: Floats) -> Floats:
         """g(x), (rows, points), to about 1e-6 V, of those akin to about 1e-4 V: a start, not the answer."""
-        if self._forward is None:
+        if self._forward is None or self._akin is None:
             v = self._read(x)[0]
             return v if self._akin is None else self._nearer(v, x, 1)[0]
         ahead = x > 0.0
@@ -167,7 +173,7 @@ class Laws:
         # Hermite derivative by step, then by x: du/dx = 1 / (scale step sqrt(1 + z^2)).
         slope = d0 + t * (2.0 * (3.0 * rise - 2.0 * d0 - d1) + 3.0 * t * (d0 + d1 - 2.0 * rise))
         slope *= self._scale * self._steps / np.sqrt(1.0 + z * z)
-        if self._forward is not None:
+        if self._forward is not None and self._akin is not None:
             near, near_slope = self._stepped(self.invert(x), x)
             v, slope = np.where(self._akin, near, v), np.where(self._akin, near_slope, slope)
         elif self._akin is not None:
@@ -218,11 +224,10 @@ class Laws:
 
     def _read(self, x: Floats) -> tuple[Floats, Floats, Floats, Floats, Floats, Floats]:
         z = x * self._scale
-        if self._backward_current is not None:
+        current, voltage = self._backward_current, self._backward_voltage
+        if current is not None and voltage is not None:
             # Those akin are scaled backward. Forward, where their closed form leads, it does not matter.
-            whole = self._all_akin and self._forward is not None
-            current, voltage = self._backward_current, self._backward_voltage
-            if not whole:
+            if self._forward is None or not self._all_akin:
                 backward = x < 0.0
                 current, voltage = np.where(backward, current, 1.0), np.where(backward, voltage, 1.0)
             z *= current
@@ -246,7 +251,7 @@ class Laws:
         v += d0
         v *= t
         v += y0
-        if self._backward_current is not None:
+        if voltage is not None:
             v *= voltage
         return v, t, d0, d1, rise, z
 

@@ -117,14 +117,17 @@ def _leaf_table(register: Register, number: int, reach_A: float) -> Table:
 
 def _series_table(register: Register, number: int, reach_A: float, floor_V: float) -> Table:
     part = register.electric[number]
-    parts = [(register.electric[child], child, count) for child, count in zip(part.children, part.counts)]
-    leaves = [(one.leaf, count) for one, _, count in parts if one.leaf is not None]
-    chain = Chain([leaf for leaf, _ in leaves], [count for _, count in leaves], floor_V)
-    if len(leaves) == len(parts):
+    leaves, counts, composites = [], [], []
+    for child, count in zip(part.children, part.counts, strict=True):
+        leaf = register.electric[child].leaf
+        if leaf is None:
+            composites.append((table_of(register, child, reach_A), count))
+        else:
+            leaves.append(leaf)
+            counts.append(count)
+    chain = Chain(leaves, counts, floor_V)
+    if not composites:
         return chain_tables([chain], reach_A)[0]
-    composites = [
-        (table_of(register, child, reach_A), count) for one, child, count in parts if one.leaf is None
-    ]
     stretches = [table.I for table, _ in composites]
     rows = ChainRows([chain._replace(floor_V=-inf)]) if leaves else None
     if rows and any(leaf.junction is not WIRE for leaf in chain.leaves):

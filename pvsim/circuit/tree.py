@@ -151,25 +151,27 @@ class TreeSolver(Sweep):
         # V = e - r I, tangent at v: e = sign (v - f / f') + source / f', r = 1 / f' + Rs
         tangents = np.empty((2, *v.shape))
         e, r = tangents
+        mirrored = self.mirrored
         np.subtract(self.source, f, out=e)
-        if self.mirrored.size:
-            e[self.mirrored] = self.source[self.mirrored] + f[self.mirrored]
+        if mirrored is not None:
+            e[mirrored] = self.source[mirrored] + f[mirrored]
         e *= df
         e += v
-        if self.mirrored.size:
-            e[self.mirrored] -= 2.0 * v[self.mirrored]
+        if mirrored is not None:
+            e[mirrored] -= 2.0 * v[mirrored]
         np.add(df, self.ohms, out=r)
         V, I, r0, leaf_I = self.meet(a, b, c, tangents)
         x = self.source - leaf_I
-        if self.mirrored.size:
-            x[self.mirrored] *= -1.0
+        if mirrored is not None:
+            x[mirrored] *= -1.0
         change = np.subtract(x, f, out=f)
         change *= df
         v_next = np.add(change, v, out=df)
         np.abs(change, out=change)
-        scale = np.maximum(np.maximum(x.max(axis=0), -x.min(axis=0)), 1.0)
+        scale = np.maximum(np.abs(x).max(axis=0), 1.0)
         target = Target(V, I, r0, leaf_I, x, v_next, scale, None)
-        if change.max() > self._never_far or v_next.min() < self._always_inside:
+        few = v.size < _WORTH_PARTING
+        if few or change.max() > self._never_far or v_next.min() < self._always_inside:
             # Rows rarely move far: ask each row's extremes first.
             outside = (v_next.min(axis=1, keepdims=True) < self.least_v).any()
             if outside or (change.max(axis=1, keepdims=True) > self.far).any():

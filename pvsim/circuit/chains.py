@@ -6,6 +6,7 @@ An array of unlike cells has hundreds of them, all alike in shape: many are made
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 from math import ceil, inf
 from typing import NamedTuple
 
@@ -20,6 +21,7 @@ from pvsim.circuit.table import Table
 COARSEST_A, FINEST_A = 1e-4, 1e-9  # knots gather around a source current down to some such distance
 LOG_STEP = 0.18
 _FORWARD_STEP = 0.18
+_BELOW_ZERO = 0.2  # of its light: as far a curve is shown
 _FEW_CENTRES = 2
 _BLOCK = 32_000  # leaves times knots handled at once: what fits a processor's cache
 
@@ -170,14 +172,14 @@ def knots_around(centres: Floats, least_A: float, most_A: float, finest_A: float
     # Of many curves in series each is a small part of the whole, and asks for fewer knots; below all
     # centres they bend together.
     step = LOG_STEP * max(1.0, len(c) / _FEW_CENTRES) ** 0.5
-    foremost, last = float(left[0]), float(ends[-1])
-    steps, more = ceil(foremost / min(step, _FORWARD_STEP)), ceil((last - foremost) / step) + 1
-    s = np.arange(steps + more + 1, dtype=float)
-    s[:steps] *= foremost / max(steps, 1)
-    s[steps:] -= steps
-    s[steps:] *= (last - foremost) / more
-    s[steps:] += foremost
-    s[-1] = last
+    # That matters from the first centre to where the current has gone a little below zero.
+    first, last = float(left[0]), float(ends[-1])
+    near = min(float(np.log1p(max(c[0] + _BELOW_ZERO * c[-1], 0.0) / finest_A)), first)
+    marks, widths = (0.0, first - near, first, last), (step, min(step, _FORWARD_STEP), step)
+    pieces = [np.array([last])]
+    for (start, end), width in zip(pairwise(marks), widths, strict=True):
+        pieces.insert(-1, np.linspace(start, end, ceil((end - start) / width), endpoint=False))
+    s = np.concatenate(pieces)
     k = np.searchsorted(ends, s, side="left")
     np.minimum(k, len(c) - 1, out=k)
     t = s - (ends[k] - right[k])  # signed log distance from the centre

@@ -19,7 +19,7 @@ from pvsim.circuit.floats import Floats
 
 __all__ = ["Forward"]
 
-_STEPS = 2  # of Newton's, from the start taken here: to 1e-3 where p bends, to 1e-7 where cells work
+_STEPS = 2  # of Newton's: from the start taken here to 1e-3 where p bends, and far closer beside it
 
 
 class Forward:
@@ -53,7 +53,7 @@ class Forward:
         return some
 
     def voltage(self, x: Floats) -> Floats:
-        """v at currents x >= 0, (rows, points): to 1e-3 of a about the knee, elsewhere closer."""
+        """v at currents x >= 0, (rows, points): to 1e-2 of a about the knee, elsewhere far closer."""
         L = x * self._per_A
         L += self._at_none
         p, scratch = np.maximum(L, 1.0), np.empty_like(L)

@@ -87,7 +87,7 @@ class Laws:
             family[[place[eldest] for eldest in served]] = True
             self._akin = family[rows][:, None]
             self._all_akin = bool(self._akin.all())
-            if not self.any_second:
+            if not self.I02[self._akin].any():
                 law = (self.I01, self.a1, self.G, self.H, self.Vbr, self.m)
                 some = (1e-9, 0.025, 1.0, 0.0, -1.0, 1.0)  # of rows that are not akin, and not read
                 pairs = zip(law, some, strict=True)

@@ -22,6 +22,7 @@ from pvsim.circuit.register import Plan, Register
 from pvsim.circuit.table import Table
 
 MOST_KNOTS = 2500
+_KNOTS_OF_A_PART = 1200  # of a chain with the parts above it that it brings with it
 MOST_KNOTS_KEPT = kept_at_most(106, 800_000)  # in all tables; 800,000 are some hundred changes of an array
 
 
@@ -94,7 +95,8 @@ def prepare_chains(plan: Plan, laws: Laws) -> None:
             key = (number, reach_A, floor_V)
             if key not in register.tables:
                 missing[key] = slice(first_leaf + place, first_leaf + place + end - first)
-    if len(missing) < 2:  # alone it is made where it is asked for
+    # Alone it is made where it is asked for; so many that some would be gone before, as well.
+    if not 2 <= len(missing) <= MOST_KNOTS_KEPT // _KNOTS_OF_A_PART:
         return
     chains = [
         Chain(plan.leaves[rows], register.electric[key[0]].counts, key[2]) for key, rows in missing.items()

@@ -8,6 +8,7 @@ and what is left is by how much a leaf's own law is missed: the residual.
 from __future__ import annotations
 
 from dataclasses import replace
+from math import inf
 
 import numpy as np
 from numpy.typing import NDArray
@@ -47,7 +48,8 @@ class TreeSolver(Sweep):
     def table(self) -> Table:
         """The table of the whole circuit."""
         plan = self.plan
-        if len(plan.leaves) >= _WORTH_GATHERING:
+        known = (plan.electric, plan.table_reach_A, -inf) in plan.register.tables
+        if not known and len(plan.leaves) >= _WORTH_GATHERING:
             prepare_chains(plan, self.laws)
         return table_of(plan.register, plan.electric, plan.table_reach_A)
 

@@ -221,9 +221,7 @@ class Plan:
             self.leaf_order = self._order(self.drawn, 0, 0, first_leaf)
         return self.leaf_order
 
-    def _order(
-        self, drawn: int, depth_index: int, row: int, first_leaf: list[int]
-    ) -> NDArray[np.intp]:
+    def _order(self, drawn: int, depth_index: int, row: int, first_leaf: list[int]) -> NDArray[np.intp]:
         depth = self.depths[depth_index]
         children = self.register.drawn_children(drawn)
         if not children:
@@ -238,18 +236,15 @@ class Plan:
             return np.concatenate(each)
         rows = {number: start + k for k, number in enumerate(part.children)}
         below = self.depths[depth_index + 1]
-        places = [rows[self.register.electric_number(child)] for child in children]
-        if all(place in below.leaf_place for place in places):
+        place = {child: rows[self.register.electric_number(child)] for child in dict.fromkeys(children)}
+        if below.all_leaves or all(row in below.leaf_place for row in rows.values()):
             first = first_leaf[depth_index + 1]
-            return np.array([first + below.leaf_place[place] for place in places], dtype=np.intp)
-        memo: dict[int, NDArray[np.intp]] = {}
-        pieces = []
-        for child, place in zip(children, places, strict=True):
-            piece = memo.get(child)
-            if piece is None:
-                piece = memo[child] = self._order(child, depth_index + 1, place, first_leaf)
-            pieces.append(piece)
-        return np.concatenate(pieces)
+            leaf = {child: first + below.leaf_place[row] for child, row in place.items()}
+            return np.array([leaf[child] for child in children], dtype=np.intp)
+        pieces = {
+            child: self._order(child, depth_index + 1, row, first_leaf) for child, row in place.items()
+        }
+        return np.concatenate([pieces[child] for child in children])
 
 
 class Depth:

@@ -30,7 +30,7 @@ from pvsim.words import _
 MOST_STEPS = 40
 MOST_CURRENT_A = 1e5  # beyond it nothing here is a model of anything
 _WORTH_PARTING = 10_000  # junctions times points
-_WORTH_GATHERING = 100  # leaves, before their chains are sought to be tabled together
+_WORTH_GATHERING = 500  # leaves, before their chains are sought to be tabled together
 _PATIENCE = 12  # steps after which ACCEPTED will do
 BLOCK = 64_000  # leaves times points handled at once
 _OUTWARD_STEP = 0.5  # in units of the thermal voltage: beyond it a tangent misleads

@@ -620,6 +620,7 @@ declare namespace Lesson {
   interface Drawn { key: string, title: string, trouble?: Trouble[], live?: boolean }
   interface Contents extends Drawn {
     kind: "contents", lead: string, go_on: { title: string, step: string } | null, tracks: Tracks | null, lessons: Entry[]
+    closing: { text: string, state: { name: string, text: string } } | null
     search: string, glossary: string, begun: boolean, wrong: string, lecture: { wrong: string, lessons: [slug: string, title: string][] }
   }
   interface Glossary extends Drawn { kind: "glossary", lead: string, terms: GlossaryTerm[] }
@@ -638,7 +639,21 @@ declare namespace Lesson {
     kind: "step", label: string, step_title: string, transfer: boolean, lead: string, parts: Phase[], phase: string
     restart: boolean, away: string, next_ready: boolean
   }
-  type Turning = Opening | Step | Closing
+
+  /** Of the closing test; a question has a verdict, and anything of its key, once it is answered. */
+  interface TestLeaf extends Leaf { kind: "closing-test", next_ready: boolean }
+  interface Revisited { slug: string, title: string, ideas: string[] }
+  interface ClosingOpening extends TestLeaf { stage: "opening", lead: string, note: string, aid: string, lists: Revisited[] }
+  interface ClosingQuestion extends TestLeaf {
+    stage: "question", from: string, part: ClosingAsking | null, verdict: Reckoning | null, verdict_label: string, solution: string, gone: string
+  }
+  interface ClosingResult extends TestLeaf {
+    stage: "result", total: string, results: { title: string, mark: { name: string, text: string } }[], results_title: string
+    note: string, lists: Revisited[], empty: string, anew: string
+  }
+  type ClosingTest = ClosingOpening | ClosingQuestion | ClosingResult
+
+  type Turning = Opening | Step | Closing | ClosingTest
   type Page = Contents | Glossary | Turning
 
   interface ChoiceQuestion { kind: "choice", choices: string[], chosen: number | null }
@@ -658,7 +673,8 @@ declare namespace Lesson {
     settled: boolean, verdict: Verdict | null, may_skip: boolean, shown?: Shown
   }
   interface Explain extends Part { name: "explain", prediction: Reckoning | null }
-  type Asking = Predict | Observe
+  interface ClosingAsking extends Part { name: "closing", question: ChoiceQuestion | NumberQuestion, wrong: string }
+  type Asking = Predict | Observe | ClosingAsking
   type Phase = Predict | Doing | Observe | Explain
 
   interface Model extends Outbox.Model<Outbox.Wish> {

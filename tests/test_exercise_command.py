@@ -166,7 +166,6 @@ def test_banks_are_written_in_each_form(run, tmp_path):
     ("arguments", "says"),
     [
         pytest.param(["exercise", "diodes"], "Did you mean 'diode'?", id="lesson"),
-        pytest.param(["exercise", "long-shadow"], "no exercises", id="lesson-without"),
         pytest.param(["exercise", "../x", "--own-alone"], "no lesson", id="path"),
         pytest.param(["exercise", "diode", "--language", "xx"], "no language", id="language"),
         pytest.param(["exercise", "diode", "--seed", "-1"], "--seed", id="seed"),

@@ -60,6 +60,11 @@ class OpenCourse:
         self._looked_s = 0.0
         self.course("en")
 
+    @property
+    def folder(self) -> Path:
+        """Where its lessons lie, and beside them their exercises."""
+        return self._folder
+
     def course(self, language: str) -> Course:
         """The course in a language, without the lessons that are not in order.
 

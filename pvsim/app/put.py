@@ -31,4 +31,5 @@ def put(target: param.Parameterized, **values: Any) -> None:
             raise ValueError(f"{type(target).__name__} has no parameter {name!r}")
     with batch_call_watchers(target):
         for name, value in values.items():
-            setattr(target, name, value)
+            if getattr(target, name) is not value:  # else param would ask each that watches it
+                setattr(target, name, value)

@@ -13,6 +13,8 @@ from pvsim.circuit.mesh_table import MeshTable
 from pvsim.circuit.register import Depth, Plan
 from pvsim.circuit.tabulation import floor_below, table_of
 
+_FEW = 100  # leaves: taking some of their laws would cost more than it spares
+
 
 class Start:
     """Junction voltages near the solution, made column by column when asked for.
@@ -26,55 +28,72 @@ class Start:
         Terminal points, as the table of the whole circuit has them.
     """
 
-    __slots__ = ("_any_by_current", "_laws", "_pieces", "_sign", "_source")
+    __slots__ = ("_by_current", "_laws", "_pieces", "_sign", "_source")
 
     def __init__(self, plan: Plan, laws: Laws, V: Floats, I: Floats) -> None:
         self._laws = laws
         self._sign = np.array([leaf.sign for leaf in plan.leaves])[:, None]
         self._source = np.array([leaf.source_A for leaf in plan.leaves])[:, None]
         self._pieces = _pieces(plan, V, I)
-        self._any_by_current = any(is_current for *_, is_current in self._pieces)
+        self._by_current = self._runs(len(plan.leaves))
+
+    def _runs(self, leaves: int) -> list[tuple[slice, Laws]]:
+        """Rows whose laws are inverted together, since their currents are known."""
+        runs: list[list[int]] = []
+        for first, last, _, is_current in self._pieces:
+            if is_current and runs and runs[-1][1] == first:
+                runs[-1][1] = last
+            elif is_current:
+                runs.append([first, last])
+        if runs and leaves < _FEW:
+            return [(slice(None), self._laws)]
+        return [(slice(*run), self._laws.pick(slice(*run))) for run in runs]
 
     def columns(self, block: slice) -> Floats:
         """v of every junction at a block of points, shape (junctions, block)."""
-        laws = self._laws
         start = np.empty((len(self._sign), len(self._pieces[0][2][block])))
         for first, last, shared, _ in self._pieces:
             start[first:last] = shared[block]
-        if self._any_by_current:
-            v = laws.invert(self._sign * (self._source - start))
+        for rows, laws in self._by_current:
+            x = np.subtract(self._source[rows], start[rows])
+            x *= self._sign[rows]
+            start[rows] = laws.invert(x)
+        if len(start) < _FEW and self._by_current:  # those of known voltage with the others
             for first, last, shared, is_current in self._pieces:
                 if not is_current:
-                    v[first:last] = shared[block]
-            start = v
-        np.maximum(start, laws.least_v, out=start)
-        return np.minimum(start, laws.most_v, out=start)
+                    start[first:last] = shared[block]
+        np.maximum(start, self._laws.least_v, out=start)
+        return np.minimum(start, self._laws.most_v, out=start)
 
 
 def _pieces(plan: Plan, V: Floats, I: Floats) -> list[tuple[int, int, Floats, bool]]:
     """Leaves from first to last, the row of points they share, and whether it holds currents."""
     pieces: list[tuple[int, int, Floats, bool]] = []
     first_leaf = 0
-    # What each row carries: its V below a parallel part, its I below a series part.
+    # What each composite row carries: its V below a parallel part, its I below a series part.
     root = plan.depths[0]
     mesh = root.kinds[0] == "mesh"
-    carried: list[tuple[Floats | None, Floats | None]] = [
+    handed: list[tuple[Floats | None, Floats | None]] = [
         (V, None) if mesh else _carry(plan, root, 0, V, None, -inf)
     ]
     for k, depth in enumerate(plan.depths):
         if k == 1 and mesh:
-            carried = _carry_to_branches(plan, V, I)
+            handed = _carry_to_branches(plan, V, I)
         elif k:
-            above, carried_above, carried = plan.depths[k - 1], carried, []
+            above, from_above, handed = plan.depths[k - 1], handed, []
             floors = _floors(plan, k - 1)
-            for row, parent in enumerate(depth.parents):
-                V_up, I_up = carried_above[parent]
+            for parent, first, last in depth.families():
+                V_up, I_up = from_above[parent]
                 if above.kinds[parent] == "turned":
                     V_up = None if V_up is None else -V_up
                     I_up = None if I_up is None else -I_up
-                carried.append(_carry(plan, depth, row, V_up, I_up, floors.get(parent, -inf)))
+                if V_up is None and depth.all_leaves:
+                    handed += [(None, I_up)] * (last - first)
+                    continue
+                floor_V = floors.get(parent, -inf)
+                handed += [_carry(plan, depth, row, V_up, I_up, floor_V) for row in range(first, last)]
         for place, row in enumerate(depth.leaf_rows, start=first_leaf):
-            V_here, I_here = carried[row]
+            V_here, I_here = handed[row]
             shared = I_here if V_here is None else V_here
             assert shared is not None
             if pieces and pieces[-1][2] is shared:

@@ -54,17 +54,24 @@ class Groups:
         return formed
 
     def down(
-        self, V_up: Floats, I_up: Floats, formed: Floats, only_current: bool
+        self, V_up: Floats, I_up: Floats, formed: Floats, leaf_I: Floats | None
     ) -> tuple[Floats, Floats]:
-        """V and I of the children from those of their parents; V is left out where none asks."""
+        """V and I of the children from those of their parents.
+
+        Where all children are leaves their currents are written into leaf_I, and V is left out.
+        """
         e, r = formed
         if self._all_parallel:
             V = V_up if len(V_up) == 1 else V_up[self._parents]
-            return np.broadcast_to(V, e.shape), e - V * r
-        I = I_up[self._parents]
+            I = np.multiply(V, r, out=leaf_I)
+            return np.broadcast_to(V, e.shape), np.subtract(e, I, out=I)
+        if leaf_I is None:
+            I = I_up[self._parents]
+        else:
+            I = np.take(I_up, self._parents, axis=0, out=leaf_I, mode="clip")
         if self._turned is not None:
             I[self._turned] *= -1.0
-        if only_current and self._parallel is None:
+        if leaf_I is not None and self._parallel is None:
             return I, I
         V = e - r * I
         for rows, sign in ((self._parallel, 1.0), (self._turned, -1.0)):

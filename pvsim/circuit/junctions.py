@@ -1,4 +1,5 @@
-"""Many junction laws at once: x = f(v) exactly, and v = g(x) from a table (see inverse.py)."""
+"""Many junction laws at once: x = f(v) exactly, and v = g(x) as a start, from a table (see inverse.py) or
+in closed form (see forward.py)."""
 
 from __future__ import annotations
 
@@ -9,6 +10,7 @@ from numpy.typing import NDArray
 
 from pvsim.circuit import budget
 from pvsim.circuit.floats import Floats
+from pvsim.circuit.forward import Forward
 from pvsim.circuit.inverse import TABLE_SIZE, headroom, inverse_tables
 from pvsim.circuit.kindred import kinships
 from pvsim.circuit.leaf import Junction
@@ -35,15 +37,19 @@ class Laws:
         "Vbr",
         "_a1",
         "_a2",
+        "_akin",
+        "_all_akin",
         "_backward_current",
         "_backward_voltage",
         "_breakdown",
+        "_forward",
         "_headroom",
         "_inverse",
         "_negative_m",
         "_rows",
         "_scale",
         "_steps",
+        "_straight_V",
         "a1",
         "any_breakdown",
         "any_second",
@@ -56,36 +62,56 @@ class Laws:
         columns = np.array(junctions, dtype=float).reshape(len(junctions), 8).T[:, :, None].copy()
         self.I01, self.a1, self.I02, a2, self.G, self.H, self.Vbr, self.m = columns
         self._a1, self._a2 = 1.0 / self.a1, 1.0 / a2
-        self._breakdown, self._negative_m = -1.0 / self.Vbr, -self.m
+        breaks = self.H > 0.0
+        # Without breakdown 1 - v/Vbr stays 1.
+        self._breakdown, self._negative_m = np.where(breaks, -1.0 / self.Vbr, 0.0), -self.m
         self._headroom = headroom(self.H, self.m)
         self.any_second = bool(self.I02.any())
         self.any_breakdown = bool(self.H.any())
         kin = kinships(dict.fromkeys(junctions))
-        distinct = list(dict.fromkeys(eldest for eldest, *_ in kin.values()))
-        place = {junction: k for k, junction in enumerate(distinct)}
-        rows = np.array([place[kin[junction][0]] for junction in junctions], dtype=np.intp)
+        mine = [kin[junction] for junction in junctions]
+        place: dict[Junction, int] = {}
+        rows = np.array([place.setdefault(eldest, len(place)) for eldest, *_ in mine], dtype=np.intp)
         self._rows = (rows * TABLE_SIZE)[:, None]
-        self._inverse = inverse_tables(distinct)
-        self._backward_current = self._backward_voltage = None
-        if any(kinship[1:] != (1.0, 1.0) for kinship in kin.values()):
-            both = np.array([kin[junction][1:] for junction in junctions]).T
+        self._inverse = inverse_tables(list(place))
+        self._backward_current: Floats | None = None
+        self._backward_voltage: Floats | None = None
+        self._akin: NDArray[np.bool_] | None = None
+        self._forward: Forward | None = None
+        self._all_akin = False
+        served = {eldest for eldest, *factors in kin.values() if factors != [1.0, 1.0]}
+        if served:
+            both = np.array([kinship[1:] for kinship in mine]).T
             self._backward_current, self._backward_voltage = both[:, :, None].copy()
+            family = np.zeros(len(place), dtype=bool)
+            family[[place[eldest] for eldest in served]] = True
+            self._akin = family[rows][:, None]
+            self._all_akin = bool(self._akin.all())
+            if not self.I02[self._akin].any():
+                law = (self.I01, self.a1, self.G, self.H, self.Vbr, self.m)
+                some = (1e-9, 0.025, 1.0, 0.0, -1.0, 1.0)  # of rows that are not akin, and not read
+                pairs = zip(law, some, strict=True)
+                self._forward = Forward(*(np.where(self._akin, its, any_) for its, any_ in pairs))
         # The voltages at either end of the table; beyond breakdown far enough for any current.
         self.least_v = self._inverse.value[rows, :1]
         if self._backward_voltage is not None:
             self.least_v = self.least_v * self._backward_voltage
         straight_v = self.Vbr * (1.0 - self._headroom)
-        self.least_v = np.where(self.H > 0.0, np.maximum(self.least_v, straight_v - _BEYOND_V), self.least_v)
+        self._straight_V = float(straight_v.max(where=breaks, initial=-np.inf))  # no law goes straight above
+        self.least_v = np.where(breaks, np.maximum(self.least_v, straight_v - _BEYOND_V), self.least_v)
         self.most_v = self._inverse.value[rows, -1:]
         self._scale = 1.0 / self._inverse.scale[rows][:, None]
         self._steps = 1.0 / self._inverse.step[rows][:, None]
 
-    def pick(self, rows: NDArray[np.intp]) -> Laws:
+    def pick(self, rows: NDArray[np.intp] | slice) -> Laws:
         """The laws of some rows, one row for each number given."""
         some = object.__new__(Laws)
         for name in Laws.__slots__:
             value = getattr(self, name)
             setattr(some, name, value[rows] if isinstance(value, np.ndarray) else value)
+        if some._akin is not None:
+            some._all_akin = self._all_akin or bool(some._akin.all())
+            some._forward = self._forward and self._forward.pick(rows)
         return some
 
     def evaluate(self, v: Floats) -> tuple[Floats, Floats]:
@@ -106,7 +132,7 @@ class Laws:
         q = v * self._breakdown
         q += 1.0
         beyond = None
-        if (q.min(axis=-1, keepdims=True) < self._headroom).any():
+        if v.min() < self._straight_V and (q.min(axis=-1, keepdims=True) < self._headroom).any():
             beyond = np.minimum(q - self._headroom, 0.0) * -self.Vbr  # of v, in V
             np.maximum(q, self._headroom, out=q)
         ohmic = q**self._negative_m
@@ -127,19 +153,43 @@ class Laws:
         return rise, slope
 
     def invert(self, x: Floats) -> Floats:
-        """g(x), (rows, points), to about 1e-6 V, of those akin to about 1e-2 V: a start, not the answer."""
+        """g(x), (rows, points), to about 1e-6 V, of those akin to about 1e-4 V: a start, not the answer."""
+        if self._forward is None or self._akin is None:
+            v = self._read(x)[0]
+            return v if self._akin is None else self._nearer(v, x, 1)[0]
+        ahead = x > 0.0
+        if not self._all_akin:
+            ahead &= self._akin
+        elif ahead.all():
+            return self._forward.voltage(x)
         v = self._read(x)[0]
-        return v if self._backward_voltage is None else self._nearer(v, x, 1)[0]
+        return np.where(ahead, self._forward.voltage(np.maximum(x, 0.0)), v) if ahead.any() else v
 
     def invert_with_slope(self, x: Floats) -> tuple[Floats, Floats]:
-        """g(x) and g'(x), as `invert`."""
+        """g(x) and g'(x), as `invert`, of those akin after one more of Newton's steps."""
+        if self._forward is not None and self._all_akin:
+            return self._stepped(self.invert(x), x)
         v, t, d0, d1, rise, z = self._read(x)
         # Hermite derivative by step, then by x: du/dx = 1 / (scale step sqrt(1 + z^2)).
         slope = d0 + t * (2.0 * (3.0 * rise - 2.0 * d0 - d1) + 3.0 * t * (d0 + d1 - 2.0 * rise))
         slope *= self._scale * self._steps / np.sqrt(1.0 + z * z)
-        if self._backward_voltage is not None:
+        if self._forward is not None and self._akin is not None:
+            near, near_slope = self._stepped(self.invert(x), x)
+            v, slope = np.where(self._akin, near, v), np.where(self._akin, near_slope, slope)
+        elif self._akin is not None:
             v, slope = self._nearer(v, x, 2)
         return v, slope
+
+    def _stepped(self, v: Floats, x: Floats) -> tuple[Floats, Floats]:
+        """v after one of Newton's steps towards f(v) = x, and g' before it."""
+        np.maximum(v, self.least_v, out=v)
+        f, slope = self.evaluate(v)
+        np.reciprocal(slope, out=slope)
+        f -= x
+        f *= slope
+        v -= f
+        np.maximum(v, self.least_v, out=v)
+        return np.minimum(v, self.most_v, out=v), slope
 
     def _nearer(self, v: Floats, x: Floats, steps: int) -> tuple[Floats, Floats]:
         """v after some of Newton's steps towards f(v) = x, and g' before the last."""
@@ -173,16 +223,23 @@ class Laws:
         return v
 
     def _read(self, x: Floats) -> tuple[Floats, Floats, Floats, Floats, Floats, Floats]:
-        backward, scaled = x < 0.0, self._backward_current
-        z = x * self._scale if scaled is None else np.where(backward, x * scaled, x) * self._scale
+        z = x * self._scale
+        current, voltage = self._backward_current, self._backward_voltage
+        if current is not None and voltage is not None:
+            # Those akin are scaled backward. Forward, where their closed form leads, it does not matter.
+            if self._forward is None or not self._all_akin:
+                backward = x < 0.0
+                current, voltage = np.where(backward, current, 1.0), np.where(backward, voltage, 1.0)
+            z *= current
         t = np.arcsinh(z)
         t *= self._steps
         t += TABLE_SIZE // 2
         np.maximum(t, 0.0, out=t)
         np.minimum(t, TABLE_SIZE - 1.000001, out=t)
-        k = t.astype(np.intp)
-        t -= k
-        k = k + self._rows
+        below = np.floor(t)
+        t -= below
+        k = below.astype(np.intp)
+        k += self._rows
         value, slope = self._inverse.value, self._inverse.slope
         y0, d0 = value.take(k), slope.take(k)
         k += 1
@@ -194,8 +251,8 @@ class Laws:
         v += d0
         v *= t
         v += y0
-        if self._backward_voltage is not None:
-            np.multiply(v, self._backward_voltage, out=v, where=backward)
+        if voltage is not None:
+            v *= voltage
         return v, t, d0, d1, rise, z
 
 

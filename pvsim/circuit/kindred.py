@@ -1,14 +1,15 @@
 """Junctions that differ in their shunt and breakdown voltage alone share one table.
 
-Forward, where the exponential leads, their voltages are nearly the same. Backward, with w = -v,
-s = w / -Vbr, the law of Bishop's term is
+Backward, with w = -v, s = w / -Vbr, the law of Bishop's term is
 
     -x = G -Vbr s (1 + a (1 - s)^-m),    a = H / G,
 
 and s is one function of x / (G Vbr) for all that have a and m in common. So the table of one, read at a
-current that is scaled and giving a voltage that is scaled, is a start from which one or two of Newton's
-steps lead to each of the others. That leaves out the saturation currents, so a junction where they count
-beside its shunt, as a diode's, has a table of its own; and so has one that stands alone.
+current that is scaled and giving a voltage that is scaled, is that of each of the others. Forward, where the
+exponential leads, those with one diode have a closed form (see forward.py); with two, the voltages are
+nearly the same, and one or two of Newton's steps lead from one to the other. That leaves out the
+saturation currents, so a junction where they count beside its shunt, as a diode's, has a table of its
+own; and so has one that stands alone.
 """
 
 from __future__ import annotations

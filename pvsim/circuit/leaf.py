@@ -87,8 +87,7 @@ def saturation_ratio(type: CellType, temperature_K: float) -> float:
     return (temperature_K / REFERENCE_TEMPERATURE_K) ** 3 * exp(arrhenius)
 
 
-@lru_cache(maxsize=4096)
-def cell_junction(
+def _make_junction(
     type: CellType,
     temperature_K: float,
     active_fraction: float,
@@ -109,6 +108,9 @@ def cell_junction(
         type.breakdown_voltage_V * breakdown_scale,
         type.breakdown_exponent,
     )
+
+
+cell_junction = lru_cache(maxsize=4096)(_make_junction)
 
 
 @lru_cache(maxsize=4096)
@@ -162,7 +164,9 @@ def leaf_of(element: Cell | Diode | Resistor) -> Leaf:
         scale = element.shunt_factor
         if element.type.shunt_follows_irradiance:
             scale *= REFERENCE_IRRADIANCE_W_m2 / max(element.irradiance_W_m2, LEAST_SHUNT_IRRADIANCE_W_m2)
-        junction = cell_junction(
+        # A cell with factors of its own is like no other: nobody will ask for its junction again.
+        alone = element.shunt_factor != 1.0 or element.breakdown_factor != 1.0
+        junction = (_make_junction if alone else cell_junction)(
             element.type,
             element.temperature_K,
             element.active_fraction,

@@ -22,7 +22,6 @@ from pvsim.circuit.mesh import Mesh
 from pvsim.circuit.network import Element, Resistor
 from pvsim.circuit.register import Plan, current_register
 from pvsim.circuit.states import States
-from pvsim.circuit.tabulation import table_of
 from pvsim.circuit.tree import TreeSolver
 
 BALANCE = 1e-12
@@ -121,9 +120,9 @@ class TreeCurves:
         register, lock = current_register()
         with lock:
             self._plan = Plan(register, register.number(element))
-            self._table = table_of(register, self._plan.electric, self._plan.table_reach_A)
             self.most_source_A = register.electric[self._plan.electric].most_source_A
         self._solver = TreeSolver(self._plan)
+        self._table = self._solver.table()
         self.voc_V = float(abs(self._table.voltage(np.zeros(1))[0]))
         self.reference_ohm = 1.0
 

@@ -9,6 +9,7 @@ children in order) and one for what it does electrically (children in any order)
 from __future__ import annotations
 
 from collections import OrderedDict
+from collections.abc import Iterator
 from itertools import count
 from threading import RLock
 
@@ -105,7 +106,7 @@ class Register:
         return tuple([here[id(element)] for element in elements])
 
     def _add_leaf(self, leaf: Leaf) -> int:
-        self._electric_of[leaf] = number = len(self.electric)
+        number = len(self.electric)
         self.electric.append(Electric("leaf", leaf, (), (), leaf.source_A))
         self._drawn_of[leaf] = drawn = len(self._drawn)
         self._drawn.append((number, ()))
@@ -216,13 +217,11 @@ class Plan:
     def order(self) -> NDArray[np.intp]:
         """The row in `leaves` of every leaf of the circuit, in depth-first order."""
         if self.leaf_order is None:
-            first_leaf = np.cumsum([0] + [len(depth.leaves) for depth in self.depths])
+            first_leaf = np.cumsum([0] + [len(depth.leaves) for depth in self.depths]).tolist()
             self.leaf_order = self._order(self.drawn, 0, 0, first_leaf)
         return self.leaf_order
 
-    def _order(
-        self, drawn: int, depth_index: int, row: int, first_leaf: NDArray[np.intp]
-    ) -> NDArray[np.intp]:
+    def _order(self, drawn: int, depth_index: int, row: int, first_leaf: list[int]) -> NDArray[np.intp]:
         depth = self.depths[depth_index]
         children = self.register.drawn_children(drawn)
         if not children:
@@ -230,22 +229,22 @@ class Plan:
         start = depth.first_child[row]
         part = self.register.electric[depth.numbers[row]]
         if part.kind == "mesh":  # every branch has a row of its own
-            places = range(start, start + len(children))
             each = [
                 self._order(child, depth_index + 1, place, first_leaf)
-                for child, place in zip(children, places, strict=True)
+                for place, child in enumerate(children, start=start)
             ]
             return np.concatenate(each)
         rows = {number: start + k for k, number in enumerate(part.children)}
-        memo: dict[int, NDArray[np.intp]] = {}
-        pieces = []
-        for child in children:
-            piece = memo.get(child)
-            if piece is None:
-                place = rows[self.register.electric_number(child)]
-                piece = memo[child] = self._order(child, depth_index + 1, place, first_leaf)
-            pieces.append(piece)
-        return np.concatenate(pieces)
+        below = self.depths[depth_index + 1]
+        place = {child: rows[self.register.electric_number(child)] for child in dict.fromkeys(children)}
+        if below.all_leaves or all(row in below.leaf_place for row in rows.values()):
+            first = first_leaf[depth_index + 1]
+            leaf = {child: first + below.leaf_place[row] for child, row in place.items()}
+            return np.array([leaf[child] for child in children], dtype=np.intp)
+        pieces = {
+            child: self._order(child, depth_index + 1, row, first_leaf) for child, row in place.items()
+        }
+        return np.concatenate([pieces[child] for child in children])
 
 
 class Depth:
@@ -289,3 +288,8 @@ class Depth:
         starts = [k for k, parent in enumerate(parents) if k == 0 or parent != parents[k - 1]]
         self.group_starts = np.array(starts, dtype=np.intp)
         self.group_parents = self.parent_column[self.group_starts]
+
+    def families(self) -> Iterator[tuple[int, int, int]]:
+        """The row of each parent that has children here, the first of them and the one after the last."""
+        firsts = self.group_starts.tolist()
+        return zip(self.group_parents.tolist(), firsts, [*firsts[1:], len(self.numbers)], strict=True)

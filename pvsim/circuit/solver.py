@@ -16,7 +16,6 @@ from pvsim.circuit.register import Plan, current_register
 from pvsim.circuit.solution import Characteristic, OperatingPoint, PowerPoint
 from pvsim.circuit.states import States, Trail
 from pvsim.circuit.table import Table
-from pvsim.circuit.tabulation import table_of
 from pvsim.circuit.tree import TreeSolver
 from pvsim.errors import CircuitError
 from pvsim.numbers import short_number
@@ -131,7 +130,7 @@ def operate(
     """
     one_condition(voltage_V=voltage_V, current_A=current_A, load_ohm=load_ohm, at_mpp=at_mpp)
     solver, key = _solver(circuit)
-    table = _root_table(solver)
+    table = solver.table()
     one = np.ones(1)
     if at_mpp:
         voltage_V = solve(circuit).mpp.voltage_V
@@ -178,7 +177,7 @@ def voltage_near(circuit: Element | Mesh, current_A: Floats) -> Floats:
         Voltages in V, as the circuit's table has them; beyond its ends straight on.
     """
     solver, _key = _solver(circuit)
-    return _root_table(solver).voltage(np.asarray(current_A, dtype=float))
+    return solver.table().voltage(np.asarray(current_A, dtype=float))
 
 
 def _solver(circuit: Element | Mesh) -> tuple[TreeSolver, tuple[int, int]]:
@@ -196,11 +195,6 @@ def _solver(circuit: Element | Mesh) -> tuple[TreeSolver, tuple[int, int]]:
             solver = TreeSolver(Plan(register, key[1]))
             _solvers.keep(key, solver)
     return solver, key
-
-
-def _root_table(solver: TreeSolver) -> Table:
-    plan = solver.plan
-    return table_of(plan.register, plan.electric, plan.table_reach_A)
 
 
 def _load_voltage(table: Table, load_ohm: float) -> Floats:
@@ -236,7 +230,7 @@ def _characteristic(
     points: int,
     window: tuple[float, float] | None,
 ) -> Characteristic:
-    table = _root_table(solver)
+    table = solver.table()
     voc_V = float(table.voltage(np.zeros(1))[0])
     isc_A = float(table.current(np.zeros(1))[0])
     curve_V = _spread(table, points, window or _window(table, isc_A, voc_V), isc_A, voc_V)

@@ -218,9 +218,11 @@ class MeshGroup:
         return self._stars.whole(formed)
 
     def down(
-        self, V_up: Floats, I_up: Floats, formed: Floats, only_current: bool
+        self, V_up: Floats, I_up: Floats, formed: Floats, leaf_I: Floats | None
     ) -> tuple[Floats, Floats]:
-        """V and I of the branches."""
+        """V and I of the branches; where all are leaves their currents are written into leaf_I, too."""
         I = self._stars.currents(formed, I_up[0])
+        if leaf_I is not None:
+            leaf_I[:] = I
         e, r = formed[:, : self._stars.given]
         return e - r * I, I

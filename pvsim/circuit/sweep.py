@@ -9,9 +9,10 @@ from __future__ import annotations
 from itertools import pairwise
 
 import numpy as np
+from numpy.typing import NDArray
 
 from pvsim.circuit.floats import Floats
-from pvsim.circuit.groups import Groups
+from pvsim.circuit.groups import Groups, Rows
 from pvsim.circuit.junctions import Laws
 from pvsim.circuit.register import Plan
 from pvsim.circuit.stars import MeshGroup
@@ -35,7 +36,7 @@ class Sweep:
         self.sign = np.array([leaf.sign for leaf in leaves])[:, None]
         self.source = np.array([leaf.source_A for leaf in leaves])[:, None]
         self.ohms = np.array([leaf.resistance_ohm for leaf in leaves])[:, None]
-        self.any_mirrored = bool((self.sign < 0.0).any())
+        self.mirrored = _run(np.flatnonzero(self.sign < 0.0))
         first = np.cumsum([0] + [len(depth.leaves) for depth in plan.depths])
         self.leaf_slices = [slice(a, b) for a, b in pairwise(first)]
         root = plan.register.electric[plan.electric]
@@ -61,10 +62,11 @@ class Sweep:
         I_up: Floats = I[None]
         for k, depth in enumerate(depths):
             if k:
-                V_up, I_up = self.groups[k].down(V_up, I_up, formed[k], depth.all_leaves)
-            if depth.all_leaves:
-                leaf_I[self.leaf_slices[k]] = I_up
-            elif depth.leaf_rows:
+                here = leaf_I[self.leaf_slices[k]] if depth.all_leaves else None
+                V_up, I_up = self.groups[k].down(V_up, I_up, formed[k], here)
+            elif depth.all_leaves:
+                leaf_I[:] = I_up
+            if depth.leaf_rows and not depth.all_leaves:
                 leaf_I[self.leaf_slices[k]] = I_up[depth.leaf_rows]
         return V, I, r0, leaf_I
 
@@ -96,3 +98,11 @@ class Sweep:
                 formed[k] = self.groups[k].form(rows)
                 rows = self.groups[k].up(formed[k], depth.count_column)
         return formed
+
+
+def _run(rows: NDArray[np.intp]) -> Rows | None:
+    """Rows to take: as a slice where they are neighbours, and None for none."""
+    if not rows.size:
+        return None
+    first, last = int(rows[0]), int(rows[-1])
+    return slice(first, last + 1) if last - first + 1 == len(rows) else rows

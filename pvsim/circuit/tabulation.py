@@ -7,23 +7,22 @@ millivolt; the tree solver then takes every point shown to its tolerance.
 
 from __future__ import annotations
 
-from math import inf
+from math import ceil, inf, log2
 
 import numpy as np
 
 from pvsim.circuit import budget
+from pvsim.circuit.chains import Chain, ChainRows, chain_tables, rising
 from pvsim.circuit.floats import Floats
-from pvsim.circuit.junctions import laws_of
-from pvsim.circuit.leaf import WIRE, Junction
+from pvsim.circuit.junctions import Laws
+from pvsim.circuit.leaf import WIRE
 from pvsim.circuit.memory import kept_at_most
 from pvsim.circuit.mesh_table import MeshTable
-from pvsim.circuit.register import Register
+from pvsim.circuit.register import Plan, Register
 from pvsim.circuit.table import Table
 
-COARSEST_A, FINEST_A = 1e-4, 1e-9  # knots gather around a source current down to some such distance
-LOG_STEP = 0.18
-_FEW_CENTRES = 2
 MOST_KNOTS = 2500
+_KNOTS_OF_A_PART = 1200  # of a chain with the parts above it that it brings with it
 MOST_KNOTS_KEPT = kept_at_most(106, 800_000)  # in all tables; 800,000 are some hundred changes of an array
 
 
@@ -69,43 +68,44 @@ def _keep(register: Register, key: tuple[int, float, float], table: Table) -> No
             register.knots -= len(gone.I)  # type: ignore[attr-defined]
 
 
-def _knots(centres: Floats, least_A: float, most_A: float, finest_A: float) -> Floats:
-    """Currents that thicken logarithmically towards each centre, ends included."""
-    c = rising(np.clip(centres, least_A, most_A))
-    edges = np.concatenate(([least_A], 0.5 * (c[1:] + c[:-1]), [most_A]))
-    # Log distance from each centre to the borders of its own stretch.
-    left = np.log1p((c - edges[:-1]) / finest_A)
-    right = np.log1p((edges[1:] - c) / finest_A)
-    ends = np.cumsum(left + right)
-    # Of many curves in series each is a small part of the whole, and asks for fewer knots.
-    step = LOG_STEP * max(1.0, len(c) / _FEW_CENTRES) ** 0.5
-    s = np.linspace(0.0, ends[-1], int(np.ceil(ends[-1] / step)) + 2)
-    k = np.searchsorted(ends, s, side="left")
-    np.minimum(k, len(c) - 1, out=k)
-    t = s - (ends[k] - right[k])  # signed log distance from the centre
-    I = c[k] + np.sign(t) * finest_A * np.expm1(np.abs(t))
-    return rising(np.concatenate((I, c)))
+def prepare_chains(plan: Plan, laws: Laws) -> None:
+    """Make the tables of all chains of a plan that are not known yet, many together.
 
-
-def _finest(junctions: list[Junction]) -> float:
-    """How close to its source current the first of some junctions bends, in A."""
-    distinct = {id(j): j for j in junctions}.values()
-    bend = min(j.thermal_V * (j.conductance_S + j.breakdown_conductance_S) for j in distinct)
-    return min(max(0.1 * bend, FINEST_A), COARSEST_A)
-
-
-def _leaves_voltage(
-    register: Register, numbers: list[int], counts: list[int], I: Floats
-) -> tuple[Floats, Floats]:
-    """Sum of the voltages of leaves that carry I, and its slope."""
-    leaves = [leaf for number in numbers if (leaf := register.electric[number].leaf)]
-    times = np.array(counts, dtype=float)
-    ohms = float(times @ np.array([leaf.resistance_ohm for leaf in leaves]))
-    laws = laws_of([leaf.junction for leaf in leaves])
-    sign = np.array([leaf.sign for leaf in leaves])
-    source = np.array([leaf.source_A for leaf in leaves])[:, None]
-    v, slope = laws.invert_with_slope(sign[:, None] * (source - I))
-    return (times * sign) @ v - I * ohms, -ohms - times @ slope
+    Parameters
+    ----------
+    laws : Laws
+        One row a leaf of the plan.
+    """
+    register, reach_A = plan.register, plan.table_reach_A
+    missing: dict[tuple[int, float, float], slice] = {}
+    first_leaf = len(plan.leaves)
+    for k in range(len(plan.depths) - 1, 0, -1):
+        depth, above = plan.depths[k], plan.depths[k - 1]
+        first_leaf -= len(depth.leaves)
+        for parent, first, end in depth.families():
+            if above.kinds[parent] != "series":
+                continue
+            number = above.numbers[parent]
+            place = depth.leaf_place.get(first)
+            if place is None or depth.leaf_place.get(end - 1) != place + end - 1 - first:
+                continue  # not leaves alone
+            floor_V = -inf
+            if k > 1 and plan.depths[k - 2].kinds[above.parents[parent]] == "parallel":
+                floor_V = floor_below(register, plan.depths[k - 2].numbers[above.parents[parent]], reach_A)
+            key = (number, reach_A, floor_V)
+            if key not in register.tables:
+                missing[key] = slice(first_leaf + place, first_leaf + place + end - first)
+    # Alone it is made where it is asked for; so many that some would be gone before, as well.
+    if not 2 <= len(missing) <= MOST_KNOTS_KEPT // _KNOTS_OF_A_PART:
+        return
+    chains = [
+        Chain(plan.leaves[rows], register.electric[key[0]].counts, key[2]) for key, rows in missing.items()
+    ]
+    order = np.concatenate([np.arange(rows.start, rows.stop) for rows in missing.values()])
+    neighbours = len(order) == order[-1] - order[0] + 1 and bool((order[1:] > order[:-1]).all())
+    rows_of = slice(int(order[0]), int(order[-1]) + 1) if neighbours else order
+    for key, table in zip(missing, chain_tables(chains, reach_A, laws.pick(rows_of)), strict=True):
+        _keep(register, key, table)
 
 
 def _leaf_table(register: Register, number: int, reach_A: float) -> Table:
@@ -114,37 +114,31 @@ def _leaf_table(register: Register, number: int, reach_A: float) -> Table:
     if leaf.junction is WIRE:
         I = np.array([-reach_A, reach_A])
         return Table(I, -I * leaf.resistance_ohm, np.full(2, -leaf.resistance_ohm))
-    I = _knots(np.array([leaf.source_A]), -reach_A, reach_A, _finest([leaf.junction]))
-    return Table(I, *_leaves_voltage(register, [number], [1], I))
+    return chain_tables([Chain([leaf], [1])], reach_A)[0]
 
 
 def _series_table(register: Register, number: int, reach_A: float, floor_V: float) -> Table:
     part = register.electric[number]
-    numbers, counts, composites, centres, junctions = [], [], [], [], []
+    leaves, counts, composites = [], [], []
     for child, count in zip(part.children, part.counts, strict=True):
         leaf = register.electric[child].leaf
         if leaf is None:
             composites.append((table_of(register, child, reach_A), count))
         else:
-            numbers.append(child)
+            leaves.append(leaf)
             counts.append(count)
-            if leaf.junction is not WIRE:
-                centres.append(leaf.source_A)
-                junctions.append(leaf.junction)
+    chain = Chain(leaves, counts, floor_V)
+    if not composites:
+        return chain_tables([chain], reach_A)[0]
     stretches = [table.I for table, _ in composites]
-    if centres:
-        light, most_A = rising(np.array(centres)), reach_A
-        if not composites and floor_V > -inf and len(light) > 1:
-            below = _leaves_voltage(register, numbers, counts, light)[0] < floor_V
-            if below.any():
-                # Beyond the floor already: an end, and no centre for knots.
-                most_A = float(light[np.argmax(below)])
-                light = light[light < most_A] if light[0] < most_A else light[:1]
-        stretches.append(_knots(light, -reach_A, most_A, _finest(junctions)))
-    I = _merge(stretches) if stretches else np.array([-reach_A, reach_A])
-    V, slope = (
-        _leaves_voltage(register, numbers, counts, I) if numbers else (np.zeros(len(I)), np.zeros(len(I)))
-    )
+    rows = ChainRows([chain._replace(floor_V=-inf)]) if leaves else None
+    if rows and any(leaf.junction is not WIRE for leaf in chain.leaves):
+        stretches += rows.knots(reach_A)
+    I = _merge(stretches)
+    if rows:
+        V, slope = (row[0] for row in rows.voltage_and_slope(I[None]))
+    else:
+        V, slope = np.zeros(len(I)), np.zeros(len(I))
     for table, count in composites:
         V_part, slope_part = table.voltage_and_slope(I)
         V += count * V_part
@@ -193,16 +187,7 @@ def floor_below(register: Register, number: int, reach_A: float) -> float:
     leaves = [child for child in part.children if register.electric[child].kind == "leaf"]
     floors = [table_of(register, child, reach_A).V[-1] for child in leaves]
     # In powers of two, so that equal parts beside unlike diodes share a table.
-    return -(2.0 ** float(np.ceil(np.log2(2.0 * max(-max(floors), 0.5))))) if floors else -inf
-
-
-def rising(x: Floats) -> Floats:
-    """The distinct values of x, rising; numpy's own `unique` loads masked arrays first."""
-    x = np.sort(x)
-    keep = np.empty(len(x), dtype=bool)
-    keep[:1] = True
-    np.not_equal(x[1:], x[:-1], out=keep[1:])
-    return x[keep]
+    return -(2.0 ** ceil(log2(2.0 * max(-max(floors), 0.5)))) if floors else -inf
 
 
 def _merge(stretches: list[Floats]) -> Floats:

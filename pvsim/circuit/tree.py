@@ -8,6 +8,7 @@ and what is left is by how much a leaf's own law is missed: the residual.
 from __future__ import annotations
 
 from dataclasses import replace
+from math import inf
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,6 +21,8 @@ from pvsim.circuit.floats import Floats
 from pvsim.circuit.register import Plan
 from pvsim.circuit.states import ACCEPTED, States, Target, fill_states, join_states
 from pvsim.circuit.sweep import Sweep
+from pvsim.circuit.table import Table
+from pvsim.circuit.tabulation import prepare_chains, table_of
 from pvsim.errors import CircuitError, ConvergenceError
 from pvsim.numbers import short_number
 from pvsim.words import _
@@ -27,6 +30,7 @@ from pvsim.words import _
 MOST_STEPS = 40
 MOST_CURRENT_A = 1e5  # beyond it nothing here is a model of anything
 _WORTH_PARTING = 10_000  # junctions times points
+_WORTH_GATHERING = 500  # leaves, before their chains are sought to be tabled together
 _PATIENCE = 12  # steps after which ACCEPTED will do
 BLOCK = 64_000  # leaves times points handled at once
 _OUTWARD_STEP = 0.5  # in units of the thermal voltage: beyond it a tangent misleads
@@ -38,6 +42,16 @@ class TreeSolver(Sweep):
     def __init__(self, plan: Plan) -> None:
         super().__init__(plan)
         self.far = _OUTWARD_STEP * self.laws.a1
+        # Where no step goes beyond these, no row need be asked by itself.
+        self._never_far, self._always_inside = float(self.far.min()), float(self.least_v.max())
+
+    def table(self) -> Table:
+        """The table of the whole circuit."""
+        plan = self.plan
+        known = (plan.electric, plan.table_reach_A, -inf) in plan.register.tables
+        if not known and len(plan.leaves) >= _WORTH_GATHERING:
+            prepare_chains(plan, self.laws)
+        return table_of(plan.register, plan.electric, plan.table_reach_A)
 
     def start(self, V: Floats, I: Floats) -> Start:
         """A start near the solution, from the tables, at terminal points (V, I)."""
@@ -139,28 +153,32 @@ class TreeSolver(Sweep):
         # V = e - r I, tangent at v: e = sign (v - f / f') + source / f', r = 1 / f' + Rs
         tangents = np.empty((2, *v.shape))
         e, r = tangents
-        np.multiply(f, df, out=e)
-        np.subtract(v, e, out=e)
-        if self.any_mirrored:
-            e *= self.sign
-        np.multiply(self.source, df, out=r)
-        e += r
+        mirrored = self.mirrored
+        np.subtract(self.source, f, out=e)
+        if mirrored is not None:
+            e[mirrored] = self.source[mirrored] + f[mirrored]
+        e *= df
+        e += v
+        if mirrored is not None:
+            e[mirrored] -= 2.0 * v[mirrored]
         np.add(df, self.ohms, out=r)
         V, I, r0, leaf_I = self.meet(a, b, c, tangents)
         x = self.source - leaf_I
-        if self.any_mirrored:
-            x *= self.sign
+        if mirrored is not None:
+            x[mirrored] *= -1.0
         change = np.subtract(x, f, out=f)
         change *= df
-        v_next = change + v
+        v_next = np.add(change, v, out=df)
         np.abs(change, out=change)
         scale = np.maximum(np.abs(x).max(axis=0), 1.0)
         target = Target(V, I, r0, leaf_I, x, v_next, scale, None)
-        # Rows rarely move far: ask each row's extremes first.
-        outside = (v_next.min(axis=1, keepdims=True) < self.least_v).any()
-        if outside or (change.max(axis=1, keepdims=True) > self.far).any():
-            far = (change > self.far) | (v_next < self.least_v)
-            v_next, target.limited = self._limit(v_next.copy(), x, far)
+        few = v.size < _WORTH_PARTING
+        if few or change.max() > self._never_far or v_next.min() < self._always_inside:
+            # Rows rarely move far: ask each row's extremes first.
+            outside = (v_next.min(axis=1, keepdims=True) < self.least_v).any()
+            if outside or (change.max(axis=1, keepdims=True) > self.far).any():
+                far = (change > self.far) | (v_next < self.least_v)
+                v_next, target.limited = self._limit(v_next.copy(), x, far)
         return target, v_next
 
     def _limit(self, v_next: Floats, x: Floats, far: NDArray[np.bool_]) -> tuple[Floats, NDArray[np.bool_]]:

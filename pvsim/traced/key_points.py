@@ -23,6 +23,7 @@ _ROUNDS = 5
 _MAD = 0.6745  # median absolute deviation of a normal distribution, in standard deviations
 _HUBER = 1.5
 _SETTLED = 0.0005  # of weights: what is left moves a fit by far less than noise does
+_LAST = 3  # points near open circuit: where a curve falls steeply, noise may put any of them last
 _LEAST_OF_MOST = 0.05  # Isc, of the greatest current: one that rises from nothing is no curve
 
 Where = NDArray[np.bool_]
@@ -147,7 +148,8 @@ def _roughly(V: Floats, I: Floats) -> tuple[float, float]:
     low = I[V <= max(0.3 * high, V[2])]
     isc = median(low)
     voc = float(V[np.flatnonzero(I > 0.0)[-1]])
-    if not isc > _LEAST_OF_MOST * I[V >= 0.0].max() or V[0] > 0.4 * voc or I[-1] > 0.5 * isc:
+    near_voc = I[-_LAST:].min()
+    if not isc > _LEAST_OF_MOST * I[V >= 0.0].max() or V[0] > 0.4 * voc or near_voc > 0.5 * isc:
         _refuse()
     return isc, voc
 

@@ -66,6 +66,13 @@ const searchLink = (text, { words, send }) => el("section", { class: "to-glossar
     el("span", { class: "entry__number", "aria-hidden": "true" }, "?"),
     el("span", { class: "entry__text" }, el("span", { class: "entry__title" }, words.search), el("span", { class: "entry__question" }, text))))
 
+/** @type {(one: { text: string, state: { name: string, text: string } }, sheet: Lesson.Sheet) => HTMLElement} */
+const closingLink = ({ text, state }, { words, send }) => el("section", { class: "to-glossary" },
+  el("button", { class: "entry", type: "button", "data-act": "closing", onclick: () => send("closing") },
+    el("span", { class: "entry__number", "aria-hidden": "true" }, "*"),
+    el("span", { class: "entry__text" }, el("span", { class: "entry__title" }, words.closing), el("span", { class: "entry__question" }, text),
+      state.text ? el("span", { class: "entry__meta" }, el("span", { class: `state state--${state.name}` }, state.text)) : null)))
+
 /**
  * @param {Lesson.Contents} page
  * @param {Lesson.Sheet} sheet
@@ -81,6 +88,7 @@ export const contentsPage = (page, sheet) => {
     tracks(page.tracks, sheet),
     keep("lessons", page.lessons, lessons => el("ol", { class: "contents" },
       ...lessons.map(one => el("li", {}, lessonEntry(one, sheet))))),
+    page.closing ? keep("closing", page.closing, one => closingLink(one, sheet)) : null,
     page.search ? keep("search", page.search, text => searchLink(text, sheet)) : null,
     page.glossary ? keep("glossary", page.glossary, count => glossaryLink(count, sheet)) : null,
     keep("workbook", { begun: page.begun, wrong: page.wrong, aside: kept.aside() }, values => workbookPanel(values, sheet)),

@@ -1,13 +1,13 @@
 // @ts-check
-// The lesson region: contents, glossary, opening, step, closing. Python says what stands there (lesson/page.py,
-// lesson/contents.py); this draws it and keeps what is being typed.
+// The lesson region: contents, glossary, opening, step, closing, closing test. Python says what stands there
+// (lesson/page.py, lesson/contents.py, lesson/closing_page.py); this draws it and keeps what is being typed.
 
 import { el, find } from "../shared/elements.js"
 import { makeOutbox } from "../shared/outbox.js"
 import { makeAsides } from "./asides.js"
 import { contentsPage } from "./contents.js"
 import { glossaryPage } from "./glossary.js"
-import { closingPage, footing, openingPage, stepPage } from "./pages.js"
+import { closingPage, closingTestPage, footing, openingPage, stepPage } from "./pages.js"
 import { goOn, goToTop, holdKeys, holdPlace } from "./place.js"
 import { makeRedraw } from "./redraw.js"
 import { makeShelf, recallFirst } from "./shelf.js"
@@ -55,6 +55,7 @@ export function render({ model, el: host }) {
       case "glossary": return glossaryPage(page, sheet)
       case "opening": return openingPage(page, sheet)
       case "step": return stepPage(page, sheet)
+      case "closing-test": return closingTestPage(page, sheet)
       default: return closingPage(page, sheet)
     }
   }

@@ -1,7 +1,8 @@
 // @ts-check
-// The pages of a lesson: opening, step, closing; and what stands below each, to go on with.
+// The pages of a lesson: opening, step, closing; those of the closing test; and what stands below each, to go on with.
 
 import { el } from "../shared/elements.js"
+import { closingTest } from "./closing.js"
 import { phase } from "./phases.js"
 
 /** @type {(page: Lesson.Turning, sheet: Lesson.Sheet) => HTMLElement} */
@@ -79,11 +80,17 @@ export const stepPage = (page, sheet) => {
   ]
 }
 
+/**
+ * @param {Lesson.ClosingTest} page
+ * @param {Lesson.Sheet} sheet
+ */
+export const closingTestPage = (page, sheet) => [head(page, sheet), ...closingTest(page, sheet)]
+
 /** Back and on.
  * @type {(page: Lesson.Turning, sheet: Lesson.Sheet) => HTMLElement} */
 const turn = (page, { send, keep }) => {
-  const ready = page.kind !== "step" || page.next_ready
-  return keep("turn", [page.key, page.back, page.next, page.kind === "step" && page.next_ready], () => {
+  const ready = !("next_ready" in page) || page.next_ready
+  return keep("turn", [page.key, page.back, page.next, ready], () => {
     const at = page.dots.findIndex(dot => dot.here)
     /** @type {(act: string, label: string, style: string, to: number) => HTMLElement} */
     const button = (act, label, style, to) => el("button", { class: `button button--${style}`, type: "button", "data-act": act, onclick: () => send("turn", to) }, label)

@@ -18,8 +18,9 @@ const idea = (text, words) => text ? el("p", { class: "idea" }, el("span", { cla
 const verdict = (one, words, ...middle) => el("div", { class: `verdict verdict--${one.right ? "right" : "wrong"}` },
   el("p", { class: "verdict__mark" }, one.mark), ...middle, idea(one.idea, words), one.html ? prose(one.html) : null)
 
-/** @type {(one: Lesson.Reckoning, words: Lesson.Words) => HTMLElement} */
-const reckoning = (one, words) => verdict(one, words, el("dl", { class: "reckoning" },
+/** An answer held against the solver's.
+ * @type {(one: Lesson.Reckoning, words: Lesson.Words) => HTMLElement} */
+export const reckoning = (one, words) => verdict(one, words, el("dl", { class: "reckoning" },
   el("dt", {}, one.said_label), el("dd", { html: one.said }),
   ...(one.found ? [el("dt", {}, one.found_label), el("dd", { html: one.found })] : [])))
 

@@ -4,7 +4,7 @@
 import { find, withKeys } from "../shared/elements.js"
 
 const READABLE = ".phase__title, .step, .prose > *, li, .form, .row"
-const LEADS_ON = ["predict", "do", "observe", "settle", "put_back", "restart"] // acts after which the next phase is read
+const LEADS_ON = ["predict", "do", "observe", "settle", "put_back", "restart", "closing_answer"] // acts after which the next phase is read
 
 /**
  * What is being read stays where it is while something above it is drawn anew.
@@ -69,7 +69,7 @@ export function goToTop(root, body) {
  */
 export function goOn(body, act) {
   const wrong = find(body, "[aria-invalid=true]")
-  if (wrong && (act === "predict" || act === "observe")) {
+  if (wrong && ["predict", "observe", "closing_answer"].includes(act)) {
     const target = wrong.matches("input") ? wrong : find(wrong, "input")
     target?.focus()
     return true

@@ -4,7 +4,7 @@
 import { el } from "../shared/elements.js"
 
 /** What is answered with a press.
- * @typedef {"predict" | "observe"} Act */
+ * @typedef {"predict" | "observe" | "closing_answer"} Act */
 
 /** @type {(part: Lesson.Asking, question: Lesson.ChoiceQuestion, label: string) => HTMLElement} */
 const choices = (part, question, label) => el("fieldset", { class: "choices", "aria-describedby": `${part.name}-question`, "aria-invalid": part.wrong ? "true" : null },

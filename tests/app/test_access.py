@@ -155,6 +155,31 @@ def terms(page: Any) -> Iterator[str]:
     yield "term"
 
 
+def closing_test(page: Any) -> Iterator[str]:
+    """The closing test: its opening, a question refused and answered, its result."""
+    region = lesson(page)
+    region.locator("[data-act=closing]").click()
+    region.get_by_role("button", name="Begin").wait_for()
+    yield "opening of the test"
+    region.get_by_role("button", name="Begin").click()
+    region.get_by_role("button", name="Answer", exact=True).click()
+    region.get_by_role("alert").filter(has_text="empty").or_(
+        region.get_by_role("alert").filter(has_text="no answer")
+    ).wait_for()
+    yield "answer refused"
+    field = region.locator(".form input")
+    if field.first.get_attribute("type") == "radio":
+        field.first.check()
+    else:
+        field.fill("1")
+    region.get_by_role("button", name="Answer", exact=True).click()
+    region.locator(".verdict").wait_for()
+    yield "question answered"
+    region.locator(".dot").last.click()
+    region.locator(".results").wait_for()
+    yield "result"
+
+
 # Each walk, and the parts of the page that change on it: at its end the whole page is looked at again.
 WALKS: dict[str, tuple[Callable[[Any], Iterator[str]], tuple[str, ...]]] = {
     "panels": (menus, (".bar",)),
@@ -163,6 +188,7 @@ WALKS: dict[str, tuple[Callable[[Any], Iterator[str]], tuple[str, ...]]] = {
     "curves": (curves, ("#curves", "#ladder")),
     "lesson": (lessons, ("#lesson",)),
     "terms": (terms, ("#lesson",)),
+    "closing test": (closing_test, ("#lesson",)),
 }
 
 USUAL = ("desk-light", "phone-dark")  # between them both sizes and both colours

@@ -14,6 +14,7 @@ import gzip
 import json
 import os
 import random
+import time
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -22,6 +23,7 @@ import pytest
 
 pytest.importorskip("panel", reason="the page needs the extra pvsim[page]")
 
+from pvsim.app.server import UNUSED_SESSION_MS
 from pvsim.benchmark.student import data_event
 from pvsim.commands.log import LONGEST_LINE, MOST_LINES
 from tests.app.door.stranger import House, Stranger
@@ -33,6 +35,8 @@ INPUTS = int(os.environ.get("PVSIM_FUZZ", "400"))
 FIRST_SEED = int(os.environ.get("PVSIM_FUZZ_SEED", "0"))
 SECRET = "what no client may read"
 SWELL_MB = 250.0  # some pages with their histories, and the largest message a few times over
+PAGE_MB = 2.5  # of a page that was left, with what the storm did on it, until the server gives it back
+KEPT_s = UNUSED_SESSION_MS / 1000.0 + 30.0  # with the time between two looks at who is gone
 TOGETHER = 25  # messages between two looks at whether the server still answers
 
 ACTS = (
@@ -354,6 +358,8 @@ def test_a_storm_of_hostile_messages_does_no_harm(house, tmp_path):
     paths += [str(pipe), "/dev/tty", "/dev/zero", "/proc/self/environ", "/etc/passwd"]
     inside = base64.b64encode((tmp_path / "secret.svg").read_bytes()).decode("ascii")[:60]
     before = house.peak_MB()
+    left_s: list[float] = []  # when pages were left; a server keeps them for a while, should they come back
+    most_left = 0
     for number in range(0, INPUTS, 10 * TOGETHER):
         seed = FIRST_SEED + number
         seeds = iter(range(seed, seed + 10_000))
@@ -369,7 +375,10 @@ def test_a_storm_of_hostile_messages_does_no_harm(house, tmp_path):
         assert inside not in back, told
         assert "root:x:0" not in back, told
         assert house.alive(), told
-        assert house.peak_MB() - before < SWELL_MB, told
+        now_s = time.monotonic()
+        left_s = [then_s for then_s in left_s if now_s - then_s < KEPT_s] + 2 * [now_s]
+        most_left = max(most_left, len(left_s))
+        assert house.peak_MB() - before < SWELL_MB + PAGE_MB * most_left, told
         lines = house.log()
         assert max(map(len, lines), default=0) <= LONGEST_LINE, told
         assert sum(map(len, lines)) < 10_000 + count * MOST_LINES * 100, told

@@ -111,3 +111,13 @@ def test_any_points_give_key_figures_or_one_sentence(steps, currents, falling):
 def test_a_curve_that_misses_an_axis_is_refused(V, I):
     with pytest.raises(FileError, match="no short circuit or no open circuit"):
         key_points(TracedCurve(voltage_V=V, current_A=I))
+
+
+def test_a_steep_end_in_noise_is_an_open_circuit():
+    """Two substrings bypassed, 2 % of noise: what was measured at the highest voltage carried most of Isc."""
+    from pvsim.benchmark.planted import measured, plant, solved
+
+    case = plant("module", "bypassed", 900_021)
+    curve = measured(solved(case), case.seed, 0.02)
+    assert curve.current_A[-1] > 0.5 * curve.current_A.max()
+    assert key_points(curve).voc_V == pytest.approx(solved(case).voc_V, rel=0.04)  # twice the noise

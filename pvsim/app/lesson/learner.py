@@ -8,12 +8,13 @@ from typing import Any
 from pvsim.course.lesson.audience import lessons_in_order
 from pvsim.course.lesson.lesson import Course, Lesson, Step
 from pvsim.course.play import player
+from pvsim.course.play.closing_work import ClosingWork
 from pvsim.course.play.player import Mark, Progress
 from pvsim.course.play.workbook import Workbook, merge, read_workbook, write_workbook
 
-__all__ = ["GLOSSARY", "Learner"]
+__all__ = ["CLOSING", "GLOSSARY", "Learner"]
 
-GLOSSARY = "glossary"  # in place of a lesson, where no lesson is called so
+GLOSSARY, CLOSING = "glossary", "closing-test"  # in place of a lesson, where no lesson is called so
 
 
 class Learner:
@@ -33,6 +34,10 @@ class Learner:
         Id of the one that was chosen.
     glossary : bool
         Whether the glossary is open, in place of a lesson.
+    closing : ClosingWork
+        Their closing test.
+    closing_page : int or None
+        The page of it that is open, in place of a lesson.
     unwritten : bool
         Whether the browser has yet to be given what was done.
     """
@@ -42,6 +47,8 @@ class Learner:
         self.progresses: dict[str, Progress] = {}
         self.at = self.track = ""
         self.glossary = False
+        self.closing = ClosingWork()
+        self.closing_page: int | None = None
         self.unwritten = True
         self._open = ""
         self._foreign: Mapping[str, Any] = {}
@@ -80,7 +87,7 @@ class Learner:
         """Where they are, as the page's address carries it."""
         lesson = self.lesson
         if lesson is None:
-            return GLOSSARY if self.glossary else ""
+            return CLOSING if self.closing_page is not None else GLOSSARY if self.glossary else ""
         return f"{lesson.slug}/{self.progress.page}"
 
     @property
@@ -106,6 +113,7 @@ class Learner:
     def open(self, lesson: Lesson, page: int | None = None) -> None:
         """Open a lesson where it was left, or at a page of it."""
         self._open = self.at = lesson.slug
+        self.closing_page = None
         progress = self.progresses.get(lesson.slug) or player.begin(lesson)
         self.set(progress if page is None else player.go_to(lesson, progress, page))
 
@@ -115,9 +123,13 @@ class Learner:
         if lesson is not None:
             self.set(player.go_to(lesson, self.progress, page))
 
-    def close(self, *, glossary: bool = False) -> None:
-        """To the contents, or to the glossary."""
-        self._open, self.glossary = "", glossary
+    def close(self, *, glossary: bool = False, closing_page: int | None = None) -> None:
+        """To the contents, to the glossary, or to a page of the closing test."""
+        self._open, self.glossary, self.closing_page = "", glossary, closing_page
+
+    def set_closing(self, work: ClosingWork) -> None:
+        """Take another state of the closing test."""
+        self.closing, self.unwritten = work, True
 
     def set(self, progress: Progress) -> None:
         """Take another progress in its lesson."""
@@ -135,7 +147,11 @@ class Learner:
     def workbook(self) -> Workbook:
         """All progress, to be kept in the learner's own browser."""
         return Workbook(
-            progresses=self.progresses, at=self.at, track=self.track, foreign=self._foreign
+            progresses=self.progresses,
+            at=self.at,
+            track=self.track,
+            foreign=self._foreign,
+            closing=self.closing,
         )
 
     def join(self, other: Workbook) -> bool:
@@ -153,6 +169,7 @@ class Learner:
         whole = merge(self.workbook, other)
         self.progresses, self._foreign = dict(whole.progresses), whole.foreign
         self.at, self.track, self.unwritten = whole.at, whole.track, True
+        self.closing = whole.closing
         if lesson is None:
             return False
         self.turn(here)
@@ -161,6 +178,7 @@ class Learner:
     def forget(self) -> None:
         """Forget all work, for the next person at this screen."""
         self.progresses, self._foreign = {}, {}
+        self.closing = ClosingWork()
         self.at, self.track, self.unwritten = "", "", True
 
     def renew(self, course: Course) -> None:

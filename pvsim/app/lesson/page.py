@@ -24,6 +24,8 @@ def lesson_page(
     live: Situation,
     wrong: Mapping[str, str],
     track: str = "",
+    *,
+    closing: bool = False,
 ) -> Page:
     """The page of a lesson on which somebody is.
 
@@ -35,6 +37,8 @@ def lesson_page(
         By "predict" or "observe", why what was typed cannot be taken.
     track : str
         Id of the one that the learner has chosen.
+    closing : bool
+        Whether a closing test follows on the last lesson.
     """
     audience = audience_of(course, lesson, track)
     lessons = lessons_in_order(course, track)
@@ -56,6 +60,8 @@ def lesson_page(
         page |= _opening(lesson, audience)
     else:
         page |= _closing(lesson, progress, following, audience)
+        if following is None and closing:
+            page["next"] = _("Closing test")
     return page
 
 

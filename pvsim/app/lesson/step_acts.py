@@ -11,6 +11,7 @@ from pvsim.app.words import _
 from pvsim.course.lesson.lesson import Look
 from pvsim.course.lesson.step_search import played
 from pvsim.course.play import player
+from pvsim.course.play.closing_work import judged_anew
 from pvsim.course.play.whereabouts import spots
 
 __all__ = ["ACTS"]
@@ -71,6 +72,8 @@ def _settle(learner: Learner, bench: LessonBench, _value: Any) -> str:
 def _restart(learner: Learner, bench: LessonBench, _value: Any) -> str:
     if learner.lesson is not None:
         bench.state.drop_lesson_search()
+        if learner.step is not None:
+            learner.set_closing(judged_anew(learner.closing, f"{learner.lesson.slug}/{learner.step.id}"))
         learner.set(player.restart_step(learner.lesson, learner.progress))
         bench.set_up()
     return ""

@@ -11,8 +11,10 @@ from pvsim.app.assets import css
 from pvsim.app.component import Wish
 from pvsim.app.later import Later
 from pvsim.app.lesson.bench import LessonBench
+from pvsim.app.lesson.closing_desk import ClosingDesk
+from pvsim.app.lesson.closing_page import closing_entry
 from pvsim.app.lesson.contents import contents_page, glossary_page, shown_terms
-from pvsim.app.lesson.learner import GLOSSARY, Learner
+from pvsim.app.lesson.learner import CLOSING, GLOSSARY, Learner
 from pvsim.app.lesson.lecture_wanted import lecture_wanted
 from pvsim.app.lesson.page import lesson_page
 from pvsim.app.lesson.preview import Preview
@@ -24,10 +26,11 @@ from pvsim.app.open_course import OpenCourse, course_in
 from pvsim.app.plain import Keyed
 from pvsim.app.session.state import State
 from pvsim.app.words import _, language, ngettext
+from pvsim.course.folder.course_reader import OWN_LESSONS
 from pvsim.course.lesson.lesson import Course
 from pvsim.course.number.solved_scenario import remember
 from pvsim.course.play import player
-from pvsim.course.play.workbook import read_workbook, write_workbook
+from pvsim.course.play.workbook import Workbook, read_workbook, write_workbook
 from pvsim.errors import PvsimError
 
 __all__ = ["LessonView"]
@@ -51,6 +54,9 @@ class LessonView:
         self._state = state
         self._learner = Learner(course_in(course, language().code))
         self._bench = LessonBench(state, self._learner)
+        self._closing = ClosingDesk(
+            self._learner, course.folder if isinstance(course, OpenCourse) else OWN_LESSONS
+        )
         self._wrong: dict[str, str] = {}
         self._preview: Preview | None = None
         self._settled = Later(self._redraw_at_once, state.document)
@@ -62,6 +68,9 @@ class LessonView:
             "go_on": lambda _value: self._open_lesson(self._learner.at),
             "search": lambda _value: self._search(),
             "track": self._choose_track,
+            "closing": lambda _value: self._open_closing(),
+            "closing_anew": lambda _value: self._open_closing(anew=True),
+            "closing_answer": self._closing.answer,
             "turn": self._turn,
             "recall": self._recall,
             "take": self._take,
@@ -116,6 +125,12 @@ class LessonView:
         self._bench.leave()
         return ""
 
+    def _open_closing(self, *, anew: bool = False) -> str:
+        if self._closing.lessons:
+            (self._closing.begin if anew else self._closing.open)()
+            self._bench.leave()
+        return ""
+
     def _search(self) -> str:
         self._state.open_field(tab="search")
         return ""
@@ -126,11 +141,20 @@ class LessonView:
 
     def _turn(self, page: Any) -> str:
         lesson = self._learner.lesson
-        if lesson is None or isinstance(page, bool) or not isinstance(page, int):
+        if isinstance(page, bool) or not isinstance(page, int):
+            return ""
+        if self._learner.closing_page is not None:
+            if page > len(self._learner.closing.asked) + 1:
+                return self._leave()
+            self._closing.turn(page)
+            return ""
+        if lesson is None:
             return ""
         if page > len(lesson.steps) + 1:
             following = self._learner.following(lesson)
-            return self._open_lesson(following.slug) if following else self._leave()
+            if following is not None:
+                return self._open_lesson(following.slug)
+            return self._open_closing() if self._closing.lessons else self._leave()
         self._learner.turn(page)
         self._bench.set_up()
         return ""
@@ -145,15 +169,20 @@ class LessonView:
             self._state.tell(str(error))
             self.root.tell({"unread": True})
             return ""
-        if self._learner.join(kept):
-            self._bench.set_up()
+        self._join(kept)
         return ""
+
+    def _join(self, other: Workbook) -> None:
+        learner, test = self._learner, self._learner.closing.seed
+        if learner.join(other):
+            self._bench.set_up()
+        if learner.closing_page is not None and learner.closing.seed != test:
+            self._closing.open()
 
     def _take(self, text: Any) -> str:
         """A workbook from a file."""
         taken = read_workbook(str(text), self._learner.course)
-        if self._learner.join(taken):
-            self._bench.set_up()
+        self._join(taken)
         count = len(taken.progresses)
         return ngettext(
             "Work on {n} lesson taken over.", "Work on {n} lessons taken over.", count
@@ -199,6 +228,9 @@ class LessonView:
             self._learner.open(lesson, int(page) if page.isdecimal() and len(page) < 3 else 0)
             self._bench.set_up()
             self._redraw()
+        elif slug == CLOSING and self._closing.lessons:
+            self._open_closing()
+            self._redraw()
         elif slug in (GLOSSARY, ""):  # the browser went back there
             self._leave(glossary=bool(slug))
             self._redraw()
@@ -218,6 +250,7 @@ class LessonView:
         learner = self._learner
         open_before, wanted = learner.lesson, learner.wanted
         learner.renew(course)
+        self._closing.renew()
         if learner.lesson is not None:
             if learner.wanted != wanted:
                 self._bench.set_up()
@@ -244,12 +277,23 @@ class LessonView:
             learner.unwritten = False
             self.root.workbook = write_workbook(learner.workbook, course)
         if lesson is not None:
-            page = lesson_page(course, lesson, learner.progress, self._bench.now, self._wrong, learner.track)
+            page = lesson_page(
+                course,
+                lesson,
+                learner.progress,
+                self._bench.now,
+                self._wrong,
+                learner.track,
+                closing=bool(self._closing.lessons),
+            )
             if live:
                 page |= {"live": True, "trouble": trouble_in(course, lesson.slug)}
+        elif learner.closing_page is not None:
+            page = self._closing.page() | {"live": live}
         elif learner.glossary:
             page = glossary_page(course) | {"live": live}
         else:
             page = contents_page(course, learner.progresses, learner.at, self._wrong, learner.track)
-            page |= {"live": live}
+            page |= {"live": live, "begun": page["begun"] or learner.closing.number > 0}
+            page["closing"] = closing_entry(learner.closing) if self._closing.lessons else None
         self.root.page = page

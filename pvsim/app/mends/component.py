@@ -5,13 +5,18 @@ from __future__ import annotations
 from typing import Any, ClassVar
 
 import panel as pn
+import param
 from bokeh.document import Document
 from bokeh.events import Event
-from panel.io.state import set_curdoc
+from panel.io.document import unlocked
+from panel.io.state import set_curdoc, state
+from panel.reactive import Reactive
 
 from pvsim.words import language, speaking
 
 __all__ = ["MendedComponent"]
+
+PLAIN_KINDS = (param.ClassSelector, param.String, param.Boolean, param.Integer, param.Number)
 
 
 class MendedComponent(pn.custom.JSComponent):
@@ -22,7 +27,9 @@ class MendedComponent(pn.custom.JSComponent):
     looks in every folder on the way to a component for bundles, 0.5 ms each time; we have none. It looks
     through all values of a component for models of its own at every update, about 1 ms for each component;
     ours hold plain values only, so their one model is marked and no more. And it counts what is at work for a
-    busy light, a tenth of each change; no part here shows one.
+    busy light, a tenth of each change; no part here shows one. Before a value goes to the browser it asks of
+    each parameter whether it is a child, an event, one of its own, or what the browser itself has said last,
+    a twentieth of each change; here it is none of these.
 
     Of each kind of component the first that a process makes tells its browser what the kind is, and no later
     one does. Every document says so of all kinds that there are; a page that is drawn anew after a gap cannot
@@ -32,6 +39,7 @@ class MendedComponent(pn.custom.JSComponent):
     __abstract = True
 
     _bundle_path: ClassVar[None] = None
+    _carried_names: ClassVar[frozenset[str]]
 
     def __init__(self, **params: Any) -> None:
         super().__init__(**params)
@@ -45,6 +53,42 @@ class MendedComponent(pn.custom.JSComponent):
         mark = f"__ref:{ref}"
         if mark not in props.tags:
             props.tags.append(mark)
+
+    def _param_change(self, *events: param.parameterized.Event) -> None:
+        if all(event.name in self._carried() for event in events) and self._is_heard():
+            self._carry({event.name: event.new for event in events})
+        else:
+            super()._param_change(*events)
+
+    @classmethod
+    def _carried(cls) -> frozenset[str]:
+        """Parameters whose values go to the browser as they are: no children, nothing of Panel's own."""
+        if "_carried_names" not in cls.__dict__:
+            own = cls.param.objects("existing").items()
+            cls._carried_names = frozenset(
+                name for name, one in own if type(one) in PLAIN_KINDS and name not in Reactive.param
+            )
+        return cls._carried_names
+
+    def _is_heard(self) -> bool:
+        """Whether a browser has the component and this is its document's turn."""
+        return all(
+            ref in state._views and model.document is not None and state._unblocked(model.document)
+            for ref, (model, _parent) in self._models.items()
+        )
+
+    def _carry(self, values: dict[str, Any]) -> None:
+        for ref, (model, _parent) in self._models.items():
+            changing = self._changing.get(ref)
+            self._changing[ref] = list(values)  # else Panel takes them for what a browser has said
+            try:
+                with unlocked():
+                    model.data.update(**values)
+            finally:
+                if changing is None:
+                    del self._changing[ref]
+                else:
+                    self._changing[ref] = changing
 
     def _process_bokeh_event(self, doc: Document, event: Event) -> None:
         with set_curdoc(doc), speaking(self._language):

@@ -6,9 +6,11 @@ import asyncio
 from typing import Any
 
 from tornado.concurrent import chain_future
+from tornado.escape import utf8
 from tornado.iostream import IOStream, StreamClosedError
+from tornado.websocket import WebSocketClosedError
 
-__all__ = ["GatheredStream"]
+__all__ = ["GatheredStream", "wait_together"]
 
 LARGE_bytes = 65_536  # sent at once: putting it together with others would copy it for nothing
 
@@ -79,3 +81,39 @@ class GatheredStream:
         except Exception as error:
             if not sent.done():
                 sent.set_exception(error)
+
+
+def wait_together(protocol: Any) -> None:
+    """Have all that a web socket writes in one go waited for by one task.
+
+    Tornado makes a task for each piece, eleven for a change; all that it does is to say of a stream that was
+    closed that the web socket was.
+
+    Parameters
+    ----------
+    protocol : WebSocketProtocol13
+        Whose stream gathers; its way of writing is replaced.
+    """
+    usual = protocol.write_message
+    written: asyncio.Future[None] | None = None
+    told: asyncio.Future[None] | None = None
+
+    async def tell(sent: asyncio.Future[None]) -> None:
+        try:
+            await sent
+        except StreamClosedError:
+            raise WebSocketClosedError from None
+
+    def write_message(message: str | bytes, binary: bool = False) -> asyncio.Future[None]:
+        nonlocal written, told
+        if protocol._compressor:
+            return usual(message, binary)
+        try:
+            sent = protocol._write_frame(True, 0x2 if binary else 0x1, utf8(message))
+        except StreamClosedError:
+            raise WebSocketClosedError from None
+        if told is None or sent is not written:
+            written, told = sent, asyncio.ensure_future(tell(sent))
+        return told
+
+    protocol.write_message = write_message

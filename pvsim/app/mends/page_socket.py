@@ -26,7 +26,7 @@ from pvsim.app.door.hosts import ears_of, shut_out
 from pvsim.app.door.letter import COMPONENT, PATCH, PULL, Refused, check_letter
 from pvsim.app.door.lines import short
 from pvsim.app.mends.door import DOOR, Door
-from pvsim.app.mends.gathered import GatheredStream
+from pvsim.app.mends.gathered import GatheredStream, wait_together
 from pvsim.app.mends.letters import Letters
 from pvsim.app.mends.sessions import lifetime_ms, make_room
 
@@ -55,6 +55,7 @@ class PageSocket(WSHandler):
     _token: Any  # set by select_subprotocol; Panel and Bokeh say of these that they are None
     receiver: Any
     application: Any
+    connection: Any
 
     async def prepare(self) -> None:
         """Before anything else: whose page is it?"""
@@ -123,23 +124,28 @@ class PageSocket(WSHandler):
         else:
             door.connected.add(self.connection.session)
 
-    async def on_message(self, fragment: str | bytes) -> None:
-        """Take a part of a message; do what it says when it is whole and within bounds."""
+    def on_message(self, fragment: str | bytes) -> Any:
+        """Take a part of a message; do what it says when it is whole and within bounds.
+
+        A message comes in several parts; those that make none whole take no task of the event loop.
+        """
         if self._shut:
-            return
+            return None
         if self.connection is None:  # a page waits for the server's greeting
             self._end(1002, "too early")
-            return
+            return None
         try:
             if not isinstance(fragment, str):
                 raise Refused("bytes, which no page sends")
-            message = await self.receiver.consume(fragment)
+            self.receiver._current_consumer(fragment)
+            message = self.receiver._message
         except Exception as error:  # what is left of it cannot be read either
             self._refuse(error)
             self._end(1008, "refused")
-            return
-        if message is None:
-            return
+            return None
+        return None if message is None else self._hear(message)
+
+    async def _hear(self, message: Any) -> None:
         if not self._bucket.take():
             await asyncio.sleep(1.0 / RATE_1_s)  # its own messages wait, nobody else's
         try:
@@ -164,6 +170,13 @@ class PageSocket(WSHandler):
 
     def _detach_stream(self) -> Any:
         return GatheredStream(super()._detach_stream())
+
+    def get_websocket_protocol(self) -> Any:
+        """How pieces are written: all of one go are waited for together."""
+        protocol = super().get_websocket_protocol()
+        if protocol is not None:
+            wait_together(protocol)
+        return protocol
 
     async def send_message(self, message: Any) -> None:
         """Send a message; Bokeh waits for each of its pieces to be gone before it writes the next."""

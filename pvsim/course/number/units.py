@@ -75,6 +75,8 @@ _AS_TYPED = {  # by how people type them, in small letters
     "volt": "V", "volts": "V", "watt": "W", "watts": "W", "kelvin": "K", "ohms": "ohm", "ω": "ohm",
     "ampere": "A", "amperes": "A", "amp": "A", "amps": "A", "w/m²": "W/m2", "w/m^2": "W/m2",
     "metre": "m", "metres": "m", "meter": "m", "meters": "m", "kwh": "kWh", "hours": "h", "stunden": "h",
+    "m²": "m2", "m^2": "m2", "cm²": "cm2", "cm^2": "cm2",
+    "square metres": "m2", "square meters": "m2", "quadratmeter": "m2",
     "percent": "%", "per cent": "%", "prozent": "%",
 }  # fmt: skip
 

@@ -19,6 +19,7 @@ from pvsim.course.lesson.lesson import Course, Lesson, Question, Step
 from pvsim.course.number.checks import all_hold
 from pvsim.course.number.solved_scenario import solved
 from pvsim.course.play.answers import Answer, ChoiceAnswer, NumberAnswer, read_answer
+from pvsim.course.play.closing_work import ClosingWork, merge_closing, read_closing, write_closing
 from pvsim.course.play.player import Mark, Progress, begin, go_to
 from pvsim.errors import FileError, PvsimError
 from pvsim.files.extent import is_too_much
@@ -46,12 +47,15 @@ class Workbook:
         Id of the track that the learner has chosen; "" for none.
     foreign : mapping
         Lessons and steps that this course does not have, as they were read.
+    closing : ClosingWork
+        The closing test, and the ideas that it cleared or showed.
     """
 
     progresses: Mapping[str, Progress] = field(default_factory=lambda: MappingProxyType({}))
     at: str = ""
     track: str = ""
     foreign: Mapping[str, Any] = field(default_factory=lambda: MappingProxyType({}))
+    closing: ClosingWork = field(default_factory=ClosingWork)
 
 
 def write_workbook(workbook: Workbook, course: Course) -> str:
@@ -67,6 +71,8 @@ def write_workbook(workbook: Workbook, course: Course) -> str:
         lessons[lesson.slug] = {"page": progress.page, "steps": gone | steps}
     whole = {"pvsim": pvsim.__version__, "format": FORMAT, "at": workbook.at, "lessons": lessons}
     whole |= {"track": workbook.track} if workbook.track else {}
+    closing = write_closing(workbook.closing)
+    whole |= {"closing": closing} if closing else {}
     return json.dumps(whole, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
 
 
@@ -80,7 +86,7 @@ def read_workbook(text: str, course: Course) -> Workbook:
     FileError
         If it is no workbook at all.
     """
-    lessons, at, track = _parse(text)
+    lessons, at, track, closing = _parse(text)
     progresses: dict[str, Progress] = {}
     foreign: dict[str, Any] = {}
     by_slug = {lesson.slug: lesson for lesson in course.lessons}
@@ -94,7 +100,11 @@ def read_workbook(text: str, course: Course) -> Workbook:
         if gone:
             foreign[slug] = {"steps": gone}
     return Workbook(
-        progresses=progresses, at=at if at in by_slug else "", track=track, foreign=foreign
+        progresses=progresses,
+        at=at if at in by_slug else "",
+        track=track,
+        foreign=foreign,
+        closing=closing,
     )
 
 
@@ -112,12 +122,16 @@ def merge(one: Workbook, other: Workbook) -> Workbook:
         progresses[slug] = replace(mine, marks=marks, page=ahead.page)
     foreign = {**other.foreign, **one.foreign}
     return Workbook(
-        progresses=progresses, at=one.at or other.at, track=one.track or other.track, foreign=foreign
+        progresses=progresses,
+        at=one.at or other.at,
+        track=one.track or other.track,
+        foreign=foreign,
+        closing=merge_closing(one.closing, other.closing),
     )
 
 
-def _parse(text: str) -> tuple[dict[str, Any], str, str]:
-    """Lessons, the one opened last, and the track."""
+def _parse(text: str) -> tuple[dict[str, Any], str, str, ClosingWork]:
+    """Lessons, the one opened last, the track, and the closing test."""
     if len(text) > LONGEST:
         raise FileError(
             _("the workbook has {count:,} characters").format(count=len(text)),
@@ -143,6 +157,7 @@ def _parse(text: str) -> tuple[dict[str, Any], str, str]:
         lessons,
         at if isinstance(at, str) else "",
         track if isinstance(track, str) and len(track) <= LONGEST_TRACK else "",
+        read_closing(whole.get("closing")),
     )
 
 

@@ -449,7 +449,7 @@ def test_the_closing_counts_predictions_and_leads_on(view: LessonView) -> None:
     assert page["kind"] == "closing"
     assert {one["mark"]["name"] for one in page["results"]} == {"open"}
     assert page["limits"]
-    assert press(view, "turn", after + 1)["kind"] == "contents"
+    assert press(view, "turn", after + 1)["kind"] == "closing-test"
     press(view, "open", "one-cell")
     assert press(view, "turn", 6)["key"] == "cell-to-array/0"
 

@@ -37,3 +37,12 @@ def test_every_document_says_of_all_kinds_of_parts_and_no_part_says_so_again():
     known = {one["name"] for one in Document().to_json().content["defs"]}
     assert {kind._data_model.__name__ for kind in LATER} <= known
     assert "_data_model__initialized" in inspect.getsource(pn.custom.ReactiveESM), "is the mend needed?"
+
+
+def test_plain_values_are_carried_and_children_are_not():
+    from pvsim.app.curves.view import Desk
+
+    assert {"shown", "words"} <= Desk._carried()
+    assert not {"current", "power", "stylesheets", "sizing_mode", "min_height"} & Desk._carried()
+    source = inspect.getsource(pn.custom.ReactiveESM._update_model)
+    assert "list(Reactive.param)" in source, "Panel does not look through all any more: is the mend needed?"

@@ -15,7 +15,7 @@ from tornado.iostream import StreamClosedError
 from tornado.web import Application
 from tornado.websocket import WebSocketClosedError, WebSocketHandler, websocket_connect
 
-from pvsim.app.mends.gathered import GatheredStream, LARGE_bytes
+from pvsim.app.mends.gathered import GatheredStream, LARGE_bytes, wait_together
 from pvsim.app.mends.page_socket import PageSocket
 from tests.loop import run_async
 
@@ -100,7 +100,12 @@ def test_who_waits_hears_that_nobody_is_there_any_more():
 
 
 class Socket(WebSocketHandler):
-    """A socket of Tornado's with the two mends of a page's, and nothing else of it."""
+    """A socket of Tornado's with the three mends of a page's, and nothing else of it."""
+
+    def get_websocket_protocol(self) -> Any:
+        protocol = super().get_websocket_protocol()
+        wait_together(protocol)
+        return protocol
 
     def _detach_stream(self) -> Any:
         return GatheredStream(super()._detach_stream())
@@ -123,7 +128,10 @@ class Socket(WebSocketHandler):
             letter.add_buffer(SimpleNamespace(ref={"id": f"p{number}"}, to_bytes=lambda: b"\x00\x01"))
         if message == "panel":
             connection: Any = SimpleNamespace(_socket=self)
-            await asyncio.gather(*dispatch_tornado(connection, msg=letter))
+            waited = dispatch_tornado(connection, msg=letter)
+            assert len(waited) == 7
+            assert len(set(map(id, waited))) == 1  # Tornado makes a task for each
+            await asyncio.gather(*waited)
         else:
             await self.send_message(letter)
 
@@ -150,6 +158,31 @@ def test_a_message_goes_in_one_call_whoever_sends_it(way):
     assert message.count(b"\x00\x01") == 2
     assert json.loads(read[0])["num_buffers"] == 2
     assert read[4] == read[6] == b"\x00\x01"
+
+
+def test_what_is_waited_for_together_says_that_the_web_socket_was_closed():
+    async def run() -> None:
+        sent: asyncio.Future[None] = asyncio.get_running_loop().create_future()
+        gone = False
+
+        def write_frame(fin: bool, opcode: int, data: bytes) -> asyncio.Future[None]:
+            assert (fin, opcode, data) == (True, 1, "ä".encode())
+            if gone:
+                raise StreamClosedError
+            return sent
+
+        protocol: Any = SimpleNamespace(_write_frame=write_frame, _compressor=None, write_message=None)
+        wait_together(protocol)
+        first, second = protocol.write_message("ä"), protocol.write_message("ä")
+        assert first is second
+        sent.set_exception(StreamClosedError())
+        with pytest.raises(WebSocketClosedError):
+            await first
+        gone = True
+        with pytest.raises(WebSocketClosedError):
+            protocol.write_message("ä")
+
+    run_async(run())
 
 
 def test_a_message_to_somebody_who_has_gone_is_told_in_one_line(caplog):

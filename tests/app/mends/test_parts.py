@@ -20,7 +20,7 @@ from bokeh.server.protocol_handler import ProtocolHandler
 from bokeh.server.session import ServerSession
 from panel.io.server import DocHandler, WSHandler
 from tornado.iostream import IOStream
-from tornado.websocket import WebSocketHandler
+from tornado.websocket import WebSocketHandler, WebSocketProtocol13
 
 import pvsim
 from pvsim.app import mends
@@ -58,6 +58,8 @@ def arguments_of(function: Any) -> list[str]:
         (pn.Template._init_doc, ["self", "doc", "comm", "title", "notebook", "location"]),
         (pn.custom.JSComponent._get_properties, ["self", "doc"]),
         (pn.custom.JSComponent._patch_datamodel_ref, ["props", "ref"]),
+        (pn.custom.JSComponent._param_change, ["self", "events"]),
+        (WSHandler.get_websocket_protocol, ["self"]),
         (pn.custom.JSComponent._process_bokeh_event, ["self", "doc", "event"]),
         (pn.custom.JSComponent._process_event, ["self", "event"]),
         (pn.custom.JSComponent._process_events, ["self", "events"]),
@@ -66,7 +68,9 @@ def arguments_of(function: Any) -> list[str]:
         (IOStream.write, ["self", "data"]),
         (IOStream.close, ["self", "exc_info"]),
         (IOStream.closed, ["self"]),
-        (Receiver.consume, ["self", "fragment"]),
+        (Receiver._HEADER, ["self", "fragment"]),
+        (WebSocketProtocol13.write_message, ["self", "message", "binary"]),
+        (WebSocketProtocol13._write_frame, ["self", "fin", "opcode", "data", "flags"]),
         (ApplicationContext._cleanup_sessions, ["self", "unused_session_linger_milliseconds"]),
         (ServerSession.request_expiration, ["self"]),
         (ServerSession.with_document_locked, ["self", "func", "args", "kwargs"]),
@@ -82,7 +86,8 @@ def test_a_part_that_is_mended_or_called_is_there_in_its_shape(function, argumen
 def test_each_override_has_something_to_override():
     """A part that was renamed would leave the mend behind, alive and without effect."""
     own = {"NAMED", "_seat", "_refusals", "_is_valid", "_new_token", "_kind_of", "_refuse", "_shut", "_end"}
-    own |= {"_token", "receiver", "application"}
+    own |= {"_token", "receiver", "application", "connection", "_hear"}
+    own |= {"_carried", "_carried_names", "_carry", "_is_heard"}
     for mended in (PageHandler, PageSocket, Letters, MendedTemplate, MendedComponent):
         (base, *_others) = mended.__bases__
         members = {name for name in vars(mended) if not name.startswith("__")} - own

@@ -26,6 +26,8 @@ from pvsim.errors import LessonError
         pytest.param("Volt", "V", 1.0, id="word"),
         pytest.param("A.", "A", 1.0, id="full-stop"),
         pytest.param("m", "m", 1.0, id="metre-and-no-prefix"),
+        pytest.param("m²", "m2", 1.0, id="as-it-is-shown"),
+        pytest.param("cm^2", "cm2", 1e-4, id="as-keyboards-have-it"),
     ],
 )
 def test_prefixes_of_the_si_are_understood(typed, kind, size):

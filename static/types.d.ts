@@ -727,6 +727,8 @@ declare namespace Field {
   interface Press { name: string, title: string, minutes: string }
   /** An instrument, where it goes now, and why it cannot; over a run of modules the first and the most there are. */
   interface Tool extends Press { at: string, off: string, first?: number, most?: number }
+  /** Ranges that the meter of a group can be set to; "0" where it chooses. */
+  interface Range { meter: string, title: string, options: [value: string, label: string][], value: string }
   interface Now {
     open: boolean, tab: string, barred: string, gone: boolean, elsewhere: boolean, busy: boolean, place: string, level: Roof.Level, minutes: string, caution: string, altered: string, meters: number
     search: Search | Record<string, never>
@@ -737,7 +739,7 @@ declare namespace Field {
     /** Searches of the course, by family, with what was done of each. */
     practised: { title: string, searches: SetSearch[] }[]
     plant: { title: string, now: string, acts: Press[] }[]
-    kit: { title: string, tools: Tool[] }[]
+    kit: { title: string, tools: Tool[], range: Range | Record<string, never> }[]
   }
   interface SetSearch { seed: string, level: string, family: string, text: string, state: "" | "found" | "missed", said: string }
   /** One byte a pixel, row by row, from the coldest to the warmest. */
@@ -752,7 +754,7 @@ declare namespace Field {
   /** By level, its title and the families that it hides. */
   interface Start { most: number, levels: [value: string, title: string, families: string[]][], families: [value: string, title: string][] }
   type Found = [label: string, value: string, doubt: string]
-  interface Line { minute: string, what: string, where: string, found: Found[], range: string, refused: string, unsafe: boolean, said: string }
+  interface Line { minute: string, what: string, where: string, found: Found[], range: string, set: boolean, refused: string, unsafe: boolean, said: string }
   interface Debrief {
     head: string, solved: boolean, rows: [label: string, text: string][], best: string[]
     lines: { minute: string, what: string, told: string, share: number, then: string, better: string }[]

@@ -61,7 +61,8 @@ const rowsOf = (line) => {
   const first = line.found[0]
   const several = line.found.length > 1    // each by its name, in a line of its own
   const rows = [el("tr", {}, ...head, el("td", { class: "log__what", colspan: line.where ? 1 : 2 }, line.what),
-    line.where ? el("td", { class: "log__where" }, line.where) : null, el("td", { class: "log__value" }, ...(first && !several ? figure(first) : [])))]
+    line.where ? el("td", { class: "log__where" }, line.where) : null,
+    el("td", { class: "log__value" }, ...(first && !several ? figure(first) : []), line.set ? el("span", { class: "log__range" }, line.range) : null))]
   for (const one of several ? line.found : []) {
     rows.push(el("tr", { class: "more" }, el("td"), el("td", { class: "log__value", colspan: 3 }, ...figure(one))))
   }

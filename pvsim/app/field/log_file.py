@@ -9,6 +9,7 @@ from math import isinf
 from pvsim.array.place import format_place
 from pvsim.array.scenario import Scenario
 from pvsim.field.reading import Reading
+from pvsim.field.search.act import can_be_ranged
 from pvsim.field.search.transcript import Transcript
 from pvsim.files.provenance import provenance
 
@@ -16,6 +17,7 @@ __all__ = ["COLUMNS", "log_csv"]
 
 COLUMNS = (
     "minute", "act", "place", "last", "read", "at", "value", "unit", "expanded_uncertainty", "range",
+    "ranging", "over_range",
     "refused", "irradiance_W_m2", "air_C", "wind_m_s",
 )  # fmt: skip
 
@@ -30,7 +32,8 @@ def log_csv(transcript: Transcript, scenario: Scenario) -> str:
 
     Notes
     -----
-    A reading over range has no uncertainty. `place` is empty for the whole array.
+    A reading over range has no value and no uncertainty, but "OL" or "-OL" as its meter shows it. `ranging`
+    is "auto" or "set" where a meter's range can be set. `place` is empty for the whole array.
     """
     out = StringIO()
     out.writelines(f"# {about}\n" for about in provenance(scenario.title))
@@ -41,20 +44,27 @@ def log_csv(transcript: Transcript, scenario: Scenario) -> str:
     for line in transcript.lines:
         act = line.act
         begin = [f"{line.end_min:g}", act.kind, format_place(act.place), str(act.last or "")]
+        ranging = ("set" if act.range_most else "auto") if can_be_ranged(act) else ""
         rows = [
             [
                 found.what or act.what,
                 format_place(found.place),
-                f"{found.reading.value:g}",
+                "" if found.reading.over_range else f"{found.reading.value:g}",
                 found.reading.unit,
                 _doubt(found.reading),
                 f"{found.reading.range_most:g}",
+                ranging,
+                _over(found.reading),
             ]
             for found in line.found
-        ] or [[act.what, "", "", "", "", ""]]
+        ] or [[act.what, *[""] * 7]]
         for row in rows:
             table.writerow([*begin, *row, line.refused, *conditions])
     return out.getvalue()
+
+
+def _over(reading: Reading) -> str:
+    return ("OL" if reading.value >= 0.0 else "-OL") if reading.over_range else ""
 
 
 def _doubt(reading: Reading) -> str:

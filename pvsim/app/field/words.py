@@ -27,6 +27,8 @@ def field_words() -> dict[str, Any]:
             ["substring", _("Substr.")],
             ["cell", _("Cell")],
         ],
+        "range": _("Range"),
+        "range_hint": _("Beyond a range that is set, a meter shows OL; far below its end it knows less."),
         "run": _("from {first} to"),
         "to": _("last module of the run"),
         "minutes": _("{n} min gone"),

@@ -19,6 +19,7 @@ from pvsim.app.session.field_work import (
     gone_place,
     roof_of_work,
     same_work,
+    with_range,
 )
 from pvsim.app.session.parameters import FIELD_TABS
 from pvsim.app.words import _
@@ -26,6 +27,7 @@ from pvsim.array.place import describe_place
 from pvsim.array.scatter import MOST_SEED
 from pvsim.circuit import budget
 from pvsim.errors import PvsimError, ScenarioError
+from pvsim.field.meter import Meter
 from pvsim.field.search.act import Act
 from pvsim.field.search.answer import Answer
 from pvsim.field.search.case import SearchCase
@@ -204,7 +206,7 @@ class FieldCommands(FieldBench):
     def clear_log(self) -> None:
         """On the bench, begin a new log with the plant as one finds it."""
         if self.field.case is None:
-            self._update(field=FieldWork(meters=self.field.meters), notice="")
+            self._update(field=FieldWork(meters=self.field.meters, ranges=self.field.ranges), notice="")
 
     def take_meters(self, number: int) -> None:
         """On the bench, take another set of meters; their errors are others, and the log begins anew."""
@@ -217,7 +219,16 @@ class FieldCommands(FieldBench):
                 )
             )
         elif self.field.case is None:
-            self._update(field=FieldWork(meters=number), notice="")
+            self._update(field=FieldWork(meters=number, ranges=self.field.ranges), notice="")
+
+    def set_range(self, meter: Meter, most: float) -> None:
+        """Set a meter to one of its ranges, or with 0 let it choose; it costs no minute."""
+        try:
+            work = with_range(self.field, meter, most)
+        except PvsimError as error:
+            self._refuse(error)
+            return
+        self._update(field=work, notice="")
 
     def _end(self, work: FieldWork, *, practised: bool = True) -> None:
         """A search has all its answers; one of a lesson then shows its fault, so that the lesson goes on."""

@@ -8,6 +8,8 @@ from pvsim.array.array import Array
 from pvsim.array.place import Place
 from pvsim.array.scenario import Scenario, check_place
 from pvsim.errors import PvsimError
+from pvsim.field.meter import Meter, on_range
+from pvsim.field.search.act import Act, can_be_ranged, meter_of_act
 from pvsim.field.search.answer import Answer
 from pvsim.field.search.case import SearchCase, search_case, the_visible
 from pvsim.field.search.debrief import Debrief
@@ -29,10 +31,12 @@ __all__ = [
     "begun",
     "gone_place",
     "is_about",
+    "on_ranges",
     "roof_of_work",
     "same_work",
     "searched_on",
     "seen_by_all",
+    "with_range",
 ]
 
 NOTHING_DONE = Transcript()
@@ -105,6 +109,8 @@ class FieldWork:
     transcript : Transcript
     meters : int
         On the bench, which set of meters is in hand.
+    ranges : tuple of (str, float)
+        Meters that are set to a range: key, and the end of the range. All others choose for themselves.
     hints : tuple of str
         Sentences of those taken, the first one first.
     answers : tuple of Answer
@@ -124,6 +130,7 @@ class FieldWork:
     case: SearchCase | None = None
     transcript: Transcript = NOTHING_DONE
     meters: int = FIRST_METERS
+    ranges: tuple[tuple[str, float], ...] = ()
     hints: tuple[str, ...] = ()
     answers: tuple[Answer, ...] = ()
     debrief: Debrief | None = None
@@ -160,6 +167,27 @@ def answered(work: FieldWork, answer: Answer) -> FieldWork:
 def same_work(work: FieldWork) -> FieldWork:
     """The work as it is."""
     return work
+
+
+def with_range(work: FieldWork, meter: Meter, most: float) -> FieldWork:
+    """The work with a meter set to one of its ranges; with 0 it chooses for itself again.
+
+    Raises
+    ------
+    ScenarioError
+        If the meter has no such range.
+    """
+    if most:
+        on_range(meter, most)
+    others = tuple(one for one in work.ranges if one[0] != meter.key)
+    return replace(work, ranges=(*others, (meter.key, most)) if most else others)
+
+
+def on_ranges(work: FieldWork, act: Act) -> Act:
+    """An act with its meter on the range that it is set to."""
+    meter = meter_of_act(act)
+    most = 0.0 if meter is None else dict(work.ranges).get(meter.key, 0.0)
+    return replace(act, range_most=most) if most and can_be_ranged(act) else act
 
 
 def roof_of_work(work: FieldWork, bench: Scenario) -> BenchRoof | SearchCase:

@@ -135,8 +135,8 @@ def debrief_of(
     for number, step in enumerate(steps):
         minutes = minutes_of(transcript.lines[number].act)
         lines.append(_told(know, step, number, minutes, done))
-        if step.look is not None:
-            done.add(step.look)
+        if step.done is not None:
+            done.add(step.done)
     refused = [line.refused for line in transcript.lines if line.refused]
     return Debrief(
         lines=tuple(lines),

@@ -19,10 +19,10 @@ from pvsim.array.solution import ArraySolution
 from pvsim.array.solve import part_curve, solve_array
 from pvsim.circuit.floats import Floats
 from pvsim.field.insulation import earth_resistance_Mohm
-from pvsim.field.kit import INSULATION_TESTER, TRACER_CURRENT, TRACER_VOLTAGE, VOLTMETER
+from pvsim.field.kit import INSULATION_TESTER, TRACER_CURRENT, TRACER_VOLTAGE
 from pvsim.field.meter import Meter, range_of, zero_limit
-from pvsim.field.probe import Probe, meter_of, true_value
-from pvsim.field.search.act import Act
+from pvsim.field.probe import Probe, true_value
+from pvsim.field.search.act import Act, meter_of_act
 from pvsim.field.search.alike import moved_to_first
 from pvsim.field.search.candidates import Candidate, candidates_of
 from pvsim.field.search.case import SearchCase, the_visible, with_faults
@@ -150,6 +150,11 @@ class Foresight:
             return logs
         return values
 
+    def most_shown(self, act: Act) -> float:
+        """Beyond which the meter of an act shows no figure, told as `readings` tells it; else infinite."""
+        meter = meter_of_act(act)
+        return np.inf if meter is None or act.what == "insulation" else meter.ranges[-1].most
+
     def _count(self, act: Act) -> int:
         if act.kind == "picture":
             return self._modules if act.place.module is None else len(self._made.substrings)
@@ -166,7 +171,7 @@ class Foresight:
         if act.kind == "read-run":
             run = stand.run_V[:, s, m : act.last]
             mu = run.sum(axis=1)
-            return _column(mu, _combined(VOLTMETER, mu), share * np.linalg.norm(run, axis=1))
+            return _column(mu, _known(act, mu), share * np.linalg.norm(run, axis=1))
         if act.kind == "picture":
             seen_K, junction_V = stand.contrast_K[:, s, m], stand.junction_V[:, s, m]
             if act.place.module is None:
@@ -179,7 +184,7 @@ class Foresight:
             apart = np.where(driven, _DRIVEN_APART_K, np.hypot(_CONTRAST_K, 0.1 * mu))
             return mu, np.hypot(known, apart)
         mu, apart = self._plain(stand, plant, act, share)
-        return _column(mu, _combined(meter_of(Probe(what=act.what, place=act.place)), mu), apart)
+        return _column(mu, _known(act, mu), apart)
 
     def _plain(self, stand: _Stand, plant: Plant, act: Act, share: float) -> tuple[Floats, Floats]:
         """Of an instrument put on a place, and how far real arrays lie apart in it."""
@@ -227,7 +232,7 @@ class Foresight:
         rows = np.array([self._part(self.candidates[number].faults, plant, act.place) for number in numbers])
         apart = _OPEN / (np.sqrt(self._modules) if act.place.module is None else 1.0)
         if act.kind == "read":
-            return _column(rows[:, 2], _combined(VOLTMETER, rows[:, 2]), apart * np.abs(rows[:, 2]))
+            return _column(rows[:, 2], _known(act, rows[:, 2]), apart * np.abs(rows[:, 2]))
         short, open_V = rows[:, 0], rows[:, 1]
         known = np.stack(
             [
@@ -372,6 +377,13 @@ def _neighbours(candidates: tuple[Candidate, ...]) -> tuple[np.ndarray, np.ndarr
             for one_number, next_number in pairwise(numbers):
                 larger[which, one_number], smaller[which, next_number] = next_number, one_number
     return smaller, larger
+
+
+def _known(act: Act, values: Floats) -> Floats:
+    """How far the meter that an act reads with may be off, on the range that it is set to; (n,)."""
+    meter = meter_of_act(act)
+    assert meter is not None
+    return _combined(meter, values)
 
 
 def _combined(meter: Meter, values: Floats) -> Floats:

@@ -154,7 +154,7 @@ def _half_of(numbers: range, mine: int) -> range:
 def _reading(case: SearchCase, transcript: Transcript, know: Foresight) -> str:
     steps = replayed(know, transcript)
     likely = steps[-1].after if steps else evenly(know)
-    done = {step.look for step in steps if step.look is not None}
+    done = {step.done for step in steps if step.done is not None}
     left = [look for look in worth_it(know, likely, list(all_looks(know.seen))) if look not in done]
     look, _rate = best_look(know, likely, left, plant_after(transcript))
     return _("Most per minute would now be told by: {look}.").format(look=describe_look(look))

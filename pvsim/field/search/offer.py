@@ -92,7 +92,7 @@ def offer_of(
     know = foresight or Foresight(case)
     steps = replayed(know, transcript)
     likely, plant = (steps[-1].after if steps else evenly(know)), plant_after(transcript)
-    done = {step.look for step in steps if step.look is not None}
+    done = {step.done for step in steps if step.done is not None}
     looks = list(all_looks(know.seen))
     left = [look for look in looks if look not in done] or looks
     some = worth_it(know, likely, left) or left

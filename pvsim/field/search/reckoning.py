@@ -27,9 +27,9 @@ __all__ = [
     "expected_bit",
     "gained_bit",
     "learnt",
+    "learnt_from",
     "likeliest",
     "module_shares",
-    "values_of",
     "worth_it",
 ]
 
@@ -64,18 +64,45 @@ def likeliest(know: Foresight, likely: Floats) -> tuple[tuple[Answered, ...], fl
     return best, min(shares[best], 1.0)
 
 
-def values_of(line: Line) -> Floats:
-    """What a line of a transcript read; (parts,)."""
-    return np.array([one.reading.value for one in line.found])
+def learnt_from(know: Foresight, likely: Floats, plant: Plant, line: Line) -> Floats:
+    """How likely each candidate is after a line of a transcript; (candidates,).
+
+    Parameters
+    ----------
+    plant : Plant
+        As the line met it.
+    """
+    values = np.array([one.reading.value for one in line.found])
+    over = np.array([one.reading.over_range for one in line.found])
+    return learnt(know, likely, plant, line.act, values, over)
 
 
-def learnt(know: Foresight, likely: Floats, plant: Plant, act: Act, values: Floats) -> Floats:
-    """How likely each candidate is after an act read some values; (candidates,)."""
+def learnt(
+    know: Foresight,
+    likely: Floats,
+    plant: Plant,
+    act: Act,
+    values: Floats,
+    over: np.ndarray | None = None,
+) -> Floats:
+    """How likely each candidate is after an act read some values; (candidates,).
+
+    Parameters
+    ----------
+    values : (parts,)
+    over : (parts,) or None
+        Where the meter was over range: there the value is the end of its range, and what is beyond is all
+        that it tells.
+    """
     numbers = _reckoned(likely, plant, act)
     mu, sigma = know.readings(numbers, plant, act)
     wide = np.ptp(mu, axis=0) + 6.0 * sigma.max(axis=0)
     floor = _FLOOR_PICTURE if act.kind == "picture" else _FLOOR_AT_WORK if plant.running else _FLOOR
-    p = (1.0 - floor) * _normal(know.shown(act, values), mu, sigma) + floor / wide
+    shown = know.shown(act, values)
+    p = (1.0 - floor) * _normal(shown, mu, sigma) + floor / wide
+    if over is not None and over.any():
+        beyond = (1.0 - floor) * _beyond(shown, mu, sigma) + 0.5 * floor  # nobody reckoned: as well not
+        p = np.where(over, beyond, p)
     logs = np.log(p).sum(axis=1)
     p = np.exp(logs - logs.max())
     out = likely.copy()
@@ -104,14 +131,14 @@ def expected_bit(know: Foresight, likely: Floats, plant: Plant, act: Act) -> flo
         return 0.0
     w = np.bincount(alike.ravel(), weights=w, minlength=len(first)).astype(np.float64)
     mu, sigma = mu[first], sigma[first]
-    total = 0.0
+    total, most = 0.0, know.most_shown(act)
     for node, weight in _nodes(mu.shape[1]):
         y = mu + node * sigma
         p = np.ones((len(mu), len(mu)))
         here = np.ones(len(mu))
         for part in range(mu.shape[1]):
-            p *= _normal(y[:, part, None], mu[None, :, part], sigma[None, :, part])
-            here *= _normal(y[:, part], mu[:, part], sigma[:, part])
+            p *= _likelihood(y[:, part, None], mu[None, :, part], sigma[None, :, part], most)
+            here *= _likelihood(y[:, part], mu[:, part], sigma[:, part], most)
         total += weight * float((w * np.log2(here / (p @ (w / w.sum())))).sum())
     return max(total, 0.0)
 
@@ -129,6 +156,23 @@ def _normal(y: Floats, mu: Floats, sigma: Floats) -> Floats:
     z = (y - mu) / sigma
     density: Floats = np.exp(-0.5 * z * z) / (sigma * np.sqrt(2.0 * np.pi))
     return density
+
+
+def _beyond(end: Floats, mu: Floats, sigma: Floats) -> Floats:
+    """Probability that a reading is further out than the end of a range, on that end's side."""
+    from scipy.special import ndtr
+
+    share: Floats = ndtr(np.sign(end) * (mu - end) / sigma)
+    return share
+
+
+def _likelihood(y: Floats, mu: Floats, sigma: Floats, most: float) -> Floats:
+    """Of readings: their density, or beyond what the meter shows the probability of no more than that."""
+    density = _normal(y, mu, sigma)
+    out = np.abs(y) > most
+    if not out.any():
+        return density
+    return np.where(out, _beyond(np.copysign(most, y), mu, sigma), density)
 
 
 def _reckoned(likely: Floats, plant: Plant, act: Act) -> list[int]:

@@ -31,10 +31,9 @@ from pvsim.field.search.plant import Plant
 from pvsim.field.search.reckoning import (
     best_look,
     evenly,
-    learnt,
+    learnt_from,
     likeliest,
     module_shares,
-    values_of,
     worth_it,
 )
 from pvsim.field.search.transcript import Transcript, do, plant_after
@@ -105,7 +104,7 @@ def search(case: SearchCase, searcher: Searcher, foresight: Foresight | None = N
         for act in [*way_to(plant_after(transcript), look), look.act]:
             transcript = do(case, transcript, act).transcript
         line = transcript.lines[-1]
-        likely = learnt(know, likely, line.plant, look.act, values_of(line))
+        likely = learnt_from(know, likely, line.plant, line)
     found, sure = likeliest(know, likely)
     answers = tuple(
         Answer(kind=kind, place=place, sure_percent=round(100.0 * sure, 1)) for kind, place in found

@@ -212,6 +212,7 @@ def test_a_place_of_a_search_is_the_part_pointed_at(state: State, view: FieldVie
 def test_a_search_is_gone_on_with_by_a_page_loaded_anew(state: State, view: FieldView) -> None:
     begin(view)
     state.set_focus(Place(1, 2), "array")
+    say(view.root, "range", {"meter": "voltmeter", "most": "6"})
     for name in ("read:voltage", "stop", "open-switch", "separate", "hint"):
         say(view.root, "act" if name != "hint" else "hint", {"name": name})
     kept = view.root.now.values["kept"]
@@ -219,6 +220,8 @@ def test_a_search_is_gone_on_with_by_a_page_loaded_anew(state: State, view: Fiel
     again.resume_search(kept)
     assert again.field_open
     assert again.field == state.field
+    assert again.field.ranges == (("voltmeter", 6.0),)
+    assert again.field.transcript.lines[0].found[0].reading.over_range
     assert again.scenario == state.scenario
     case = state.field.case
     assert case is not None
@@ -241,6 +244,10 @@ def test_a_search_is_gone_on_with_by_a_page_loaded_anew(state: State, view: Fiel
         '{"case":[1,1,""],"acts":[["cover","1/1","",0,NaN]],"hints":[]}',
         '{"case":[1,1,""],"acts":[["stop","","",0,0]' + ',["hint","","",0,0]' * 600 + '],"hints":[]}',
         "[" * 100_000,
+        '{"case":[1,1,""],"acts":[["read","1/1","voltage",0,0,7]],"hints":[]}',
+        '{"case":[1,1,""],"acts":[["stop","","",0,0,6]],"hints":[]}',
+        '{"case":[1,1,""],"acts":[],"hints":[],"ranges":{"voltmeter":7}}',
+        '{"case":[1,1,""],"acts":[],"hints":[],"ranges":[]}',
         '{"case":[NaN,1,""],"acts":[],"hints":[]}',
     ],
 )

@@ -564,7 +564,7 @@ declare namespace Lecture {
     question?: string, lead?: string, lock?: string, counted?: string, hands?: Hands
     choices?: { letter: string, html: string, right: boolean }[]
     chart?: Choices | Numbers | null, small?: boolean
-    cautions?: string[], done?: boolean, locked?: boolean, status?: string, may_do?: boolean
+    cautions?: string[], done?: boolean, locked?: boolean, status?: string, may_do?: boolean, seek?: boolean
     answer?: string, feedback?: string, foreseen?: string, idea?: string, idea_of?: string, idea_html?: string
     list?: string[], list_title?: string
   }
@@ -754,7 +754,7 @@ declare namespace Field {
   /** By level, its title and the families that it hides. */
   interface Start { most: number, levels: [value: string, title: string, families: string[]][], families: [value: string, title: string][] }
   type Found = [label: string, value: string, doubt: string]
-  interface Line { minute: string, what: string, where: string, found: Found[], range: string, set: boolean, refused: string, unsafe: boolean, said: string }
+  interface Line { minute: string, what: string, where: string, found: Found[], range: string, set: boolean, changed: string, refused: string, unsafe: boolean, said: string }
   interface Debrief {
     head: string, solved: boolean, rows: [label: string, text: string][], best: string[]
     lines: { minute: string, what: string, told: string, share: number, then: string, better: string }[]

@@ -30,7 +30,7 @@ export function makeLog(words, say) {
     latest,
     /** @param {Field.Line[]} log */
     show(log) {
-      body.replaceChildren(...log.toReversed().flatMap(rowsOf))
+      body.replaceChildren(...log.toReversed().flatMap((line) => [...rowsOf(line), ...changeOf(line, words)]))
       empty.hidden = log.length > 0
       table.hidden = doubt.hidden = log.length === 0
       save.hidden = log.length === 0
@@ -68,6 +68,15 @@ const rowsOf = (line) => {
   }
   return rows
 }
+
+/**
+ * What became another on the bench before a line, so below it.
+ * @param {Field.Line} line
+ * @param {Field.Words} words
+ */
+const changeOf = (line, words) => line.changed
+  ? [el("tr", { class: "changed" }, el("td", { colspan: 4 }, el("b", {}, words.changed), ` ${line.changed}`))]
+  : []
 
 /** @param {Field.Found} found */
 const figure = ([label, value, doubt]) => [label ? el("span", { class: "quiet" }, `${label} `) : null,

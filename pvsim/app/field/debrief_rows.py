@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
+from pvsim.app.field.change_rows import fault_text
 from pvsim.app.field.log_rows import act_title
 from pvsim.app.field.vote_rows import votes_values
 from pvsim.app.session.field_work import FieldWork
 from pvsim.app.words import _
-from pvsim.array.fault import Fault
-from pvsim.array.fault_kind import fault_kind
 from pvsim.array.place import describe_place
 from pvsim.field.search.answer import Answer, Judgement
 from pvsim.field.search.debrief import Debrief, LineTold
@@ -72,7 +71,7 @@ def debrief_values(work: FieldWork) -> dict[str, Any]:
 def _hidden_rows(debrief: Debrief, answers: tuple[Answer, ...]) -> list[list[str]]:
     rows = []
     for fault, judgement in zip(debrief.faults, debrief.judgements, strict=True):
-        rows.append([_("What was hidden"), _fault_text(fault)])
+        rows.append([_("What was hidden"), fault_text(fault)])
         rows.append([_("What of it you have"), _right_text(judgement)])
     given = [
         _("{kind}, {place}").format(kind=_(ANSWERS[one.kind].title), place=describe_place(one.place))
@@ -80,11 +79,6 @@ def _hidden_rows(debrief: Debrief, answers: tuple[Answer, ...]) -> list[list[str
     ]
     rows.append([_("Your answer"), "; ".join(given)])
     return rows
-
-
-def _fault_text(fault: Fault) -> str:
-    kind = _(fault_kind(fault.kind).title)
-    return _("{kind}, {place}").format(kind=kind, place=describe_place(fault.place))
 
 
 def _right_text(judgement: Judgement) -> str:

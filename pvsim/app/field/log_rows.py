@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
+from pvsim.app.field.change_rows import change_text
 from pvsim.app.session.field_acts import KIT, READ_TITLES
 from pvsim.app.session.field_work import FieldWork
 from pvsim.app.session.reading_text import not_done_text, reading_texts
@@ -56,9 +57,12 @@ def log_lines(work: FieldWork) -> list[dict[str, Any]]:
     -------
     list of dict
         `minute`, `what`, `where`, `found` (rows of label, value, doubt), `range` (of the meter, where it has
-        several), whether somebody had `set` that, `refused` (a sentence) and `unsafe`.
+        several), whether somebody had `set` that, `refused` (a sentence), `unsafe`, and what was `changed` on
+        the bench before it.
     """
     lines, hints = [_line(line) for line in work.transcript.lines], iter(work.hints)
+    for change in work.changes:
+        lines[change.line]["changed"] = change_text(change)
     for shown, line in zip(lines, work.transcript.lines, strict=True):
         if line.act.kind == "hint":
             shown["said"] = next(hints, "")
@@ -76,6 +80,7 @@ def _line(line: Line) -> dict[str, Any]:
         "refused": "",
         "unsafe": False,
         "said": "",
+        "changed": "",
     }
     if line.refused:
         refusal = REFUSALS[line.refused]

@@ -164,7 +164,7 @@ class FieldView:
         self._state.do_voted(int(value))
 
     def _save(self, _value: Any) -> Reply:
-        text = log_csv(self._state.field.transcript, self._state.scenario)
+        text = log_csv(self._state.field, self._state.scenario)
         return {"file": f"{file_stem(self._state)}-log.csv", "mime": "text/csv", "text": text}
 
     def _compare(self, _value: Any) -> Reply:

@@ -34,6 +34,7 @@ def field_words() -> dict[str, Any]:
         "minutes": _("{n} min gone"),
         "log": _("Log"),
         "columns": [_("min"), _("what"), _("where"), _("reading")],
+        "changed": _("Changed:"),
         "empty": _("Nothing measured yet. Choose a part in the drawing, then an instrument."),
         "doubt": _("± covers 95 % (k = {k})").format(k=format_fixed(COVERAGE)),
         "elsewhere": _("The lines below were read on another array."),

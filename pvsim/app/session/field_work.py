@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 
-from pvsim.array.array import Array
+from pvsim.app.session.bench_change import BenchChange, Conditions, conditions_of
 from pvsim.array.place import Place
 from pvsim.array.scenario import Scenario, check_place
 from pvsim.errors import PvsimError
@@ -31,6 +31,7 @@ __all__ = [
     "begun",
     "gone_place",
     "is_about",
+    "line_conditions",
     "on_ranges",
     "roof_of_work",
     "same_work",
@@ -117,8 +118,10 @@ class FieldWork:
         Of a search, so far; it is over with one for each fault.
     debrief : Debrief or None
         Of a search that is over, when it has been worked out.
-    array : Array or None
+    measured : Scenario or None
         On the bench, what was measured on last.
+    changes : tuple of BenchChange
+        Of the bench between lines, in their order.
     picture, curve : Taken or None
         The last of each kind; they follow from the transcript.
     ballot : Ballot or None
@@ -134,7 +137,8 @@ class FieldWork:
     hints: tuple[str, ...] = ()
     answers: tuple[Answer, ...] = ()
     debrief: Debrief | None = None
-    array: Array | None = None
+    measured: Scenario | None = None
+    changes: tuple[BenchChange, ...] = ()
     picture: Taken | None = field(default=None, compare=False)
     curve: Taken | None = field(default=None, compare=False)
     ballot: Ballot | None = None
@@ -202,8 +206,16 @@ def searched_on(work: FieldWork, bench: Scenario) -> bool:
 
 def is_about(work: FieldWork, bench: Scenario) -> bool:
     """Whether what was read last was read on the array of the bench, whatever its faults are now."""
-    measured = work.array if work.case is None else work.case.sound.array
-    return measured is None or bench.array == measured
+    measured = work.measured if work.case is None else work.case.sound
+    return measured is None or bench.array == measured.array
+
+
+def line_conditions(work: FieldWork, bench: Scenario, line: int) -> Conditions:
+    """Light and weather that a line was read in, whatever they are on the bench by now."""
+    later = next((one for one in work.changes if one.line > line), None)
+    if later is not None:
+        return later.before
+    return conditions_of(work.measured or bench)
 
 
 def gone_place(work: FieldWork, bench: Scenario) -> Place | None:

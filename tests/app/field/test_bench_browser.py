@@ -195,3 +195,20 @@ def test_the_voltmeters_range_is_set_by_mouse_and_by_keys(bench: Any) -> None:
     assert doubts[1] > 2 * doubts[0]
     assert desk(page).locator(".log__range").count() == 3
     assert broken_rules(page, ("#field",)) == []
+
+
+def test_the_log_says_where_the_bench_was_changed(bench: Any) -> None:
+    page = bench.open(link())
+    page.locator("button[data-tray=measure]").click()
+    go(page, "2/5")
+    press(page, "^as it stands")
+    last_line(page, "Voltmeter, as it stands, string 2, module 5")
+    page.get_by_test_id("menu-light").click()
+    page.get_by_role("button", name="Haze").click()
+    page.get_by_test_id("said").filter(has_text="falls").wait_for()
+    page.keyboard.press("Escape")
+    press(page, "^as it stands")
+    between = desk(page).locator("table.log tbody tr").nth(1)  # the newest line stands first
+    between.filter(has_text="Changed:").wait_for()
+    assert re.search(r"light: 600\sW/m², before 1000\sW/m²", between.inner_text())
+    assert broken_rules(page, ("#field",)) == []

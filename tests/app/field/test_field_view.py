@@ -359,3 +359,59 @@ def test_a_new_log_and_other_meters_keep_the_ranges(state: State, view: FieldVie
     say(view.root, "clear")
     say(view.root, "meters", "3")
     assert ranges(view)["clamp-meter"]["value"] == "400"
+
+
+def test_a_change_of_the_bench_stands_between_the_lines_before_and_after_it(
+    state: State, view: FieldView
+) -> None:
+    state.set_focus(Place(1), "string")
+    assert act(view, "read:current")["changed"] == ""
+    assert act(view, "read:current")["changed"] == ""
+    state.set_focus(Place(1, 1), "module")
+    state.paint([Place(1, 1)], 0.3)
+    shaded = act(view, "read:voltage")["changed"]
+    assert shaded == "shade or soiling"
+    state.replace(add_fault(state.scenario, Fault("cable-open", Place(1))), "a cable")
+    state.set_light(irradiance_W_m2=600.0)
+    told = act(view, "read:voltage")["changed"]
+    space = "\N{NO-BREAK SPACE}"
+    assert told == f"set: string cable open, string 1; light: 600{space}W/m², before 1000{space}W/m²"
+    state.undo()
+    state.undo()
+    assert "mended: string cable open, string 1" in act(view, "read:voltage")["changed"]
+    assert act(view, "read:voltage")["changed"] == ""
+    assert [bool(line["changed"]) for line in lines(view)] == [False, False, True, True, True, False]
+    say(view.root, "clear")
+    assert act(view, "read:voltage")["changed"] == ""  # a new log has no before
+
+
+def test_the_log_file_has_changes_and_the_light_that_each_line_was_read_in(
+    state: State, view: FieldView
+) -> None:
+    act(view, "read:power")
+    state.replace(add_fault(state.scenario, Fault("cable-open", Place(1))), "a cable")
+    state.set_light(irradiance_W_m2=600.0)
+    act(view, "read:power")
+    state.set_light(irradiance_W_m2=300.0)  # nothing was read in that
+    text = say(view.root, "save")["text"]
+    rows = list(csv.DictReader(line for line in text.splitlines() if not line.startswith("#")))
+    assert [(one["minute"], one["act"], one["read"], one["at"], one["irradiance_W_m2"]) for one in rows] == [
+        ("1", "read", "power", "array", "1000"),
+        ("1", "changed", "set:cable-open", "1", "600"),
+        ("1", "changed", "light", "", "600"),
+        ("2", "read", "power", "array", "600"),
+    ]
+    assert {len(one) for one in rows} == {len(rows[0])}
+    assert all(None not in one and None not in one.values() for one in rows)
+
+
+def test_of_many_faults_the_first_are_named(state: State, view: FieldView) -> None:
+    act(view, "read:power")
+    scenario = state.scenario
+    for module in (1, 2, 3):
+        for string in (1, 2):
+            scenario = add_fault(scenario, Fault("module-reversed", Place(string, module)))
+    state.replace(scenario, "all of them")
+    told = act(view, "read:power")["changed"]
+    assert told.count("set: ") == 4
+    assert told.endswith("set: 3 more")

@@ -756,7 +756,7 @@ declare namespace Field {
   type Found = [label: string, value: string, doubt: string]
   interface Line { minute: string, what: string, where: string, found: Found[], range: string, set: boolean, changed: string, refused: string, unsafe: boolean, said: string }
   interface Debrief {
-    head: string, solved: boolean, rows: [label: string, text: string][], best: string[]
+    head: string, solved: boolean, working: boolean, rows: [label: string, text: string][], best: string[]
     lines: { minute: string, what: string, told: string, share: number, then: string, better: string }[]
     votes: Votes | Record<string, never>
   }

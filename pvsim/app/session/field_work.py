@@ -12,7 +12,7 @@ from pvsim.field.meter import Meter, on_range
 from pvsim.field.search.act import Act, can_be_ranged, meter_of_act
 from pvsim.field.search.answer import Answer
 from pvsim.field.search.case import SearchCase, search_case, the_visible
-from pvsim.field.search.debrief import Debrief
+from pvsim.field.search.debrief import Debrief, Verdict
 from pvsim.field.search.offer import Choice
 from pvsim.field.search.transcript import Transcript, plant_after
 from pvsim.field.search.vote import Vote
@@ -116,8 +116,10 @@ class FieldWork:
         Sentences of those taken, the first one first.
     answers : tuple of Answer
         Of a search, so far; it is over with one for each fault.
+    so_far : Verdict or None
+        Of a search that is over, what of its debrief has been worked out.
     debrief : Debrief or None
-        Of a search that is over, when it has been worked out.
+        The whole of it.
     measured : Scenario or None
         On the bench, what was measured on last.
     changes : tuple of BenchChange
@@ -136,6 +138,7 @@ class FieldWork:
     ranges: tuple[tuple[str, float], ...] = ()
     hints: tuple[str, ...] = ()
     answers: tuple[Answer, ...] = ()
+    so_far: Verdict | None = None
     debrief: Debrief | None = None
     measured: Scenario | None = None
     changes: tuple[BenchChange, ...] = ()

@@ -7,6 +7,7 @@ of the coarser one is then counted besides, though it is a tenth as well known.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from math import inf
 
@@ -18,7 +19,7 @@ from pvsim.field.search.reckoning import evenly, learnt_from
 from pvsim.field.search.transcript import Line, Transcript
 from pvsim.prompt import summary
 
-__all__ = ["Step", "replayed"]
+__all__ = ["Step", "replayed", "replaying"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -60,8 +61,12 @@ _Stood = tuple[Look, float, tuple[int, ...], bool]
 
 def replayed(know: Foresight, transcript: Transcript) -> tuple[Step, ...]:
     """One step for each line."""
+    return tuple(replaying(know, transcript))
+
+
+def replaying(know: Foresight, transcript: Transcript) -> Iterator[Step]:
+    """As `replayed`, a step at a time."""
     likely, plant = evenly(know), AS_FOUND
-    steps: list[Step] = []
     read: dict[_Stood, _Read] = {}
     for line in transcript.lines:
         before, look, again, shown = likely, None, False, False
@@ -75,9 +80,8 @@ def replayed(know: Foresight, transcript: Transcript) -> tuple[Step, ...]:
             read[stood] = known.with_line(line, shown)
             if not again:
                 likely = learnt_from(know, likely, plant, line)
-        steps.append(Step(plant=plant, look=look, again=again, shown=shown, before=before, after=likely))
+        yield Step(plant=plant, look=look, again=again, shown=shown, before=before, after=likely)
         plant = line.plant
-    return tuple(steps)
 
 
 @dataclass(frozen=True, slots=True)

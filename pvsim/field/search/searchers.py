@@ -26,7 +26,7 @@ from pvsim.circuit.floats import Floats
 from pvsim.field.search.answer import Answer, Judgement, judged_each
 from pvsim.field.search.case import SearchCase
 from pvsim.field.search.foresight import Foresight
-from pvsim.field.search.look import Look, all_looks, way_to
+from pvsim.field.search.look import Look, way_to
 from pvsim.field.search.plant import Plant
 from pvsim.field.search.reckoning import (
     best_look,
@@ -93,7 +93,7 @@ def search(case: SearchCase, searcher: Searcher, foresight: Foresight | None = N
     know = foresight or Foresight(case)
     likely = evenly(know)
     transcript, done = Transcript(), set[Look]()
-    looks = all_looks(know.seen)
+    looks = know.looks
     while len(done) < MOST_LOOKS:
         sure = likeliest(know, likely)[1]
         left = [look for look in looks if look not in done]

@@ -572,7 +572,7 @@ declare namespace Lecture {
     question?: string, lead?: string, lock?: string, counted?: string, hands?: Hands
     choices?: { letter: string, html: string, right: boolean }[]
     chart?: Choices | Numbers | null, small?: boolean
-    cautions?: string[], done?: boolean, locked?: boolean, status?: string, may_do?: boolean
+    cautions?: string[], done?: boolean, locked?: boolean, status?: string, may_do?: boolean, seek?: boolean
     answer?: string, feedback?: string, foreseen?: string, idea?: string, idea_of?: string, idea_html?: string
     list?: string[], list_title?: string
   }
@@ -751,6 +751,8 @@ declare namespace Field {
   interface Press { name: string, title: string, minutes: string }
   /** An instrument, where it goes now, and why it cannot; over a run of modules the first and the most there are. */
   interface Tool extends Press { at: string, off: string, first?: number, most?: number }
+  /** Ranges that the meter of a group can be set to; "0" where it chooses. */
+  interface Range { meter: string, title: string, options: [value: string, label: string][], value: string }
   interface Now {
     open: boolean, tab: string, barred: string, gone: boolean, elsewhere: boolean, busy: boolean, place: string, level: Roof.Level, minutes: string, caution: string, altered: string, meters: number
     search: Search | Record<string, never>
@@ -761,7 +763,7 @@ declare namespace Field {
     /** Searches of the course, by family, with what was done of each. */
     practised: { title: string, searches: SetSearch[] }[]
     plant: { title: string, now: string, acts: Press[] }[]
-    kit: { title: string, tools: Tool[] }[]
+    kit: { title: string, tools: Tool[], range: Range | Record<string, never> }[]
   }
   interface SetSearch { seed: string, level: string, family: string, text: string, state: "" | "found" | "missed", said: string }
   /** One byte a pixel, row by row, from the coldest to the warmest. */
@@ -776,9 +778,9 @@ declare namespace Field {
   /** By level, its title and the families that it hides. */
   interface Start { most: number, levels: [value: string, title: string, families: string[]][], families: [value: string, title: string][] }
   type Found = [label: string, value: string, doubt: string]
-  interface Line { minute: string, what: string, where: string, found: Found[], range: string, refused: string, unsafe: boolean, said: string }
+  interface Line { minute: string, what: string, where: string, found: Found[], range: string, set: boolean, changed: string, refused: string, unsafe: boolean, said: string }
   interface Debrief {
-    head: string, solved: boolean, rows: [label: string, text: string][], best: string[]
+    head: string, solved: boolean, working: boolean, rows: [label: string, text: string][], best: string[]
     lines: { minute: string, what: string, told: string, share: number, then: string, better: string }[]
     votes: Votes | Record<string, never>
   }

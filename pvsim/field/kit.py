@@ -19,6 +19,7 @@ __all__ = [
     "INSULATION_TESTER",
     "IRRADIANCE_SENSOR",
     "KIT",
+    "RANGED",
     "TRACER_CURRENT",
     "TRACER_VOLTAGE",
     "VOLTMETER",
@@ -176,3 +177,5 @@ KIT = (
     TRACER_CURRENT,
     CAMERA,
 )
+
+RANGED = (VOLTMETER, CLAMP_METER)  # their range can be set by hand; all others choose for themselves

@@ -6,7 +6,7 @@ what it shows scatters a little from reading to reading and goes in steps. See p
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import hypot, sqrt
 
@@ -18,7 +18,7 @@ from pvsim.circuit.floats import Floats
 from pvsim.errors import ScenarioError
 from pvsim.words import _
 
-__all__ = ["COVERAGE", "Budget", "Meter", "MeterRange", "budget_of", "range_of", "zero_limit"]
+__all__ = ["COVERAGE", "Budget", "Meter", "MeterRange", "budget_of", "on_range", "range_of", "zero_limit"]
 
 COVERAGE = 2.0  # k: 95 % of a normal spread, JCGM 100 (GUM) annex G (from memory)
 MAX_RANGES = 12
@@ -62,7 +62,7 @@ class Meter:
     unit : str
         One of UNITS.
     ranges : tuple of MeterRange
-        Rising; the meter chooses the smallest that holds the value.
+        Rising; the meter chooses the smallest that holds the value. See `on_range`.
     gain_percent : float
         Of the reading.
     digits : float
@@ -179,3 +179,30 @@ def range_of(meter: Meter, values: Floats) -> np.ndarray:
     most = np.array([one.most for one in meter.ranges])
     found: np.ndarray = np.minimum(np.searchsorted(most, np.abs(values), side="left"), len(most) - 1)
     return found
+
+
+def on_range(meter: Meter, most: float) -> Meter:
+    """The same meter, its errors the same, on a range that somebody has set.
+
+    Parameters
+    ----------
+    most : float
+        Of one of its ranges.
+
+    Raises
+    ------
+    ScenarioError
+        If it has no such range.
+    """
+    found = tuple(one for one in meter.ranges if one.most == most)
+    if not found:
+        raise ScenarioError(
+            _("the meter '{key}' is to be set to a range of {most} {unit}").format(
+                key=meter.key, most=f"{most:g}", unit=meter.unit
+            ),
+            expected=_("one of its ranges: {names}").format(
+                names=", ".join(f"{one.most:g}" for one in meter.ranges)
+            ),
+            mend=_("Choose one of them, or leave it on automatic range"),
+        )
+    return replace(meter, ranges=found)

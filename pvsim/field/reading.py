@@ -37,7 +37,7 @@ class Reading:
     Parameters
     ----------
     value : float
-        As displayed, in `unit`; where it is over range, the end of the largest range, with its sign.
+        As displayed, in `unit`; where it is over range, the end of the range, with its sign.
     unit : str
     standard_uncertainty : float
         In `unit`; infinite over range: the meter says no more than "beyond".
@@ -87,7 +87,7 @@ class Display:
     Parameters
     ----------
     value
-        As displayed; where it is over range, the end of the largest range, with its sign.
+        As displayed; where it is over range, the end of the meter's largest range, with its sign.
     range_number
         From 0.
     over_range

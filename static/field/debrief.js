@@ -17,17 +17,17 @@ export function makeDebrief(words, say) {
   const waiting = el("p", { class: "quiet", role: "status" }, words.working)
   const votes = el("section", { class: "part votes-told", "aria-label": words.votes })
   const told = el("div", { class: "part" }, head, rows, reveal, votes,
-    el("h4", { class: "caps" }, words.replay), el("p", { class: "quiet small" }, words.replay_lead), lines, bestBox)
-  const element = el("section", { class: "part", "aria-label": words.debrief }, waiting, told)
-  let drawn = ""
+    el("h4", { class: "caps" }, words.replay), el("p", { class: "quiet small" }, words.replay_lead), lines, waiting, bestBox)
+  const element = el("section", { class: "part", "aria-label": words.debrief }, told)
+  let drawn = "", headed = false
 
   return {
     element,
     /** @param {Field.Debrief | Record<string, never>} debrief */
     show(debrief) {
       const there = "head" in debrief
-      waiting.hidden = there
       told.hidden = !there
+      headed &&= there
       const key = JSON.stringify(debrief)
       if (!there || key === drawn) return
       drawn = key
@@ -42,6 +42,10 @@ export function makeDebrief(words, say) {
       votes.hidden = !("rows" in one.votes)
       votes.replaceChildren(...("rows" in one.votes ? votesOf(/** @type {Field.Votes} */ (one.votes), words) : []))
       best.replaceChildren(...one.best.map((text) => el("li", {}, text)))
+      waiting.hidden = !one.working
+      bestBox.hidden = one.working
+      if (headed) return
+      headed = true
       head.focus({ preventScroll: false })
     },
   }

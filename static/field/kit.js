@@ -36,6 +36,15 @@ export function makeKit(words, say) {
     return el("span", { class: "run" }, press, el("span", { class: "small" }, words.run.replace("{first}", String(tool.first))), last)
   }
 
+  /** @param {Field.Range} range */
+  const ranges = (range) => {
+    const list = el("select", { class: "input ranges", "data-act": `range:${range.meter}`, "aria-label": range.title, title: words.range_hint },
+      ...range.options.map(([value, label]) => el("option", { value }, label)))
+    list.value = range.value
+    list.addEventListener("change", () => say("range", { meter: range.meter, most: list.value }))
+    return el("label", { class: "ranged" }, el("span", { class: "small" }, words.range), list)
+  }
+
   return {
     element,
     /** @param {Field.Now} now */
@@ -54,9 +63,10 @@ export function makeKit(words, say) {
       const held = withKeys(groups)
       const name = held instanceof HTMLElement ? held.dataset.act : ""
       groups.replaceChildren(...now.kit.map((group) => el("div", { class: "group", role: "group", "aria-label": group.title },
-        el("span", { class: "group__title" }, group.title), el("span", { class: "group__tools" }, ...group.tools.map(button)))))
+        el("span", { class: "group__title" }, group.title), el("span", { class: "group__tools" }, ...group.tools.map(button),
+          "meter" in group.range ? ranges(/** @type {Field.Range} */ (group.range)) : null))))
       if (!name) return
-      const again = [...groups.querySelectorAll("button")]
+      const again = [.../** @type {NodeListOf<HTMLElement>} */ (groups.querySelectorAll("button, select"))]
       const same = again.find((one) => one.dataset.act === name) ?? again.find((one) => one.dataset.act?.split(":")[0] === "lift" || one.dataset.act?.startsWith("cover"))
       same?.focus()
     },

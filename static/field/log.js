@@ -30,7 +30,7 @@ export function makeLog(words, say) {
     latest,
     /** @param {Field.Line[]} log */
     show(log) {
-      body.replaceChildren(...log.toReversed().flatMap(rowsOf))
+      body.replaceChildren(...log.toReversed().flatMap((line) => [...rowsOf(line), ...changeOf(line, words)]))
       empty.hidden = log.length > 0
       table.hidden = doubt.hidden = log.length === 0
       save.hidden = log.length === 0
@@ -61,12 +61,22 @@ const rowsOf = (line) => {
   const first = line.found[0]
   const several = line.found.length > 1    // each by its name, in a line of its own
   const rows = [el("tr", {}, ...head, el("td", { class: "log__what", colspan: line.where ? 1 : 2 }, line.what),
-    line.where ? el("td", { class: "log__where" }, line.where) : null, el("td", { class: "log__value" }, ...(first && !several ? figure(first) : [])))]
+    line.where ? el("td", { class: "log__where" }, line.where) : null,
+    el("td", { class: "log__value" }, ...(first && !several ? figure(first) : []), line.set ? el("span", { class: "log__range" }, line.range) : null))]
   for (const one of several ? line.found : []) {
     rows.push(el("tr", { class: "more" }, el("td"), el("td", { class: "log__value", colspan: 3 }, ...figure(one))))
   }
   return rows
 }
+
+/**
+ * What became another on the bench before a line, so below it.
+ * @param {Field.Line} line
+ * @param {Field.Words} words
+ */
+const changeOf = (line, words) => line.changed
+  ? [el("tr", { class: "changed" }, el("td", { colspan: 4 }, el("b", {}, words.changed), ` ${line.changed}`))]
+  : []
 
 /** @param {Field.Found} found */
 const figure = ([label, value, doubt]) => [label ? el("span", { class: "quiet" }, `${label} `) : null,

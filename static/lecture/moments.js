@@ -2,6 +2,7 @@
 // What stands on the sheet at each moment of a lecture.
 
 import { el, icon } from "../shared/elements.js"
+import { kept } from "../field/kept.js"
 import { chartFigure, choices, handsField } from "./answers.js"
 import { roomButton } from "./join.js"
 
@@ -33,12 +34,17 @@ const ask = (page, hand) => {
   ]
 }
 
+/** A search goes on with what the tab has kept of it.
+ * @type {(hand: Lecture.Hand) => HTMLElement} */
+const seek = ({ words, press }) =>
+  el("button", { class: "button button--main", type: "button", "data-act": "seek", onclick: () => press("seek", kept("search")) }, words.seek)
+
 /** @type {(page: Lecture.Cue, hand: Lecture.Hand) => Parts} */
 const act = (page, hand) => [
   ...(page.cautions ?? []).map(text => el("p", { class: "caution" }, icon(SIGN), el("span", {}, el("b", {}, `${hand.words.caution}. `), text))),
   prose("question", page.html),
   el("p", { class: `status status--${page.done ? "done" : page.locked ? "locked" : "open"}` }, page.locked ? icon(LOCK) : null, page.status),
-  page.may_do ? el("p", {}, button("do", hand.words.do, "button--edge", hand)) : null,
+  page.may_do ? el("p", { class: "row" }, page.seek ? seek(hand) : null, button("do", page.seek ? hand.words.show_fault : hand.words.do, "button--edge", hand)) : null,
 ]
 
 /** @type {(page: Lecture.Cue, hand: Lecture.Hand) => Parts} */

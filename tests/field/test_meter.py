@@ -11,7 +11,8 @@ import pytest
 from pvsim.errors import ScenarioError
 from pvsim.field import KIT, Meter, MeterRange, budget_of
 from pvsim.field.kit import CLAMP_METER, VOLTMETER
-from pvsim.field.meter import range_of
+from pvsim.field.meter import on_range, range_of
+from pvsim.field.reading import read_meter
 
 
 def test_a_budget_by_hand() -> None:
@@ -77,3 +78,29 @@ def test_a_meter_of_ones_own_needs_little() -> None:
         key="mine", name="mine", quantity="voltage", unit="V", ranges=(MeterRange(most=9.0, step=0.1),)
     )
     assert budget_of(own, 3.0).combined == pytest.approx(0.05 / sqrt(3))
+
+
+def test_a_meter_on_a_range_that_is_set_has_its_errors_and_that_range_alone() -> None:
+    coarse = on_range(VOLTMETER, 600.0)
+    # 0.5 % of 30 V, 2 digits of 0.1 V, half a step, noise: the sheet's figures, by hand.
+    assert budget_of(coarse, 30.0).combined == pytest.approx(
+        sqrt((0.15**2 + 0.2**2 + 0.05**2) / 3 + 0.05**2)
+    )
+    assert budget_of(coarse, 30.0).combined > 1.2 * budget_of(VOLTMETER, 30.0).combined
+    fine, wide = (read_meter(one, 30.0, serial=7, number=3) for one in (VOLTMETER, coarse))
+    assert (fine.range_most, wide.range_most) == (60.0, 600.0)
+    assert wide.step == 0.1
+    # One gain and, as digits, one zero: 30 g + 2 digits z is common but for the digits' size.
+    assert abs(wide.value - fine.value) < 0.2 + 4 * 0.05
+
+
+@pytest.mark.parametrize("sign", [1.0, -1.0])
+def test_beyond_a_range_that_is_set_nothing_else_is_known(sign: float) -> None:
+    shown = read_meter(on_range(VOLTMETER, 6.0), sign * 34.1, serial=7)
+    assert (shown.over_range, shown.value, shown.range_most) == (True, sign * 6.0, 6.0)
+    assert shown.standard_uncertainty == inf
+
+
+def test_a_range_that_a_meter_does_not_have_is_refused() -> None:
+    with pytest.raises(ScenarioError, match=r"range of 20 V.*6, 60, 600, 1500"):
+        on_range(VOLTMETER, 20.0)

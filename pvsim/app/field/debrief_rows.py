@@ -4,15 +4,14 @@ from __future__ import annotations
 
 from typing import Any
 
+from pvsim.app.field.change_rows import fault_text
 from pvsim.app.field.log_rows import act_title
 from pvsim.app.field.vote_rows import votes_values
 from pvsim.app.session.field_work import FieldWork
 from pvsim.app.words import _
-from pvsim.array.fault import Fault
-from pvsim.array.fault_kind import fault_kind
 from pvsim.array.place import describe_place
 from pvsim.field.search.answer import Answer, Judgement
-from pvsim.field.search.debrief import Debrief, LineTold
+from pvsim.field.search.debrief import Debrief, LineTold, Verdict
 from pvsim.field.search.family import ANSWERS
 from pvsim.field.search.score import score_of
 from pvsim.field.search.telling import describe_act, describe_answered, describe_look
@@ -23,25 +22,48 @@ __all__ = ["debrief_values"]
 
 
 def debrief_values(work: FieldWork) -> dict[str, Any]:
-    """What the desk tells of it; {} before it is over and worked out.
+    """What the desk tells of it, as far as that is worked out; {} before it is over.
 
     Returns
     -------
     dict
         `head`, one sentence; `rows` of label and text; `lines`, one for each of the log: `minute`, `what`,
         `told`, `share` (0 to 1, for a bar), `then`, `better`; `best`, lines of the computed best search;
-        `votes`, how a class had voted on what was read.
+        `votes`, how a class had voted on what was read; `working`, whether more comes.
     """
-    debrief = work.debrief
-    if debrief is None:
+    told = work.debrief or work.so_far
+    if told is None:
         return {}
-    score = score_of(debrief)
-    rows = [*_hidden_rows(debrief, work.answers)]
-    rows += [
+    rows = [*_hidden_rows(told, work.answers), *_figure_rows(told)]
+    if told.unsafe:
+        rows.append([_("Unsafe acts refused"), format_fixed(told.unsafe)])
+    if told.hints:
+        rows.append([_("Hints taken"), format_fixed(told.hints)])
+    best = work.debrief.best.transcript.lines if work.debrief is not None else ()
+    return {
+        "head": _("Found.") if told.solved else _("Not found this time."),
+        "solved": told.solved,
+        "rows": rows,
+        "lines": [_line(line, one) for line, one in zip(work.transcript.lines, told.lines, strict=False)],
+        "best": [
+            _("minute {minute}: {act}").format(minute=format_fixed(line.end_min), act=describe_act(line.act))
+            for line in best
+        ],
+        "votes": votes_values(work),
+        "working": work.debrief is None,
+    }
+
+
+def _figure_rows(told: Verdict) -> list[list[str]]:
+    """Minutes, score and how sure; before the best search is known, minutes alone."""
+    if not isinstance(told, Debrief):
+        return [[_("Minutes"), format_fixed(told.minutes)]]
+    score = score_of(told)
+    return [
         [
             _("Minutes"),
             _("{mine}; the computed best search needs {best}").format(
-                mine=format_fixed(debrief.minutes), best=format_fixed(debrief.best_minutes)
+                mine=format_fixed(told.minutes), best=format_fixed(told.best_minutes)
             ),
         ],
         [_("Score"), _("{points} of 100").format(points=format_fixed(score.points))],
@@ -52,27 +74,12 @@ def debrief_values(work: FieldWork) -> dict[str, Any]:
             ),
         ],
     ]
-    if debrief.unsafe:
-        rows.append([_("Unsafe acts refused"), format_fixed(debrief.unsafe)])
-    if debrief.hints:
-        rows.append([_("Hints taken"), format_fixed(debrief.hints)])
-    return {
-        "head": _("Found.") if debrief.solved else _("Not found this time."),
-        "solved": debrief.solved,
-        "rows": rows,
-        "lines": [_line(line, told) for line, told in zip(work.transcript.lines, debrief.lines, strict=True)],
-        "best": [
-            _("minute {minute}: {act}").format(minute=format_fixed(line.end_min), act=describe_act(line.act))
-            for line in debrief.best.transcript.lines
-        ],
-        "votes": votes_values(work),
-    }
 
 
-def _hidden_rows(debrief: Debrief, answers: tuple[Answer, ...]) -> list[list[str]]:
+def _hidden_rows(debrief: Verdict, answers: tuple[Answer, ...]) -> list[list[str]]:
     rows = []
     for fault, judgement in zip(debrief.faults, debrief.judgements, strict=True):
-        rows.append([_("What was hidden"), _fault_text(fault)])
+        rows.append([_("What was hidden"), fault_text(fault)])
         rows.append([_("What of it you have"), _right_text(judgement)])
     given = [
         _("{kind}, {place}").format(kind=_(ANSWERS[one.kind].title), place=describe_place(one.place))
@@ -80,11 +87,6 @@ def _hidden_rows(debrief: Debrief, answers: tuple[Answer, ...]) -> list[list[str
     ]
     rows.append([_("Your answer"), "; ".join(given)])
     return rows
-
-
-def _fault_text(fault: Fault) -> str:
-    kind = _(fault_kind(fault.kind).title)
-    return _("{kind}, {place}").format(kind=kind, place=describe_place(fault.place))
 
 
 def _right_text(judgement: Judgement) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
-from pvsim.app.session.field_acts import KIT, act_of, tool_title
+from pvsim.app.session.field_acts import KIT, RANGED_GROUPS, act_of, tool_title
 from pvsim.app.session.reading_text import minutes_text
 from pvsim.app.session.state import State
 from pvsim.app.words import _, mark, pgettext
@@ -15,6 +15,7 @@ from pvsim.errors import PvsimError
 from pvsim.field.search.act import Act, minutes_of
 from pvsim.field.search.plant import AS_FOUND, Plant
 from pvsim.field.search.transcript import plant_after
+from pvsim.numbers import format_setting, unit_symbol
 
 __all__ = ["ACT_TITLES", "ALTERED", "is_altered", "kit_groups", "plant_rows"]
 
@@ -34,12 +35,38 @@ ALTERED = mark(
 
 
 def kit_groups(state: State, at: Place) -> list[dict[str, Any]]:
-    """Each group with what is in it: `name`, `title`, `minutes`, `at` (where) and whether it is `off`."""
+    """Each group with what is in it, and the ranges of its meter where one can be set.
+
+    Returns
+    -------
+    list of dict
+        `title`; `tools`, each of `name`, `title`, `minutes`, `at` (where) and why it is `off`; `range` ({}
+        where none is set by hand): `meter`, `title`, `options` of value and label, `value`.
+    """
     plant = plant_after(state.field.transcript)
     return [
-        {"title": _(title), "tools": [tool for name in names if (tool := _tool(state, name, at, plant))]}
+        {
+            "title": _(title),
+            "tools": [tool for name in names if (tool := _tool(state, name, at, plant))],
+            "range": _range(state, title),
+        }
         for title, names in KIT
     ]
+
+
+def _range(state: State, group: str) -> dict[str, Any]:
+    meter = RANGED_GROUPS.get(group)
+    if meter is None:
+        return {}
+    options = [["0", _("automatic")]]
+    for one in meter.ranges:
+        options.append([f"{one.most:g}", format_setting(one.most, unit_symbol(meter.unit))])
+    return {
+        "meter": meter.key,
+        "title": _("Range of the {meter}").format(meter=_(meter.name)),
+        "options": options,
+        "value": f"{dict(state.field.ranges).get(meter.key, 0.0):g}",
+    }
 
 
 def _tool(state: State, name: str, at: Place, plant: Plant) -> dict[str, Any] | None:

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
+from pvsim.app.field.change_rows import change_text
 from pvsim.app.session.field_acts import KIT, READ_TITLES
 from pvsim.app.session.field_work import FieldWork
 from pvsim.app.session.reading_text import not_done_text, reading_texts
 from pvsim.app.words import _, mark
 from pvsim.array.place import WHOLE_ARRAY, Place, describe_place
-from pvsim.field.kit import VOLTMETER
-from pvsim.field.probe import Probe, meter_of
-from pvsim.field.search.act import Act
+from pvsim.field.search.act import Act, meter_of_act
 from pvsim.field.search.safety import REFUSALS
 from pvsim.field.search.transcript import Found, Line
 from pvsim.numbers import format_fixed, format_setting, unit_symbol
@@ -57,9 +57,12 @@ def log_lines(work: FieldWork) -> list[dict[str, Any]]:
     -------
     list of dict
         `minute`, `what`, `where`, `found` (rows of label, value, doubt), `range` (of the meter, where it has
-        several), `refused` (a sentence) and `unsafe`.
+        several), whether somebody had `set` that, `refused` (a sentence), `unsafe`, and what was `changed` on
+        the bench before it.
     """
     lines, hints = [_line(line) for line in work.transcript.lines], iter(work.hints)
+    for change in work.changes:
+        lines[change.line]["changed"] = change_text(change)
     for shown, line in zip(lines, work.transcript.lines, strict=True):
         if line.act.kind == "hint":
             shown["said"] = next(hints, "")
@@ -73,9 +76,11 @@ def _line(line: Line) -> dict[str, Any]:
         "where": _where(line.act),
         "found": [_found(one, line.act) for one in line.found],
         "range": _range(line),
+        "set": bool(line.act.range_most),
         "refused": "",
         "unsafe": False,
         "said": "",
+        "changed": "",
     }
     if line.refused:
         refusal = REFUSALS[line.refused]
@@ -85,14 +90,13 @@ def _line(line: Line) -> dict[str, Any]:
 
 
 def _range(line: Line) -> str:
-    """Of a meter that has several ranges, the one that it chose."""
-    if line.act.kind not in ("read", "read-run") or not line.found:
+    """Of a meter that has several ranges, the one that it chose or was set to."""
+    meter = meter_of_act(replace(line.act, range_most=0.0))
+    if meter is None or not line.found or len(meter.ranges) == 1:
         return ""
-    act, reading = line.act, line.found[0].reading
-    meter = VOLTMETER if act.kind == "read-run" else meter_of(Probe(what=act.what, place=act.place))
-    if len(meter.ranges) == 1:
-        return ""
-    return _("range {most}").format(most=format_setting(reading.range_most, unit_symbol(reading.unit)))
+    reading = line.found[0].reading
+    text = _("range {most}, set") if line.act.range_most else _("range {most}")
+    return text.format(most=format_setting(reading.range_most, unit_symbol(reading.unit)))
 
 
 def _where(act: Act) -> str:

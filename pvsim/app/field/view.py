@@ -32,6 +32,7 @@ from pvsim.array.place import SHOWN_LEVELS, WHOLE_ARRAY, Place, describe_place, 
 from pvsim.array.scatter import MOST_SEED
 from pvsim.course.lesson.step_search import SetSearch
 from pvsim.errors import PvsimError
+from pvsim.field.kit import RANGED
 from pvsim.field.search.safety import CAUTION
 from pvsim.field.search.transcript import plant_after
 from pvsim.numbers import format_fixed
@@ -85,7 +86,7 @@ class FieldView:
             return self._acts[wish["do"]](self, wish.get("value"))
         except PvsimError as error:
             self._state.tell(str(error))
-        except (AttributeError, KeyError, OverflowError, TypeError, ValueError):
+        except (AttributeError, KeyError, OverflowError, StopIteration, TypeError, ValueError):
             self._state.tell(_("That cannot be done."))  # no message of ours looks like that
         return None
 
@@ -108,6 +109,10 @@ class FieldView:
     def _meters(self, value: Any) -> None:
         number = read_whole(value, name=_("Set of meters"), least=0, most=MOST_SEED)
         self._state.take_meters(number)
+
+    def _range(self, value: Any) -> None:
+        meter = next(one for one in RANGED if one.key == value["meter"])
+        self._state.set_range(meter, float(value["most"]))
 
     def _begin(self, value: Any) -> None:
         try:
@@ -159,7 +164,7 @@ class FieldView:
         self._state.do_voted(int(value))
 
     def _save(self, _value: Any) -> Reply:
-        text = log_csv(self._state.field.transcript, self._state.scenario)
+        text = log_csv(self._state.field, self._state.scenario)
         return {"file": f"{file_stem(self._state)}-log.csv", "mime": "text/csv", "text": text}
 
     def _compare(self, _value: Any) -> Reply:
@@ -176,6 +181,7 @@ class FieldView:
         "close": _close,
         "clear": _clear,
         "meters": _meters,
+        "range": _range,
         "save": _save,
         "compare": _compare,
         "begin": _begin,

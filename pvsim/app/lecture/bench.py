@@ -38,6 +38,7 @@ class LectureBench(Bench):
         Podium
             With the act done, where the cue lies behind it.
         """
+        self._take_up_search(podium)
         start, finish = stand.wanted(podium, self.course)
         self.show(podium, start, finish)
         behind = stand.cue_of(podium).moment in ("look", "explain")
@@ -45,6 +46,23 @@ class LectureBench(Bench):
             podium = stand.with_done(podium, finish)
         self.lock(podium)
         return podium
+
+    def leave(self) -> None:
+        """Let go of the search of a step, and give the bench back as it was before the lecture."""
+        self.state.drop_lesson_search()
+        self.state.lesson_search = None
+        self.state.lock(False)
+        self.state.give_back()
+
+    def _take_up_search(self, podium: Podium) -> None:
+        """Have the search of the cue's step as the one that can be begun; the words come back."""
+        step = stand.step_of(podium, self.course)
+        case = step.search.case if step is not None and step.search is not None else None
+        if case != self.state.lesson_search:
+            self.state.drop_lesson_search()
+            self.state.lesson_search = case
+        elif case is not None and self.state.field.case == case:
+            self.state.open_field(False)
 
     def show(self, podium: Podium, start: Scenario, finish: Scenario | None) -> None:
         """Show a scenario and what an act has made of it, as the cue looks at them."""

@@ -17,6 +17,7 @@ from pvsim.course.lecture.class_answers import read_hands
 from pvsim.course.lecture.lecture import Lecture
 from pvsim.course.lecture.lecture_record import moment_of, note, podium_at
 from pvsim.course.lecture.lecture_state import Podium
+from pvsim.course.lesson.step_search import played
 from pvsim.course.number.solved_scenario import remember
 
 __all__ = ["Held"]
@@ -99,17 +100,20 @@ class Held(Performance):
         self.attend()
 
     def next(self) -> Told:
-        """On; past a question that nobody has answered only when that is asked for twice."""
-        podium = self.podium
+        """On; past a question that nobody has answered, or a hidden fault, only when asked for twice."""
+        podium, hidden = self.podium, stand.hidden(self.podium, self.bench.course)
         if podium.at == len(podium.lecture.cues) - 1:
             return Told(hint=_("This was the last cue. Save the lecture file or leave the lecture."))
         asking = stand.cue_of(podium).moment in ("ask", "act")
-        if asking and not stand.answered(podium, self.bench.course):
-            if not self._asked_twice:
-                self._asked_twice = True
-                return Told(
-                    hint=_("Nobody has answered yet. Count hands, or press → once more to go on without.")
-                )
+        unheard = asking and not stand.answered(podium, self.bench.course)
+        if (unheard or hidden) and not self._asked_twice:
+            self._asked_twice = True
+            if hidden:
+                return Told(hint=_("The fault is still hidden. Press → once more to show it."))
+            return Told(
+                hint=_("Nobody has answered yet. Count hands, or press → once more to go on without.")
+            )
+        if unheard:
             podium = stand.waive(podium)
         return self._move(stand.forward(podium))
 
@@ -133,10 +137,20 @@ class Held(Performance):
         return Told(said=_("Everything is as this cue wants it."))
 
     def do(self) -> Told:
-        """Do the act, unless the class is still asked."""
+        """Do the act, unless the class is still asked; a search as its solution does: its fault shows."""
         step = stand.step_of(self.podium, self.bench.course)
-        if step is not None and not stand.locked(self.podium, self.bench.course):
+        if step is None or stand.locked(self.podium, self.bench.course):
+            return NOTHING
+        if step.search is None:
             self.bench.state.replace(step.finish, step.title)
+        elif stand.hidden(self.podium, self.bench.course):
+            self.bench.state.solve_lesson_search(played(step.search), step.search.answers)
+        return NOTHING
+
+    def seek(self, kept: str) -> Told:
+        """Begin the search that is the act, unless the class is still asked."""
+        if stand.hidden(self.podium, self.bench.course):
+            self.bench.state.begin_lesson_search(kept)
         return NOTHING
 
     # The answers of the class

@@ -92,6 +92,7 @@ def _act(podium: Podium, course: Course, step: Step, hall: Hall, audience: Audie
         "status": status,
         "locked": shut,
         "may_do": not shut and standing.done is None and hall.held,
+        "seek": step.search is not None,
     }
 
 

@@ -146,6 +146,16 @@ class Performance:
         """Do the act for the lecturer."""
         return NOTHING
 
+    def seek(self, kept: str) -> Told:
+        """Begin the search that is the act, with its fault hidden, or go on with it.
+
+        Parameters
+        ----------
+        kept : str
+            What the browser's tab has kept of it.
+        """
+        return NOTHING
+
     def open_class(self) -> Told:
         """Open the class for its phones, or close it."""
         return NOTHING
@@ -188,6 +198,7 @@ ACTS: Mapping[str, Callable[[Performance, Any], Told]] = {
     "hands": lambda performance, value: performance.hands(str(value)),
     "count": _count,
     "do": lambda performance, _value: performance.do(),
+    "seek": lambda performance, value: performance.seek(value if isinstance(value, str) else ""),
     "class": lambda performance, _value: performance.open_class(),
     "notes": lambda performance, _value: performance.open_notes(),
 }

@@ -45,6 +45,7 @@ SETTLE_MS = 150  # after a change of the array; a drag redraws the sheet once, n
 KEEP_MS = 2000  # after that the tab keeps what was done on the bench; presses of the lecture at once
 PHONE_MS = 400  # so that sixty phones redraw the bars twice a second
 
+MOVES = ("next", "back", "go", "right")
 WAYS = {one.mode: one for one in (Live, Rehearsal, Replay)}
 
 
@@ -127,12 +128,18 @@ class LectureView:
             return None
         state = self._state
         searching = state.field.case is not None or state.field_tab == "search"
-        if state.field_open and searching and self.root.page.get("layout") == "text":
+        covered = self.root.page.get("layout") == "text" or (name in MOVES and self._seeks())
+        if state.field_open and searching and covered:
             state.open_field(False)  # a search stood in place of the words: they come back first
             return None
         told = ACTS[name](self._performance, value)
         self.root.said, self._hint = told.said, told.hint
         return told.reply
+
+    def _seeks(self) -> bool:
+        """Whether the search of the cue's step is on, or just over."""
+        case = self._state.field.case
+        return case is not None and case == self._state.lesson_search
 
     def _begin(self, mode: Any) -> None:
         lecture, way = self._state.lecture, WAYS.get(str(mode))
@@ -224,8 +231,7 @@ class LectureView:
         self._performance = None
         self._tab.forget()
         self._state.cue = -1
-        self._state.lock(False)
-        self._state.give_back()
+        self._bench.leave()
         if self.root.page:
             self._state.show(large=self._large)
 

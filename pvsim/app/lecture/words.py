@@ -69,6 +69,8 @@ def lecture_words() -> dict[str, Any]:
         "blanked": _("The screen is blanked. Any key of the lecture brings it back."),
         "caution": _("Caution"),
         "do": _("Do it for me"),
+        "seek": _("Begin the search"),
+        "show_fault": _("Show the fault"),
         "hands": _("Hands"),
         "numbers": _("Numbers called out"),
         "fewer": _("One hand fewer for {letter}"),

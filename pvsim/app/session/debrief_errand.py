@@ -1,14 +1,16 @@
-"""What a search could have told, or what is offered next, beside the event loop: for up to half a minute.
+"""What a search could have told, or what is offered next, beside the event loop: for some seconds each.
 
-One thread does it for all sessions, one after the other, and nothing else asks what a session keeps foreseen.
+One thread does it for all sessions, and nothing else asks what is foreseen. Sessions take turns in it, a part
+of a debrief each, so that a class that ends at once has its first lines at once.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from concurrent.futures import Future, ThreadPoolExecutor
-from contextvars import copy_context
+from collections.abc import Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor
+from contextvars import Context, copy_context
 from functools import cache, partial
+from time import monotonic
 from typing import Any
 
 from bokeh.document import Document
@@ -18,7 +20,7 @@ from pvsim.circuit.budget import Budget
 from pvsim.errors import PvsimError
 from pvsim.field.search.answer import Answer
 from pvsim.field.search.case import SearchCase
-from pvsim.field.search.debrief import debrief_of
+from pvsim.field.search.debrief import Verdict, debriefing
 from pvsim.field.search.foresight import Foresight
 from pvsim.field.search.transcript import Transcript
 
@@ -26,7 +28,10 @@ __all__ = ["LONGEST_S", "DebriefErrand"]
 
 LONGEST_S = 600.0  # its waiting in the row counted in; then it is let go
 
+TELL_s = 0.5  # from one message of what there is so far to the next
+
 Over = Callable[[Any, str], None]  # what was worked out, or None and what was wrong
+SoFar = Callable[[Verdict], None]
 
 
 class DebriefErrand:
@@ -48,47 +53,85 @@ class DebriefErrand:
         transcript: Transcript,
         answers: tuple[Answer, ...],
         over: Over,
+        *,
         foresight: Foresight | None = None,
+        so_far: SoFar = lambda _part: None,
     ) -> None:
-        """Work out a debrief; `over` hears of it, or of what was wrong."""
-        self.send(partial(debrief_of, case, transcript, answers, foresight), over)
+        """Work out a debrief; `over` hears of it, or of what was wrong.
+
+        Parameters
+        ----------
+        so_far : callable
+            Hears of what has been worked out by then, once in a while.
+        """
+        self._begin(debriefing(case, transcript, answers, foresight), over, so_far)
 
     def send(self, work: Callable[[], Any], over: Over) -> None:
         """Work something out; `over` hears of it, or of what was wrong."""
-        if self._document is None:
-            over(*_worked(work, self._given))
-            return
-        spoken = copy_context()
-
-        def here(job: Future[tuple[Any, str]]) -> None:
-            spoken.run(self._arrive, over, job)
-
-        job = _row().submit(copy_context().run, _worked, work, self._given)
-        job.add_done_callback(partial(self._hand_over, here))
+        self._begin((one() for one in (work,)), over, lambda _part: None)
 
     def give_up(self) -> None:
         """Nobody hears of it any more."""
         self._given.taken_back = True
 
-    def _hand_over(
-        self,
-        here: Callable[[Future[tuple[Any, str]]], None],
-        job: Future[tuple[Any, str]],
-    ) -> None:
+    def _begin(self, parts: Iterator[Any], over: Over, so_far: SoFar) -> None:
+        job = _Job(parts, self._given)
+        if self._document is None:
+            while not job.ended:
+                job.go_on()
+            over(job.last, job.wrong)
+            return
+        _row().submit(self._turn, job, copy_context(), over, so_far, monotonic())
+
+    def _turn(self, job: _Job, spoken: Context, over: Over, so_far: SoFar, told_s: float) -> None:
+        """One part; then the others in the row, and the next one behind them."""
+        if self._given.taken_back:
+            return
+        try:
+            spoken.run(job.go_on)
+        except Exception as error:  # told in the session's turn, where it is heard of
+            self._hand_over(spoken, partial(_raised, error))
+            return
+        if job.ended:
+            self._hand_over(spoken, partial(over, job.last, job.wrong))
+            return
+        if monotonic() - told_s > TELL_s:
+            told_s = monotonic()
+            self._hand_over(spoken, partial(so_far, job.last))
+        _row().submit(self._turn, job, spoken, over, so_far, told_s)
+
+    def _hand_over(self, spoken: Context, told: Callable[[], None]) -> None:
+        """Have the session hear of something in its own turn, in its own language."""
         if not self._given.taken_back and self._document is not None:
-            self._document.add_next_tick_callback(partial(here, job))
+            self._document.add_next_tick_callback(partial(spoken.copy().run, self._arrive, told))
 
-    def _arrive(self, over: Over, job: Future[tuple[Any, str]]) -> None:
+    def _arrive(self, told: Callable[[], None]) -> None:
         if not self._given.taken_back:
-            over(*job.result())
+            told()
 
 
-def _worked(work: Callable[[], Any], given: Budget) -> tuple[Any, str]:
-    try:
-        with budget.hold(given):
-            return work(), ""
-    except PvsimError as error:
-        return None, str(error)
+class _Job:
+    """Parts that are worked out one after the other; the last one counts."""
+
+    def __init__(self, parts: Iterator[Any], given: Budget) -> None:
+        self._parts, self._given = parts, given
+        self.last: Any = None
+        self.wrong = ""
+        self.ended = False
+
+    def go_on(self) -> None:
+        """The next part; after the last, or where one cannot be, it has ended."""
+        try:
+            with budget.hold(self._given):
+                self.last = next(self._parts)
+        except StopIteration:
+            self.ended = True
+        except PvsimError as error:
+            self.last, self.wrong, self.ended = None, str(error), True
+
+
+def _raised(error: Exception) -> None:
+    raise error
 
 
 @cache

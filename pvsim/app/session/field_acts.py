@@ -2,14 +2,25 @@
 
 from __future__ import annotations
 
+from pvsim.app.session.field_work import on_ranges
 from pvsim.app.session.state import State
 from pvsim.app.words import mark
 from pvsim.array.part_place import place_at
 from pvsim.array.place import WHOLE_ARRAY, Level, Place, level_of
+from pvsim.field.kit import CLAMP_METER, VOLTMETER
 from pvsim.field.probe import DISPLAYS, PROBES
 from pvsim.field.search.act import ACTS, CLOTH_LEAK, Act
 
-__all__ = ["KIT", "OTHER_TITLES", "READ_TITLES", "act_of", "place_for", "pointed_at", "tool_title"]
+__all__ = [
+    "KIT",
+    "OTHER_TITLES",
+    "RANGED_GROUPS",
+    "READ_TITLES",
+    "act_of",
+    "place_for",
+    "pointed_at",
+    "tool_title",
+]
 
 READ_TITLES = {
     "power": mark("power"),
@@ -30,6 +41,8 @@ OTHER_TITLES = {
     "cover:leak": mark("cardboard"),
     "lift": mark("take it off"),
 }
+# Of groups whose meter can be set to a range.
+RANGED_GROUPS = {"Voltmeter": VOLTMETER, "Currents": CLAMP_METER}
 # By group: its title, then what is in it, by the names that a press says.
 KIT: tuple[tuple[str, tuple[str, ...]], ...] = (
     (mark("Inverter display"), ("read:power", "read:display-voltage", "read:display-current")),
@@ -55,7 +68,7 @@ def pointed_at(state: State) -> Place:
 
 
 def act_of(state: State, name: str, at: Place, *, last: int = 0) -> Act:
-    """The act that a press means.
+    """The act that a press means, its meter on the range that it is set to.
 
     Parameters
     ----------
@@ -79,9 +92,10 @@ def act_of(state: State, name: str, at: Place, *, last: int = 0) -> Act:
         levels = ("array",)  # one tracker, one display
     place = place_for(state, tuple(one for one in _FINE if one in levels), at)
     if kind == "read":
-        return Act(kind="read", what=what, place=place)
+        return on_ranges(state.field, Act(kind="read", what=what, place=place))
     if kind == "read-run":
-        return Act(kind="read-run", place=place, last=max(last, place.module or 0))
+        run = Act(kind="read-run", place=place, last=max(last, place.module or 0))
+        return on_ranges(state.field, run)
     if kind == "cover":
         return Act(kind="cover", place=place, leak=CLOTH_LEAK if what == "leak" else 0.0)
     return Act(kind=kind, place=place)

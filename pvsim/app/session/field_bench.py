@@ -28,7 +28,8 @@ class FieldBench(Lending):
         return 0 <= self.cue < len(cues) and cues[self.cue].moment in ("explain", "closing")
 
     def _is_of_lesson(self, work: FieldWork) -> bool:
-        return bool(self.lesson) and work.case is not None and work.case == self.lesson_search
+        """Whether it is the search of the step that a lesson or a lecture has open."""
+        return work.case is not None and work.case == self.lesson_search
 
     def _put_seen(self, work: FieldWork) -> None:
         """On a lesson's bench: what an eye sees, where something else has come there."""

@@ -19,17 +19,20 @@ from pvsim.app.session.field_work import (
     gone_place,
     roof_of_work,
     same_work,
+    with_range,
 )
+from pvsim.app.session.foreseen import foreseen_in
 from pvsim.app.session.parameters import FIELD_TABS
 from pvsim.app.words import _
 from pvsim.array.place import describe_place
 from pvsim.array.scatter import MOST_SEED
 from pvsim.circuit import budget
 from pvsim.errors import PvsimError, ScenarioError
+from pvsim.field.meter import Meter
 from pvsim.field.search.act import Act
 from pvsim.field.search.answer import Answer
 from pvsim.field.search.case import SearchCase
-from pvsim.field.search.debrief import Debrief
+from pvsim.field.search.debrief import Debrief, Verdict, verdict_of
 from pvsim.field.search.foresight import Foresight
 from pvsim.field.search.hint import TAKE_HINT, Hint, hint_of, next_hint
 from pvsim.field.search.transcript import do
@@ -43,7 +46,7 @@ class FieldCommands(FieldBench):
     """The commands of measuring; they change nothing of the array on the bench."""
 
     _debriefing: DebriefErrand | None = None
-    _foreseen: tuple[SearchCase, Foresight] | None = None
+    _foreseen: Foresight | None = None
     _replaying: Errand | None = None
     _replayed: str = ""  # what the tab had kept, until it has been done again
 
@@ -174,7 +177,7 @@ class FieldCommands(FieldBench):
         self._drop_replay()
         if self._debriefing is not None:
             self._debriefing.give_up()
-        self._debriefing = None
+        self._debriefing, self._foreseen = None, None
 
     def leave_search(self) -> None:
         """Let go of the search, and have on the bench what was there before.
@@ -204,7 +207,7 @@ class FieldCommands(FieldBench):
     def clear_log(self) -> None:
         """On the bench, begin a new log with the plant as one finds it."""
         if self.field.case is None:
-            self._update(field=FieldWork(meters=self.field.meters), notice="")
+            self._update(field=FieldWork(meters=self.field.meters, ranges=self.field.ranges), notice="")
 
     def take_meters(self, number: int) -> None:
         """On the bench, take another set of meters; their errors are others, and the log begins anew."""
@@ -217,16 +220,32 @@ class FieldCommands(FieldBench):
                 )
             )
         elif self.field.case is None:
-            self._update(field=FieldWork(meters=number), notice="")
+            self._update(field=FieldWork(meters=number, ranges=self.field.ranges), notice="")
+
+    def set_range(self, meter: Meter, most: float) -> None:
+        """Set a meter to one of its ranges, or with 0 let it choose; it costs no minute."""
+        try:
+            work = with_range(self.field, meter, most)
+        except PvsimError as error:
+            self._refuse(error)
+            return
+        self._update(field=work, notice="")
 
     def _end(self, work: FieldWork, *, practised: bool = True) -> None:
         """A search has all its answers; one of a lesson then shows its fault, so that the lesson goes on."""
-        assert work.case is not None
+        case = work.case
+        assert case is not None
         self.drop_debrief()
+        work = replace(work, so_far=verdict_of(case, work.transcript, work.answers))
+        self._update(field=work)
         self._debriefing = DebriefErrand(self.document)
-        over = partial(self._debriefed, work, practised)
         self._debriefing.start(
-            work.case, work.transcript, work.answers, over, self._foresight(work.case)
+            case,
+            work.transcript,
+            work.answers,
+            partial(self._debriefed, work, practised),
+            foresight=self._foresight(case),
+            so_far=partial(self._debriefed_so_far, work),
         )
         if self._is_of_lesson(work):
             self._show_fault(work)
@@ -258,16 +277,25 @@ class FieldCommands(FieldBench):
 
     def _foresight(self, case: SearchCase) -> Foresight:
         """What is foreseen in a case, kept while it is searched in; for the row of DebriefErrand alone."""
-        if self._foreseen is None or self._foreseen[0] is not case:
-            self._foreseen = case, Foresight(case)
-        return self._foreseen[1]
+        self._foreseen = foreseen_in(case)
+        return self._foreseen
+
+    def _debriefed_so_far(self, work: FieldWork, part: Verdict) -> None:
+        if self._is_still(work):
+            self._update(field=replace(self.field, so_far=part))
 
     def _debriefed(self, work: FieldWork, practised: bool, debrief: Debrief | None, wrong: str) -> None:
-        if self.field is not work:
+        if not self._is_still(work):
             return  # another search has begun
+        self._foreseen = None
         if debrief is None:
             self.tell(wrong)
         else:
             new = (past_of(work, debrief),) if practised else ()
             pasts = (*self.pasts, *new)[-MOST_PASTS:]
-            self._update(field=replace(work, debrief=debrief), pasts=pasts)
+            self._update(field=replace(self.field, so_far=None, debrief=debrief), pasts=pasts)
+
+    def _is_still(self, work: FieldWork) -> bool:
+        """Whether the desk has the search that some work was of, as it was answered."""
+        now = self.field
+        return now.transcript is work.transcript and now.answers is work.answers and now.case is work.case

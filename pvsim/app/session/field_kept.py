@@ -11,10 +11,11 @@ from dataclasses import replace
 from typing import Any, get_args
 
 from pvsim.app.session.field_taken import with_taken
-from pvsim.app.session.field_work import FieldWork, begun
+from pvsim.app.session.field_work import FieldWork, begun, with_range
 from pvsim.app.words import _
 from pvsim.array.place import WHOLE_ARRAY, Place, format_place, parse_place
 from pvsim.errors import FileError
+from pvsim.field.kit import RANGED
 from pvsim.field.search.act import Act
 from pvsim.field.search.case import SearchCase
 from pvsim.field.search.look import Look, Mode
@@ -42,6 +43,8 @@ def kept_text(work: FieldWork, room: tuple[str, str] | None = None) -> str:
         "acts": [_act_out(line.act) for line in work.transcript.lines],
         "hints": list(work.hints),
     }
+    if work.ranges:
+        kept["ranges"] = dict(work.ranges)
     if room is not None:
         kept["class"] = room
     if work.votes:
@@ -65,14 +68,17 @@ def work_kept(text: str) -> FieldWork:
         seed, level, family = kept["case"]
         acts = [_act_in(*one) for one in kept["acts"]]
         hints = tuple(str(one) for one in kept["hints"])
+        ranges = {str(key): float(most) for key, most in kept.get("ranges", {}).items()}
         votes = tuple(_vote_in(*one, lines=len(acts)) for one in kept.get("votes", ()))
-    except (KeyError, TypeError, ValueError, RecursionError):
+    except (AttributeError, KeyError, TypeError, ValueError, RecursionError):
         raise FileError(
             _("the search that this tab has kept cannot be read"),
             expected=_("what the page itself has kept"),
             mend=_("Begin the search again with its number"),
         ) from None
     work = begun(seed, level, family)
+    for meter in RANGED:
+        work = with_range(work, meter, ranges.get(meter.key, 0.0))
     assert work.case is not None
     transcript = work.transcript
     for act in acts:
@@ -90,11 +96,12 @@ def class_kept(text: str) -> tuple[str, str] | None:
 
 
 def _act_out(act: Act) -> list[Any]:
-    return [act.kind, format_place(act.place), act.what, act.last, act.leak]
+    shown = [act.kind, format_place(act.place), act.what, act.last, act.leak]
+    return [*shown, act.range_most] if act.range_most else shown
 
 
-def _act_in(kind: str, at: str, what: str, last: int, leak: float) -> Act:
-    return Act(kind=kind, place=_place_in(at), what=what, last=last, leak=leak)
+def _act_in(kind: str, at: str, what: str, last: int, leak: float, range_most: float = 0.0) -> Act:
+    return Act(kind=kind, place=_place_in(at), what=what, last=last, leak=leak, range_most=range_most)
 
 
 def _place_in(at: str) -> Place:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from pvsim.app.session.bench_change import change_between
 from pvsim.app.session.field_work import FieldWork, Taken
 from pvsim.errors import PvsimError
 from pvsim.field.search.act import Act
@@ -19,7 +20,7 @@ __all__ = ["done", "done_all", "with_taken"]
 
 
 def done(roof: Roof, work: FieldWork, act: Act) -> FieldWork:
-    """The work with one more act, done or refused.
+    """The work with one more act, done or refused, and on the bench what became another before it.
 
     Raises
     ------
@@ -27,8 +28,13 @@ def done(roof: Roof, work: FieldWork, act: Act) -> FieldWork:
         As `do`.
     """
     transcript = do(roof, work.transcript, act).transcript
-    array = roof.scenario.array if work.case is None else None
-    return _with(roof, replace(work, transcript=transcript, array=array), len(transcript.lines) - 1)
+    number = len(transcript.lines) - 1
+    work = replace(work, transcript=transcript)
+    if work.case is None:
+        change = change_between(work.measured, roof.scenario, number)
+        changes = work.changes if change is None else (*work.changes, change)
+        work = replace(work, measured=roof.scenario, changes=changes)
+    return _with(roof, work, number)
 
 
 def done_all(roof: Roof, work: FieldWork, acts: tuple[Act, ...]) -> FieldWork:

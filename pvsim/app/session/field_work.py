@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 
-from pvsim.array.array import Array
+from pvsim.app.session.bench_change import BenchChange, Conditions, conditions_of
 from pvsim.array.place import Place
 from pvsim.array.scenario import Scenario, check_place
 from pvsim.errors import PvsimError
+from pvsim.field.meter import Meter, on_range
+from pvsim.field.search.act import Act, can_be_ranged, meter_of_act
 from pvsim.field.search.answer import Answer
 from pvsim.field.search.case import SearchCase, search_case, the_visible
-from pvsim.field.search.debrief import Debrief
+from pvsim.field.search.debrief import Debrief, Verdict
 from pvsim.field.search.offer import Choice
 from pvsim.field.search.transcript import Transcript, plant_after
 from pvsim.field.search.vote import Vote
@@ -29,10 +31,13 @@ __all__ = [
     "begun",
     "gone_place",
     "is_about",
+    "line_conditions",
+    "on_ranges",
     "roof_of_work",
     "same_work",
     "searched_on",
     "seen_by_all",
+    "with_range",
 ]
 
 NOTHING_DONE = Transcript()
@@ -105,14 +110,20 @@ class FieldWork:
     transcript : Transcript
     meters : int
         On the bench, which set of meters is in hand.
+    ranges : tuple of (str, float)
+        Meters that are set to a range: key, and the end of the range. All others choose for themselves.
     hints : tuple of str
         Sentences of those taken, the first one first.
     answers : tuple of Answer
         Of a search, so far; it is over with one for each fault.
+    so_far : Verdict or None
+        Of a search that is over, what of its debrief has been worked out.
     debrief : Debrief or None
-        Of a search that is over, when it has been worked out.
-    array : Array or None
+        The whole of it.
+    measured : Scenario or None
         On the bench, what was measured on last.
+    changes : tuple of BenchChange
+        Of the bench between lines, in their order.
     picture, curve : Taken or None
         The last of each kind; they follow from the transcript.
     ballot : Ballot or None
@@ -124,10 +135,13 @@ class FieldWork:
     case: SearchCase | None = None
     transcript: Transcript = NOTHING_DONE
     meters: int = FIRST_METERS
+    ranges: tuple[tuple[str, float], ...] = ()
     hints: tuple[str, ...] = ()
     answers: tuple[Answer, ...] = ()
+    so_far: Verdict | None = None
     debrief: Debrief | None = None
-    array: Array | None = None
+    measured: Scenario | None = None
+    changes: tuple[BenchChange, ...] = ()
     picture: Taken | None = field(default=None, compare=False)
     curve: Taken | None = field(default=None, compare=False)
     ballot: Ballot | None = None
@@ -162,6 +176,27 @@ def same_work(work: FieldWork) -> FieldWork:
     return work
 
 
+def with_range(work: FieldWork, meter: Meter, most: float) -> FieldWork:
+    """The work with a meter set to one of its ranges; with 0 it chooses for itself again.
+
+    Raises
+    ------
+    ScenarioError
+        If the meter has no such range.
+    """
+    if most:
+        on_range(meter, most)
+    others = tuple(one for one in work.ranges if one[0] != meter.key)
+    return replace(work, ranges=(*others, (meter.key, most)) if most else others)
+
+
+def on_ranges(work: FieldWork, act: Act) -> Act:
+    """An act with its meter on the range that it is set to."""
+    meter = meter_of_act(act)
+    most = 0.0 if meter is None else dict(work.ranges).get(meter.key, 0.0)
+    return replace(act, range_most=most) if most and can_be_ranged(act) else act
+
+
 def roof_of_work(work: FieldWork, bench: Scenario) -> BenchRoof | SearchCase:
     """What meters are put on: the array of the search, else the bench."""
     return BenchRoof(scenario=bench, seed=work.meters) if work.case is None else work.case
@@ -174,8 +209,16 @@ def searched_on(work: FieldWork, bench: Scenario) -> bool:
 
 def is_about(work: FieldWork, bench: Scenario) -> bool:
     """Whether what was read last was read on the array of the bench, whatever its faults are now."""
-    measured = work.array if work.case is None else work.case.sound.array
-    return measured is None or bench.array == measured
+    measured = work.measured if work.case is None else work.case.sound
+    return measured is None or bench.array == measured.array
+
+
+def line_conditions(work: FieldWork, bench: Scenario, line: int) -> Conditions:
+    """Light and weather that a line was read in, whatever they are on the bench by now."""
+    later = next((one for one in work.changes if one.line > line), None)
+    if later is not None:
+        return later.before
+    return conditions_of(work.measured or bench)
 
 
 def gone_place(work: FieldWork, bench: Scenario) -> Place | None:

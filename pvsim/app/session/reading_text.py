@@ -8,7 +8,7 @@ from pvsim.app.words import _
 from pvsim.field.reading import Reading
 from pvsim.field.search.act import Act
 from pvsim.field.search.telling import describe_act
-from pvsim.numbers import format_fixed, format_number, format_setting, unit_symbol
+from pvsim.numbers import format_fixed, format_setting, unit_symbol
 
 __all__ = ["decimals_of_doubt", "minutes_text", "not_done_text", "reading_texts"]
 
@@ -34,10 +34,14 @@ def decimals_of_doubt(expanded: float) -> int:
 
 
 def reading_texts(reading: Reading, unit: str = "") -> tuple[str, str]:
-    """A reading and within what it holds, k = 2: "34.1 V", "±0.2"; in its own unit unless told another."""
+    """A reading and within what it holds, k = 2: "34.1 V", "±0.2"; in its own unit unless told another.
+
+    Over range: "OL", "beyond 6 V".
+    """
     unit = unit_symbol(unit or reading.unit)
     if isinf(reading.standard_uncertainty):
-        return _("over range"), _("beyond {most}").format(most=format_number(reading.range_most, unit))
+        shown = "OL" if reading.value >= 0.0 else "\N{MINUS SIGN}OL"  # as meters show it, in every language
+        return shown, _("beyond {most}").format(most=format_setting(reading.range_most, unit))
     decimals = decimals_of_doubt(reading.expanded_uncertainty)
     if reading.step:
         decimals = min(decimals, max(0, round(-log10(reading.step))))

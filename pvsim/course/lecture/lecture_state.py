@@ -109,6 +109,13 @@ def locked(podium: Podium, course: Course) -> bool:
     return cue_of(podium).moment == "ask" or not answered(podium, course)
 
 
+def hidden(podium: Podium, course: Course) -> bool:
+    """Whether the act of the cue is a search whose fault has not been shown yet."""
+    step = step_of(podium, course)
+    at_act = cue_of(podium).moment == "act"
+    return at_act and step is not None and step.search is not None and standing_of(podium).done is None
+
+
 def wanted(podium: Podium, course: Course) -> tuple[Scenario, Scenario | None]:
     """What a cue wants on the bench: the scenario to compare with, and the one after the act.
 
@@ -121,7 +128,7 @@ def wanted(podium: Podium, course: Course) -> tuple[Scenario, Scenario | None]:
     lesson, cue = lesson_of(podium, course), cue_of(podium)
     step = step_of_cue(lesson, cue)
     if cue.moment == "opening" or step is None:
-        return (lesson.steps[0].start, None) if cue.moment == "opening" else _left(lesson)
+        return (lesson.steps[0].start, None) if cue.moment == "opening" else _left(podium, lesson)
     behind = cue.moment in ("look", "explain") and answered(podium, course)
     return step.start, standing_of(podium).done or (step.finish if behind else None)
 
@@ -204,9 +211,12 @@ def with_done(podium: Podium, scenario: Scenario) -> Podium:
     return _with(podium, replace(standing_of(podium), done=scenario))
 
 
-def _left(lesson: Lesson) -> tuple[Scenario, Scenario]:
-    """What the last step leaves on the bench for the closing words."""
-    return lesson.steps[-1].start, lesson.steps[-1].finish
+def _left(podium: Podium, lesson: Lesson) -> tuple[Scenario, Scenario | None]:
+    """What the last step leaves on the bench for the closing words; an unsought fault stays hidden."""
+    last = lesson.steps[-1]
+    if last.search is None:
+        return last.start, last.finish
+    return last.start, podium.standings.get((cue_of(podium).part, len(lesson.steps)), Standing()).done
 
 
 def _with(podium: Podium, standing: Standing) -> Podium:

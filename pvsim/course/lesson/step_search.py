@@ -114,6 +114,7 @@ def _act(table: Table) -> Act:
         what=table.text("what", longest=40) if table.has("what") else "",
         last=table.whole("last", least=0, most=1000, default=0),
         leak=table.number("leak", least=0.0, most=1.0, default=0.0),
+        range_most=table.number("range_most", least=0.0, most=1e6, default=0.0),
     )
 
 

@@ -6,7 +6,7 @@ from pvsim.field.search.act import ACTS, CLOTH_LEAK, Act, minutes_of
 from pvsim.field.search.answer import Answer, Judgement, judged, judged_each
 from pvsim.field.search.candidates import Candidate, candidates_of
 from pvsim.field.search.case import LEVELS, SearchCase, SearchLevel, kinds_at, search_case, the_visible
-from pvsim.field.search.debrief import Debrief, LineTold, debrief_of
+from pvsim.field.search.debrief import Debrief, LineTold, Verdict, debrief_of, debriefing, verdict_of
 from pvsim.field.search.family import ANSWERS, FAMILIES, HIDDEN_KINDS, answer_of, family_of
 from pvsim.field.search.foresight import Foresight
 from pvsim.field.search.hint import MOST_HINT, TAKE_HINT, Hint, hint_of, hints_taken, next_hint
@@ -58,6 +58,7 @@ __all__ = [
     "SearchLevel",
     "Searched",
     "Transcript",
+    "Verdict",
     "Vote",
     "VoteTold",
     "acts_of",
@@ -66,6 +67,7 @@ __all__ = [
     "candidates_of",
     "caution_of",
     "debrief_of",
+    "debriefing",
     "describe_act",
     "describe_answered",
     "describe_look",
@@ -88,4 +90,5 @@ __all__ = [
     "search",
     "search_case",
     "the_visible",
+    "verdict_of",
 ]

@@ -21,10 +21,12 @@ from dataclasses import dataclass
 from pvsim.array.checks import finite, one_of, refuse, whole
 from pvsim.array.limits import MAX_MODULES_PER_STRING
 from pvsim.array.place import LEVELS, WHOLE_ARRAY, Level, Place, level_of
-from pvsim.field.probe import Probe
+from pvsim.field.kit import RANGED, VOLTMETER
+from pvsim.field.meter import Meter, on_range
+from pvsim.field.probe import Probe, meter_of
 from pvsim.words import _
 
-__all__ = ["ACTS", "CLOTH_LEAK", "Act", "minutes_of"]
+__all__ = ["ACTS", "CLOTH_LEAK", "Act", "can_be_ranged", "meter_of_act", "minutes_of"]
 
 CLOTH_LEAK = 0.01  # of cardboard; an opaque cloth lets nothing through
 
@@ -74,6 +76,9 @@ class Act:
         With "read-run" alone: the number of the run's last module, at least that of its first.
     leak : float
         With "cover": the share of the light that the cloth lets through, 0 to 1.
+    range_most : float
+        With a reading by a meter of RANGED: the end of the range that it is set to, in its unit; 0 where it
+        chooses.
 
     Raises
     ------
@@ -86,6 +91,7 @@ class Act:
     what: str = ""
     last: int = 0
     leak: float = 0.0
+    range_most: float = 0.0
 
     def __post_init__(self) -> None:
         one_of(self, "kind", ACTS)
@@ -102,8 +108,35 @@ class Act:
         first = self.place.module or 0
         whole(self, "last", least=first if run else 0, most=MAX_MODULES_PER_STRING if run else 0)
         finite(self, "leak", least=0.0, most=1.0 if self.kind == "cover" else 0.0)
+        finite(self, "range_most", least=0.0, most=1e9)
+        if self.range_most and not can_be_ranged(self):
+            refuse(self, "range_most", self.range_most, _("0: no range is set for this act"))
+        meter_of_act(self)
 
 
 def minutes_of(act: Act) -> float:
     """What an act costs."""
     return _READ_min[act.what] if act.kind == "read" else ACTS[act.kind][0]
+
+
+def can_be_ranged(act: Act) -> bool:
+    """Whether the meter that an act reads with can be set to a range."""
+    return _own_meter(act) in RANGED
+
+
+def meter_of_act(act: Act) -> Meter | None:
+    """The meter that an act reads with, on the range that it is set to; None where no meter is in hand.
+
+    Raises
+    ------
+    ScenarioError
+        If the meter has no such range.
+    """
+    meter = _own_meter(act)
+    return on_range(meter, act.range_most) if meter is not None and act.range_most else meter
+
+
+def _own_meter(act: Act) -> Meter | None:
+    if act.kind == "read":
+        return meter_of(Probe(what=act.what, place=act.place))
+    return VOLTMETER if act.kind == "read-run" else None

@@ -7,7 +7,9 @@ measured by information per minute is pvsim's own.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections import OrderedDict
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 
 from pvsim.array.fault import Fault
 from pvsim.field.search.act import minutes_of
@@ -16,15 +18,18 @@ from pvsim.field.search.candidates import Answered
 from pvsim.field.search.case import SearchCase
 from pvsim.field.search.foresight import Foresight
 from pvsim.field.search.hint import hints_taken
-from pvsim.field.search.look import Look, all_looks
+from pvsim.field.search.look import Look
 from pvsim.field.search.reckoning import best_look, expected_bit, gained_bit, likeliest, worth_it
-from pvsim.field.search.replay import Step, replayed
+from pvsim.field.search.replay import Step, replaying
 from pvsim.field.search.safety import REFUSALS
 from pvsim.field.search.searchers import Searched, search
 from pvsim.field.search.transcript import Transcript
 from pvsim.prompt import summary
 
-__all__ = ["Debrief", "LineTold", "debrief_of", "unsafe_acts"]
+__all__ = ["Debrief", "LineTold", "Verdict", "debrief_of", "debriefing", "unsafe_acts", "verdict_of"]
+
+_MOST_BEST = 64
+_BEST: OrderedDict[SearchCase, Searched] = OrderedDict()  # of cases that a class has all searched in
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,20 +69,18 @@ class LineTold:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Debrief:
-    """How a search went.
+class Verdict:
+    """How a search went, as far as that is worked out.
 
     Parameters
     ----------
     lines : tuple of LineTold
-        One for each line of the transcript.
+        Of the first lines of the transcript.
     faults : tuple of Fault
         What was hidden.
     judgements : tuple of Judgement
         What is right of the answers, for each fault.
     minutes : float
-    best : Searched
-        The computed best search on the same case.
     unsafe : int
         Acts refused because they would have hurt somebody.
     refused : int
@@ -89,7 +92,6 @@ class Debrief:
     faults: tuple[Fault, ...]
     judgements: tuple[Judgement, ...]
     minutes: float
-    best: Searched
     unsafe: int
     refused: int
     hints: int
@@ -100,6 +102,20 @@ class Debrief:
     def solved(self) -> bool:
         """Every fault."""
         return all(one.solved for one in self.judgements)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Debrief(Verdict):
+    """The same with all lines, beside the computed best search on the same case.
+
+    Parameters
+    ----------
+    best : Searched
+    """
+
+    best: Searched
+
+    __repr__ = summary
 
     @property
     def best_minutes(self) -> float:
@@ -127,27 +143,64 @@ def debrief_of(
     ScenarioError
         If there are not as many answers as faults, or the array does not have a place.
     """
-    judgements = judged_each(case, answers if isinstance(answers, tuple) else (answers,))
+    *_parts, found = debriefing(case, transcript, answers, foresight)
+    assert isinstance(found, Debrief)
+    return found
+
+
+def debriefing(
+    case: SearchCase,
+    transcript: Transcript,
+    answers: Answer | tuple[Answer, ...],
+    foresight: Foresight | None = None,
+) -> Iterator[Verdict]:
+    """As `debrief_of`, part by part: with one more line each time; the last is the Debrief."""
+    so_far = verdict_of(case, transcript, answers)
     know = foresight or Foresight(case)
-    steps = replayed(know, transcript)
-    lines = []
     done: set[Look] = set()
-    for number, step in enumerate(steps):
+    for number, step in enumerate(replaying(know, transcript)):
         minutes = minutes_of(transcript.lines[number].act)
-        lines.append(_told(know, step, number, minutes, done))
-        if step.look is not None:
-            done.add(step.look)
-    refused = [line.refused for line in transcript.lines if line.refused]
-    return Debrief(
-        lines=tuple(lines),
+        told = _told(know, step, number, minutes, done)
+        so_far = replace(so_far, lines=(*so_far.lines, told))
+        if step.done is not None:
+            done.add(step.done)
+        yield so_far
+    yield Debrief(
+        lines=so_far.lines,
+        faults=so_far.faults,
+        judgements=so_far.judgements,
+        minutes=so_far.minutes,
+        unsafe=so_far.unsafe,
+        refused=so_far.refused,
+        hints=so_far.hints,
+        best=_best(case, know),
+    )
+
+
+def verdict_of(
+    case: SearchCase, transcript: Transcript, answers: Answer | tuple[Answer, ...]
+) -> Verdict:
+    """What is known at once: what was hidden, and what of the answers is right."""
+    judgements = judged_each(case, answers if isinstance(answers, tuple) else (answers,))
+    return Verdict(
+        lines=(),
         faults=case.faults,
         judgements=judgements,
         minutes=transcript.minutes,
-        best=search(case, "best", know),
         unsafe=unsafe_acts(transcript),
-        refused=len(refused),
+        refused=sum(bool(line.refused) for line in transcript.lines),
         hints=hints_taken(transcript),
     )
+
+
+def _best(case: SearchCase, know: Foresight) -> Searched:
+    """The computed best search; that of a case is the same for all who search in it, and so kept."""
+    found = _BEST.get(case)
+    if found is None:
+        found = _BEST[case] = search(case, "best", know)
+        while len(_BEST) > _MOST_BEST:
+            _BEST.popitem(last=False)
+    return found
 
 
 def unsafe_acts(transcript: Transcript) -> int:
@@ -164,7 +217,7 @@ def _told(know: Foresight, step: Step, number: int, minutes: float, done: set[Lo
         if not step.again:
             expected = expected_bit(know, step.before, step.plant, step.look.act)
         rate = expected / minutes
-        left = [look for look in worth_it(know, step.before, list(all_looks(know.seen))) if look not in done]
+        left = [look for look in worth_it(know, step.before, list(know.looks)) if look not in done]
         better, better_rate = best_look(know, step.before, left, step.plant)
     return LineTold(
         number=number,

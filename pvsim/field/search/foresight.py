@@ -12,28 +12,26 @@ from itertools import pairwise
 import numpy as np
 
 from pvsim.array.fault import Fault
-from pvsim.array.heat import ZERO_CELSIUS_K
 from pvsim.array.place import Place
-from pvsim.array.scenario import module_type
-from pvsim.array.solution import ArraySolution
 from pvsim.array.solve import part_curve, solve_array
 from pvsim.circuit.floats import Floats
 from pvsim.field.insulation import earth_resistance_Mohm
-from pvsim.field.kit import INSULATION_TESTER, TRACER_CURRENT, TRACER_VOLTAGE, VOLTMETER
+from pvsim.field.kit import INSULATION_TESTER, TRACER_CURRENT, TRACER_VOLTAGE
 from pvsim.field.meter import Meter, range_of, zero_limit
-from pvsim.field.probe import Probe, meter_of, true_value
-from pvsim.field.search.act import Act
+from pvsim.field.probe import Probe, true_value
+from pvsim.field.search.act import Act, meter_of_act
 from pvsim.field.search.alike import moved_to_first
 from pvsim.field.search.candidates import Candidate, candidates_of
 from pvsim.field.search.case import SearchCase, the_visible, with_faults
-from pvsim.field.search.picture import contrast_uncertainty_K, true_contrasts_K
-from pvsim.field.search.plant import Plant, as_it_stands, built_length, is_built, run_voltage_V
+from pvsim.field.search.look import all_looks
+from pvsim.field.search.picture import contrast_uncertainties_K
+from pvsim.field.search.plant import Plant, as_it_stands, is_built
+from pvsim.field.search.stand import POINTS, Seen, Stand, Stands, settled
 from pvsim.prompt import summary
 
-__all__ = ["Foresight", "is_foreseen"]
+__all__ = ["Foreseen", "Foresight", "groups_of", "is_foreseen"]
 
-_POINTS = 20
-_DECIMALS = 5
+_ALIKE = 0.1  # of the standard uncertainty: candidates closer than that are reckoned as one
 # Standard deviations by the usual scatter, as shares: of a module's voltage at work and open, of currents and
 # power. In kelvin: of how warm a module is; of how much warmer its warmest cell is, and by how much it always
 # is.
@@ -42,40 +40,42 @@ _WARMTH_K, _CONTRAST_K, _WARMEST_K = 1.6, 0.15, 0.2
 # Cells driven so near to their short-circuit current that the weakest of them turns round and heats: from
 # which share of a sound junction's voltage down, how warm, and how unlike.
 _DRIVEN, _DRIVEN_K, _DRIVEN_APART_K = 0.85, 8.0, 15.0
-_FLOWING_A = 0.3
 _ZERO_A = 0.02  # of currents that should be none
 _INSULATION = 0.3  # share, of sound modules; as pvsim.field.doubt has it
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class _Stand:
-    """What there is to be measured at every place; rows are candidates where there are several.
+@dataclass(slots=True, kw_only=True, eq=False)
+class Foreseen:
+    """What is foreseen of one act with the plant in one state, so far.
 
     Parameters
     ----------
-    run_V, own_V, own_A, back_C : (..., strings, modules)
-        Of modules with their connectors; at their own leads; how warm.
-    contrast_K, junction_V : (..., strings, modules, substrings)
-        Warmest cell less its module; mean of the cells that carry current, else infinite.
-    string_V, string_A : (..., strings)
-    array : (..., 3)
-        Voltage, current and power at the inverter.
+    mu, sigma : (candidates, parts)
+        Of sizes as they are reckoned with; not numbers where they have not been asked for.
+    sure : (candidates, parts)
+        `sigma` with what sizes between them leave open.
+    ready : (candidates,)
+        Where there is `sure`.
+    whole : bool
+        Whether that is everywhere.
+    groups : (candidates,) or None
+        Candidates that are alike have one number; worked out when it is first asked for, of a whole one.
     """
 
-    run_V: Floats
-    own_V: Floats
-    own_A: Floats
-    back_C: Floats
-    contrast_K: Floats
-    junction_V: Floats
-    string_V: Floats
-    string_A: Floats
-    array: Floats
+    mu: Floats
+    sigma: Floats
+    sure: Floats
+    ready: np.ndarray
+    whole: bool = False
+    groups: np.ndarray | None = None
 
     __repr__ = summary
 
-
-_FIELDS = tuple(_Stand.__dataclass_fields__)
+    @classmethod
+    def of(cls, candidates: int, parts: int) -> Foreseen:
+        """Of nobody yet."""
+        mu, sigma, sure = (np.full((candidates, parts), np.nan) for _ in range(3))
+        return cls(mu=mu, sigma=sigma, sure=sure, ready=np.zeros(candidates, dtype=bool))
 
 
 def is_foreseen(act: Act) -> bool:
@@ -92,21 +92,44 @@ class Foresight:
     ----------
     case : SearchCase
         Of which only level, family and what is seen are looked at.
+
+    Attributes
+    ----------
+    candidates : tuple of Candidate
+    seen : Scenario
+    looks : tuple of Look
+        Every look that searchers choose from.
+    answers : tuple
+        What candidates answer, each once, in their order.
+    answer_of : (candidates,)
+        Number of its answer.
+    modules : tuple of Place
+        Of the array.
+    in_modules : (2, faults in modules)
+        Number of a candidate, and number of a module that a fault of it lies in.
     """
 
     def __init__(self, case: SearchCase) -> None:
         self.candidates: tuple[Candidate, ...] = candidates_of(case)
         self.level, self.family = case.level, case.family
         self.seen = the_visible(case)
-        self._strings = len(self.seen.array.strings)
-        self._modules = len(self.seen.array.strings[0].modules)
-        self._made = module_type(self.seen, self.seen.array.strings[0].modules[0].type)
-        self._solved: dict[tuple[tuple[Fault, ...], Plant], _Stand] = {}
-        self._stands: dict[Plant, tuple[np.ndarray, _Stand]] = {}
+        self.looks = all_looks(self.seen)
+        self.answers = tuple(dict.fromkeys(one.answers for one in self.candidates))
+        numbers = {answers: number for number, answers in enumerate(self.answers)}
+        self.answer_of = np.array([numbers[one.answers] for one in self.candidates])
+        self._seen = Seen.of(self.seen)
+        self.modules = tuple(
+            Place(string, module)
+            for string in range(1, self._seen.strings + 1)
+            for module in range(1, self._seen.modules + 1)
+        )
+        self.in_modules = _in_modules(self.candidates, self.modules)
+        self._solved: dict[tuple[tuple[Fault, ...], Plant], Stand] = {}
+        self._stands: dict[Plant, Stands] = {}
         self._parts: dict[tuple[tuple[Fault, ...], Plant, Place], tuple[float, float, float]] = {}
-        self._kept: dict[tuple[Plant, Act], tuple[Floats, Floats]] = {}
+        self._kept: dict[tuple[Plant, Act], Foreseen] = {}
         self._smaller, self._larger = _neighbours(self.candidates)
-        self._sound = solve_array(self.seen, points=_POINTS)
+        self._sound = solve_array(self.seen, points=POINTS)
         self._driven_V = _DRIVEN * float(self._sound.cells.junction_V.mean())
 
     def reading(self, number: int, plant: Plant, act: Act) -> tuple[Floats, Floats]:
@@ -114,34 +137,58 @@ class Foresight:
         value, sure = self.readings([number], plant, act)
         return value[0], sure[0]
 
-    def readings(self, numbers: list[int], plant: Plant, act: Act) -> tuple[Floats, Floats]:
+    def readings(
+        self, numbers: list[int] | np.ndarray, plant: Plant, act: Act
+    ) -> tuple[Floats, Floats]:
         """As `reading`, of several candidates; (candidates, parts) each.
 
         Parts are what a line of a transcript finds, in that order. Insulation is told as its logarithm.
         """
-        same = replace(plant, proven=False)
+        mine = np.asarray(numbers)
+        found = self._found(mine, plant, act)
+        return found.mu[mine], found.sure[mine]
+
+    def alike(self, numbers: np.ndarray, plant: Plant, act: Act) -> np.ndarray | None:
+        """Numbers of groups that candidates are alike in, of an act whose every reading is foreseen.
+
+        Returns
+        -------
+        (len(numbers),) or None
+            None where not every candidate is foreseen: whoever asks then looks for them.
+        """
+        found = self._found(numbers, plant, act)
+        if not found.whole:
+            return None
+        if found.groups is None:
+            found.groups = groups_of(found.mu, found.sure)
+        groups: np.ndarray = found.groups[numbers]
+        return groups
+
+    def _found(self, mine: np.ndarray, plant: Plant, act: Act) -> Foreseen:
+        same = replace(plant, proven=False) if plant.proven else plant
         if not same.switch_closed:
             same = replace(same, separated=())  # strings are apart anyhow
         if act.kind == "read" and act.what == "insulation":
             same = replace(same, cloth=None, leak=0.0)
-        key = same, act
-        if key not in self._kept:
-            parts = self._count(act)
-            self._kept[key] = (
-                np.full((len(self.candidates), parts), np.nan),
-                np.full((len(self.candidates), parts), np.nan),
-            )
-        mu, sigma = self._kept[key]
-        mine = np.array(numbers)
+        found = self._kept.get((same, act))
+        if found is None:
+            found = self._kept[same, act] = Foreseen.of(len(self.candidates), self._count(act))
+        if found.whole or found.ready[mine].all():
+            return found
         smaller, larger = self._smaller[:, mine], self._larger[:, mine]
-        asked = np.unique([*smaller.ravel(), *larger.ravel(), *numbers])
-        missing = asked[np.isnan(mu[asked, 0])].tolist()
-        if missing:
-            mu[missing], sigma[missing] = self._foreseen(missing, same, act)
+        asked = np.unique(np.concatenate([smaller.ravel(), larger.ravel(), mine]))
+        missing = asked[np.isnan(found.mu[asked, 0])]
+        if len(missing):
+            found.mu[missing], found.sigma[missing] = self._foreseen(missing, same, act)
         # A size lies anywhere up to half way to the next one reckoned with.
         steps = np.maximum((smaller != mine).astype(int) + (larger != mine), 1)
-        apart = (np.abs(mu[larger] - mu[smaller]) / steps[:, :, None]) ** 2 / 12.0
-        return mu[mine], np.sqrt(sigma[mine] ** 2 + apart.sum(axis=0))
+        apart = (np.abs(found.mu[larger] - found.mu[smaller]) / steps[:, :, None]) ** 2 / 12.0
+        found.sure[mine] = np.sqrt(found.sigma[mine] ** 2 + apart.sum(axis=0))
+        found.ready[mine] = True
+        found.whole = bool(found.ready.all())
+        if found.whole:
+            found.sigma = found.sure  # nobody asks for it any more
+        return found
 
     def shown(self, act: Act, values: Floats) -> Floats:
         """What a meter showed, told as `readings` tells it."""
@@ -150,63 +197,87 @@ class Foresight:
             return logs
         return values
 
+    def most_shown(self, act: Act) -> float:
+        """Beyond which the meter of an act shows no figure, told as `readings` tells it; else infinite."""
+        meter = meter_of_act(act)
+        return np.inf if meter is None or act.what == "insulation" else meter.ranges[-1].most
+
     def _count(self, act: Act) -> int:
         if act.kind == "picture":
-            return self._modules if act.place.module is None else len(self._made.substrings)
+            return self._seen.modules if act.place.module is None else len(self._seen.made.substrings)
         return 2 if act.kind == "trace" else 1
 
-    def _foreseen(self, numbers: list[int], plant: Plant, act: Act) -> tuple[Floats, Floats]:
+    def _foreseen(self, numbers: np.ndarray, plant: Plant, act: Act) -> tuple[Floats, Floats]:
         if act.kind == "read" and act.what == "insulation":
             return self._insulation(numbers, act.place)
         if act.kind == "trace" or act.what == "open-voltage":
             return self._taken_out(numbers, plant, act)
-        stand = self._all(numbers, plant)
+        if plant not in self._stands:
+            self._stands[plant] = Stands(self._seen, self.candidates, plant, self._solved)
+        stands = self._stands[plant]
+        stands.solve(numbers)
         share = _AT_WORK if plant.running else _OPEN
         s, m = (act.place.string or 1) - 1, (act.place.module or 1) - 1
         if act.kind == "read-run":
-            run = stand.run_V[:, s, m : act.last]
+            run = stands.modules("run_V", numbers, s, slice(m, act.last))
             mu = run.sum(axis=1)
-            return _column(mu, _combined(VOLTMETER, mu), share * np.linalg.norm(run, axis=1))
+            return _column(mu, _known(act, mu), share * np.linalg.norm(run, axis=1))
         if act.kind == "picture":
-            seen_K, junction_V = stand.contrast_K[:, s, m], stand.junction_V[:, s, m]
-            if act.place.module is None:
-                seen_K = stand.contrast_K[:, s].max(axis=2)
-                junction_V = stand.junction_V[:, s].min(axis=2)
-            mu = np.where(seen_K > -_WARMEST_K, np.maximum(seen_K, _WARMEST_K), seen_K)
-            driven = junction_V < self._driven_V
-            mu = np.where(driven, np.maximum(mu, _DRIVEN_K), mu)
-            known = np.vectorize(contrast_uncertainty_K)(mu)
-            apart = np.where(driven, _DRIVEN_APART_K, np.hypot(_CONTRAST_K, 0.1 * mu))
-            return mu, np.hypot(known, apart)
-        mu, apart = self._plain(stand, plant, act, share)
-        return _column(mu, _combined(meter_of(Probe(what=act.what, place=act.place)), mu), apart)
+            return self._picture(numbers, stands, act.place)
+        mu, apart = self._plain(numbers, stands, act, share)
+        return _column(mu, _known(act, mu), apart)
 
-    def _plain(self, stand: _Stand, plant: Plant, act: Act, share: float) -> tuple[Floats, Floats]:
+    def _picture(self, numbers: np.ndarray, stands: Stands, at: Place) -> tuple[Floats, Floats]:
+        s = (at.string or 1) - 1
+        which = slice(0, self._seen.modules) if at.module is None else slice(at.module - 1, at.module)
+        seen_K = stands.modules("contrast_K", numbers, s, which)
+        junction_V = stands.modules("junction_V", numbers, s, which)
+        if at.module is None:
+            seen_K, junction_V = seen_K.max(axis=2), junction_V.min(axis=2)
+        else:
+            seen_K, junction_V = seen_K[:, 0], junction_V[:, 0]
+        mu = np.where(seen_K > -_WARMEST_K, np.maximum(seen_K, _WARMEST_K), seen_K)
+        driven = junction_V < self._driven_V
+        mu = np.where(driven, np.maximum(mu, _DRIVEN_K), mu)
+        apart = np.where(driven, _DRIVEN_APART_K, np.hypot(_CONTRAST_K, 0.1 * mu))
+        return mu, np.hypot(contrast_uncertainties_K(mu), apart)
+
+    def _plain(
+        self, numbers: np.ndarray, stands: Stands, act: Act, share: float
+    ) -> tuple[Floats, Floats]:
         """Of an instrument put on a place, and how far real arrays lie apart in it."""
-        at, root = act.place, np.sqrt(self._modules)
+        at, modules = act.place, self._seen.modules
         s, m = (at.string or 1) - 1, (at.module or 1) - 1
         if act.what == "irradiance":
-            mu = np.full(len(stand.array), self.seen.light.irradiance_W_m2)
+            mu = np.full(len(numbers), self.seen.light.irradiance_W_m2)
             return mu, 0.01 * mu
         if act.what == "back":
-            part = stand.back_C if at.string is None else stand.back_C[:, s : s + 1]
-            part = part if at.module is None else part[:, :, m : m + 1]
-            mu = part.mean(axis=(1, 2))
-            return mu, np.full_like(mu, _WARMTH_K / np.sqrt(part[0].size))
+            strings = range(self._seen.strings) if at.string is None else [s]
+            which = slice(0, modules) if at.module is None else slice(m, m + 1)
+            part = np.hstack([stands.modules("back_C", numbers, one, which) for one in strings])
+            mu = part.mean(axis=1)
+            return mu, np.full_like(mu, _WARMTH_K / np.sqrt(part.shape[1]))
         if act.what in ("voltage", "display-voltage"):
-            mu = stand.array[:, 0]
+            mu = stands.array(numbers, 0)
             if act.what == "voltage" and at.string is not None:
-                mu = stand.string_V[:, s] if at.module is None else stand.own_V[:, s, m]
-            return mu, share * np.abs(mu) / (root if at.module is None else 1.0)
+                mu = self._at(numbers, stands, "string_V", "own_V", at)
+            return mu, share * np.abs(mu) / (np.sqrt(modules) if at.module is None else 1.0)
         if act.what == "power":
-            mu = stand.array[:, 2]
+            mu = stands.array(numbers, 2)
             return mu, _POWER * np.abs(mu)
-        mu = stand.array[:, 1]
+        mu = stands.array(numbers, 1)
         if act.what == "current" and at.string is not None:
-            mu = stand.string_A[:, s] if at.module is None else stand.own_A[:, s, m]
+            mu = self._at(numbers, stands, "string_A", "own_A", at)
         return mu, np.hypot(_CURRENT * mu, _ZERO_A)
 
-    def _insulation(self, numbers: list[int], place: Place) -> tuple[Floats, Floats]:
+    def _at(self, numbers: np.ndarray, stands: Stands, string: str, module: str, at: Place) -> Floats:
+        """A field of strings at a string, a field of modules at a module."""
+        s = (at.string or 1) - 1
+        if at.module is None:
+            return stands.string(string, numbers, s)
+        return stands.modules(module, numbers, s, slice(at.module - 1, at.module))[:, 0]
+
+    def _insulation(self, numbers: np.ndarray, place: Place) -> tuple[Floats, Floats]:
         sound = earth_resistance_Mohm(self._sound, place)
         leaks_S = np.array(
             [
@@ -215,19 +286,20 @@ class Foresight:
                     for one in self.candidates[number].faults
                     if one.kind == "earth-fault" and place.string in (None, one.place.string)
                 )
-                for number in numbers
+                for number in numbers.tolist()
             ]
         )
         mu = 1.0 / (1.0 / sound + leaks_S * 1e6)
         share = np.hypot(_combined(INSULATION_TESTER, mu) / mu, _INSULATION)
         return np.log(mu)[:, None], share[:, None]
 
-    def _taken_out(self, numbers: list[int], plant: Plant, act: Act) -> tuple[Floats, Floats]:
+    def _taken_out(self, numbers: np.ndarray, plant: Plant, act: Act) -> tuple[Floats, Floats]:
         """Of a module or string by itself: short-circuit current and open voltage, or what a meter reads."""
-        rows = np.array([self._part(self.candidates[number].faults, plant, act.place) for number in numbers])
-        apart = _OPEN / (np.sqrt(self._modules) if act.place.module is None else 1.0)
+        faults = [self.candidates[number].faults for number in numbers.tolist()]
+        rows = np.array([self._part(one, plant, act.place) for one in faults])
+        apart = _OPEN / (np.sqrt(self._seen.modules) if act.place.module is None else 1.0)
         if act.kind == "read":
-            return _column(rows[:, 2], _combined(VOLTMETER, rows[:, 2]), apart * np.abs(rows[:, 2]))
+            return _column(rows[:, 2], _known(act, rows[:, 2]), apart * np.abs(rows[:, 2]))
         short, open_V = rows[:, 0], rows[:, 1]
         known = np.stack(
             [
@@ -256,7 +328,9 @@ class Foresight:
                 for one in mine
                 if one.place.module in (None, at.module) and one.kind != "connector-resistive"
             )
-        moved = moved_to_first(mine, apart, self._strings, self._modules, self._made)
+        moved = moved_to_first(
+            mine, apart, self._seen.strings, self._seen.modules, self._seen.made
+        )
         row = moved.strings.index((at.string or 1) - 1)
         place = Place(row + 1)
         if at.module is not None:
@@ -272,85 +346,39 @@ class Foresight:
         scenario = as_it_stands(with_faults(self.seen, faults), plant)
         if not is_built(scenario, place):
             return 0.0, 0.0, 0.0
-        solution = solve_array(scenario, points=_POINTS)
-        curve = part_curve(solution, place, points=_POINTS)
+        solution = solve_array(scenario, points=POINTS)
+        curve = part_curve(solution, place, points=POINTS)
         open_V = true_value(solution, Probe(what="open-voltage", place=place))
-        short, voc_V, open_V = _settled(np.array([curve.isc_A, curve.voc_V, open_V])).tolist()
+        short, voc_V, open_V = settled(np.array([curve.isc_A, curve.voc_V, open_V])).tolist()
         return short, voc_V, open_V
 
-    def _all(self, numbers: list[int], plant: Plant) -> _Stand:
-        """Of some candidates; those that are not there yet are solved."""
-        if plant not in self._stands:
-            count, at = len(self.candidates), (self._strings, self._modules)
-            fine = (*at, len(self._made.substrings))
-            shapes = (at, at, at, at, fine, fine, at[:1], at[:1], (3,))
-            empty = {
-                name: np.full((count, *shape), np.nan) for name, shape in zip(_FIELDS, shapes, strict=True)
-            }
-            self._stands[plant] = np.zeros(count, dtype=bool), _Stand(**empty)
-        there, stands = self._stands[plant]
-        for number in numbers:
-            if there[number]:
-                continue
-            moved = moved_to_first(
-                self.candidates[number].faults, plant, self._strings, self._modules, self._made
-            )
-            key = moved.faults, moved.plant
-            if key not in self._solved:
-                self._solved[key] = _stand(
-                    solve_array(
-                        as_it_stands(with_faults(self.seen, moved.faults), moved.plant), points=_POINTS
-                    ),
-                    (self._strings, self._modules, len(self._made.substrings)),
-                )
-            for name in _FIELDS:
-                value = getattr(self._solved[key], name)
-                getattr(stands, name)[number] = value if name == "array" else moved.back(value)
-            there[number] = True
-        return _Stand(**{name: getattr(stands, name)[numbers] for name in _FIELDS})
+
+def _in_modules(candidates: tuple[Candidate, ...], modules: tuple[Place, ...]) -> np.ndarray:
+    numbers = {at: number for number, at in enumerate(modules)}
+    found = [
+        (number, numbers[at])
+        for number, one in enumerate(candidates)
+        for at in dict.fromkeys(Place(place.string, place.module) for _kind, place in one.answers)
+        if at in numbers
+    ]
+    return np.array(found, dtype=np.int64).reshape(-1, 2).T
 
 
-def _stand(solution: ArraySolution, shape: tuple[int, int, int]) -> _Stand:
-    strings, modules, parts = shape
-    run_V, own_V, own_A, back_C = (np.zeros((strings, modules)) for _ in range(4))
-    contrast_K, junction_V = np.zeros(shape), np.full(shape, np.inf)
-    start = solution.index.cell_start
-    warmth_C = solution.cells.temperature_K - ZERO_CELSIUS_K
-    for s in range(strings):
-        for m in range(min(modules, built_length(solution.scenario, s + 1))):
-            at = Place(s + 1, m + 1)
-            number = solution.module_index(at)
-            run_V[s, m] = run_voltage_V(solution, s + 1, m + 1, m + 1)
-            own_V[s, m] = solution.modules.voltage_V[number]
-            own_A[s, m] = solution.modules.current_A[number]
-            back_C[s, m] = warmth_C[solution.cell_slice(at)].mean()
-            contrast_K[s, m] = [value for _place, value in true_contrasts_K(solution, at)]
-            edges = start[number] + solution.index.kinds[solution.index.module_kind[number]].substring_start
-            for part in range(parts):
-                mine = slice(int(edges[part]), int(edges[part + 1]))
-                if solution.cells.current_A[mine].min() > _FLOWING_A:
-                    junction_V[s, m, part] = np.median(solution.cells.junction_V[mine])
-    array = np.full(3, np.nan)
-    if len(solution.trackers) == 1:
-        point = solution.trackers[0].point
-        array = np.array([point.voltage_V, point.current_A, point.power_W])
-    found = (
-        run_V,
-        own_V,
-        own_A,
-        back_C,
-        contrast_K,
-        junction_V,
-        np.array(solution.strings.voltage_V),
-        np.array(solution.strings.current_A),
-        array,
-    )
-    return _Stand(**{name: _settled(one) for name, one in zip(_FIELDS, found, strict=True)})
+def groups_of(value: Floats, sure: Floats) -> np.ndarray:
+    """Numbers of groups of candidates that are closer than _ALIKE of what the best known of them is known to.
 
+    Parameters
+    ----------
+    value, sure : (candidates, parts)
 
-def _settled(values: Floats) -> Floats:
-    """Without the last digits, which depend on what a solver began with: the same case is searched alike."""
-    return np.round(values, _DECIMALS) + 0.0
+    Returns
+    -------
+    (candidates,)
+    """
+    bins: Floats = np.round(value / (_ALIKE * sure.min(axis=0)))
+    if bins.shape[1] == 1:
+        return np.unique(bins[:, 0], return_inverse=True)[1].ravel()
+    return np.unique(bins, axis=0, return_inverse=True)[1].ravel()
 
 
 def _neighbours(candidates: tuple[Candidate, ...]) -> tuple[np.ndarray, np.ndarray]:
@@ -372,6 +400,13 @@ def _neighbours(candidates: tuple[Candidate, ...]) -> tuple[np.ndarray, np.ndarr
             for one_number, next_number in pairwise(numbers):
                 larger[which, one_number], smaller[which, next_number] = next_number, one_number
     return smaller, larger
+
+
+def _known(act: Act, values: Floats) -> Floats:
+    """How far the meter that an act reads with may be off, on the range that it is set to; (n,)."""
+    meter = meter_of_act(act)
+    assert meter is not None
+    return _combined(meter, values)
 
 
 def _combined(meter: Meter, values: Floats) -> Floats:

@@ -19,7 +19,6 @@ from pvsim.field.search.candidates import Answered, answers_to
 from pvsim.field.search.case import SearchCase
 from pvsim.field.search.family import FAMILIES, HIDDEN_KINDS, family_of
 from pvsim.field.search.foresight import Foresight
-from pvsim.field.search.look import all_looks
 from pvsim.field.search.reckoning import best_look, evenly, worth_it
 from pvsim.field.search.replay import replayed
 from pvsim.field.search.telling import describe_look
@@ -154,7 +153,7 @@ def _half_of(numbers: range, mine: int) -> range:
 def _reading(case: SearchCase, transcript: Transcript, know: Foresight) -> str:
     steps = replayed(know, transcript)
     likely = steps[-1].after if steps else evenly(know)
-    done = {step.look for step in steps if step.look is not None}
-    left = [look for look in worth_it(know, likely, list(all_looks(know.seen))) if look not in done]
+    done = {step.done for step in steps if step.done is not None}
+    left = [look for look in worth_it(know, likely, list(know.looks)) if look not in done]
     look, _rate = best_look(know, likely, left, plant_after(transcript))
     return _("Most per minute would now be told by: {look}.").format(look=describe_look(look))

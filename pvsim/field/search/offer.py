@@ -24,7 +24,7 @@ from pvsim.circuit.floats import Floats
 from pvsim.field.search.act import Act, minutes_of
 from pvsim.field.search.case import SearchCase
 from pvsim.field.search.foresight import Foresight
-from pvsim.field.search.look import Look, all_looks, minutes_to, way_to
+from pvsim.field.search.look import Look, minutes_to, way_to
 from pvsim.field.search.plant import Plant
 from pvsim.field.search.reckoning import best_look, evenly, expected_bit, worth_it
 from pvsim.field.search.replay import replayed
@@ -92,8 +92,8 @@ def offer_of(
     know = foresight or Foresight(case)
     steps = replayed(know, transcript)
     likely, plant = (steps[-1].after if steps else evenly(know)), plant_after(transcript)
-    done = {step.look for step in steps if step.look is not None}
-    looks = list(all_looks(know.seen))
+    done = {step.done for step in steps if step.done is not None}
+    looks = list(know.looks)
     left = [look for look in looks if look not in done] or looks
     some = worth_it(know, likely, left) or left
     best, _rate = best_look(know, likely, some, plant)

@@ -24,7 +24,13 @@ from pvsim.field.reading import Reading
 from pvsim.field.thermogram import USUAL_SETTINGS, Thermogram, take_thermogram
 from pvsim.prompt import summary
 
-__all__ = ["Contrast", "contrast_uncertainty_K", "contrasts_of", "true_contrasts_K"]
+__all__ = [
+    "Contrast",
+    "contrast_uncertainties_K",
+    "contrast_uncertainty_K",
+    "contrasts_of",
+    "true_contrasts_K",
+]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,6 +96,13 @@ def contrast_uncertainty_K(value: float) -> float:
     """
     glass = USUAL_SETTINGS.emissivity_limit / FRONT_EMISSIVITY / sqrt(3.0)
     return hypot(sqrt(2.0) * budget_of(CAMERA, value).random, glass * value)
+
+
+def contrast_uncertainties_K(values: Floats) -> Floats:
+    """As `contrast_uncertainty_K`, of many contrasts; the camera has one range, and its noise is that."""
+    glass = USUAL_SETTINGS.emissivity_limit / FRONT_EMISSIVITY / sqrt(3.0)
+    found: Floats = np.hypot(contrast_uncertainty_K(0.0), glass * values)
+    return found
 
 
 def _contrasts(solution: ArraySolution, place: Place, cells: Floats) -> list[tuple[Place, float]]:

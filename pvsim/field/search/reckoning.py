@@ -8,6 +8,8 @@ together. Information per minute as the measure of a search is pvsim's own.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from pvsim.array.draw import mixed, normal
@@ -16,7 +18,7 @@ from pvsim.array.place import Place
 from pvsim.circuit.floats import Floats
 from pvsim.field.search.act import Act
 from pvsim.field.search.candidates import Answered
-from pvsim.field.search.foresight import Foresight
+from pvsim.field.search.foresight import Foresight, groups_of
 from pvsim.field.search.look import Look, minutes_to
 from pvsim.field.search.plant import Plant
 from pvsim.field.search.transcript import Line
@@ -27,9 +29,9 @@ __all__ = [
     "expected_bit",
     "gained_bit",
     "learnt",
+    "learnt_from",
     "likeliest",
     "module_shares",
-    "values_of",
     "worth_it",
 ]
 
@@ -43,7 +45,6 @@ _NONE = 1e-12  # less likely candidates do not count in what is expected
 _CLOSE = 3  # modules, those that most likely have it, are looked at more closely
 _NODES = ((-np.sqrt(3.0), 1 / 6), (0.0, 2 / 3), (np.sqrt(3.0), 1 / 6))
 _DRAWN = 2  # pairs of nodes where a reading has several parts
-_ALIKE = 0.1  # of the standard uncertainty: candidates closer than that are reckoned as one
 
 
 def evenly(know: Foresight) -> Floats:
@@ -57,25 +58,50 @@ def evenly(know: Foresight) -> Floats:
 
 def likeliest(know: Foresight, likely: Floats) -> tuple[tuple[Answered, ...], float]:
     """The answer that is most likely, one for each fault, and its share."""
-    shares: dict[tuple[Answered, ...], float] = {}
-    for one, share in zip(know.candidates, likely.tolist(), strict=True):
-        shares[one.answers] = shares.get(one.answers, 0.0) + share
-    best = max(shares, key=lambda key: shares[key])
-    return best, min(shares[best], 1.0)
+    shares = np.bincount(know.answer_of, weights=likely)
+    best = int(shares.argmax())
+    return know.answers[best], min(float(shares[best]), 1.0)
 
 
-def values_of(line: Line) -> Floats:
-    """What a line of a transcript read; (parts,)."""
-    return np.array([one.reading.value for one in line.found])
+def learnt_from(know: Foresight, likely: Floats, plant: Plant, line: Line) -> Floats:
+    """How likely each candidate is after a line of a transcript; (candidates,).
+
+    Parameters
+    ----------
+    plant : Plant
+        As the line met it.
+    """
+    values = np.array([one.reading.value for one in line.found])
+    over = np.array([one.reading.over_range for one in line.found])
+    return learnt(know, likely, plant, line.act, values, over)
 
 
-def learnt(know: Foresight, likely: Floats, plant: Plant, act: Act, values: Floats) -> Floats:
-    """How likely each candidate is after an act read some values; (candidates,)."""
+def learnt(
+    know: Foresight,
+    likely: Floats,
+    plant: Plant,
+    act: Act,
+    values: Floats,
+    over: np.ndarray | None = None,
+) -> Floats:
+    """How likely each candidate is after an act read some values; (candidates,).
+
+    Parameters
+    ----------
+    values : (parts,)
+    over : (parts,) or None
+        Where the meter was over range: there the value is the end of its range, and what is beyond is all
+        that it tells.
+    """
     numbers = _reckoned(likely, plant, act)
     mu, sigma = know.readings(numbers, plant, act)
     wide = np.ptp(mu, axis=0) + 6.0 * sigma.max(axis=0)
     floor = _FLOOR_PICTURE if act.kind == "picture" else _FLOOR_AT_WORK if plant.running else _FLOOR
-    p = (1.0 - floor) * _normal(know.shown(act, values), mu, sigma) + floor / wide
+    shown = know.shown(act, values)
+    p = (1.0 - floor) * _normal(shown, mu, sigma) + floor / wide
+    if over is not None and over.any():
+        beyond = (1.0 - floor) * _beyond(shown, mu, sigma) + 0.5 * floor  # nobody reckoned: as well not
+        p = np.where(over, beyond, p)
     logs = np.log(p).sum(axis=1)
     p = np.exp(logs - logs.max())
     out = likely.copy()
@@ -92,27 +118,58 @@ def gained_bit(before: Floats, now: Floats) -> float:
 
 def expected_bit(know: Foresight, likely: Floats, plant: Plant, act: Act) -> float:
     """What a reading is expected to tell."""
-    numbers = [number for number in _reckoned(likely, plant, act) if likely[number] > _NONE]
-    w = likely[numbers]
+    return _information(_grouped(know, likely, plant, act))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Grouped:
+    """Candidates that are alike as one: how likely, what they would have a reading be, how well known.
+
+    Parameters
+    ----------
+    w : (groups,)
+    mu, sigma : (groups, parts)
+    most : float
+        Beyond which the meter shows no figure.
+    """
+
+    w: Floats
+    mu: Floats
+    sigma: Floats
+    most: float
+
+    @property
+    def entropy_bit(self) -> float:
+        """What a reading can tell at most: which group it is."""
+        some = self.w[self.w > 0.0]
+        return -float((some * np.log2(some)).sum())
+
+
+def _grouped(know: Foresight, likely: Floats, plant: Plant, act: Act) -> _Grouped:
+    numbers = _reckoned(likely, plant, act)
+    numbers = numbers[likely[numbers] > _NONE]
     mu, sigma = know.readings(numbers, plant, act)
-    bins: Floats = np.round(mu / (_ALIKE * sigma.min(axis=0)))
-    if bins.shape[1] == 1:
-        _bins, first, alike = np.unique(bins[:, 0], return_index=True, return_inverse=True)
-    else:
-        _bins, first, alike = np.unique(bins, axis=0, return_index=True, return_inverse=True)
-    if len(first) == 1:
+    alike = know.alike(numbers, plant, act)
+    if alike is None:
+        alike = groups_of(mu, sigma)
+    _groups, first, alike = np.unique(alike, return_index=True, return_inverse=True)
+    w = np.bincount(alike, weights=likely[numbers], minlength=len(first)).astype(np.float64)
+    return _Grouped(w=w, mu=mu[first], sigma=sigma[first], most=know.most_shown(act))
+
+
+def _information(of: _Grouped) -> float:
+    """By nodes for each group: how much likelier it makes what it reads than all of them together do."""
+    if len(of.w) == 1:
         return 0.0
-    w = np.bincount(alike.ravel(), weights=w, minlength=len(first)).astype(np.float64)
-    mu, sigma = mu[first], sigma[first]
-    total = 0.0
-    for node, weight in _nodes(mu.shape[1]):
-        y = mu + node * sigma
-        p = np.ones((len(mu), len(mu)))
-        here = np.ones(len(mu))
-        for part in range(mu.shape[1]):
-            p *= _normal(y[:, part, None], mu[None, :, part], sigma[None, :, part])
-            here *= _normal(y[:, part], mu[:, part], sigma[:, part])
-        total += weight * float((w * np.log2(here / (p @ (w / w.sum())))).sum())
+    total, share = 0.0, of.w / of.w.sum()
+    for node, weight in _nodes(of.mu.shape[1]):
+        y = of.mu + node * of.sigma
+        p = np.ones((len(of.w), len(of.w)))
+        here = np.ones(len(of.w))
+        for part in range(of.mu.shape[1]):
+            p *= _likelihood(y[:, part, None], of.mu[None, :, part], of.sigma[None, :, part], of.most)
+            here *= _likelihood(y[:, part], of.mu[:, part], of.sigma[:, part], of.most)
+        total += weight * float((of.w * np.log2(here / (p @ share))).sum())
     return max(total, 0.0)
 
 
@@ -131,28 +188,37 @@ def _normal(y: Floats, mu: Floats, sigma: Floats) -> Floats:
     return density
 
 
-def _reckoned(likely: Floats, plant: Plant, act: Act) -> list[int]:
+def _beyond(end: Floats, mu: Floats, sigma: Floats) -> Floats:
+    """Probability that a reading is further out than the end of a range, on that end's side."""
+    from scipy.special import ndtr
+
+    share: Floats = ndtr(np.sign(end) * (mu - end) / sigma)
+    return share
+
+
+def _likelihood(y: Floats, mu: Floats, sigma: Floats, most: float) -> Floats:
+    """Of readings: their density, or beyond what the meter shows the probability of no more than that."""
+    density = _normal(y, mu, sigma)
+    out = np.abs(y) > most
+    if not out.any():
+        return density
+    return np.where(out, _beyond(np.copysign(most, y), mu, sigma), density)
+
+
+def _reckoned(likely: Floats, plant: Plant, act: Act) -> np.ndarray:
     """All candidates for a plain reading; those that are not faint where each costs a circuit of its own."""
     switched = (plant.running and plant.switch_closed and not plant.separated) or not plant.switch_closed
     taken_out = act.kind == "trace" or act.what == "open-voltage"
     if plant.cloth is None and switched and not taken_out:
-        return list(range(len(likely)))
-    numbers: list[int] = np.flatnonzero(likely > min(_FAINT, 0.5 * float(likely.max()))).tolist()
-    return numbers
+        return np.arange(len(likely))
+    return np.flatnonzero(likely > min(_FAINT, 0.5 * float(likely.max())))
 
 
 def module_shares(know: Foresight, likely: Floats) -> dict[Place, float]:
     """How likely a fault is in each module; a string's own is in none."""
-    shares = {
-        Place(string, module): 0.0
-        for string, one in enumerate(know.seen.array.strings, start=1)
-        for module in range(1, len(one.modules) + 1)
-    }
-    for one, share in zip(know.candidates, likely.tolist(), strict=True):
-        for at in {Place(place.string, place.module) for _kind, place in one.answers}:
-            if at in shares:
-                shares[at] += share
-    return shares
+    whose, where = know.in_modules
+    shares = np.bincount(where, weights=likely[whose], minlength=len(know.modules))
+    return dict(zip(know.modules, shares.tolist(), strict=True))
 
 
 def worth_it(know: Foresight, likely: Floats, looks: list[Look]) -> list[Look]:
@@ -173,11 +239,27 @@ def _is_plain(look: Look) -> bool:
 
 
 def best_look(know: Foresight, likely: Floats, looks: list[Look], plant: Plant) -> tuple[Look, float]:
-    """The look with the greatest expected information per minute, its way counted in; and that, in bits."""
-    best, most = looks[0], 0.0
-    for look in looks:
-        minutes, then = minutes_to(plant, look)
-        rate = expected_bit(know, likely, then, look.act) / minutes
+    """The look with the greatest expected information per minute, its way counted in; and that, in bits.
+
+    Short ones are reckoned first. One that could not have as much, by how many things are left to be told
+    apart, is passed over: what is left out is below the greatest, so that the choice is the same.
+    """
+    ways = [minutes_to(plant, look) for look in looks]
+    left_bit = _Grouped(w=likely, mu=likely, sigma=likely, most=np.inf).entropy_bit
+    rates = np.zeros(len(looks))
+    most = 0.0
+    for number in sorted(range(len(looks)), key=lambda one: ways[one][0]):
+        minutes, then = ways[number]
+        need_bit = most * minutes * (1.0 - 2.0 * _TIE)
+        if left_bit < need_bit:
+            continue
+        of = _grouped(know, likely, then, looks[number].act)
+        if of.entropy_bit < need_bit:
+            continue
+        rates[number] = _information(of) / minutes
+        most = max(most, float(rates[number]))
+    best, most = 0, 0.0
+    for number, rate in enumerate(rates.tolist()):
         if rate > most * (1.0 + _TIE):
-            best, most = look, rate
-    return best, most
+            best, most = number, rate
+    return looks[best], most

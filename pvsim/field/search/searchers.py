@@ -26,15 +26,14 @@ from pvsim.circuit.floats import Floats
 from pvsim.field.search.answer import Answer, Judgement, judged_each
 from pvsim.field.search.case import SearchCase
 from pvsim.field.search.foresight import Foresight
-from pvsim.field.search.look import Look, all_looks, way_to
+from pvsim.field.search.look import Look, way_to
 from pvsim.field.search.plant import Plant
 from pvsim.field.search.reckoning import (
     best_look,
     evenly,
-    learnt,
+    learnt_from,
     likeliest,
     module_shares,
-    values_of,
     worth_it,
 )
 from pvsim.field.search.transcript import Transcript, do, plant_after
@@ -94,7 +93,7 @@ def search(case: SearchCase, searcher: Searcher, foresight: Foresight | None = N
     know = foresight or Foresight(case)
     likely = evenly(know)
     transcript, done = Transcript(), set[Look]()
-    looks = all_looks(know.seen)
+    looks = know.looks
     while len(done) < MOST_LOOKS:
         sure = likeliest(know, likely)[1]
         left = [look for look in looks if look not in done]
@@ -105,7 +104,7 @@ def search(case: SearchCase, searcher: Searcher, foresight: Foresight | None = N
         for act in [*way_to(plant_after(transcript), look), look.act]:
             transcript = do(case, transcript, act).transcript
         line = transcript.lines[-1]
-        likely = learnt(know, likely, line.plant, look.act, values_of(line))
+        likely = learnt_from(know, likely, line.plant, line)
     found, sure = likeliest(know, likely)
     answers = tuple(
         Answer(kind=kind, place=place, sure_percent=round(100.0 * sure, 1)) for kind, place in found

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from pvsim.array.place import WHOLE_ARRAY, Place, describe_place
-from pvsim.field.search.act import Act
+from pvsim.field.search.act import Act, meter_of_act
 from pvsim.field.search.candidates import Answered
 from pvsim.field.search.family import ANSWERS
 from pvsim.field.search.look import Look
 from pvsim.field.search.offer import Choice
+from pvsim.numbers import format_setting, unit_symbol
 from pvsim.words import _, mark
 
 __all__ = ["describe_act", "describe_answered", "describe_choice", "describe_look"]
@@ -45,7 +46,16 @@ _MODES = {
 
 
 def describe_act(act: Act) -> str:
-    """An act in a few words."""
+    """An act in a few words, with the range that its meter was set to."""
+    text = _act_words(act)
+    meter = meter_of_act(act)
+    if meter is None or not act.range_most:
+        return text
+    most = format_setting(act.range_most, unit_symbol(meter.unit))
+    return _("{look}, on the range of {most}").format(look=text, most=most)
+
+
+def _act_words(act: Act) -> str:
     if act.kind == "read-run":
         first, last = act.place.module or 1, act.last
         if first == last:

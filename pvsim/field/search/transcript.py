@@ -14,10 +14,10 @@ from pvsim.array.place import Place
 from pvsim.array.scenario import Scenario, check_places, module_type
 from pvsim.array.solution import ArraySolution
 from pvsim.errors import ScenarioError
-from pvsim.field.kit import CAMERA, TRACER_CURRENT, TRACER_VOLTAGE, VOLTMETER
-from pvsim.field.probe import Probe, measure, meter_of
+from pvsim.field.kit import CAMERA, TRACER_CURRENT, TRACER_VOLTAGE
+from pvsim.field.probe import Probe, measure
 from pvsim.field.reading import LONGEST_min, Reading, read_meter
-from pvsim.field.search.act import Act, minutes_of
+from pvsim.field.search.act import Act, meter_of_act, minutes_of
 from pvsim.field.search.picture import contrast_uncertainty_K, contrasts_of
 from pvsim.field.search.plant import AS_FOUND, Plant, is_built, run_voltage_V, solved
 from pvsim.field.search.safety import Refusal, after, refusal_of
@@ -201,9 +201,11 @@ def _read(case: Roof, plant: Plant, act: Act, number: int, time_min: float) -> t
         return _nothing_there(act, case.seed, number, time_min)
     if act.kind == "trace":
         return _trace(solution, act.place, case.seed, number, time_min)
+    meter = meter_of_act(act)
     if act.kind == "read-run":
+        assert meter is not None
         true_V = run_voltage_V(solution, act.place.string or 0, act.place.module or 0, act.last)
-        reading = read_meter(VOLTMETER, true_V, serial=case.seed, time_min=time_min, number=number)
+        reading = read_meter(meter, true_V, serial=case.seed, time_min=time_min, number=number)
         return (Found(what="", place=act.place, reading=reading),)
     places = [act.place]
     what = act.what
@@ -215,7 +217,9 @@ def _read(case: Roof, plant: Plant, act: Act, number: int, time_min: float) -> t
         Found(
             what="",
             place=probe.place,
-            reading=measure(solution, probe, serial=case.seed, time_min=time_min, number=number),
+            reading=measure(
+                solution, probe, serial=case.seed, time_min=time_min, number=number, meter=meter
+            ),
         )
         for probe in probes
     )
@@ -246,9 +250,10 @@ def _picture(
 
 def _nothing_there(act: Act, serial: int, number: int, time_min: float) -> tuple[Found, ...]:
     """Where a planned module was left out: the meter's leads lie on nothing."""
+    meter = meter_of_act(act)
     meters = (
-        [("", meter_of(Probe(what=act.what, place=act.place)))]
-        if act.kind == "read"
+        [("", meter)]
+        if meter is not None
         else [("short-current", TRACER_CURRENT), ("open-voltage", TRACER_VOLTAGE)]
     )
     return tuple(

@@ -168,3 +168,47 @@ def test_two_pages_measure_side_by_side_and_go_on_after_a_lost_connection(bench:
         rows.nth(number + 1).wait_for()
     closed = re.compile("already in CLOSING")  # what was on its way when the connection went
     bench.complaints[:] = [text for text in bench.complaints if not closed.search(text)]
+
+
+def test_the_voltmeters_range_is_set_by_mouse_and_by_keys(bench: Any) -> None:
+    page = bench.open(link())
+    page.locator("button[data-tray=measure]").click()
+    go(page, "2/5")
+    desk(page).get_by_text("Put at: string 2, module 5").wait_for()
+    chosen = desk(page).get_by_role("combobox", name="Range of the voltmeter")
+    assert chosen.input_value() == "0"
+    chosen.select_option("6")
+    press(page, "^as it stands")
+    said = last_line(page, "OL beyond 6")
+    assert "range 6\N{NO-BREAK SPACE}V, set" in said
+    chosen.focus()
+    page.keyboard.press("ArrowDown")  # 60 V
+    page.wait_for_function("document.activeElement?.closest('#field') !== null")
+    press(page, "^as it stands")
+    narrow = last_line(page, "range 60")
+    chosen.focus()
+    page.keyboard.press("End")  # 1500 V
+    desk(page).locator("select[data-act='range:voltmeter']").filter(has_text="automatic").wait_for()
+    press(page, "^as it stands")
+    wide = last_line(page, "range 1")
+    doubts = [float(re.search(r"±(\d+(?:\.\d+)?)", text)[1]) for text in (narrow, wide)]  # type: ignore[index]
+    assert doubts[1] > 2 * doubts[0]
+    assert desk(page).locator(".log__range").count() == 3
+    assert broken_rules(page, ("#field",)) == []
+
+
+def test_the_log_says_where_the_bench_was_changed(bench: Any) -> None:
+    page = bench.open(link())
+    page.locator("button[data-tray=measure]").click()
+    go(page, "2/5")
+    press(page, "^as it stands")
+    last_line(page, "Voltmeter, as it stands, string 2, module 5")
+    page.get_by_test_id("menu-light").click()
+    page.get_by_role("button", name="Haze").click()
+    page.get_by_test_id("said").filter(has_text="falls").wait_for()
+    page.keyboard.press("Escape")
+    press(page, "^as it stands")
+    between = desk(page).locator("table.log tbody tr").nth(1)  # the newest line stands first
+    between.filter(has_text="Changed:").wait_for()
+    assert re.search(r"light: 600\sW/m², before 1000\sW/m²", between.inner_text())
+    assert broken_rules(page, ("#field",)) == []

@@ -298,3 +298,120 @@ def test_hundreds_of_wishes_put_together_at_random_leave_a_desk_that_measures(
     state.set_focus(Place(1, 1), "module")
     act(view, "read:irradiance")
     assert len(state.field.transcript.lines) == before + 1
+
+
+def set_range(view: FieldView, meter: str, most: Any) -> None:
+    say(view.root, "range", {"meter": meter, "most": most})
+
+
+def ranges(view: FieldView) -> dict[str, dict[str, Any]]:
+    return {one["range"]["meter"]: one["range"] for one in view.root.now.values["kit"] if one["range"]}
+
+
+def test_a_range_is_set_and_beyond_it_the_meter_shows_no_figure(state: State, view: FieldView) -> None:
+    assert {key: len(one["options"]) for key, one in ranges(view).items()} == {
+        "voltmeter": 5,  # four ranges, and automatic
+        "clamp-meter": 3,
+    }
+    state.set_focus(Place(1, 1), "module")
+    before = act(view, "read:voltage")
+    assert (before["set"], ranges(view)["voltmeter"]["value"]) == (False, "0")
+    set_range(view, "voltmeter", "6")
+    assert ranges(view)["voltmeter"]["value"] == "6"
+    beyond = act(view, "read:voltage")
+    assert beyond["found"] == [["", "OL", "beyond 6\N{NO-BREAK SPACE}V"]]
+    assert (beyond["set"], beyond["range"]) == (True, "range 6\N{NO-BREAK SPACE}V, set")
+    assert act(view, "read-run", last=3)["found"][0][1] == "OL"  # the same meter
+    set_range(view, "voltmeter", "1500")
+    coarse = act(view, "read:voltage")
+    wide, narrow = (float(line["found"][0][2].removeprefix("±")) for line in (coarse, before))
+    assert wide > 2 * narrow
+    assert not act(view, "read:current")["set"]  # the clamp still chooses
+    set_range(view, "voltmeter", "0")
+    assert not act(view, "read:voltage")["set"]
+
+
+def test_the_log_file_tells_ranges_and_gives_no_figure_beyond_them(state: State, view: FieldView) -> None:
+    state.set_focus(Place(1, 1), "module")
+    act(view, "read:voltage")
+    set_range(view, "voltmeter", "6")
+    act(view, "read:voltage")
+    act(view, "read:irradiance")
+    text = say(view.root, "save")["text"]
+    found = list(csv.DictReader(line for line in text.splitlines() if not line.startswith("#")))
+    assert [(one["range"], one["ranging"], one["over_range"]) for one in found] == [
+        ("60", "auto", ""), ("6", "set", "OL"), ("1500", "", ""),
+    ]  # fmt: skip
+    assert (found[1]["value"], found[1]["expanded_uncertainty"]) == ("", "")
+
+
+@pytest.mark.parametrize("most", ["7", "nan", "inf", "-6", None, "x"])
+def test_a_range_that_there_is_not_is_told(state: State, view: FieldView, most: Any) -> None:
+    set_range(view, "voltmeter", most)
+    assert state.notice
+    assert state.field.ranges == ()
+    set_range(view, "infrared-camera", "350")
+    assert state.field.ranges == ()
+
+
+def test_a_new_log_and_other_meters_keep_the_ranges(state: State, view: FieldView) -> None:
+    set_range(view, "clamp-meter", "400")
+    say(view.root, "clear")
+    say(view.root, "meters", "3")
+    assert ranges(view)["clamp-meter"]["value"] == "400"
+
+
+def test_a_change_of_the_bench_stands_between_the_lines_before_and_after_it(
+    state: State, view: FieldView
+) -> None:
+    state.set_focus(Place(1), "string")
+    assert act(view, "read:current")["changed"] == ""
+    assert act(view, "read:current")["changed"] == ""
+    state.set_focus(Place(1, 1), "module")
+    state.paint([Place(1, 1)], 0.3)
+    shaded = act(view, "read:voltage")["changed"]
+    assert shaded == "shade or soiling"
+    state.replace(add_fault(state.scenario, Fault("cable-open", Place(1))), "a cable")
+    state.set_light(irradiance_W_m2=600.0)
+    told = act(view, "read:voltage")["changed"]
+    space = "\N{NO-BREAK SPACE}"
+    assert told == f"set: string cable open, string 1; light: 600{space}W/m², before 1000{space}W/m²"
+    state.undo()
+    state.undo()
+    assert "mended: string cable open, string 1" in act(view, "read:voltage")["changed"]
+    assert act(view, "read:voltage")["changed"] == ""
+    assert [bool(line["changed"]) for line in lines(view)] == [False, False, True, True, True, False]
+    say(view.root, "clear")
+    assert act(view, "read:voltage")["changed"] == ""  # a new log has no before
+
+
+def test_the_log_file_has_changes_and_the_light_that_each_line_was_read_in(
+    state: State, view: FieldView
+) -> None:
+    act(view, "read:power")
+    state.replace(add_fault(state.scenario, Fault("cable-open", Place(1))), "a cable")
+    state.set_light(irradiance_W_m2=600.0)
+    act(view, "read:power")
+    state.set_light(irradiance_W_m2=300.0)  # nothing was read in that
+    text = say(view.root, "save")["text"]
+    rows = list(csv.DictReader(line for line in text.splitlines() if not line.startswith("#")))
+    assert [(one["minute"], one["act"], one["read"], one["at"], one["irradiance_W_m2"]) for one in rows] == [
+        ("1", "read", "power", "array", "1000"),
+        ("1", "changed", "set:cable-open", "1", "600"),
+        ("1", "changed", "light", "", "600"),
+        ("2", "read", "power", "array", "600"),
+    ]
+    assert {len(one) for one in rows} == {len(rows[0])}
+    assert all(None not in one and None not in one.values() for one in rows)
+
+
+def test_of_many_faults_the_first_are_named(state: State, view: FieldView) -> None:
+    act(view, "read:power")
+    scenario = state.scenario
+    for module in (1, 2, 3):
+        for string in (1, 2):
+            scenario = add_fault(scenario, Fault("module-reversed", Place(string, module)))
+    state.replace(scenario, "all of them")
+    told = act(view, "read:power")["changed"]
+    assert told.count("set: ") == 4
+    assert told.endswith("set: 3 more")

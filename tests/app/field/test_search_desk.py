@@ -14,6 +14,7 @@ pytest.importorskip("panel", reason="the page needs the extra pvsim[page]")
 
 from bokeh.document import Document
 
+from pvsim.app.field.debrief_rows import debrief_values
 from pvsim.app.field.view import FieldView
 from pvsim.app.lecture.view import LectureView
 from pvsim.app.lesson.view import LessonView
@@ -24,6 +25,7 @@ from pvsim.app.session.state import State
 from pvsim.array.fault import Fault
 from pvsim.array.place import Place, level_of
 from pvsim.field.search.case import SearchCase, search_case
+from pvsim.field.search.debrief import verdict_of
 from pvsim.field.search.family import answer_of
 from pvsim.files import read_demo, write_scenario
 from tests.app.wishes import say
@@ -192,6 +194,30 @@ def test_another_array_on_the_bench_is_told_and_put_right(state: State, view: Fi
     assert search(view)["on_bench"]
 
 
+def test_what_is_known_of_a_debrief_is_told_before_the_rest(state: State, view: FieldView) -> None:
+    begin(view, 6, 1)
+    case = state.field.case
+    assert case is not None
+    for name in ("read:voltage", "read:current"):
+        say(view.root, "act", {"name": name})
+    answer(view, answer_of(case.faults[0].kind), case.faults[0].place)
+    whole = view.root.debrief.values
+    assert not whole["working"]
+    debrief = state.field.debrief
+    assert debrief is not None
+    verdict = verdict_of(case, state.field.transcript, state.field.answers)
+    first = replace(verdict, lines=debrief.lines[:1])
+    for part, lines in ((verdict, []), (first, whole["lines"][:1])):
+        told = debrief_values(replace(state.field, debrief=None, so_far=part))
+        assert told["working"]
+        assert (told["head"], told["solved"]) == (whole["head"], whole["solved"])
+        assert told["lines"] == lines
+        assert told["best"] == []
+        labels = [label for label, _text in told["rows"]]
+        assert "What was hidden" in labels
+        assert "Score" not in labels  # it asks what the best search needs
+
+
 def test_a_lesson_keeps_its_bench(state: State, view: FieldView) -> None:
     state.lesson = "four-deaths"
     begin(view)
@@ -212,6 +238,7 @@ def test_a_place_of_a_search_is_the_part_pointed_at(state: State, view: FieldVie
 def test_a_search_is_gone_on_with_by_a_page_loaded_anew(state: State, view: FieldView) -> None:
     begin(view)
     state.set_focus(Place(1, 2), "array")
+    say(view.root, "range", {"meter": "voltmeter", "most": "6"})
     for name in ("read:voltage", "stop", "open-switch", "separate", "hint"):
         say(view.root, "act" if name != "hint" else "hint", {"name": name})
     kept = view.root.now.values["kept"]
@@ -219,6 +246,8 @@ def test_a_search_is_gone_on_with_by_a_page_loaded_anew(state: State, view: Fiel
     again.resume_search(kept)
     assert again.field_open
     assert again.field == state.field
+    assert again.field.ranges == (("voltmeter", 6.0),)
+    assert again.field.transcript.lines[0].found[0].reading.over_range
     assert again.scenario == state.scenario
     case = state.field.case
     assert case is not None
@@ -241,6 +270,10 @@ def test_a_search_is_gone_on_with_by_a_page_loaded_anew(state: State, view: Fiel
         '{"case":[1,1,""],"acts":[["cover","1/1","",0,NaN]],"hints":[]}',
         '{"case":[1,1,""],"acts":[["stop","","",0,0]' + ',["hint","","",0,0]' * 600 + '],"hints":[]}',
         "[" * 100_000,
+        '{"case":[1,1,""],"acts":[["read","1/1","voltage",0,0,7]],"hints":[]}',
+        '{"case":[1,1,""],"acts":[["stop","","",0,0,6]],"hints":[]}',
+        '{"case":[1,1,""],"acts":[],"hints":[],"ranges":{"voltmeter":7}}',
+        '{"case":[1,1,""],"acts":[],"hints":[],"ranges":[]}',
         '{"case":[NaN,1,""],"acts":[],"hints":[]}',
     ],
 )

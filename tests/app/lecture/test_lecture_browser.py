@@ -634,3 +634,42 @@ def test_a_server_that_was_killed_and_started_again_finds_the_lecture_where_it_w
     page.locator(".room__code").filter(has_text=code).wait_for()
     assert page.evaluate("window.before") is None
     hall.complaints.clear()  # the browser's own, about a server that was away
+
+
+def drawn(page: Any) -> list[str]:
+    """What the drawing says of each part."""
+    named = "all => all.map(one => one.getAttribute('aria-label') ?? one.textContent)"
+    parts: list[str] = page.locator("#roof [role=gridcell]").evaluate_all(named)
+    assert parts
+    return parts
+
+
+def test_a_lessons_search_begins_on_the_wall_with_its_fault_hidden(bench: Any) -> None:
+    lecture = lecture_of(own_course(), "find-it")
+    act = next(n for n, cue in enumerate(lecture.cues) if (cue.page, cue.moment) == (2, "act"))
+    page = bench.open(size=SIZES[0])
+    prepare(page, "find-it")
+    page.get_by_role("button", name="Rehearse").click()  # a class that answers
+    at(page, 0)
+    page.get_by_label("Cues").select_option(str(act - 1))
+    onward(page, act - 1, lambda: page.keyboard.press("PageDown"))
+    at(page, act)
+    before = drawn(page)
+    podium(page, "act").get_by_role("button", name="Show the fault").wait_for()
+    assert cut(page) == []
+    page.get_by_role("button", name="Begin the search").click()
+    desk = page.get_by_role("region", name="Measuring on the roof")
+    desk.get_by_label("What it is").wait_for()
+    assert drawn(page) == before
+    desk.get_by_role("button", name="Back to the lesson").click()
+    podium(page, "act").wait_for()
+    to_the_end = "body => { body.scrollTop = body.scrollHeight }"
+    podium(page).locator(".body").evaluate(to_the_end)  # as PageDown does first
+    page.keyboard.press("PageDown")
+    page.get_by_text("The fault is still hidden").wait_for()
+    at(page, act)
+    assert drawn(page) == before
+    podium(page).locator(".body").evaluate(to_the_end)
+    page.keyboard.press("PageDown")
+    podium(page, "look").wait_for()
+    assert drawn(page) != before  # the lecturer has gone on: the array lies open

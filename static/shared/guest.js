@@ -29,7 +29,10 @@ export function followGuest(root, say, { event, make, opens, asked = () => {}, h
   /** @param {NonNullable<A["dialog"]>} given */
   const build = async given => {
     const desk = await make(given)
-    desk.element.addEventListener("close", () => back?.focus())
+    desk.element.addEventListener("close", () => {
+      delete document.documentElement.dataset.guest
+      back?.focus()
+    })
     root.append(el("style", {}, given.style), desk.element)
     return desk
   }
@@ -42,6 +45,7 @@ export function followGuest(root, say, { event, make, opens, asked = () => {}, h
     if (opens(message) && !desk.element.open) {
       back = inFocus()
       desk.show()
+      document.documentElement.dataset.guest = event    // what is printed then (page.css)
     }
     heard(message, desk)
   }

@@ -11,6 +11,7 @@ import { followConnection } from "./connection.js"
 import { hearDrops } from "./drops.js"
 import { followLooks, followTitle } from "./looks.js"
 import { hearPageKeys } from "./page_keys.js"
+import { hearPrinter } from "./paper.js"
 import { hearRegionKeys } from "./regions.js"
 
 const SETTLED_MS = 5000     // until then regions may still be drawn
@@ -53,7 +54,7 @@ export function render({ model, view }) {
   const ask = (what, value = null) => outbox.say({ do: what, value })
 
   followLooks(model, ask)
-  const ends = [hearPageKeys(model, ask), hearRegionKeys(), followTitle(model)]
+  const ends = [hearPageKeys(model, ask), hearRegionKeys(), hearPrinter(), followTitle(model)]
   const address = followAddress(model, ask)
   const steps = followHistory(model, ask)
   const sheet = followSheet(root, (act, value = null) => ask("sheet", { act, value }))

@@ -24,3 +24,27 @@ export function printPage(what = "") {
     print()
   }, SETTLED_ms)
 }
+
+/** The browser's own way to print: a dialog that is open, alone; the page as a hand-out. Gives back what stops listening. */
+export function hearPrinter() {
+  const { dataset } = document.documentElement
+  /** @param {KeyboardEvent} event */
+  const key = event => {
+    const asked = (event.ctrlKey || event.metaKey) && !event.altKey && !event.shiftKey && event.key.toLowerCase() === "p"
+    if (!asked || event.defaultPrevented || dataset.guest || dataset.lecture) return
+    event.preventDefault()
+    printPage()
+  }
+  const inLight = () => {
+    if (!dataset.guest) return
+    const theme = dataset.theme
+    dataset.theme = "light"
+    addEventListener("afterprint", () => { dataset.theme = theme }, { once: true })
+  }
+  document.addEventListener("keydown", key)
+  addEventListener("beforeprint", inLight)
+  return () => {
+    document.removeEventListener("keydown", key)
+    removeEventListener("beforeprint", inLight)
+  }
+}

@@ -16,7 +16,7 @@ from pvsim.exercise.paper.document import (
     Prose,
     Writing,
 )
-from pvsim.exercise.paper.face import FACE, face_css
+from pvsim.files.face import FACE, face_css
 from pvsim.exercise.wording import as_html
 from pvsim.files.figure.svg import write_svg
 from pvsim.words import _, speaking

@@ -7,16 +7,15 @@ from typing import TYPE_CHECKING, Any
 
 import pvsim
 from pvsim.errors import FileError
+from pvsim.files.face import face_file
 from pvsim.files.figure.drawing import Box, Dot, Drawing, Line, Palette, Text
 from pvsim.files.figure.svg import hatch_strokes
-from pvsim.shipped import shipped
 
 if TYPE_CHECKING:
     from PIL.ImageFont import FreeTypeFont
 
 _SMOOTH = 3  # lines are drawn this much larger and shrunk, which smooths their edges
 MAX_SCALE = 4.0
-_FONT = shipped("static") / "fonts" / "next-latin.woff2"
 
 
 def write_png(drawing: Drawing, *, scale: float = 2.0) -> bytes:
@@ -124,7 +123,5 @@ def _dashes(points: list[tuple[float, float]], dash: list[float]) -> list[list[t
 def _font(size: float, bold: bool) -> FreeTypeFont:
     from PIL import ImageFont
 
-    font = ImageFont.truetype(str(_FONT), size)
-    if bold:
-        font.set_variation_by_name("SemiBold")
-    return font
+    # Letter by letter: the other way is not in every Pillow, and gives up at a line separator in a title.
+    return ImageFont.truetype(face_file(bold=bold), size, layout_engine=ImageFont.Layout.BASIC)

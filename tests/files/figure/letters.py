@@ -7,21 +7,17 @@ from itertools import combinations
 
 from PIL import ImageFont
 
+from pvsim.files.face import face_file
 from pvsim.files.figure.drawing import Dot, Drawing, Text
 from pvsim.files.figure.placer import Box
-from pvsim.shipped import shipped
 
-FONT = shipped("static") / "fonts" / "next-latin.woff2"
 # Of the shipped face: how far its letters reach above and below the line they stand on, in sizes of its type.
 ABOVE, BELOW = 0.70, 0.2
 
 
 @cache
 def face(bold: bool) -> ImageFont.FreeTypeFont:
-    font = ImageFont.truetype(str(FONT), 1000)
-    if bold:
-        font.set_variation_by_name("SemiBold")
-    return font
+    return ImageFont.truetype(face_file(bold=bold), 1000, layout_engine=ImageFont.Layout.BASIC)
 
 
 def box_of(mark: Text | Dot) -> Box:

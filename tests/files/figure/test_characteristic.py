@@ -19,7 +19,7 @@ from pvsim.errors import FileError
 from pvsim.files.curve import Curve, curve_of
 from pvsim.files.figure.axis import make_axis, round_values
 from pvsim.files.figure.characteristic import MAX_CURVES, draw_curves
-from pvsim.files.figure.drawing import Dot, Line, Text
+from pvsim.files.figure.drawing import LIGHT, Dot, Drawing, Line, Text
 from pvsim.files.figure.frame import Frame, clip
 from pvsim.files.figure.placer import Box
 from pvsim.files.figure.png import write_png
@@ -180,6 +180,29 @@ def test_png_and_svg_show_the_same_curve():
             for share in np.linspace(0.05, 0.95, 19):
                 x, y = round(x0 + share * (x1 - x0)), round(y0 + share * (y1 - y0))
                 assert drawn[y - 2 : y + 3, x - 2 : x + 3].any()
+
+
+def ink(text):
+    """A text alone on a small sheet, as its pixels."""
+    from io import BytesIO
+
+    from PIL import Image
+
+    mark = Text(x=4.0, y=24.0, text=text, role="ink", size=20.0)
+    drawing = Drawing(width=40.0, height=32.0, marks=(mark,), title="", description="", palette=LIGHT)
+    return np.asarray(Image.open(BytesIO(write_png(drawing))).convert("L"))
+
+
+@pytest.mark.parametrize("sign", "ΩΔΣαβγμη→≈√Šő")
+def test_a_png_shows_every_sign_and_no_empty_box(sign):
+    unknown = ink("\U0010fffd")
+    assert (unknown < 128).any()
+    assert (ink(sign) != unknown).any()
+
+
+@pytest.mark.parametrize("separator", ["\u0085", "\u2028", "\u2029"])
+def test_a_png_takes_a_title_with_a_separator_of_lines(separator):
+    assert (ink(f"A{separator}B") < 128).any()
 
 
 @pytest.mark.parametrize("scale", [0.0, 100.0, float("nan")])

@@ -41,7 +41,7 @@ def report_recognised(name: str, found: Proposal, curve: TracedCurve) -> list[st
         *table(("number", "heading", "read as", "unit", ""), _columns(found)),
         f"  {found.rows} rows, swept {found.direction or 'nowhere'}",
         *(
-            f"  {plural(one.count, 'line')} that {one.why}, from line {one.first_line} on"
+            f"  {plural(one.count, 'line')} {one.why}, from line {one.first_line} on"
             for one in found.left_out
         ),
         "  measured at "

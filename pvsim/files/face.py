@@ -1,4 +1,4 @@
-"""The typeface of paper and pictures: two small files with every sign that pvsim writes (static/fonts/CHANGES.md)."""
+"""The typeface of paper and PNG: two files with every sign pvsim writes (static/fonts/CHANGES.md)."""
 
 from __future__ import annotations
 

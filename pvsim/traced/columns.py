@@ -21,9 +21,9 @@ Direction = Literal["rising", "falling", "both ways"]
 _NAME = 60  # characters of a heading that are kept
 
 # Why lines give no point: in English, marked to be translated when shown.
-BESIDE = mark("stand above or below the table")
-BROKEN = mark("hold no usable voltage or current")
-REPEATED = mark("repeat a voltage and are averaged with it")
+BESIDE = mark("above or below the table")
+BROKEN = mark("without a usable voltage or current")
+REPEATED = mark("at a voltage that was there before; both averaged")
 
 _IN_JUNK: dict[Quantity, re.Pattern[str]] = {
     "irradiance": re.compile(

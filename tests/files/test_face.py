@@ -9,8 +9,8 @@ from fontTools.ttLib import TTFont
 from PIL import ImageFont
 
 from pvsim.course.folder.course_reader import OWN_LESSONS
-from pvsim.files.face import face_file
 from pvsim.files.demo import demo_names, read_demo
+from pvsim.files.face import face_file
 from pvsim.shipped import shipped
 from pvsim.words import LOCALE
 

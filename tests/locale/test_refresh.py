@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gettext
 import io
+import re
 from string import Formatter
 
 import pytest
@@ -69,6 +70,12 @@ def test_a_translation_keeps_the_ends_of_its_text(code):
         for english, other in pairs:
             assert (english[0] == " ", english[-1] == " ") == (other[0] == " ", other[-1] == " "), english
             assert english.endswith(".") == other.endswith("."), (english, other)
+
+
+def test_an_ellipsis_in_german_stands_apart_from_a_whole_word():
+    said = (one.string for one in catalogue_of("de").values())
+    texts = [text for one in said for text in ([one] if isinstance(one, str) else one)]
+    assert [text for text in texts if re.search(r"\w…|\w ?\.\.\.", text)] == []
 
 
 def said(compiled_words):

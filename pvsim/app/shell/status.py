@@ -55,5 +55,5 @@ class StatusView:
 
     def _redraw(self, *_events: object) -> None:
         state = self._state
-        said = _("This takes a few seconds to work out ...") if state.computing else state.said
+        said = _("This takes a few seconds to work out …") if state.computing else state.said
         put(self.root, said=said, notice=state.notice)

@@ -16,8 +16,8 @@ from pvsim.exercise.paper.document import (
     Prose,
     Writing,
 )
-from pvsim.files.face import FACE, face_css
 from pvsim.exercise.wording import as_html
+from pvsim.files.face import FACE, face_css
 from pvsim.files.figure.svg import write_svg
 from pvsim.words import _, speaking
 

@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 from unicodedata import normalize
 
-from pvsim.files.face import face_file
 from pvsim.exercise.paper.prose import Run
+from pvsim.files.face import face_file
 from pvsim.files.figure.drawing import Box, Dot, Drawing, Line, Mark, Palette
 from pvsim.files.figure.svg import hatch_strokes
 

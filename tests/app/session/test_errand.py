@@ -177,7 +177,7 @@ def test_an_address_is_looked_at_as_it_says_once_its_array_has_come(document: Do
 def test_the_page_says_that_it_computes(state: State, document: Document) -> None:
     line = StatusView(state).root
     state.paint([FIRST], 0.5)
-    assert line.said == "This takes a few seconds to work out ..."
+    assert line.said == "This takes a few seconds to work out …"
     arrive(state, document)
     assert line.said == state.said
 

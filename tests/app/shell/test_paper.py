@@ -55,8 +55,10 @@ def test_a_dialog_is_printed_whole_and_alone(bench: Bench, event: str, name: str
     page.emulate_media(media="print")
     assert page.locator(".page").is_hidden()
     assert dialog.is_visible()
-    cut = "node => [node, ...node.querySelectorAll('*')].filter(one => getComputedStyle(one).overflowY !== 'visible'"
-    cut += " && one.scrollHeight > one.clientHeight + 1 && one.clientHeight > 0).map(one => one.className)"
+    cut = """node => [node, ...node.querySelectorAll("*")].filter(one =>
+      getComputedStyle(one).overflowY !== "visible" && one.clientHeight > 0
+      && one.scrollHeight > one.clientHeight + 1
+    ).map(one => one.className)"""
     assert dialog.evaluate(cut) == []
     assert dialog.evaluate("node => getComputedStyle(node).backgroundColor") == "rgb(255, 255, 255)"
     page.evaluate("window.dispatchEvent(new Event('afterprint'))")

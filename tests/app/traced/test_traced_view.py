@@ -92,7 +92,7 @@ def test_what_was_recognised_is_told(view: TracedView) -> None:
     assert facts["Swept"] == "from open circuit to short circuit"
     assert "semicolons, a decimal comma" in facts["Table"]
     assert facts["Irradiance"].startswith("812 W/m²")
-    assert facts["1 line"].startswith("repeat a voltage")
+    assert facts["1 line"].startswith("at a voltage that was there before")
     assert [(one["quantity"], one["unit"], one["sure"]) for one in found["columns"]] == [
         ("", "", False),
         ("voltage", "V", True),

@@ -1,7 +1,6 @@
-"""What meters would read if a candidate were true, and how well that is known.
+"""What meters would read if a candidate were true, and how well that is known: asked once of each, and kept.
 
-Reckoned on the array that is seen: cells all alike. How far real ones lie apart from that is put into the
-uncertainty of a reading, by figures drawn from the usual scatter and held to drawn cases in the tests.
+What is worked out (would_read.py) is told with what sizes between those reckoned with leave open.
 """
 
 from __future__ import annotations
@@ -11,37 +10,20 @@ from itertools import pairwise
 
 import numpy as np
 
-from pvsim.array.fault import Fault
 from pvsim.array.place import Place
-from pvsim.array.solve import part_curve, solve_array
 from pvsim.circuit.floats import Floats
-from pvsim.field.insulation import earth_resistance_Mohm
-from pvsim.field.kit import INSULATION_TESTER, TRACER_CURRENT, TRACER_VOLTAGE
-from pvsim.field.meter import Meter, range_of, zero_limit
-from pvsim.field.probe import Probe, true_value
 from pvsim.field.search.act import Act, meter_of_act
-from pvsim.field.search.alike import moved_to_first
 from pvsim.field.search.candidates import Candidate, candidates_of
-from pvsim.field.search.case import SearchCase, the_visible, with_faults
+from pvsim.field.search.case import SearchCase, the_visible
 from pvsim.field.search.look import all_looks
-from pvsim.field.search.picture import contrast_uncertainties_K
-from pvsim.field.search.plant import Plant, as_it_stands, is_built
-from pvsim.field.search.stand import POINTS, Seen, Stand, Stands, settled
+from pvsim.field.search.plant import Plant
+from pvsim.field.search.stand import Seen
+from pvsim.field.search.would_read import WouldRead
 from pvsim.prompt import summary
 
 __all__ = ["Foreseen", "Foresight", "groups_of", "is_foreseen"]
 
 _ALIKE = 0.1  # of the standard uncertainty: candidates closer than that are reckoned as one
-# Standard deviations by the usual scatter, as shares: of a module's voltage at work and open, of currents and
-# power. In kelvin: of how warm a module is; of how much warmer its warmest cell is, and by how much it always
-# is.
-_AT_WORK, _OPEN, _CURRENT, _POWER = 0.015, 0.006, 0.02, 0.02
-_WARMTH_K, _CONTRAST_K, _WARMEST_K = 1.6, 0.15, 0.2
-# Cells driven so near to their short-circuit current that the weakest of them turns round and heats: from
-# which share of a sound junction's voltage down, how warm, and how unlike.
-_DRIVEN, _DRIVEN_K, _DRIVEN_APART_K = 0.85, 8.0, 15.0
-_ZERO_A = 0.02  # of currents that should be none
-_INSULATION = 0.3  # share, of sound modules; as pvsim.field.doubt has it
 
 
 @dataclass(slots=True, kw_only=True, eq=False)
@@ -92,6 +74,8 @@ class Foresight:
     ----------
     case : SearchCase
         Of which only level, family and what is seen are looked at.
+    candidates : tuple of Candidate, optional
+        By default all that its level and family may have.
 
     Attributes
     ----------
@@ -109,8 +93,8 @@ class Foresight:
         Number of a candidate, and number of a module that a fault of it lies in.
     """
 
-    def __init__(self, case: SearchCase) -> None:
-        self.candidates: tuple[Candidate, ...] = candidates_of(case)
+    def __init__(self, case: SearchCase, candidates: tuple[Candidate, ...] | None = None) -> None:
+        self.candidates = candidates_of(case) if candidates is None else candidates
         self.level, self.family = case.level, case.family
         self.seen = the_visible(case)
         self.looks = all_looks(self.seen)
@@ -124,13 +108,9 @@ class Foresight:
             for module in range(1, self._seen.modules + 1)
         )
         self.in_modules = _in_modules(self.candidates, self.modules)
-        self._solved: dict[tuple[tuple[Fault, ...], Plant], Stand] = {}
-        self._stands: dict[Plant, Stands] = {}
-        self._parts: dict[tuple[tuple[Fault, ...], Plant, Place], tuple[float, float, float]] = {}
         self._kept: dict[tuple[Plant, Act], Foreseen] = {}
+        self._would_read = WouldRead(self._seen, self.candidates)
         self._smaller, self._larger = _neighbours(self.candidates)
-        self._sound = solve_array(self.seen, points=POINTS)
-        self._driven_V = _DRIVEN * float(self._sound.cells.junction_V.mean())
 
     def reading(self, number: int, plant: Plant, act: Act) -> tuple[Floats, Floats]:
         """What candidate `number` would have an act read, and the standard uncertainty of that; (parts,)."""
@@ -179,7 +159,7 @@ class Foresight:
         asked = np.unique(np.concatenate([smaller.ravel(), larger.ravel(), mine]))
         missing = asked[np.isnan(found.mu[asked, 0])]
         if len(missing):
-            found.mu[missing], found.sigma[missing] = self._foreseen(missing, same, act)
+            found.mu[missing], found.sigma[missing] = self._would_read.read(missing, same, act)
         # A size lies anywhere up to half way to the next one reckoned with.
         steps = np.maximum((smaller != mine).astype(int) + (larger != mine), 1)
         apart = (np.abs(found.mu[larger] - found.mu[smaller]) / steps[:, :, None]) ** 2 / 12.0
@@ -206,152 +186,6 @@ class Foresight:
         if act.kind == "picture":
             return self._seen.modules if act.place.module is None else len(self._seen.made.substrings)
         return 2 if act.kind == "trace" else 1
-
-    def _foreseen(self, numbers: np.ndarray, plant: Plant, act: Act) -> tuple[Floats, Floats]:
-        if act.kind == "read" and act.what == "insulation":
-            return self._insulation(numbers, act.place)
-        if act.kind == "trace" or act.what == "open-voltage":
-            return self._taken_out(numbers, plant, act)
-        if plant not in self._stands:
-            self._stands[plant] = Stands(self._seen, self.candidates, plant, self._solved)
-        stands = self._stands[plant]
-        stands.solve(numbers)
-        share = _AT_WORK if plant.running else _OPEN
-        s, m = (act.place.string or 1) - 1, (act.place.module or 1) - 1
-        if act.kind == "read-run":
-            run = stands.modules("run_V", numbers, s, slice(m, act.last))
-            mu = run.sum(axis=1)
-            return _column(mu, _known(act, mu), share * np.linalg.norm(run, axis=1))
-        if act.kind == "picture":
-            return self._picture(numbers, stands, act.place)
-        mu, apart = self._plain(numbers, stands, act, share)
-        return _column(mu, _known(act, mu), apart)
-
-    def _picture(self, numbers: np.ndarray, stands: Stands, at: Place) -> tuple[Floats, Floats]:
-        s = (at.string or 1) - 1
-        which = slice(0, self._seen.modules) if at.module is None else slice(at.module - 1, at.module)
-        seen_K = stands.modules("contrast_K", numbers, s, which)
-        junction_V = stands.modules("junction_V", numbers, s, which)
-        if at.module is None:
-            seen_K, junction_V = seen_K.max(axis=2), junction_V.min(axis=2)
-        else:
-            seen_K, junction_V = seen_K[:, 0], junction_V[:, 0]
-        mu = np.where(seen_K > -_WARMEST_K, np.maximum(seen_K, _WARMEST_K), seen_K)
-        driven = junction_V < self._driven_V
-        mu = np.where(driven, np.maximum(mu, _DRIVEN_K), mu)
-        apart = np.where(driven, _DRIVEN_APART_K, np.hypot(_CONTRAST_K, 0.1 * mu))
-        return mu, np.hypot(contrast_uncertainties_K(mu), apart)
-
-    def _plain(
-        self, numbers: np.ndarray, stands: Stands, act: Act, share: float
-    ) -> tuple[Floats, Floats]:
-        """Of an instrument put on a place, and how far real arrays lie apart in it."""
-        at, modules = act.place, self._seen.modules
-        s, m = (at.string or 1) - 1, (at.module or 1) - 1
-        if act.what == "irradiance":
-            mu = np.full(len(numbers), self.seen.light.irradiance_W_m2)
-            return mu, 0.01 * mu
-        if act.what == "back":
-            strings = range(self._seen.strings) if at.string is None else [s]
-            which = slice(0, modules) if at.module is None else slice(m, m + 1)
-            part = np.hstack([stands.modules("back_C", numbers, one, which) for one in strings])
-            mu = part.mean(axis=1)
-            return mu, np.full_like(mu, _WARMTH_K / np.sqrt(part.shape[1]))
-        if act.what in ("voltage", "display-voltage"):
-            mu = stands.array(numbers, 0)
-            if act.what == "voltage" and at.string is not None:
-                mu = self._at(numbers, stands, "string_V", "own_V", at)
-            return mu, share * np.abs(mu) / (np.sqrt(modules) if at.module is None else 1.0)
-        if act.what == "power":
-            mu = stands.array(numbers, 2)
-            return mu, _POWER * np.abs(mu)
-        mu = stands.array(numbers, 1)
-        if act.what == "current" and at.string is not None:
-            mu = self._at(numbers, stands, "string_A", "own_A", at)
-        return mu, np.hypot(_CURRENT * mu, _ZERO_A)
-
-    def _at(self, numbers: np.ndarray, stands: Stands, string: str, module: str, at: Place) -> Floats:
-        """A field of strings at a string, a field of modules at a module."""
-        s = (at.string or 1) - 1
-        if at.module is None:
-            return stands.string(string, numbers, s)
-        return stands.modules(module, numbers, s, slice(at.module - 1, at.module))[:, 0]
-
-    def _insulation(self, numbers: np.ndarray, place: Place) -> tuple[Floats, Floats]:
-        sound = earth_resistance_Mohm(self._sound, place)
-        leaks_S = np.array(
-            [
-                sum(
-                    1.0 / (one.size or 1.0)
-                    for one in self.candidates[number].faults
-                    if one.kind == "earth-fault" and place.string in (None, one.place.string)
-                )
-                for number in numbers.tolist()
-            ]
-        )
-        mu = 1.0 / (1.0 / sound + leaks_S * 1e6)
-        share = np.hypot(_combined(INSULATION_TESTER, mu) / mu, _INSULATION)
-        return np.log(mu)[:, None], share[:, None]
-
-    def _taken_out(self, numbers: np.ndarray, plant: Plant, act: Act) -> tuple[Floats, Floats]:
-        """Of a module or string by itself: short-circuit current and open voltage, or what a meter reads."""
-        faults = [self.candidates[number].faults for number in numbers.tolist()]
-        rows = np.array([self._part(one, plant, act.place) for one in faults])
-        apart = _OPEN / (np.sqrt(self._seen.modules) if act.place.module is None else 1.0)
-        if act.kind == "read":
-            return _column(rows[:, 2], _known(act, rows[:, 2]), apart * np.abs(rows[:, 2]))
-        short, open_V = rows[:, 0], rows[:, 1]
-        known = np.stack(
-            [
-                np.hypot(_combined(TRACER_CURRENT, short), np.hypot(_CURRENT * short, _ZERO_A)),
-                np.hypot(_combined(TRACER_VOLTAGE, open_V), apart * np.abs(open_V)),
-            ],
-            axis=1,
-        )
-        return rows[:, :2], known
-
-    def _part(self, faults: tuple[Fault, ...], plant: Plant, at: Place) -> tuple[float, float, float]:
-        """Short-circuit current, open voltage, and that through the voltmeter's own resistance."""
-        cloth = plant.cloth
-        covered = cloth is not None and cloth.string == at.string and at.module in (None, cloth.module)
-        apart = Plant(running=False, switch_closed=False)
-        if covered:
-            apart = replace(apart, cloth=cloth, leak=plant.leak)
-        mine = tuple(
-            one
-            for one in faults
-            if one.place.string == at.string and one.kind not in ("earth-fault", "string-bridge")
-        )
-        if at.module is not None:
-            mine = tuple(
-                one
-                for one in mine
-                if one.place.module in (None, at.module) and one.kind != "connector-resistive"
-            )
-        moved = moved_to_first(
-            mine, apart, self._seen.strings, self._seen.modules, self._seen.made
-        )
-        row = moved.strings.index((at.string or 1) - 1)
-        place = Place(row + 1)
-        if at.module is not None:
-            place = Place(row + 1, moved.modules[row].index(at.module - 1) + 1)
-        key = moved.faults, moved.plant, place
-        if key not in self._parts:
-            self._parts[key] = self._measured_apart(moved.faults, moved.plant, place)
-        return self._parts[key]
-
-    def _measured_apart(
-        self, faults: tuple[Fault, ...], plant: Plant, place: Place
-    ) -> tuple[float, float, float]:
-        scenario = as_it_stands(with_faults(self.seen, faults), plant)
-        if not is_built(scenario, place):
-            return 0.0, 0.0, 0.0
-        solution = solve_array(scenario, points=POINTS)
-        curve = part_curve(solution, place, points=POINTS)
-        open_V = true_value(solution, Probe(what="open-voltage", place=place))
-        short, voc_V, open_V = settled(np.array([curve.isc_A, curve.voc_V, open_V])).tolist()
-        return short, voc_V, open_V
-
 
 def _in_modules(candidates: tuple[Candidate, ...], modules: tuple[Place, ...]) -> np.ndarray:
     numbers = {at: number for number, at in enumerate(modules)}
@@ -400,25 +234,3 @@ def _neighbours(candidates: tuple[Candidate, ...]) -> tuple[np.ndarray, np.ndarr
             for one_number, next_number in pairwise(numbers):
                 larger[which, one_number], smaller[which, next_number] = next_number, one_number
     return smaller, larger
-
-
-def _known(act: Act, values: Floats) -> Floats:
-    """How far the meter that an act reads with may be off, on the range that it is set to; (n,)."""
-    meter = meter_of_act(act)
-    assert meter is not None
-    return _combined(meter, values)
-
-
-def _combined(meter: Meter, values: Floats) -> Floats:
-    """As `budget_of`, of many readings at once; (n,)."""
-    steps = np.array([one.step for one in meter.ranges])
-    noises = np.array([one.noise for one in meter.ranges])
-    zeros = np.array([zero_limit(meter, one) for one in meter.ranges])
-    at = range_of(meter, values)
-    limits = np.stack([meter.gain_percent / 100.0 * np.abs(values), zeros[at], 0.5 * steps[at]])
-    combined: Floats = np.sqrt((limits**2).sum(axis=0) / 3.0 + noises[at] ** 2)
-    return combined
-
-
-def _column(mu: Floats, known: Floats, apart: Floats) -> tuple[Floats, Floats]:
-    return mu[:, None], np.hypot(known, apart)[:, None]

@@ -140,9 +140,9 @@ def test_all_who_search_in_one_case_share_what_is_foreseen() -> None:
     assert foreseen_in(search_case(7, 1)) is not mine
     assert foreseen_in(search_case(6, 1, "diodes")) is not mine
     first = debrief_of(CASE, transcript(), ANSWER, mine)
-    solved = len(mine._solved)
+    solved = len(mine._would_read._solved)
     assert debrief_of(CASE, transcript(), ANSWER, foreseen_in(CASE)) == first
-    assert len(mine._solved) == solved > 0, "the second of a class solves no circuit again"
+    assert len(mine._would_read._solved) == solved > 0, "the second of a class solves no circuit again"
     assert debrief_of(CASE, transcript(), ANSWER, Foresight(CASE)) == first
 
 

@@ -79,11 +79,8 @@ def test_real_arrays_read_within_what_is_told_of_them() -> None:
 
 def _of_the_fault(case) -> Foresight:
     """Foresight with one candidate: what is there, in its true size."""
-    know = Foresight(case)
     one = Candidate(answers=tuple((fault.kind, fault.place) for fault in case.faults), faults=case.faults)
-    know.candidates = (one,)
-    know._smaller = know._larger = np.zeros((len(case.faults), 1), dtype=int)
-    return know
+    return Foresight(case, (one,))
 
 
 def test_sizes_between_those_reckoned_with_are_within_what_is_told() -> None:

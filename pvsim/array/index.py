@@ -278,8 +278,8 @@ def diode_at(index: ArrayIndex, flat: int) -> Place:
     module = int(np.searchsorted(index.diode_start, flat, side="right")) - 1
     kind = index.kinds[index.module_kind[module]]
     number = int(kind.diode_substring[flat - int(index.diode_start[module])]) + 1
-    string, place = int(index.module_string[module]) + 1, int(index.module_number[module]) + 1
-    return Place(string, place, diode=number)
+    at = module_at(index, module)
+    return Place(at.string, at.module, diode=number)
 
 
 def built_cells(index: ArrayIndex, place: Place) -> slice | None:

@@ -90,6 +90,13 @@ def _rows(numbers: list[int], of: int) -> Rows | None:
     return slice(None) if len(numbers) == of else np.array(numbers, dtype=np.intp)
 
 
+def as_run(rows: NDArray[np.intp]) -> Rows:
+    """Some rows to take, one or more: as a slice where each is the next one of the last."""
+    first, last = int(rows[0]), int(rows[-1])
+    is_run = last - first + 1 == len(rows) and bool((rows[1:] > rows[:-1]).all())
+    return slice(first, last + 1) if is_run else rows
+
+
 def _invert(tangents: Floats, rows: Rows | None) -> None:
     """(e, r) into (e / r, 1 / r), or back, in place."""
     if rows is None:

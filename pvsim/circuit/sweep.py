@@ -9,10 +9,9 @@ from __future__ import annotations
 from itertools import pairwise
 
 import numpy as np
-from numpy.typing import NDArray
 
 from pvsim.circuit.floats import Floats
-from pvsim.circuit.groups import Groups, Rows
+from pvsim.circuit.groups import Groups, as_run
 from pvsim.circuit.junctions import Laws
 from pvsim.circuit.register import Plan
 from pvsim.circuit.stars import MeshGroup
@@ -36,7 +35,8 @@ class Sweep:
         self.sign = np.array([leaf.sign for leaf in leaves])[:, None]
         self.source = np.array([leaf.source_A for leaf in leaves])[:, None]
         self.ohms = np.array([leaf.resistance_ohm for leaf in leaves])[:, None]
-        self.mirrored = _run(np.flatnonzero(self.sign < 0.0))
+        mirrored = np.flatnonzero(self.sign < 0.0)
+        self.mirrored = as_run(mirrored) if mirrored.size else None
         first = np.cumsum([0] + [len(depth.leaves) for depth in plan.depths])
         self.leaf_slices = [slice(a, b) for a, b in pairwise(first)]
         root = plan.register.electric[plan.electric]
@@ -98,11 +98,3 @@ class Sweep:
                 formed[k] = self.groups[k].form(rows)
                 rows = self.groups[k].up(formed[k], depth.count_column)
         return formed
-
-
-def _run(rows: NDArray[np.intp]) -> Rows | None:
-    """Rows to take: as a slice where they are neighbours, and None for none."""
-    if not rows.size:
-        return None
-    first, last = int(rows[0]), int(rows[-1])
-    return slice(first, last + 1) if last - first + 1 == len(rows) else rows

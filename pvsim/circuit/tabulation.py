@@ -14,6 +14,7 @@ import numpy as np
 from pvsim.circuit import budget
 from pvsim.circuit.chains import Chain, ChainRows, chain_tables, rising
 from pvsim.circuit.floats import Floats
+from pvsim.circuit.groups import as_run
 from pvsim.circuit.junctions import Laws
 from pvsim.circuit.leaf import WIRE
 from pvsim.circuit.memory import kept_at_most
@@ -102,9 +103,7 @@ def prepare_chains(plan: Plan, laws: Laws) -> None:
         Chain(plan.leaves[rows], register.electric[key[0]].counts, key[2]) for key, rows in missing.items()
     ]
     order = np.concatenate([np.arange(rows.start, rows.stop) for rows in missing.values()])
-    neighbours = len(order) == order[-1] - order[0] + 1 and bool((order[1:] > order[:-1]).all())
-    rows_of = slice(int(order[0]), int(order[-1]) + 1) if neighbours else order
-    for key, table in zip(missing, chain_tables(chains, reach_A, laws.pick(rows_of)), strict=True):
+    for key, table in zip(missing, chain_tables(chains, reach_A, laws.pick(as_run(order))), strict=True):
         _keep(register, key, table)
 
 

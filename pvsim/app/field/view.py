@@ -86,7 +86,7 @@ class FieldView:
             return self._acts[wish["do"]](self, wish.get("value"))
         except PvsimError as error:
             self._state.tell(str(error))
-        except (AttributeError, KeyError, OverflowError, StopIteration, TypeError, ValueError):
+        except (AttributeError, KeyError, OverflowError, TypeError, ValueError):
             self._state.tell(_("That cannot be done."))  # no message of ours looks like that
         return None
 
@@ -111,8 +111,8 @@ class FieldView:
         self._state.take_meters(number)
 
     def _range(self, value: Any) -> None:
-        meter = next(one for one in RANGED if one.key == value["meter"])
-        self._state.set_range(meter, float(value["most"]))
+        meters = {one.key: one for one in RANGED}
+        self._state.set_range(meters[value["meter"]], float(value["most"]))
 
     def _begin(self, value: Any) -> None:
         try:

@@ -7,11 +7,11 @@ measured by information per minute is pvsim's own.
 
 from __future__ import annotations
 
-from collections import OrderedDict
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from pvsim.array.fault import Fault
+from pvsim.circuit.latest import Latest
 from pvsim.field.search.act import minutes_of
 from pvsim.field.search.answer import Answer, Judgement, judged_each
 from pvsim.field.search.candidates import Answered
@@ -28,8 +28,7 @@ from pvsim.prompt import summary
 
 __all__ = ["Debrief", "LineTold", "Verdict", "debrief_of", "debriefing", "unsafe_acts", "verdict_of"]
 
-_MOST_BEST = 64
-_BEST: OrderedDict[SearchCase, Searched] = OrderedDict()  # of cases that a class has all searched in
+_best_searches: Latest[Searched] = Latest(64)  # of cases that a class has all searched in
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -195,11 +194,10 @@ def verdict_of(
 
 def _best(case: SearchCase, know: Foresight) -> Searched:
     """The computed best search; that of a case is the same for all who search in it, and so kept."""
-    found = _BEST.get(case)
+    found = _best_searches.get(case)
     if found is None:
-        found = _BEST[case] = search(case, "best", know)
-        while len(_BEST) > _MOST_BEST:
-            _BEST.popitem(last=False)
+        found = search(case, "best", know)
+        _best_searches.keep(case, found)
     return found
 
 

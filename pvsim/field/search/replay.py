@@ -53,7 +53,7 @@ class Step:
         """The look that is done with; None where it gave no figure."""
         if self.look is None or not self.shown:
             return None
-        return replace(self.look, act=replace(self.look.act, range_most=0.0))
+        return _on_any_range(self.look)
 
 
 _Stood = tuple[Look, float, tuple[int, ...], bool]
@@ -73,8 +73,8 @@ def replaying(know: Foresight, transcript: Transcript) -> Iterator[Step]:
         if not line.refused and is_foreseen(line.act) and line.found:
             look = look_of(plant, line.act)
             shown = not any(one.reading.over_range for one in line.found)
-            same = replace(look, act=replace(look.act, range_most=0.0))
-            stood = same, plant.leak, plant.separated if plant.switch_closed else (), plant.switch_closed
+            separated = plant.separated if plant.switch_closed else ()
+            stood = _on_any_range(look), plant.leak, separated, plant.switch_closed
             known = read.get(stood, _Read())
             again = known.tells(line, shown)
             read[stood] = known.with_line(line, shown)
@@ -82,6 +82,10 @@ def replaying(know: Foresight, transcript: Transcript) -> Iterator[Step]:
                 likely = learnt_from(know, likely, plant, line)
         yield Step(plant=plant, look=look, again=again, shown=shown, before=before, after=likely)
         plant = line.plant
+
+
+def _on_any_range(look: Look) -> Look:
+    return replace(look, act=replace(look.act, range_most=0.0))
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,7 +25,7 @@ from pvsim.exercise import ChoiceItem, ExerciseCase, Item, given_of, make_item, 
 from pvsim.exercise.wording import bare
 from pvsim.files.demo import read_demo
 from pvsim.words import speaking
-from tests.app.wishes import say
+from tests.app.wishes import press
 from tests.course.samples import write_course
 
 BY_SLUG = {lesson.slug: lesson for lesson in own_course().lessons}
@@ -47,13 +47,6 @@ def state() -> State:
 @pytest.fixture
 def view(state: State) -> LessonView:
     return LessonView(state)
-
-
-def press(view: LessonView, act: str, value: Any = None) -> dict[str, Any]:
-    say(view.root, act, value)
-    page: dict[str, Any] = view.root.page
-    json.dumps(page)
-    return page
 
 
 def desk_of(view: LessonView) -> ClosingDesk:

@@ -20,7 +20,7 @@ from pvsim.course.lesson.render import render_line
 from pvsim.course.number.evaluation import Readings
 from pvsim.course.number.solved_scenario import solved
 from pvsim.files.demo import read_demo
-from tests.app.wishes import say
+from tests.app.wishes import press
 from tests.course.samples import LESSON, spoilt, write_course
 
 LESSONS = own_course().lessons
@@ -41,14 +41,6 @@ def state() -> State:
 @pytest.fixture
 def view(state: State) -> LessonView:
     return LessonView(state)
-
-
-def press(view: LessonView, act: str, value: Any = None) -> dict[str, Any]:
-    """What the page sends when something is pressed; the page shown afterwards."""
-    say(view.root, act, value)
-    page: dict[str, Any] = view.root.page
-    json.dumps(page)  # it goes to the browser
-    return page
 
 
 def test_what_the_lesson_does_is_said_with_what_it_cost(view: LessonView, state: State) -> None:

@@ -16,7 +16,8 @@ from pvsim.course.folder.course_reader import read_course
 from pvsim.course.lesson.lesson import Course
 from pvsim.course.number.solved_scenario import solved
 from pvsim.files.demo import read_demo
-from tests.app.lesson.test_lesson import part, press
+from tests.app.lesson.test_lesson import part
+from tests.app.wishes import press
 from tests.course.samples import COURSE, GERMAN, LESSON, MARKED, change, write_course, write_whole_course
 
 

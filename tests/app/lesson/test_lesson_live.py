@@ -18,7 +18,7 @@ from pvsim.files.demo import read_demo
 from tests.course.samples import LESSON, lesson, line_of, spoilt, write_course
 
 from tests.app.conftest import Bench, Served  # isort: skip
-from tests.app.wishes import say
+from tests.app.wishes import press
 
 ASKED = "One cell gets 20 % of its light. What is lost?"
 
@@ -34,12 +34,6 @@ def view(state: State, tmp_path: Path) -> LessonView:
     press(view, "open", "one")
     press(view, "turn", 1)
     return view
-
-
-def press(view: LessonView, act: str, value: Any = None) -> dict[str, Any]:
-    say(view.root, act, value)
-    page: dict[str, Any] = view.root.page
-    return page
 
 
 def saved(view: LessonView, folder: Path, text: str) -> dict[str, Any]:

@@ -19,8 +19,8 @@ from pvsim.course.lesson.lesson import Step
 from pvsim.course.lesson.step_search import StepSearch
 from pvsim.field.search.act import Act
 from pvsim.files.demo import read_demo
-from tests.app.lesson.test_lesson import part, press
-from tests.app.wishes import say
+from tests.app.lesson.test_lesson import part
+from tests.app.wishes import press, say
 
 LESSON = next(one for one in own_course().lessons if one.slug == "find-it")
 HALVES = next(number for number, step in enumerate(LESSON.steps, start=1) if step.id == "halves")

@@ -90,6 +90,10 @@ def test_what_answers_the_prediction_is_out_of_sight_until_it_is_given(bench) ->
     cell = page.get_by_role("gridcell", name="Cell 14").first
     cell.filter(visible=True).wait_for()
     page.locator("#curves > .cover").wait_for()
+    cell.focus()
+    for passed in ("curves", "lesson"):  # by keys beyond what is covered
+        page.keyboard.press("F6")
+        assert page.evaluate("document.activeElement.closest('section').id") == passed
     for region in ("curves", "ladder"):
         seen = page.locator(f"#{region}").inner_text()
         assert "once" in seen, "why nothing stands there"

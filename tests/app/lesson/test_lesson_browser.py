@@ -132,6 +132,15 @@ def test_the_columns_of_a_table_stand_apart_on_a_phone(bench) -> None:
     page = bench.open("?lesson=diode/3", size=PHONE)
     region(page).get_by_role("textbox").fill("3")
     region(page).get_by_role("button", name="Store prediction").click()
+    opener = region(page).get_by_role("button", name="Open Operation")
+    opener.click()
+    page.get_by_role("radio", name="voltage", exact=True).wait_for()
+    read = page.evaluate("scrollY")
+    assert read > 300
+    page.mouse.click(200, 60)  # beside the sheet
+    page.get_by_role("radio", name="voltage", exact=True).wait_for(state="hidden")
+    assert focused_text(page) == "Open Operation"
+    assert page.evaluate("scrollY") == read, "the text stays where it was read"
     region(page).get_by_role("button", name="Do it for me").click()
     region(page).get_by_role("button", name="Do it for me").wait_for(state="hidden")
     field = region(page).get_by_role("textbox")

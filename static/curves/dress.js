@@ -2,9 +2,11 @@
 // Colours, type and borders of the canvases.
 
 import { followAxes } from "./axis.js"
+import { labelSize } from "./labels.js"
 
 const TICK_TYPE_PX = 12
-const SIDE_PX = 42 // borders of a figure, at the usual size of type
+const SIDE_PX = 42 // borders of a figure, at the usual size of type; more where its numbers are wider
+const STANDOFF_PX = 8 // of an axis's numbers from the frame
 export const HIGH_PX = 20 // the same, above
 export const LOW_PX = 34 // and below
 
@@ -18,6 +20,18 @@ export function dressing(board) {
   const styles = getComputedStyle(board)
   return [styles.color, styles.fontFamily, token(styles, "--type-scale", "1"), token(styles, "--stroke", "2"), token(styles, "--curve-i", "")].join()
 }
+
+/** The numbers beside these figures.
+ * @param {{ model: any }[]} figures
+ * @returns {string[]} */
+export const sideNumbers = (figures) => figures.flatMap(({ model }) => [...model.left[0].major_label_overrides.values()].map(String))
+
+/** The border that all figures have beside them, so that the same voltage stands at the same place in each, in px.
+ * @param {string[]} numbers that have to fit there
+ * @param {Curves.Font} font
+ */
+export const sideBorder = (numbers, font) => Math.ceil(numbers.reduce(
+  (most, text) => Math.max(most, labelSize([[text, ""]], font, font.size ?? TICK_TYPE_PX).width + STANDOFF_PX), SIDE_PX * font.k))
 
 /**
  * Bokeh draws on canvas, where style sheets do not reach: colours, type and borders are handed over.
@@ -33,7 +47,8 @@ export function restyle(figures, board, lowest, twin) {
   const stroke = parseFloat(token(styles, "--stroke", "2")) || 2
   const ink = token(styles, "--ink-2", "#52606B"), rule = token(styles, "--rule", "#D3D9D6")
   const font = { family: styles.fontFamily, size: 12.5 * k, weight: 600, k }
-  const side = Math.round(SIDE_PX * k)
+  const numbers = { family: font.family, size: TICK_TYPE_PX * k, weight: 400, k }
+  const side = sideBorder(sideNumbers(figures), numbers)
   const quiet = { sync: false }
   for (const { model, kind, name } of figures) {
     const colour = token(styles, kind === "power" ? "--curve-p" : "--curve-i", "#0072B2")
@@ -51,7 +66,7 @@ export function restyle(figures, board, lowest, twin) {
         major_tick_line_color: axis === model.below[0] ? rule : null,
       }, quiet)
     }
-    followAxes(model, { family: font.family, size: TICK_TYPE_PX * k, weight: 400, k })
+    followAxes(model, numbers)
     for (const part of model.center) {
       if (part.type === "Grid") part.setv({ grid_line_color: over ? null : rule, grid_line_alpha: 0.55 }, quiet)
       else if (part.type === "Span") part.setv({ line_color: ink, line_alpha: 0.7 }, quiet)

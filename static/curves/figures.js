@@ -2,7 +2,7 @@
 // The figures on the stage: which are seen and in what order, where their frames are, how they are dressed.
 
 import { el } from "../shared/elements.js"
-import { dressing, HIGH_PX, LOW_PX, restyle } from "./dress.js"
+import { dressing, HIGH_PX, LOW_PX, restyle, sideNumbers } from "./dress.js"
 import { frameBox, frameOf } from "./frame.js"
 
 const TWIN_PX = 290 // below this height the two figures share one frame
@@ -89,7 +89,8 @@ export function makeFigures(model, view, ledger, moved) {
   const dress = (lowest, quantity) => {
     const board = /** @type {HTMLElement | null} */ (stage.closest(".board"))
     if (!board?.isConnected) return
-    const wish = `${quantity} ${lowest} ${twin}`
+    const longest = Math.max(0, ...sideNumbers(plots(quantity)).map((text) => text.length))
+    const wish = `${quantity} ${lowest} ${twin} ${longest}`
     if (style && wish === dressed) return
     dressed = wish
     const now = [dressing(board), wish, find(ids.figures.current) ? "there" : ""].join()

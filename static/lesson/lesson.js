@@ -105,7 +105,7 @@ export function render({ model, el: host }) {
       return
     }
     keys.refocus()
-    if (asked && goOn(body, asked)) asked = ""
+    if (asked && goOn(body, asked, keys.typing)) asked = ""
   }
 
   model.on("page", draw)

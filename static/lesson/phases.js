@@ -73,7 +73,7 @@ const observe = (part, sheet) => [
   el("div", { class: "prose", id: "observe-question", html: part.html }),
   part.settled && part.verdict?.right ? given(part) : null,
   part.settled ? null : form(part, "observe", sheet),
-  part.verdict ? verdict(part.verdict, sheet.words) : null,
+  part.verdict ? el("div", { id: "observe-verdict" }, verdict(part.verdict, sheet.words)) : null,
   part.shown ? shown(part.shown) : null,
   part.may_skip ? el("div", { class: "row" }, button(sheet.words.show, "settle", () => sheet.send("settle"))) : null,
 ]

@@ -37,6 +37,7 @@ export function holdKeys(body, host) {
   const field = held instanceof HTMLInputElement || held instanceof HTMLSelectElement
   const typed = field && held.classList.contains("input") ? { id: held.id, value: held.value } : null
   return {
+    typing: Boolean(typed),
     /** What was being typed. */
     retype() {
       const again = typed && /** @type {HTMLInputElement | null} */ (body.querySelector(`#${typed.id}`))
@@ -65,9 +66,10 @@ export function goToTop(root, body) {
  * Go where a press leads to on the same page: to what it says is wrong, or to the next phase.
  * @param {HTMLElement} body
  * @param {string} act
+ * @param {boolean} typing whether the answer was given from its field, which then stays at hand to give another
  * @returns {boolean} whether it led anywhere yet
  */
-export function goOn(body, act) {
+export function goOn(body, act, typing) {
   const wrong = find(body, "[aria-invalid=true]")
   if (wrong && ["predict", "observe", "closing_answer"].includes(act)) {
     const target = wrong.matches("input") ? wrong : find(wrong, "input")
@@ -76,7 +78,8 @@ export function goOn(body, act) {
   }
   const open = find(body, ".phase--open .phase__title")
   if (!open || !LEADS_ON.includes(act)) return false
-  open.focus({ preventScroll: true })
-  open.closest(".phase")?.scrollIntoView({ block: "nearest", behavior: "auto" })
+  const phase = open.closest(".phase")
+  if (!typing || !phase?.querySelector(".form + * > .verdict--wrong")) open.focus({ preventScroll: true })
+  phase?.scrollIntoView({ block: "nearest", behavior: "auto" })
   return true
 }

@@ -16,9 +16,10 @@ const choices = (part, question, label) => el("fieldset", { class: "choices", "a
 /** @type {(part: Lesson.Asking, question: Lesson.NumberQuestion, sheet: Lesson.Sheet, enter: () => void) => HTMLElement} */
 const number = (part, { unit, given }, { words, refused }, enter) => {
   const id = `${part.name}-number`
+  const told = [part.wrong && `${id}-wrong`, part.name === "observe" && part.verdict && "observe-verdict", `${part.name}-question`]
   const input = el("input", {
     id, class: "input", type: "text", autocomplete: "off", spellcheck: "false", size: "8", value: part.wrong ? refused.get(part.name) : given,
-    "aria-invalid": part.wrong ? "true" : null, "aria-describedby": `${part.wrong ? `${id}-wrong ` : ""}${part.name}-question`,
+    "aria-invalid": part.wrong ? "true" : null, "aria-describedby": told.filter(Boolean).join(" "),
   })
   input.addEventListener("keydown", event => { if (event.key === "Enter") { event.preventDefault(); enter() } })
   return el("div", { class: "number-field" },

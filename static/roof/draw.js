@@ -247,6 +247,7 @@ export function settle(d) {
 /** Another roof: make its elements anew.
  * @param {Roof.Store} d */
 export function layOut(d) {
+  if (d.image.contains(withKeys(d.root))) d.image.focus({ preventScroll: true }) // what has the keys goes
   d.layers.modules.replaceChildren()
   d.layers.shadows.replaceChildren()
   d.layers.shadows.key = null

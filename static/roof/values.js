@@ -6,6 +6,7 @@ import { shade, table } from "./scales.js"
 
 const HOT_C = 85 // HOT_K of pvsim/array/heat.py: from here on a temperature is known to tens alone
 const LEAST_LARGE_PX = 15 // what is read from the back of a room
+const CHAIN = 1 / 3 // of a substring: so many alike are one of its chains beside the other, and one of them tells
 
 /**
  * The text of a value in a cell: short enough for a small cell.
@@ -73,8 +74,8 @@ function middleOf(values) {
 
 /**
  * Which cells tell their figure, as sixty equal ones tell nothing: those that differ from most of their substring,
- * the farthest off first, one of a substring that differs from most of the module, the cell in focus and the one
- * pointed at; as far as none covers another.
+ * the farthest off first, but one of many that differ alike; one of a substring that differs from most of the
+ * module, the cell in focus and the one pointed at; as far as none covers another.
  * @param {{ font: number, cells: Map<number, { x: number, y: number }> }} texts by cell of the module, from 0
  * @param {Pick<Roof.Part, "first" | "count">[]} substrings
  * @param {number[]} pointed cells that somebody asks for
@@ -89,11 +90,19 @@ export function telling({ font, cells }, substrings, pointed, said) {
     if (!locals.length) continue
     const usual = middleOf(locals.map(said.value))
     const common = said.textOf(usual)
+    /** @type {Map<string, number[]>} */
+    const alike = new Map()
     for (const local of locals) {
-      if (!pointed.includes(local) && said.text(local) !== common) wanted.push([Math.abs(said.value(local) - usual), local])
+      const text = said.text(local)
+      alike.set(text, [...alike.get(text) ?? [], local])
     }
     const middle = locals.find((local, k) => k >= locals.length >> 1 && said.text(local) === common)
     if (common !== most && middle !== undefined) wanted.push([0, middle])
+    alike.delete(common)
+    for (const those of alike.values()) {
+      const one = those.length > locals.length * CHAIN ? [those[those.length >> 1]] : those
+      for (const local of one) if (!pointed.includes(local)) wanted.push([Math.abs(said.value(local) - usual), local])
+    }
   }
   /** @type {Set<number>} */
   const shown = new Set()

@@ -19,16 +19,19 @@ export function makePanels(bar) {
   const menus = new Map()
   /** @type {Menu | null} */
   let open = null
+  /** @type {Element | null} */
+  let asker = null    // what elsewhere on the page had it opened, and gets the keys again
   const veil = el("div", { class: "veil", hidden: true, onclick: () => shut(true) })
 
-  /** @param {boolean} back whether its button has the keys then */
+  /** @param {boolean} back whether what opened it has the keys then; the page stays where it was scrolled to */
   const shut = back => {
     if (!open) return
     const { button, panel } = open
+    const opener = asker instanceof HTMLElement && asker.isConnected ? asker : button
     panel.hidden = veil.hidden = true
     button.setAttribute("aria-expanded", "false")
-    open = null
-    if (back) button.focus()
+    open = asker = null
+    if (back) opener.focus({ preventScroll: true })
   }
 
   /** @param {Menu} menu */
@@ -76,7 +79,11 @@ export function makePanels(bar) {
   /** @param {Event} event */
   const asked = event => {
     const menu = menus.get(/** @type {CustomEvent} */ (event).detail)
-    if (menu && open !== menu) show(menu)
+    if (!menu || open === menu) return
+    let from = document.activeElement
+    while (from?.shadowRoot?.activeElement) from = from.shadowRoot.activeElement
+    show(menu)
+    asker = from
   }
   const right = () => shut(false)
   const resized = () => { if (open) place(open) }

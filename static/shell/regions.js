@@ -23,7 +23,7 @@ const within = (node, wanted) => {
   if (found) return found
   for (const one of node.querySelectorAll("*")) {
     const inner = one.shadowRoot && within(one.shadowRoot, wanted)
-    if (inner && inner.checkVisibility()) return inner
+    if (inner && inner.checkVisibility({ visibilityProperty: true })) return inner
   }
   return null
 }
@@ -33,6 +33,7 @@ const enter = ([region, ...wanted]) => {
   const node = find(document, region)
   if (!node) return
   const target = wanted.map(one => within(node, one)).find(Boolean) || node
+  if (target === node) node.tabIndex = -1    // what is covered has nothing to begin at, and is gone through all the same
   node.scrollIntoView({ block: "nearest" })
   target.focus({ preventScroll: true })
 }

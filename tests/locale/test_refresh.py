@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ast
 import gettext
 import io
 import re
@@ -12,6 +13,7 @@ from babel.messages.catalog import Catalog
 
 from pvsim.locale import refresh as refresh_module
 from pvsim.locale.refresh import (
+    ROOT,
     catalogue_path,
     compiled,
     extract_words,
@@ -36,6 +38,24 @@ def catalogue_of(code):
 
 
 OTHERS = [one.code for one in languages() if one.code != "en"]
+
+
+def test_no_text_escapes_by_where_it_stands_in_the_code(found):
+    """Some releases of Python give no word of what stands within an f-string to those who look for texts."""
+    words = {one for text, _context in found for one in (text if isinstance(text, tuple) else (text,))}
+    escaped = {
+        f"{path.relative_to(ROOT)}:{call.lineno}: {call.args[0].value}"
+        for path in ROOT.rglob("*.py")
+        for call in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(call, ast.Call)
+        and isinstance(call.func, ast.Name)
+        and call.func.id in ("_", "mark", "ngettext")
+        and call.args
+        and isinstance(call.args[0], ast.Constant)
+        and isinstance(call.args[0].value, str)
+        and call.args[0].value not in words
+    }
+    assert escaped == set()
 
 
 @pytest.mark.parametrize("code", OTHERS)

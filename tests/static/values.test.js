@@ -38,6 +38,12 @@ test("a cell that differs tells its figure, and one of a substring that differs 
   assert.equal(told(half).length, 1, "most of the module is of the other figure")
 })
 
+test("of a substring's two chains one cell each tells", () => {
+  const values = [...Array(6).fill(5), 0.4, 0.4, 0.4, 3, 3, 3]
+  assert.deepEqual(told(values), [7, 9])
+  assert.deepEqual(told(values, [8]), [7, 8, 9])
+})
+
 test("where figures would cover one another the farthest off stays", () => {
   const values = [5, 5, 1, 4, 5, 5, 5, 5, 5, 5, 5, 5]
   assert.deepEqual(told(values), [2, 3])

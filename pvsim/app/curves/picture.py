@@ -182,7 +182,7 @@ def _held_beside(
         return []
     near = abs(held.power_W - now.mpp.power_W) <= 2e-3 * max(now.mpp.power_W, 1e-9)
     near = near and abs(held.voltage_V - now.mpp.voltage_V) <= 0.01 * max(unbroken.voc_V, 1e-9)
-    return [] if near else [held_point(held, said, f"{_('held')}\u00a0")]
+    return [] if near else [held_point(held, said, _("held") + "\u00a0")]
 
 
 def _no_parts(solution: ArraySolution, place: Place) -> str:

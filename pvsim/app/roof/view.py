@@ -70,6 +70,7 @@ class RoofView:
         self._state = state
         self._stroke: object = None
         self._roof: object = None
+        self._scene: dict[str, Any] = {}
         self._scenes = 0
         self._held = self._outdated = False
         self.root = RoofDrawing(
@@ -101,8 +102,11 @@ class RoofView:
         values: dict[str, Plain] = {}
         if roof is not self._roof:
             self._roof = roof
-            self._scenes += 1
-            values["scene"] = Plain({"key": self._scenes, **scene_payload(state.scenario)})
+            scene = scene_payload(state.scenario)
+            if scene != self._scene:  # a fault is of another roof that looks the same
+                self._scene = scene
+                self._scenes += 1
+                values["scene"] = Plain({"key": self._scenes, **scene})
         back = "values" in state.kept_back
         quantity = "irradiance" if back else state.quantity
         moment = state.moment

@@ -79,10 +79,10 @@ def help_text() -> Item:
         "limits_title": _("What the model leaves out"),
         "limits": [
             _("Steady state only: no capacitance, no switching, no tracker that hunts."),
-            _("All cells of a module type are alike until you change one."),
+            _("All cells of a module type are alike until you change one, or let them scatter."),
             _(
                 "Each cell has one temperature: no spots within it, no heat to its neighbours; "
-                "mounting is not modelled."
+                "both sides are in the open air, however a module is mounted."
             ),
             _(
                 "All module types and sites that come along are invented. pvsim teaches; it is no design or "

@@ -86,7 +86,7 @@ def characteristic_figure(
         notes=(f"{version}. {scenario}", *limits),
         title=_("I-V and P-V characteristic: {title}").format(title=one_line(_(title))),
         description=". ".join(
-            f"{one_line(curve.label) or _('Characteristic')}: {describe_curve(curve)}"
+            (one_line(curve.label) or _("Characteristic")) + f": {describe_curve(curve)}"
             for curve in [main, *(curve for curve in curves if curve.measured and curve is not main)]
         ),
     )

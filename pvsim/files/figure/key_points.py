@@ -114,7 +114,7 @@ def key_points(curve: Characteristic, *, said: bool = True) -> list[KeyPoint]:
     ]
     if best.power_W > NOTHING:
         parts = point_parts(best, curve) if said else None
-        found.append(_beside("mpp", best, parts, f"{_('MPP')}\u00a0"))
+        found.append(_beside("mpp", best, parts, _("MPP") + "\u00a0"))
     for one in curve.mpps:
         if one is not best and one != best:
             power = _fixed(one.power_W, best.power_W, "W") if said else ""

@@ -127,6 +127,17 @@ def test_the_figures_share_their_voltage_axis_and_their_scale(bench) -> None:
     frames = frames_of(page)
     # So that the factor is true in pixels.
     assert abs(frames["power"]["height"] - frames["difference"]["height"]) <= 2
+    usual = frames["power"]["x"]
+    state = State(read_demo("workshop"))
+    state.build_array(3, 20, "full-60")
+    bench.go(page, f"?s={pack(state.scenario)}")  # tens of kilowatts: its numbers need more room
+    page.wait_for_function(
+        f"""([board, usual]) => {{
+          const {{ current, power }} = ({FRAMES})(board)
+          return current && power && power.x > usual && current.x === power.x && current.width === power.width
+        }}""",
+        arg=[board(page).element_handle(), usual],
+    )
 
 
 SHOWN = {  # the level chosen, and what is drawn then

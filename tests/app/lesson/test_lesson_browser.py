@@ -90,6 +90,10 @@ def test_what_answers_the_prediction_is_out_of_sight_until_it_is_given(bench) ->
     cell = page.get_by_role("gridcell", name="Cell 14").first
     cell.filter(visible=True).wait_for()
     page.locator("#curves > .cover").wait_for()
+    cell.focus()
+    for passed in ("curves", "lesson"):  # by keys beyond what is covered
+        page.keyboard.press("F6")
+        assert page.evaluate("document.activeElement.closest('section').id") == passed
     for region in ("curves", "ladder"):
         seen = page.locator(f"#{region}").inner_text()
         assert "once" in seen, "why nothing stands there"
@@ -128,9 +132,23 @@ def test_the_columns_of_a_table_stand_apart_on_a_phone(bench) -> None:
     page = bench.open("?lesson=diode/3", size=PHONE)
     region(page).get_by_role("textbox").fill("3")
     region(page).get_by_role("button", name="Store prediction").click()
+    opener = region(page).get_by_role("button", name="Open Operation")
+    opener.click()
+    page.get_by_role("radio", name="voltage", exact=True).wait_for()
+    read = page.evaluate("scrollY")
+    assert read > 300
+    page.mouse.click(200, 60)  # beside the sheet
+    page.get_by_role("radio", name="voltage", exact=True).wait_for(state="hidden")
+    assert focused_text(page) == "Open Operation"
+    assert page.evaluate("scrollY") == read, "the text stays where it was read"
     region(page).get_by_role("button", name="Do it for me").click()
     region(page).get_by_role("button", name="Do it for me").wait_for(state="hidden")
     field = region(page).get_by_role("textbox")
+    field.fill("1")
+    field.press("Enter")
+    region(page).get_by_text("Not yet", exact=True).wait_for()
+    told = field.and_(page.locator("[aria-describedby='observe-verdict observe-question']:focus"))
+    told.wait_for()  # the keys stay where another answer is typed
     field.fill("7.7")
     field.press("Enter")
     table = region(page).get_by_role("table").filter(has_text="hanging on its leads")

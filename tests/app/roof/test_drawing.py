@@ -283,6 +283,13 @@ def test_the_keys_stay_where_they_are_when_an_answer_comes(near: Drawing) -> Non
     near.state.set_light(irradiance_W_m2=500.0)
     near.push()
     assert near.focused().startswith("cell 33, 500 W/m²")
+    near.state.set_condition("cell-short")
+    near.push()
+    near.press("Space")
+    assert near.focused().startswith("cell 33, 500 W/m², cell short-circuited")
+    near.state.set_array(orientation="landscape")  # all is drawn anew
+    near.push()
+    assert near.focused().startswith("cell 33, 500 W/m²")
 
 
 def test_enter_goes_nearer_and_escape_goes_back(far: Drawing) -> None:

@@ -86,6 +86,9 @@ def test_the_scene_is_sent_again_only_when_the_array_changes(roof: Heard) -> Non
     first = roof.view.root.scene
     roof.say({"do": "paint", "at": [3], "to": 0.0, "stroke": 1})
     assert roof.view.root.scene == first
+    roof.say({"do": "choose", "condition": "diode-open"}, {"do": "apply", "place": "1/2/d3"})
+    assert len(roof.state.scenario.faults) == 1
+    assert roof.view.root.scene == first
     roof.state.set_array(orientation="landscape")
     assert roof.view.root.scene != first
     assert roof.view.root.scene.values["key"] == roof.now["scene"]

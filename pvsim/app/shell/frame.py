@@ -111,8 +111,9 @@ class FrameView:
     def _unkept(self, *, array: bool) -> tuple[str, str]:
         """What the browser could not keep, and how that is said."""
         if array:
-            said = _("This array is too large for an address, and this browser has no room: save it as a file.")
-            return "array unkept", said
+            return "array unkept", _(
+                "This array is too large for an address, and this browser has no room: save it as a file."
+            )
         return "unkept", _(
             "This browser keeps nothing for pvsim: what is not saved as a file is gone when this page is "
             "closed or loaded anew."

@@ -234,8 +234,8 @@ def _add_export(commands: argparse._SubParsersAction[_Parser]) -> None:
     export.add_argument(
         "--beside",
         metavar="CURVE",
-        help="a measured curve laid over the computed one in svg and png: a CSV file with the columns "
-        "voltage_V and current_A, or - for the standard input",
+        help="a measured curve laid over the computed one in svg and png: a file as `pvsim traced` reads it, "
+        "invented-module, or - for the standard input",
     )
     export.add_argument(
         "--drawing", action="store_true", help="svg, png: the array as it lies on the roof beside its curves"

@@ -40,10 +40,14 @@ NO_BREAK = "\u00a0"
 # Narrow and no-break: between groups of digits, since the SI brochure (9th ed.) 5.4.4 keeps comma and
 # point for the decimals, and before a unit (ISO 80000-1).
 THIN_SPACE = "\u202f"
-# Units as keys end with them and as meters have them; all others are written as they are typed.
+# Units as keys end with them, and as meters and tracers have them; all others are written as they are typed.
 _SYMBOLS = {
     "W_m2": "W/m²",
     "W/m2": "W/m²",
+    "kW/m2": "kW/m²",
+    "mW/cm2": "mW/cm²",
+    "degC": "°C",
+    "degF": "°F",
     "m_s": "m/s",
     "C": "°C",
     "ohm": "Ω",

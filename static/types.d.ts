@@ -497,6 +497,8 @@ declare namespace Curves {
   /** Of BokehJS's models. */
   interface Ids { figures: Partial<Record<Kind, string>>, sources: Partial<Record<"now" | "before" | "difference", string>> }
 
+  /** What labels keep off, each as points a few px apart: curves and axes, and what leads to an axis. */
+  interface Lines { whole: number[][][], guides: number[][][] }
   /** A curve in px of its frame, each point with its values. */
   type Line = [x: number, y: number, V: number, Y: number][]
   interface Frame extends Box {

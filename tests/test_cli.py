@@ -23,6 +23,8 @@ from pvsim.array import Fault, Place, add_fault, level_curve, parse_place, set_o
 from pvsim.cli import main
 from pvsim.files import demo_names, pack, read_curve, read_demo, read_scenario, write_scenario
 from pvsim.files.provenance import MODEL_LIMITS
+from pvsim.shipped import shipped
+from pvsim.traced.own import INVENTED, INVENTED_NAME
 from tests.patience import PATIENCE_s
 from tests.test_layers import CIRCUIT
 
@@ -234,7 +236,7 @@ def test_figures_and_links_are_written_to_files(run, tmp_path):
 
 def test_a_measured_curve_is_laid_beside_the_computed_one(run, tmp_path, monkeypatch):
     measured = tmp_path / "tracer.csv"
-    measured.write_text("voltage_V;current_A\n40,5;0\n30;9,5\n0;10\n", encoding="utf-8")
+    measured.write_text("voltage_V;current_A\n40,5;0\n30;9,5\n20;9,8\n10;9,9\n0;10\n", encoding="utf-8")
     svg, png = tmp_path / "a.svg", tmp_path / "a.png"
     assert run("export", "svg", "single-module", "--beside", measured, "-o", svg)[0] == 0
     said = ET.parse(svg).getroot().findtext("{http://www.w3.org/2000/svg}desc")
@@ -244,15 +246,22 @@ def test_a_measured_curve_is_laid_beside_the_computed_one(run, tmp_path, monkeyp
     assert png.read_bytes() != plain[1]
     monkeypatch.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(measured.read_bytes())))
     assert "the standard input: Isc 10.00 A" in run("export", "svg", "single-module", "--beside", "-")[1]
+    # The one that comes along, as a tracer's program wrote it: mA, decimal commas, Windows' code.
+    for name, called in ((shipped("curves") / INVENTED, INVENTED), (INVENTED_NAME, INVENTED_NAME)):
+        found = run("export", "svg", "single-module", "--beside", name)[1]
+        # Its first rows: 39.30 V and -0.416 A, 38.88 V and 0.746 A, and 0.416 of 1.162 A are 0.15 of 0.42 V.
+        assert f"{called}: Voc 39.15 V" in found
 
 
 def test_a_measured_curve_that_cannot_be_drawn_is_refused(run, tmp_path):
     measured = tmp_path / "tracer.csv"
-    measured.write_text("voltage_V,current_A\n0,5\n1,x\n", encoding="utf-8")
+    measured.write_text("voltage_V,current_A\n0,5\n1,5\n2,nan\n3,4\n4,3\n5,0\n", encoding="utf-8")
     beside = ("single-module", "--beside", measured)
-    assert f"{measured.name}, line 3 holds 'x'" in refused(run, "export", "svg", *beside)
+    assert f"{measured.name}, line 4 holds no usable number" in refused(run, "export", "svg", *beside)
     assert "with svg or png" in refused(run, "export", "csv", *beside)
-    assert "is a folder" in refused(run, "export", "svg", "single-module", "--beside", tmp_path)
+    nowhere = tmp_path / "nowhere.csv"
+    for bad in (measured, tmp_path, nowhere):  # as the command that reads measured curves says it
+        assert refused(run, "export", "svg", "single-module", "--beside", bad) == refused(run, "traced", bad)
     assert "cannot be both" in refused(run, "export", "svg", "-", "--beside", "-")
 
 

@@ -6,6 +6,7 @@ import math
 
 import pytest
 
+from pvsim.course.number.units import UNITS as lesson_units
 from pvsim.numbers import (
     MINUS,
     NO_BREAK,
@@ -22,6 +23,7 @@ from pvsim.numbers import (
     significant,
     unit_symbol,
 )
+from pvsim.traced.quantity import UNITS as tracer_units
 from pvsim.words import speaking
 
 
@@ -113,3 +115,9 @@ def test_a_change_has_two_figures_and_the_whole_three(change: float, whole: floa
 )
 def test_a_unit_typed_in_plain_letters_is_written_with_its_symbol(typed, written):
     assert unit_symbol(typed) == written
+
+
+def test_a_unit_is_written_alike_in_lessons_and_of_measured_curves():
+    for unit in lesson_units.values():
+        assert unit_symbol(unit.name) in (unit.symbol, unit.name)
+    assert {unit_symbol(one) for one in tracer_units} >= {"V", "mA", "kW/m²", "mW/cm²", "°C", "°F"}

@@ -62,7 +62,8 @@ def test_the_circuit_shown_is_read_and_solved():
 @pytest.mark.parametrize("arguments", COMMANDS, ids=" ".join)
 def test_the_commands_shown_are_understood(arguments, tmp_path, monkeypatch, capsys):
     monkeypatch.chdir(tmp_path)
-    (tmp_path / "tracer.csv").write_text("voltage_V,current_A\n0,9\n300,8\n", encoding="utf-8")
+    curve = "voltage_V,current_A\n0,9\n90,8.9\n200,8.7\n300,8\n340,0\n"
+    (tmp_path / "tracer.csv").write_text(curve, encoding="utf-8")
     options = make_parser().parse_args(arguments)
     if options.command in ("solve", "export", "study", "sheet", "traced", "check"):
         assert main(arguments) == 0

@@ -56,7 +56,7 @@ def test_columns_may_be_given_by_hand_and_curves_come_from_the_standard_input(ru
     ("arguments", "words"),
     [
         (("nowhere.csv",), "nowhere.csv cannot be read"),
-        ((".",), "no ordinary file"),
+        ((".",), "is a folder"),
         ((INVENTED_NAME, "--place", "1"), "without --model"),
         ((INVENTED_NAME, "--column", "colour=1"), "--column is given"),
         ((INVENTED_NAME, "--column", "current=9:A"), "has no column 9"),

@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import os
-import sys
 from argparse import Namespace
-from dataclasses import replace
 from typing import TYPE_CHECKING, NoReturn
 
 from pvsim.commands.output import put_out
@@ -13,7 +11,6 @@ from pvsim.commands.source import open_source
 from pvsim.errors import FileError
 from pvsim.files.circuit_file import CircuitFile
 from pvsim.files.provenance import provenance
-from pvsim.files.source import read_source, read_stream
 
 if TYPE_CHECKING:
     from pvsim.array.scenario import Scenario
@@ -51,11 +48,13 @@ def _measured(options: Namespace) -> Curve | None:
             expected="'-' for one of them at most",
             mend="Save one of the two as a file",
         )
-    from pvsim.files.curve_file import read_curve
+    from pvsim.commands.measured import read_measured
+    from pvsim.files.curve import Curve
 
-    found = read_stream(sys.stdin.buffer, "the standard input") if name == "-" else read_source(name)
-    curve = read_curve(found.text, found.name)
-    return replace(curve, label=os.path.basename(found.name), measured=True)
+    traced = read_measured(name)
+    V, I = traced.voltage_V, traced.current_A
+    label = "the standard input" if name == "-" else os.path.basename(name)
+    return Curve(label=label, voltage_V=V, current_A=I, power_W=V * I, measured=True)
 
 
 def _made(options: Namespace, source: Scenario | CircuitFile, measured: Curve | None) -> bytes:

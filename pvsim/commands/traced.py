@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 import json
-import os
-import sys
 from argparse import Namespace
 from dataclasses import replace
-from stat import S_ISREG
 
 import pvsim
 from pvsim.array.place import Place, parse_place
+from pvsim.commands.measured import open_measured
 from pvsim.commands.source import open_scenario
 from pvsim.commands.traced_report import (
     overlay_values,
@@ -20,12 +18,10 @@ from pvsim.commands.traced_report import (
 )
 from pvsim.errors import FileError
 from pvsim.files.provenance import MODEL_LIMITS
-from pvsim.files.source import MAX_BYTES, shown
+from pvsim.files.source import shown
 from pvsim.traced.columns import propose, propose_again
-from pvsim.traced.decoding import decode
 from pvsim.traced.mapping import Mapping, Use
 from pvsim.traced.overlay import Overlay, Procedure, lay_over, rank_measured, with_conditions
-from pvsim.traced.own import INVENTED_NAME, invented_bytes
 from pvsim.traced.quantity import OWN_UNIT, QUANTITIES
 from pvsim.traced.ranking import Ranking
 from pvsim.traced.traced_curve import read_traced
@@ -37,8 +33,8 @@ PROCEDURES: dict[str | None, Procedure] = {None: "none", "1": "first", "2": "sec
 
 def run(options: Namespace) -> int:
     """Read the curve that is named, hold it against a model where one is, and print what came out."""
-    name = "the standard input" if options.curve == "-" else options.curve
-    text = decode(_bytes_of(options.curve), name)
+    source = open_measured(options.curve)
+    name, text = source.name, source.text
     found = propose(text, name)
     if options.columns or options.leave_out:
         mapping = replace(_by_hand(found.mapping, options.columns), leave_out_broken=options.leave_out)
@@ -74,30 +70,6 @@ def run(options: Namespace) -> int:
     print("\n".join(lines))
     print(f"\n{MODEL_LIMITS[1]}")
     return 0
-
-
-def _bytes_of(path: str) -> bytes:
-    """The bytes of a file of bounded size: a tracer's may be in another code than UTF-8."""
-    if path == "-":
-        return sys.stdin.buffer.read(MAX_BYTES + 1)
-    if path == INVENTED_NAME and not os.path.exists(path):
-        return invented_bytes()
-    try:
-        ordinary = S_ISREG(os.stat(path).st_mode)
-        if ordinary:
-            with open(path, "rb") as file:
-                return file.read(MAX_BYTES + 1)
-    except OSError as error:
-        raise FileError(
-            f"{shown(path)} cannot be read ({shown(error.strerror or error)})",
-            expected="a file that exists and may be read",
-            mend="Check its name and folder",
-        ) from None
-    raise FileError(
-        f"{shown(path)} is no ordinary file",
-        expected="a file with a table of a curve",
-        mend="Name the file itself; '-' reads the standard input",
-    )
 
 
 def _by_hand(mapping: Mapping, columns: list[str]) -> Mapping:

@@ -23,6 +23,7 @@ __all__ = [
     "line_of",
     "parse_toml",
     "path_text",
+    "read_bytes",
     "read_source",
     "read_stream",
     "shown",
@@ -71,21 +72,43 @@ def read_source(path: str | os.PathLike[str], name: str = "") -> Source:
     """
     name = name or str(path)
     try:
-        mode = os.stat(path).st_mode
-        if not S_ISREG(mode):  # a pipe may never end, and opening one may never return
-            raise FileError(
-                f"{shown(name)} is {'a folder' if S_ISDIR(mode) else 'no ordinary file'}",
-                expected="a text file",
-                mend="Name the file itself; '-' reads the standard input",
-            )
-        with open(path, "rb") as file:
-            return Source(name=name, text=_text_of(file, name))
+        return Source(name=name, text=_text_of(read_bytes(path, name), name))
     except UnicodeDecodeError:
         raise FileError(
             f"{shown(name)} is not text",
             expected="a text file in UTF-8",
             mend="Save it again as UTF-8 from a text editor",
         ) from None
+
+
+def read_bytes(path: str | os.PathLike[str], name: str = "", *, expected: str = "a text file") -> bytes:
+    """The bytes of a file, one more than MAX_BYTES at most: whoever reads them says what is too long.
+
+    Parameters
+    ----------
+    path : path
+        Of an ordinary file; a pipe or a device is not opened.
+    name : str
+        What messages call it; its path if left out.
+    expected : str
+        What a message says it should have been.
+
+    Raises
+    ------
+    FileError
+        If there is no such file.
+    """
+    name = name or str(path)
+    try:
+        mode = os.stat(path).st_mode
+        if not S_ISREG(mode):  # a pipe may never end, and opening one may never return
+            raise FileError(
+                f"{shown(name)} is {'a folder' if S_ISDIR(mode) else 'no ordinary file'}",
+                expected=expected,
+                mend="Name the file itself; '-' reads the standard input",
+            )
+        with open(path, "rb") as file:
+            return file.read(MAX_BYTES + 1)
     except OSError as error:
         raise FileError(
             f"{shown(name)} cannot be read ({shown(error.strerror or error)})",
@@ -103,7 +126,7 @@ def read_stream(stream: BinaryIO, name: str) -> Source:
         If it goes on for too long, or is not text.
     """
     try:
-        return Source(name=name, text=_text_of(stream, name))
+        return Source(name=name, text=_text_of(stream.read(MAX_BYTES + 1), name))
     except UnicodeDecodeError:
         raise FileError(
             f"{shown(name)} is not text",
@@ -112,9 +135,8 @@ def read_stream(stream: BinaryIO, name: str) -> Source:
         ) from None
 
 
-def _text_of(stream: BinaryIO, name: str) -> str:
-    """What stands in a stream; no more is read than is allowed."""
-    data = stream.read(MAX_BYTES + 1)
+def _text_of(data: bytes, name: str) -> str:
+    """What stands in a file."""
     if len(data) > MAX_BYTES:
         _refuse_length(name)
     text = data.decode("utf-8-sig").replace("\r\n", "\n").replace("\r", "\n")

@@ -60,35 +60,37 @@ export function pixels(source, column, frame) {
 }
 
 /**
- * Points a few px apart along a curve inside its frame: what labels keep away from.
- * @param {Curves.Line} points
+ * What of a line lies inside a frame, in pieces of points a few px apart: what labels keep away from.
+ * @param {number[][]} points of which nothing but x and y is looked at; where one is no number there is a gap
  * @param {Curves.Box} frame
  */
-export function obstacles(points, frame) {
-  /** @type {[number, number][]} */
-  const out = []
+export function lineIn(points, frame) {
+  /** @type {[number, number][][]} */
+  const pieces = []
+  let open = false
+  /** @type {(x: number, y: number) => void} */
+  const put = (x, y) => {
+    const seen = inside(frame, x, y, 0)
+    if (seen && !open) pieces.push([])
+    if (seen) pieces[pieces.length - 1].push([x, y])
+    open = seen
+  }
   for (let k = 1; k < points.length; k++) {
     const [x0, y0] = points[k - 1], [x1, y1] = points[k]
-    const steps = Math.min(MOST_STEPS, Math.ceil(Math.hypot(x1 - x0, y1 - y0) / STEP_px))
-    for (let s = 0; s < steps; s++) {
-      const x = x0 + ((x1 - x0) * s) / steps, y = y0 + ((y1 - y0) * s) / steps
-      if (inside(frame, x, y, 0)) out.push([x, y])
-    }
+    const steps = Math.max(1, Math.min(MOST_STEPS, Math.ceil(Math.hypot(x1 - x0, y1 - y0) / STEP_px)))
+    for (let s = 0; s < steps; s++) put(x0 + ((x1 - x0) * s) / steps, y0 + ((y1 - y0) * s) / steps)
+    if (!(steps > 0)) open = false // a gap
+    else if (k === points.length - 1) put(x1, y1)
   }
-  return out
+  return pieces
 }
 
 /**
- * Points a few px apart along a level line: labels keep away from it, as from a curve.
+ * A level line across a frame: labels keep away from it, as from a curve.
  * @param {Curves.Frame} frame
  * @param {number} value
  */
-export function levelAt(frame, value) {
-  /** @type {[number, number][]} */
-  const points = []
-  for (let x = frame.x; x < frame.x + frame.width; x += STEP_px) points.push([x, frame.toY(value)])
-  return points
-}
+export const levelAt = (frame, value) => lineIn([[frame.x, frame.toY(value)], [frame.x + frame.width, frame.toY(value)]], frame)
 
 /**
  * The point of a curve nearest to the pointer, on the line between two of its points; how far it is, squared.

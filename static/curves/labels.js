@@ -61,14 +61,14 @@ export function drawText(parent, parts, attributes) {
  * @template {Curves.Label} T
  * @param {T[]} labels
  * @param {Labels.Box} frame
- * @param {number[][]} points of curves, in px
+ * @param {Curves.Lines} lines that they keep off
  * @param {Labels.Box[]} taken boxes to keep free; those of the labels are put to them
  * @param {Curves.Font} font
  * @param {number} size of the type, in px
  * @returns {(T & { box: Labels.Place })[]} those for which there is room
  */
-export function placeLabels(labels, frame, points, taken, font, size) {
-  const boxes = place(labels.map((label) => ({ ...label, ...labelSize(label.parts, font, size) })), frame, points, taken)
+export function placeLabels(labels, frame, lines, taken, font, size) {
+  const boxes = place(labels.map((label) => ({ ...label, ...labelSize(label.parts, font, size) })), frame, lines.whole, taken, lines.guides)
   const placed = labels.flatMap((label, k) => { const box = boxes[k]; return box ? [{ ...label, box }] : [] })
   taken.push(...placed.map((one) => one.box))
   return placed

@@ -1,6 +1,7 @@
 // @ts-check
 // The construction of a curve: parts' voltages end to end on one line, and each in a row of its own.
 
+import { drawCut } from "./guides.js"
 import { drawText, labelSize, svg } from "./labels.js"
 
 /** @type {(defs: Element, id: string, colour: string) => void} */
@@ -19,8 +20,7 @@ function hatch(defs, id, colour) {
 export function drawCursor(layer, frame, parts) {
   const series = parts.kind === "series"
   const at = series ? frame.toY(parts.at) : frame.toX(parts.at)
-  const line = series ? `M${frame.x} ${at}H${frame.x + frame.width}` : `M${at} ${frame.y}V${frame.y + frame.height}`
-  svg("path", { d: line, class: "hair" }, layer)
+  drawCut(layer, frame, parts)
   const to = series ? frame.toX : frame.toY
   const low = series ? frame.x : frame.y, high = low + (series ? frame.width : frame.height)
   /** @param {number} px */

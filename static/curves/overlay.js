@@ -1,7 +1,8 @@
 // @ts-check
 // What lies over one figure's canvas: key points, labels, the operating point, what holds it.
 
-import { inside, levelAt, obstacles } from "./frame.js"
+import { inside, levelAt, lineIn } from "./frame.js"
+import { guidesIn } from "./guides.js"
 import { drawText, labelSize, placeLabels, svg } from "./labels.js"
 
 const RING_PX = 8 // round a point held
@@ -63,19 +64,24 @@ function drawLeader(layer, point, box, font) {
  * @param {Kind} kind
  * @param {Curves.Scene} scene
  * @param {Curves.Box[]} taken boxes to keep free; those of the labels are put to them
- * @param {[number, number][]} more points that labels keep away from
  */
-export function drawFigure(layer, kind, scene, taken, more) {
+export function drawFigure(layer, kind, scene, taken) {
   const frame = /** @type {Curves.Frame} */ (scene.frames[kind])
-  const near = obstacles(scene.curves[kind] ?? [], frame)
-  const before = scene.befores[kind]
-  const soft = before ? obstacles(before, frame).filter((_, k) => k % 2 === 0) : []
-  const lines = levelAt(frame, 0)
-  const { load } = scene.shown
-  if (load?.kind === "voltage") for (let at = frame.y; at < frame.y + frame.height; at += 5) lines.push([frame.toX(load.value), at])
+  /** @type {Kind} */
+  const other = kind === "power" ? "current" : "power"
+  const before = lineIn(scene.befores[kind] ?? [], frame).map((line) => line.filter((_, k) => k % 2 === 0))
+  const own = linesOf(scene, kind), beside = scene.twin ? linesOf(scene, other) : { whole: [], guides: [] }
   drawPoints(layer, frame, kind, kind, scene, taken)
-  drawHeld(layer, frame, kind, scene, taken, lines)
-  drawLabels(layer, frame, kind, scene, [...near, ...soft, ...lines, ...more], taken)
+  drawHeld(layer, frame, kind, scene, taken)
+  drawLabels(layer, frame, kind, scene, { whole: [...own.whole, ...before, ...beside.whole], guides: [...own.guides, ...beside.guides] }, taken)
+}
+
+/** What labels keep away from in a figure: its curve, the axis at zero, straight lines that lead to axes.
+ * @type {(scene: Curves.Scene, kind: Curves.Kind) => Curves.Lines} */
+function linesOf(scene, kind) {
+  const frame = scene.frames[kind]
+  const whole = frame ? [...lineIn(scene.curves[kind] ?? [], frame), ...levelAt(frame, 0)] : []
+  return { whole, guides: guidesIn(scene, kind) }
 }
 
 /** The points of a figure that have no handle.
@@ -91,8 +97,8 @@ function drawPoints(layer, frame, kind, role, { shown, font }, taken) {
 }
 
 /** The labels of a figure, as many as find a place. Where two figures share one frame none stands on a curve.
- * @type {(layer: Element, frame: Curves.Frame, kind: Curves.Kind, scene: Curves.Scene, points: [number, number][], taken: Curves.Box[]) => void} */
-function drawLabels(layer, frame, kind, { shown, twin, font, moved }, points, taken) {
+ * @type {(layer: Element, frame: Curves.Frame, kind: Curves.Kind, scene: Curves.Scene, lines: Curves.Lines, taken: Curves.Box[]) => void} */
+function drawLabels(layer, frame, kind, { shown, twin, font, moved }, lines, taken) {
   /** @type {Wish[]} */
   const wishes = []
   for (const { x, y, text, symbol, role, prefer, must, alone } of shown.named[kind]?.labels ?? []) {
@@ -102,27 +108,21 @@ function drawLabels(layer, frame, kind, { shown, twin, font, moved }, points, ta
     const parts = symbol ? [[symbol[0], ""], [symbol[1], "sub"], [` ${text}`, ""]] : [[text, ""]]
     wishes.push({ ...at, parts, prefer, must: must && !twin, far: twin && role !== "before", role })
   }
-  for (const label of placeLabels(wishes, frame, points, taken, font, font.size)) {
+  for (const label of placeLabels(wishes, frame, lines, taken, font, font.size)) {
     const { box } = label
     if (label.role !== "before") drawLeader(layer, label, box, font)
     drawText(layer, label.parts, { x: box.x + 1, y: box.y + box.height * 0.8, class: `of-${label.role}` })
   }
 }
 
-/** The points held; puts what labels keep away from to `taken` and `lines`.
- * @type {(layer: Element, frame: Curves.Frame, kind: Kind, scene: Curves.Scene, taken: Curves.Box[], lines: [number, number][]) => void} */
-function drawHeld(layer, frame, kind, { held, font, moved }, taken, lines) {
-  const alone = held.length === 1
+/** The points held; puts what labels keep away from to `taken`.
+ * @type {(layer: Element, frame: Curves.Frame, kind: Kind, scene: Curves.Scene, taken: Curves.Box[]) => void} */
+function drawHeld(layer, frame, kind, { held, font, moved }, taken) {
   for (const one of held) {
     const x = frame.toX(one.V), y = frame.toY(one[columnOf(kind)])
     if (!inside(frame, x, y, 3)) {
       if (!moved) drawBeyond(layer, frame, { x, y }, taken)
       continue
-    }
-    if (alone) for (let at = y; at < frame.y + frame.height; at += 5) lines.push([x, at])
-    if (kind === "current" && alone) {
-      svg("path", { d: `M${frame.x} ${y}H${x}`, class: "hair" }, layer)
-      for (let at = frame.x; at < x; at += 5) lines.push([at, y])
     }
     const r = RING_PX * growth(font)
     svg("circle", { cx: x, cy: y, r, class: "grip-under" }, layer)
@@ -141,28 +141,10 @@ function drawBeyond(layer, frame, { x, y }, taken) {
   taken.push(square(at.x, at.y, 10))
 }
 
-/** What holds the operating point: a vertical, a horizontal or the line of a resistance.
- * @type {(layer: Element, frame: Curves.Frame, kind: Kind, load: Curves.Shown["load"], clip: string) => void} */
-export function drawLoad(layer, frame, kind, load, clip) {
-  if (!load) return
-  const [left, right] = [frame.fromX(frame.x), frame.fromX(frame.x + frame.width)]
-  let d = ""
-  if (load.kind === "voltage") d = `M${frame.toX(load.value)} ${frame.y}V${frame.y + frame.height}`
-  else if (load.kind === "current" && kind === "current") d = `M${frame.x} ${frame.toY(load.value)}H${frame.x + frame.width}`
-  else {
-    for (let k = 0; k <= 60; k++) {
-      const V = left + ((right - left) * k) / 60
-      const Y = load.kind === "current" ? load.value * V : kind === "current" ? V / load.value : (V * V) / load.value
-      d += `${k ? "L" : "M"}${frame.toX(V).toFixed(1)} ${frame.toY(Y).toFixed(1)}`
-    }
-  }
-  svg("path", { d, class: "load", "clip-path": `url(#${clip})` }, layer)
-}
-
 /** The magnified difference: its factor, large, and its greatest value.
  * @type {(layer: Element, frame: Curves.Frame, scene: Curves.Scene) => void} */
 export function drawDifference(layer, frame, scene) {
-  const { shown, curves, words, font } = scene
+  const { shown, words, font } = scene
   const { factor, magnified, quantity } = shown.difference
   if (!factor) return
   const large = labelSize([[factor, ""]], font, font.size * (magnified ? 1.5 : 1))
@@ -178,5 +160,5 @@ export function drawDifference(layer, frame, scene) {
   }
   taken.push(corner)
   drawPoints(layer, frame, "difference", quantity, scene, taken)
-  drawLabels(layer, frame, "difference", scene, [...obstacles(curves.difference ?? [], frame), ...levelAt(frame, 0)], taken)
+  drawLabels(layer, frame, "difference", scene, linesOf(scene, "difference"), taken)
 }

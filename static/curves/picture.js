@@ -1,10 +1,11 @@
 // @ts-check
 // All that lies over the figures, put together: titles, curves' points with their labels, the construction.
 
-import { levelAt, obstacles, pixels } from "./frame.js"
+import { pixels } from "./frame.js"
+import { drawHairs, drawLoad } from "./guides.js"
 import { drawText, labelSize, svg } from "./labels.js"
 import { drawCursor, drawLedger } from "./ledger.js"
-import { drawDifference, drawFigure, drawLoad, drawTitle, spots } from "./overlay.js"
+import { drawDifference, drawFigure, drawTitle, spots } from "./overlay.js"
 
 /**
  * What is to be drawn: what the server sent, where it lies, and the point under the pointer in place of the one held.
@@ -46,6 +47,7 @@ export function drawPicture(scene) {
   const taken = []
   const parts = shown.view === "parts"
   const titles = titlesOf(scene)
+  if (!parts) drawHairs(overlay, scene)
   if (twin) for (const kind of visible) if (kind !== "difference") taken.push(...spots(scene, kind))
   for (const kind of visible) {
     const frame = frames[kind]
@@ -56,12 +58,11 @@ export function drawPicture(scene) {
     if (kind === "difference") drawDifference(overlay, frame, scene)
     else {
       if (!parts) drawLoad(overlay, frame, kind, shown.load, id)
-      drawFigure(overlay, kind, parts && shown.parts ? { ...scene, held: [] } : scene, twin ? taken : [], fromOther(scene, kind))
+      drawFigure(overlay, kind, parts && shown.parts ? { ...scene, held: [] } : scene, twin ? taken : [])
     }
   }
   const first = frames[visible[0]], last = frames[visible[visible.length - 1]]
   if (first && parts && shown.parts) drawParts(overlay, defs, first, scene)
-  else if (!parts && scene.held.length === 1) drawHair(overlay, defs, scene)
   if (last) {
     const low = (parts ? 27 : 29) * font.k
     drawText(overlay, [[words.voltage_axis, ""]], { x: last.x + last.width, y: last.y + last.height + low, class: "axis", "text-anchor": "end" })
@@ -77,14 +78,6 @@ function titlesOf({ shown: { titles, brief }, frames: { current }, twin, font })
   return left + right + 2 * font.size > current.width ? { ...titles, ...brief } : titles
 }
 
-/** What labels keep away from of another figure in the same frame.
- * @type {(scene: Curves.Scene, kind: "current" | "power") => [number, number][]} */
-function fromOther({ twin, frames, curves }, kind) {
-  const other = kind === "power" ? "current" : "power"
-  const frame = frames[other]
-  return twin && frame ? [...obstacles(curves[other] ?? [], frame), ...levelAt(frame, 0)] : []
-}
-
 /** The cursor of the construction in the first figure, and the parts below it.
  * @type {(overlay: SVGElement, defs: SVGElement, first: Curves.Frame, scene: Curves.Scene) => void} */
 function drawParts(overlay, defs, first, { shown, parts, ledger, font }) {
@@ -97,19 +90,4 @@ function drawParts(overlay, defs, first, { shown, parts, ledger, font }) {
   svg("path", { d: `M${axis(0)} ${area.y}V${area.y + area.height}`, class: "leader" }, overlay)
   drawLedger(overlay, defs, area, axis, whole, font)
   if (whole.kind === "series") svg("path", { d: `M${axis(whole.total)} ${first.toY(parts.at)}V${area.y}`, class: "hair" }, overlay)
-}
-
-/** One line through all figures at the voltage that is held, below everything else.
- * @type {(overlay: SVGElement, defs: SVGElement, scene: Curves.Scene) => void} */
-function drawHair(overlay, defs, { visible, frames, held: [held] }) {
-  const values = { current: held.I, power: held.P, difference: 0 }
-  const there = visible.flatMap((kind) => {
-    const frame = frames[kind]
-    return frame ? [{ frame, y: Math.max(frame.y, frame.toY(values[kind])) }] : []
-  })
-  const last = there.at(-1)?.frame
-  if (!last) return
-  const x = last.toX(held.V), top = Math.min(...there.map((one) => one.y))
-  if (!(x >= last.x && x <= last.x + last.width)) return
-  overlay.insertBefore(svg("path", { d: `M${x} ${top}V${last.y + last.height}`, class: "hair" }), defs.nextSibling)
 }

@@ -3,12 +3,12 @@
 
 import { download } from "../shared/download.js"
 import { el } from "../shared/elements.js"
+import { inBrowser, inTab } from "../shared/keep.js"
 import { makeOutbox } from "../shared/outbox.js"
 import { hearRadioKeys } from "../shared/radio_keys.js"
 import { makeAnswer } from "./answer.js"
 import { makeCurve } from "./curve.js"
 import { makeDebrief } from "./debrief.js"
-import { keep, keepLong, keptLong } from "./kept.js"
 import { makeKit } from "./kit.js"
 import { makeLog } from "./log.js"
 import { makePicture } from "./picture.js"
@@ -67,12 +67,12 @@ export function render({ model }) {
 
   const show = () => {
     const { now } = model
-    keep("search", now.kept)
+    inTab.set("search", now.kept)
     page.toggleAttribute("data-field", now.open)
     if (now.open) page.dataset.field = "title" in now.search || now.tab === "search" ? "search" : ""
     if (now.open !== open) turn(now.open)
     if (!now.open) return
-    keepLong("searches", now.pasts)
+    if (now.pasts) inBrowser.set("searches", now.pasts)    // nothing said forgets nothing
     start.advise(now.practice)
     start.list(now.practised)
     const { search } = now
@@ -133,7 +133,7 @@ export function render({ model }) {
     } else if (held?.id === "field") document.getElementById("roof")?.focus({ preventScroll: true })
   }
 
-  const past = keptLong("searches")
+  const past = inBrowser.get("searches")
   if (past) say("pasts", past)
   show()
   log.show(model.log.lines ?? [])

@@ -4,6 +4,7 @@
 
 import { download } from "../shared/download.js"
 import { el, find, withKeys } from "../shared/elements.js"
+import { inTab } from "../shared/keep.js"
 import { makeOutbox } from "../shared/outbox.js"
 import { makeClock } from "./clock.js"
 import { makeCurtain } from "./curtain.js"
@@ -16,7 +17,7 @@ import { makeNotesWindow } from "./notes_window.js"
 import { readySheet } from "./ready.js"
 import { resultsSheet } from "./results.js"
 
-const KEPT = "pvsim.lecture"
+const KEPT = "lecture"
 const MOST_WAITING = 12
 
 /** @param {{ model: Lecture.Model }} component */
@@ -134,11 +135,8 @@ export function render({ model }) {
   }
 
   // This tab alone: what it needs to go on with the lecture after a reload.
-  const keep = () => {
-    try { if (model.kept) sessionStorage.setItem(KEPT, model.kept); else sessionStorage.removeItem(KEPT) } catch { /* no room */ }
-  }
-  let before = ""
-  try { before = sessionStorage.getItem(KEPT) || "" } catch { /* not allowed here */ }
+  const keep = () => { inTab.set(KEPT, model.kept) }
+  const before = inTab.get(KEPT)
   if (before && !model.page.kind) send("resume", before)
 
   model.on("kept", keep)

@@ -2,7 +2,7 @@
 // What stands on the sheet at each moment of a lecture.
 
 import { el, icon } from "../shared/elements.js"
-import { kept } from "../field/kept.js"
+import { inTab } from "../shared/keep.js"
 import { chartFigure, choices, handsField } from "./answers.js"
 import { roomButton } from "./join.js"
 
@@ -37,7 +37,7 @@ const ask = (page, hand) => {
 /** A search goes on with what the tab has kept of it.
  * @type {(hand: Lecture.Hand) => HTMLElement} */
 const seek = ({ words, press }) =>
-  el("button", { class: "button button--main", type: "button", "data-act": "seek", onclick: () => press("seek", kept("search")) }, words.seek)
+  el("button", { class: "button button--main", type: "button", "data-act": "seek", onclick: () => press("seek", inTab.get("search")) }, words.seek)
 
 /** @type {(page: Lecture.Cue, hand: Lecture.Hand) => Parts} */
 const act = (page, hand) => [

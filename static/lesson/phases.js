@@ -2,7 +2,7 @@
 // The four phases of a step: predict, act, observe, explain.
 
 import { el, icon } from "../shared/elements.js"
-import { kept } from "../field/kept.js"
+import { inTab } from "../shared/keep.js"
 import { form, given } from "./question.js"
 
 const LOCK = "M5 9V6.500a5 5 0 0 1 10 0V9M3.500 9h13v8.500h-13z"
@@ -40,7 +40,7 @@ const button = (label, act, press, more = "") =>
 // A search that was begun goes on, also on a page that was loaded anew: its tab has kept it.
 /** @type {(one: Lesson.Doing["control"], send: Lesson.Sheet["send"]) => HTMLElement} */
 const control = ({ text, panel, wish }, send) => wish
-  ? button(text, wish, () => send(wish, kept("search")))
+  ? button(text, wish, () => send(wish, inTab.get("search")))
   : button(text, "reach", () => reach(panel), " reach")
 
 /** @type {(part: Lesson.Predict, sheet: Lesson.Sheet) => (HTMLElement | null)[]} */

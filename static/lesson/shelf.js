@@ -4,25 +4,14 @@
 // other for ever.
 
 import { el } from "../shared/elements.js"
+import { inBrowser, inTab } from "../shared/keep.js"
 
-const KEPT = "pvsim.workbook"
+const KEPT = "workbook"
 const ASIDE = `${KEPT}.unread`   // what this page could not read: of a later pvsim, perhaps, or damaged
 const LATE_MS = [800, 2500] // a store that answers late, as one shared by several processes may, is asked again
 
-/** Asking for a store alone may be refused.
- * @typedef {() => Storage} Where */
-/** @type {Where} */
-const inBrowser = () => localStorage
-/** @type {Where} */
-const inTab = () => sessionStorage
-
-/** Whether there was room for it; nothing is kept of an empty text.
- * @type {(where: Where, text: string, name?: string) => boolean} */
-const put = (where, text, name = KEPT) => {
-  try { if (text) where().setItem(name, text); else where().removeItem(name); return true } catch { return false }
-}
-/** @type {(where: Where, name?: string) => string} */
-const look = (where, name = KEPT) => { try { return where().getItem(name) || "" } catch { return "" } }
+/** The shelf says itself what was not kept, and for how long that holds. */
+const quietly = () => {}
 
 /**
  * @param {Lesson.Model} model
@@ -42,10 +31,10 @@ export function makeShelf(model, outbox) {
   const store = text => {
     seen = text
     owed = false
-    const kept = put(inBrowser, text)
-    stuck = kept ? "" : look(inBrowser)
-    const said = kept ? "" : put(inTab, text) ? words.unkept_tab : words.unkept
-    if (kept) put(inTab, "")
+    const kept = inBrowser.set(KEPT, text, quietly)
+    stuck = kept ? "" : inBrowser.get(KEPT)
+    const said = kept ? "" : inTab.set(KEPT, text, quietly) ? words.unkept_tab : words.unkept
+    if (kept) inTab.forget(KEPT)
     if (trouble.textContent !== said) trouble.textContent = said
     trouble.hidden = !said
   }
@@ -64,17 +53,17 @@ export function makeShelf(model, outbox) {
     moved = true
     if (outbox.holds("recall")) return
     owed = true
-    if (recalled && !remember(look(inBrowser))) store(model.workbook)
+    if (recalled && !remember(inBrowser.get(KEPT))) store(model.workbook)
   }
   const leave = () => {
-    if (moved && recalled && !outbox.holds("recall") && [seen, stuck].includes(look(inBrowser))) store(model.workbook)
+    if (moved && recalled && !outbox.holds("recall") && [seen, stuck].includes(inBrowser.get(KEPT))) store(model.workbook)
   }
   /** Another tab has written.
    * @param {StorageEvent} event */
-  const other = event => { if (event.key === KEPT && event.newValue) remember(event.newValue) }
+  const other = event => { if (event.key === `pvsim.${KEPT}` && event.newValue) remember(event.newValue) }
 
-  if (!remember(look(inBrowser)) && !remember(look(inTab))) recalled = true
-  const again = LATE_MS.map(wait => setTimeout(() => remember(look(inBrowser)), wait))
+  if (!remember(inBrowser.get(KEPT)) && !remember(inTab.get(KEPT))) recalled = true
+  const again = LATE_MS.map(wait => setTimeout(() => remember(inBrowser.get(KEPT)), wait))
   addEventListener("storage", other)
   addEventListener("pagehide", leave)
   model.on("workbook", keep)
@@ -82,19 +71,19 @@ export function makeShelf(model, outbox) {
   return {
     trouble,
     text: () => model.workbook,
-    aside: () => look(inBrowser, ASIDE),
+    aside: () => inBrowser.get(ASIDE),
     /** What was sent last cannot be read: it is set aside before anything is written over it. */
-    setAside: () => { put(inBrowser, seen, ASIDE) },
+    setAside: () => { inBrowser.set(ASIDE, seen, quietly) },
     forget() {
       store("")
-      put(inBrowser, "", ASIDE)
+      inBrowser.forget(ASIDE)
     },
     /** The server has answered; perhaps it has taken in what was kept. */
     answered() {
       if (!recalling || outbox.holds("recall")) return
       recalling = false
       recalled = true
-      if (!remember(look(inTab)) && owed) store(model.workbook)
+      if (!remember(inTab.get(KEPT)) && owed) store(model.workbook)
     },
     close() {
       again.forEach(clearTimeout)

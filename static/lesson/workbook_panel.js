@@ -3,6 +3,7 @@
 
 import { download } from "../shared/download.js"
 import { el, withKeys } from "../shared/elements.js"
+import { fileButton } from "../shared/file_button.js"
 
 const LARGEST = 1600000
 
@@ -32,20 +33,20 @@ const forgetLink = ({ words, forget: all }) => {
 export const workbookPanel = ({ begun, wrong, aside }, sheet) => {
   const { words, send, kept } = sheet
   const trouble = el("p", { class: "wrong", role: "alert" }, wrong)
-  const file = el("input", { type: "file", accept: ".json,application/json", hidden: true, "data-act": "take" })    // its button speaks for it
-  file.addEventListener("change", async () => {
-    const chosen = file.files?.[0]
-    file.value = ""
-    if (!chosen) return
-    if (chosen.size > LARGEST) { trouble.textContent = words.too_large; return }
-    send("take", await chosen.text())
+  /** @param {File} file */
+  const take = async file => {
+    if (file.size > LARGEST) { trouble.textContent = words.too_large; return }
+    send("take", await file.text())
+  }
+  const open = fileButton(words.take, ".json,application/json", take, {
+    press: { class: "link", "data-act": "choose" }, field: { "data-act": "take" },
   })
   return el("section", { class: "workbook" },
     el("h4", { class: "caps" }, words.workbook), el("p", { class: "quiet small" }, words.workbook_note),
     el("div", { class: "row" },
       begun ? link("save", words.save, () => save(kept.text())) : null,
-      link("choose", words.take, () => file.click()),
-      begun || aside ? forgetLink(sheet) : null, file),
+      ...open,
+      begun || aside ? forgetLink(sheet) : null),
     aside ? el("p", { class: "small" }, words.aside, " ", link("save-aside", words.save_aside, () => save(aside))) : null,
     trouble)
 }

@@ -1,6 +1,7 @@
 // @ts-check
 // The page on which a class answers. An answer stays here until the server says that it is on disk.
 
+import { inTab } from "../shared/keep.js"
 import { connect } from "./line.js"
 
 /** @type {Room.PhoneWords} */
@@ -14,23 +15,11 @@ const part = id => document.getElementById(id)
 const code = part("main").dataset.code
 
 // What this tab remembers: who it is (a random word, for this class alone) and an answer on its way.
-/** @type {Record<string, string | null>} */
-const memory = {}
-/** @type {(key: string) => string | null} */
-const recall = key => { try { return sessionStorage.getItem("pvsim." + key) } catch { return memory[key] ?? null } }
-/** @type {(key: string, value: string | null) => void} */
-const keep = (key, value) => {
-  memory[key] = value
-  try {
-    if (value === null) sessionStorage.removeItem("pvsim." + key)
-    else sessionStorage.setItem("pvsim." + key, value)
-  } catch { /* not allowed here */ }
-}
 const token = () => Array.from(crypto.getRandomValues(new Uint8Array(16)), byte => byte.toString(16).padStart(2, "0")).join("")
-const voter = recall("voter." + code) ?? token()
-keep("voter." + code, voter)
+const voter = inTab.get("voter." + code) || token()
+inTab.set("voter." + code, voter)
 /** @returns {Room.Way | null} */
-const readWay = () => { try { return JSON.parse(recall("way." + code) ?? "null") } catch { return null } }
+const readWay = () => { try { return JSON.parse(inTab.get("way." + code) || "null") } catch { return null } }
 
 /** @type {Room.Poll | null} */
 let poll = null             // what is asked
@@ -84,7 +73,7 @@ const answer = value => {
   const asked = here()
   if (!asked) return
   way = { ...asked, value }
-  keep("way." + code, JSON.stringify(way))
+  inTab.set("way." + code, JSON.stringify(way))
   mark()
   push()                      // or when the one before it has come back: the last one wins
 }
@@ -109,7 +98,7 @@ const acknowledge = found => {
   push()
 }
 
-const done = () => { way = null; keep("way." + code, null) }
+const done = () => { way = null; inTab.forget("way." + code) }
 
 /** @type {(message: { refused: Room.Asked, why: string, again: boolean }) => void} */
 const refuse = ({ refused, why, again }) => {

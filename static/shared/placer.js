@@ -9,10 +9,12 @@ const BETWEEN = [[0.5, -1], [-0.5, -1], [0.5, 1], [-0.5, 1]] // tried last
 const GAPS = [7, 14, 24, 38, 47, 56, 68, 80, 95, 110, 127, 145]
 const ROUNDS = 3 // labels that chose first choose again once the others have a place
 const DEAREST = 260 // what a place may cost, unless the label must stand
-const WAY = [0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9]
-const CROSSING = 30, COVERED = 9, COVERED_FAR = 14
+const WAY = [0, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9]
+const CROSSING = 30, CROSSING_GUIDE = 10 // of its way by a line or a box, and by a guide, each time
+const TOUCHED = 60, COVERED = 9, COVERED_FAR = 14 // for each line that it lies on; for each point of it
 const CROWDED = 150, FAR = 40, STEP_PX = 8
 const CLEAR_PX = 2 // between two labels, and between a label and a point
+const BESIDE_PX = 3 // between a line and a label's sides; above and below it its letters leave as much
 const DISPLACED = 1e6 // more than anything else costs
 
 /** @typedef {Labels.Place & { displaced: number }} Choice */
@@ -44,11 +46,13 @@ const length = (x, y) => Math.sqrt(x * x + y * y)
  * Places for labels.
  * @param {Labels.Wish[]} wishes in the order in which they choose
  * @param {Labels.Box} frame
- * @param {number[][]} points of curves, in px
+ * @param {number[][][]} lines curves and axes, each as points a few px apart
  * @param {Labels.Box[]} taken boxes that no label may touch
+ * @param {number[][][]} [guides] thin or dotted lines, given as the others, which the ways to points may cross
  * @returns {(Labels.Place | null)[]} null where there is no room
  */
-export function place(wishes, frame, points, taken) {
+export function place(wishes, frame, lines, taken, guides = []) {
+  const drawn = [...lines.map((points) => ({ points, cost: CROSSING })), ...guides.map((points) => ({ points, cost: CROSSING_GUIDE }))]
   const kept = taken.map(grown)
   const rank = ranks(wishes)
   /** @type {(Labels.Place | null)[]} */
@@ -58,7 +62,7 @@ export function place(wishes, frame, points, taken) {
   /** @param {number} k */
   const choose = (k) => {
     const others = wishes.map((_one, n) => (n === k ? null : places[n]))
-    const best = bestPlace(wishes[k], frame, points, kept, others.map((one, n) => one && { ...grown(one), lesser: rank[n] > rank[k] }), others.flatMap((one, n) => (one ? [way(one, wishes[n])] : [])))
+    const best = bestPlace(wishes[k], frame, drawn, kept, others.map((one, n) => one && { ...grown(one), lesser: rank[n] > rank[k] }), others.flatMap((one, n) => (one ? [way(one, wishes[n])] : [])))
     if (!best) return false
     const here = { x: best.x, y: best.y, width: best.width, height: best.height, cost: best.cost }
     others.forEach((one, n) => { if (one && meet(here, grown(one))) places[n] = null })
@@ -88,13 +92,13 @@ function ranks(wishes) {
 /**
  * @param {Labels.Wish} wish
  * @param {Labels.Box} frame
- * @param {number[][]} points
+ * @param {{ points: number[][], cost: number }[]} drawn
  * @param {Labels.Box[]} kept
  * @param {((Labels.Box & { lesser: boolean }) | null)[]} others
  * @param {number[][][]} ways of the others
  * @returns {Choice | null}
  */
-function bestPlace(wish, frame, points, kept, others, ways) {
+function bestPlace(wish, frame, drawn, kept, others, ways) {
   const { width, height } = wish
   const [left, right] = [frame.x + 1, frame.x + frame.width - 4 - width]
   const [top, bottom] = [frame.y, frame.y + frame.height - 1 - height]
@@ -117,9 +121,16 @@ function bestPlace(wish, frame, points, kept, others, ways) {
     }
     const own = way(here, wish)
     cost += CROSSING * (passed.filter((one) => leads(own, one)).length + ways.filter((one) => leads(one, here)).length)
-    let covered = 0
-    for (const [px, py] of points) if (px > x - 1 && px < x + width + 1 && py > y && py < y + height) covered += 1
-    cost += (wish.far ? COVERED_FAR : COVERED) * covered
+    if (cost + DISPLACED * displaced >= most) return
+    let touched = 0, covered = 0, crossed = 0
+    for (const { points, cost: each } of drawn) {
+      const before = covered
+      for (const [px, py] of points) if (px > x - BESIDE_PX && px < x + width + BESIDE_PX && py > y && py < y + height) covered += 1
+      if (covered > before) touched += 1
+      crossed += each * crossings(own, points)
+    }
+    cost += TOUCHED * touched + (wish.far ? COVERED_FAR : COVERED) * covered
+    cost += crossed
     if (cost + DISPLACED * displaced < most) best = { ...here, cost, displaced }
   }
   const prefer = wish.prefer?.length ? wish.prefer : [...SIDES.keys()]
@@ -161,3 +172,23 @@ function way(here, point) {
  * @param {Labels.Box} box
  */
 const leads = (way, box) => way.some(([x, y]) => x > box.x && x < box.x + box.width && y > box.y && y < box.y + box.height)
+
+/**
+ * How often a line crosses a way; what it does at the way's point itself, where that ends, does not count.
+ * @param {number[][]} way
+ * @param {number[][]} line
+ */
+function crossings(way, line) {
+  const here = way[0], there = way[way.length - 1]
+  let count = 0
+  for (let k = 1; k < line.length; k++) {
+    const start = line[k - 1], end = line[k]
+    if (side(here, there, start) > 0 === side(here, there, end) > 0) continue
+    if (side(start, end, here) > 0 !== side(start, end, there) > 0) count += 1
+  }
+  return count
+}
+
+/** On which side of a line, from its start to its end, a place lies, by its sign.
+ * @type {(start: number[], end: number[], at: number[]) => number} */
+const side = (start, end, at) => (end[0] - start[0]) * (at[1] - start[1]) - (end[1] - start[1]) * (at[0] - start[0])

@@ -2,6 +2,7 @@
 // The dialog of a data sheet: the paper on one side, what follows from it on the other.
 
 import { el } from "../shared/elements.js"
+import { fileButton } from "../shared/file_button.js"
 import { keepDraft, keptDraft } from "./draft.js"
 import { makeForm } from "./form.js"
 import { makeSteps } from "./steps.js"
@@ -100,16 +101,13 @@ export const toMend = (count, words) =>
 /** Where a sheet can come from.
  * @type {(examples: [string, string][], words: Sheet.Words, most: number, say: Sheet.Say) => HTMLElement} */
 function start(examples, words, most, say) {
-  const input = el("input", { type: "file", accept: ".toml,text/plain", hidden: true })    // its button speaks for it
-  input.addEventListener("change", async () => {
-    const file = input.files?.[0]
-    input.value = ""
-    if (!file) return
+  /** @param {File} file */
+  const take = async file => {
     const { name, size } = file
     say("read", size > most ? { name, size } : { name, text: await file.text() })
-  })
+  }
   return el("div", { class: "start", role: "group", "aria-label": words.start },
     ...examples.map(([name, title]) =>
       el("button", { type: "button", class: "button button--edge", onclick: () => say("example", name) }, words.example.replace("{title}", title))),
-    el("button", { type: "button", class: "button button--edge", onclick: () => input.click() }, words.open), input)
+    ...fileButton(words.open, ".toml,text/plain", take))
 }

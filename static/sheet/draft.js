@@ -1,11 +1,13 @@
 // @ts-check
 // What was typed of a sheet, kept by the tab: a page that loads again, in another language for one, loses nothing.
 
-const KEY = "pvsim.sheet"
+import { inTab } from "../shared/keep.js"
+
+const KEY = "sheet"
 
 /** @param {Sheet.Values} values */
 export function keepDraft(values) {
-  try { sessionStorage.setItem(KEY, JSON.stringify(values)) } catch { /* not allowed here */ }
+  inTab.set(KEY, JSON.stringify(values))
 }
 
 /**
@@ -15,7 +17,7 @@ export function keepDraft(values) {
  */
 export function keptDraft(known) {
   try {
-    const kept = JSON.parse(sessionStorage.getItem(KEY) ?? "{}")
+    const kept = JSON.parse(inTab.get(KEY) || "{}")
     return Object.fromEntries(Object.entries(kept).filter(([name, text]) => known.includes(name) && typeof text === "string"))
   } catch { return {} }
 }

@@ -1,9 +1,11 @@
 // @ts-check
 // The page's address, which carries the state, and the browser's history of what was shown.
 
+import { inTab } from "../shared/keep.js"
+
 const STILL_MS = 400        // browsers limit how often the address may change
 const SETTLED_MS = 5000     // a server that is gone says nothing
-const BENCH = "pvsim.benchmark"
+const BENCH = "benchmark"
 
 /**
  * The address follows the state once things have been still for a moment. What fits into none is kept in this
@@ -27,13 +29,10 @@ export function followAddress(model, ask) {
   const bench = text => {
     if (text === benched) return
     benched = text
-    try { if (text) sessionStorage.setItem(BENCH, text); else sessionStorage.removeItem(BENCH) }
-    catch { if (text) ask("unkept") }
+    inTab.set(BENCH, text, () => ask("unkept", "array"))
   }
   if (!session && new URLSearchParams(location.search).has("kept")) {
-    let text = ""
-    try { text = sessionStorage.getItem(BENCH) || "" } catch { /* not allowed here */ }
-    ask("bench", text)    // before any change could write over it
+    ask("bench", inTab.get(BENCH))    // before any change could write over it
   }
   return {
     /** The server says what the address is now, and what did not fit into it.

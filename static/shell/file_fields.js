@@ -2,21 +2,19 @@
 // Fields of a panel by which a state leaves the page or comes into it: files and links.
 
 import { el } from "../shared/elements.js"
+import { fileButton } from "../shared/file_button.js"
 import { asText, handOnCurve } from "../shared/incoming.js"
 
 /** A scenario from a file; a measured curve that was chosen here finds its way too.
  * @type {(spec: Bar.FileSpec, hand: Bar.Hand) => Bar.Field} */
 export function fileField(spec, hand) {
-  const input = el("input", { type: "file", accept: spec.accept, hidden: true, id: `field-${spec.id}` })    // its button speaks for it
-  input.addEventListener("change", async () => {
-    const file = input.files?.[0]
-    input.value = ""
-    if (!file) return
+  /** @param {File} file */
+  const take = async file => {
     hand.shut()
     if (!(await handOnCurve(file))) hand.send(spec.id, await asText(file, spec.most))
-  })
-  const press = el("button", { type: "button", class: "button button--edge wide", onclick: () => input.click() }, spec.label)
-  return { row: el("div", {}, press, input) }
+  }
+  const more = { press: { class: "button button--edge wide" }, field: { id: `field-${spec.id}` } }
+  return { row: el("div", {}, ...fileButton(spec.label, spec.accept, take, more)) }
 }
 
 /**

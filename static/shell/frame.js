@@ -2,8 +2,8 @@
 // The page as a whole: looks on the root element, page-wide keys, the address, the connection.
 
 import { el, find } from "../shared/elements.js"
+import { inTab } from "../shared/keep.js"
 import { inOrder, lastWord, makeOutbox } from "../shared/outbox.js"
-import { kept } from "../field/kept.js"
 import { followSheet } from "../sheet/sheet.js"
 import { followCurve } from "../traced/traced.js"
 import { followAddress, followHistory } from "./address.js"
@@ -53,12 +53,15 @@ export function render({ model, view }) {
   /** @type {Shell.Ask} */
   const ask = (what, value = null) => outbox.say({ do: what, value })
 
+  const unkept = () => ask("unkept", "rest")
+  document.addEventListener("pvsim:unkept", unkept, { once: true })
   followLooks(model, ask)
   const ends = [hearPageKeys(model, ask), hearRegionKeys(), hearPrinter(), followTitle(model)]
   const address = followAddress(model, ask)
   const steps = followHistory(model, ask)
   const sheet = followSheet(root, (act, value = null) => ask("sheet", { act, value }))
   const curve = followCurve(root, (act, value = null) => ask("traced", { act, value }))
+  ends.push(() => document.removeEventListener("pvsim:unkept", unkept))
   ends.push(address.close, steps.close, sheet.close, curve.close, hearDrops(ask))
 
   // A server that was started anew knows this page no more, so the page loads again and opens what its address carries.
@@ -79,7 +82,7 @@ export function render({ model, view }) {
     })
   }
 
-  const search = kept("search")
+  const search = inTab.get("search")
   if (search) ask("search", search)
   if (new URLSearchParams(location.search).has("lesson") && !location.hash && matchMedia(NARROW).matches) openAtLesson()
   dataset.ready = "true"

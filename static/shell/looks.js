@@ -1,10 +1,7 @@
 // @ts-check
 // How the page looks: what this browser keeps of it, and what the root element shows of the state.
 
-/** @type {(key: string, value: string) => void} */
-const keep = (key, value) => { try { localStorage.setItem("pvsim." + key, value) } catch { /* not allowed here */ } }
-/** @param {string} key */
-const kept = key => { try { return localStorage.getItem("pvsim." + key) } catch { return null } }
+import { inBrowser } from "../shared/keep.js"
 
 /**
  * What this browser kept wins at first; afterwards the server's state does.
@@ -13,13 +10,13 @@ const kept = key => { try { return localStorage.getItem("pvsim." + key) } catch 
  */
 export function followLooks(model, ask) {
   const root = document.documentElement
-  const first = { theme: root.dataset.theme, large: root.dataset.large === "true", keys: kept("keys") !== "false" }
+  const first = { theme: root.dataset.theme, large: root.dataset.large === "true", keys: inBrowser.get("keys") !== "false" }
   if (first.theme !== model.looks.theme || first.large !== model.looks.large || first.keys !== model.looks.keys) ask("looks", first)
   model.on("looks", () => {
     const { theme, large, keys } = model.looks
     root.dataset.theme = theme
     root.dataset.large = String(large)
-    for (const [key, value] of Object.entries({ theme, large, keys })) keep(key, String(value))
+    for (const [key, value] of Object.entries({ theme, large, keys })) inBrowser.set(key, String(value))
   })
 
   // What would answer a prediction stays covered until it is given; the place it takes is kept.

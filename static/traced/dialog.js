@@ -2,6 +2,7 @@
 // The dialog of a measured curve: the file and what it is held against on one side, what came out on the other.
 
 import { el } from "../shared/elements.js"
+import { fileButton } from "../shared/file_button.js"
 import { makeAgainst } from "./against.js"
 import { makeLaid } from "./laid.js"
 import { makeRanked } from "./ranked.js"
@@ -115,14 +116,9 @@ const inBase64 = file => new Promise((done, failed) => {
 /** Where a curve can come from.
  * @type {(words: Traced.Words, does: { read(file: File): void, example(): void }) => HTMLElement} */
 function start(words, { read, example }) {
-  const input = el("input", { type: "file", accept: ".csv,.tsv,.txt,.dat,.asc,text/plain,text/csv", hidden: true })    // its button speaks for it
-  input.addEventListener("change", () => {
-    const file = input.files?.[0]
-    input.value = ""
-    if (file) read(file)
-  })
+  const kinds = ".csv,.tsv,.txt,.dat,.asc,text/plain,text/csv"
   return el("div", { class: "traced-start", role: "group", "aria-label": words.start },
-    el("button", { type: "button", class: "button button--main", onclick: () => input.click() }, words.choose), input,
+    ...fileButton(words.open, kinds, read, { press: { class: "button button--main" } }),
     el("span", { class: "quiet small" }, words.drop),
     el("button", { type: "button", class: "button button--edge", onclick: example }, words.example))
 }

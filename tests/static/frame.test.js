@@ -1,7 +1,7 @@
 import assert from "node:assert/strict"
 import { test } from "node:test"
 
-import { frameOf, inside, levelAt, nearestOn, obstacles, pixels } from "../../static/curves/frame.js"
+import { frameOf, inside, levelAt, lineIn, nearestOn, pixels } from "../../static/curves/frame.js"
 
 const FRAME = frameOf({ x: 40, y: 10, width: 400, height: 200 }, { x: [0, 40], y: [0, 10] })
 const source = (V, I) => ({ get_column: (name) => ({ V, I })[name] ?? null })
@@ -28,10 +28,12 @@ test("the nearest point of a curve lies on the line between two of its points, n
 })
 
 test("what labels keep away from lies along the curve, a few px apart, inside the frame", () => {
-  const points = obstacles(pixels(source([-20, 40], [5, 5]), "I", FRAME), FRAME)
+  const [points] = lineIn(pixels(source([-20, 40], [5, 5]), "I", FRAME), FRAME)
   assert.ok(points.length >= 35, "a line of 400 px in steps of some ten at most")
   assert.ok(points.every(([x, y]) => inside(FRAME, x, y, 0) && y === FRAME.toY(5)))
-  const level = levelAt(FRAME, 0)
-  assert.equal(level.length, 80)
+  const [level, ...rest] = levelAt(FRAME, 0)
+  assert.deepEqual([rest.length, level[0], level.at(-1)], [0, [FRAME.x, 210], [FRAME.x + FRAME.width, 210]])
   assert.ok(level.every(([, y]) => y === 210))
+  const torn = lineIn(pixels(source([0, 10, NaN, 20, 30], [5, 5, NaN, 5, 5]), "I", FRAME), FRAME)
+  assert.equal(torn.length, 2, "in pieces where the curve has a gap")
 })

@@ -9,7 +9,7 @@ layPaper()
 const FONT = { family: "x", weight: 600, k: 1 }
 const FRAME = { x: 0, y: 0, width: 400, height: 300 }
 const label = (x, y, text = "Isc 9.00 A", more = {}) => ({ x, y, parts: [[text, ""]], ...more })
-const place = (labels, { points = [], taken = [], frame = FRAME } = {}) => placeLabels(labels, frame, points, taken, FONT, 12)
+const place = (labels, { lines = [], taken = [], frame = FRAME } = {}) => placeLabels(labels, frame, { whole: lines, guides: [] }, taken, FONT, 12)
 const apart = (a, b) => a.x + a.width <= b.x || b.x + b.width <= a.x || a.y + a.height <= b.y || b.y + b.height <= a.y
 const within = (box, frame) => box.x >= frame.x && box.x + box.width <= frame.x + frame.width && box.y >= frame.y && box.y + box.height <= frame.y + frame.height
 
@@ -45,7 +45,7 @@ test("labels at an edge stay within the frame", () => {
 
 test("a label keeps off a curve where there is room beside it", () => {
   const points = [...Array(80).keys()].map((k) => [k * 5, 150 - k * 1.2]) // runs to the right and upwards
-  const [one] = place([label(200, 102)], { points })
+  const [one] = place([label(200, 102)], { lines: [points] })
   assert.ok(!points.some(([x, y]) => x > one.box.x && x < one.box.x + one.box.width && y > one.box.y && y < one.box.y + one.box.height))
 })
 

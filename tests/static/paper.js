@@ -2,10 +2,17 @@
 
 class Sheet {
   constructor(name) {
-    Object.assign(this, { name, attributes: {}, children: [], style: {} })
+    Object.assign(this, { name, attributes: {}, children: [], style: {}, listeners: {} })
   }
   setAttribute(name, value) {
     this.attributes[name] = String(value)
+  }
+  addEventListener(name, listener) {
+    this.listeners[name] = listener
+  }
+  /** As if it had happened. */
+  hear(name) {
+    this.listeners[name]()
   }
   append(...more) {
     this.children.push(...more)

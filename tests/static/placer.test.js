@@ -9,7 +9,7 @@ const CASES = JSON.parse(readFileSync(new URL("../files/figure/label_cases.json"
 
 for (const one of CASES) {
   test(`places are those of the table: ${one.name}`, () => {
-    assert.deepEqual(place(one.wishes, one.frame, one.points, one.taken), one.places) // to the last digit
+    assert.deepEqual(place(one.wishes, one.frame, one.lines, one.taken, one.guides), one.places) // to the last digit
   })
 }
 
@@ -28,7 +28,7 @@ test("labels never lie on one another, on a point or beyond the frame", () => {
     const spot = () => ({ x: between(0, 450), y: between(0, 330) })
     const wishes = [...Array(2 + (seed % 9))].map(() => ({ ...spot(), width: between(8, 160), height: between(9, 30), must: random() < 0.4, near: random() < 0.2 }))
     const taken = [...Array(seed % 5)].map(() => ({ ...spot(), width: 12, height: 12 }))
-    const placed = place(wishes, frame, [...Array(40)].map(() => [between(0, 450), between(0, 330)]), taken).filter(Boolean)
+    const placed = place(wishes, frame, [[...Array(40)].map(() => [between(0, 450), between(0, 330)])], taken).filter(Boolean)
     placed.forEach((at, k) => {
       assert.ok(!placed.slice(k + 1).some((other) => meet(at, other)), `one another: ${seed}`)
       assert.ok(!taken.some((box) => meet(at, box)), `a point: ${seed}`)

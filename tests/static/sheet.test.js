@@ -73,7 +73,10 @@ test("a tab keeps what was typed, and gives back texts of known fields alone", (
   }
   delete globalThis.sessionStorage
   assert.deepEqual(keptDraft(["isc_A"]), {}, "where nothing may be kept")
+  let said = 0
+  document.dispatchEvent = () => { said += 1 }
   keepDraft({ isc_A: "1" })
+  assert.equal(said, 1, "and that is said")
 })
 
 // Two substrings of two columns and two rows of cells of 100 mm.

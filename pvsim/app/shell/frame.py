@@ -108,6 +108,17 @@ class FrameView:
             )
         return {"address": query, "bench": kept}
 
+    def _unkept(self, *, array: bool) -> tuple[str, str]:
+        """What the browser could not keep, and how that is said."""
+        if array:
+            return "array unkept", _(
+                "This array is too large for an address, and this browser has no room: save it as a file."
+            )
+        return "unkept", _(
+            "This browser keeps nothing for pvsim: what is not saved as a file is gone when this page is "
+            "closed or loaded anew."
+        )
+
     def _tell_once(self, what: str, notice: str) -> None:
         if what not in self._told:
             self._told.add(what)
@@ -137,10 +148,7 @@ class FrameView:
             show_again(state, value)
             return {"shown": True}
         if do == "unkept":
-            self._tell_once(
-                "nowhere",
-                _("This array is too large for an address, and this browser has no room: save it as a file."),
-            )
+            self._tell_once(*self._unkept(array=value == "array"))
         elif do == "looks" and isinstance(value, dict):
             theme = value.get("theme")
             state.show(

@@ -8,7 +8,7 @@ from typing import Any
 
 from pvsim.app.words import _, mark, ngettext
 from pvsim.errors import FileError
-from pvsim.numbers import format_setting
+from pvsim.numbers import format_setting, unit_symbol
 from pvsim.traced.columns import BROKEN, Proposal
 from pvsim.traced.layout import heading_line, lines_of, split_fields
 from pvsim.traced.mapping import Mapping, Use
@@ -22,7 +22,6 @@ Item = dict[str, Any]
 SHOWN_ROWS = 6
 LONGEST_FIELD = 24  # characters of a field that are shown
 MAPPED = tuple(one for one in QUANTITIES if one != "power")  # which follows from the others
-UNIT_SYMBOLS = {"W/m2": "W/m²", "kW/m2": "kW/m²", "mW/cm2": "mW/cm²", "degC": "°C", "degF": "°F"}
 
 _NAMES: dict[Quantity, str] = {
     "voltage": mark("Voltage"),
@@ -48,9 +47,7 @@ def quantity_choices() -> list[list[str]]:
 def unit_choices() -> dict[str, list[list[str]]]:
     """By quantity, the units that a column of it may be in."""
     return {
-        quantity: [
-            [unit, UNIT_SYMBOLS.get(unit, unit)] for unit, one in UNITS.items() if one.quantity == quantity
-        ]
+        quantity: [[unit, unit_symbol(unit)] for unit, one in UNITS.items() if one.quantity == quantity]
         for quantity in MAPPED
     }
 

@@ -21,7 +21,7 @@ def dialog_words() -> dict[str, str]:
         ),
         "close": _("Close"),
         "start": _("Where the curve is from"),
-        "choose": _("Choose a curve file…"),
+        "open": _("Open a curve file…"),
         "drop": _("or drop it anywhere on the page"),
         "example": _("Try it with an invented curve"),
         "found": _("What was recognised"),

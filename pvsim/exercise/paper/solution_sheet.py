@@ -41,7 +41,7 @@ def _solved(part: Part) -> tuple[Block, ...]:
         found.append(Prose(text=part.told))
     if part.asked is not None:
         found += [Prose(text=part.asked.stem), *_answered(part.asked)]
-    drawing, caption = draw_solved(part.scene)
+    drawing, caption = draw_solved(part.scene, _said(part))
     found.append(Picture(drawing=drawing, caption=caption))
     if part.seen is not None:
         stem = [Prose(text=part.seen.stem)] if part.seen.stem else []
@@ -51,6 +51,19 @@ def _solved(part: Part) -> tuple[Block, ...]:
     figures = _key_figures(part)
     levels = _five_levels(rungs_of(part.scene), part)
     return (*found, *([figures] if figures else []), *([levels] if levels else []))
+
+
+def _said(part: Part) -> list[str]:
+    """Every text of it, for the drawing to have the numbers that they name."""
+    found = [part.told, part.explained]
+    for item in (part.asked, part.seen):
+        if item is not None:
+            found += [item.stem, item.solution]
+        if isinstance(item, ChoiceItem):
+            found += [text for one in item.choices for text in (one.text, one.feedback)]
+        if isinstance(item, NumberItem):
+            found += [text for one in item.misconceptions for text in (one.idea, one.feedback)]
+    return found
 
 
 def _answered(item: Item) -> list[Block]:

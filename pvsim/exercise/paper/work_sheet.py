@@ -105,7 +105,11 @@ def _handed_out(part: Part) -> tuple[Block, ...]:
         found.append(Prose(text=part.told))
     if asked is not None:
         found.append(Prose(text=asked.stem))
-    drawing, caption = draw_blank(part.scene)
+    said = [part.told, part.does]
+    for one in (asked, seen):
+        if one is not None:
+            said += [one.stem, *one.choices, *(ask for _name, ask, _unit in one.readings)]
+    drawing, caption = draw_blank(part.scene, said)
     found.append(Picture(drawing=drawing, caption=caption))
     if asked is not None and asked.readings:
         found += [Caution(text=one) for one in part.cautions]

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from pvsim.array.solution import ArraySolution
 from pvsim.files.curve import Curve
+from pvsim.files.figure.cell_shades import shades_of
 from pvsim.files.figure.characteristic import draw_curves
 from pvsim.files.figure.drawing import Box, Dot, Drawing, Line, Mark, Text
 from pvsim.files.figure.roof import roof_picture
@@ -42,13 +43,14 @@ def draw_bench(solution: ArraySolution, curves: Sequence[Curve], *, theme: str =
     scenario = solution.scenario
     right = draw_curves(curves, title=scenario.title, theme=theme, sheet=Sheet(width=CURVES_px))
     room = ROOF_px - 2 * MARGIN_px
+    shades = shades_of(scenario, solution)
     picture = roof_picture(
-        scenario, solution, left=MARGIN_px, top=_TOP_px, width=room, most_height=right.height - _TOP_px - 60.0
+        scenario, shades, left=MARGIN_px, top=_TOP_px, width=room, most_height=right.height - _TOP_px - 60.0
     )
     below = _TOP_px + picture.height + 24.0
     caption = [
         Text(x=MARGIN_px, y=below + 17.0 * number, text=line, role="ink", size=_CAPTION_px)
-        for number, line in enumerate(wrapped(picture.caption, room, _CAPTION_px))
+        for number, line in enumerate(wrapped(shades.caption, room, _CAPTION_px))
     ]
     return Drawing(
         width=ROOF_px + CURVES_px,

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -89,19 +88,15 @@ def clip(frame: Frame, x: Floats, y: Floats) -> list[Points]:
     return [tuple(piece) for piece in pieces]
 
 
-def dense_points(lines: Sequence[Points], step_px: float = 5.0) -> Floats:
-    """Points a few px apart along polylines in px: what labels keep off.
+def dense_points(line: Points, step_px: float = 5.0) -> Floats:
+    """Points a few px apart along a polyline in px: what labels keep off.
 
     Returns
     -------
     (n, 2)
-        Of all lines together.
     """
-    found = [np.empty((0, 2))]
-    for line in lines:
-        corners = np.array(line)
-        steps = np.diff(corners, axis=0)
-        along = np.concatenate([[0.0], np.cumsum(np.hypot(steps[:, 0], steps[:, 1]))])
-        at = np.arange(0.0, along[-1] + step_px, step_px)
-        found.append(np.column_stack([np.interp(at, along, corners[:, k]) for k in (0, 1)]))
-    return np.concatenate(found)
+    corners = np.array(line)
+    steps = np.diff(corners, axis=0)
+    along = np.concatenate([[0.0], np.cumsum(np.hypot(steps[:, 0], steps[:, 1]))])
+    at = np.arange(0.0, along[-1] + step_px, step_px)
+    return np.column_stack([np.interp(at, along, corners[:, k]) for k in (0, 1)])

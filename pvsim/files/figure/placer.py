@@ -11,8 +11,9 @@ where text is measured and the plot is resized. Both give the same places to the
 3.  A place is open if it lies within the frame, clear of every box that is taken and of every label that
     ranks higher. A label of lower rank that stands there has to choose anew.
 4.  Of the open places it takes the cheapest: first the one that displaces fewest, then near to the point and
-    on a side preferred, not on a curve, and not where the way to its point leads through another label or
-    through what is taken, nor where another label's way leads.
+    on a side preferred; not on a line, be it a curve or a guide, and the less so the more of the line it
+    would cover; and not where the way to its point leads across a line, through another label or through
+    what is taken, nor where another label's way leads. To cross a guide is the least of these.
 5.  Three rounds, then whoever was displaced or found nothing tries again, until nothing moves. If a label
     that need not stand has found but a dear place, on top of curves, the lowest in rank of these goes, and
     all choose anew.
@@ -39,10 +40,12 @@ _BETWEEN = ((0.5, -1.0), (-0.5, -1.0), (0.5, 1.0), (-0.5, 1.0))
 _GAPS = (7, 14, 24, 38, 47, 56, 68, 80, 95, 110, 127, 145)
 _ROUNDS = 3
 _DEAREST = 260  # what a place may cost, unless the label must stand
-_WAY = (0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9)
-_CROSSING, _COVERED, _COVERED_FAR = 30, 9, 14
+_WAY = (0.0, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9)
+_CROSSING, _CROSSING_GUIDE = 30, 10  # of its way by a line or a box, and by a guide, each time
+_TOUCHED, _COVERED, _COVERED_FAR = 60, 9, 14  # for each line that it lies on; for each point of it
 _CROWDED, _FAR, _STEP_px = 150, 40, 8
 _CLEAR_px = 2  # between two labels, and between a label and a point
+_BESIDE_px = 3  # between a line and a label's sides; above and below it its letters leave as much
 _DISPLACED = 1e6  # more than anything else costs
 
 
@@ -107,7 +110,11 @@ class Place(Box):
 
 
 def place(
-    wishes: Sequence[Wish], frame: Box, points: Floats | None = None, taken: Sequence[Box] = ()
+    wishes: Sequence[Wish],
+    frame: Box,
+    lines: Sequence[Floats] = (),
+    taken: Sequence[Box] = (),
+    guides: Sequence[Floats] = (),
 ) -> list[Place | None]:
     """Find places for labels.
 
@@ -117,10 +124,13 @@ def place(
         In the order in which they choose.
     frame : Box
         None leaves it.
-    points : (n, 2) or None
-        Points a few px apart along curves, which labels keep off where they can.
+    lines : sequence of (n, 2)
+        Curves and axes, each as points a few px apart: labels keep off them where they can, and so do the
+        ways to their points.
     taken : sequence of Box
         What no label may touch.
+    guides : sequence of (n, 2)
+        Thin or dotted lines, given as the others: labels keep off them as well, but their ways may cross.
 
     Returns
     -------
@@ -128,7 +138,7 @@ def place(
         One a label; None where there is no room.
     """
     kept = _sides([box.grown(_CLEAR_px) for box in taken])
-    dense = np.empty((0, 2)) if points is None else np.asarray(points, dtype=float).reshape(-1, 2)
+    drawn = _drawn(lines, guides)
     by_rank = sorted(range(len(wishes)), key=lambda k: not wishes[k].must)
     rank = {k: n for n, k in enumerate(by_rank)}
     places: list[Place | None] = [None] * len(wishes)
@@ -142,7 +152,7 @@ def place(
         ways = np.array(leading).reshape(-1, len(_WAY), 2)
         closed = np.concatenate([kept, _sides(higher)])
         about = np.concatenate([kept, _sides([box for box, _n in others])])
-        found = _best(wishes[k], frame, dense, closed, lower, about, ways)
+        found = _best(wishes[k], frame, drawn, closed, lower, about, ways)
         if found is None:
             return False
         for box, n in others:
@@ -165,10 +175,52 @@ def place(
         places[dear[-1]] = None
 
 
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Drawn:
+    """All lines as one: the points (n, 2), whose each is (n,), where pieces begin and end (m, 2), and what it
+    costs to cross each (m,).
+    """
+
+    points: Floats
+    line: NDArray[np.int_]
+    starts: Floats
+    ends: Floats
+    costs: NDArray[np.int_]
+
+
+def _drawn(lines: Sequence[Floats], guides: Sequence[Floats]) -> _Drawn:
+    each = [np.asarray(one, dtype=float).reshape(-1, 2) for one in (*lines, *guides)]
+    costs = [_CROSSING] * len(lines) + [_CROSSING_GUIDE] * len(guides)
+    none = [np.empty((0, 2))]
+    return _Drawn(
+        points=np.concatenate([*none, *each]),
+        line=np.repeat(np.arange(len(each)), [len(one) for one in each]),
+        starts=np.concatenate([*none, *(one[:-1] for one in each)]),
+        ends=np.concatenate([*none, *(one[1:] for one in each)]),
+        costs=np.repeat(np.array(costs, dtype=int), [max(len(one) - 1, 0) for one in each]),
+    )
+
+
+def _crossed(way: Floats, drawn: _Drawn) -> int:
+    """What it costs that lines cross a way; what they do at its point, where it ends, does not count."""
+    here, there = way[0], way[-1]
+    starts, ends = drawn.starts, drawn.ends
+    by_way = (_side(here, there, starts) > 0) != (_side(here, there, ends) > 0)
+    by_line = (_side(starts, ends, here) > 0) != (_side(starts, ends, there) > 0)
+    return int(drawn.costs[by_way & by_line].sum())
+
+
+def _side(start: Floats, end: Floats, at: Floats) -> Floats:
+    """On which side of a line, from its start to its end, a place lies, by its sign."""
+    along, off = end - start, at - start
+    found: Floats = along[..., 0] * off[..., 1] - along[..., 1] * off[..., 0]
+    return found
+
+
 def _best(
     wish: Wish,
     frame: Box,
-    points: Floats,
+    drawn: _Drawn,
     closed: Floats,
     lower: list[Box],
     about: Floats,
@@ -194,13 +246,19 @@ def _best(
             return
         here = Box(x=x, y=y, width=width, height=height)
         displaced = sum(here.meets(box) for box in lower)
-        crossings = int(_inside(_way(here, wish), passed).sum())
+        way = _way(here, wish)
+        crossings = int(_inside(way, passed).sum())
         at_x, at_y = ways[:, :, 0], ways[:, :, 1]
         through = (at_x > x) & (at_x < x + width) & (at_y > y) & (at_y < y + height)
         cost += _CROSSING * (crossings + int(through.any(axis=1).sum()))
-        px, py = points[:, 0], points[:, 1]
-        covered = (px > x - 1) & (px < x + width + 1) & (py > y) & (py < y + height)
-        cost += (_COVERED_FAR if wish.far else _COVERED) * int(covered.sum())
+        if cost + _DISPLACED * displaced >= most:
+            return
+        px, py = drawn.points[:, 0], drawn.points[:, 1]
+        near = (px > x - _BESIDE_px) & (px < x + width + _BESIDE_px)
+        covered = near & (py > y) & (py < y + height)
+        touched = len(set(drawn.line[covered].tolist()))
+        cost += _TOUCHED * touched + (_COVERED_FAR if wish.far else _COVERED) * int(covered.sum())
+        cost += _crossed(way, drawn)
         if cost + _DISPLACED * displaced < most:
             best, displaces = Place(x=x, y=y, width=width, height=height, cost=cost), displaced
 

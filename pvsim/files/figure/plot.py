@@ -8,8 +8,8 @@ from itertools import pairwise
 from math import hypot
 
 from pvsim.files.figure.axis import Axis, Tick
+from pvsim.files.figure.drawing import Anchor, Dot, Line, Mark, Points, Text
 from pvsim.files.figure.drawing import Box as Rectangle
-from pvsim.files.figure.drawing import Dot, Line, Mark, Points, Text
 from pvsim.files.figure.frame import Frame, clip, dense_points
 from pvsim.files.figure.model import Band, Caption, Label, Panel, Point, Trace
 from pvsim.files.figure.placer import Box, Place, Wish, place
@@ -22,6 +22,7 @@ _DOT_STEP_px = 10.0  # between them; closer ones would run together
 _MOST_DOTS = 2_000
 _RIM_px = 1.5
 _LEADER_px = 18.0  # a label that had to go farther is joined to its point
+_SPARE = 0.2  # of a label's place at either end, which words of a narrow face leave free
 _APART = 0.7  # between two numbers on an axis, in sizes of their type
 
 
@@ -223,23 +224,26 @@ def _labels(
         )
         for one in seen
     ]
-    found = place(wishes, frame.box, dense_points(curves), [_round(one) for one in points])
+    found = place(wishes, frame.box, [dense_points(one) for one in curves], [_round(one) for one in points])
     marks: list[Mark] = []
     for label, wish, at in zip(seen, wishes, found, strict=True):
         if at is not None:
             marks += _leader(wish, at, manner)
-            marks.append(_written(label, at, manner))
+            marks.append(_written(label, wish, at, manner))
     return marks
 
 
-def _written(label: Label, at: Place, manner: Manner) -> Text:
+def _written(label: Label, wish: Wish, at: Place, manner: Manner) -> Text:
+    """The words, at the end of their place that is nearer to the point: few faces fill it."""
+    right = at.x + at.width
+    anchor: Anchor = "start" if wish.x < at.x else "end" if wish.x > right else "middle"
     return Text(
-        x=at.x + at.width / 2,
+        x={"start": at.x + 1, "middle": at.x + at.width / 2, "end": right - 1}[anchor],
         y=at.y + 0.8 * at.height,
         text=label.words,
         role=label.role,
         size=manner.type_px,
-        anchor="middle",
+        anchor=anchor,
         bold=True,
     )
 
@@ -250,7 +254,10 @@ def _round(dot: Dot) -> Box:
 
 
 def _leader(wish: Wish, at: Place, manner: Manner) -> list[Line]:
-    x = max(at.x, min(at.x + at.width, wish.x))
+    """From the point to the words; below or above them to their middle part, which every face reaches."""
+    beside = not at.x <= wish.x <= at.x + at.width
+    spare = 0.0 if beside else _SPARE * at.width
+    x = max(at.x + spare, min(at.x + at.width - spare, wish.x))
     y = max(at.y + 2, min(at.y + at.height - 2, wish.y))
     length = hypot(x - wish.x, y - wish.y)
     if length < _LEADER_px * manner.type_px / 12:

@@ -6,41 +6,36 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
 
 from pvsim.array import (
     Scenario,
-    cell_irradiance,
     module_positions,
     roof_rectangles,
 )
 from pvsim.array.cables import Cables
+from pvsim.array.index import array_index
 from pvsim.array.layout import free_boxes, unwired_boxes
 from pvsim.array.route import array_terminals, drawn_route
 from pvsim.circuit.floats import Floats
+from pvsim.files.figure.cell_shades import BACK, CellShades, cell_box, has_rim, is_dark, shades_of
 from pvsim.files.figure.drawing import LIGHT, MORE, Box, Drawing, Line, Mark, Text
 from pvsim.files.figure.sheet import PAGE, MARGIN_px, footer, header
+from pvsim.files.figure.text_size import text_width
 from pvsim.files.provenance import one_line, provenance
-from pvsim.numbers import significant
-from pvsim.reading.eating import eating_cells
-from pvsim.words import _, ngettext
+from pvsim.words import _
 
 if TYPE_CHECKING:
     from pvsim.array import ArraySolution
-
-_Colour = tuple[int, int, int]
 
 __all__ = ["MOST_CELLS", "RoofPicture", "draw_roof", "roof_picture"]
 
 MOST_CELLS = 6_000  # a figure with more cells shows a sample of them
 
 _MOST_px = 640.0  # high
-_DARKEST, _BRIGHTEST = (0x12, 0x1C, 0x2B), (0x9C, 0xC7, 0xE6)
-_ON_PAPER = (0x50, 0x50, 0x50), (0xFF, 0xFF, 0xFF)
-_EATS = "power"  # and hatched, so that colour is never alone
 _STRINGS = ("current", *MORE)  # roles of the strings, one after the other
 _BOW = 0.13  # of a lead's length: how far it stands off the straight line
-_NUMBER_px = 11.0
+_STRING_px, _LEAST_STRING_px = 16.0, 9.0  # of the box round a string's number
+_MODULE_px, _LEAST_MODULE_px = 10.0, 7.0  # type of a module's number
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,13 +47,12 @@ class RoofPicture:
     marks : tuple of Mark
     height : float
         Of what is drawn, in px.
-    caption, description : str
-        What its shades mean; the same for those who cannot see it.
+    description : str
+        What it shows, for those who cannot see it.
     """
 
     marks: tuple[Mark, ...]
     height: float
-    caption: str
     description: str
 
 
@@ -78,11 +72,11 @@ def draw_roof(scenario: Scenario, solution: ArraySolution | None = None) -> Draw
     Drawing
         With the meaning of its shades in words.
     """
-    caption, _eats = _caption(scenario, solution)
-    marks, last = header(one_line(scenario.title), caption)
+    shades = shades_of(scenario, solution)
+    marks, last = header(one_line(scenario.title), shades.caption)
     top = last + 18
     picture = roof_picture(
-        scenario, solution, left=MARGIN_px, top=top, width=PAGE.width - 2 * MARGIN_px, most_height=_MOST_px
+        scenario, shades, left=MARGIN_px, top=top, width=PAGE.width - 2 * MARGIN_px, most_height=_MOST_px
     )
     version, name, *limits = provenance(scenario.title)
     notes, height = footer((f"{version}. {name}", *limits), top + picture.height + 22)
@@ -98,7 +92,7 @@ def draw_roof(scenario: Scenario, solution: ArraySolution | None = None) -> Draw
 
 def roof_picture(
     scenario: Scenario,
-    solution: ArraySolution | None,
+    shades: CellShades,
     *,
     left: float,
     top: float,
@@ -110,33 +104,33 @@ def roof_picture(
 
     Parameters
     ----------
+    shades : CellShades
+        Of its cells.
     left, top : float
         Where the field begins, in px.
     width, most_height : float
         What it takes at most, in px.
     paper : bool
-        Bright cells are white, so that one can draw on them.
+        Bright cells are white, so that one can draw on them, and modules have their numbers.
     """
     x0, y0, x1, y1 = _extent(scenario)
     scale = min(width / (x1 - x0), most_height / (y1 - y0))
     frame = _Frame(left - x0 * scale, top - y0 * scale, scale)
-    caption, eats = _caption(scenario, solution)
-    values = _values(scenario, solution)
     marks: list[Mark] = []
     for _spot, box in free_boxes(scenario) if scenario.array.surfaces else ():
         marks.append(frame.outline(box.left_m, box.top_m, box.right_m, box.bottom_m))
     for _module, box in unwired_boxes(scenario):
         marks.append(frame.box(box.left_m, box.top_m, box.right_m, box.bottom_m, "#C9CFCC"))
     for one in module_positions(scenario):
-        marks.append(frame.box(one.x_m, one.y_m, one.x_m + one.width_m, one.y_m + one.height_m, "#E4E8E6"))
-    marks += _cells(roof_rectangles(scenario), values / max(float(values.max()), 1e-9), eats, frame, paper)
+        marks.append(frame.box(one.x_m, one.y_m, one.x_m + one.width_m, one.y_m + one.height_m, BACK))
+    marks += _cells(roof_rectangles(scenario), shades, frame, paper)
     marks += _cables(scenario, frame) if scenario.array.surfaces else []
-    marks += _numbers(scenario, frame)
+    marks += _module_numbers(scenario, shades, frame) if paper else []
+    marks += _string_numbers(scenario, frame)
     return RoofPicture(
         marks=tuple(marks),
         height=(y1 - y0) * scale,
-        caption=caption,
-        description=_("{count} cells. {caption}").format(count=len(values), caption=caption),
+        description=_("{count} cells. {caption}").format(count=len(shades.shares), caption=shades.caption),
     )
 
 
@@ -179,49 +173,15 @@ def _extent(scenario: Scenario) -> tuple[float, float, float, float]:
     return least[0], least[1], most[0], most[1]
 
 
-def _values(scenario: Scenario, solution: ArraySolution | None) -> Floats:
-    return cell_irradiance(scenario) if solution is None else np.asarray(solution.cells.power_W)
-
-
-def _caption(scenario: Scenario, solution: ArraySolution | None) -> tuple[str, NDArray[np.bool_]]:
-    """What the shades mean, and which cells are hatched."""
-    values = _values(scenario, solution)
-    top = significant(max(float(values.max()), 1e-9))
-    if solution is None:
-        return _("Cells by light, bright is {top} W/m²").format(top=top), np.zeros(len(values), dtype=bool)
-    eats = eating_cells(solution)
-    caption = _("Cells by power, bright is {top} W").format(top=top)
-    if eats.any():
-        count = int(eats.sum())
-        caption += "; " + ngettext(
-            "{count} hatched cell eats power, up to {most} W",
-            "{count} hatched cells eat power, up to {most} W",
-            count,
-        ).format(count=count, most=significant(-float(values.min())))
-    return caption, eats
-
-
-def _cells(
-    rectangles: Floats, shares: Floats, eats: NDArray[np.bool_], frame: _Frame, paper: bool
-) -> list[Mark]:
+def _cells(rectangles: Floats, shades: CellShades, frame: _Frame, paper: bool) -> list[Mark]:
     marks: list[Mark] = []
-    ends = _ON_PAPER if paper else (_DARKEST, _BRIGHTEST)
-    step = max(1, -(-len(shares) // MOST_CELLS))
-    columns = zip(rectangles[::step].tolist(), shares[::step].tolist(), eats[::step].tolist(), strict=True)
-    for sides, share, eating in columns:
+    step = max(1, -(-len(shades.shares) // MOST_CELLS))
+    columns = (rectangles, shades.shares, shades.eats)
+    for sides, share, eats in zip(*(one[::step].tolist() for one in columns), strict=True):
         left, top, right, bottom = sides
         x, y = frame.at(left, top)
-        marks.append(
-            Box(
-                x=x,
-                y=y,
-                width=max((right - left) * frame.scale, 0.5),
-                height=max((bottom - top) * frame.scale, 0.5),
-                fill="#FFFFFF" if eating else _shade(share, *ends),
-                rim="muted" if paper else "",
-                hatch=_EATS if eating else "",
-            )
-        )
+        width, height = (right - left) * frame.scale, (bottom - top) * frame.scale
+        marks.append(cell_box(x, y, width, height, share, eats=eats, paper=paper))
     return marks
 
 
@@ -260,24 +220,40 @@ def _bow(start: tuple[float, float], end: tuple[float, float]) -> list[tuple[flo
     return found
 
 
-def _numbers(scenario: Scenario, frame: _Frame) -> list[Mark]:
+def _string_numbers(scenario: Scenario, frame: _Frame) -> list[Mark]:
     """The number of each string at the module of its negative end, where there is room for it."""
     marks: list[Mark] = []
     for one in module_positions(scenario):
-        if one.module != 1 or min(one.width_m, one.height_m) * frame.scale < 2 * _NUMBER_px:
+        side = min(_STRING_px, 0.8 * min(one.width_m, one.height_m) * frame.scale)
+        if one.module != 1 or side < _LEAST_STRING_px:
             continue
         x, y = frame.at(one.x_m, one.y_m)
-        middle = (x + _NUMBER_px, y + _NUMBER_px)
-        corner = (middle[0] - _NUMBER_px + 3, middle[1] - _NUMBER_px + 3)
-        side = 2 * _NUMBER_px - 6
-        marks.append(Box(x=corner[0], y=corner[1], width=side, height=side, role="ground", rim="ink"))
-        marks.append(
-            Text(x=middle[0], y=middle[1] + 4, text=str(one.string), role="ink", size=11, anchor="middle")
-        )
+        corner = min(3.0, 0.1 * side)
+        size = 0.69 * side
+        middle = x + corner + side / 2
+        marks.append(Box(x=x + corner, y=y + corner, width=side, height=side, role="ground", rim="ink"))
+        line, text = y + corner + 0.1 * side + 0.86 * size, str(one.string)
+        marks.append(Text(x=middle, y=line, text=text, role="ink", size=size, anchor="middle"))
     return marks
 
 
-def _shade(share: float, darkest: _Colour, brightest: _Colour) -> str:
-    bounded = float(np.clip(share, 0.0, 1.0))
-    mixed = (round(a + bounded * (b - a)) for a, b in zip(darkest, brightest, strict=True))
-    return "#" + "".join(f"{one:02X}" for one in mixed)
+def _module_numbers(scenario: Scenario, shades: CellShades, frame: _Frame) -> list[Mark]:
+    """The number of each module within its string, in its lower right corner, where there is room for it."""
+    index = array_index(scenario)
+    starts, cells = index.cell_start.tolist(), roof_rectangles(scenario)
+    marks: list[Mark] = []
+    for number, one in enumerate(module_positions(scenario)):
+        width, height = one.width_m * frame.scale, one.height_m * frame.scale
+        text = str(one.module)
+        size = min(_MODULE_px, (width - 3.0) / text_width(text, 1.0), height - 2.0)
+        if size < _LEAST_MODULE_px:
+            continue
+        x, y = frame.at(one.x_m + one.width_m, one.y_m + one.height_m)
+        of = slice(starts[number], starts[number + 1])
+        ruled = has_rim(float((cells[of, 2:] - cells[of, :2]).min()) * frame.scale)
+        if ruled:  # lines would run through it
+            wide, high = text_width(text, size) + 2.0, size + 1.0
+            marks.append(Box(x=x - wide - 1.0, y=y - high - 1.0, width=wide, height=high, role="ground"))
+        role = "ground" if is_dark(float(shades.shares[of].mean())) and not ruled else "ink"
+        marks.append(Text(x=x - 2.0, y=y - 2.5, text=text, role=role, size=size, anchor="end"))
+    return marks

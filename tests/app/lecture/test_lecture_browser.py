@@ -403,6 +403,9 @@ def test_a_lecture_file_that_is_not_in_order_is_told_with_its_line(bench, tmp_pa
     page = bench.open()
     path = tmp_path / "mine.toml"
     path.write_text('format = 1\ntitle = "Mine"\n\n[[part]]\nlesson = "diod"\n', encoding="utf-8")
+    # One button, once: the browser's own field behind it is not heard beside it, and Tab passes it by.
+    assert page.get_by_role("button", name="Open a lecture file…").count() == 1
+    assert not page.locator("[data-act=lecture-file]").is_visible()
     page.locator("[data-act=lecture-file]").set_input_files(path)
     page.get_by_role("alert").filter(has_text="mine.toml, line 5").wait_for()
 

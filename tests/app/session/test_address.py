@@ -163,8 +163,13 @@ def test_the_frame_tells_once_where_a_large_array_is_kept(state: State) -> None:
     state.tell("")
     assert say(frame.root, "address", None) == reply
     assert state.notice == ""
-    say(frame.root, "unkept", None)
+    say(frame.root, "unkept", "array")
     assert "save it as a file" in state.notice
+    say(frame.root, "unkept", "rest")
+    assert "keeps nothing for pvsim" in state.notice
+    state.tell("")
+    say(frame.root, "unkept", "rest")
+    assert state.notice == ""
     again = State(read_demo("mountain-hut"))
     assert say(FrameView(again).root, "bench", "format = 1") == {}  # the tab keeps what was refused
     again.tell("")

@@ -85,3 +85,7 @@ def test_work_that_can_be_kept_nowhere_is_said_once(bench: Any) -> None:
     begin(page, "One cell's curve")
     predict(page)
     page.get_by_text("This browser keeps nothing of your work").wait_for()
+    rest = page.get_by_text("This browser keeps nothing for pvsim")
+    assert rest.count() == 0, "the work has a word of its own"
+    page.get_by_role("button", name="Dark colours").click()
+    rest.wait_for()

@@ -14,7 +14,7 @@ from pvsim.traced import decode, propose, read_traced
 from pvsim.traced.overlay import Overlay, lay_over
 from pvsim.traced.own import invented_bytes
 from pvsim.words import speaking
-from tests.files.figure.letters import faults
+from tests.files.figure.letters import faults, short_leaders
 
 MODULE = Place(1, 4)
 
@@ -33,7 +33,9 @@ def overlay(procedure: str = "second", place: Place = MODULE) -> Overlay:
 def test_nothing_written_lies_on_anything_else(language: str, width: float, scale: float) -> None:
     with speaking(language):
         for procedure, place in (("second", MODULE), ("none", MODULE), ("none", Place())):
-            assert faults(draw_overlay(overlay(procedure, place), width_px=width, type_scale=scale)) == []
+            drawing = draw_overlay(overlay(procedure, place), width_px=width, type_scale=scale)
+            assert faults(drawing) == []
+            assert short_leaders(drawing) == []
 
 
 @pytest.mark.parametrize("width", [0.0, -5.0, 1e9, float("inf")])

@@ -8,11 +8,12 @@ from itertools import combinations
 from PIL import ImageFont
 
 from pvsim.files.face import face_file
-from pvsim.files.figure.drawing import Dot, Drawing, Text
+from pvsim.files.figure.drawing import Dot, Drawing, Line, Text
 from pvsim.files.figure.placer import Box
 
 # Of the shipped face: how far its letters reach above and below the line they stand on, in sizes of its type.
 ABOVE, BELOW = 0.70, 0.2
+LEADER_px = 0.75  # how thick the thin lines from labels to their points are, and nothing else
 
 
 @cache
@@ -48,3 +49,16 @@ def faults(drawing: Drawing) -> list[str]:
         if box.x < 0 or box.x + box.width > drawing.width or box.y < 0 or box.y + box.height > drawing.height:
             found.append(f"{text.text!r} leaves the sheet")
     return found
+
+
+def short_leaders(drawing: Drawing) -> list[str]:
+    """Every thin line that ends short of the words it comes from."""
+    bold = [mark for mark in drawing.marks if isinstance(mark, Text) and mark.bold]
+    words = [box_of(mark).grown(0.5 * mark.size) for mark in bold]
+    leaders = [mark for mark in drawing.marks if isinstance(mark, Line) and mark.width == LEADER_px]
+    ends = [one.points[-1] for one in leaders]
+    return [
+        f"a line ends at {x:.0f}, {y:.0f}"
+        for x, y in ends
+        if not any(box.x <= x <= box.x + box.width and box.y <= y <= box.y + box.height for box in words)
+    ]

@@ -21,7 +21,7 @@ from pvsim.files.figure.roof import draw_roof
 from pvsim.files.figure.sheet import Sheet
 from pvsim.numbers import significant
 from pvsim.words import speaking
-from tests.files.figure.letters import faults
+from tests.files.figure.letters import faults, short_leaders
 
 LANGUAGES = ("en", "de", "qps")  # the last one is longer by two fifths
 SHEETS = {
@@ -84,6 +84,7 @@ def test_nothing_written_lies_on_anything_else_or_leaves_the_sheet(name: str, sh
         with speaking(language):
             drawing = draw_curves(curves, title="Workshop", sheet=SHEETS[sheet])
         assert faults(drawing) == [], language
+        assert short_leaders(drawing) == [], language
 
 
 def test_the_greatest_power_keeps_its_label_and_most_others_find_room() -> None:

@@ -24,7 +24,8 @@ CLEAR_px = 2
 def test_places_are_those_of_the_table(case):
     wishes = [Wish(**{**one, "prefer": tuple(one.get("prefer", ()))}) for one in case["wishes"]]
     taken = [Box(**one) for one in case["taken"]]
-    places = place(wishes, Box(**case["frame"]), np.array(case["points"]), taken)
+    lines, guides = ([np.array(one) for one in case[key]] for key in ("lines", "guides"))
+    places = place(wishes, Box(**case["frame"]), lines, taken, guides)
     found = [at and asdict(at) for at in places]
     assert found == case["places"]  # to the last digit
 
@@ -59,7 +60,7 @@ curves = st.lists(st.tuples(st.floats(0, 440), st.floats(0, 320)), max_size=60)
 
 @given(st.lists(wishes, max_size=9), frames, curves, st.lists(boxes, max_size=5))
 def test_labels_never_lie_on_one_another_on_a_point_or_beyond_the_frame(labels, frame, points, taken):
-    placed = [at for at in place(labels, frame, np.array(points), taken) if at is not None]
+    placed = [at for at in place(labels, frame, [np.array(points)], taken) if at is not None]
     for a, b in combinations(placed, 2):
         assert not a.meets(b)
     for at in placed:
@@ -87,7 +88,7 @@ def raster_left(wish, frame, obstacles):
 def test_nothing_that_must_stand_is_left_out_as_long_as_there_is_room(labels, taken):
     frame = Box(x=0, y=0, width=900, height=420)
     labels = [Wish(x=one.x, y=one.y, width=one.width, height=one.height, must=True) for one in labels]
-    for k, at in enumerate(place(labels, frame, None, taken)):
+    for k, at in enumerate(place(labels, frame, (), taken)):
         others = [one for n, one in enumerate(labels) if n != k]
         if raster_left(labels[k], frame, [*taken, *others]) > 0:
             assert at is not None
@@ -109,7 +110,7 @@ def test_what_is_left_out_had_no_room_beside_those_that_rank_higher(labels, take
     labels = [
         Wish(x=one.x / 3, y=one.y / 5, width=one.width, height=one.height, must=one.must) for one in labels
     ]
-    places = place(labels, frame, None, taken)
+    places = place(labels, frame, (), taken)
     for k, wish in enumerate(labels):
         if places[k] is not None:
             continue
@@ -147,3 +148,40 @@ def test_a_label_that_stays_near_is_beside_its_point_or_nowhere():
     assert at is not None
     assert (at.x, at.y + at.height) == (180, 143)
     assert place([wish], frame, taken=[Box(x=170, y=130, width=60, height=10)]) == [None]
+
+
+def along(start, end, count=60):
+    """Points of a straight line."""
+    return np.linspace(start, end, count)
+
+
+def covers(at, line):
+    x, y = line.T
+    return bool(((x > at.x) & (x < at.x + at.width) & (y > at.y) & (y < at.y + at.height)).any())
+
+
+@pytest.mark.parametrize("kind", ["lines", "guides"])
+def test_a_label_goes_past_a_line_that_stands_where_it_would_rather_than_lie_on_it(kind):
+    # As the open-circuit voltage between its own curve, which falls to it, and the hair at the point held.
+    hair = along((258, 40), (258, 300))
+    wish = Wish(x=300, y=240, width=70, height=15, prefer=(1, 4), must=True)
+    curve, frame = along((285, 40), (300, 240)), Box(x=0, y=0, width=330, height=300)
+    (before,) = place([wish], frame, [curve])
+    assert covers(before, hair), "else it would not stand there"
+    (at,) = place([wish], frame, **{"lines": [curve], kind: [*([curve] if kind == "lines" else []), hair]})
+    assert not covers(at, hair)
+    assert not covers(at, curve)
+
+
+def test_the_way_to_a_point_leads_round_a_curve_and_rather_across_a_guide():
+    frame = Box(x=0, y=0, width=400, height=300)
+    # All beside the point is taken, so that it has to go farther: to the right, or to the left.
+    wish = Wish(x=225, y=150, width=40, height=15, prefer=(6, 7))
+    taken = [Box(x=150, y=110, width=100, height=80)]
+    to_right = along((253, 100), (253, 200))
+    (free,) = place([wish], frame, taken=taken)
+    (round_a_curve,) = place([wish], frame, [to_right], taken)
+    (across_a_guide,) = place([wish], frame, (), taken, [to_right])
+    assert free.x > 250, "else it would not stand there"
+    assert round_a_curve.x + round_a_curve.width < 250
+    assert across_a_guide.x > 250

@@ -9,7 +9,8 @@ import pytest
 from pvsim.course.folder.course_reader import own_course
 from pvsim.course.play.revisit import Idea
 from pvsim.exercise import own_exercises
-from pvsim.exercise.closing import MOST_QUESTIONS, draw_closing, idea_key, idea_text, ideas_named
+from pvsim.exercise.closing import MOST_QUESTIONS, draw_closing, idea_key, idea_text
+from pvsim.exercise.pool import Pool, course_pool, ideas_named
 
 LESSONS = tuple(one.slug for one in own_course().lessons)
 SNOW = Idea(key="snow-edge/upright/predict#0", lesson="snow-edge", text="the loss is the covered area")
@@ -22,7 +23,8 @@ def lesson_of(name):
 
 
 def draw(*revisit, seed=7, most=MOST_QUESTIONS, lessons=LESSONS):
-    return draw_closing(lessons, revisit, own_exercises, seed, most)
+    pool = Pool(lessons=tuple(lessons), read=own_exercises, asking=course_pool(own_course()).asking)
+    return draw_closing(pool, revisit, seed, most)
 
 
 def test_without_ideas_the_whole_course_is_drawn_on_each_lesson_once():

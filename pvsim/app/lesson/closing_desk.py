@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 from secrets import randbelow, token_hex
@@ -14,21 +14,13 @@ from pvsim.app.lesson.question import Page
 from pvsim.app.words import _
 from pvsim.course.folder.course_reader import OWN_LESSONS
 from pvsim.course.play.closing_work import MOST_SEED, AskedQuestion, answered
-from pvsim.course.play.revisit import Idea, ideas_met
+from pvsim.course.play.revisit import Idea
 from pvsim.errors import PvsimError
-from pvsim.exercise import (
-    ExerciseCase,
-    Item,
-    Template,
-    exercise_lessons,
-    make_item,
-    mark_answer,
-    own_exercises,
-    read_exercises,
-)
-from pvsim.exercise.closing import draw_closing, idea_key, idea_text
+from pvsim.exercise import ExerciseCase, Item, make_item, mark_answer
+from pvsim.exercise.closing import draw_closing, idea_key, to_revisit
 from pvsim.exercise.given import LETTERS
 from pvsim.exercise.item import ChoiceItem
+from pvsim.exercise.pool import Pool, course_pool
 
 __all__ = ["ClosingDesk"]
 
@@ -56,8 +48,7 @@ class ClosingDesk:
         self._learner, self._folder = learner, folder
         self._seed = seed or (lambda: randbelow(MOST_SEED + 1))
         self._secret = token_hex(16)
-        self._known: frozenset[str] | None = None  # lessons with exercises; looked for when first asked
-        self._read: dict[str, Sequence[Template]] = {}
+        self._made: Pool | None = None  # looked for when first asked
         self._items: dict[tuple[int, str], Item] = {}  # by the test's seed
         self._answered: dict[tuple[int, str], Answered] = {}
         self._wrong = ""  # why what was typed last cannot be taken
@@ -65,25 +56,18 @@ class ClosingDesk:
     @property
     def lessons(self) -> tuple[str, ...]:
         """Slugs of the lessons that questions can come from, in the order of the course."""
-        if self._known is None:
-            self._known = frozenset(exercise_lessons(self._folder))
-        return tuple(one.slug for one in self._learner.course.lessons if one.slug in self._known)
+        return self._pool.lessons
 
     @property
     def revisit(self) -> tuple[Idea, ...]:
         """The ideas to revisit: met in lessons and not answered rightly since, then met in tests."""
         learner = self._learner
-        found = [*ideas_met(learner.course, learner.progresses, learner.closing.learned)]
-        for key in learner.closing.met:
-            slug = key.partition("/")[0]
-            texts = [idea_text(one, key) for one in self._exercises(slug)] if slug in self.lessons else []
-            found += [Idea(key=key, lesson=slug, text=text) for text in texts if text]
-        return tuple(found)
+        return to_revisit(learner.course, learner.progresses, learner.closing, self._pool)
 
     def open(self) -> None:
         """Open the test: where it was left, its result if it is done, or a new one."""
         work = self._learner.closing
-        if not work.asked or any(self._template(one.exercise) is None for one in work.asked):
+        if not work.asked or any(self._pool.find(one.exercise) is None for one in work.asked):
             self.begin()
             return
         left = [at for at, one in enumerate(work.asked, start=1) if one.share is None]
@@ -92,7 +76,7 @@ class ClosingDesk:
     def begin(self) -> None:
         """Draw a new test, and open it."""
         learner, seed = self._learner, self._seed()
-        asked = draw_closing(self.lessons, self.revisit, self._exercises, seed)
+        asked = draw_closing(self._pool, self.revisit, seed)
         number = learner.closing.number + 1
         learner.set_closing(replace(learner.closing, number=number, seed=seed, asked=asked))
         learner.close(closing_page=0)
@@ -103,7 +87,7 @@ class ClosingDesk:
 
     def renew(self) -> None:
         """The course has been read again: so are its exercises."""
-        self._known, self._read, self._items = None, {}, {}
+        self._made, self._items = None, {}
 
     def answer(self, given: object) -> str:
         """Mark an answer to the question of the page; what is said of it.
@@ -116,7 +100,7 @@ class ClosingDesk:
         found = self._asked
         if found is None or found.share is not None:
             return ""
-        item, template = self._item(found), self._template(found.exercise)
+        item, template = self._item(found), self._pool.find(found.exercise)
         if item is None or template is None:
             return ""
         text = _as_text(item, given)
@@ -150,7 +134,7 @@ class ClosingDesk:
 
     def _item(self, asked: AskedQuestion) -> Item | None:
         """The question with its numbers; None where its exercise is gone or no longer in order."""
-        template, seed = self._template(asked.exercise), self._learner.closing.seed
+        template, seed = self._pool.find(asked.exercise), self._learner.closing.seed
         key = (seed, asked.exercise)
         if key not in self._items and template is not None:
             try:
@@ -159,24 +143,12 @@ class ClosingDesk:
                 return None
         return self._items.get(key)
 
-    def _template(self, name: str) -> Template | None:
-        slug = name.partition("/")[0]
-        found = self._exercises(slug) if slug in self.lessons else ()
-        return next((one for one in found if one.id == name), None)
-
-    def _exercises(self, slug: str) -> Sequence[Template]:
-        """Exercises of a lesson; none where they are not in order."""
-        if slug not in self._read:
-            language = self._learner.course.language
-            try:
-                self._read[slug] = (
-                    own_exercises(slug, language)
-                    if self._folder == OWN_LESSONS
-                    else read_exercises(self._folder, slug, language)
-                )
-            except PvsimError:
-                self._read[slug] = ()
-        return self._read[slug]
+    @property
+    def _pool(self) -> Pool:
+        """The exercises of the course; of those not in order none."""
+        if self._made is None:
+            self._made = course_pool(self._learner.course, self._folder, forgiving=True)
+        return self._made
 
 
 def _as_text(item: Item, given: Any) -> str:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from base64 import b64encode
+from collections.abc import Callable, Sequence
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from secrets import randbelow, token_hex
 from typing import Any
@@ -13,6 +15,7 @@ from pvsim.app.lesson.learner import Learner
 from pvsim.app.lesson.question import Page
 from pvsim.app.words import _
 from pvsim.course.folder.course_reader import OWN_LESSONS
+from pvsim.course.lesson.lesson import Course
 from pvsim.course.play.closing_work import MOST_SEED, AskedQuestion, answered
 from pvsim.course.play.revisit import Idea
 from pvsim.errors import PvsimError
@@ -20,9 +23,14 @@ from pvsim.exercise import ExerciseCase, Item, make_item, mark_answer
 from pvsim.exercise.closing import draw_closing, idea_key, to_revisit
 from pvsim.exercise.given import LETTERS
 from pvsim.exercise.item import ChoiceItem
+from pvsim.exercise.paper import closing_sheet, closing_solution, parts_of_closing, write_pdf
 from pvsim.exercise.pool import Pool, course_pool
 
 __all__ = ["ClosingDesk"]
+
+MOST_PAPER = 999_999  # a number that is easily typed
+
+Message = dict[str, Any]
 
 
 class ClosingDesk:
@@ -52,6 +60,7 @@ class ClosingDesk:
         self._items: dict[tuple[int, str], Item] = {}  # by the test's seed
         self._answered: dict[tuple[int, str], Answered] = {}
         self._wrong = ""  # why what was typed last cannot be taken
+        self._paper: int | None = None
 
     @property
     def lessons(self) -> tuple[str, ...]:
@@ -84,6 +93,25 @@ class ClosingDesk:
     def turn(self, page: int) -> None:
         """To a page: 0 the opening, then the questions, then the result; beyond the ends, to the nearest."""
         self._learner.close(closing_page=min(max(page, 0), len(self._learner.closing.asked) + 1))
+
+    @property
+    def paper_number(self) -> int:
+        """The number of the test on paper that was asked for last; a new one at first."""
+        if self._paper is None:
+            self._paper = randbelow(MOST_PAPER + 1)
+        return self._paper
+
+    def paper(self, *, solution: bool) -> Callable[[], Message]:
+        """What makes a test on paper, or the solution of the one before, for the browser to save: it takes
+        a second or two.
+
+        A test on paper is another one than that on the page. Its number stands on it and gives its numbers,
+        so that a lecturer can print the same; it is drawn for the ideas to revisit all the same.
+        """
+        if not solution:
+            self._paper = None
+        course, pool, seed, revisit = self._learner.course, self._pool, self.paper_number, self.revisit
+        return partial(_paper, course, pool, seed, revisit, solution)
 
     def renew(self) -> None:
         """The course has been read again: so are its exercises."""
@@ -149,6 +177,15 @@ class ClosingDesk:
         if self._made is None:
             self._made = course_pool(self._learner.course, self._folder, forgiving=True)
         return self._made
+
+
+def _paper(course: Course, pool: Pool, seed: int, revisit: Sequence[Idea], solution: bool) -> Message:
+    asked = draw_closing(pool, revisit, seed)
+    parts = parts_of_closing(pool, asked, ExerciseCase(seed=seed), course, revisit if solution else None)
+    make = closing_solution if solution else closing_sheet
+    data = write_pdf(make(parts, title=course.title, language=course.language, case=str(seed)))
+    name = f"closing-test-{seed}{'-solution' if solution else ''}.pdf"
+    return {"file": name, "mime": "application/pdf", "base64": b64encode(data).decode("ascii")}
 
 
 def _as_text(item: Item, given: Any) -> str:

@@ -1,4 +1,4 @@
-"""A closing test on paper: the same for the same number, nothing of its key on it; the solution has all of it."""
+"""A closing test on paper: the same for the same number, without its key; the solution has all of it."""
 
 from __future__ import annotations
 

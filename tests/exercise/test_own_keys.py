@@ -209,6 +209,17 @@ def diode_W(case: Drawn) -> float:
     return float(volts[at] * around[at])
 
 
+def lower_top(case: Drawn) -> float:
+    """Watts between the higher top and the voltage given, where the whole row carries one current."""
+    module, sun, leak = CATALOGUE["full-60"], case["sun"] / 1000, case["leak"] / 100
+    higher = with_a_leaf(case, leak)[1]
+    current = np.linspace(0.0, 11.5, 8_001)
+    lit = row_voltage(module.cell, current, [sun] * 20)
+    dark = substring_voltage(module.cell, module.substrings[0].diode, current, [*[sun] * 19, sun * leak])
+    there = float(np.interp(-case["volts"], -(2 * lit + dark), current))
+    return higher - case["volts"] * there
+
+
 def half_module(case: Drawn, weak: Callable[[Floats, list[float]], Floats]) -> float:
     """Per cent that a module of half-cells loses where one chain of it is weak: two chains to each diode."""
     module, sun = CATALOGUE[str(case["type"])], case.get("sun", 1000) / 1000
@@ -257,6 +268,9 @@ BY_HAND: list[tuple[str, Callable[[Drawn], float], float, float]] = [
     ("cell-to-array/fresh/the-same-shade-on-both", half_of_each, 0.02, 0.0),
     ("absent-diode/fresh/shorted-in-full-sun", lost_substring, 0.06, 0.0),
     ("two-tops/fresh/a-thin-shadow", thin_shadow, 0.02, 0.0),
+    ("two-tops/fresh/stuck-on-the-lower-top", lower_top, 0.0, 0.6),
+    # a blocked string neither gives nor takes: the other one stands at its own open-circuit voltage
+    ("strong-feed-weak/fresh/what-the-joined-leads-show", lambda case: 0.0, 0.0, 0.01),
     ("five-levels/fresh/the-same-leaf-on-a-shed", shed, 0.01, 0.0),
     ("diode/fresh/heat-in-the-junction-box", diode_W, 0.02, 0.0),
     ("diode/fresh/one-half-cell", half_cell_shaded, 0.03, 0.0),

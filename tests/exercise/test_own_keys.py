@@ -313,3 +313,18 @@ def test_two_covered_half_cells_of_the_upper_half_take_hardly_anything_by_hand(k
 def test_with_the_box_in_the_middle_out_and_back_saves_hardly_anything_by_hand(along: float) -> None:
     before, now = (roof_by_hand(order(2, 8), (along, 1.8)).bought_m for order in (by_rows, there_and_back))
     assert 0.8 * before < now < 1.15 * before
+
+
+@pytest.mark.parametrize("kind", ["half-120", "half-144"])
+def test_an_open_half_cell_is_told_by_neither_end_of_the_curve_by_hand(kind: str) -> None:
+    """As the exercise says: the other chain has the whole voltage, and the diode the whole current."""
+    module = CATALOGUE[kind]
+    chain = [1.0] * len(module.substrings[0].chains[0])
+    one = row_voltage(module.cell, NOTHING, chain)[0]
+    assert one == pytest.approx(pair_voltage(module.cell, NOTHING, chain, chain)[0], abs=0.002)
+    current = np.linspace(0.0, 2 * module.cell.photocurrent_A, 8_001)
+    full = row_voltage(module.cell, current / 2, chain)
+    diode = forward_voltage(module.substrings[0].diode, current)
+    weak = np.maximum(row_voltage(module.cell, current, chain), -diode)
+    sound, broken = (float(np.interp(0.0, -volts, current)) for volts in (3 * full, 2 * full + weak))
+    assert broken == pytest.approx(sound, rel=0.002)

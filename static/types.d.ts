@@ -645,7 +645,8 @@ declare namespace Lesson {
   /** Of the closing test; a question has a verdict, and anything of its key, once it is answered. */
   interface TestLeaf extends Leaf { kind: "closing-test", next_ready: boolean }
   interface Revisited { slug: string, title: string, ideas: string[] }
-  interface ClosingOpening extends TestLeaf { stage: "opening", lead: string, note: string, aid: string, lists: Revisited[] }
+  interface ClosingOpening extends TestLeaf { stage: "opening", lead: string, note: string, aid: string, lists: Revisited[], paper: ClosingPaper }
+  interface ClosingPaper { title: string, note: string, test: string, solution: string }
   interface ClosingQuestion extends TestLeaf {
     stage: "question", from: string, part: ClosingAsking | null, verdict: Reckoning | null, verdict_label: string, solution: string, gone: string
   }

@@ -11,9 +11,11 @@ import zipfile
 import pytest
 
 from pvsim.course.folder.course_reader import OWN_LESSONS
+from pvsim.exercise import own_exercises
 from tests.test_cli import refused
 
 LEAVES = "diode/fresh/two-leaves"
+COUNT = len(own_exercises("diode"))
 
 
 def answered(text, answers):
@@ -68,21 +70,24 @@ def test_a_class_is_marked_into_a_table_and_a_report(run, sheets, tmp_path):
     code, out, err = run("mark", sheets, "-o", table)
     assert (code, err) == (0, "")
     rows = rows_of(table.read_text(encoding="utf-8"))
-    assert len(rows) == 9
+    assert len(rows) == 3 * COUNT
     points = {
         who: sum(float(one["points"]) for one in rows if one["who"] == who)
         for who in ("Ada", "Bob", "Cem Ö.")
     }
-    assert points == {"Ada": 4.0, "Bob": 2.0, "Cem Ö.": 0.0}
-    assert [one["attempts"] for one in rows if one["who"] == "Cem Ö."] == ["0"] * 3
-    assert "3 sheets marked, 9 answers" in out
+    most = sum(float(one["of"]) for one in rows if one["who"] == "Ada")
+    first = float(rows[0]["of"])
+    assert points == {"Ada": most, "Bob": most - first, "Cem Ö.": 0.0}
+    assert first == 2.0  # of one-in-the-shade, which Bob has wrong
+    assert [one["attempts"] for one in rows if one["who"] == "Cem Ö."] == ["0"] * COUNT
+    assert f"3 sheets marked, {3 * COUNT} answers" in out
     assert str(table) in out
     assert rows_of(run("mark", sheets, "-o", "-")[1]) == rows
 
 
 def test_json_has_rows_and_questions(run, sheets):
     values = json.loads(run("mark", sheets, "--json")[1])
-    assert len(values["rows"]) == 9
+    assert len(values["rows"]) == 3 * COUNT
     assert {one["item"] for one in values["questions"]} == {one["mark"]["item"] for one in values["rows"]}
     assert values["changed"] == []
 
@@ -142,7 +147,7 @@ def test_a_sheet_comes_from_the_standard_input_in_german_with_the_lessons_own_qu
     )
     monkeypatch.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(given.encode())))
     rows = rows_of(run("mark", "-", "-o", "-")[1])
-    assert len(rows) == 12
+    assert len(rows) == COUNT + 9  # the lesson's own: nine questions
     assert [one["question"] for one in rows if one["verdict"] == "right"] == ["diode/with-diodes/predict"]
 
 
@@ -159,7 +164,7 @@ def test_banks_are_written_in_each_form(run, tmp_path):
     path = tmp_path / "bank.zip"
     assert run("exercise", "one-cell", "--as", "qti", "-o", path)[0] == 0
     with zipfile.ZipFile(path) as package:
-        assert len(package.namelist()) == 4
+        assert len(package.namelist()) == len(own_exercises("one-cell")) + 1  # and what lists them
 
 
 @pytest.mark.parametrize(

@@ -12,6 +12,7 @@ from typing import Any
 from pvsim.commands.source import is_sheet, is_study, open_source
 from pvsim.course.folder.course_check import check_course, check_course_file, check_lesson
 from pvsim.course.folder.course_file import COURSE_FILE
+from pvsim.course.folder.course_folder import open_home
 from pvsim.course.folder.course_reader import (
     OWN_LESSONS,
     OWN_SCENARIOS,
@@ -25,6 +26,7 @@ from pvsim.course.lesson.glossary import GLOSSARY_FILE
 from pvsim.course.problem import Problem
 from pvsim.errors import FileError, PvsimError, SheetError
 from pvsim.exercise.exercise_file import EXERCISES, examine_exercises
+from pvsim.exercise.idea_name import unmet_ideas
 from pvsim.files.source import Source, parse_toml, read_source, shown
 from pvsim.sheet.own import OWN_SHEETS
 from pvsim.sheet.sheet_file import sheet_of
@@ -138,13 +140,20 @@ def warnings_at(path: Path) -> list[Problem]:
         except PvsimError:  # told as a problem
             return []
         return [_placed(path.parent, one) for one in found]
-    found = course_warnings(course)
+    found = [*course_warnings(course), *_unmet_ideas(course)]
     if not path.is_dir():
         name = f"{language}/{path.name}" if language else path.name
         found = [one for one in found if one.file == name]
     elif language:
         found = [one for one in found if one.file.startswith(f"{language}/")]
     return [_placed(course, one) for one in found]
+
+
+def _unmet_ideas(course: Path) -> list[Problem]:
+    try:
+        return unmet_ideas(course, open_home(course).plan.order)
+    except PvsimError:  # told as a problem
+        return []
 
 
 def _is_course_file(path: Path) -> bool:

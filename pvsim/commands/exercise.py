@@ -4,34 +4,33 @@ from __future__ import annotations
 
 import json
 import os
-import re
 from argparse import Namespace
 from collections.abc import Iterable
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+from pvsim.commands.hand_out import (
+    check_students,
+    check_variants,
+    class_list,
+    language_of,
+    made_folder,
+    read_secret,
+)
 from pvsim.commands.output import check_output, put_out
 from pvsim.commands.text import plural
 from pvsim.course.folder.course_reader import OWN_LESSONS
 from pvsim.errors import FileError
-from pvsim.exercise.answer_sheet import LONGEST_WHO, write_answer_sheet
-from pvsim.exercise.case import LONGEST_SECRET, MOST_CASE, ExerciseCase, seed_for
+from pvsim.exercise.answer_sheet import write_answer_sheet
+from pvsim.exercise.case import ExerciseCase, seed_for
 from pvsim.exercise.exercise_file import exercise_lessons
 from pvsim.exercise.given import LETTERS, given_of
 from pvsim.exercise.item import ChoiceItem, Item
 from pvsim.exercise.key import Key, items_of, read_key
 from pvsim.exercise.wording import bare
 from pvsim.files.provenance import one_line
-from pvsim.files.source import read_source, shown
 from pvsim.numbers import format_fixed
-from pvsim.words import _, known_language, languages, speaking
-
-MOST_STUDENTS = 1_000
-MOST_VARIANTS = 100
-FORMS = ("gift", "moodle", "qti")
-
-_NO_FILE_NAME = re.compile(r"[^\w-]+")
+from pvsim.words import _, speaking
 
 
 def run(options: Namespace) -> int:
@@ -57,44 +56,6 @@ def run(options: Namespace) -> int:
         return _one(key, secret, options)
 
 
-def language_of(code: str | None) -> str:
-    """A language that was asked for; English where none was.
-
-    Raises
-    ------
-    FileError
-        If pvsim does not speak it.
-    """
-    known = known_language(code or "en")
-    if not known:
-        raise FileError(
-            f"there is no language '{shown(code)}'",
-            expected="one of " + ", ".join(one.code for one in languages()),
-            mend="Leave --language out for English",
-        )
-    return known
-
-
-def read_secret(path: str | None) -> str:
-    """The lecturer's word from the first line of a file; empty where there is none.
-
-    Raises
-    ------
-    FileError
-        If the file cannot be read, or its first line is empty or too long.
-    """
-    if path is None:
-        return ""
-    word = read_source(path).text.partition("\n")[0].strip()
-    if not 0 < len(word) <= LONGEST_SECRET:
-        raise FileError(
-            f"the first line of {shown(path)} has {len(word):,} characters",
-            expected=f"a word of 1 to {LONGEST_SECRET}",
-            mend="Write a word there that nobody guesses, and keep the file",
-        )
-    return word
-
-
 def _check(options: Namespace) -> None:
     """Refuse options that do not go together."""
     several = [name for name, value in (("--as", options.form), ("--class", options.names)) if value]
@@ -104,28 +65,8 @@ def _check(options: Namespace) -> None:
         raise FileError(
             f"{several[0]} and {several[1]} are both given", expected="one of them", mend="Call pvsim twice"
         )
-    if options.seed is not None and not 0 <= options.seed <= MOST_CASE:
-        raise FileError(
-            f"--seed is {options.seed}", expected=f"0 to {MOST_CASE:,}", mend="Take a student's number"
-        )
-    if not 1 <= options.variants <= MOST_VARIANTS:
-        raise FileError(
-            f"--variants is {options.variants}",
-            expected=f"1 to {MOST_VARIANTS}",
-            mend="Choose one in that range",
-        )
-    if options.who is not None and not 0 < len(options.who.strip()) <= LONGEST_WHO:
-        raise FileError(
-            "--who is empty or very long",
-            expected=f"1 to {LONGEST_WHO} characters",
-            mend="Give a name or number",
-        )
-    if options.names and options.output is None:
-        raise FileError(
-            "--class is given without --output",
-            expected="a folder that the sheets are written into",
-            mend="Name one with --output",
-        )
+    check_students(options)
+    check_variants(options)
 
 
 def _list(folder: Path) -> int:
@@ -172,79 +113,14 @@ def _class(key: Key, secret: str, options: Namespace) -> int:
     return 0
 
 
-def class_list(path: str) -> list[tuple[str, str]]:
-    """The names of a class, one a line, each with the name of its file.
-
-    Raises
-    ------
-    FileError
-        If the list cannot be read, is empty or too long, or two names would make one file.
-    """
-    names = [one_line(line) for line in read_source(path).text.splitlines()]
-    names = [name for name in names if name and not name.startswith("#")]
-    if (
-        not 1 <= len(names) <= MOST_STUDENTS
-        or max(map(len, names)) > LONGEST_WHO
-        or len(set(names)) < len(names)
-    ):
-        raise FileError(
-            f"{shown(path)} lists {len(names):,} names, or one twice, or a very long one",
-            expected=f"1 to {MOST_STUDENTS:,} names of at most {LONGEST_WHO} characters, one a line",
-            mend="Mend the list",
-        )
-    files = [
-        _NO_FILE_NAME.sub("-", name).strip("-") or f"student-{at}" for at, name in enumerate(names, start=1)
-    ]
-    if len({one.casefold() for one in files}) < len(files):
-        raise FileError(
-            f"two names of {shown(path)} would make one file",
-            expected="names that differ in letters or digits",
-            mend="Add a number to one of them",
-        )
-    return list(zip(names, files, strict=True))
-
-
-def made_folder(path: str) -> Path:
-    """A folder that sheets are written into, made if it is not there.
-
-    Raises
-    ------
-    FileError
-        If it cannot be made.
-    """
-    folder = Path(path)
-    try:
-        folder.mkdir(exist_ok=True)
-    except OSError as error:
-        raise FileError(
-            f"the folder {shown(folder)} cannot be made ({error.strerror})",
-            expected="a folder, or a name for one in a folder that exists",
-            mend="Choose another place with --output",
-        ) from None
-    return folder
-
-
 def _bank(key: Key, secret: str, options: Namespace) -> int:
     """A bank with as many variants of each exercise with new numbers as are wanted."""
-    from pvsim.exercise.bank import write_gift, write_moodle_xml, write_qti
+    from pvsim.exercise.bank import variants_of, write_bank
 
     check_output(options.output)
-    first = options.seed if options.seed is not None else 1
-    items: list[Item] = []
-    for at in range(options.variants):
-        case = ExerciseCase(seed=first + at, secret=secret)
-        fresh = items_of(
-            Key(lesson=key.lesson, language=key.language, templates=key.templates), case
-        ).values()
-        items += [replace(one, id=f"{one.id}/{case.seed}") for one in fresh]
-    items += key.own
-    title = f"pvsim/{key.lesson}"
-    if options.form == "qti":
-        data = write_qti(items, title)
-    else:
-        write = write_gift if options.form == "gift" else write_moodle_xml
-        data = write(items, title).encode()
-    put_out(data, options.output)
+    first = ExerciseCase(seed=options.seed if options.seed is not None else 1, secret=secret)
+    items = [*variants_of(key.templates, first, options.variants), *key.own]
+    put_out(write_bank(items, f"pvsim/{key.lesson}", options.form), options.output)
     return 0
 
 

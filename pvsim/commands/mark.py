@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 import pvsim
-from pvsim.commands.exercise import read_secret
+from pvsim.commands.hand_out import read_secret
 from pvsim.commands.output import check_output, put_out
 from pvsim.commands.text import plural, table
 from pvsim.course.folder.course_reader import OWN_LESSONS

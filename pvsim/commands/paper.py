@@ -8,7 +8,14 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from pvsim.commands.exercise import class_list, language_of, made_folder, read_secret
+from pvsim.commands.hand_out import (
+    check_students,
+    class_list,
+    language_of,
+    made_folder,
+    paper_form,
+    read_secret,
+)
 from pvsim.commands.output import check_output, put_out
 from pvsim.commands.source import open_scenario
 from pvsim.commands.text import plural
@@ -17,8 +24,7 @@ from pvsim.course.folder.course_reader import OWN_LESSONS, is_name, read_one
 from pvsim.course.lesson.lesson import Lesson
 from pvsim.course.problem import as_error
 from pvsim.errors import FileError
-from pvsim.exercise.answer_sheet import LONGEST_WHO
-from pvsim.exercise.case import MOST_CASE, ExerciseCase, seed_for
+from pvsim.exercise.case import ExerciseCase, seed_for
 from pvsim.exercise.exercise_file import exercise_lessons
 from pvsim.exercise.key import read_key
 from pvsim.exercise.paper import (
@@ -36,8 +42,6 @@ from pvsim.files.provenance import one_line
 from pvsim.files.source import shown
 from pvsim.words import _, speaking
 
-FORMS = ("pdf", "html")
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Source:
@@ -50,8 +54,8 @@ class _Source:
 
 def run(options: Namespace) -> int:
     """Write a sheet, or one for each student of a class."""
-    form = _form(options)
-    _check(options)
+    form = paper_form(options)
+    check_students(options)
     language = language_of(options.language)
     secret = read_secret(options.secret)
     if not options.names:
@@ -67,41 +71,6 @@ def run(options: Namespace) -> int:
         case = ExerciseCase(seed=seed, secret=secret)
         put_out(_written(source, case, who, language, form, options.solution), options.output)
     return 0
-
-
-def _form(options: Namespace) -> str:
-    """PDF or HTML: as asked for, or by the file's ending."""
-    ending = Path(options.output or "").suffix.lower().removeprefix(".").replace("htm", "html")[:4]
-    if options.form:
-        return str(options.form)
-    if options.names:
-        return "pdf"
-    if ending not in FORMS:
-        raise FileError(
-            f"--output is {shown(options.output)}" if options.output else "--output is not given",
-            expected="a file that ends with .pdf or .html",
-            mend="Name one, or say --as pdf or --as html",
-        )
-    return ending
-
-
-def _check(options: Namespace) -> None:
-    if options.names and options.output is None:
-        raise FileError(
-            "--class is given without --output",
-            expected="a folder that the sheets are written into",
-            mend="Name one with --output",
-        )
-    if options.who is not None and not 0 < len(options.who.strip()) <= LONGEST_WHO:
-        raise FileError(
-            "--who is empty or very long",
-            expected=f"1 to {LONGEST_WHO} characters",
-            mend="Give a name or number",
-        )
-    if options.seed is not None and not 0 <= options.seed <= MOST_CASE:
-        raise FileError(
-            f"--seed is {options.seed}", expected=f"0 to {MOST_CASE:,}", mend="Take a student's number"
-        )
 
 
 def _check_cases(options: Namespace, source: _Source) -> None:

@@ -2,45 +2,71 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Mapping, Sequence
 from itertools import zip_longest
 
-from pvsim.course.play.closing_work import AskedQuestion
-from pvsim.course.play.revisit import Idea
+from pvsim.course.lesson.lesson import Course
+from pvsim.course.play.closing_work import AskedQuestion, ClosingWork
+from pvsim.course.play.player import Progress
+from pvsim.course.play.revisit import Idea, ideas_met
 from pvsim.exercise.case import ExerciseCase, chosen
+from pvsim.exercise.pool import Pool, idea_ids, ideas_named
 from pvsim.exercise.template import Template
 
-__all__ = ["MOST_QUESTIONS", "draw_closing", "idea_key", "idea_text", "ideas_named"]
+__all__ = ["MOST_QUESTIONS", "draw_closing", "idea_key", "idea_text", "to_revisit"]
 
 MOST_QUESTIONS = 6
 
-Read = Callable[[str], Sequence[Template]]
 
-
-def draw_closing(
-    lessons: Sequence[str], revisit: Sequence[Idea], read: Read, seed: int, most: int = MOST_QUESTIONS
-) -> tuple[AskedQuestion, ...]:
-    """The questions of a test, the same for the same exercises, list and seed.
-
-    An idea is asked for by an exercise of its lesson that names it; where none does, by another one of that
-    lesson. Each lesson has its turn before one has a second. What is left goes to the other lessons.
+def to_revisit(
+    course: Course, progresses: Mapping[str, Progress], work: ClosingWork, pool: Pool
+) -> tuple[Idea, ...]:
+    """The ideas that a learner has to revisit: met in lessons and not answered rightly since, then in tests.
 
     Parameters
     ----------
-    lessons : sequence of str
-        Slugs of those that have exercises.
+    course : Course
+    progresses : mapping of str to Progress
+        By slug.
+    work : ClosingWork
+        What their tests made of it.
+    pool : Pool
+        Of the course.
+    """
+    found = [*ideas_met(course, progresses, work.learned)]
+    for key in work.met:
+        template = pool.find(key.partition("#")[0])
+        at = None if template is None else _place(template, key)
+        if template is not None and at is not None and ideas_named(template)[at]:
+            slug = key.partition("/")[0]
+            text, name = ideas_named(template)[at], idea_ids(template)[at]
+            found.append(Idea(key=key, lesson=slug, text=text, id=name))
+    return tuple(found)
+
+
+def draw_closing(
+    pool: Pool, revisit: Sequence[Idea], seed: int, most: int = MOST_QUESTIONS
+) -> tuple[AskedQuestion, ...]:
+    """The questions of a test, the same for the same exercises, list and seed.
+
+    An idea is asked for by an exercise of its lesson that names it, in its words or by its name; where none
+    does, by one of another lesson that names it; where none does either, by another one of its lesson. Each
+    lesson has its turn before one has a second. What is left goes to the other lessons.
+
+    Parameters
+    ----------
+    pool : Pool
+        What it is drawn from.
     revisit : sequence of Idea
-    read : callable
-        Slug -> the exercises of a lesson.
     seed : int
         Not negative.
     most : int
         How many questions; fewer where the course has no more exercises.
     """
-    drawing = _Drawing(read, seed, most)
-    for one in drawing.in_turns([idea for idea in revisit if idea.lesson in lessons]):
+    drawing = _Drawing(pool, seed, most)
+    for one in drawing.in_turns([idea for idea in revisit if drawing.lessons_for(idea)]):
         drawing.add_for(one)
-    rest = drawing.shuffled("lesson", list(lessons))
+    rest = drawing.shuffled("lesson", list(pool.lessons))
     fresh = [slug for slug in rest if slug not in drawing.lessons]
     for slug in [*fresh, *(rest * most)]:
         if len(drawing.asked) == most:
@@ -52,15 +78,20 @@ def draw_closing(
 class _Drawing:
     """A test while it is drawn: by exercise, the keys of the ideas that it stands for."""
 
-    def __init__(self, read: Read, seed: int, most: int) -> None:
+    def __init__(self, pool: Pool, seed: int, most: int) -> None:
         self._case, self._most = ExerciseCase(seed=seed), most
-        self._read = read
+        self._pool = pool
         self.asked: dict[str, list[str]] = {}
-        self._for: dict[tuple[str, str], str] = {}  # lesson and words of an idea -> exercise
+        self._for: dict[tuple[str, str], str] = {}  # an idea -> its exercise
 
     @property
     def lessons(self) -> set[str]:
         return {name.partition("/")[0] for name in self.asked}
+
+    def lessons_for(self, idea: Idea) -> tuple[str, ...]:
+        """The lessons whose exercises an idea can be asked for by, its own first."""
+        own = [idea.lesson] if idea.lesson in self._pool.lessons else []
+        return tuple(dict.fromkeys([*own, *(self._pool.asking.get(idea.id, ()) if idea.id else ())]))
 
     def shuffled(self, what: str, names: Sequence[str]) -> list[str]:
         return sorted(names, key=lambda name: chosen(self._case, f"closing/{what}/{name}", 1 << 40))
@@ -77,17 +108,27 @@ class _Drawing:
         return [one for row in zip_longest(*columns) for one in row if one is not None]
 
     def add_for(self, idea: Idea) -> None:
-        """Have a question ask for an idea: one that is there already, or a new one of its lesson."""
-        able = self._able(idea.lesson)
-        named = [one for one in able if idea.text in ideas_named(one)]
+        """Have a question ask for an idea: one that is there already, or a new one."""
+        able = self._able(idea.lesson) if idea.lesson in self._pool.lessons else []
+        named = self._naming(idea, able)
         there = [one.id for one in named if one.id in self.asked]
         free = [one.id for one in named or able if one.id not in self.asked]
-        told = (idea.lesson, idea.text)
+        told = ("", idea.id) if idea.id else (idea.lesson, idea.text)
         if there or told in self._for:
             self.asked[self._for.get(told) or there[0]].append(idea.key)
         elif free and len(self.asked) < self._most:
             self._for[told] = self.shuffled("exercise", free)[0]
             self.asked[self._for[told]] = [idea.key]
+
+    def _naming(self, idea: Idea, able: list[Template]) -> list[Template]:
+        """Exercises that name an idea: of its lesson, or of the first of the others that has one."""
+        own = [one for one in able if idea.text in ideas_named(one) or idea.id in filter(None, idea_ids(one))]
+        others = [slug for slug in self.lessons_for(idea) if slug != idea.lesson]
+        for slug in self.shuffled("other", others) if not own else ():
+            found = [one for one in self._able(slug) if idea.id in idea_ids(one)]
+            if found:
+                return found
+        return own
 
     def add_from(self, slug: str) -> None:
         """One more question of a lesson, if it has one."""
@@ -97,13 +138,7 @@ class _Drawing:
 
     def _able(self, slug: str) -> list[Template]:
         """The exercises of a lesson that can be answered in one field."""
-        return [one for one in self._read(slug) if "reading" not in one.values]
-
-
-def ideas_named(template: Template) -> tuple[str, ...]:
-    """The ideas that an exercise knows, in their order; empty for a right choice."""
-    entries = template.values.get("choice") or template.values.get("mistake") or []
-    return tuple(str(one.get("idea", "")) for one in (entries if isinstance(entries, list) else [entries]))
+        return [one for one in self._pool.read(slug) if "reading" not in one.values]
 
 
 def idea_key(template: Template, idea: str) -> str:
@@ -114,6 +149,12 @@ def idea_key(template: Template, idea: str) -> str:
 
 def idea_text(template: Template, key: str) -> str:
     """The words for a key, in the exercise's language; empty where there are none."""
+    at = _place(template, key)
+    return "" if at is None else ideas_named(template)[at]
+
+
+def _place(template: Template, key: str) -> int | None:
+    """Which of an exercise's ideas a key means, from 0."""
     name, _hash, place = key.partition("#")
-    named = ideas_named(template)
-    return named[int(place)] if name == template.id and place.isdecimal() and int(place) < len(named) else ""
+    fits = name == template.id and place.isdecimal() and int(place) < len(ideas_named(template))
+    return int(place) if fits else None

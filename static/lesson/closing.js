@@ -25,11 +25,20 @@ const revisit = (lists, { words, send, keep }) => lists.length ? keep("revisit",
     el("button", { class: "link", type: "button", "aria-label": `${words.open_lesson}: ${one.title}`, onclick: () => send("open", one.slug) }, one.title),
     el("ul", {}, ...one.ideas.map(idea => el("li", {}, el("q", {}, idea))))))))) : null
 
+// Made by the server and saved by the browser: it takes a moment, which the status line tells.
+/** @type {(label: string, what: string, sheet: Lesson.Sheet) => HTMLElement} */
+const print = (label, what, sheet) => el("button", {
+  class: "link", type: "button", "data-act": `closing_paper_${what}`, onclick: () => sheet.send("closing_paper", what),
+}, label)
+
 /** @type {(page: Lesson.ClosingOpening, sheet: Lesson.Sheet) => (HTMLElement | null)[]} */
 const opening = (page, sheet) => [
   sheet.keep("lead", [page.lead, page.note, page.aid], () => el("div", { class: "prose" },
     el("p", { class: "question" }, page.lead), el("p", {}, page.note), el("p", { class: "quiet small" }, page.aid))),
   revisit(page.lists, sheet),
+  sheet.keep("paper", page.paper, paper => el("section", { class: "list" },
+    el("h4", { class: "caps" }, paper.title), el("p", { class: "quiet small" }, paper.note),
+    el("div", { class: "row" }, print(paper.test, "test", sheet), print(paper.solution, "solution", sheet)))),
 ]
 
 /** @type {(page: Lesson.ClosingQuestion, sheet: Lesson.Sheet) => (HTMLElement | null)[]} */

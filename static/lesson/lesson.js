@@ -2,6 +2,7 @@
 // The lesson region: contents, glossary, opening, step, closing, closing test. Python says what stands there
 // (lesson/page.py, lesson/contents.py, lesson/closing_page.py); this draws it and keeps what is being typed.
 
+import { download } from "../shared/download.js"
 import { el, find } from "../shared/elements.js"
 import { makeOutbox } from "../shared/outbox.js"
 import { makeAsides } from "./asides.js"
@@ -28,6 +29,7 @@ export function render({ model, el: host }) {
     merge: recallFirst,
     heard: message => {
       if (message.unread) { shelf.setAside(); draw() }
+      if (message.file && message.base64) download(message.file, Uint8Array.from(atob(message.base64), letter => letter.charCodeAt(0)), message.mime ?? "")
       if (message.answered !== undefined) shelf.answered()
     },
   })
@@ -108,10 +110,14 @@ export function render({ model, el: host }) {
     if (asked && goOn(body, asked, keys.typing)) asked = ""
   }
 
+  const openTest = () => send("closing_opening")
+  document.addEventListener("pvsim:closing", openTest)
+
   model.on("page", draw)
   model.on("said", () => { voice.textContent = model.said })
   model.on("remove", () => {
     outbox.close()
+    document.removeEventListener("pvsim:closing", openTest)
     terms.remove()
     shelf.close()
   })

@@ -6,10 +6,12 @@ from collections import Counter
 
 import pytest
 
-from pvsim.course.folder.course_reader import own_course
+from pvsim.course.folder.course_reader import OWN_LESSONS, own_course
 from pvsim.course.play.revisit import Idea
 from pvsim.exercise import own_exercises
-from pvsim.exercise.closing import MOST_QUESTIONS, draw_closing, idea_key, idea_text, ideas_named
+from pvsim.exercise.closing import MOST_QUESTIONS, draw_closing, idea_key, idea_text
+from pvsim.exercise.idea_name import ideas_asked, ideas_met_in
+from pvsim.exercise.pool import Pool, course_pool, idea_ids, ideas_named
 
 LESSONS = tuple(one.slug for one in own_course().lessons)
 SNOW = Idea(key="snow-edge/upright/predict#0", lesson="snow-edge", text="the loss is the covered area")
@@ -22,7 +24,8 @@ def lesson_of(name):
 
 
 def draw(*revisit, seed=7, most=MOST_QUESTIONS, lessons=LESSONS):
-    return draw_closing(lessons, revisit, own_exercises, seed, most)
+    pool = Pool(lessons=tuple(lessons), read=own_exercises, asking=course_pool(own_course()).asking)
+    return draw_closing(pool, revisit, seed, most)
 
 
 def test_without_ideas_the_whole_course_is_drawn_on_each_lesson_once():
@@ -98,3 +101,56 @@ def test_a_key_finds_its_words_in_every_language(language):
     for key in ("", "diode#0", f"{template.id}#", f"{template.id}#99", f"{template.id}#x"):
         assert idea_text(template, key) == ""
     assert idea_key(template, "an idea of nobody") == idea_key(template, "") == ""
+
+
+def test_an_idea_is_known_by_its_name_whatever_its_words_are_and_in_other_lessons_too():
+    """The snow of one lesson and the thin shadow of another are met by one misconception."""
+    told = Idea(
+        key="snow-edge/upright/predict#0", lesson="snow-edge", text="words", id="loss-is-the-missing-light"
+    )
+    for seed in range(6):
+        (first, *_others) = draw(told, seed=seed)
+        assert (first.exercise, first.ideas) == ("snow-edge/fresh/shelves-under-snow", (told.key,))
+    elsewhere = Idea(
+        key="find-it/two-strings/predict#3",
+        lesson="find-it",
+        text="words",
+        id="backwards-at-most-short-circuit-current",
+    )
+    (first, *_others) = draw(elsewhere)
+    assert first.exercise == "strong-feed-weak/fresh/what-flows-backwards"
+
+
+def test_one_idea_met_in_two_lessons_is_asked_for_once():
+    two = [
+        Idea(key=f"{slug}/step/predict#0", lesson=slug, text=slug, id="noon-holds-all-day")
+        for slug in ("long-shadow", "snow-edge")
+    ]
+    asked = draw(*two)
+    assert [set(one.ideas) for one in asked if one.ideas] == [{one.key for one in two}]
+
+
+def test_every_name_of_an_idea_is_met_in_a_lesson_and_asked_for_by_an_exercise():
+    met = {name for slug in LESSONS for name in ideas_met_in(OWN_LESSONS, slug)}
+    asked = {name for slug in LESSONS for name in ideas_asked(OWN_LESSONS, slug)}
+    assert met == asked
+    assert len(met) > 70
+
+
+def test_names_are_the_same_in_every_language():
+    for slug in LESSONS:
+        for one, other in zip(own_exercises(slug), own_exercises(slug, "de"), strict=True):
+            assert idea_ids(one) == idea_ids(other)
+
+
+def test_more_than_half_of_the_lessons_ideas_have_an_exercise_of_their_own():
+    """Those that have none are asked for by any exercise of their lesson: most are slips of reading."""
+    pool, found, every = course_pool(own_course()), 0, 0
+    for lesson in own_course().lessons:
+        words = {idea for one in pool.read(lesson.slug) for idea in ideas_named(one)}
+        questions = [one for step in lesson.steps for one in (step.predict, step.observe) if one is not None]
+        entries = [one for asked in questions for one in getattr(asked, "choices", None) or asked.mistakes]
+        ideas = {one.idea: one.idea_id for one in entries if one.idea}
+        every += len(ideas)
+        found += sum(text in words or name in pool.asking for text, name in ideas.items())
+    assert found > every / 2

@@ -45,9 +45,9 @@ def test_the_python_shown_runs_and_prints_one_line():
 
 def test_the_commands_shown_are_understood():
     lines = [line.split("#")[0].split()[1:] for line in "".join(blocks("sh")).splitlines() if line]
-    assert len(lines) == 10
+    assert len(lines) == 15
     for arguments in lines:
-        assert make_parser().parse_args(arguments).command in ("exercise", "mark", "paper")
+        assert make_parser().parse_args(arguments).command in ("exercise", "mark", "paper", "closing")
 
 
 def test_every_key_is_named():
@@ -58,6 +58,7 @@ def test_every_key_is_named():
         "decimals",
         "points",
         "unit_needed",
+        "idea_id",
         "share",
         "limit",
         "translates",

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from base64 import b64encode
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from secrets import randbelow, token_hex
 from typing import Any
@@ -13,24 +15,22 @@ from pvsim.app.lesson.learner import Learner
 from pvsim.app.lesson.question import Page
 from pvsim.app.words import _
 from pvsim.course.folder.course_reader import OWN_LESSONS
+from pvsim.course.lesson.lesson import Course
 from pvsim.course.play.closing_work import MOST_SEED, AskedQuestion, answered
-from pvsim.course.play.revisit import Idea, ideas_met
+from pvsim.course.play.revisit import Idea
 from pvsim.errors import PvsimError
-from pvsim.exercise import (
-    ExerciseCase,
-    Item,
-    Template,
-    exercise_lessons,
-    make_item,
-    mark_answer,
-    own_exercises,
-    read_exercises,
-)
-from pvsim.exercise.closing import draw_closing, idea_key, idea_text
+from pvsim.exercise import ExerciseCase, Item, make_item, mark_answer
+from pvsim.exercise.closing import draw_closing, idea_key, to_revisit
 from pvsim.exercise.given import LETTERS
 from pvsim.exercise.item import ChoiceItem
+from pvsim.exercise.paper import closing_sheet, closing_solution, parts_of_closing, write_pdf
+from pvsim.exercise.pool import Pool, course_pool
 
 __all__ = ["ClosingDesk"]
+
+MOST_PAPER = 999_999  # a number that is easily typed
+
+Message = dict[str, Any]
 
 
 class ClosingDesk:
@@ -56,34 +56,27 @@ class ClosingDesk:
         self._learner, self._folder = learner, folder
         self._seed = seed or (lambda: randbelow(MOST_SEED + 1))
         self._secret = token_hex(16)
-        self._known: frozenset[str] | None = None  # lessons with exercises; looked for when first asked
-        self._read: dict[str, Sequence[Template]] = {}
+        self._made: Pool | None = None  # looked for when first asked
         self._items: dict[tuple[int, str], Item] = {}  # by the test's seed
         self._answered: dict[tuple[int, str], Answered] = {}
         self._wrong = ""  # why what was typed last cannot be taken
+        self._paper: int | None = None
 
     @property
     def lessons(self) -> tuple[str, ...]:
         """Slugs of the lessons that questions can come from, in the order of the course."""
-        if self._known is None:
-            self._known = frozenset(exercise_lessons(self._folder))
-        return tuple(one.slug for one in self._learner.course.lessons if one.slug in self._known)
+        return self._pool.lessons
 
     @property
     def revisit(self) -> tuple[Idea, ...]:
         """The ideas to revisit: met in lessons and not answered rightly since, then met in tests."""
         learner = self._learner
-        found = [*ideas_met(learner.course, learner.progresses, learner.closing.learned)]
-        for key in learner.closing.met:
-            slug = key.partition("/")[0]
-            texts = [idea_text(one, key) for one in self._exercises(slug)] if slug in self.lessons else []
-            found += [Idea(key=key, lesson=slug, text=text) for text in texts if text]
-        return tuple(found)
+        return to_revisit(learner.course, learner.progresses, learner.closing, self._pool)
 
     def open(self) -> None:
         """Open the test: where it was left, its result if it is done, or a new one."""
         work = self._learner.closing
-        if not work.asked or any(self._template(one.exercise) is None for one in work.asked):
+        if not work.asked or any(self._pool.find(one.exercise) is None for one in work.asked):
             self.begin()
             return
         left = [at for at, one in enumerate(work.asked, start=1) if one.share is None]
@@ -92,7 +85,7 @@ class ClosingDesk:
     def begin(self) -> None:
         """Draw a new test, and open it."""
         learner, seed = self._learner, self._seed()
-        asked = draw_closing(self.lessons, self.revisit, self._exercises, seed)
+        asked = draw_closing(self._pool, self.revisit, seed)
         number = learner.closing.number + 1
         learner.set_closing(replace(learner.closing, number=number, seed=seed, asked=asked))
         learner.close(closing_page=0)
@@ -101,9 +94,28 @@ class ClosingDesk:
         """To a page: 0 the opening, then the questions, then the result; beyond the ends, to the nearest."""
         self._learner.close(closing_page=min(max(page, 0), len(self._learner.closing.asked) + 1))
 
+    @property
+    def paper_number(self) -> int:
+        """The number of the test on paper that was asked for last; a new one at first."""
+        if self._paper is None:
+            self._paper = randbelow(MOST_PAPER + 1)
+        return self._paper
+
+    def paper(self, *, solution: bool) -> Callable[[], Message]:
+        """What makes a test on paper, or the solution of the one before, for the browser to save: it takes
+        a second or two.
+
+        A test on paper is another one than that on the page. Its number stands on it and gives its numbers,
+        so that a lecturer can print the same; it is drawn for the ideas to revisit all the same.
+        """
+        if not solution:
+            self._paper = None
+        course, pool, seed, revisit = self._learner.course, self._pool, self.paper_number, self.revisit
+        return partial(_paper, course, pool, seed, revisit, solution)
+
     def renew(self) -> None:
         """The course has been read again: so are its exercises."""
-        self._known, self._read, self._items = None, {}, {}
+        self._made, self._items = None, {}
 
     def answer(self, given: object) -> str:
         """Mark an answer to the question of the page; what is said of it.
@@ -116,7 +128,7 @@ class ClosingDesk:
         found = self._asked
         if found is None or found.share is not None:
             return ""
-        item, template = self._item(found), self._template(found.exercise)
+        item, template = self._item(found), self._pool.find(found.exercise)
         if item is None or template is None:
             return ""
         text = _as_text(item, given)
@@ -150,7 +162,7 @@ class ClosingDesk:
 
     def _item(self, asked: AskedQuestion) -> Item | None:
         """The question with its numbers; None where its exercise is gone or no longer in order."""
-        template, seed = self._template(asked.exercise), self._learner.closing.seed
+        template, seed = self._pool.find(asked.exercise), self._learner.closing.seed
         key = (seed, asked.exercise)
         if key not in self._items and template is not None:
             try:
@@ -159,24 +171,21 @@ class ClosingDesk:
                 return None
         return self._items.get(key)
 
-    def _template(self, name: str) -> Template | None:
-        slug = name.partition("/")[0]
-        found = self._exercises(slug) if slug in self.lessons else ()
-        return next((one for one in found if one.id == name), None)
+    @property
+    def _pool(self) -> Pool:
+        """The exercises of the course; of those not in order none."""
+        if self._made is None:
+            self._made = course_pool(self._learner.course, self._folder, forgiving=True)
+        return self._made
 
-    def _exercises(self, slug: str) -> Sequence[Template]:
-        """Exercises of a lesson; none where they are not in order."""
-        if slug not in self._read:
-            language = self._learner.course.language
-            try:
-                self._read[slug] = (
-                    own_exercises(slug, language)
-                    if self._folder == OWN_LESSONS
-                    else read_exercises(self._folder, slug, language)
-                )
-            except PvsimError:
-                self._read[slug] = ()
-        return self._read[slug]
+
+def _paper(course: Course, pool: Pool, seed: int, revisit: Sequence[Idea], solution: bool) -> Message:
+    asked = draw_closing(pool, revisit, seed)
+    parts = parts_of_closing(pool, asked, ExerciseCase(seed=seed), course, revisit if solution else None)
+    make = closing_solution if solution else closing_sheet
+    data = write_pdf(make(parts, title=course.title, language=course.language, case=str(seed)))
+    name = f"closing-test-{seed}{'-solution' if solution else ''}.pdf"
+    return {"file": name, "mime": "application/pdf", "base64": b64encode(data).decode("ascii")}
 
 
 def _as_text(item: Item, given: Any) -> str:

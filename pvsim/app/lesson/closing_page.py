@@ -53,6 +53,15 @@ def opening_page(course: Course, work: ClosingWork, revisit: Sequence[Idea]) -> 
         if revisit
         else _("Your workbook lists no idea to revisit: the questions come from the whole course."),
         "aid": _("You may use the bench, pen and paper."),
+        "paper": {
+            "title": _("On paper"),
+            "note": _(
+                "A test of its own, with room for the answers. Its number stands on it; the solution is that "
+                "of the test printed last."
+            ),
+            "test": _("Closing test as PDF"),
+            "solution": _("Its solution as PDF"),
+        },
         "next": _("Go on") if work.answers else _("Begin"),
         "back": "",
         "next_ready": True,

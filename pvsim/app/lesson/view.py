@@ -24,6 +24,7 @@ from pvsim.app.lesson.trouble import said_of_reading, trouble_in
 from pvsim.app.lesson.words import region_words
 from pvsim.app.open_course import OpenCourse, course_in
 from pvsim.app.plain import Keyed
+from pvsim.app.session.debrief_errand import DebriefErrand
 from pvsim.app.session.state import State
 from pvsim.app.words import _, language, ngettext
 from pvsim.course.folder.course_reader import OWN_LESSONS
@@ -57,6 +58,7 @@ class LessonView:
         self._closing = ClosingDesk(
             self._learner, course.folder if isinstance(course, OpenCourse) else OWN_LESSONS
         )
+        self._errand, self._printing = DebriefErrand(state.document), False
         self._wrong: dict[str, str] = {}
         self._preview: Preview | None = None
         self._settled = Later(self._redraw_at_once, state.document)
@@ -71,6 +73,8 @@ class LessonView:
             "closing": lambda _value: self._open_closing(),
             "closing_anew": lambda _value: self._open_closing(anew=True),
             "closing_answer": self._closing.answer,
+            "closing_opening": lambda _value: self._open_closing(page=0),
+            "closing_paper": lambda value: self._print_closing(solution=value == "solution"),
             "turn": self._turn,
             "recall": self._recall,
             "take": self._take,
@@ -125,11 +129,31 @@ class LessonView:
         self._bench.leave()
         return ""
 
-    def _open_closing(self, *, anew: bool = False) -> str:
+    def _open_closing(self, *, anew: bool = False, page: int | None = None) -> str:
         if self._closing.lessons:
             (self._closing.begin if anew else self._closing.open)()
+            if page is not None:
+                self._closing.turn(page)
             self._bench.leave()
+        elif page is not None:
+            self._state.tell(_("No lesson of this course has exercises that a closing test could ask."))
         return ""
+
+    def _print_closing(self, *, solution: bool) -> str:
+        """Have a test made for paper, beside the event loop; it is saved when it is there."""
+        if self._printing or not self._closing.lessons:
+            return ""
+        self._printing = True
+        self._errand.send(self._closing.paper(solution=solution), self._printed)
+        return _("The file is being made.") if self._printing else self.root.said
+
+    def _printed(self, message: Any, wrong: str) -> None:
+        self._printing = False
+        if message is None:
+            self._state.tell(wrong)
+            return
+        self.root.said = _("{file} is there.").format(file=message["file"])
+        self.root.tell(message)
 
     def _search(self) -> str:
         self._state.open_field(tab="search")

@@ -261,4 +261,10 @@ def _files() -> list[Item]:
         _act("print", _("Print as a hand-out…")),
         _act("export_sheet", _("Work sheet as PDF")),
         _act("export_solution", _("Its solution as PDF")),
+        {
+            "kind": "opens",
+            "id": "closing-paper",
+            "label": _("Closing test on paper…"),
+            "event": "pvsim:closing",
+        },
     ]

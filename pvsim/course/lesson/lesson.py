@@ -34,11 +34,14 @@ class Mistake:
         The misconception, in a few words.
     feedback : str
         What to tell them; Markdown with computed numbers.
+    idea_id : str
+        The misconception's name, the same in every language, lesson and exercise; "" for none.
     """
 
     value: Expression
     idea: str
     feedback: str
+    idea_id: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,6 +82,8 @@ class Choice:
         held to it by the course check.
     idea : str
         The misconception behind a wrong choice; empty for the right one.
+    idea_id : str
+        Its name, as of a mistake.
     """
 
     text: str
@@ -86,6 +91,7 @@ class Choice:
     right: bool
     when: Condition | None
     idea: str
+    idea_id: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

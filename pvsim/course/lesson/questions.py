@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from pvsim.array.scenario import Scenario
 from pvsim.course.lesson.lesson import Choice, ChoiceQuestion, Mistake, NumberQuestion, Question
 from pvsim.course.number.evaluation import check_condition, check_paths, dimension_of
@@ -13,6 +15,9 @@ from pvsim.errors import LessonError, PvsimError
 
 MOST_CHOICES = 6
 MOST_MISTAKES = 6
+LONGEST_IDEA_ID = 60
+
+_IDEA_ID = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 
 
 def read_question(table: Table, scenario: Scenario | None, *, by_solver: bool) -> Question:
@@ -57,7 +62,7 @@ def _number(table: Table, scenario: Scenario | None) -> NumberQuestion:
     for one in table.tables("mistake")[:MOST_MISTAKES]:
         value = _expression(one, "value", scenario, dimension)
         idea, feedback = one.text("idea", longest=120), _spoken(one, "feedback", scenario)
-        mistakes.append(Mistake(value=value, idea=idea, feedback=feedback))
+        mistakes.append(Mistake(value=value, idea=idea, feedback=feedback, idea_id=_idea_id(one)))
         one.close()
     return NumberQuestion(
         answer=answer,
@@ -80,6 +85,7 @@ def _choices(table: Table, scenario: Scenario | None, by_solver: bool) -> tuple[
                 right=right,
                 when=when,
                 idea="" if right else _idea(one),
+                idea_id="" if right else _idea_id(one),
             )
         )
         one.close()
@@ -106,6 +112,20 @@ def _idea(table: Table) -> str:
         )
         return ""
     return table.text("idea", longest=120)
+
+
+def _idea_id(table: Table) -> str:
+    if not table.has("idea_id"):
+        return ""
+    found = table.text("idea_id", longest=LONGEST_IDEA_ID)
+    if found and not _IDEA_ID.fullmatch(found):
+        table.refuse(
+            "idea_id",
+            f"'{found}' names no idea",
+            expected="small letters, digits, hyphens, such as each-cell-has-a-diode",
+            mend="Take the name that lessons and exercises have for this idea, or a new one",
+        )
+    return found
 
 
 def _expression(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
-from pvsim.course.lesson.lesson import ChoiceQuestion, Course, Lesson, Question, Step
+from pvsim.course.lesson.lesson import Choice, ChoiceQuestion, Course, Lesson, Mistake, Question, Step
 from pvsim.course.play.answers import Verdict
 from pvsim.course.play.player import Mark, Progress, verdicts
 
@@ -24,17 +24,29 @@ class Idea:
         Slug.
     text : str
         In the course's language.
+    id : str
+        Its name, where the lesson gives one: by it exercises ask for the same idea, of other lessons too.
     """
 
     key: str
     lesson: str
     text: str
+    id: str = ""
 
 
 def ideas_of(question: Question) -> tuple[str, ...]:
     """The ideas that a question knows, in their order; empty for a right choice."""
-    entries = question.choices if isinstance(question, ChoiceQuestion) else question.mistakes
-    return tuple(one.idea for one in entries)
+    return tuple(one.idea for one in _entries(question))
+
+
+def _entries(question: Question) -> tuple[Choice | Mistake, ...]:
+    return question.choices if isinstance(question, ChoiceQuestion) else question.mistakes
+
+
+def _idea(lesson: Lesson, step: Step, name: str, question: Question, text: str) -> Idea:
+    at = ideas_of(question).index(text)
+    key = f"{lesson.slug}/{step.id}/{name}#{at}"
+    return Idea(key=key, lesson=lesson.slug, text=text, id=_entries(question)[at].idea_id)
 
 
 def ideas_met(
@@ -66,11 +78,7 @@ def _in_step(lesson: Lesson, step: Step, mark: Mark) -> list[Idea]:
         ("predict", step.predict, first), ("observe", step.observe, second),
     ]  # fmt: skip
     return [
-        Idea(
-            key=f"{lesson.slug}/{step.id}/{name}#{ideas_of(question).index(verdict.idea)}",
-            lesson=lesson.slug,
-            text=verdict.idea,
-        )
+        _idea(lesson, step, name, question, verdict.idea)
         for name, question, verdict in asked
         if question is not None
         and verdict is not None

@@ -28,10 +28,25 @@ _LEVELS = {
 
 
 def solution_sheet(
-    parts: Sequence[Part], *, title: str, language: str, who: str = "", case: str = ""
+    parts: Sequence[Part],
+    *,
+    title: str,
+    language: str,
+    who: str = "",
+    case: str = "",
+    brief: bool = False,
 ) -> Document:
-    """The solution of the work sheet with the same parts, in the language spoken now."""
-    return document_of(_("Solution"), [_solved(one) for one in parts], parts, title, language, who, case)
+    """The solution of the work sheet with the same parts, in the language spoken now.
+
+    Parameters
+    ----------
+    parts, title, language, who, case
+        As of the work sheet.
+    brief : bool
+        Whether the tables are left out that no answer needs: key figures, and the five levels.
+    """
+    blocks = [(*_solved(one), *(() if brief else _tables(one))) for one in parts]
+    return document_of(_("Solution"), blocks, parts, title, language, who, case)
 
 
 def _solved(part: Part) -> tuple[Block, ...]:
@@ -48,9 +63,12 @@ def _solved(part: Part) -> tuple[Block, ...]:
         found += [Heading(text=_("At the bench"), level=3), *stem, *_answered(part.seen)]
     if part.explained:
         found += [Heading(text=_("Explanation"), level=3), Prose(text=part.explained)]
-    figures = _key_figures(part)
-    levels = _five_levels(rungs_of(part.scene), part)
-    return (*found, *([figures] if figures else []), *([levels] if levels else []))
+    return tuple(found)
+
+
+def _tables(part: Part) -> tuple[Block, ...]:
+    found = (_key_figures(part), _five_levels(rungs_of(part.scene), part))
+    return tuple(one for one in found if one is not None)
 
 
 def _said(part: Part) -> list[str]:

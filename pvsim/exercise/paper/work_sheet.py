@@ -24,7 +24,7 @@ from pvsim.files.provenance import one_line, provenance
 from pvsim.numbers import format_setting
 from pvsim.words import _, ngettext, voltage_symbol
 
-__all__ = ["KEY_ROWS", "document_of", "key_symbols", "points_of", "state_names", "work_sheet"]
+__all__ = ["KEY_ROWS", "answer_room", "document_of", "key_symbols", "points_of", "state_names", "work_sheet"]
 
 KEY_ROWS = 5  # Isc, Voc, Imp, Vmp, Pmp
 
@@ -119,9 +119,8 @@ def _handed_out(part: Part) -> tuple[Block, ...]:
         found.append(Together(blocks=(_key_figures(part), reason)))
         found += [Caution(text=one) for one in part.cautions]
         return tuple(found)
-    found.append(
-        Together(blocks=(Heading(text=_("Prediction"), level=3), *_room(asked, _("My prediction")), reason))
-    )
+    room = answer_room(asked, _("My prediction"))
+    found.append(Together(blocks=(Heading(text=_("Prediction"), level=3), *room, reason)))
     then: list[Block] = []
     if part.does or seen is not None:
         then.append(Heading(text=_("At the bench"), level=3))
@@ -130,7 +129,7 @@ def _handed_out(part: Part) -> tuple[Block, ...]:
         then += [Prose(text=part.does)] if part.does else []
         if seen is not None:
             then += [Prose(text=seen.stem)] if seen.stem else []
-            then += _room(seen, _("I read"))
+            then += answer_room(seen, _("I read"))
     elif not asked.readings:
         found += [Caution(text=one) for one in part.cautions]
     if then:
@@ -139,8 +138,8 @@ def _handed_out(part: Part) -> tuple[Block, ...]:
     return tuple(found)
 
 
-def _room(given: GivenItem, label: str) -> list[Block]:
-    """Where the answer goes."""
+def answer_room(given: GivenItem, label: str) -> list[Block]:
+    """Where the answer goes: a blank with its unit, or the choices with a box each."""
     if given.choices:
         return [Options(texts=given.choices)]
     return [Writing(label=label, unit=given.unit)]

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import re
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -78,8 +80,14 @@ FOCUSED = """() => {
 }"""
 
 
-def test_on_a_phone_nothing_is_wider_than_the_screen(bench) -> None:
+def test_on_a_phone_nothing_is_wider_than_the_screen_and_the_files_lead_to_it_on_paper(bench) -> None:
     page = begin(bench, size=PHONE)
+    page.get_by_test_id("menu-files").click()
+    page.get_by_role("button", name="Closing test on paper…").click()
+    with page.expect_download() as saved:
+        region(page).get_by_role("button", name="Closing test as PDF").click()
+    assert re.fullmatch(r"closing-test-\d+\.pdf", saved.value.suggested_filename)
+    assert Path(saved.value.path()).read_bytes().startswith(b"%PDF")
     for press in ("Begin ›", "Next ›", "Result ›"):
         region(page).get_by_role("button", name=press).click()
         region(page).get_by_role("button", name="Back").wait_for()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from base64 import b64decode
 from itertools import count
 from pathlib import Path
 from typing import Any
@@ -26,7 +27,8 @@ from pvsim.exercise.wording import bare
 from pvsim.files.demo import read_demo
 from pvsim.words import speaking
 from tests.app.wishes import press
-from tests.course.samples import write_course
+from tests.course.samples import LESSON, write_course
+from tests.exercise.paper.contents import pages_of
 
 BY_SLUG = {lesson.slug: lesson for lesson in own_course().lessons}
 
@@ -292,3 +294,35 @@ def test_in_german_everything_is_german() -> None:
         assert page["count"].startswith("Frage 1 von")
         names = [one.id for one in own_exercises(learner.closing.asked[0].exercise.split("/")[0], "de")]
         assert learner.closing.asked[0].exercise in names
+
+
+def test_a_test_on_paper_is_saved_by_the_browser_and_its_solution_is_of_the_same_number(
+    view: LessonView, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    told: list[dict[str, Any]] = []
+    mistaken(view)
+    page = press(view, "closing_opening")
+    assert (page["stage"], set(page["paper"])) == ("opening", {"title", "note", "test", "solution"})
+    work, tell = view._learner.closing, view.root.tell
+    monkeypatch.setattr(view.root, "tell", lambda message: (told.append(message), tell(message)))
+    for what in ("test", "solution", "test"):
+        press(view, "closing_paper", what)
+    files = [one for one in told if "file" in one]
+    number = files[0]["file"].removeprefix("closing-test-").removesuffix(".pdf")
+    assert [one["file"] for one in files[:2]] == [
+        f"closing-test-{number}.pdf",
+        f"closing-test-{number}-solution.pdf",
+    ]
+    assert files[2]["file"] != files[0]["file"]
+    paper, solution = (" ".join(pages_of(b64decode(one["base64"]))) for one in files[:2])
+    assert "Answer:" not in paper
+    assert "Drawn for the idea" in solution
+    assert number in paper
+    assert view._learner.closing == work, "the test on the page stays what it was"
+
+
+def test_a_course_without_exercises_says_so_where_paper_is_asked_for(tmp_path: Path, state: State) -> None:
+    view = LessonView(state, OpenCourse(write_course(tmp_path, sample=LESSON)))
+    press(view, "closing_opening")
+    assert "exercises" in state.notice
+    press(view, "closing_paper", "test")

@@ -66,5 +66,5 @@ def test_it_prints_on_a4_and_keeps_figures_and_tables_whole(pages):
 
 def test_drawings_say_what_they_show(pages):
     sheet, solution = pages
-    assert sheet.count('role="img"') == solution.count('role="img"') - 1 == 3  # and the box that is crossed
+    assert sheet.count('role="img"') == solution.count('role="img"') - 2 == 6  # and the crossed boxes
     assert "U<sub>oc</sub>" in sheet

@@ -127,7 +127,7 @@ def test_a_scenario_is_drawn_as_it_is_and_held_against_the_same_in_good_order():
 
 def test_choices_are_not_marked():
     parts = parts_of_case(own_exercises("diode"), ExerciseCase(seed=5))
-    assert [one.right for one in flat(sheet_of(parts)) if isinstance(one, Options)] == [None]
+    assert [one.right for one in flat(sheet_of(parts)) if isinstance(one, Options)] == [None, None]
 
 
 def test_cautions_stand_before_the_act_that_they_are_about():

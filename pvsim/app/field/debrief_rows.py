@@ -20,6 +20,9 @@ from pvsim.numbers import format_fixed, format_percent
 
 __all__ = ["debrief_values"]
 
+STRANGE = 0.5  # rather not explained than explained
+SAID_bit = 0.005  # less is 0.00
+
 
 def debrief_values(work: FieldWork) -> dict[str, Any]:
     """What the desk tells of it, as far as that is worked out; {} before it is over.
@@ -105,9 +108,7 @@ def _line(line: Line, told: LineTold) -> dict[str, Any]:
     if line.refused:
         text = _("refused")
     elif told.better is not None:
-        text = _("told {gained}; {expected} was to be expected").format(
-            gained=_bit(told.gained_bit), expected=_bit(told.expected_bit)
-        )
+        text = _told(told)
     better = ""
     if told.better is not None and told.better_rate_bit_min > 1.05 * told.rate_bit_min:
         better = _("{look}: {better} a minute against {mine}").format(
@@ -128,6 +129,21 @@ def _line(line: Line, told: LineTold) -> dict[str, Any]:
         else "",
         "better": better,
     }
+
+
+def _told(told: LineTold) -> str:
+    """What a reading told; where nothing that may be hidden explains it, that."""
+    figures = {"gained": _bit(told.gained_bit), "expected": _bit(told.expected_bit)}
+    if told.unexplained < STRANGE:
+        return _("told {gained}; {expected} was to be expected").format(**figures)
+    if told.gained_bit < SAID_bit:
+        return _(
+            "nothing that may be hidden here explains this reading, so it told nothing; {expected} was to be "
+            "expected"
+        ).format(**figures)
+    return _(
+        "told {gained}; {expected} was to be expected; nothing that may be hidden here explains all of it"
+    ).format(**figures)
 
 
 def _bit(value: float) -> str:

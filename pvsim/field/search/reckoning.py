@@ -32,6 +32,7 @@ __all__ = [
     "learnt_from",
     "likeliest",
     "module_shares",
+    "unexplained",
     "worth_it",
 ]
 
@@ -71,9 +72,7 @@ def learnt_from(know: Foresight, likely: Floats, plant: Plant, line: Line) -> Fl
     plant : Plant
         As the line met it.
     """
-    values = np.array([one.reading.value for one in line.found])
-    over = np.array([one.reading.over_range for one in line.found])
-    return learnt(know, likely, plant, line.act, values, over)
+    return learnt(know, likely, plant, line.act, *_values(line))
 
 
 def learnt(
@@ -93,21 +92,54 @@ def learnt(
         Where the meter was over range: there the value is the end of its range, and what is beyond is all
         that it tells.
     """
-    numbers = _reckoned(likely, plant, act)
-    mu, sigma = know.readings(numbers, plant, act)
-    wide = np.ptp(mu, axis=0) + 6.0 * sigma.max(axis=0)
-    floor = _FLOOR_PICTURE if act.kind == "picture" else _FLOOR_AT_WORK if plant.running else _FLOOR
-    shown = know.shown(act, values)
-    p = (1.0 - floor) * _normal(shown, mu, sigma) + floor / wide
-    if over is not None and over.any():
-        beyond = (1.0 - floor) * _beyond(shown, mu, sigma) + 0.5 * floor  # nobody reckoned: as well not
-        p = np.where(over, beyond, p)
-    logs = np.log(p).sum(axis=1)
+    numbers, told, floor = _weighed(know, likely, plant, act, values, over)
+    logs = np.log(told + floor).sum(axis=1)
     p = np.exp(logs - logs.max())
     out = likely.copy()
     out[numbers] *= p / float(np.average(p, weights=likely[numbers]))
     new: Floats = out / out.sum()
     return new
+
+
+def unexplained(know: Foresight, before: Floats, now: Floats, plant: Plant, line: Line) -> float:
+    """How likely it is that something that a line read comes from what no candidate has; 0 to 1.
+
+    Parameters
+    ----------
+    before, now : (candidates,)
+        How likely each was before the line and is after it, as `learnt_from` gives it.
+    plant : Plant
+        As the line met it.
+    """
+    numbers, told, floor = _weighed(know, before, plant, line.act, *_values(line))
+    foreseen = np.prod(told / (told + floor), axis=1)
+    return 1.0 - float(np.average(foreseen, weights=now[numbers]))
+
+
+def _weighed(
+    know: Foresight, likely: Floats, plant: Plant, act: Act, values: Floats, over: np.ndarray | None
+) -> tuple[np.ndarray, Floats, Floats]:
+    """Which candidates are reckoned with, how likely each has the values, and how likely nobody's floor has.
+
+    The last two (candidates reckoned with, parts).
+    """
+    numbers = _reckoned(likely, plant, act)
+    mu, sigma = know.readings(numbers, plant, act)
+    wide = np.ptp(mu, axis=0) + 6.0 * sigma.max(axis=0)
+    share = _FLOOR_PICTURE if act.kind == "picture" else _FLOOR_AT_WORK if plant.running else _FLOOR
+    shown = know.shown(act, values)
+    told = (1.0 - share) * _normal(shown, mu, sigma)
+    floor = np.broadcast_to(share / wide, told.shape)
+    if over is not None and over.any():
+        told = np.where(over, (1.0 - share) * _beyond(shown, mu, sigma), told)
+        floor = np.where(over, 0.5 * share, floor)  # nobody reckoned: as well not
+    return numbers, told, floor
+
+
+def _values(line: Line) -> tuple[Floats, np.ndarray]:
+    """What a line read, and where that was over range; (parts,) each."""
+    values = np.array([one.reading.value for one in line.found])
+    return values, np.array([one.reading.over_range for one in line.found])
 
 
 def gained_bit(before: Floats, now: Floats) -> float:

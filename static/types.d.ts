@@ -165,8 +165,9 @@ declare namespace Roof {
 
   /** What often changes. */
   interface Now {
-    /** What was measured: the last reading at each part, the last of all with its place, and where a cloth lies. */
-    read?: [place: Place, text: string][], latest: string, cloth?: Place
+    /** What was measured: the last reading at each part and whether the bench was changed since, the last of all with
+     * its place, and where a cloth lies. */
+    read?: [place: Place, text: string, outdated: boolean][], latest: string, cloth?: Place
     /** Whether a hidden fault is being searched for. */
     seeking: boolean
     scene: number, level: Level, focus: Place, quantity: Quantity, condition: string, handed: number, theme: Theme
@@ -331,7 +332,7 @@ declare namespace Roof {
     cell: string, module: string, string: string, diode: string, minus: string, plus: string
     one_diode: string, many_diodes: string, conducts: string, runs_back: string, blocks: string
     broken_diodes: Record<string, string>, said: Record<"shaded" | "eats" | "bypassed" | "some_eat", string>
-    read: Record<Level | "diode", string>
+    read: Record<Level | "diode", string>, measured: string, measured_before: string
     circuit: Record<string, string>
     junction: string, junction_row: string, reversed: string, box: string
     path: string, address: string, address_hint: string, go: string
@@ -780,7 +781,7 @@ declare namespace Field {
   type Found = [label: string, value: string, doubt: string]
   interface Line { minute: string, what: string, where: string, found: Found[], range: string, set: boolean, changed: string, refused: string, unsafe: boolean, said: string }
   interface Debrief {
-    head: string, solved: boolean, working: boolean, rows: [label: string, text: string][], best: string[]
+    head: string, solved: boolean, working: boolean, failed: string, rows: [label: string, text: string][], best: string[]
     lines: { minute: string, what: string, told: string, share: number, then: string, better: string }[]
     votes: Votes | Record<string, never>
   }

@@ -32,7 +32,8 @@ def debrief_values(work: FieldWork) -> dict[str, Any]:
     dict
         `head`, one sentence; `rows` of label and text; `lines`, one for each of the log: `minute`, `what`,
         `told`, `share` (0 to 1, for a bar), `then`, `better`; `best`, lines of the computed best search;
-        `votes`, how a class had voted on what was read; `working`, whether more comes.
+        `votes`, how a class had voted on what was read; `working`, whether more comes; `failed`, one sentence
+        where that could not be worked out.
     """
     told = work.debrief or work.so_far
     if told is None:
@@ -53,8 +54,19 @@ def debrief_values(work: FieldWork) -> dict[str, Any]:
             for line in best
         ],
         "votes": votes_values(work),
-        "working": work.debrief is None,
+        "working": work.debrief is None and not work.undone,
+        "failed": _failed(work.undone),
     }
+
+
+def _failed(why: str) -> str:
+    """That the debrief could not be worked out, why, and what to do; "" where it could."""
+    if not why:
+        return ""
+    return _(
+        "What the readings could have told was not worked out, because {why}; your answer is kept, and you "
+        "can have it worked out again."
+    ).format(why=why)
 
 
 def _figure_rows(told: Verdict) -> list[list[str]]:

@@ -61,15 +61,21 @@ def set_values(state: State, searches: tuple[SetSearch, ...]) -> list[dict[str, 
     blocks: list[dict[str, Any]] = []
     for family, block in groupby(searches, key=lambda one: one.family):
         title = _(FAMILIES[family].title) if family else _("all families, mixed")
-        blocks.append({"title": title, "searches": [_set_row(state, title, one) for one in block]})
+        those = list(block)
+        twice = {one.level for one in those if [other.level for other in those].count(one.level) > 1}
+        rows = [_set_row(state, title, one, named=one.level in twice) for one in those]
+        blocks.append({"title": title, "searches": rows})
     return blocks
 
 
-def _set_row(state: State, title: str, one: SetSearch) -> dict[str, Any]:
+def _set_row(state: State, title: str, one: SetSearch, *, named: bool) -> dict[str, Any]:
+    """One search; named by its number as well where another of its block has the same level."""
     key = (one.seed, one.level, one.family)
     done = [past for past in state.pasts if (past.seed, past.level, past.family) == key]
     best = max(done, key=lambda past: (past.solved, past.points), default=None)
     level = _("level {n}").format(n=one.level)
+    if named:
+        level = _("{level}, no. {seed}").format(level=level, seed=one.seed)
     row: dict[str, Any] = {"seed": str(one.seed), "level": str(one.level), "family": one.family}
     if best is None:
         told, text, now = _("not done yet"), level, ""

@@ -75,6 +75,7 @@ def field_words() -> dict[str, Any]:
         "reveal": _("Show the fault on the bench"),
         "hint": _("Take a hint"),
         "second": _("One answer is noted; another fault is hidden as well."),
+        "work_again": _("Work it out again"),
         "working": _("Working out what each reading could have told …"),
         "debrief": _("How the search went"),
         "replay": _("The search once more"),

@@ -15,6 +15,7 @@ from typing import Any
 
 from bokeh.document import Document
 
+from pvsim.app.words import _
 from pvsim.circuit import budget
 from pvsim.circuit.budget import Budget
 from pvsim.errors import PvsimError
@@ -30,7 +31,7 @@ LONGEST_S = 600.0  # its waiting in the row counted in; then it is let go
 
 TELL_s = 0.5  # from one message of what there is so far to the next
 
-Over = Callable[[Any, str], None]  # what was worked out, or None and what was wrong
+Over = Callable[[Any, PvsimError | None], None]  # what was worked out, or None and what was wrong
 SoFar = Callable[[Verdict], None]
 
 
@@ -89,8 +90,8 @@ class DebriefErrand:
             return
         try:
             spoken.run(job.go_on)
-        except Exception as error:  # told in the session's turn, where it is heard of
-            self._hand_over(spoken, partial(_raised, error))
+        except Exception as error:  # an error of pvsim's own: heard of like any other, and raised there
+            self._hand_over(spoken, partial(_broken, over, error))
             return
         if job.ended:
             self._hand_over(spoken, partial(over, job.last, job.wrong))
@@ -116,7 +117,7 @@ class _Job:
     def __init__(self, parts: Iterator[Any], given: Budget) -> None:
         self._parts, self._given = parts, given
         self.last: Any = None
-        self.wrong = ""
+        self.wrong: PvsimError | None = None
         self.ended = False
 
     def go_on(self) -> None:
@@ -127,10 +128,18 @@ class _Job:
         except StopIteration:
             self.ended = True
         except PvsimError as error:
-            self.last, self.wrong, self.ended = None, str(error), True
+            self.last, self.wrong, self.ended = None, error, True
 
 
-def _raised(error: Exception) -> None:
+def _broken(over: Over, error: Exception) -> None:
+    over(
+        None,
+        PvsimError(
+            _("pvsim itself has an error here ({name})").format(name=type(error).__name__),
+            expected=_("no error"),
+            mend=_("Try once more, and report it if it comes back"),
+        ),
+    )
     raise error
 
 

@@ -71,6 +71,9 @@ _BY_ITSELF = np.array(
 # shorted, below some share of a sound voltage, each eats its own: of real ones the weakest eats for many.
 _FAULTY_APART, _BESIDE = 0.04, (0.08, 0.07)
 _SHORTED, _WEAKEST = 0.3, (2.1, 0.4)
+# A substring by itself may as well not have the weakest cell of its module: as told, less by a share, and further
+# apart by a share.
+_PART_LESS, _PART_APART = 0.8, 0.4
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -137,7 +140,9 @@ def voltage_apart(driven: Driven, run: slice, run_V: Floats, sound_V: float) -> 
     return found
 
 
-def warmest(seen_K: Floats, share: Floats, alone: np.ndarray) -> tuple[Floats, Floats]:
+def warmest(
+    seen_K: Floats, share: Floats, alone: np.ndarray, *, substrings: bool = False
+) -> tuple[Floats, Floats]:
     """How warm the warmest cell is told to be, and how far that lies apart; like `seen_K` each.
 
     It is either the one that is warmest among equal cells or the weakest of the others.
@@ -148,6 +153,8 @@ def warmest(seen_K: Floats, share: Floats, alone: np.ndarray) -> tuple[Floats, F
         Contrasts of equal cells.
     share, alone : (...)
         As of `Driven`.
+    substrings : bool
+        Whether each is of a substring, and not of a module.
 
     Notes
     -----
@@ -156,6 +163,8 @@ def warmest(seen_K: Floats, share: Floats, alone: np.ndarray) -> tuple[Floats, F
     first, first_apart = _of_its_fault(seen_K, share)
     told = np.where(alone, _read_off(_BY_ITSELF, share, 1), _read_off(_AS_OTHERS, share, 1))
     apart = np.where(alone, _read_off(_BY_ITSELF, share, 2), _read_off(_AS_OTHERS, share, 2))
+    if substrings:
+        told, apart = _PART_LESS * told, np.hypot(apart, _PART_APART * told)
     warm_K = contrast_from(told)
     weak_K = warm_K + np.minimum(seen_K, 0.0)  # where the glass beside makes the module's mean warmer
     second, second_apart = contrast_told(weak_K), apart * contrast_slope(weak_K) / contrast_slope(warm_K)

@@ -94,7 +94,7 @@ class WouldRead:
             seen_K, share = seen_K.max(axis=2), share.min(axis=2)
         else:
             seen_K, share, alone = seen_K[:, 0], share[:, 0], np.repeat(alone, share.shape[2], axis=1)
-        mu, apart = warmest(seen_K, share, alone)
+        mu, apart = warmest(seen_K, share, alone, substrings=at.module is not None)
         values_K = contrast_from(mu)
         return mu, np.hypot(contrast_uncertainties_K(values_K) * contrast_slope(values_K), apart)
 

@@ -654,8 +654,10 @@ declare namespace Lesson {
   }
   type ClosingTest = ClosingOpening | ClosingQuestion | ClosingResult
 
+  interface ClosingMaking extends Drawn { kind: "closing-making", lead: string }
+
   type Turning = Opening | Step | Closing | ClosingTest
-  type Page = Contents | Glossary | Turning
+  type Page = Contents | Glossary | ClosingMaking | Turning
 
   interface ChoiceQuestion { kind: "choice", choices: string[], chosen: number | null }
   interface NumberQuestion { kind: "number", unit: string, given: string }

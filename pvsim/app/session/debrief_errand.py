@@ -31,7 +31,7 @@ LONGEST_S = 600.0  # its waiting in the row counted in; then it is let go
 
 TELL_s = 0.5  # from one message of what there is so far to the next
 
-Over = Callable[[Any, PvsimError | None], None]  # what was worked out, or None and what was wrong
+Over = Callable[[Any, str], None]  # what was worked out, or None and what was wrong
 SoFar = Callable[[Verdict], None]
 
 
@@ -42,11 +42,17 @@ class DebriefErrand:
     ----------
     document : Document or None
         In whose turn what was worked out comes; without one that is done where it is started.
+
+    Attributes
+    ----------
+    why : str
+        What was wrong, as a clause; "" where nothing was.
     """
 
     def __init__(self, document: Document | None) -> None:
         self._document = document
         self._given = Budget(LONGEST_S)
+        self.why = ""
 
     def start(
         self,
@@ -80,7 +86,7 @@ class DebriefErrand:
         if self._document is None:
             while not job.ended:
                 job.go_on()
-            over(job.last, job.wrong)
+            self._end(over, job.last, job.error)
             return
         _row().submit(self._turn, job, copy_context(), over, so_far, monotonic())
 
@@ -91,10 +97,10 @@ class DebriefErrand:
         try:
             spoken.run(job.go_on)
         except Exception as error:  # an error of pvsim's own: heard of like any other, and raised there
-            self._hand_over(spoken, partial(_broken, over, error))
+            self._hand_over(spoken, partial(self._broken, over, error))
             return
         if job.ended:
-            self._hand_over(spoken, partial(over, job.last, job.wrong))
+            self._hand_over(spoken, partial(self._end, over, job.last, job.error))
             return
         if monotonic() - told_s > TELL_s:
             told_s = monotonic()
@@ -105,6 +111,19 @@ class DebriefErrand:
         """Have the session hear of something in its own turn, in its own language."""
         if not self._given.taken_back and self._document is not None:
             self._document.add_next_tick_callback(partial(spoken.copy().run, self._arrive, told))
+
+    def _end(self, over: Over, last: Any, error: PvsimError | None) -> None:
+        self.why = "" if error is None else error.wrong
+        over(last, "" if error is None else str(error))
+
+    def _broken(self, over: Over, error: Exception) -> None:
+        wrong = PvsimError(
+            _("pvsim itself has an error here ({name})").format(name=type(error).__name__),
+            expected=_("no error"),
+            mend=_("Try once more, and report it if it comes back"),
+        )
+        self._end(over, None, wrong)
+        raise error
 
     def _arrive(self, told: Callable[[], None]) -> None:
         if not self._given.taken_back:
@@ -117,7 +136,7 @@ class _Job:
     def __init__(self, parts: Iterator[Any], given: Budget) -> None:
         self._parts, self._given = parts, given
         self.last: Any = None
-        self.wrong: PvsimError | None = None
+        self.error: PvsimError | None = None
         self.ended = False
 
     def go_on(self) -> None:
@@ -128,19 +147,7 @@ class _Job:
         except StopIteration:
             self.ended = True
         except PvsimError as error:
-            self.last, self.wrong, self.ended = None, error, True
-
-
-def _broken(over: Over, error: Exception) -> None:
-    over(
-        None,
-        PvsimError(
-            _("pvsim itself has an error here ({name})").format(name=type(error).__name__),
-            expected=_("no error"),
-            mend=_("Try once more, and report it if it comes back"),
-        ),
-    )
-    raise error
+            self.last, self.error, self.ended = None, error, True
 
 
 @cache

@@ -291,15 +291,13 @@ class FieldCommands(FieldBench):
         if self._is_still(work):
             self._update(field=replace(self.field, so_far=part))
 
-    def _debriefed(
-        self, work: FieldWork, practised: bool, debrief: Debrief | None, wrong: PvsimError | None
-    ) -> None:
+    def _debriefed(self, work: FieldWork, practised: bool, debrief: Debrief | None, _wrong: str) -> None:
         if not self._is_still(work):
             return  # another search has begun
         self._foreseen = None
         if debrief is None:
-            why = _("it was interrupted") if wrong is None else wrong.wrong
-            self._update(field=replace(self.field, undone=why))
+            assert self._debriefing is not None
+            self._update(field=replace(self.field, undone=self._debriefing.why))
         else:
             new = (past_of(work, debrief),) if practised else ()
             pasts = (*self.pasts, *new)[-MOST_PASTS:]

@@ -142,16 +142,14 @@ class VoteCommands(FieldCommands):
         vote = Vote(offer=ballot.offer, counts=counts, chosen=chosen, first=first, line=line)
         return replace(work, ballot=None, votes=(*work.votes, vote))
 
-    def _offered(
-        self, errand: DebriefErrand, offer: tuple[Choice, ...] | None, wrong: PvsimError | None
-    ) -> None:
+    def _offered(self, errand: DebriefErrand, offer: tuple[Choice, ...] | None, wrong: str) -> None:
         if self._offering is not errand:
             return
         self._offering = None
         self._update(offering=False)
         room = self._class()
         if offer is None or room is None:
-            self.tell(_("No class is open.") if wrong is None else str(wrong))
+            self.tell(wrong or _("No class is open."))
         elif self._tell_class(partial(room.ask, _sheet(offer))) and room.poll is not None:
             self._update(field=replace(self.field, ballot=Ballot(offer=offer, poll=room.poll)))
 

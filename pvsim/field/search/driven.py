@@ -71,8 +71,8 @@ _BY_ITSELF = np.array(
 # shorted, below some share of a sound voltage, each eats its own: of real ones the weakest eats for many.
 _FAULTY_APART, _BESIDE = 0.04, (0.08, 0.07)
 _SHORTED, _WEAKEST = 0.3, (2.1, 0.4)
-# A substring by itself may as well not have the weakest cell of its module: as told, less by a share, and further
-# apart by a share.
+# A substring by itself may as well not have the weakest cell of its module: as told, less by a share, and
+# further apart by a share.
 _PART_LESS, _PART_APART = 0.8, 0.4
 
 

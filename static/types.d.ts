@@ -775,13 +775,13 @@ declare namespace Field {
   interface Curve { figure: string, where: string, said: string, about: string, comparable: boolean }
   /** Kinds by family: what an answer says, its title, and the place in view as finely as it is asked for. */
   interface Search {
-    title: string, family: string, on_bench: boolean, as_seen: boolean, over: boolean, answers: number, hint: string, leave: string
+    title: string, about: string, noted: string, say_hint: string, on_bench: boolean, as_seen: boolean, over: boolean, answers: number, hint: string, leave: string
     kinds: [family: string, kinds: [kind: string, title: string, place: string][]][]
   }
   /** By level, its title and the families that it hides. */
   interface Start { most: number, levels: [value: string, title: string, families: string[]][], families: [value: string, title: string][] }
   type Found = [label: string, value: string, doubt: string]
-  interface Line { minute: string, what: string, where: string, found: Found[], range: string, set: boolean, changed: string, refused: string, unsafe: boolean, said: string }
+  interface Line { minute: string, what: string, where: string, found: Found[], range: string, set: boolean, note: string, changed: string, refused: string, unsafe: boolean, said: string }
   interface Debrief {
     head: string, solved: boolean, working: boolean, failed: string, rows: [label: string, text: string][], best: string[]
     lines: { minute: string, what: string, told: string, share: number, then: string, better: string }[]

@@ -222,7 +222,7 @@ def _told(know: Foresight, step: Step, number: int, line: Line, done: set[Look])
     if step.look is not None:
         gained = gained_bit(step.before, step.after)
         if not step.again:
-            expected = expected_bit(know, step.before, step.plant, step.look.act)
+            expected = expected_bit(know, step.before, step.plant, step.look.act, whole=True)
             strange = unexplained(know, step.before, step.after, step.plant, line)
         rate = expected / minutes_of(line.act)
         left = [look for look in worth_it(know, step.before, list(know.looks)) if look not in done]

@@ -64,15 +64,19 @@ def likeliest(know: Foresight, likely: Floats) -> tuple[tuple[Answered, ...], fl
     return know.answers[best], min(float(shares[best]), 1.0)
 
 
-def learnt_from(know: Foresight, likely: Floats, plant: Plant, line: Line) -> Floats:
+def learnt_from(
+    know: Foresight, likely: Floats, plant: Plant, line: Line, *, whole: bool = False
+) -> Floats:
     """How likely each candidate is after a line of a transcript; (candidates,).
 
     Parameters
     ----------
     plant : Plant
         As the line met it.
+    whole : bool
+        As of `learnt`.
     """
-    return learnt(know, likely, plant, line.act, *_values(line))
+    return learnt(know, likely, plant, line.act, *_values(line), whole=whole)
 
 
 def learnt(
@@ -82,6 +86,8 @@ def learnt(
     act: Act,
     values: Floats,
     over: np.ndarray | None = None,
+    *,
+    whole: bool = False,
 ) -> Floats:
     """How likely each candidate is after an act read some values; (candidates,).
 
@@ -91,8 +97,11 @@ def learnt(
     over : (parts,) or None
         Where the meter was over range: there the value is the end of its range, and what is beyond is all
         that it tells.
+    whole : bool
+        Whether faint candidates count too where each costs a circuit. Many faint ones are together likely;
+        who goes on searching does without them, for speed.
     """
-    numbers, told, floor = _weighed(know, likely, plant, act, values, over)
+    numbers, told, floor = _weighed(know, likely, plant, act, values, over, whole=whole)
     logs = np.log(told + floor).sum(axis=1)
     p = np.exp(logs - logs.max())
     out = likely.copy()
@@ -107,23 +116,30 @@ def unexplained(know: Foresight, before: Floats, now: Floats, plant: Plant, line
     Parameters
     ----------
     before, now : (candidates,)
-        How likely each was before the line and is after it, as `learnt_from` gives it.
+        How likely each was before the line and is after it, as `learnt_from` gives it of all candidates.
     plant : Plant
         As the line met it.
     """
-    numbers, told, floor = _weighed(know, before, plant, line.act, *_values(line))
+    numbers, told, floor = _weighed(know, before, plant, line.act, *_values(line), whole=True)
     foreseen = np.prod(told / (told + floor), axis=1)
     return 1.0 - float(np.average(foreseen, weights=now[numbers]))
 
 
 def _weighed(
-    know: Foresight, likely: Floats, plant: Plant, act: Act, values: Floats, over: np.ndarray | None
+    know: Foresight,
+    likely: Floats,
+    plant: Plant,
+    act: Act,
+    values: Floats,
+    over: np.ndarray | None,
+    *,
+    whole: bool,
 ) -> tuple[np.ndarray, Floats, Floats]:
     """Which candidates are reckoned with, how likely each has the values, and how likely nobody's floor has.
 
     The last two (candidates reckoned with, parts).
     """
-    numbers = _reckoned(likely, plant, act)
+    numbers = np.arange(len(likely)) if whole else _reckoned(likely, plant, act)
     mu, sigma = know.readings(numbers, plant, act)
     wide = np.ptp(mu, axis=0) + 6.0 * sigma.max(axis=0)
     share = _FLOOR_PICTURE if act.kind == "picture" else _FLOOR_AT_WORK if plant.running else _FLOOR
@@ -148,9 +164,11 @@ def gained_bit(before: Floats, now: Floats) -> float:
     return max(float((now[some] * np.log2(now[some] / before[some])).sum()), 0.0)
 
 
-def expected_bit(know: Foresight, likely: Floats, plant: Plant, act: Act) -> float:
-    """What a reading is expected to tell."""
-    return _information(_grouped(know, likely, plant, act))
+def expected_bit(
+    know: Foresight, likely: Floats, plant: Plant, act: Act, *, whole: bool = False
+) -> float:
+    """What a reading is expected to tell; `whole` as of `learnt`."""
+    return _information(_grouped(know, likely, plant, act, whole=whole))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -177,8 +195,10 @@ class _Grouped:
         return -float((some * np.log2(some)).sum())
 
 
-def _grouped(know: Foresight, likely: Floats, plant: Plant, act: Act) -> _Grouped:
-    numbers = _reckoned(likely, plant, act)
+def _grouped(
+    know: Foresight, likely: Floats, plant: Plant, act: Act, *, whole: bool = False
+) -> _Grouped:
+    numbers = np.arange(len(likely)) if whole else _reckoned(likely, plant, act)
     numbers = numbers[likely[numbers] > _NONE]
     mu, sigma = know.readings(numbers, plant, act)
     alike = know.alike(numbers, plant, act)

@@ -338,7 +338,7 @@ declare namespace Roof {
     path: string, address: string, address_hint: string, go: string
     roof: string, tools: string, more_tools: string, trays: Record<Tray, string>
     /** Instruments: what a press says, what each is called, and in which group. */
-    probes: [name: string, title: string, group: string][], probe: string, measure_hint: string
+    probes: [name: string, title: string, group: string][], probe: string, measure_hint: string, measure_hint_touch: string
     look_hint: string, look_hint_touch: string, mend_hint: Record<"module" | "cell", string>, mend_all: string
     light_to: Record<"module" | "cell", string>, units: Record<"module" | "cell", string>, other_share: string, clear: string
     what_breaks: string, modules: string, on_roof: string, add: string, add_shadow: string, remove: string, shadow_keys: string

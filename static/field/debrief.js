@@ -6,8 +6,9 @@ import { el } from "../shared/elements.js"
 /**
  * @param {Field.Words} words
  * @param {Field.Say} say
+ * @param {() => void} goToTop it stands there, and is read from there on
  */
-export function makeDebrief(words, say) {
+export function makeDebrief(words, say, goToTop) {
   const head = el("h4", { class: "verdict", tabindex: -1 })
   const rows = el("dl", { class: "facts" })
   const lines = el("ol", { class: "replay" })
@@ -52,7 +53,8 @@ export function makeDebrief(words, say) {
       held &&= !!one.failed
       if (headed) return
       headed = true
-      head.focus({ preventScroll: false })
+      head.focus({ preventScroll: true })
+      goToTop()
     },
   }
 }

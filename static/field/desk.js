@@ -41,7 +41,7 @@ export function render({ model }) {
   const picture = makePicture(words)
   const curve = makeCurve(words, say)
   const start = makeStart(words, model.start, say)
-  const debrief = makeDebrief(words, say)
+  const debrief = makeDebrief(words, say, () => sheet.scrollIntoView({ block: "start" }))
   const hint = el("button", { type: "button", class: "button button--edge", "data-act": "hint", onclick: () => say("hint") })
   const noted = el("p", { class: "barred", role: "status" })
   const answer = makeAnswer(words, say)

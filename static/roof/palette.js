@@ -112,7 +112,7 @@ export function updatePalette(palette, view) {
   }
   if (view.tray === "wire") updateWire(palette, view)
   if (view.tray === "measure" && palette.latest) {
-    write(palette.latest, view.now.latest || words.measure_hint)
+    write(palette.latest, view.now.latest || (matchMedia("(pointer: coarse)").matches ? words.measure_hint_touch : words.measure_hint))
     put(palette.latest, "title", view.now.latest)
   }
   const [kind] = view.condition.split(":")

@@ -150,6 +150,7 @@ def roof_words() -> dict[str, Any]:
         ],
         "probe": _("Instrument"),
         "measure_hint": _("Click a part to measure it."),
+        "measure_hint_touch": _("Tap a part to measure it."),
         "wire": wire_words(),
         "look_hint_touch": _("Tap to choose, tap twice to go nearer; the path above leads back."),
         "look_hint": _("Click to choose. Double-click or Enter goes nearer, Esc goes back."),

@@ -165,8 +165,9 @@ declare namespace Roof {
 
   /** What often changes. */
   interface Now {
-    /** What was measured: the last reading at each part, the last of all with its place, and where a cloth lies. */
-    read?: [place: Place, text: string][], latest: string, cloth?: Place
+    /** What was measured: the last reading at each part and whether the bench was changed since, the last of all with
+     * its place, and where a cloth lies. */
+    read?: [place: Place, text: string, outdated: boolean][], latest: string, cloth?: Place
     /** Whether a hidden fault is being searched for. */
     seeking: boolean
     scene: number, level: Level, focus: Place, quantity: Quantity, condition: string, handed: number, theme: Theme
@@ -331,13 +332,13 @@ declare namespace Roof {
     cell: string, module: string, string: string, diode: string, minus: string, plus: string
     one_diode: string, many_diodes: string, conducts: string, runs_back: string, blocks: string
     broken_diodes: Record<string, string>, said: Record<"shaded" | "eats" | "bypassed" | "some_eat", string>
-    read: Record<Level | "diode", string>
+    read: Record<Level | "diode", string>, measured: string, measured_before: string
     circuit: Record<string, string>
     junction: string, junction_row: string, reversed: string, box: string
     path: string, address: string, address_hint: string, go: string
     roof: string, tools: string, more_tools: string, trays: Record<Tray, string>
     /** Instruments: what a press says, what each is called, and in which group. */
-    probes: [name: string, title: string, group: string][], probe: string, measure_hint: string
+    probes: [name: string, title: string, group: string][], probe: string, measure_hint: string, measure_hint_touch: string
     look_hint: string, look_hint_touch: string, mend_hint: Record<"module" | "cell", string>, mend_all: string
     light_to: Record<"module" | "cell", string>, units: Record<"module" | "cell", string>, other_share: string, clear: string
     what_breaks: string, modules: string, on_roof: string, add: string, add_shadow: string, remove: string, shadow_keys: string
@@ -656,8 +657,10 @@ declare namespace Lesson {
   }
   type ClosingTest = ClosingOpening | ClosingQuestion | ClosingResult
 
+  interface ClosingMaking extends Drawn { kind: "closing-making", lead: string }
+
   type Turning = Opening | Step | Closing | ClosingTest
-  type Page = Contents | Glossary | Turning
+  type Page = Contents | Glossary | ClosingMaking | Turning
 
   interface ChoiceQuestion { kind: "choice", choices: string[], chosen: number | null }
   interface NumberQuestion { kind: "number", unit: string, given: string }
@@ -775,15 +778,15 @@ declare namespace Field {
   interface Curve { figure: string, where: string, said: string, about: string, comparable: boolean }
   /** Kinds by family: what an answer says, its title, and the place in view as finely as it is asked for. */
   interface Search {
-    title: string, family: string, on_bench: boolean, as_seen: boolean, over: boolean, answers: number, hint: string, leave: string
+    title: string, about: string, noted: string, say_hint: string, on_bench: boolean, as_seen: boolean, over: boolean, answers: number, hint: string, leave: string
     kinds: [family: string, kinds: [kind: string, title: string, place: string][]][]
   }
   /** By level, its title and the families that it hides. */
   interface Start { most: number, levels: [value: string, title: string, families: string[]][], families: [value: string, title: string][] }
   type Found = [label: string, value: string, doubt: string]
-  interface Line { minute: string, what: string, where: string, found: Found[], range: string, set: boolean, changed: string, refused: string, unsafe: boolean, said: string }
+  interface Line { minute: string, what: string, where: string, found: Found[], range: string, set: boolean, note: string, changed: string, refused: string, unsafe: boolean, said: string }
   interface Debrief {
-    head: string, solved: boolean, working: boolean, rows: [label: string, text: string][], best: string[]
+    head: string, solved: boolean, working: boolean, failed: string, rows: [label: string, text: string][], best: string[]
     lines: { minute: string, what: string, told: string, share: number, then: string, better: string }[]
     votes: Votes | Record<string, never>
   }

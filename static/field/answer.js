@@ -14,6 +14,7 @@ export function makeAnswer(words, say) {
   const where = el("output", { class: "where", for: kind.id })
   const sure = el("select", { class: "input", id: "answer-sure" }, ...SURE.map((one) => el("option", { value: String(one) }, `${one}\u202f%`)))
   sure.value = "80"
+  const hint = el("p", { class: "quiet small" })
   const press = el("button", { type: "submit", class: "button button--main", "data-act": "answer" }, words.say)
   const form = el("form", { class: "part answer", "aria-label": words.answer },
     el("h4", { class: "caps" }, words.answer),
@@ -22,14 +23,14 @@ export function makeAnswer(words, say) {
     el("div", { class: "answer__row" },
       el("div", { class: "field" }, el("span", { class: "label" }, words.where), where),
       el("div", { class: "field" }, el("label", { for: sure.id }, words.sure), sure)),
-    el("div", { class: "answer__row" }, press, el("p", { class: "quiet small" }, words.say_hint)))
+    press, hint)
   form.addEventListener("submit", (event) => {
     event.preventDefault()
     if (kind.value) say("answer", { kind: kind.value, sure: Number(sure.value) })
   })
   /** @type {Field.Search["kinds"]} */
   let kinds = []
-  let drawn = ""
+  let drawn = "", given = 0
   const tell = () => {
     const one = kinds.flatMap(([, set]) => set).find(([value]) => value === kind.value)
     where.textContent = one ? one[2] || words.no_place : "–"
@@ -41,6 +42,9 @@ export function makeAnswer(words, say) {
     /** @param {Field.Search} search */
     show(search) {
       ;({ kinds } = search)
+      hint.textContent = search.say_hint
+      if (search.answers > given) kind.value = "" // that one is noted; the next is another
+      given = search.answers
       const key = JSON.stringify(kinds.map(([family, set]) => [family, set.map(([value]) => value)]))
       if (key !== drawn) {
         drawn = key

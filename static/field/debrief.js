@@ -6,8 +6,9 @@ import { el } from "../shared/elements.js"
 /**
  * @param {Field.Words} words
  * @param {Field.Say} say
+ * @param {() => void} goToTop it stands there, and is read from there on
  */
-export function makeDebrief(words, say) {
+export function makeDebrief(words, say, goToTop) {
   const head = el("h4", { class: "verdict", tabindex: -1 })
   const rows = el("dl", { class: "facts" })
   const lines = el("ol", { class: "replay" })
@@ -15,11 +16,13 @@ export function makeDebrief(words, say) {
   const bestBox = el("details", {}, el("summary", {}, words.best), best, el("p", { class: "quiet small" }, words.own_measure))
   const reveal = el("button", { type: "button", class: "button button--edge", "data-act": "reveal", onclick: () => say("reveal") }, words.reveal)
   const waiting = el("p", { class: "quiet", role: "status" }, words.working)
+  const failed = el("p", { class: "wrong", role: "alert" })
+  const again = el("button", { type: "button", class: "button button--edge", "data-act": "debrief", onclick: () => { held = true; say("debrief") } }, words.work_again)
   const votes = el("section", { class: "part votes-told", "aria-label": words.votes })
   const told = el("div", { class: "part" }, head, rows, reveal, votes,
-    el("h4", { class: "caps" }, words.replay), el("p", { class: "quiet small" }, words.replay_lead), lines, waiting, bestBox)
+    el("h4", { class: "caps" }, words.replay), el("p", { class: "quiet small" }, words.replay_lead), lines, waiting, failed, again, bestBox)
   const element = el("section", { class: "part", "aria-label": words.debrief }, told)
-  let drawn = "", headed = false
+  let drawn = "", headed = false, held = false
 
   return {
     element,
@@ -43,10 +46,15 @@ export function makeDebrief(words, say) {
       votes.replaceChildren(...("rows" in one.votes ? votesOf(/** @type {Field.Votes} */ (one.votes), words) : []))
       best.replaceChildren(...one.best.map((text) => el("li", {}, text)))
       waiting.hidden = !one.working
-      bestBox.hidden = one.working
+      bestBox.hidden = one.working || !!one.failed
+      failed.textContent = one.failed
+      failed.hidden = again.hidden = !one.failed
+      if (held && !one.failed) head.focus({ preventScroll: true }) // the button that was pressed has gone
+      held &&= !!one.failed
       if (headed) return
       headed = true
-      head.focus({ preventScroll: false })
+      head.focus({ preventScroll: true })
+      goToTop()
     },
   }
 }

@@ -2,7 +2,7 @@
 // The field desk, in the place of the lesson: the plant's switches, the instruments, and the log of what was read.
 
 import { download } from "../shared/download.js"
-import { el } from "../shared/elements.js"
+import { el, withKeys } from "../shared/elements.js"
 import { inBrowser, inTab } from "../shared/keep.js"
 import { makeOutbox } from "../shared/outbox.js"
 import { hearRadioKeys } from "../shared/radio_keys.js"
@@ -41,29 +41,45 @@ export function render({ model }) {
   const picture = makePicture(words)
   const curve = makeCurve(words, say)
   const start = makeStart(words, model.start, say)
-  const debrief = makeDebrief(words, say)
+  const debrief = makeDebrief(words, say, () => sheet.scrollIntoView({ block: "start" }))
   const hint = el("button", { type: "button", class: "button button--edge", "data-act": "hint", onclick: () => say("hint") })
-  const noted = el("p", { class: "barred", role: "status" }, words.second)
+  const noted = el("p", { class: "barred", role: "status" })
   const answer = makeAnswer(words, say)
   const tabs = words.tabs.map(([value, label]) => el("button", { type: "button", role: "tab", id: `field-${value}`, "aria-controls": "field-body", "data-tab": value, onclick: () => say("tab", value) }, label))
   const row = el("div", { class: "choice", role: "tablist", "aria-label": words.tabs_label }, ...tabs)
   hearRadioKeys(row)
-  const family = el("p", { class: "quiet small" })
+  const about = el("p", { class: "quiet small" })
   const otherwise = el("span")
   const away = el("p", { class: "barred" }, otherwise, " ", el("button", { type: "button", class: "button button--edge", "data-act": "again", onclick: () => say("again") }, words.again))
   const leave = el("button", { type: "button", class: "button button--edge", "data-act": "leave", onclick: () => say("leave") })
   const tools = el("div", { class: "tools" }, kit.element, plant.element)
   const body = el("div", { class: "body", id: "field-body", role: "tabpanel" },
-    start.element, away, room.element, log.latest, picture.element, curve.element, tools, hint, noted, answer.element, debrief.element, log.element)
+    start.element, away, room.element, debrief.element, log.latest, picture.element, curve.element, tools, hint, noted, answer.element, log.element)
   const sheet = el("div", { class: "sheet" },
-    el("header", { class: "head" }, el("div", { class: "head__row" }, title, minutes, shut), family, row),
+    el("header", { class: "head" }, el("div", { class: "head__row" }, title, minutes, shut), about, row),
     barred, anew, body, leave, el("p", { class: "quiet small caution-foot" }, words.caution))
   sheet.addEventListener("keydown", (event) => {
     if (event.key !== "Escape" || event.defaultPrevented) return
     event.stopPropagation()
     say("close")
   })
-  let open = false
+  let open = false, sought = ""
+  /** An open class stands first, and its button where one is asked for last. */
+  const placeRoom = () => {
+    const before = "code" in model.room ? debrief.element : log.element
+    if (room.element.nextElementSibling === before) return
+    const held = withKeys(room.element)
+    const had = held instanceof HTMLElement && room.element.contains(held)
+    before.before(room.element)
+    if (!had) return
+    held.focus({ preventScroll: true })
+    room.element.scrollIntoView({ block: "nearest" })
+  }
+  /** A search has begun: it is read from its title on, which has the keys. */
+  const goToTop = () => requestAnimationFrame(() => {
+    title.focus({ preventScroll: true })
+    sheet.scrollIntoView({ block: "start" })
+  })
 
   const show = () => {
     const { now } = model
@@ -85,7 +101,8 @@ export function render({ model }) {
       one.tabIndex = holds ? 0 : -1
     }
     title.textContent = on ? search.title : words.title
-    family.textContent = on ? search.family : ""
+    about.textContent = on ? search.about : ""
+    about.hidden = !about.textContent
     row.hidden = on
     body.setAttribute("aria-labelledby", on ? "" : `field-${tab}`)
     minutes.textContent = words.minutes.replace("{n}", now.minutes)
@@ -104,9 +121,12 @@ export function render({ model }) {
     otherwise.textContent = on && search.on_bench ? words.touched : words.not_there
     leave.hidden = !on
     answer.element.hidden = hint.hidden = !on || search.over || voting
-    noted.hidden = !on || search.over || !search.answers
+    noted.textContent = on ? search.noted : ""
+    noted.hidden = !noted.textContent
     debrief.element.hidden = !on || !search.over
     log.latest.classList.toggle("covered", beginning || voting || (told && model.room.last.number === (model.log.lines ?? []).length - 1) || (on && search.over))
+    if (on && search.title !== sought && !search.over && !document.activeElement?.closest("#roof")) goToTop()
+    sought = on ? search.title : ""
     if (on) {
       const there = /** @type {Field.Search} */ (search)
       answer.show(there)
@@ -139,10 +159,11 @@ export function render({ model }) {
   log.show(model.log.lines ?? [])
   picture.show(model.picture)
   room.show(model.room)
+  placeRoom()
   curve.show(model.curve)
   debrief.show(model.debrief)
   model.on("now", show)
-  model.on("room", () => { room.show(model.room); show() })
+  model.on("room", () => { room.show(model.room); placeRoom(); show() })
   model.on("debrief", () => debrief.show(model.debrief))
   model.on("picture", () => { picture.show(model.picture); show() })
   model.on("curve", () => { curve.show(model.curve); show() })

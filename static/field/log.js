@@ -63,6 +63,7 @@ const rowsOf = (line) => {
   const rows = [el("tr", {}, ...head, el("td", { class: "log__what", colspan: line.where ? 1 : 2 }, line.what),
     line.where ? el("td", { class: "log__where" }, line.where) : null,
     el("td", { class: "log__value" }, ...(first && !several ? figure(first) : []), line.set ? el("span", { class: "log__range" }, line.range) : null))]
+  if (line.note) rows.push(el("tr", { class: "more" }, el("td"), el("td", { class: "log__note", colspan: 3 }, line.note)))
   for (const one of several ? line.found : []) {
     rows.push(el("tr", { class: "more" }, el("td"), el("td", { class: "log__value", colspan: 3 }, ...figure(one))))
   }
@@ -86,5 +87,6 @@ const figure = ([label, value, doubt]) => [label ? el("span", { class: "quiet" }
 const sentenceOf = (line) => {
   const head = [line.what, line.where].filter(Boolean).join(", ")
   if (line.refused || line.said) return [el("b", {}, `${head}.`), " ", line.refused || line.said]
-  return [head, ...line.found.flatMap((one) => [one === line.found[0] ? ": " : "; ", ...figure(one)]), line.range ? el("span", { class: "quiet small" }, ` ${line.range}`) : null].filter((one) => one !== null)
+  const note = line.note || line.range
+  return [head, ...line.found.flatMap((one) => [one === line.found[0] ? ": " : "; ", ...figure(one)]), note ? el("span", { class: "quiet small" }, ` ${note}`) : null].filter((one) => one !== null)
 }

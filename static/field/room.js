@@ -73,6 +73,7 @@ export function makeRoom(words, say) {
     /** @param {Field.Room | Record<string, never>} room */
     show(room) {
       element.hidden = !("open" in room)
+      element.classList.toggle("room--open", "code" in room)
       const key = JSON.stringify(room)
       if (element.hidden || key === drawn) return
       drawn = key

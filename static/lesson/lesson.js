@@ -3,12 +3,12 @@
 // (lesson/page.py, lesson/contents.py, lesson/closing_page.py); this draws it and keeps what is being typed.
 
 import { download } from "../shared/download.js"
-import { el, find } from "../shared/elements.js"
+import { el, find, withKeys } from "../shared/elements.js"
 import { makeOutbox } from "../shared/outbox.js"
 import { makeAsides } from "./asides.js"
 import { contentsPage } from "./contents.js"
 import { glossaryPage } from "./glossary.js"
-import { closingPage, closingTestPage, footing, openingPage, stepPage } from "./pages.js"
+import { closingMakingPage, closingPage, closingTestPage, footing, openingPage, stepPage } from "./pages.js"
 import { goOn, goToTop, holdKeys, holdPlace } from "./place.js"
 import { makeRedraw } from "./redraw.js"
 import { makeShelf, recallFirst } from "./shelf.js"
@@ -57,6 +57,7 @@ export function render({ model, el: host }) {
       case "glossary": return glossaryPage(page, sheet)
       case "opening": return openingPage(page, sheet)
       case "step": return stepPage(page, sheet)
+      case "closing-making": return closingMakingPage(page, sheet)
       case "closing-test": return closingTestPage(page, sheet)
       default: return closingPage(page, sheet)
     }
@@ -85,6 +86,7 @@ export function render({ model, el: host }) {
     const turned = key !== "" && key !== page.key
     const stay = turned || asked ? () => {} : holdPlace(body)
     const keys = holdKeys(body, host)
+    const waited = root.dataset.kind === "closing-making" && body.contains(withKeys(host))
     if (key !== page.key) redraw.forget()
     key = page.key
     fill(page)
@@ -92,17 +94,17 @@ export function render({ model, el: host }) {
     const moved = !turned && root.dataset.phase && root.dataset.phase !== phase
     root.dataset.phase = phase
     if (!turned) keys.retype()
-    go(turned, keys)
+    go(turned, waited, keys)
     stay()
     // Done by hand in the drawing: bring the next phase into view.
     if (moved && !asked && matchMedia(WIDE).matches) find(body, ".phase--open")?.scrollIntoView({ block: "nearest" })
   }
 
   // Where the eye and the keyboard go on: only after the learner's own press.
-  /** @type {(turned: boolean, keys: ReturnType<typeof holdKeys>) => void} */
-  const go = (turned, keys) => {
+  /** @type {(turned: boolean, waited: boolean, keys: ReturnType<typeof holdKeys>) => void} */
+  const go = (turned, waited, keys) => {
     if (turned) {
-      if (asked) goToTop(root, body)
+      if (asked || waited) goToTop(root, body)
       asked = ""
       return
     }

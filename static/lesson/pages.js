@@ -86,6 +86,16 @@ export const stepPage = (page, sheet) => {
  */
 export const closingTestPage = (page, sheet) => [head(page, sheet), ...closingTest(page, sheet)]
 
+/** A test that is being made: its title has the keys until it is there.
+ * @type {(page: Lesson.ClosingMaking, sheet: Lesson.Sheet) => HTMLElement[]} */
+export const closingMakingPage = (page, { words, send, keep }) => [
+  keep("head", page.title, () => el("header", { class: "head" },
+    el("div", { class: "above" },
+      el("button", { class: "link", type: "button", "data-act": "contents", onclick: () => send("contents") }, words.contents)),
+    el("h3", { class: "title", tabindex: "-1" }, page.title))),
+  keep("lead", page.lead, text => el("p", { class: "question" }, text)),
+]
+
 /** Back and on.
  * @type {(page: Lesson.Turning, sheet: Lesson.Sheet) => HTMLElement} */
 const turn = (page, { send, keep }) => {

@@ -6,7 +6,7 @@ import { fitted, html, plain, put, svg, write } from "./dom.js"
 import { isFar } from "./levels.js"
 import { buildBreak, buildLook, buildMeasure, buildMend, buildShade, buildShadow, shown } from "./palette_options.js"
 import { buildWire, updateWire, wireKeyOf, wireSign } from "./wire_options.js"
-import { keepInSight, tellWord, tellWrong } from "./word.js"
+import { keepInSight, keyBefore, tellWord, tellWrong } from "./word.js"
 
 /** @type {Roof.Tray[]} */
 const TRAYS = ["look", "shade", "break", "mend", "shadow", "wire", "measure"]
@@ -112,11 +112,12 @@ export function updatePalette(palette, view) {
   }
   if (view.tray === "wire") updateWire(palette, view)
   if (view.tray === "measure" && palette.latest) {
-    write(palette.latest, view.now.latest || words.measure_hint)
+    write(palette.latest, view.now.latest || (matchMedia("(pointer: coarse)").matches ? words.measure_hint_touch : words.measure_hint))
     put(palette.latest, "title", view.now.latest)
   }
   const [kind] = view.condition.split(":")
   write(palette.tip, view.hint || (view.tray === "wire" ? view.now.searching : ""))
+  keyBefore(palette.word, (view.now.read ?? []).some(([, , outdated]) => outdated))
   const silent = palette.word.caution.hidden
   tellWord(palette.word, { hint: firstHint(view, words), caution: view.tray === "break" ? words.cautions[kind] || "" : "" })
   if (silent && !palette.word.caution.hidden && view.arrived) keepInSight(palette.word, view.rings.focus)

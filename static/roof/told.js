@@ -3,6 +3,7 @@
 
 import { amount, fitted, placeKey, write } from "./dom.js"
 import { BYPASSED, EATS, SHADED } from "./levels.js"
+import { measuredLabel } from "./measured.js"
 import { moduleAt } from "./plan.js"
 import { targetAt } from "./target.js"
 import { valueText } from "./values.js"
@@ -78,7 +79,7 @@ export function moduleLabel(d, module) {
   const parts = [fitted(words.module, { string: module.string, module: module.number }), figure(now.modules.power[module.index], "W")]
   if (on) parts.push(fitted(on === 1 ? words.one_diode : words.many_diodes, { count: on }))
   if (now.modules.eats.includes(module.index)) parts.push(words.said.some_eat)
-  return [...parts, ...wrongWith(d, now.faults.module, module.index)].join(", ")
+  return [...parts, ...wrongWith(d, now.faults.module, module.index), measuredLabel(d, module)].filter(Boolean).join(", ")
 }
 
 /**

@@ -2,6 +2,7 @@
 // The line below the drawing: what to beware of, what was wrong with a number, else what the marks mean. Its room
 // is that of the longest of its texts, so that none of them moves the drawing.
 
+import { find } from "../shared/elements.js"
 import { fitted, html, svg, write } from "./dom.js"
 
 const CLEAR_PX = 12
@@ -29,6 +30,16 @@ export function makeWord(parent, words) {
   const caution = html("p", { class: "caution", role: "note", hidden: true }, line)
   const hint = html("p", { class: "first" }, line)
   return { line, marks, fields, caution, hint, wrong: null }
+}
+
+/**
+ * The key of readings from before a change, where there are any.
+ * @param {Roof.Word} word
+ * @param {boolean} there
+ */
+export function keyBefore(word, there) {
+  const key = find(word.marks, "[data-mark=before]")
+  if (key) key.hidden = !there
 }
 
 /**
@@ -85,5 +96,6 @@ function drawKey(image, name) {
     svg("rect", { class: "key-cell", x: 3, y: 0.5, width: 15, height: 15, rx: 2 }, image)
     svg("path", { class: "key-veil", d: "M5 4h.1M9 4h.1M13 4h.1M7 8h.1M11 8h.1M15 8h.1M5 12h.1M9 12h.1M13 12h.1" }, image)
   } else if (name === "on") svg("path", { class: "key-on", d: "M1 8H21M7 3V13L15 8ZM15 2.500V13.500" }, image)
+  else if (name === "before") svg("rect", { class: "key-before", x: 1, y: 3, width: 20, height: 10, rx: 3 }, image)
   else svg("path", { class: "key-cross", d: "M6 3L16 13M16 3L6 13" }, image)
 }

@@ -20,6 +20,9 @@ from pvsim.numbers import format_fixed, format_percent
 
 __all__ = ["debrief_values"]
 
+STRANGE = 0.5  # rather not explained than explained
+SAID_bit = 0.005  # less is 0.00
+
 
 def debrief_values(work: FieldWork) -> dict[str, Any]:
     """What the desk tells of it, as far as that is worked out; {} before it is over.
@@ -29,7 +32,8 @@ def debrief_values(work: FieldWork) -> dict[str, Any]:
     dict
         `head`, one sentence; `rows` of label and text; `lines`, one for each of the log: `minute`, `what`,
         `told`, `share` (0 to 1, for a bar), `then`, `better`; `best`, lines of the computed best search;
-        `votes`, how a class had voted on what was read; `working`, whether more comes.
+        `votes`, how a class had voted on what was read; `working`, whether more comes; `failed`, one sentence
+        where that could not be worked out.
     """
     told = work.debrief or work.so_far
     if told is None:
@@ -50,8 +54,19 @@ def debrief_values(work: FieldWork) -> dict[str, Any]:
             for line in best
         ],
         "votes": votes_values(work),
-        "working": work.debrief is None,
+        "working": work.debrief is None and not work.undone,
+        "failed": _failed(work.undone),
     }
+
+
+def _failed(why: str) -> str:
+    """That the debrief could not be worked out, why, and what to do; "" where it could."""
+    if not why:
+        return ""
+    return _(
+        "What the readings could have told was not worked out, because {why}; your answer is kept, and you "
+        "can have it worked out again."
+    ).format(why=why)
 
 
 def _figure_rows(told: Verdict) -> list[list[str]]:
@@ -105,9 +120,7 @@ def _line(line: Line, told: LineTold) -> dict[str, Any]:
     if line.refused:
         text = _("refused")
     elif told.better is not None:
-        text = _("told {gained}; {expected} was to be expected").format(
-            gained=_bit(told.gained_bit), expected=_bit(told.expected_bit)
-        )
+        text = _told(told)
     better = ""
     if told.better is not None and told.better_rate_bit_min > 1.05 * told.rate_bit_min:
         better = _("{look}: {better} a minute against {mine}").format(
@@ -128,6 +141,21 @@ def _line(line: Line, told: LineTold) -> dict[str, Any]:
         else "",
         "better": better,
     }
+
+
+def _told(told: LineTold) -> str:
+    """What a reading told; where nothing that may be hidden explains it, that."""
+    figures = {"gained": _bit(told.gained_bit), "expected": _bit(told.expected_bit)}
+    if told.unexplained < STRANGE:
+        return _("told {gained}; {expected} was to be expected").format(**figures)
+    if told.gained_bit < SAID_bit:
+        return _(
+            "nothing that may be hidden here explains this reading, so it told nothing; {expected} was to be "
+            "expected"
+        ).format(**figures)
+    return _(
+        "told {gained}; {expected} was to be expected; nothing that may be hidden here explains all of it"
+    ).format(**figures)
 
 
 def _bit(value: float) -> str:

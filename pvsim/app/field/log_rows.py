@@ -57,8 +57,8 @@ def log_lines(work: FieldWork) -> list[dict[str, Any]]:
     -------
     list of dict
         `minute`, `what`, `where`, `found` (rows of label, value, doubt), `range` (of the meter, where it has
-        several), whether somebody had `set` that, `refused` (a sentence), `unsafe`, and what was `changed` on
-        the bench before it.
+        several), whether somebody had `set` that, `note` (what its figures are), `refused` (a sentence),
+        `unsafe`, and what was `changed` on the bench before it.
     """
     lines, hints = [_line(line) for line in work.transcript.lines], iter(work.hints)
     for change in work.changes:
@@ -70,23 +70,36 @@ def log_lines(work: FieldWork) -> list[dict[str, Any]]:
 
 
 def _line(line: Line) -> dict[str, Any]:
-    shown = {
+    shown: dict[str, Any] = {
         "minute": format_fixed(line.end_min),
         "what": act_title(line.act),
         "where": _where(line.act),
         "found": [_found(one, line.act) for one in line.found],
         "range": _range(line),
         "set": bool(line.act.range_most),
+        "note": _note(line),
         "refused": "",
         "unsafe": False,
         "said": "",
         "changed": "",
     }
+    if not shown["where"] and len(line.found) == 1:  # its place is where it was read
+        [[where, *figures]] = shown["found"]
+        shown |= {"where": where, "found": [["", *figures]]}
     if line.refused:
         refusal = REFUSALS[line.refused]
         shown |= {"what": not_done_text(line.act), "where": "", "refused": _(refusal.sentence)}
         shown["unsafe"] = refusal.unsafe
     return shown
+
+
+def _note(line: Line) -> str:
+    """What the figures of a picture are; of other readings their unit says it."""
+    if line.act.kind != "picture" or line.refused:
+        return ""
+    if line.act.place.module is None:
+        return _("how much warmer each module's warmest cell is than the module")
+    return _("how much warmer each substring's warmest cell is than the module")
 
 
 def _range(line: Line) -> str:

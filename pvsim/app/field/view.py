@@ -145,6 +145,9 @@ class FieldView:
     def _reveal(self, _value: Any) -> None:
         self._state.show_hidden()
 
+    def _debrief(self, _value: Any) -> None:
+        self._state.debrief_again()
+
     def _class(self, value: Any) -> None:
         if value:
             self._state.open_class()
@@ -191,6 +194,7 @@ class FieldView:
         "again": _again,
         "leave": _leave,
         "reveal": _reveal,
+        "debrief": _debrief,
         "class": _class,
         "ask": _ask,
         "end-vote": _end_vote,

@@ -6,6 +6,7 @@ from typing import Any
 
 from pvsim.app.words import _
 from pvsim.field.meter import COVERAGE
+from pvsim.field.search.case import LEVELS
 from pvsim.numbers import format_fixed
 
 __all__ = ["field_words"]
@@ -49,9 +50,9 @@ def field_words() -> dict[str, Any]:
         "tabs": [["bench", _("Bench")], ["search", _("Search")]],
         "tabs_label": _("What is measured"),
         "lead": _(
-            "Somewhere in an array one fault is hidden. Meters have errors, cells differ, and each act costs "
-            "minutes. Find out what it is and where."
-        ),
+            "Somewhere in an array one fault is hidden, at level {level} two. Meters have errors, cells "
+            "differ, and each act costs minutes. Find out what it is and where."
+        ).format(level=max(number for number, level in LEVELS.items() if level.hidden > 1)),
         "set": _("Searches to practise, one family after the other"),
         "own": _("With a number of your own"),
         "seed": _("Your number"),
@@ -68,13 +69,12 @@ def field_words() -> dict[str, Any]:
         "where": _("Where"),
         "sure": _("How sure you are"),
         "say": _("Answer"),
-        "say_hint": _("An answer ends the search."),
         "again": _("Put its array on the bench"),
         "not_there": _("Another array is on the bench; places here are those of the search."),
         "touched": _("You changed what the drawing shows; meters read the array of the search as it is."),
         "reveal": _("Show the fault on the bench"),
         "hint": _("Take a hint"),
-        "second": _("One answer is noted; another fault is hidden as well."),
+        "work_again": _("Work it out again"),
         "working": _("Working out what each reading could have told …"),
         "debrief": _("How the search went"),
         "replay": _("The search once more"),

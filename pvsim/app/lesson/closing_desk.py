@@ -61,6 +61,7 @@ class ClosingDesk:
         self._answered: dict[tuple[int, str], Answered] = {}
         self._wrong = ""  # why what was typed last cannot be taken
         self._paper: int | None = None
+        self._drawn: tuple[int, tuple[AskedQuestion, ...]] | None = None  # a new test that is not begun yet
 
     @property
     def lessons(self) -> tuple[str, ...]:
@@ -82,10 +83,39 @@ class ClosingDesk:
         left = [at for at, one in enumerate(work.asked, start=1) if one.share is None]
         self._learner.close(closing_page=[*left, len(work.asked) + 1][0] if work.answers else 0)
 
+    def prepare(self, *, anew: bool = False) -> Callable[[], None]:
+        """What makes the test that `open`, or `begin`, opens: it takes a second or two, in any thread.
+
+        Exercises are read, the questions of a new test drawn, and their numbers solved for.
+        """
+        seed = self._seed()
+
+        def made() -> None:
+            asked = self._learner.closing.asked
+            test = self._learner.closing.seed
+            if anew or not asked or any(self._pool.find(one.exercise) is None for one in asked):
+                test, asked = seed, self._draw(seed)
+                self._drawn = seed, asked
+            for one in asked:
+                if one.share is None:
+                    self._item(one, test)
+
+        return made
+
+    def is_ready(self, *, anew: bool = False) -> bool:
+        """Whether opening the test takes no time: all of it has been made."""
+        work = self._learner.closing
+        return (
+            not anew
+            and bool(work.asked)
+            and all(one.share is not None or (work.seed, one.exercise) in self._items for one in work.asked)
+        )
+
     def begin(self) -> None:
         """Draw a new test, and open it."""
-        learner, seed = self._learner, self._seed()
-        asked = draw_closing(self._pool, self.revisit, seed)
+        learner, drawn = self._learner, self._drawn
+        self._drawn = None
+        seed, asked = drawn or ((seed := self._seed()), self._draw(seed))
         number = learner.closing.number + 1
         learner.set_closing(replace(learner.closing, number=number, seed=seed, asked=asked))
         learner.close(closing_page=0)
@@ -115,7 +145,7 @@ class ClosingDesk:
 
     def renew(self) -> None:
         """The course has been read again: so are its exercises."""
-        self._made, self._items = None, {}
+        self._made, self._items, self._drawn = None, {}, None
 
     def answer(self, given: object) -> str:
         """Mark an answer to the question of the page; what is said of it.
@@ -160,9 +190,16 @@ class ClosingDesk:
         page, asked = self._learner.closing_page or 0, self._learner.closing.asked
         return asked[page - 1] if 1 <= page <= len(asked) else None
 
-    def _item(self, asked: AskedQuestion) -> Item | None:
-        """The question with its numbers; None where its exercise is gone or no longer in order."""
-        template, seed = self._pool.find(asked.exercise), self._learner.closing.seed
+    def _draw(self, seed: int) -> tuple[AskedQuestion, ...]:
+        return draw_closing(self._pool, self.revisit, seed)
+
+    def _item(self, asked: AskedQuestion, seed: int | None = None) -> Item | None:
+        """The question with its numbers, of the learner's test unless another seed is given.
+
+        None where its exercise is gone or no longer in order.
+        """
+        template = self._pool.find(asked.exercise)
+        seed = self._learner.closing.seed if seed is None else seed
         key = (seed, asked.exercise)
         if key not in self._items and template is not None:
             try:

@@ -15,7 +15,7 @@ from pvsim.exercise import ChoiceItem, GivenItem, Item, ItemMark, given_of
 from pvsim.exercise.given import LETTERS
 from pvsim.numbers import format_fixed, format_percent
 
-__all__ = ["Answered", "closing_entry", "opening_page", "question_page", "result_page"]
+__all__ = ["Answered", "closing_entry", "making_page", "opening_page", "question_page", "result_page"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,6 +35,16 @@ def closing_entry(work: ClosingWork) -> Page:
         return {"text": text, "state": {"name": "done", "text": _total(work)}}
     begun = _("{n} of {m} questions").format(n=work.answers, m=len(work.asked))
     return {"text": text, "state": {"name": "begun", "text": begun}}
+
+
+def making_page() -> Page:
+    """As long as the test is being made."""
+    return {
+        "kind": "closing-making",
+        "key": "closing-test/making",
+        "title": _("Closing test"),
+        "lead": _("The test is being made …"),
+    }
 
 
 def opening_page(course: Course, work: ClosingWork, revisit: Sequence[Idea]) -> Page:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 from typing import Any
 
 from panel.io import hold
@@ -12,7 +13,7 @@ from pvsim.app.component import Wish
 from pvsim.app.later import Later
 from pvsim.app.lesson.bench import LessonBench
 from pvsim.app.lesson.closing_desk import ClosingDesk
-from pvsim.app.lesson.closing_page import closing_entry
+from pvsim.app.lesson.closing_page import closing_entry, making_page
 from pvsim.app.lesson.contents import contents_page, glossary_page, shown_terms
 from pvsim.app.lesson.learner import CLOSING, GLOSSARY, Learner
 from pvsim.app.lesson.lecture_wanted import lecture_wanted
@@ -24,7 +25,7 @@ from pvsim.app.lesson.trouble import said_of_reading, trouble_in
 from pvsim.app.lesson.words import region_words
 from pvsim.app.open_course import OpenCourse, course_in
 from pvsim.app.plain import Keyed
-from pvsim.app.session.debrief_errand import DebriefErrand
+from pvsim.app.session.errand import Errand, NotYet
 from pvsim.app.session.state import State
 from pvsim.app.words import _, language, ngettext
 from pvsim.course.folder.course_reader import OWN_LESSONS
@@ -36,6 +37,7 @@ from pvsim.errors import PvsimError
 
 __all__ = ["LessonView"]
 
+LONGEST_MAKING_S = 60.0  # of a closing test, its waiting counted in; most take a second
 SETTLE_MS = 150  # after a change of the array; a drag redraws the text once, not sixty times a second
 
 
@@ -58,7 +60,8 @@ class LessonView:
         self._closing = ClosingDesk(
             self._learner, course.folder if isinstance(course, OpenCourse) else OWN_LESSONS
         )
-        self._errand, self._printing = DebriefErrand(state.document), False
+        self._printing: Errand | None = None  # of one on paper
+        self._making: Errand | None = None  # of a closing test that is being made
         self._wrong: dict[str, str] = {}
         self._preview: Preview | None = None
         self._settled = Later(self._redraw_at_once, state.document)
@@ -130,30 +133,70 @@ class LessonView:
         return ""
 
     def _open_closing(self, *, anew: bool = False, page: int | None = None) -> str:
-        if self._closing.lessons:
-            (self._closing.begin if anew else self._closing.open)()
+        if not self._closing.lessons:
             if page is not None:
-                self._closing.turn(page)
+                self._state.tell(_("No lesson of this course has exercises that a closing test could ask."))
+            return ""
+        if self._state.document is None or self._closing.is_ready(anew=anew):
+            self._open_made(anew, page)
             self._bench.leave()
-        elif page is not None:
-            self._state.tell(_("No lesson of this course has exercises that a closing test could ask."))
-        return ""
+            return ""
+        self._learner.close(closing_page=0)
+        self._bench.leave()
+        self._making = Errand(self._state.document, longest_s=LONGEST_MAKING_S, crew="closing")
+        away = NotYet("closing", self._closing.prepare(anew=anew))
+        self._making.send(away, partial(self._closing_made, self._making, anew, page))
+        return _("The test is being made …")
+
+    def _open_made(self, anew: bool, page: int | None) -> None:
+        (self._closing.begin if anew else self._closing.open)()
+        if page is not None:
+            self._closing.turn(page)
+
+    def _closing_made(self, errand: Errand, anew: bool, page: int | None) -> None:
+        """The test has been made: open it, if the learner is still there."""
+        if errand is not self._making:
+            return
+        self._making, waits = None, self._learner.closing_page is not None
+        self.root.said = ""
+        try:
+            errand.here("closing", _nothing)
+            if waits:
+                self._open_made(anew, page)
+        except PvsimError as error:
+            self._leave()
+            self._state.tell(str(error))
+        except Exception:
+            self._leave()
+            self._state.tell(_("The test could not be made: pvsim itself has an error here. Try once more."))
+            raise
+        finally:
+            self._redraw()
 
     def _print_closing(self, *, solution: bool) -> str:
         """Have a test made for paper, beside the event loop; it is saved when it is there."""
         if self._printing or not self._closing.lessons:
             return ""
-        self._printing = True
-        self._errand.send(self._closing.paper(solution=solution), self._printed)
-        return _("The file is being made.") if self._printing else self.root.said
+        work = self._closing.paper(solution=solution)
+        if self._state.document is None:
+            return self._save(work())
+        self._printing = Errand(self._state.document, longest_s=LONGEST_MAKING_S, crew="closing")
+        self._printing.send(NotYet("paper", work), partial(self._printed, self._printing))
+        return _("The file is being made.")
 
-    def _printed(self, message: Any, wrong: str) -> None:
-        self._printing = False
-        if message is None:
-            self._state.tell(wrong)
-            return
-        self.root.said = _("{file} is there.").format(file=message["file"])
+    def _printed(self, errand: Errand) -> None:
+        self._printing = None
+        try:
+            self.root.said = self._save(errand.here("paper", _nothing))
+        except PvsimError as error:
+            self._state.tell(str(error))
+        except Exception:
+            self._state.tell(_("The test could not be made: pvsim itself has an error here. Try once more."))
+            raise
+
+    def _save(self, message: Any) -> str:
         self.root.tell(message)
+        return _("{file} is there.").format(file=message["file"])
 
     def _search(self) -> str:
         self._state.open_field(tab="search")
@@ -167,7 +210,7 @@ class LessonView:
         lesson = self._learner.lesson
         if isinstance(page, bool) or not isinstance(page, int):
             return ""
-        if self._learner.closing_page is not None:
+        if self._learner.closing_page is not None and self._making is None:
             if page > len(self._learner.closing.asked) + 1:
                 return self._leave()
             self._closing.turn(page)
@@ -201,7 +244,7 @@ class LessonView:
         if learner.join(other):
             self._bench.set_up()
         if learner.closing_page is not None and learner.closing.seed != test:
-            self._closing.open()
+            self._open_closing()
 
     def _take(self, text: Any) -> str:
         """A workbook from a file."""
@@ -313,7 +356,7 @@ class LessonView:
             if live:
                 page |= {"live": True, "trouble": trouble_in(course, lesson.slug)}
         elif learner.closing_page is not None:
-            page = self._closing.page() | {"live": live}
+            page = (making_page() if self._making else self._closing.page()) | {"live": live}
         elif learner.glossary:
             page = glossary_page(course) | {"live": live}
         else:
@@ -321,3 +364,7 @@ class LessonView:
             page |= {"live": live, "begun": page["begun"] or learner.closing.number > 0}
             page["closing"] = closing_entry(learner.closing) if self._closing.lessons else None
         self.root.page = page
+
+
+def _nothing() -> None:
+    """What is asked for has been made already."""

@@ -16,7 +16,7 @@ from pvsim.app.modules import module_address
 from pvsim.app.plain import Plain, plain_values
 from pvsim.app.put import put
 from pvsim.app.roof.cell import cell_circuit
-from pvsim.app.roof.measured import latest_text, measured_texts
+from pvsim.app.roof.measured import Measured, latest_text, measured_at, measured_values
 from pvsim.app.roof.mounting_scene import cables_text, earlier_routes
 from pvsim.app.roof.mounting_wishes import mounting_command, searching_text
 from pvsim.app.roof.read_out import reading
@@ -24,7 +24,7 @@ from pvsim.app.roof.scene import scene_payload
 from pvsim.app.roof.state_payload import light_alone, state_payload
 from pvsim.app.roof.words import roof_words
 from pvsim.app.session.field_acts import act_of
-from pvsim.app.session.field_work import NOTHING_DONE, gone_place, is_about, searched_on, seen_by_all
+from pvsim.app.session.field_work import FieldWork, gone_place, is_about, searched_on, seen_by_all
 from pvsim.app.session.following import Following
 from pvsim.app.session.state import State
 from pvsim.app.words import _
@@ -43,6 +43,7 @@ SHOWN = (
     "moment", "kept_back", "can_undo", "lesson", "lecture", "before", "searching", "field",
 )  # fmt: skip
 MOST_CELLS_A_MESSAGE = 5000
+NOT_MEASURED = FieldWork()
 SHADOW_FIELDS = {
     "x": "x_m",
     "y": "y_m",
@@ -125,8 +126,9 @@ class RoofView:
         place = state.focus
         shown = place if level_of(place) == "diode" and state.level != "cell" else self._shown_place()
         there = is_about(state.field, state.scenario) and not gone_place(state.field, state.scenario)
-        log = state.field.transcript if there else NOTHING_DONE
-        cloth = plant_after(log).cloth
+        work = state.field if there else NOT_MEASURED
+        read = measured_at(work, state.scenario)
+        cloth = plant_after(work.transcript).cloth
         now |= {
             "scene": self._scenes,
             "level": state.level,
@@ -140,15 +142,15 @@ class RoofView:
             "kept_back": back,
             "readout": _("Figures are shown once your prediction is stored.")
             if back
-            else self._told(reading(state.shown_solution, shown)),
+            else self._told(reading(state.shown_solution, shown), read, shown),
             "cables": ""
             if back or "cables" in state.kept_back
             else cables_text(state.shown_solution, state.shown_before),
             "earlier": earlier_routes(state.scenario, state.before_scenario),
             "section": 0 if (cables := state.scenario.array.cables) is None else cables.section_mm2,
-            "read": measured_texts(log),
+            "read": measured_values(read),
             "seeking": searched_on(state.field, state.scenario),
-            "latest": latest_text(log),
+            "latest": latest_text(work, state.scenario),
             "cloth": None if cloth is None else _fields(cloth),
             "searching": searching_text(state.searching),
         }
@@ -168,8 +170,12 @@ class RoofView:
             else place_at(state.scenario, state.focus, state.level)
         )
 
-    def _told(self, read: str) -> str:
+    def _told(self, read: str, measured: list[Measured], place: Place) -> str:
         """What is under attention; in a search what the array should do, since its fault is not drawn."""
+        for one in measured:
+            if one.outdated and one.place == place:
+                told = _("measured before the change: {value}").format(value=one.text)
+                return f"{read}; {told}"
         field = self._state.field
         if not searched_on(field, self._state.scenario):
             return read

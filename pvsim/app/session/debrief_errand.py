@@ -15,6 +15,7 @@ from typing import Any
 
 from bokeh.document import Document
 
+from pvsim.app.words import _
 from pvsim.circuit import budget
 from pvsim.circuit.budget import Budget
 from pvsim.errors import PvsimError
@@ -41,11 +42,17 @@ class DebriefErrand:
     ----------
     document : Document or None
         In whose turn what was worked out comes; without one that is done where it is started.
+
+    Attributes
+    ----------
+    why : str
+        What was wrong, as a clause; "" where nothing was.
     """
 
     def __init__(self, document: Document | None) -> None:
         self._document = document
         self._given = Budget(LONGEST_S)
+        self.why = ""
 
     def start(
         self,
@@ -79,7 +86,7 @@ class DebriefErrand:
         if self._document is None:
             while not job.ended:
                 job.go_on()
-            over(job.last, job.wrong)
+            self._end(over, job.last, job.error)
             return
         _row().submit(self._turn, job, copy_context(), over, so_far, monotonic())
 
@@ -89,11 +96,11 @@ class DebriefErrand:
             return
         try:
             spoken.run(job.go_on)
-        except Exception as error:  # told in the session's turn, where it is heard of
-            self._hand_over(spoken, partial(_raised, error))
+        except Exception as error:  # an error of pvsim's own: heard of like any other, and raised there
+            self._hand_over(spoken, partial(self._broken, over, error))
             return
         if job.ended:
-            self._hand_over(spoken, partial(over, job.last, job.wrong))
+            self._hand_over(spoken, partial(self._end, over, job.last, job.error))
             return
         if monotonic() - told_s > TELL_s:
             told_s = monotonic()
@@ -104,6 +111,19 @@ class DebriefErrand:
         """Have the session hear of something in its own turn, in its own language."""
         if not self._given.taken_back and self._document is not None:
             self._document.add_next_tick_callback(partial(spoken.copy().run, self._arrive, told))
+
+    def _end(self, over: Over, last: Any, error: PvsimError | None) -> None:
+        self.why = "" if error is None else error.wrong
+        over(last, "" if error is None else str(error))
+
+    def _broken(self, over: Over, error: Exception) -> None:
+        wrong = PvsimError(
+            _("pvsim itself has an error here ({name})").format(name=type(error).__name__),
+            expected=_("no error"),
+            mend=_("Try once more, and report it if it comes back"),
+        )
+        self._end(over, None, wrong)
+        raise error
 
     def _arrive(self, told: Callable[[], None]) -> None:
         if not self._given.taken_back:
@@ -116,7 +136,7 @@ class _Job:
     def __init__(self, parts: Iterator[Any], given: Budget) -> None:
         self._parts, self._given = parts, given
         self.last: Any = None
-        self.wrong = ""
+        self.error: PvsimError | None = None
         self.ended = False
 
     def go_on(self) -> None:
@@ -127,11 +147,7 @@ class _Job:
         except StopIteration:
             self.ended = True
         except PvsimError as error:
-            self.last, self.wrong, self.ended = None, str(error), True
-
-
-def _raised(error: Exception) -> None:
-    raise error
+            self.last, self.error, self.ended = None, error, True
 
 
 @cache

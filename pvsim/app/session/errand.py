@@ -19,7 +19,7 @@ from bokeh.document import Document
 
 from pvsim.circuit import budget
 from pvsim.circuit.budget import Budget
-from pvsim.errors import OvertimeError, PvsimError
+from pvsim.errors import OvertimeError
 
 __all__ = ["LONGEST_S", "Errand", "NotYet"]
 
@@ -76,7 +76,7 @@ class Errand:
         """
         if key in self._found:
             found = self._found.pop(key)
-            if isinstance(found, PvsimError):
+            if isinstance(found, Exception):
                 raise found
             return found
         if not self._slow:
@@ -123,7 +123,7 @@ def _worked(work: Callable[[], Any], given: Budget) -> tuple[Any, float]:
     try:
         with budget.hold(given):
             found = work()
-    except PvsimError as error:
+    except Exception as error:  # raised where it is asked for, so that nobody waits on after an error
         found = error
     return found, thread_time() - began
 

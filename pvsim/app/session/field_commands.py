@@ -46,6 +46,7 @@ class FieldCommands(FieldBench):
     """The commands of measuring; they change nothing of the array on the bench."""
 
     _debriefing: DebriefErrand | None = None
+    _practised: bool = True  # whether the search that ended counts as practice
     _foreseen: Foresight | None = None
     _replaying: Errand | None = None
     _replayed: str = ""  # what the tab had kept, until it has been done again
@@ -236,8 +237,9 @@ class FieldCommands(FieldBench):
         case = work.case
         assert case is not None
         self.drop_debrief()
-        work = replace(work, so_far=verdict_of(case, work.transcript, work.answers))
+        work = replace(work, so_far=verdict_of(case, work.transcript, work.answers), undone="")
         self._update(field=work)
+        self._practised = practised
         self._debriefing = DebriefErrand(self.document)
         self._debriefing.start(
             case,
@@ -249,6 +251,11 @@ class FieldCommands(FieldBench):
         )
         if self._is_of_lesson(work):
             self._show_fault(work)
+
+    def debrief_again(self) -> None:
+        """Have a debrief that could not be worked out worked out once more; the answers stay."""
+        if self.field.undone:
+            self._end(self.field, practised=self._practised)
 
     def _measure(self, acts: tuple[Act, ...], then: Callable[[FieldWork], FieldWork]) -> None:
         work = self.field
@@ -284,12 +291,13 @@ class FieldCommands(FieldBench):
         if self._is_still(work):
             self._update(field=replace(self.field, so_far=part))
 
-    def _debriefed(self, work: FieldWork, practised: bool, debrief: Debrief | None, wrong: str) -> None:
+    def _debriefed(self, work: FieldWork, practised: bool, debrief: Debrief | None, _wrong: str) -> None:
         if not self._is_still(work):
             return  # another search has begun
         self._foreseen = None
         if debrief is None:
-            self.tell(wrong)
+            assert self._debriefing is not None
+            self._update(field=replace(self.field, undone=self._debriefing.why))
         else:
             new = (past_of(work, debrief),) if practised else ()
             pasts = (*self.pasts, *new)[-MOST_PASTS:]

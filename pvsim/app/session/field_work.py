@@ -120,6 +120,8 @@ class FieldWork:
         Of a search that is over, what of its debrief has been worked out.
     debrief : Debrief or None
         The whole of it.
+    undone : str
+        Why the debrief could not be worked out; "" where it could, or may still be.
     measured : Scenario or None
         On the bench, what was measured on last.
     changes : tuple of BenchChange
@@ -140,6 +142,7 @@ class FieldWork:
     answers: tuple[Answer, ...] = ()
     so_far: Verdict | None = None
     debrief: Debrief | None = None
+    undone: str = ""
     measured: Scenario | None = None
     changes: tuple[BenchChange, ...] = ()
     picture: Taken | None = field(default=None, compare=False)

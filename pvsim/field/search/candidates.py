@@ -95,15 +95,15 @@ def _places(seen: Scenario, kind: str) -> list[tuple[Place, Place, Place | None]
             continue
         for position, module in enumerate(string.modules, start=1):
             made, at = module_type(seen, module.type), Place(number, position)
-            if hidden.judged == "module":
-                there = _cell_of(at, substring_cells(made, 1)[0]) if hidden.where == "cell" else at
-                out.append((at, there, None))
+            if hidden.judged == "module" and hidden.where == "module":
+                out.append((at, at, None))
                 continue
             for part in range(1, len(made.substrings) + 1):
                 there = Place(number, position, diode=part)
-                if hidden.where == "cell":
+                if hidden.where == "cell":  # in each substring: a picture shows which, though it is not asked
                     there = _cell_of(at, substring_cells(made, part)[0])
-                out.append((Place(number, position, substring=part), there, None))
+                judged = at if hidden.judged == "module" else Place(number, position, substring=part)
+                out.append((judged, there, None))
     return out
 
 

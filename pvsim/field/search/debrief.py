@@ -19,11 +19,18 @@ from pvsim.field.search.case import SearchCase
 from pvsim.field.search.foresight import Foresight
 from pvsim.field.search.hint import hints_taken
 from pvsim.field.search.look import Look
-from pvsim.field.search.reckoning import best_look, expected_bit, gained_bit, likeliest, worth_it
+from pvsim.field.search.reckoning import (
+    best_look,
+    expected_bit,
+    gained_bit,
+    likeliest,
+    unexplained,
+    worth_it,
+)
 from pvsim.field.search.replay import Step, replaying
 from pvsim.field.search.safety import REFUSALS
 from pvsim.field.search.searchers import Searched, search
-from pvsim.field.search.transcript import Transcript
+from pvsim.field.search.transcript import Line, Transcript
 from pvsim.prompt import summary
 
 __all__ = ["Debrief", "LineTold", "Verdict", "debrief_of", "debriefing", "unsafe_acts", "verdict_of"]
@@ -42,6 +49,8 @@ class LineTold:
     gained_bit, expected_bit : float
         What the reading gave, and what was to be expected of it before; 0 of a line that read nothing that
         faults differ in, and of what had been read before.
+    unexplained : float
+        How likely it is that something of the reading comes from what nothing that may be hidden has, 0 to 1.
     likeliest : tuple of (str, Place)
         After the line: for each fault a key of ANSWERS and a place.
     share : float
@@ -58,6 +67,7 @@ class LineTold:
     number: int
     gained_bit: float
     expected_bit: float
+    unexplained: float
     likeliest: tuple[Answered, ...]
     share: float
     rate_bit_min: float
@@ -158,8 +168,7 @@ def debriefing(
     know = foresight or Foresight(case)
     done: set[Look] = set()
     for number, step in enumerate(replaying(know, transcript)):
-        minutes = minutes_of(transcript.lines[number].act)
-        told = _told(know, step, number, minutes, done)
+        told = _told(know, step, number, transcript.lines[number], done)
         so_far = replace(so_far, lines=(*so_far.lines, told))
         if step.done is not None:
             done.add(step.done)
@@ -206,21 +215,23 @@ def unsafe_acts(transcript: Transcript) -> int:
     return sum(bool(line.refused) and REFUSALS[line.refused].unsafe for line in transcript.lines)
 
 
-def _told(know: Foresight, step: Step, number: int, minutes: float, done: set[Look]) -> LineTold:
+def _told(know: Foresight, step: Step, number: int, line: Line, done: set[Look]) -> LineTold:
     answers, share = likeliest(know, step.after)
-    gained = expected = rate = better_rate = 0.0
+    gained = expected = rate = better_rate = strange = 0.0
     better = None
     if step.look is not None:
         gained = gained_bit(step.before, step.after)
         if not step.again:
-            expected = expected_bit(know, step.before, step.plant, step.look.act)
-        rate = expected / minutes
+            expected = expected_bit(know, step.before, step.plant, step.look.act, whole=True)
+            strange = unexplained(know, step.before, step.after, step.plant, line)
+        rate = expected / minutes_of(line.act)
         left = [look for look in worth_it(know, step.before, list(know.looks)) if look not in done]
         better, better_rate = best_look(know, step.before, left, step.plant)
     return LineTold(
         number=number,
         gained_bit=gained,
         expected_bit=expected,
+        unexplained=strange,
         likeliest=answers,
         share=share,
         rate_bit_min=rate,

@@ -16,6 +16,7 @@ from pvsim.field.search.act import Act, meter_of_act
 from pvsim.field.search.candidates import Candidate, candidates_of
 from pvsim.field.search.case import SearchCase, the_visible
 from pvsim.field.search.look import all_looks
+from pvsim.field.search.picture import contrast_told
 from pvsim.field.search.plant import Plant
 from pvsim.field.search.stand import Seen
 from pvsim.field.search.would_read import WouldRead
@@ -122,7 +123,8 @@ class Foresight:
     ) -> tuple[Floats, Floats]:
         """As `reading`, of several candidates; (candidates, parts) each.
 
-        Parts are what a line of a transcript finds, in that order. Insulation is told as its logarithm.
+        Parts are what a line of a transcript finds, in that order. Insulation is told as its
+        logarithm, a contrast in a picture as `contrast_told` has it.
         """
         mine = np.asarray(numbers)
         found = self._found(mine, plant, act)
@@ -172,6 +174,8 @@ class Foresight:
 
     def shown(self, act: Act, values: Floats) -> Floats:
         """What a meter showed, told as `readings` tells it."""
+        if act.kind == "picture":
+            return contrast_told(values)
         if act.kind == "read" and act.what == "insulation":
             logs: Floats = np.log(np.maximum(values, 1e-6))
             return logs

@@ -59,6 +59,8 @@ def _looks(seen: Scenario) -> Iterator[Look]:
             at = Place(string, module)
             here = Act(kind="read-run", place=at, last=module)
             yield Look(mode="work", act=Act(kind="read", what="voltage", place=at))
+            if len(seen.array.strings) > 1:  # a wire between strings takes current from one amid its modules
+                yield Look(mode="work", act=Act(kind="read", what="current", place=at))
             yield Look(mode="work", act=Act(kind="picture", place=at))
             yield Look(mode="work", act=here, cloth=at)
             for part in range(1, len(module_type(seen, one.modules[module - 1].type).substrings) + 1):

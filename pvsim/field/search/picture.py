@@ -3,6 +3,9 @@
 A cell counts with the mean of the pixels that lie in it altogether. What is common to a module, its own
 warmth, the air and the camera's error, is gone from the difference; left are noise and what is not known of
 the glass.
+
+Contrasts are foreseen on a scale that is even for small ones and logarithmic for large ones: how warm a cell
+gets that turns round is known by its order alone.
 """
 
 from __future__ import annotations
@@ -26,11 +29,16 @@ from pvsim.prompt import summary
 
 __all__ = [
     "Contrast",
+    "contrast_from",
+    "contrast_slope",
+    "contrast_told",
     "contrast_uncertainties_K",
     "contrast_uncertainty_K",
     "contrasts_of",
     "true_contrasts_K",
 ]
+
+_EVEN_K = 0.5  # up to where the scale is even; some times what noise is
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,6 +111,24 @@ def contrast_uncertainties_K(values: Floats) -> Floats:
     glass = USUAL_SETTINGS.emissivity_limit / FRONT_EMISSIVITY / sqrt(3.0)
     found: Floats = np.hypot(contrast_uncertainty_K(0.0), glass * values)
     return found
+
+
+def contrast_told(values_K: Floats) -> Floats:
+    """Contrasts on the scale that they are foreseen on."""
+    told: Floats = np.arcsinh(np.asarray(values_K) / _EVEN_K)
+    return told
+
+
+def contrast_from(told: Floats) -> Floats:
+    """Contrasts in kelvin, from what `contrast_told` gives."""
+    values: Floats = _EVEN_K * np.sinh(told)
+    return values
+
+
+def contrast_slope(values_K: Floats) -> Floats:
+    """How much more a contrast is told as with each kelvin; for uncertainties."""
+    slope: Floats = 1.0 / np.hypot(_EVEN_K, values_K)
+    return slope
 
 
 def _contrasts(solution: ArraySolution, place: Place, cells: Floats) -> list[tuple[Place, float]]:

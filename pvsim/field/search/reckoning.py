@@ -32,6 +32,7 @@ __all__ = [
     "learnt_from",
     "likeliest",
     "module_shares",
+    "unexplained",
     "worth_it",
 ]
 
@@ -63,17 +64,19 @@ def likeliest(know: Foresight, likely: Floats) -> tuple[tuple[Answered, ...], fl
     return know.answers[best], min(float(shares[best]), 1.0)
 
 
-def learnt_from(know: Foresight, likely: Floats, plant: Plant, line: Line) -> Floats:
+def learnt_from(
+    know: Foresight, likely: Floats, plant: Plant, line: Line, *, whole: bool = False
+) -> Floats:
     """How likely each candidate is after a line of a transcript; (candidates,).
 
     Parameters
     ----------
     plant : Plant
         As the line met it.
+    whole : bool
+        As of `learnt`.
     """
-    values = np.array([one.reading.value for one in line.found])
-    over = np.array([one.reading.over_range for one in line.found])
-    return learnt(know, likely, plant, line.act, values, over)
+    return learnt(know, likely, plant, line.act, *_values(line), whole=whole)
 
 
 def learnt(
@@ -83,6 +86,8 @@ def learnt(
     act: Act,
     values: Floats,
     over: np.ndarray | None = None,
+    *,
+    whole: bool = False,
 ) -> Floats:
     """How likely each candidate is after an act read some values; (candidates,).
 
@@ -92,22 +97,65 @@ def learnt(
     over : (parts,) or None
         Where the meter was over range: there the value is the end of its range, and what is beyond is all
         that it tells.
+    whole : bool
+        Whether faint candidates count too where each costs a circuit. Many faint ones are together likely;
+        who goes on searching does without them, for speed.
     """
-    numbers = _reckoned(likely, plant, act)
-    mu, sigma = know.readings(numbers, plant, act)
-    wide = np.ptp(mu, axis=0) + 6.0 * sigma.max(axis=0)
-    floor = _FLOOR_PICTURE if act.kind == "picture" else _FLOOR_AT_WORK if plant.running else _FLOOR
-    shown = know.shown(act, values)
-    p = (1.0 - floor) * _normal(shown, mu, sigma) + floor / wide
-    if over is not None and over.any():
-        beyond = (1.0 - floor) * _beyond(shown, mu, sigma) + 0.5 * floor  # nobody reckoned: as well not
-        p = np.where(over, beyond, p)
-    logs = np.log(p).sum(axis=1)
+    numbers, told, floor = _weighed(know, likely, plant, act, values, over, whole=whole)
+    logs = np.log(told + floor).sum(axis=1)
     p = np.exp(logs - logs.max())
     out = likely.copy()
     out[numbers] *= p / float(np.average(p, weights=likely[numbers]))
     new: Floats = out / out.sum()
     return new
+
+
+def unexplained(know: Foresight, before: Floats, now: Floats, plant: Plant, line: Line) -> float:
+    """How likely it is that something that a line read comes from what no candidate has; 0 to 1.
+
+    Parameters
+    ----------
+    before, now : (candidates,)
+        How likely each was before the line and is after it, as `learnt_from` gives it of all candidates.
+    plant : Plant
+        As the line met it.
+    """
+    numbers, told, floor = _weighed(know, before, plant, line.act, *_values(line), whole=True)
+    foreseen = np.prod(told / (told + floor), axis=1)
+    return 1.0 - float(np.average(foreseen, weights=now[numbers]))
+
+
+def _weighed(
+    know: Foresight,
+    likely: Floats,
+    plant: Plant,
+    act: Act,
+    values: Floats,
+    over: np.ndarray | None,
+    *,
+    whole: bool,
+) -> tuple[np.ndarray, Floats, Floats]:
+    """Which candidates are reckoned with, how likely each has the values, and how likely nobody's floor has.
+
+    The last two (candidates reckoned with, parts).
+    """
+    numbers = np.arange(len(likely)) if whole else _reckoned(likely, plant, act)
+    mu, sigma = know.readings(numbers, plant, act)
+    wide = np.ptp(mu, axis=0) + 6.0 * sigma.max(axis=0)
+    share = _FLOOR_PICTURE if act.kind == "picture" else _FLOOR_AT_WORK if plant.running else _FLOOR
+    shown = know.shown(act, values)
+    told = (1.0 - share) * _normal(shown, mu, sigma)
+    floor = np.broadcast_to(share / wide, told.shape)
+    if over is not None and over.any():
+        told = np.where(over, (1.0 - share) * _beyond(shown, mu, sigma), told)
+        floor = np.where(over, 0.5 * share, floor)  # nobody reckoned: as well not
+    return numbers, told, floor
+
+
+def _values(line: Line) -> tuple[Floats, np.ndarray]:
+    """What a line read, and where that was over range; (parts,) each."""
+    values = np.array([one.reading.value for one in line.found])
+    return values, np.array([one.reading.over_range for one in line.found])
 
 
 def gained_bit(before: Floats, now: Floats) -> float:
@@ -116,9 +164,11 @@ def gained_bit(before: Floats, now: Floats) -> float:
     return max(float((now[some] * np.log2(now[some] / before[some])).sum()), 0.0)
 
 
-def expected_bit(know: Foresight, likely: Floats, plant: Plant, act: Act) -> float:
-    """What a reading is expected to tell."""
-    return _information(_grouped(know, likely, plant, act))
+def expected_bit(
+    know: Foresight, likely: Floats, plant: Plant, act: Act, *, whole: bool = False
+) -> float:
+    """What a reading is expected to tell; `whole` as of `learnt`."""
+    return _information(_grouped(know, likely, plant, act, whole=whole))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -145,8 +195,10 @@ class _Grouped:
         return -float((some * np.log2(some)).sum())
 
 
-def _grouped(know: Foresight, likely: Floats, plant: Plant, act: Act) -> _Grouped:
-    numbers = _reckoned(likely, plant, act)
+def _grouped(
+    know: Foresight, likely: Floats, plant: Plant, act: Act, *, whole: bool = False
+) -> _Grouped:
+    numbers = np.arange(len(likely)) if whole else _reckoned(likely, plant, act)
     numbers = numbers[likely[numbers] > _NONE]
     mu, sigma = know.readings(numbers, plant, act)
     alike = know.alike(numbers, plant, act)

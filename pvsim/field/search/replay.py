@@ -79,7 +79,7 @@ def replaying(know: Foresight, transcript: Transcript) -> Iterator[Step]:
             again = known.tells(line, shown)
             read[stood] = known.with_line(line, shown)
             if not again:
-                likely = learnt_from(know, likely, plant, line)
+                likely = learnt_from(know, likely, plant, line, whole=True)
         yield Step(plant=plant, look=look, again=again, shown=shown, before=before, after=likely)
         plant = line.plant
 

@@ -22,20 +22,17 @@ from pvsim.field.search.act import Act, meter_of_act
 from pvsim.field.search.alike import moved_to_first
 from pvsim.field.search.candidates import Candidate
 from pvsim.field.search.case import with_faults
-from pvsim.field.search.picture import contrast_uncertainties_K
+from pvsim.field.search.driven import Driven, driven_of, voltage_apart, warmest
+from pvsim.field.search.picture import contrast_from, contrast_slope, contrast_uncertainties_K
 from pvsim.field.search.plant import Plant, as_it_stands, is_built
 from pvsim.field.search.stand import POINTS, Seen, Stand, Stands, settled
 
 __all__ = ["WouldRead"]
 
 # Standard deviations by the usual scatter, as shares: of a module's voltage at work and open, of currents and
-# power. In kelvin: of how warm a module is; of how much warmer its warmest cell is, and by how much it always
-# is.
+# power. In kelvin, of how warm a module is. Cells that are driven lie further apart: driven.py.
 _AT_WORK, _OPEN, _CURRENT, _POWER = 0.015, 0.006, 0.02, 0.02
-_WARMTH_K, _CONTRAST_K, _WARMEST_K = 1.6, 0.15, 0.2
-# Cells driven so near to their short-circuit current that the weakest of them turns round and heats: from
-# which share of a sound junction's voltage down, how warm, and how unlike.
-_DRIVEN, _DRIVEN_K, _DRIVEN_APART_K = 0.85, 8.0, 15.0
+_WARMTH_K = 1.6
 _ZERO_A = 0.02  # of currents that should be none
 _INSULATION = 0.3  # share, of sound modules; as pvsim.field.doubt has it
 
@@ -55,12 +52,14 @@ class WouldRead:
         self._stands: dict[Plant, Stands] = {}
         self._parts: dict[tuple[tuple[Fault, ...], Plant, Place], tuple[float, float, float]] = {}
         self._sound = solve_array(seen.scenario, points=POINTS)
-        self._driven_V = _DRIVEN * float(self._sound.cells.junction_V.mean())
+        self._junction_V, self._module_V = settled(
+            np.array([self._sound.cells.junction_V.mean(), np.abs(self._sound.modules.voltage_V).mean()])
+        ).tolist()
 
     def read(self, numbers: np.ndarray, plant: Plant, act: Act) -> tuple[Floats, Floats]:
         """What some candidates would have an act read, and how well that is known; (candidates, parts) each.
 
-        Insulation is told as its logarithm.
+        Insulation is told as its logarithm, a contrast as `contrast_told` has it.
         """
         if act.kind == "read" and act.what == "insulation":
             return self._insulation(numbers, act.place)
@@ -75,29 +74,36 @@ class WouldRead:
         if act.kind == "read-run":
             run = stands.modules("run_V", numbers, s, slice(m, act.last))
             mu = run.sum(axis=1)
-            return _column(mu, _known(act, mu), share * np.linalg.norm(run, axis=1))
+            apart = share * np.linalg.norm(run, axis=1)
+            if plant.running:
+                driven = self._driven(numbers, stands, s)
+                apart = np.hypot(apart, voltage_apart(driven, slice(m, act.last), run, self._module_V))
+            return _column(mu, _known(act, mu), apart)
         if act.kind == "picture":
             return self._picture(numbers, stands, act.place)
-        mu, apart = self._plain(numbers, stands, act, share)
+        mu, apart = self._plain(numbers, stands, act, plant)
         return _column(mu, _known(act, mu), apart)
 
     def _picture(self, numbers: np.ndarray, stands: Stands, at: Place) -> tuple[Floats, Floats]:
         s = (at.string or 1) - 1
         which = slice(0, self._seen.modules) if at.module is None else slice(at.module - 1, at.module)
         seen_K = stands.modules("contrast_K", numbers, s, which)
-        junction_V = stands.modules("junction_V", numbers, s, which)
+        driven = self._driven(numbers, stands, s)
+        share, alone = driven.share[:, which], driven.alone[:, which]
         if at.module is None:
-            seen_K, junction_V = seen_K.max(axis=2), junction_V.min(axis=2)
+            seen_K, share = seen_K.max(axis=2), share.min(axis=2)
         else:
-            seen_K, junction_V = seen_K[:, 0], junction_V[:, 0]
-        mu = np.where(seen_K > -_WARMEST_K, np.maximum(seen_K, _WARMEST_K), seen_K)
-        driven = junction_V < self._driven_V
-        mu = np.where(driven, np.maximum(mu, _DRIVEN_K), mu)
-        apart = np.where(driven, _DRIVEN_APART_K, np.hypot(_CONTRAST_K, 0.1 * mu))
-        return mu, np.hypot(contrast_uncertainties_K(mu), apart)
+            seen_K, share, alone = seen_K[:, 0], share[:, 0], np.repeat(alone, share.shape[2], axis=1)
+        mu, apart = warmest(seen_K, share, alone, substrings=at.module is not None)
+        values_K = contrast_from(mu)
+        return mu, np.hypot(contrast_uncertainties_K(values_K) * contrast_slope(values_K), apart)
+
+    def _driven(self, numbers: np.ndarray, stands: Stands, string: int) -> Driven:
+        junction_V = stands.modules("junction_V", numbers, string, slice(0, self._seen.modules))
+        return driven_of(junction_V, self._junction_V)
 
     def _plain(
-        self, numbers: np.ndarray, stands: Stands, act: Act, share: float
+        self, numbers: np.ndarray, stands: Stands, act: Act, plant: Plant
     ) -> tuple[Floats, Floats]:
         """Of an instrument put on a place, and how far real arrays lie apart in it."""
         at, modules = act.place, self._seen.modules
@@ -115,7 +121,15 @@ class WouldRead:
             mu = stands.array(numbers, 0)
             if act.what == "voltage" and at.string is not None:
                 mu = self._at(numbers, stands, "string_V", "own_V", at)
-            return mu, share * np.abs(mu) / (np.sqrt(modules) if at.module is None else 1.0)
+            apart = (_AT_WORK if plant.running else _OPEN) * np.abs(mu)
+            if at.module is None:
+                return mu, apart / np.sqrt(modules)
+            if plant.running:
+                driven = self._driven(numbers, stands, s)
+                apart = np.hypot(
+                    apart, voltage_apart(driven, slice(m, m + 1), mu[:, None], self._module_V)
+                )
+            return mu, apart
         if act.what == "power":
             mu = stands.array(numbers, 2)
             return mu, _POWER * np.abs(mu)

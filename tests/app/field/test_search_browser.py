@@ -51,6 +51,8 @@ def test_a_reversed_module_is_found_by_mouse(bench: Any) -> None:
     page = bench.open()
     page.get_by_role("button", name="Search for a hidden fault").click()
     side = desk(page)
+    side.get_by_role("button", name="Begin the search").wait_for()
+    assert broken_rules(page, ("#field",)) == []
     side.get_by_label("Kinds of fault").select_option("")
     side.get_by_label("Your number").fill("no number")
     side.get_by_role("button", name="Begin the search").click()

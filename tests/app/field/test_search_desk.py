@@ -15,13 +15,15 @@ from pvsim.app.field.view import FieldView
 from pvsim.app.lecture.view import LectureView
 from pvsim.app.lesson.view import LessonView
 from pvsim.app.page import VIEWS
+from pvsim.app.session import debrief_errand
 from pvsim.app.session.address import page_address
 from pvsim.app.session.field_work import FieldWork
 from pvsim.app.session.state import State
 from pvsim.array.fault import Fault
 from pvsim.array.place import Place, level_of
+from pvsim.errors import PvsimError
 from pvsim.field.search.case import SearchCase, search_case
-from pvsim.field.search.debrief import verdict_of
+from pvsim.field.search.debrief import Verdict, verdict_of
 from pvsim.field.search.family import answer_of
 from pvsim.files import read_demo, write_scenario
 from tests.app.told import told
@@ -205,6 +207,58 @@ def test_what_is_known_of_a_debrief_is_told_before_the_rest(state: State, view: 
         labels = [label for label, _text in told["rows"]]
         assert "What was hidden" in labels
         assert "Score" not in labels  # it asks what the best search needs
+
+
+@pytest.mark.parametrize("own", [False, True])
+def test_a_debrief_that_fails_says_so_and_keeps_the_answer(
+    state: State, view: FieldView, monkeypatch: pytest.MonkeyPatch, own: bool
+) -> None:
+    """By any failing work, and by an error of pvsim's own; then it is worked out after all."""
+    begin(view, 6, 1)
+    case = state.field.case
+    assert case is not None
+
+    def fails(*_args: Any) -> Iterator[Verdict]:
+        raise PvsimError(
+            "pvsim itself has an error here" if own else "no solve was reached in 600 s",
+            expected="a solve",
+            mend="Wait",
+        )
+        yield
+
+    monkeypatch.setattr(debrief_errand, "debriefing", fails)
+    answer(view, answer_of(case.faults[0].kind), case.faults[0].place)
+    told = view.root.debrief.values
+    assert not told["working"]
+    assert told["failed"].count(".") == 1
+    assert "pvsim itself" in told["failed"] if own else "600 s" in told["failed"]
+    assert "answer is kept" in told["failed"]
+    assert told["solved"]
+    assert search(view)["over"]
+    assert state.pasts == ()
+    monkeypatch.undo()
+    say(view.root, "debrief")
+    told = view.root.debrief.values
+    assert (told["failed"], told["working"], told["solved"]) == ("", False, True)
+    assert told["best"]
+    assert len(state.pasts) == 1
+
+
+def test_a_reading_that_nothing_explains_is_told_in_words(state: State, view: FieldView) -> None:
+    begin(view, 6, 1)
+    case = state.field.case
+    assert case is not None
+    say(view.root, "act", {"name": "read:current"})
+    answer(view, answer_of(case.faults[0].kind), case.faults[0].place)
+    debrief = state.field.debrief
+    assert debrief is not None
+    for gained, says in ((0.0, "told nothing"), (1.25, "told 1.25")):
+        line = replace(debrief.lines[0], gained_bit=gained, unexplained=0.9)
+        told = debrief_values(replace(state.field, debrief=replace(debrief, lines=(line,))))
+        [shown] = told["lines"]
+        assert says in shown["told"]
+        assert "nothing that may be hidden here explains" in shown["told"]
+        assert "0.00" not in shown["told"].partition(";")[0]
 
 
 def test_a_lesson_keeps_its_bench(state: State, view: FieldView) -> None:

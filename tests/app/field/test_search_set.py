@@ -10,9 +10,12 @@ import pytest
 
 pytest.importorskip("panel", reason="the page needs the extra pvsim[page]")
 
+from pvsim.app.field.search_form import set_values
 from pvsim.app.field.view import FieldView
 from pvsim.app.session.field_pasts import pasts_kept
 from pvsim.app.session.state import State
+from pvsim.app.words import speaking
+from pvsim.course.folder.course_reader import own_course
 from pvsim.course.lesson.step_search import SetSearch
 from pvsim.field.search.answer import Answer
 from pvsim.field.search.case import search_case
@@ -64,7 +67,7 @@ def test_the_set_stands_in_blocks_of_one_family(view: FieldView) -> None:
         ("all families, mixed", 1),
     ]
     assert [row["state"] for row in rows(view)] == ["", "", ""]
-    assert rows(view)[0]["said"] == "cells, level 1: not done yet"
+    assert rows(view)[0]["said"] == "cells, level 1, no. 3: not done yet"
 
 
 def test_what_was_done_of_the_set_is_told_and_the_best_counts(state: State, view: FieldView) -> None:
@@ -100,3 +103,17 @@ def test_a_course_without_a_set_shows_none(state: State) -> None:
     view = FieldView(state)
     assert view.root.now.values["practised"] == []
     view.close()
+
+
+@pytest.mark.parametrize("language", ["en", "de"])
+def test_every_search_has_a_name_of_its_own(state: State, language: str) -> None:
+    """Two of one family and level are told apart by their number, on the button and for a screen reader."""
+    for searches in (SET, own_course().searches):
+        with speaking(language):
+            blocks = set_values(state, searches)
+        said = [one["said"] for block in blocks for one in block["searches"]]
+        assert len(set(said)) == len(said) == len(searches)
+        for block in blocks:
+            texts = [one["text"] for one in block["searches"]]
+            assert len(set(texts)) == len(texts)
+            assert all(one["text"] in one["said"] for one in block["searches"])

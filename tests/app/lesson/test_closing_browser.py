@@ -42,6 +42,7 @@ def kept(page: Any) -> dict[str, Any]:
 
 def test_one_wrong_and_one_right_answer_by_keyboard_and_the_result_is_kept(bench) -> None:
     page = begin(bench)
+    assert page.evaluate(FOCUSED) == "Closing test", "the keys wait where the test is made"
     region(page).get_by_role("button", name="Begin").focus()
     page.keyboard.press("Enter")
     region(page).get_by_text("Question 1 of 2").wait_for()
@@ -76,7 +77,7 @@ FOCUSED = """() => {
   let at = document.activeElement
   while (at && at.shadowRoot && at.shadowRoot.activeElement) at = at.shadowRoot.activeElement
   const caps = at && at.querySelector(".caps")
-  return caps ? caps.textContent : ""
+  return caps ? caps.textContent : at && at.matches(".title") ? at.textContent : ""
 }"""
 
 

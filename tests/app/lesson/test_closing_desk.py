@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import json
 from base64 import b64decode
+from collections.abc import Callable
 from itertools import count
 from pathlib import Path
+from queue import Queue
+from threading import get_ident
 from typing import Any
 
 import pytest
@@ -17,18 +20,20 @@ from pvsim.app.lesson.closing_desk import ClosingDesk
 from pvsim.app.lesson.learner import CLOSING, Learner
 from pvsim.app.lesson.view import LessonView
 from pvsim.app.open_course import OpenCourse
+from pvsim.app.session.errand import Errand
 from pvsim.app.session.state import State
 from pvsim.course.folder.course_reader import own_course
 from pvsim.course.lesson.render import render_text
 from pvsim.course.number.evaluation import Readings, value_of
 from pvsim.course.number.solved_scenario import solved
-from pvsim.exercise import ChoiceItem, ExerciseCase, Item, given_of, make_item, own_exercises
+from pvsim.exercise import ChoiceItem, ExerciseCase, Item, given_of, make_item, own_exercises, pool
 from pvsim.exercise.wording import bare
 from pvsim.files.demo import read_demo
 from pvsim.words import speaking
 from tests.app.wishes import press
 from tests.course.samples import LESSON, write_course
 from tests.exercise.paper.contents import pages_of
+from tests.patience import PATIENCE_s
 
 BY_SLUG = {lesson.slug: lesson for lesson in own_course().lessons}
 
@@ -326,3 +331,86 @@ def test_a_course_without_exercises_says_so_where_paper_is_asked_for(tmp_path: P
     press(view, "closing_opening")
     assert "exercises" in state.notice
     press(view, "closing_paper", "test")
+
+
+class Document:
+    """What a view needs of a session's document: turns, taken when the test lets them be."""
+
+    session_context = None
+
+    def __init__(self) -> None:
+        self.turns: Queue[Callable[[], None]] = Queue()
+
+    def add_next_tick_callback(self, turn: Callable[[], None]) -> None:
+        self.turns.put(turn)
+
+
+@pytest.fixture
+def served() -> tuple[LessonView, Document]:
+    """A view in a session that is being looked at."""
+    document = Document()
+    state = State(read_demo("workshop"))
+    state.errand = Errand(document)  # type: ignore[arg-type]
+    return LessonView(state), document
+
+
+def test_a_test_is_made_beside_the_event_loop(
+    served: tuple[LessonView, Document], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Reading exercises and solving for their numbers is another thread's, and none of it is left over."""
+    view, document = served
+    threads: list[int] = []
+
+    def heard(work: Callable[..., Any]) -> Callable[..., Any]:
+        def do(*given: Any, **named: Any) -> Any:
+            threads.append(get_ident())
+            return work(*given, **named)
+
+        return do
+
+    for where, name in ((pool, "own_exercises"), (closing_desk, "draw_closing"), (closing_desk, "make_item")):
+        monkeypatch.setattr(where, name, heard(getattr(where, name)))
+    page = press(view, "closing")
+    assert (page["kind"], page["lead"]) == ("closing-making", "The test is being made …")
+    assert press(view, "turn", 1)["kind"] == "closing-making"
+    document.turns.get(timeout=PATIENCE_s)()
+    assert view.root.page["stage"] == "opening"
+    for at in range(1, 7):
+        assert press(view, "turn", at)["part"] is not None
+    assert get_ident() not in threads
+    assert len(threads) > 6
+    press(view, "contents")
+    assert press(view, "closing")["stage"] == "opening"  # what is there opens at once
+    assert press(view, "closing_anew")["kind"] == "closing-making"
+
+
+def test_who_leaves_while_it_is_made_is_not_called_back(served: tuple[LessonView, Document]) -> None:
+    view, document = served
+    press(view, "closing")
+    press(view, "contents")
+    document.turns.get(timeout=PATIENCE_s)()
+    assert view.root.page["kind"] == "contents"
+    assert press(view, "closing")["kind"] == "closing-making"  # nothing was drawn for nobody
+    document.turns.get(timeout=PATIENCE_s)()
+    assert view.root.page["stage"] == "opening"
+    assert desk_of(view)._learner.closing.number == 1
+
+
+def test_a_test_that_cannot_be_made_says_so(
+    served: tuple[LessonView, Document], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    view, document = served
+
+    def broken(*_given: Any) -> Any:
+        raise ZeroDivisionError
+
+    monkeypatch.setattr(closing_desk, "draw_closing", broken)
+    press(view, "closing")
+    with pytest.raises(ZeroDivisionError):  # for whoever keeps the server's log
+        document.turns.get(timeout=PATIENCE_s)()
+    assert view.root.page["kind"] == "contents"
+    assert "pvsim itself has an error" in view._state.notice
+    monkeypatch.undo()
+    press(view, "closing")
+    document.turns.get(timeout=PATIENCE_s)()
+    assert view.root.page["stage"] == "opening"

@@ -105,9 +105,14 @@ def test_what_is_wrong_is_told_in_the_sessions_turn(turns: Turns) -> None:
     [(found, said)] = over
     assert found is None
     assert "expected a yes" in said
-    errand(turns).send(broken, lambda *told: over.append(told))
-    with pytest.raises(ZeroDivisionError):
+    own = errand(turns)
+    own.send(broken, lambda *told: over.append(told))
+    with pytest.raises(ZeroDivisionError):  # for whoever keeps the server's log
         turns.take()
+    found, said = over[-1]
+    assert found is None
+    assert own.why == "pvsim itself has an error here (ZeroDivisionError)"
+    assert said.startswith(own.why)
 
 
 def test_lines_are_told_while_the_rest_is_worked_out(turns: Turns, monkeypatch: pytest.MonkeyPatch) -> None:

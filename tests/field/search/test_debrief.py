@@ -28,6 +28,7 @@ from pvsim.field.search import (
 )
 from pvsim.field.search.plant import AS_FOUND
 from pvsim.field.search.reckoning import evenly, expected_bit, gained_bit, learnt
+from pvsim.field.search.replay import replaying
 
 CASE = search_case(6, 1)
 ANSWER = Answer(kind="soiling", place=Place(1, 1), sure_percent=50.0)
@@ -137,3 +138,24 @@ def test_two_answers_may_come_in_either_order() -> None:
     assert judged_each(case, right[::-1]) == judged_each(case, right)
     half = judged_each(case, (ANSWER, right[0]))
     assert [one.solved for one in half] == [True, False]
+
+
+def test_a_reading_is_weighed_with_all_that_may_be_hidden() -> None:
+    """Where a fault may be many things each is faint, and together they are not: none is left out."""
+    case = search_case(3, 5)
+    know = Foresight(case)
+    at = Place(1)
+    transcript = Transcript()
+    for kind in ("stop", "open-switch", "prove-zero"):
+        transcript = do(case, transcript, Act(kind=kind)).transcript  # type: ignore[arg-type]
+    for act in (Act(kind="separate", place=at), Act(kind="trace", place=at)):
+        transcript = do(case, transcript, act).transcript
+    *_before, step = replaying(know, transcript)
+    line, even = transcript.lines[-1], evenly(know)
+    assert (even < 2e-3).sum() > 1000
+    mu, sigma = know.readings(np.arange(len(even)), step.plant, line.act)
+    read = np.array([one.reading.value for one in line.found])
+    density = np.exp(-0.5 * ((read - mu) / sigma) ** 2) / sigma / np.sqrt(2.0 * np.pi)
+    floor = 1e-3 / (np.ptp(mu, axis=0) + 6.0 * sigma.max(axis=0))
+    by_hand = even * (0.999 * density + floor).prod(axis=1)
+    np.testing.assert_allclose(step.after, by_hand / by_hand.sum(), rtol=1e-9, atol=1e-12)

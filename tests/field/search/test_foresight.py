@@ -11,7 +11,7 @@ from pvsim.field.search.candidates import Candidate
 from pvsim.field.search.case import with_faults
 from pvsim.field.search.foresight import is_foreseen
 from pvsim.field.search.look import all_looks
-from pvsim.field.search.picture import true_contrasts_K
+from pvsim.field.search.picture import contrast_from, true_contrasts_K
 from pvsim.field.search.plant import AS_FOUND, Plant, as_it_stands, run_voltage_V
 from pvsim.field.search.transcript import Transcript, do
 
@@ -49,14 +49,14 @@ def test_a_hot_cell_is_foreseen_in_the_picture_of_its_own_substring() -> None:
     solution = solve_array(with_faults(know.seen, know.candidates[number].faults), points=20)
     true = [value for _place, value in true_contrasts_K(solution, Place(2, 3))]
     assert int(np.argmax(seen)) == 1
-    assert seen[1] == pytest.approx(true[1], abs=1e-4)
+    assert contrast_from(seen)[1] == pytest.approx(true[1], rel=0.01)  # it is so much warmer than any other
 
 
 def test_real_arrays_read_within_what_is_told_of_them() -> None:
     """Scattered cells and meters that err, beside what is foreseen of the very fault: 95 of 100 are meant.
 
-    With the switch open. At work some substrings turn round under a current that others drive: fewer are, and
-    the floor of the reckoning is for them.
+    Switch open and at work, pictures too. Where a substring turns round under a current that others drive, it
+    lies far apart, and is told to.
     """
     inside: dict[bool, list[bool]] = {True: [], False: []}
     for level, seed in [(level, seed) for level in (1, 2, 3) for seed in range(60, 66)]:
@@ -67,14 +67,14 @@ def test_real_arrays_read_within_what_is_told_of_them() -> None:
         for plant, transcript in zip(plants, (begun.transcript, Transcript()), strict=True):
             for look in all_looks(know.seen):
                 wanted = "work" if plant.running else "open"
-                if look.mode != wanted or look.cloth is not None or look.act.kind == "picture":
+                if look.mode != wanted or look.cloth is not None:
                     continue
                 line = do(case, transcript, look.act).transcript.lines[-1]
                 value, sure = know.reading(0, plant, look.act)
-                off = abs(line.found[0].reading.value - value[0])
-                inside[plant.running].append(bool(off <= 2.0 * sure[0]))
+                read = know.shown(look.act, np.array([one.reading.value for one in line.found]))
+                inside[plant.running] += (np.abs(read - value) <= 2.0 * sure).tolist()
     assert np.mean(inside[False]) >= 0.93
-    assert np.mean(inside[True]) >= 0.85
+    assert np.mean(inside[True]) >= 0.95
 
 
 def _of_the_fault(case) -> Foresight:

@@ -72,7 +72,7 @@ def representatives(know: Foresight) -> list[int]:
 
 
 def useful(know: Foresight) -> list[Look]:
-    """Looks at the first strings and modules, at whole strings, and at runs up to the last module.
+    """Looks at the first strings and modules, at whole strings, and at runs up to the second or last module.
 
     Cloth and tracer at as many modules as faults are hidden in.
     """
@@ -83,7 +83,7 @@ def useful(know: Foresight) -> list[Look]:
         for look in all_looks(know.seen)
         if (look.act.place.string or 1) <= 2
         and (look.act.place.module or 1) <= 2
-        and (not look.act.last or look.act.last in (look.act.place.module, modules))
+        and (not look.act.last or look.act.last in (look.act.place.module, 2, modules))
         and (look.cloth is None or any(place_holds(know.seen, at, look.cloth) for at in close))
         and (look.act.kind != "trace" or look.act.place in close)
     ]

@@ -187,7 +187,7 @@ def _axis(least: float, most: float) -> Axis:
         )
         for sizes in sets
     ]
-    title = _("effect / U: how far it moves a reading, for what that may be off by")
+    title = _("effect / U (expanded uncertainty)")
     return Axis(least=_even(least), most=_even(most), title=title, ladder=tuple(ladder))
 
 

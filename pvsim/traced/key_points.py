@@ -16,6 +16,7 @@ from pvsim.words import _
 # Shares of Voc and Isc up to which a curve is taken for straight or for a parabola, and of Pmp above which
 # its power is taken for a quartic; what the key figures then miss is held in tests/traced/test_key_points.py.
 FLAT, STEEP, TOP = 0.35, 0.50, 0.90
+BELOW = 0.005  # of Voc: flat points are no further below 0, where bypass diodes begin to conduct
 NEAR = 0.08  # of Voc: steep points are no further away, though a shaded part's plateau may be as low
 STEEPNESS = 3.0  # Isc/Voc
 _FEWEST = 4  # points of a fit
@@ -79,7 +80,7 @@ def key_points(curve: TracedCurve) -> TracedPoints:
     """
     V, I = curve.voltage_V, curve.current_A
     isc, voc = _roughly(V, I)
-    flat = _at_least(V <= FLAT * voc, np.abs(V))
+    flat = _at_least((V <= FLAT * voc) & (V >= -BELOW * voc), np.abs(V))
     slope, at_zero = _robust_fit(V[flat], I[flat], 1)
     near = (np.abs(I) <= STEEP * isc) & (np.abs(V / voc - 1.0) <= NEAR)
     steep = _at_least(near, np.abs(I) / isc + np.abs(V / voc - 1.0))
@@ -145,7 +146,7 @@ def _roughly(V: Floats, I: Floats) -> tuple[float, float]:
     if not power.max() > 0.0:
         _refuse()
     high = V[int(np.argmax(power))]
-    low = I[V <= max(0.3 * high, V[2])]
+    low = I[(V <= max(0.3 * high, V[2])) & (V >= min(-BELOW * high, V[-3]))]
     isc = median(low)
     voc = float(V[np.flatnonzero(I > 0.0)[-1]])
     near_voc = I[-_LAST:].min()

@@ -60,18 +60,20 @@ export function makePalette(parent, words, act) {
 }
 
 /**
- * Fit what a tray offers into one row: icons and names of groups go first, what is still too much is scrolled to.
+ * Fit what a tray offers into one row: icons and names of groups go first, then room within the buttons; what is still
+ * too much is scrolled to.
  * @param {Roof.Palette} palette
  */
 export function fitPalette({ bar, hand, options }) {
   const scopes = bar.querySelector(".scopes")
   options.classList.remove("tight")
-  hand.classList.remove("tight")
+  hand.classList.remove("tight", "tighter")
   if (scopes) {
     hand.append(scopes)
     if (hand.scrollWidth > hand.clientWidth) options.prepend(scopes)
   }
   hand.classList.toggle("tight", hand.scrollWidth > hand.clientWidth)
+  hand.classList.toggle("tighter", hand.scrollWidth > hand.clientWidth)
   options.classList.toggle("tight", options.scrollWidth > options.clientWidth)
   tellEnd(options)
 }

@@ -31,6 +31,17 @@ def test_key_figures_without_noise_are_the_solvers(kind):
     assert found.fill_factor == pytest.approx(solved.fill_factor, rel=3e-3)
 
 
+@pytest.mark.parametrize("kind", ["full-60", "back-contact-72"])
+def test_a_curve_that_goes_on_beyond_its_axes_has_the_same_key_figures(kind):
+    """As pvsim writes it to a file: below 0 V bypass diodes add their current, which is none of Isc."""
+    solved = level_curve(one_module(CATALOGUE[kind], "bench"), MODULE)
+    assert solved.voltage_V[0] < 0.0 < solved.current_A[0] - solved.isc_A
+    found = key_points(TracedCurve(voltage_V=solved.voltage_V, current_A=solved.current_A))
+    assert found.isc_A == pytest.approx(solved.isc_A, rel=1e-3)
+    assert found.voc_V == pytest.approx(solved.voc_V, rel=2e-3)
+    assert found.slope_at_isc_A_per_V * solved.voc_V == pytest.approx(0.0, abs=0.01 * solved.isc_A)
+
+
 def test_the_slopes_of_straight_flanks_are_found():
     V = np.linspace(0.0, 20.0, 201)
     I = np.minimum(8.0 - 0.05 * V, (20.0 - V) / 0.4)  # a shunt of 20 ohm, and 0.4 ohm in series

@@ -25,7 +25,7 @@ __all__ = ["notice_shown", "notice_tables", "sights_at"]
 LONGEST_S = 1.0  # that anybody waits for it
 _MOST_DECIMALS = 3
 _SHEET = Sheet(width=390.0)  # the page shows it as wide as it has room for, its type with it
-_LARGE = Sheet(width=390.0, type_scale=1.4)
+_LARGE = Sheet(width=440.0, type_scale=1.4)
 _RARE = 0.005  # a smaller chance is not written as none at all
 
 

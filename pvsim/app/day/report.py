@@ -95,7 +95,11 @@ def energy_sentence(energy: DayEnergy) -> str:
     least = 0.5 * 10.0**-decimals  # less is written as nothing
     said += [text.format(energy=told(lost)) for lost, text in losses if lost >= least]
     if len(said) == 1:
-        said.append(_("Nothing of it is lost: no shadow falls on it, it has no fault and one peak."))
+        if any(lost > 0.0 for lost, _text in losses):
+            words = _("Shadows, faults and trackers cost less than {energy} each.")
+            said.append(words.format(energy=told(10.0**-decimals)))
+        else:
+            said.append(_("Nothing of it is lost to shadows, faults or trackers."))
     return " ".join(said)
 
 

@@ -58,7 +58,7 @@ def log_csv(work: FieldWork, bench: Scenario) -> str:
                 found.what or act.what,
                 format_place(found.place),
                 "" if found.reading.over_range else f"{found.reading.value:g}",
-                found.reading.unit,
+                "K" if found.what == "contrast" else found.reading.unit,  # between two temperatures
                 _doubt(found.reading),
                 f"{found.reading.range_most:g}",
                 ranging,

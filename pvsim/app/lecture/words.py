@@ -29,9 +29,10 @@ def lecture_keys() -> list[tuple[str, list[str], str, str]]:
     list of (act, keys, short name, meaning)
         A single letter or mark among the keys can be switched off (WCAG 2.1.4).
     """
+    on = ["→", _("PgDn"), _("Space")]
     return [
-        ("back", ["←", "PgUp"], _("Back"), _("One cue back")),
-        ("next", ["→", "PgDn", "Space"], _("Next"), _("On: the rest of a long text, then the next cue")),
+        ("back", ["←", _("PgUp")], _("Back"), _("One cue back")),
+        ("next", on, _("Next"), _("On: the rest of a long text, then the next cue")),
         ("reveal", ["V"], _("Reveal"), _("Show or hide the answers of the class; then what was to be seen")),
         ("again", ["A"], _("Again"), _("A second round, after the class has talked")),
         ("hands", ["H"], _("Hands"), _("Into the field for raised hands; Enter leaves it")),

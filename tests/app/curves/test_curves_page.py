@@ -318,6 +318,18 @@ def test_theme_and_large_type_reach_the_canvas(bench) -> None:
     assert frames_of(page)["current"]["stroke"] >= 4.0
 
 
+def test_views_and_tools_share_a_row_in_large_type_on_a_phone(bench) -> None:
+    """A second row would push the voltage axis out of sight."""
+    page = bench.open("?lang=de", size=PHONE, kept={"large": "true"})
+    page.wait_for_function("document.documentElement.dataset.large === 'true'")
+    buttons = board(page).locator(".bar button:visible")
+    rows = buttons.evaluate_all("all => all.map(one => Math.round(one.getBoundingClientRect().top / 9))")
+    assert len(rows) == 6
+    assert max(rows) - min(rows) <= 1
+    axis = frames_of(page)["current"]
+    assert axis["y"] + axis["height"] + 20 < page.locator("#curves").bounding_box()["height"]
+
+
 def test_the_ladder_unfolds_and_leads_to_a_level(bench) -> None:
     page = bench.open(shaded_query())
     page.locator(".rungs summary").click()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import pytest
@@ -11,6 +12,7 @@ from pvsim.app.curves.view import CurvesView
 from pvsim.app.session.state import State
 from pvsim.array.place import Place
 from pvsim.files.demo import FIRST_DEMO, read_demo
+from pvsim.words import speaking
 
 CAPTION = "What typical meters would notice"
 LEAF = Place(1, 4, cell=14)
@@ -53,6 +55,18 @@ def test_a_leaf_drowns_at_the_array_and_stands_out_beside_the_neighbour(state: S
     assert told(view)["voltmeter, voltage at work"][1].startswith("changed (")
     state.set_level("cell")
     assert told(view) == {}, "no meter gets there"
+
+
+@pytest.mark.parametrize("large", [False, True], ids=["usual", "large"])
+def test_no_word_of_the_figure_is_cut_off(state: State, large: bool) -> None:
+    state.paint([LEAF], 0.2)
+    assert state.before is not None
+    for place in (Place(), Place(1), Place(1, 4)):
+        for language in ("en", "de"):
+            with speaking(language):
+                sights = sights_at(state.solution, state.before, place)
+                figure = notice_shown(sights, place, title="x", large=large)["figure"]
+            assert [text for text in re.findall(r">([^<]+)<", figure) if text.endswith("...")] == []
 
 
 def test_each_strings_own_tracker_has_a_display(state: State) -> None:

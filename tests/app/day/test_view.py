@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
+from datetime import date
 
 import pytest
 
 pytest.importorskip("panel", reason="the page needs the extra pvsim[page]")
 
 from pvsim.app.day import work
+from pvsim.app.day.report import energy_sentence
 from pvsim.app.day.view import DayView
 from pvsim.app.session.state import State
 from pvsim.array.place import Place
@@ -206,6 +209,15 @@ def test_a_day_is_played_and_told_in_a_table_and_in_words(state: State, view: Da
     powers = view.root.lines.values["powers"]
     assert powers["power"] == pytest.approx(found.power_W.tolist(), abs=0.01)
     assert powers["open"] == pytest.approx(found.open_W.tolist(), abs=0.01)
+
+
+def test_a_loss_too_small_to_be_written_is_not_said_to_be_none(state: State) -> None:
+    state.set_day(date=date(2026, 6, 21))
+    energy = day_energy(state.scenario, step_min=60.0)
+    barely = replace(energy, shaded_kWh=energy.open_kWh - 1e-4)
+    assert "less than" not in energy_sentence(energy)
+    said = energy_sentence(replace(barely, power_kWh=barely.shaded_kWh, followed_kWh=barely.shaded_kWh))
+    assert "Shadows, faults and trackers cost less than 0.01\u00a0kWh each." in said
 
 
 def test_a_day_without_shadow_and_fault_loses_nothing_and_says_so(view: DayView) -> None:

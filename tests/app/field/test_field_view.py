@@ -343,6 +343,10 @@ def test_the_log_file_tells_ranges_and_gives_no_figure_beyond_them(state: State,
         ("60", "auto", ""), ("6", "set", "OL"), ("1500", "", ""),
     ]  # fmt: skip
     assert (found[1]["value"], found[1]["expanded_uncertainty"]) == ("", "")
+    act(view, "picture")
+    text = say(view.root, "save")["text"]
+    contrasts = [one.split(",") for one in text.splitlines() if ",contrast," in one]
+    assert {one[7] for one in contrasts} == {"K"}, "as on the page"
 
 
 @pytest.mark.parametrize("most", ["7", "nan", "inf", "-6", None, "x"])

@@ -22,6 +22,7 @@ from pvsim.course.lecture.lecture import Part, compose, lecture_of
 from pvsim.course.lecture.lecture_file import read_lecture
 from pvsim.course.lesson.lesson import NumberQuestion
 from pvsim.files.demo import read_demo
+from pvsim.words import speaking
 from tests.app.wishes import say
 from tests.course.samples import LESSON, write_course
 
@@ -418,6 +419,8 @@ def test_the_guide_names_every_key() -> None:
     guide = (Path(__file__).parents[3] / "lessons" / "guide" / "lecture.md").read_text(encoding="utf-8")
     table = guide.split("## Keys")[1].split("##")[0]
     rows = [line.split("|")[1] for line in table.splitlines() if line.startswith("|")]
+    with speaking("de"):  # as they stand on the keys there
+        assert lecture_keys()[1][1] == ["→", "Bild ab", "Leertaste"]
     for _act, marks, _name, _meaning in lecture_keys():
         assert any(all(mark in row for mark in marks) for row in rows), marks
 

@@ -165,7 +165,7 @@ def test_no_tool_hint_caution_or_refusal_moves_a_cell(bench, size, language: str
     for tray in ("look", "shade", "mend", "break"):
         roof.locator(f"[data-tray={tray}]").click()
         assert roof.evaluate(SPOT) == place, tray
-        assert roof.locator(".hand").evaluate("one => one.scrollWidth <= one.clientWidth"), "no tool is cut off"
+        assert roof.locator(".hand").evaluate("one => one.scrollWidth <= one.clientWidth"), "a tool is cut"
     for scope in ("cell", "diode", "module", "string"):
         press(f"scope-{scope}")
         for name in roof.locator(".set .chip").evaluate_all("all => all.map(one => one.dataset.name)"):

@@ -230,6 +230,22 @@ def test_the_theme_and_the_type_size_are_switched_and_remembered(bench) -> None:
     assert float(page.evaluate(size)[:-2]) > float(small[:-2])
 
 
+def test_no_panel_of_the_bar_is_cut_off_in_large_type(bench) -> None:
+    page = bench.open("?lang=de", size={"width": 1920, "height": 1080}, kept={"large": "true"})
+    page.wait_for_function("document.documentElement.dataset.large === 'true'")
+    menus = page.locator("[data-testid^=menu-]")
+    names = menus.evaluate_all("all => all.map(one => one.dataset.testid)")
+    cut = []
+    for name in names:
+        page.get_by_test_id(name).click()
+        panel = page.locator(".panel:visible")
+        panel.wait_for()
+        if not panel.evaluate("one => one.scrollWidth <= one.clientWidth"):
+            cut.append(name)
+    assert "menu-array" in names
+    assert cut == []
+
+
 def test_single_letters_can_be_switched_off(bench) -> None:
     page = bench.open(color_scheme="light")
     page.keyboard.press("t")

@@ -2,6 +2,7 @@
 // The page as a hand-out: laid out for paper on the screen first, as canvases are drawn anew there and not while a
 // printer waits, then printed, then as it was.
 
+const PAPER_px = 718 // between usual margins of A4
 const SETTLED_ms = 900 // until regions and canvases have their new size
 
 /**
@@ -25,7 +26,25 @@ export function printPage(what = "") {
   }, SETTLED_ms)
 }
 
-/** The browser's own way to print: a dialog that is open, alone; the page as a hand-out. Gives back what stops listening. */
+/** The curves keep the size they have on the screen, tools and all: their canvases are not drawn anew for a printer
+ * that is asked by a menu. Gives back what ends it. */
+function holdCurves() {
+  const { dataset } = document.documentElement
+  const curves = document.getElementById("curves")
+  const { width = 0, height = 0 } = curves?.getBoundingClientRect() ?? {}
+  dataset.printed = "held"
+  const was = curves?.style.cssText ?? ""
+  if (curves && width) curves.style.cssText = `${was};width:${width}px;height:${height}px;zoom:${Math.min(1, PAPER_px / width)}`
+  return () => {
+    delete dataset.printed
+    if (curves) curves.style.cssText = was
+  }
+}
+
+/**
+ * The browser's own way to print: a dialog that is open, alone; by keys the page as a hand-out; by a menu, where
+ * nothing can be drawn anew before, with the curves as they are. Gives back what stops listening.
+ */
 export function hearPrinter() {
   const { dataset } = document.documentElement
   /** @param {KeyboardEvent} event */
@@ -35,16 +54,19 @@ export function hearPrinter() {
     event.preventDefault()
     printPage()
   }
-  const inLight = () => {
-    if (!dataset.guest) return
+  const before = () => {
+    if (!dataset.guest) {
+      if (!dataset.paper) addEventListener("afterprint", holdCurves(), { once: true })
+      return
+    }
     const theme = dataset.theme
     dataset.theme = "light"
     addEventListener("afterprint", () => { dataset.theme = theme }, { once: true })
   }
   document.addEventListener("keydown", key)
-  addEventListener("beforeprint", inLight)
+  addEventListener("beforeprint", before)
   return () => {
     document.removeEventListener("keydown", key)
-    removeEventListener("beforeprint", inLight)
+    removeEventListener("beforeprint", before)
   }
 }

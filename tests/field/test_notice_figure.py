@@ -11,7 +11,7 @@ from pvsim.array import Fault, Place, add_fault, paint, solve_array
 from pvsim.field import RULES, Sight, notices_of, survey
 from pvsim.field.notice_figure import notice_figure, noticed_sentence
 from pvsim.files import read_demo
-from pvsim.files.figure.drawing import DARK, LIGHT, Dot
+from pvsim.files.figure.drawing import DARK, LIGHT, Dot, Text
 from pvsim.files.figure.png import write_png
 from pvsim.files.figure.sheet import PAGE, Sheet, lay_out, lay_out_bare
 from pvsim.files.figure.svg import write_inline_svg, write_svg
@@ -105,6 +105,8 @@ def test_nothing_written_lies_on_anything_else(place: Place, sheet: str) -> None
                 figure = notice_figure(sights, place, title=ROOF.title)
                 for drawing in (lay_out(figure, LIGHT, SHEETS[sheet]), lay_out_bare(figure, SHEETS[sheet])):
                     assert faults(drawing) == [], language
+                    said = " ".join(mark.text for mark in drawing.marks if isinstance(mark, Text))
+                    assert figure.panels[-1].across.title in said, "the axis says all of what it is"
 
 
 def test_diamonds_are_drawn_in_every_way_of_putting_a_figure_out() -> None:

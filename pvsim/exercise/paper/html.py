@@ -64,7 +64,11 @@ th { font-weight: 700; background: #f0f0f0; print-color-adjust: exact; -webkit-p
 sub { line-height: 0; }
 .notes { margin-top: 6mm; border-top: 0.2mm solid #777; padding-top: 2mm; }
 .notes p { margin: 0 0 1mm; }
-@media print { body { padding: 0; } .part:first-child h2 { margin-top: 0; } figure svg { width: 90%; } }
+@media print {
+  body { padding: 0; } .part:first-child h2 { margin-top: 0; } figure svg { width: 90%; }
+  figure, table { margin: 1.5mm 0; } h3 { margin-top: 2.5mm; } .short { margin: 1mm 0 2mm; }
+  .notes { margin-top: 2mm; padding-top: 1mm; line-height: 1.2; break-inside: avoid; } .notes p { margin: 0; }
+}
 @media (max-width: 30em) { .fields { flex-direction: column; gap: 2mm; } .short i { flex: 1; } }
 """
 

@@ -165,6 +165,6 @@ def _key_figures(part: Part) -> Grid:
         columns = ("", was, _("after, predicted"), _("after, read"), _("difference"), _("unit"))
         if part.scene.tells_finish:
             columns = ("", was, _("predicted"), _("read"), _("difference"), _("unit"))
-        shares = (0.1, 0.2, 0.2, 0.2, 0.2, 0.1)
+        shares = (0.1, 0.17, 0.22, 0.23, 0.18, 0.1)
     rows = tuple((name, *[""] * (len(columns) - 2), unit) for name, unit in key_symbols())
     return Grid(caption=_("Key figures, read off the curves"), columns=columns, rows=rows, shares=shares)

@@ -88,9 +88,11 @@ def _body(figure: Figure, y: float, sheet: Sheet) -> tuple[list[Mark], float]:
         top += height + (0 if last else _BETWEEN_px * max(1.0, 0.7 * k))
     foot = top + 36 * k
     right = sheet.width - MARGIN_px - 4
-    title = shortened(figure.panels[-1].across.title, right - MARGIN_px, type_px)
-    marks.append(Text(x=right, y=foot, text=title, role="muted", size=type_px, anchor="end"))
-    return marks, foot
+    lines = wrapped(figure.panels[-1].across.title, right - MARGIN_px, type_px)
+    for number, line in enumerate(lines):
+        y = foot + LINE * type_px * number
+        marks.append(Text(x=right, y=y, text=line, role="muted", size=type_px, anchor="end"))
+    return marks, foot + LINE * type_px * (len(lines) - 1)
 
 
 def header(heading: str, said: str, sheet: Sheet = PAGE) -> tuple[list[Mark], float]:

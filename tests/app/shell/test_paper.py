@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
+from pvsim.exercise import ExerciseCase, own_exercises
+from pvsim.exercise.paper import parts_of_case, work_sheet, write_html
+from pvsim.words import speaking
 from tests.app.conftest import Bench
 
 pytestmark = pytest.mark.ui
@@ -40,6 +45,37 @@ def test_a_table_is_as_long_on_paper_as_it_is(bench: Bench) -> None:
     foot = last.evaluate("node => node.getBoundingClientRect().bottom")
     assert foot <= page.locator("#curves").evaluate("node => node.getBoundingClientRect().bottom")
     assert foot <= page.locator("#ladder").evaluate("node => node.getBoundingClientRect().top")
+    # On pages its head stands again, and what follows has to move down: a flex box would not let it.
+    column = page.locator("#curves .column")
+    assert column.evaluate("node => getComputedStyle(node).display") == "block"
+
+
+def test_by_a_menu_the_curves_are_printed_as_they_stand(bench: Bench) -> None:
+    """Then nothing can be drawn anew: their canvases keep the size that what lies over them has."""
+    page = bench.open(color_scheme="dark")
+    frames = """() => [...document.querySelectorAll("#curves")].flatMap(region => {
+      const found = [], look = node => {
+        if (node.shadowRoot) look(node.shadowRoot)
+        for (const one of node.children ?? []) {
+          if (one.matches("canvas, .overlay, .key")) found.push(one)
+          look(one)
+        }
+      }
+      look(region)
+      const { left, top } = region.getBoundingClientRect()
+      return found.map(one => one.getBoundingClientRect()).map(box =>
+        [box.left - left, box.top - top, box.width, box.height].map(Math.round))
+    })"""
+    before = page.evaluate(frames)
+    assert len(before) >= 3
+    page.evaluate("window.dispatchEvent(new Event('beforeprint'))")
+    page.emulate_media(media="print")
+    assert page.locator(".bar").first.is_hidden()
+    assert page.evaluate(frames) == before
+    page.evaluate("window.dispatchEvent(new Event('afterprint'))")
+    page.emulate_media(media="screen")
+    assert page.locator("html").get_attribute("data-printed") is None
+    assert page.locator("#curves").get_attribute("style") in (None, "")
 
 
 @pytest.mark.parametrize(("event", "name"), [("pvsim:curve", "traced"), ("pvsim:sheet", "sheet")])
@@ -67,3 +103,16 @@ def test_a_dialog_is_printed_whole_and_alone(bench: Bench, event: str, name: str
     page.keyboard.press("Escape")
     dialog.wait_for(state="hidden")
     assert page.locator("html").get_attribute("data-guest") is None
+
+
+@pytest.mark.parametrize("language", ["en", "de"])
+def test_a_work_sheet_takes_a_page_for_each_question(browser, language: str) -> None:
+    with speaking(language):
+        parts = parts_of_case(own_exercises("diode", language), ExerciseCase(seed=5))
+        text = write_html(work_sheet(parts, title="Diode", language=language, who="Ada", case="5"))
+    page = browser.new_page()
+    page.set_content(text)
+    page.evaluate("document.fonts.ready.then(() => true)")
+    printed = page.pdf(prefer_css_page_size=True)
+    page.close()
+    assert len(re.findall(rb"/Type\s*/Page\b", printed)) == len(parts)

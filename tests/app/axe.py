@@ -16,11 +16,12 @@ OPTIONS = {"resultTypes": ["violations"], "rules": {"target-size": {"enabled": T
 
 RUN = "([within, options]) => axe.run(within ? { include: within } : document, options)"
 
-# Buttons of one panel that a screen reader cannot tell apart; terms of one word open one meaning.
+# Buttons of one panel, or of one entry of the glossary, that a screen reader cannot tell apart; terms of one
+# word open one meaning.
 TWINS = """within => {
   const roles = ["dialog", "region", "group", "tabpanel", "toolbar", "tablist", "radiogroup"]
   const panels = "dialog, section[aria-label], section[aria-labelledby], form, fieldset, nav, header, main, "
-    + "aside, " + roles.map(role => `[role=${role}]`).join()
+    + "aside, [data-entry], " + roles.map(role => `[role=${role}]`).join()
   const shown = (one) => axe.commons.dom.isVisibleToScreenReaders(one)
   const holder = (one) => {
     let at = one.parent

@@ -5,9 +5,9 @@ An array of unlike cells has hundreds of them, all alike in shape: many are made
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from itertools import pairwise
-from math import ceil, inf
+from collections.abc import Iterator, Sequence
+from itertools import accumulate
+from math import inf
 from typing import NamedTuple
 
 import numpy as np
@@ -15,15 +15,13 @@ import numpy as np
 from pvsim.circuit import budget
 from pvsim.circuit.floats import Floats
 from pvsim.circuit.junctions import Laws, laws_of
+from pvsim.circuit.knots import FEW_CENTRES, knots_around, rising, side_by_side
 from pvsim.circuit.leaf import WIRE, Leaf
 from pvsim.circuit.table import Table
 
 COARSEST_A, FINEST_A = 1e-4, 1e-9  # knots gather around a source current down to some such distance
-LOG_STEP = 0.18
-_FORWARD_STEP = 0.18
-_BELOW_ZERO = 0.2  # of its light: as far a curve is shown
-_FEW_CENTRES = 2
 _BLOCK = 32_000  # leaves times knots handled at once: what fits a processor's cache
+_GATHERED = 2_000  # leaves whose knots are chosen at once
 
 
 class Chain(NamedTuple):
@@ -43,28 +41,31 @@ def chain_tables(chains: Sequence[Chain], reach_A: float, laws: Laws | None = No
         One row for each leaf of each chain, where they are known already.
     """
     made: list[Table] = []
-    first = 0
-    while len(made) < len(chains):
-        # About as many knots as the chain before; of the first, nobody knows.
-        knots = len(made[-1].I) if made else _BLOCK
-        block: list[Chain] = []
-        rows = 0
-        for chain in chains[len(made) :]:
-            if block and (rows + len(chain.leaves)) * knots > _BLOCK:
-                break
-            block.append(chain)
-            rows += len(chain.leaves)
-        made += _block_of_tables(block, reach_A, laws and laws.pick(slice(first, first + rows)))
-        first += rows
+    row = 0
+    for part in _runs([len(chain.leaves) for chain in chains], _GATHERED):
+        budget.check()
+        some = chains[part]
+        leaves = sum(len(chain.leaves) for chain in some)
+        rows = ChainRows(some, laws and laws.pick(slice(row, row + leaves)))
+        knots = rows.knots(reach_A)
+        work = [len(I) * len(chain.leaves) for I, chain in zip(knots, some, strict=True)]
+        for block in _runs(work, _BLOCK):
+            V, slope = rows.pick(block).voltage_and_slope(side_by_side(knots[block]))
+            made += [Table(I, V[k, : len(I)], slope[k, : len(I)]) for k, I in enumerate(knots[block])]
+        row += leaves
     return made
 
 
-def _block_of_tables(chains: Sequence[Chain], reach_A: float, laws: Laws | None) -> list[Table]:
-    budget.check()
-    rows = ChainRows(chains, laws)
-    knots = rows.knots(reach_A)
-    V, slope = rows.voltage_and_slope(_side_by_side(knots))
-    return [Table(I, V[k, : len(I)], slope[k, : len(I)]) for k, I in enumerate(knots)]
+def _runs(sizes: list[int], most: int) -> Iterator[slice]:
+    """Neighbours that are of no more than a size together, or alone."""
+    first = total = 0
+    for k, size in enumerate(sizes):
+        if k > first and total + size > most:
+            yield slice(first, k)
+            first, total = k, 0
+        total += size
+    if sizes:
+        yield slice(first, len(sizes))
 
 
 class ChainRows:
@@ -77,6 +78,8 @@ class ChainRows:
         One row for each leaf of each chain, where they are known already.
     """
 
+    __slots__ = ("chains", "laws", "ohms", "sign", "source", "starts", "times", "whose")
+
     def __init__(self, chains: Sequence[Chain], laws: Laws | None = None) -> None:
         self.chains = chains
         leaves = [leaf for chain in chains for leaf in chain.leaves]
@@ -84,15 +87,28 @@ class ChainRows:
         self.sign = np.array([leaf.sign for leaf in leaves])[:, None]
         self.source = np.array([leaf.source_A for leaf in leaves])[:, None]
         lengths = [len(chain.leaves) for chain in chains]
-        self.chain_of = np.repeat(np.arange(len(chains)), lengths)
-        self.starts = np.cumsum([0, *lengths])[:-1]
+        self.whose = np.repeat(np.arange(len(chains)), lengths)
+        self.starts = np.array([0, *accumulate(lengths)])[:-1]
         self.times = np.array([count for chain in chains for count in chain.counts], dtype=float)[:, None]
         ohms = np.array([leaf.resistance_ohm for leaf in leaves])[:, None]
         self.ohms = np.add.reduceat(self.times * ohms, self.starts)
 
+    def pick(self, chains: slice) -> ChainRows:
+        """The leaves of neighbouring chains."""
+        some = object.__new__(ChainRows)
+        some.chains, some.ohms = self.chains[chains], self.ohms[chains]
+        rows = slice(int(self.starts[chains.start]), None)
+        if chains.stop < len(self.chains):
+            rows = slice(rows.start, int(self.starts[chains.stop]))
+        some.laws = self.laws.pick(rows) if len(self.laws.a1) > 1 else self.laws
+        some.sign, some.source, some.times = self.sign[rows], self.source[rows], self.times[rows]
+        some.whose, some.starts = self.whose[rows] - chains.start, self.starts[chains] - rows.start
+        return some
+
     def x(self, I: Floats) -> Floats:
         """The junctions' currents, (leaves, knots), at currents of their chains, (chains, knots)."""
-        x: Floats = self.source - I[self.chain_of]
+        x: Floats = I.take(self.whose, axis=0)
+        np.subtract(self.source, x, out=x)
         x *= self.sign
         return x
 
@@ -113,25 +129,30 @@ class ChainRows:
     def knots(self, reach_A: float) -> list[Floats]:
         """Of each chain the currents that its table is made at."""
         laws = self.laws
-        bends = np.broadcast_to((laws.a1 * (laws.G + laws.H))[:, 0], len(self.sign))
+        bends = (laws.a1 * (laws.G + laws.H))[:, 0]
+        if len(bends) < len(self.sign):  # all alike
+            bends = bends.repeat(len(self.sign))
         # A wire conducts far better than any other leaf: its bend is never the least, unless all are wires.
-        finest = np.clip(0.1 * np.minimum.reduceat(bends, self.starts), FINEST_A, COARSEST_A)
+        finest = np.maximum(np.minimum(0.1 * np.minimum.reduceat(bends, self.starts), COARSEST_A), FINEST_A)
         lights, ends = self._centres(reach_A)
-        return [
-            knots_around(light, -reach_A, most_A, fine) if len(light) else np.array([-reach_A, reach_A])
-            for light, most_A, fine in zip(lights, ends, finest.tolist(), strict=True)
-        ]
+        lit = [k for k, light in enumerate(lights) if len(light)]
+        knots = [np.array([-reach_A, reach_A])] * len(lights)
+        if lit:
+            around = [lights[k] for k in lit]
+            for k, I in zip(lit, knots_around(around, -reach_A, ends[lit], finest[lit]), strict=True):
+                knots[k] = I
+        return knots
 
-    def _centres(self, reach_A: float) -> tuple[list[Floats], list[float]]:
+    def _centres(self, reach_A: float) -> tuple[list[Floats], Floats]:
         """Around which currents the knots of each chain gather, and where they end."""
         lights = [
             rising(np.array([leaf.source_A for leaf in chain.leaves if leaf.junction is not WIRE]))
             for chain in self.chains
         ]
-        ends = [reach_A] * len(lights)
+        ends = np.full(len(lights), reach_A)
         many = [k for k, chain in enumerate(self.chains) if chain.floor_V > -inf and len(lights[k]) > 1]
         if many:
-            V = self.voltage(_side_by_side([light if len(light) else np.zeros(1) for light in lights]))
+            V = self.voltage(side_by_side([light if len(light) else np.zeros(1) for light in lights]))
             for k in many:
                 light = lights[k]
                 below = V[k, : len(light)] < self.chains[k].floor_V
@@ -139,58 +160,6 @@ class ChainRows:
                     # Beyond the floor already: an end. Among many the floor may be met just before it,
                     # where its cell begins to bend, and it is the last centre.
                     last = int(np.argmax(below))
-                    centres = last + 1 if last >= _FEW_CENTRES else max(last, 1)
-                    lights[k], ends[k] = light[:centres], float(light[last])
+                    centres = last + 1 if last >= FEW_CENTRES else max(last, 1)
+                    lights[k], ends[k] = light[:centres], light[last]
         return lights, ends
-
-
-def _side_by_side(rows: list[Floats]) -> Floats:
-    """Rows of unlike lengths as one array, the short ones going on with their last."""
-    if len(rows) == 1:
-        return rows[0][None]
-    whole = np.empty((len(rows), max(map(len, rows))))
-    for k, row in enumerate(rows):
-        whole[k, : len(row)] = row
-        whole[k, len(row) :] = row[-1]
-    return whole
-
-
-def knots_around(centres: Floats, least_A: float, most_A: float, finest_A: float) -> Floats:
-    """Currents that thicken logarithmically towards each centre, ends included.
-
-    Parameters
-    ----------
-    centres : (n,)
-        Rising.
-    """
-    c = rising(np.clip(centres, least_A, most_A))
-    edges = np.concatenate(([least_A], 0.5 * (c[1:] + c[:-1]), [most_A]))
-    # Log distance from each centre to the borders of its own stretch.
-    left = np.log1p((c - edges[:-1]) / finest_A)
-    right = np.log1p((edges[1:] - c) / finest_A)
-    ends = np.cumsum(left + right)
-    # Of many curves in series each is a small part of the whole, and asks for fewer knots; below all
-    # centres they bend together.
-    step = LOG_STEP * max(1.0, len(c) / _FEW_CENTRES) ** 0.5
-    # That matters from the first centre to where the current has gone a little below zero.
-    first, last = float(left[0]), float(ends[-1])
-    near = min(float(np.log1p(max(c[0] + _BELOW_ZERO * c[-1], 0.0) / finest_A)), first)
-    marks, widths = (0.0, first - near, first, last), (step, min(step, _FORWARD_STEP), step)
-    pieces = [np.array([last])]
-    for (start, end), width in zip(pairwise(marks), widths, strict=True):
-        pieces.insert(-1, np.linspace(start, end, ceil((end - start) / width), endpoint=False))
-    s = np.concatenate(pieces)
-    k = np.searchsorted(ends, s, side="left")
-    np.minimum(k, len(c) - 1, out=k)
-    t = s - (ends[k] - right[k])  # signed log distance from the centre
-    I = c[k] + np.sign(t) * finest_A * np.expm1(np.abs(t))
-    return rising(np.concatenate((I, c)))
-
-
-def rising(x: Floats) -> Floats:
-    """The distinct values of x, rising; numpy's own `unique` loads masked arrays first."""
-    x = np.sort(x)
-    keep = np.empty(len(x), dtype=bool)
-    keep[:1] = True
-    np.not_equal(x[1:], x[:-1], out=keep[1:])
-    return x[keep]

@@ -6,7 +6,7 @@ from math import inf
 
 import numpy as np
 
-from pvsim.circuit.floats import Floats
+from pvsim.circuit.floats import Floats, repeat_rows
 from pvsim.circuit.junctions import Laws
 from pvsim.circuit.leaf import WIRE
 from pvsim.circuit.mesh_table import MeshTable
@@ -28,40 +28,42 @@ class Start:
         Terminal points, as the table of the whole circuit has them.
     """
 
-    __slots__ = ("_by_current", "_laws", "_pieces", "_sign", "_source")
+    __slots__ = ("_by_current", "_by_voltage", "_laws", "_piece", "_shared", "_sign", "_source")
 
     def __init__(self, plan: Plan, laws: Laws, V: Floats, I: Floats) -> None:
         self._laws = laws
         self._sign = np.array([leaf.sign for leaf in plan.leaves])[:, None]
         self._source = np.array([leaf.source_A for leaf in plan.leaves])[:, None]
-        self._pieces = _pieces(plan, V, I)
-        self._by_current = self._runs(len(plan.leaves))
+        pieces = _pieces(plan, V, I)
+        self._shared = np.array([shared for _, _, shared, _ in pieces])
+        self._piece = np.repeat(np.arange(len(pieces)), [last - first for first, last, _, _ in pieces])
+        self._by_voltage = np.array([not is_current for _, _, _, is_current in pieces])[self._piece, None]
+        self._by_current = self._runs(pieces)
 
-    def _runs(self, leaves: int) -> list[tuple[slice, Laws]]:
+    def _runs(self, pieces: list[tuple[int, int, Floats, bool]]) -> list[tuple[slice, Laws]]:
         """Rows whose laws are inverted together, since their currents are known."""
         runs: list[list[int]] = []
-        for first, last, _, is_current in self._pieces:
+        for first, last, _, is_current in pieces:
             if is_current and runs and runs[-1][1] == first:
                 runs[-1][1] = last
             elif is_current:
                 runs.append([first, last])
-        if runs and leaves < _FEW:
+        if runs and len(self._piece) < _FEW:
             return [(slice(None), self._laws)]
         return [(slice(*run), self._laws.pick(slice(*run))) for run in runs]
 
     def columns(self, block: slice) -> Floats:
         """v of every junction at a block of points, shape (junctions, block)."""
-        start = np.empty((len(self._sign), len(self._pieces[0][2][block])))
-        for first, last, shared, _ in self._pieces:
-            start[first:last] = shared[block]
+        shared = self._shared[:, block]
+        start = repeat_rows(shared, self._piece)
         for rows, laws in self._by_current:
             x = np.subtract(self._source[rows], start[rows])
             x *= self._sign[rows]
-            start[rows] = laws.invert(x)
-        if len(start) < _FEW and self._by_current:  # those of known voltage with the others
-            for first, last, shared, is_current in self._pieces:
-                if not is_current:
-                    start[first:last] = shared[block]
+            v = laws.invert(x)
+            if len(self._piece) < _FEW:  # those of known voltage with the others
+                start = np.where(self._by_voltage, start, v)
+            else:
+                start[rows] = v
         np.maximum(start, self._laws.least_v, out=start)
         return np.minimum(start, self._laws.most_v, out=start)
 
@@ -134,12 +136,15 @@ def _carry(
     if kind == "parallel" and V is None:
         assert I is not None
         return table_of(plan.register, depth.numbers[row], reach).voltage(I), None
-    if kind == "leaf" and V is not None:
-        leaf = depth.leaves[depth.leaf_place[row]]
-        if leaf.junction is WIRE:
-            return 0.0 * V, None
-        if leaf.resistance_ohm > 0.0:
-            I = np.clip(table_of(plan.register, depth.numbers[row], reach).current(V), -reach, reach)
-            return leaf.sign * (V + I * leaf.resistance_ohm), None
-        return leaf.sign * V, None
-    return V, I
+    if kind != "leaf":
+        return V, I
+    leaf, known = depth.leaves[depth.leaf_place[row]], I if V is None else V
+    assert known is not None
+    if leaf.junction is WIRE:
+        return np.zeros_like(known), None
+    if V is None:
+        return V, I
+    if leaf.resistance_ohm > 0.0:
+        I = table_of(plan.register, depth.numbers[row], reach).current(V)
+        V = V + leaf.resistance_ohm * np.minimum(np.maximum(I, -reach), reach)
+    return leaf.sign * V, None

@@ -10,7 +10,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from pvsim.circuit.floats import Floats
+from pvsim.circuit.floats import Floats, repeat_rows
 from pvsim.circuit.register import Plan
 
 Rows = NDArray[np.intp] | slice
@@ -46,7 +46,9 @@ class Groups:
         """The tangents of the parents, new."""
         if counts is not None:
             formed = formed * counts
-        if not self._single:
+        if len(self._starts) == 1:
+            formed = np.add.reduce(formed, axis=1, keepdims=True)
+        elif not self._single:
             formed = np.add.reduceat(formed, self._starts, axis=1)
         elif counts is None:
             formed = formed.copy()
@@ -65,10 +67,7 @@ class Groups:
             V = V_up if len(V_up) == 1 else V_up[self._parents]
             I = np.multiply(V, r, out=leaf_I)
             return np.broadcast_to(V, e.shape), np.subtract(e, I, out=I)
-        if leaf_I is None:
-            I = I_up[self._parents]
-        else:
-            I = np.take(I_up, self._parents, axis=0, out=leaf_I, mode="clip")
+        I = I_up[self._parents] if leaf_I is None else repeat_rows(I_up, self._parents, leaf_I)
         if self._turned is not None:
             I[self._turned] *= -1.0
         if leaf_I is not None and self._parallel is None:

@@ -4,6 +4,8 @@ in closed form (see forward.py)."""
 from __future__ import annotations
 
 from collections import OrderedDict
+from itertools import chain
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,7 +13,7 @@ from numpy.typing import NDArray
 from pvsim.circuit import budget
 from pvsim.circuit.floats import Floats
 from pvsim.circuit.forward import Forward
-from pvsim.circuit.inverse import TABLE_SIZE, headroom, inverse_tables
+from pvsim.circuit.inverse import TABLE_REACH_A, TABLE_SIZE, headroom, inverse_tables
 from pvsim.circuit.kindred import kinships
 from pvsim.circuit.leaf import Junction
 
@@ -59,7 +61,8 @@ class Laws:
     )
 
     def __init__(self, junctions: list[Junction]) -> None:
-        columns = np.array(junctions, dtype=float).reshape(len(junctions), 8).T[:, :, None].copy()
+        numbers = np.fromiter(chain.from_iterable(junctions), float, 8 * len(junctions))
+        columns = numbers.reshape(-1, 8).T[:, :, None].copy()
         self.I01, self.a1, self.I02, a2, self.G, self.H, self.Vbr, self.m = columns
         self._a1, self._a2 = 1.0 / self.a1, 1.0 / a2
         breaks = self.H > 0.0
@@ -70,20 +73,22 @@ class Laws:
         self.any_breakdown = bool(self.H.any())
         kin = kinships(dict.fromkeys(junctions))
         mine = [kin[junction] for junction in junctions]
-        place: dict[Junction, int] = {}
-        rows = np.array([place.setdefault(eldest, len(place)) for eldest, *_ in mine], dtype=np.intp)
+        # Looked up by what they are and not by their value: equal ones are one object here.
+        eldests = {id(eldest): eldest for eldest, _, _ in mine}
+        place = {eldest: k for k, eldest in enumerate(eldests)}
+        rows = np.array([place[id(eldest)] for eldest, _, _ in mine], dtype=np.intp)
         self._rows = (rows * TABLE_SIZE)[:, None]
-        self._inverse = inverse_tables(list(place))
+        self._inverse = inverse_tables(list(eldests.values()))
         self._backward_current: Floats | None = None
         self._backward_voltage: Floats | None = None
         self._akin: NDArray[np.bool_] | None = None
         self._forward: Forward | None = None
         self._all_akin = False
-        served = {eldest for eldest, *factors in kin.values() if factors != [1.0, 1.0]}
+        served = {id(eldest) for eldest, current, voltage in mine if current != 1.0 or voltage != 1.0}
         if served:
             both = np.array([kinship[1:] for kinship in mine]).T
             self._backward_current, self._backward_voltage = both[:, :, None].copy()
-            family = np.zeros(len(place), dtype=bool)
+            family = np.zeros(len(eldests), dtype=bool)
             family[[place[eldest] for eldest in served]] = True
             self._akin = family[rows][:, None]
             self._all_akin = bool(self._akin.all())
@@ -135,7 +140,10 @@ class Laws:
         if v.min() < self._straight_V and (q.min(axis=-1, keepdims=True) < self._headroom).any():
             beyond = np.minimum(q - self._headroom, 0.0) * -self.Vbr  # of v, in V
             np.maximum(q, self._headroom, out=q)
-        ohmic = q**self._negative_m
+        # A power by its logarithm: numpy's own `power` takes longer.
+        ohmic = np.log(q)
+        ohmic *= self._negative_m
+        np.exp(ohmic, out=ohmic)
         ohmic *= self.H
         # d/dv [v H q^-m] = H q^-m (1 + m (1 - q) / q)
         np.reciprocal(q, out=q)
@@ -157,13 +165,15 @@ class Laws:
         if self._forward is None or self._akin is None:
             v = self._read(x)[0]
             return v if self._akin is None else self._nearer(v, x, 1)[0]
-        ahead = x > 0.0
+        v = self._forward.voltage(np.clip(x, 0.0, TABLE_REACH_A))
+        others = x < 0.0
         if not self._all_akin:
-            ahead &= self._akin
-        elif ahead.all():
-            return self._forward.voltage(x)
-        v = self._read(x)[0]
-        return np.where(ahead, self._forward.voltage(np.maximum(x, 0.0)), v) if ahead.any() else v
+            others |= ~self._akin
+        # One by one: they are few, and each reads from a table.
+        at, row = _places(others)
+        if at.size:
+            _flat(v)[at] = self._read(_flat(x)[at], row)[0]
+        return v
 
     def invert_with_slope(self, x: Floats) -> tuple[Floats, Floats]:
         """g(x) and g'(x), as `invert`, of those akin after one more of Newton's steps."""
@@ -222,9 +232,17 @@ class Laws:
                 break
         return v
 
-    def _read(self, x: Floats) -> tuple[Floats, Floats, Floats, Floats, Floats, Floats]:
-        z = x * self._scale
+    def _read(
+        self, x: Floats, row: NDArray[np.intp] | None = None
+    ) -> tuple[Floats, Floats, Floats, Floats, Floats, Floats]:
+        """v from the tables and what it is made of, at x (rows, points), or x (n,) of one row each."""
+        scale, steps, first = self._scale, self._steps, self._rows
         current, voltage = self._backward_current, self._backward_voltage
+        if row is not None:
+            scale, steps, first = scale[row, 0], steps[row, 0], first[row, 0]
+            current = None if current is None else current[row, 0]
+            voltage = None if voltage is None else voltage[row, 0]
+        z = x * scale
         if current is not None and voltage is not None:
             # Those akin are scaled backward. Forward, where their closed form leads, it does not matter.
             if self._forward is None or not self._all_akin:
@@ -232,18 +250,23 @@ class Laws:
                 current, voltage = np.where(backward, current, 1.0), np.where(backward, voltage, 1.0)
             z *= current
         t = np.arcsinh(z)
-        t *= self._steps
+        t *= steps
         t += TABLE_SIZE // 2
         np.maximum(t, 0.0, out=t)
         np.minimum(t, TABLE_SIZE - 1.000001, out=t)
         below = np.floor(t)
         t -= below
         k = below.astype(np.intp)
-        k += self._rows
+        k += first
+        across = not k.flags.c_contiguous
+        if across:  # what is taken lies as its places do
+            k = k.T
         value, slope = self._inverse.value, self._inverse.slope
         y0, d0 = value.take(k), slope.take(k)
         k += 1
         rise, d1 = value.take(k), slope.take(k)
+        if across:
+            y0, d0, rise, d1 = y0.T, d0.T, rise.T, d1.T
         rise -= y0
         v = t * (d0 + d1 - 2.0 * rise)
         v += 3.0 * rise - 2.0 * d0 - d1
@@ -254,6 +277,18 @@ class Laws:
         if voltage is not None:
             v *= voltage
         return v, t, d0, d1, rise, z
+
+
+def _flat(x: NDArray[Any]) -> NDArray[Any]:
+    """The numbers of (rows, points) one after the other, as they lie in memory: not a copy."""
+    return x.ravel() if x.flags.c_contiguous else x.T.ravel()
+
+
+def _places(chosen: NDArray[np.bool_]) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+    """Where those chosen of (rows, points) lie in `_flat`, and the row of each."""
+    at = _flat(chosen).nonzero()[0]
+    rows, points = chosen.shape
+    return at, at // points if chosen.flags.c_contiguous else at - rows * (at // rows)
 
 
 _laws: OrderedDict[tuple[Junction, ...], Laws] = OrderedDict()

@@ -24,6 +24,7 @@ __all__ = ["Kinship", "kinships"]
 FEWEST = 4  # of one family: fewer have tables of their own
 MOST_OCTAVES = 3  # of conductance that share a table: beyond them a start would be a poor one
 _FAMILIES_KEPT = 3000
+_SAME = 1e12  # parts of a that two may differ in by one and still be told as equal
 _NEGLIGIBLE = 0.01  # of the current that the shunt carries at the thermal voltage
 
 Kinship = tuple[Junction, float, float]  # whose table; factor on negative currents; on negative voltages
@@ -41,27 +42,25 @@ def kinships(junctions: Iterable[Junction]) -> dict[Junction, Kinship]:
     kin: dict[Junction, Kinship] = {}
     for junction in junctions:
         kin[junction] = (junction, 1.0, 1.0)
-        family = _family(junction)
-        if family:
-            families.setdefault(family, []).append(junction)
+        I01, a1, I02, a2, G, H, _Vbr, m = junction
+        if H > 0.0 and I01 + I02 <= _NEGLIGIBLE * G * a1:
+            families.setdefault((I01, a1, I02, a2, int(H / G * _SAME + 0.5), m), []).append(junction)
     for family, members in families.items():
         if len(members) < FEWEST:
             continue
+        eldest_of: dict[int, Junction] = {}  # within some octaves of conductance
         for one in members:
-            branch = (*family, floor(log2(one.conductance_S) / MOST_OCTAVES))
-            eldest = _eldest.get(branch)
+            octaves = floor(log2(one[4]) / MOST_OCTAVES)
+            eldest = eldest_of.get(octaves)
             if eldest is None:
-                if len(_eldest) >= _FAMILIES_KEPT:
-                    _eldest.clear()
-                eldest = _eldest.setdefault(branch, one)
-            if one != eldest:
-                wider = one.breakdown_voltage_V / eldest.breakdown_voltage_V
-                kin[one] = (eldest, eldest.conductance_S / (one.conductance_S * wider), wider)
+                eldest = eldest_of[octaves] = _eldest_of((*family, octaves), one)
+            wider = one[6] / eldest[6]
+            kin[one] = (eldest, eldest[4] / (one[4] * wider), wider)
     return kin
 
 
-def _family(junction: Junction) -> Family | None:
-    I01, a1, I02, a2, G, H, _Vbr, m = junction
-    if not H > 0.0 or I01 + I02 > _NEGLIGIBLE * G * a1:
-        return None
-    return I01, a1, I02, a2, round(H / G, 12), m
+def _eldest_of(branch: Family, one: Junction) -> Junction:
+    """Who was met first of a branch of a family: this one, if nobody was."""
+    if branch not in _eldest and len(_eldest) >= _FAMILIES_KEPT:
+        _eldest.clear()
+    return _eldest.setdefault(branch, one)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from pvsim.circuit.floats import Floats
+from pvsim.circuit.floats import Floats, room
 
 TOLERANCE = 1e-10  # relative residual aimed at
 ACCEPTED = 1e-9  # relative residual that still counts as solved: the stated bound
@@ -27,7 +27,7 @@ class States:
         v of every distinct junction; the start for a point nearby.
     leaf_current_A : (junctions, points)
         Generator current of every distinct leaf, in the order of the plan; without rows
-        where it was not asked for.
+        where it was not asked for and there are many points.
     residual : float
         Largest missed current over the largest current of the circuit (at least 1 A).
     """
@@ -69,20 +69,17 @@ class Trail:
 _ARRAYS = ("voltage_V", "current_A", "slope_ohm", "junction_V", "leaf_current_A")
 
 
-def join_states(blocks: list[States]) -> States:
-    """The states of neighbouring blocks of points as one."""
-    together = {name: np.concatenate([getattr(block, name) for block in blocks], axis=-1) for name in _ARRAYS}
-    return States(
-        **together,
-        residual=max(block.residual for block in blocks),
-        iterations=max(block.iterations for block in blocks),
-    )
+def empty_states(leaves: int, points: int, *, currents: bool = True) -> States:
+    """Room for so many points, with the currents of the leaves or without."""
+    V, I, slope = np.empty((3, points))
+    return States(V, I, slope, room(leaves, points), room(leaves if currents else 0, points), 0.0, 0)
 
 
-def fill_states(done: States, found: States, points: NDArray[np.intp]) -> None:
-    """Write what was found into the points left open."""
+def fill_states(done: States, found: States, points: NDArray[np.intp] | slice) -> None:
+    """Write what was found into the points left open; currents only where there is room for them."""
     for name in _ARRAYS:
-        getattr(done, name)[..., points] = getattr(found, name)
+        if len(getattr(done, name)):
+            getattr(done, name)[..., points] = getattr(found, name)
 
 
 @dataclass(slots=True)
@@ -100,7 +97,8 @@ class Target:
 
     def settled(self, f: Floats, lenient: bool) -> tuple[NDArray[np.bool_], Floats]:
         """Which points are solved, f being the law at the next v, and by how much each misses."""
-        relative = np.abs(f - self.x).max(axis=0) / self.scale
+        missed = f - self.x
+        relative: Floats = np.abs(missed, out=missed).max(axis=0) / self.scale
         ready = relative <= (ACCEPTED if lenient else TOLERANCE)
         if self.limited is not None:
             ready &= ~self.limited

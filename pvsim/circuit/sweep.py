@@ -57,7 +57,7 @@ class Sweep:
         I = (c - a * e0) / (b - a * r0)
         V = e0 - r0 * I
         np.divide(c, a, out=V, where=b == 0.0)
-        leaf_I = np.empty(tangents.shape[1:])
+        leaf_I = np.empty_like(tangents[0])
         V_up: Floats = V[None]
         I_up: Floats = I[None]
         for k, depth in enumerate(depths):

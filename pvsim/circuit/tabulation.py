@@ -12,19 +12,20 @@ from math import ceil, inf, log2
 import numpy as np
 
 from pvsim.circuit import budget
-from pvsim.circuit.chains import Chain, ChainRows, chain_tables, rising
-from pvsim.circuit.floats import Floats
+from pvsim.circuit.chains import Chain, chain_tables
+from pvsim.circuit.composition import Part, parallel_tables, series_tables
 from pvsim.circuit.groups import as_run
 from pvsim.circuit.junctions import Laws
-from pvsim.circuit.leaf import WIRE
+from pvsim.circuit.leaf import WIRE, Leaf
 from pvsim.circuit.memory import kept_at_most
 from pvsim.circuit.mesh_table import MeshTable
 from pvsim.circuit.register import Plan, Register
 from pvsim.circuit.table import Table
 
-MOST_KNOTS = 2500
 _KNOTS_OF_A_PART = 1200  # of a chain with the parts above it that it brings with it
 MOST_KNOTS_KEPT = kept_at_most(106, 800_000)  # in all tables; 800,000 are some hundred changes of an array
+
+Key = tuple[int, float, float]  # of an electric part its number, the reach and the floor of its table
 
 
 def table_of(register: Register, number: int, reach_A: float, floor_V: float = -inf) -> Table:
@@ -58,7 +59,7 @@ def table_of(register: Register, number: int, reach_A: float, floor_V: float = -
     return table
 
 
-def _keep(register: Register, key: tuple[int, float, float], table: Table) -> None:
+def _keep(register: Register, key: Key, table: Table) -> None:
     """Keep a table, in place of those not read for longest when there are too many."""
     with register.table_lock:
         if key not in register.tables:
@@ -69,7 +70,7 @@ def _keep(register: Register, key: tuple[int, float, float], table: Table) -> No
             register.knots -= len(gone.I)  # type: ignore[attr-defined]
 
 
-def prepare_chains(plan: Plan, laws: Laws) -> None:
+def prepare_tables(plan: Plan, laws: Laws) -> None:
     """Make the tables of all chains of a plan that are not known yet, many together.
 
     Parameters
@@ -78,7 +79,7 @@ def prepare_chains(plan: Plan, laws: Laws) -> None:
         One row a leaf of the plan.
     """
     register, reach_A = plan.register, plan.table_reach_A
-    missing: dict[tuple[int, float, float], slice] = {}
+    missing: dict[Key, slice] = {}
     first_leaf = len(plan.leaves)
     for k in range(len(plan.depths) - 1, 0, -1):
         depth, above = plan.depths[k], plan.depths[k - 1]
@@ -105,6 +106,46 @@ def prepare_chains(plan: Plan, laws: Laws) -> None:
     order = np.concatenate([np.arange(rows.start, rows.stop) for rows in missing.values()])
     for key, table in zip(missing, chain_tables(chains, reach_A, laws.pick(as_run(order))), strict=True):
         _keep(register, key, table)
+    _prepare_above(plan)
+
+
+def _prepare_above(plan: Plan) -> None:
+    """Make the tables of what stands above the chains, all of one depth and shape together."""
+    register, reach_A = plan.register, plan.table_reach_A
+    for depth in reversed(plan.depths[1:-1]):
+        alike: dict[tuple[str, int], dict[Key, Part]] = {}
+        for row in depth.composite_rows:
+            number, kind = depth.numbers[row], depth.kinds[row]
+            key = (number, reach_A, -inf)
+            if kind in ("series", "parallel") and key not in register.tables:
+                part = _known_children(register, number, reach_A)
+                if part:
+                    alike.setdefault((kind, len(part)), {})[key] = part
+        for (kind, _children), parts in alike.items():
+            if len(parts) < 2:
+                continue
+            made = list(parts.values())
+            tables = series_tables(made) if kind == "series" else parallel_tables(made, reach_A)
+            for key, table in zip(parts, tables, strict=True):
+                _keep(register, key, table)
+
+
+def _known_children(register: Register, number: int, reach_A: float) -> Part:
+    """The tables of a part's children; none if one of them is not known."""
+    part = register.electric[number]
+    side_by_side = part.kind == "parallel"
+    floor_V = floor_below(register, number, reach_A) if side_by_side else -inf
+    known = []
+    for child, count in zip(part.children, part.counts, strict=True):
+        its = register.electric[child]
+        if its.leaf is not None and (side_by_side or its.leaf.junction is WIRE):
+            table: object = table_of(register, child, reach_A)
+        else:
+            table = register.tables.get((child, reach_A, floor_V if its.kind == "series" else -inf))
+        if not isinstance(table, Table):
+            return []
+        known.append((table, count))
+    return known
 
 
 def _leaf_table(register: Register, number: int, reach_A: float) -> Table:
@@ -118,57 +159,29 @@ def _leaf_table(register: Register, number: int, reach_A: float) -> Table:
 
 def _series_table(register: Register, number: int, reach_A: float, floor_V: float) -> Table:
     part = register.electric[number]
-    leaves, counts, composites = [], [], []
-    for child, count in zip(part.children, part.counts, strict=True):
-        leaf = register.electric[child].leaf
-        if leaf is None:
-            composites.append((table_of(register, child, reach_A), count))
-        else:
-            leaves.append(leaf)
-            counts.append(count)
-    chain = Chain(leaves, counts, floor_V)
-    if not composites:
-        return chain_tables([chain], reach_A)[0]
-    stretches = [table.I for table, _ in composites]
-    rows = ChainRows([chain._replace(floor_V=-inf)]) if leaves else None
-    if rows and any(leaf.junction is not WIRE for leaf in chain.leaves):
-        stretches += rows.knots(reach_A)
-    I = _merge(stretches)
-    if rows:
-        V, slope = (row[0] for row in rows.voltage_and_slope(I[None]))
-    else:
-        V, slope = np.zeros(len(I)), np.zeros(len(I))
-    for table, count in composites:
-        V_part, slope_part = table.voltage_and_slope(I)
-        V += count * V_part
-        slope += count * slope_part
-    return Table(I, V, slope)
+    leaves = [register.electric[child].leaf for child in part.children]
+    own = [(leaf, count) for leaf, count in zip(leaves, part.counts, strict=True) if leaf is not None]
+    if len(own) == len(leaves):
+        return chain_tables([_chain(own, floor_V)], reach_A)[0]
+    others = [
+        (table_of(register, child, reach_A), count)
+        for child, count, leaf in zip(part.children, part.counts, leaves, strict=True)
+        if leaf is None
+    ]
+    if own:
+        others.append((chain_tables([_chain(own)], reach_A)[0], 1))
+    return series_tables([others])[0]
+
+
+def _chain(leaves: list[tuple[Leaf, int]], floor_V: float = -inf) -> Chain:
+    return Chain([leaf for leaf, _ in leaves], [count for _, count in leaves], floor_V)
 
 
 def _parallel_table(register: Register, number: int, reach_A: float) -> Table:
     part = register.electric[number]
     floor_V = floor_below(register, number, reach_A)
-    tables = [
-        (table_of(register, child, reach_A, floor_V), count)
-        for child, count in zip(part.children, part.counts, strict=True)
-    ]
-    # Beyond the first child that runs out of knots on either side nothing is known.
-    least = max(table.V[-1] for table, _ in tables)
-    most = min(table.V[0] for table, _ in tables)
-    if not least < most:
-        least, most = most, least
-    V = _merge([table.V[::-1] for table, _ in tables])
-    inside = V[(V > least) & (V < most)]
-    V = np.concatenate(([least], inside, [most])) if most > least else np.array([least - 1.0, least + 1.0])
-    I, slope = np.zeros(len(V)), np.zeros(len(V))
-    for table, count in tables:
-        I_part, slope_part = table.current_and_slope(V)
-        I += count * I_part
-        slope += count * slope_part
-    near = np.abs(I) <= 1.5 * reach_A
-    if near.sum() >= 4:
-        V, I, slope = V[near], I[near], slope[near]
-    return Table(I[::-1].copy(), V[::-1].copy(), 1.0 / slope[::-1])
+    tables = [table_of(register, child, reach_A, floor_V) for child in part.children]
+    return parallel_tables([list(zip(tables, part.counts, strict=True))], reach_A)[0]
 
 
 def _mesh_table(register: Register, number: int, reach_A: float) -> Table:
@@ -187,12 +200,3 @@ def floor_below(register: Register, number: int, reach_A: float) -> float:
     floors = [table_of(register, child, reach_A).V[-1] for child in leaves]
     # In powers of two, so that equal parts beside unlike diodes share a table.
     return -(2.0 ** ceil(log2(2.0 * max(-max(floors), 0.5)))) if floors else -inf
-
-
-def _merge(stretches: list[Floats]) -> Floats:
-    """The knots of several curves as one rising row, thinned when they are too many."""
-    knots = stretches[0] if len(stretches) == 1 else rising(np.concatenate(stretches))
-    if len(knots) > MOST_KNOTS:
-        pick = np.linspace(0, len(knots) - 1, MOST_KNOTS).astype(np.intp)
-        knots = knots[pick]
-    return knots

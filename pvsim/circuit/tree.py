@@ -17,12 +17,12 @@ from pvsim.circuit import budget
 from pvsim.circuit.descent import Descent
 from pvsim.circuit.drive import Drive
 from pvsim.circuit.first_guess import Start
-from pvsim.circuit.floats import Floats
+from pvsim.circuit.floats import Floats, long_runs, pair_like
 from pvsim.circuit.register import Plan
-from pvsim.circuit.states import ACCEPTED, States, Target, fill_states, join_states
+from pvsim.circuit.states import ACCEPTED, States, Target, empty_states, fill_states
 from pvsim.circuit.sweep import Sweep
 from pvsim.circuit.table import Table
-from pvsim.circuit.tabulation import prepare_chains, table_of
+from pvsim.circuit.tabulation import prepare_tables, table_of
 from pvsim.errors import CircuitError, ConvergenceError
 from pvsim.numbers import short_number
 from pvsim.words import _
@@ -30,9 +30,10 @@ from pvsim.words import _
 MOST_STEPS = 40
 MOST_CURRENT_A = 1e5  # beyond it nothing here is a model of anything
 _WORTH_PARTING = 10_000  # junctions times points
-_WORTH_GATHERING = 500  # leaves, before their chains are sought to be tabled together
+_WORTH_GATHERING = 100  # leaves, before their chains are sought to be tabled together
 _PATIENCE = 12  # steps after which ACCEPTED will do
-BLOCK = 64_000  # leaves times points handled at once
+BLOCK = 48_000  # leaves times points handled at once
+FEWEST_POINTS = 2  # however many leaves there are
 _OUTWARD_STEP = 0.5  # in units of the thermal voltage: beyond it a tangent misleads
 
 
@@ -50,7 +51,7 @@ class TreeSolver(Sweep):
         plan = self.plan
         known = (plan.electric, plan.table_reach_A, -inf) in plan.register.tables
         if not known and len(plan.leaves) >= _WORTH_GATHERING:
-            prepare_chains(plan, self.laws)
+            prepare_tables(plan, self.laws)
         return table_of(plan.register, plan.electric, plan.table_reach_A)
 
     def start(self, V: Floats, I: Floats) -> Start:
@@ -69,7 +70,7 @@ class TreeSolver(Sweep):
         start : Start or (junctions, points)
             Where to begin.
         currents : bool
-            Whether the current of every leaf is wanted.
+            Whether the current of every leaf is wanted, though there be many points.
 
         Returns
         -------
@@ -81,14 +82,20 @@ class TreeSolver(Sweep):
             If a point does not reach ACCEPTED within MOST_STEPS.
         """
         # In blocks that fit a processor's cache: four times faster than all at once.
-        size = max(BLOCK // max(len(self.plan.leaves), 1), 8)
-        blocks = []
-        for first in range(0, len(c), size):
+        leaves, points = len(self.plan.leaves), len(c)
+        size = max(BLOCK // max(leaves, 1), FEWEST_POINTS)
+        done = empty_states(leaves, points, currents=currents) if points > size else None
+        residual, iterations = 0.0, 0
+        for first in range(0, points, size):
             block = slice(first, first + size)
             v = start.columns(block) if isinstance(start, Start) else start[:, block]
-            found = self._solve(a[block], b[block], c[block], v)
-            blocks.append(found if currents else replace(found, leaf_current_A=found.leaf_current_A[:0]))
-        return blocks[0] if len(blocks) == 1 else join_states(blocks)
+            found = self._solve(a[block], b[block], c[block], long_runs(v))
+            if done is None:
+                return found
+            fill_states(done, found, block)
+            residual, iterations = max(residual, found.residual), max(iterations, found.iterations)
+        assert done is not None
+        return replace(done, residual=residual, iterations=iterations)
 
     def _solve(self, a: Floats, b: Floats, c: Floats, v: Floats, last_try: bool = False) -> States:
         points = len(c)
@@ -151,7 +158,7 @@ class TreeSolver(Sweep):
         """One full Newton step: tangents up the tree, the terminal line, currents down."""
         np.reciprocal(df, out=df)
         # V = e - r I, tangent at v: e = sign (v - f / f') + source / f', r = 1 / f' + Rs
-        tangents = np.empty((2, *v.shape))
+        tangents = pair_like(v)
         e, r = tangents
         mirrored = self.mirrored
         np.subtract(self.source, f, out=e)
@@ -205,10 +212,7 @@ class TreeSolver(Sweep):
         if done is None:
             if ready is None and todo is None:
                 return States(target.V, target.I, target.r, v, target.leaf_I, 0.0, 0)
-            done = States(
-                np.empty(points), np.empty(points), np.empty(points),
-                np.empty((len(v), points)), np.empty((len(v), points)), 0.0, 0,
-            )  # fmt: skip
+            done = empty_states(len(v), points)
         here = np.arange(points) if todo is None else todo
         pick = slice(None) if ready is None else ready
         to = here[pick]

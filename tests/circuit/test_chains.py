@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from pvsim.circuit import Cell, Resistor, Series, operate
-from pvsim.circuit.chains import Chain, chain_tables, knots_around, rising
+from pvsim.circuit.chains import Chain, chain_tables
 from pvsim.circuit.junctions import Laws
 from pvsim.circuit.leaf import leaf_of
 from tests.circuit.samples import BYPASS, CELL_TYPES, PLAIN
@@ -65,18 +65,3 @@ def test_a_table_of_unlike_cells_lies_on_their_curve() -> None:
     shown = (table.I > -1.0) & (table.I < 9.6)
     for I, V in list(zip(table.I[shown], table.V[shown], strict=True))[::9]:
         assert V == pytest.approx(operate(Series(tuple(cells)), current_A=float(I)).voltage_V, abs=1e-4)
-
-
-def test_knots_reach_both_ends_and_every_centre_and_stand_closest_there() -> None:
-    centres = np.array([2.0, 2.1, 5.0])
-    knots = knots_around(centres, -REACH_A, REACH_A, 1e-4)
-    assert (knots[0], knots[-1]) == pytest.approx((-REACH_A, REACH_A))
-    assert np.isin(centres, knots).all()
-    apart = np.diff(knots)
-    for one in centres:
-        assert apart[np.searchsorted(knots, one)] < 1e-3
-    assert apart.max() > 1.0
-
-
-def test_rising_leaves_out_what_comes_twice() -> None:
-    assert rising(np.array([3.0, 1.0, 3.0, 2.0])).tolist() == [1.0, 2.0, 3.0]

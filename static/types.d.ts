@@ -219,7 +219,6 @@ declare namespace Roof {
     | { do: "field" }
     | { do: "measure", name: string, place: string }
     | { do: "apply", place: string }
-    | { do: "lift" }
     | { do: "shadow-add", kind: string, x: number, y: number }
     | { do: "shadow-remove", index: number }
     | { do: "free" }
@@ -408,7 +407,7 @@ declare namespace Roof {
     boxes: Map<string, Box>
     rows: Item[][], current: Item | null, cursor: string, cursorAt: string, cables?: Cable[]
     stroke: Stroke | null, strokes: number, shadowEdit: ShadowEdit | null
-    due?: boolean, arrived?: boolean, resizing?: boolean, moving: number, keysRest?: number
+    due?: boolean, arrived?: boolean, resizing?: boolean, moving: number, keysStroke: number, keysRest?: number
     /** What is under the pointer, and what the tool would hit there. */
     pointed: Target | null, aimed: Target | null, wiringKey: string, railKey: string
     calm: MediaQueryList

@@ -68,7 +68,6 @@ class RoofView:
 
     def __init__(self, state: State) -> None:
         self._state = state
-        self._stroke: object = None
         self._roof: object = None
         self._scenes = 0
         self._held = self._outdated = False
@@ -225,8 +224,6 @@ class RoofView:
             return state.mend_all
         if act == "apply":
             return partial(self._alone, partial(state.apply_condition, parse_place(str(wish["place"]))))
-        if act == "lift":
-            return self._lift
         if act == "shadow":
             changes = {field: float(wish[name]) for name, field in SHADOW_FIELDS.items() if name in wish}
             change = partial(state.change_shadow, int(wish["index"]), **changes)
@@ -267,19 +264,16 @@ class RoofView:
 
     def _in_stroke(self, stroke: object, command: Callable[[], None]) -> None:
         """What belongs to one press of the pointer is one step to undo."""
-        if stroke is not None and stroke != self._stroke:
-            self._stroke = stroke
-            self._state.begin_stroke()
-        command()
+        if stroke is None:
+            self._alone(command)
+        else:
+            with self._state.stroke(stroke):
+                command()
 
     def _alone(self, command: Callable[[], None]) -> None:
-        """A step of its own, also while keys left a stroke open."""
-        self._lift()
-        command()
-
-    def _lift(self) -> None:
-        self._stroke = None
+        """A step of its own, also while a slider elsewhere is held."""
         self._state.end_stroke()
+        command()
 
     def _go(self, text: str) -> dict[str, Any]:
         """Go to a typed place; the reply says why when it cannot be gone to."""

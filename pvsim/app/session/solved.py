@@ -20,6 +20,7 @@ from pvsim.circuit import budget
 
 __all__ = ["KEPT_SOLUTIONS", "Solved", "opened"]
 
+POINTS = 60  # of trackers' characteristics: what is drawn of them is solved as far as its axes reach
 KEPT_SOLUTIONS = 6  # so that undo and redo by a few steps need no solve
 
 _opened: IdentityMemo[tuple[ArraySolution, str]] = IdentityMemo(4)
@@ -36,7 +37,7 @@ def opened(scenario: Scenario) -> tuple[ArraySolution, str]:
 
     def make() -> tuple[ArraySolution, str]:
         with budget.within(LONGEST_S):
-            return solve_or_release(scenario)
+            return solve_or_release(scenario, points=POINTS)
 
     return _opened.get((scenario,), make)
 
@@ -68,13 +69,14 @@ class Solved(param.Parameterized):
     def _solve(self, scenario: Scenario) -> ArraySolution:
         if scenario in self._solutions:
             return self._keep(self._solutions.pop(scenario))
-        return self._keep(self._worked(("solve", scenario), partial(solve_array, scenario)))
+        return self._keep(self._worked(("solve", scenario), partial(solve_array, scenario, points=POINTS)))
 
     def _settle(self, scenario: Scenario) -> tuple[ArraySolution, str]:
         """The solution, where a break has let go of a held current the one at the MPP; and what to say."""
         if scenario in self._solutions:
             return self._solve(scenario), ""
-        solution, released = self._worked(("settle", scenario), partial(solve_or_release, scenario))
+        settle = partial(solve_or_release, scenario, points=POINTS)
+        solution, released = self._worked(("settle", scenario), settle)
         return self._keep(solution), released
 
     def _worked(self, key: tuple[str, Hashable], work: Callable[[], Any]) -> Any:

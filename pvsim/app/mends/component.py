@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import nullcontext
 from typing import Any, ClassVar
 
 import panel as pn
@@ -70,25 +71,28 @@ class MendedComponent(pn.custom.JSComponent):
             )
         return cls._carried_names
 
+    def _own_models(self) -> list[Any]:
+        """Each once: in a page a component is known as a root and as a part of the page's template."""
+        return list({id(model): model for model, _parent in self._models.values()}.values())
+
     def _is_heard(self) -> bool:
         """Whether a browser has the component and this is its document's turn."""
-        return all(
-            ref in state._views and model.document is not None and state._unblocked(model.document)
-            for ref, (model, _parent) in self._models.items()
+        return all(ref in state._views for ref in self._models) and all(
+            model.document is not None and state._unblocked(model.document) for model in self._own_models()
         )
 
     def _carry(self, values: dict[str, Any]) -> None:
-        for ref, (model, _parent) in self._models.items():
-            changing = self._changing.get(ref)
-            self._changing[ref] = list(values)  # else Panel takes them for what a browser has said
-            try:
-                with unlocked():
+        before = dict(self._changing)
+        # Else Panel takes them for what a browser has said.
+        self._changing.update({ref: list(values) for ref in self._models})
+        try:
+            for model in self._own_models():
+                # What is held already goes with the rest; nothing of ours is an array, which Panel patches.
+                with nullcontext() if model.document.callbacks.hold_value else unlocked():
                     model.data.update(**values)
-            finally:
-                if changing is None:
-                    del self._changing[ref]
-                else:
-                    self._changing[ref] = changing
+        finally:
+            self._changing.clear()
+            self._changing.update(before)
 
     def _process_bokeh_event(self, doc: Document, event: Event) -> None:
         with set_curdoc(doc), speaking(self._language):

@@ -11,6 +11,7 @@ import param
 from bokeh.document import Document
 
 from pvsim.app.session.errand import LONGEST_S, Errand, NotYet
+from pvsim.app.session.following import Followed
 from pvsim.array.held_current import solve_or_release
 from pvsim.array.identity_memo import IdentityMemo
 from pvsim.array.scenario import Scenario
@@ -42,7 +43,7 @@ def opened(scenario: Scenario) -> tuple[ArraySolution, str]:
     return _opened.get((scenario,), make)
 
 
-class Solved(param.Parameterized):
+class Solved(Followed):
     """Solutions, each worked out once, at once or beside the event loop."""
 
     computing = param.Boolean(False, doc="Whether what was asked for last is still being worked out.")

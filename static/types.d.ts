@@ -200,10 +200,10 @@ declare namespace Roof {
     added_shunt: number, added_shunt_ohm: number | null, series: number, added_series: number
   }
 
-  /** Every figure of the module in focus. */
+  /** The currents of the module in focus, and what its diodes do. */
   interface Detail {
     module: number
-    voltage: number[], current: number[], power: number[], irradiance: number[], temperature: number[]
+    current: number[]
     diodes: number[], diode_voltage: number[], diode_current: number[]
   }
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import OrderedDict
 from collections.abc import Callable, Hashable
 from functools import partial
 from typing import Any
@@ -50,7 +49,7 @@ class Solved(Followed):
     errand: Errand | None = None  # what works beside the event loop; the page gives it
 
     def __init__(self, **params: Any) -> None:
-        self._solutions: OrderedDict[Scenario, ArraySolution] = OrderedDict()
+        self._solutions: list[ArraySolution] = []  # the one asked for last at the end
         self._may_wait = False
         self._next: list[Callable[[], None]] = []
         super().__init__(**params)
@@ -68,14 +67,16 @@ class Solved(Followed):
             command()
 
     def _solve(self, scenario: Scenario) -> ArraySolution:
-        if scenario in self._solutions:
-            return self._keep(self._solutions.pop(scenario))
+        known = self._known(scenario)
+        if known is not None:
+            return known
         return self._keep(self._worked(("solve", scenario), partial(solve_array, scenario, points=POINTS)))
 
     def _settle(self, scenario: Scenario) -> tuple[ArraySolution, str]:
         """The solution, where a break has let go of a held current the one at the MPP; and what to say."""
-        if scenario in self._solutions:
-            return self._solve(scenario), ""
+        known = self._known(scenario)
+        if known is not None:
+            return known, ""
         settle = partial(solve_or_release, scenario, points=POINTS)
         solution, released = self._worked(("settle", scenario), settle)
         return self._keep(solution), released
@@ -86,10 +87,19 @@ class Solved(Followed):
         with budget.within(LONGEST_S):
             return work()
 
+    def _known(self, scenario: Scenario) -> ArraySolution | None:
+        """What has been solved of late; scenarios share their parts, so that few steps tell them apart."""
+        for number, solution in enumerate(self._solutions):
+            if solution.scenario == scenario:
+                self._solutions.append(self._solutions.pop(number))
+                return solution
+        return None
+
     def _keep(self, solution: ArraySolution) -> ArraySolution:
-        self._solutions[solution.scenario] = solution
-        while len(self._solutions) > KEPT_SOLUTIONS:
-            self._solutions.popitem(last=False)
+        if self._known(solution.scenario) is not None:
+            self._solutions.pop()  # solved once more: the later one counts
+        self._solutions.append(solution)
+        del self._solutions[:-KEPT_SOLUTIONS]
         return solution
 
     def _carry_out(self, command: Callable[[], None]) -> None:

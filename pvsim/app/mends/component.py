@@ -13,6 +13,7 @@ from panel.io.document import unlocked
 from panel.io.state import set_curdoc, state
 from panel.reactive import Reactive
 
+from pvsim.app.put import put
 from pvsim.words import language, speaking
 
 __all__ = ["MendedComponent"]
@@ -30,7 +31,7 @@ class MendedComponent(pn.custom.JSComponent):
     ours hold plain values only, so their one model is marked and no more. And it counts what is at work for a
     busy light, a tenth of each change; no part here shows one. Before a value goes to the browser it asks of
     each parameter whether it is a child, an event, one of its own, or what the browser itself has said last,
-    a twentieth of each change; here it is none of these.
+    a twentieth of each change; here it is none of these. What often changes is shown past param too (`put`).
 
     Of each kind of component the first that a process makes tells its browser what the kind is, and no later
     one does. Every document says so of all kinds that there are; a page that is drawn anew after a gap cannot
@@ -54,6 +55,21 @@ class MendedComponent(pn.custom.JSComponent):
         mark = f"__ref:{ref}"
         if mark not in props.tags:
             props.tags.append(mark)
+
+    def put(self, **values: Any) -> None:
+        """Set parameters that go to the browser as they are.
+
+        As the function `put` does, but where a browser has the component they go straight there: param would look what
+        else might hear of each, which for what often changes takes longer than all that a browser is told.
+        """
+        if self._models and self._carried().issuperset(values) and self._is_heard():
+            there = self._param__private.values
+            fresh = {name: value for name, value in values.items() if there.get(name) is not value}
+            there.update(fresh)
+            if fresh:
+                self._carry(fresh)
+        else:
+            put(self, **values)
 
     def _param_change(self, *events: param.parameterized.Event) -> None:
         if all(event.name in self._carried() for event in events) and self._is_heard():

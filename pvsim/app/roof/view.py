@@ -14,7 +14,6 @@ from pvsim.app.assets import css
 from pvsim.app.component import Component, Reply, Wish
 from pvsim.app.modules import module_address
 from pvsim.app.plain import Plain, plain_values
-from pvsim.app.put import put
 from pvsim.app.roof.cell import cell_circuit
 from pvsim.app.roof.measured import latest_text, measured_texts
 from pvsim.app.roof.mounting_scene import cables_text, earlier_routes
@@ -150,7 +149,7 @@ class RoofView:
         if state.level == "cell" and not back:
             now["cell"] = self._cell()
         values["now"] = Plain(now)
-        put(self.root, **values)
+        self.root.put(**values)
 
     def _shown_place(self) -> Place:
         """What the line under the drawing speaks of: the focus, or the part of the level that holds it."""

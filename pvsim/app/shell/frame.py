@@ -90,18 +90,18 @@ class FrameView:
         self.root.looks = self._looks()
 
     def _name(self, *_events: object) -> None:
-        self.root.title = _(self._state.scenario.title)
+        self.root.put(title=_(self._state.scenario.title))
 
     def _cover(self, *_events: object) -> None:
         self.root.hides = " ".join(one for one in self._state.kept_back if one in COVERED)
 
     def _tell_shown(self, *_events: object) -> None:
         shown = Plain(shown_of(self._state))
-        if shown != self.root.shown:  # param and Panel find out late that nothing is new
-            self.root.shown = shown
+        if shown != self.root.shown:  # Bokeh finds out late that nothing is new
+            self.root.put(shown=shown)
 
     def _outdate(self, *_events: object) -> None:
-        self.root.revision += 1
+        self.root.put(revision=self.root.revision + 1)
 
     def _address(self) -> dict[str, Any]:
         query, kept = page_address(self._state)

@@ -8,7 +8,6 @@ from pvsim.app.assets import css
 from pvsim.app.component import Component, Wish
 from pvsim.app.modules import module_address
 from pvsim.app.plain import Keyed, plain_values
-from pvsim.app.put import put
 from pvsim.app.session.following import Following
 from pvsim.app.session.state import State
 from pvsim.app.words import _
@@ -57,4 +56,4 @@ class StatusView:
     def _redraw(self, *_events: object) -> None:
         state = self._state
         said = _("This takes a few seconds to work out …") if state.computing else state.said
-        put(self.root, said=said, notice=state.notice)
+        self.root.put(said=said, notice=state.notice)

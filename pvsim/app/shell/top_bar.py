@@ -50,7 +50,7 @@ class TopBarView:
         Following(state, {self._redraw: WATCHED})
 
     def _redraw(self, *_events: object) -> None:
-        self.root.values = Keyed(bar_values(self._state))
+        self.root.put(values=Keyed(bar_values(self._state)))
 
     def _obey(self, wish: Wish) -> Reply:
         """Carry out one wish; a number that cannot be used is answered beside its field."""

@@ -59,8 +59,8 @@ class MendedComponent(pn.custom.JSComponent):
     def put(self, **values: Any) -> None:
         """Set parameters that go to the browser as they are.
 
-        As the function `put` does, but where a browser has the component they go straight there: param would look what
-        else might hear of each, which for what often changes takes longer than all that a browser is told.
+        As the function `put` does, but where a browser has the component they go straight there: param would
+        look what else might hear of each, which takes longer than all that the browser is told.
         """
         if self._models and self._carried().issuperset(values) and self._is_heard():
             there = self._param__private.values

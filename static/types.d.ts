@@ -201,10 +201,10 @@ declare namespace Roof {
     added_shunt: number, added_shunt_ohm: number | null, series: number, added_series: number
   }
 
-  /** Every figure of the module in focus. */
+  /** The currents of the module in focus, and what its diodes do. */
   interface Detail {
     module: number
-    voltage: number[], current: number[], power: number[], irradiance: number[], temperature: number[]
+    current: number[]
     diodes: number[], diode_voltage: number[], diode_current: number[]
   }
 
@@ -220,7 +220,6 @@ declare namespace Roof {
     | { do: "field" }
     | { do: "measure", name: string, place: string }
     | { do: "apply", place: string }
-    | { do: "lift" }
     | { do: "shadow-add", kind: string, x: number, y: number }
     | { do: "shadow-remove", index: number }
     | { do: "free" }
@@ -409,7 +408,7 @@ declare namespace Roof {
     boxes: Map<string, Box>
     rows: Item[][], current: Item | null, cursor: string, cursorAt: string, cables?: Cable[]
     stroke: Stroke | null, strokes: number, shadowEdit: ShadowEdit | null
-    due?: boolean, arrived?: boolean, resizing?: boolean, moving: number, keysRest?: number
+    due?: boolean, arrived?: boolean, resizing?: boolean, moving: number, keysStroke: number, keysRest?: number
     /** What is under the pointer, and what the tool would hit there. */
     pointed: Target | null, aimed: Target | null, wiringKey: string, railKey: string
     calm: MediaQueryList

@@ -89,6 +89,9 @@ def create_server(
     pn.extension(reconnect=True)
     # Panel asks components for attributes they lack; the search for names alike took 1 ms a change.
     bokeh_settings.perform_error_diagnostics = False
+    # What nobody has set Bokeh looks up in the environment each time it names or writes something.
+    bokeh_settings.simple_ids = True
+    bokeh_settings.pretty = False
     # Every page is built by the same code, and a test looks its document through; this took a twentieth of
     # opening one.
     bokeh_settings.perform_document_validation = False

@@ -22,11 +22,16 @@ STAY_AFTER = 15  # rounds after which a tracker no longer leaps between maxima
 HOLD_AFTER = 40  # rounds after which it holds its voltage
 
 
-def work_and_heat(scenario: Scenario) -> tuple[Built, list[Point], int]:
+def work_and_heat(scenario: Scenario, *, points: int = 400) -> tuple[Built, list[Point], int]:
     """The circuits of a scenario, each tracker's operating point, and the solves it took.
 
     With heat "feedback" the temperatures have settled: what light, wind and the power of
     each cell at the operating point make them is what the circuit was solved with.
+
+    Parameters
+    ----------
+    points : int
+        Of the characteristic that each tracker looks for its MPP on.
 
     Raises
     ------
@@ -41,24 +46,24 @@ def work_and_heat(scenario: Scenario) -> tuple[Built, list[Point], int]:
     """
     if scenario.weather.heat != "feedback":
         built = circuits(scenario)
-        return built, _hold(built, scenario.operation), 1
+        return built, _hold(built, scenario.operation, points), 1
     G = cell_irradiance(scenario)
     built = circuits(
         scenario, irradiance_W_m2=G, temperature_K=rounded(start_temperature(scenario, G), COARSE_K)
     )
-    points = _hold(built, scenario.operation)
+    found = _hold(built, scenario.operation, points)
     past = []
     bend = old = before = np.zeros(len(G))  # bend: of each steady temperature by the cell's own
     bracket = wide_open(len(G))
     for rounds in range(1, MOST_ROUNDS + 1):
         T = built.temperature_K
-        power = np.concatenate([point.leaf_power_W for point in points])[built.cell_leaf]
+        power = np.concatenate([point.leaf_power_W for point in found])[built.cell_leaf]
         p = power_per_area(built.index, power, built.active_fraction)
         steady = warmer(scenario, steady_temperature(scenario.weather, G, p))
         change = steady - T
         largest = float(np.abs(change).max())
         if largest < SETTLED_K:
-            return built, points, rounds
+            return built, found, rounds
         fresh = rounds in (1, STAY_AFTER, HOLD_AFTER)
         bend = np.zeros(len(T)) if fresh else _bend(T - old, steady - before, bend)
         bracket = wide_open(len(T)) if fresh else bracket
@@ -70,12 +75,12 @@ def work_and_heat(scenario: Scenario) -> tuple[Built, list[Point], int]:
         T = np.where(np.abs(change) < 0.5 * SETTLED_K, T, rounded(move, step))
         built = circuits(scenario, irradiance_W_m2=G, temperature_K=T)
         if scenario.operation.kind != "mpp" or rounds < STAY_AFTER:
-            points = _hold(built, scenario.operation)
+            found = _hold(built, scenario.operation, points)
         elif rounds < HOLD_AFTER:
-            points = _stay(built, points)
-            past.append([point.voltage_V for point in points])
+            found = _stay(built, found, points)
+            past.append([point.voltage_V for point in found])
         else:
-            points = _keep(built, np.mean(past, axis=0).tolist())
+            found = _keep(built, np.mean(past, axis=0).tolist())
     raise ConvergenceError(
         _("cell temperatures still change by {largest} K after {rounds} rounds").format(
             largest=f"{largest:.2g}", rounds=MOST_ROUNDS
@@ -95,15 +100,16 @@ def _bend(dT: Floats, d_steady: Floats, bend: Floats) -> Floats:
     return np.where(moved, np.clip(slope, -300.0, 0.5), bend)
 
 
-def _hold(built: Built, operation: Operation) -> list[Point]:
-    return [operating_point(tracker.circuit, operation) for tracker in built.trackers]
+def _hold(built: Built, operation: Operation, points: int) -> list[Point]:
+    return [operating_point(tracker.circuit, operation, points=points) for tracker in built.trackers]
 
 
-def _stay(built: Built, points: list[Point]) -> list[Point]:
+def _stay(built: Built, found: list[Point], points: int) -> list[Point]:
     """Each tracker at the maximum of power nearest to where it was."""
     nearest = []
-    for tracker, point in zip(built.trackers, points, strict=True):
-        peaks = np.array([peak.voltage_V for peak in characteristic(tracker.circuit).mpps] or [0.0])
+    for tracker, point in zip(built.trackers, found, strict=True):
+        mpps = characteristic(tracker.circuit, points=points).mpps
+        peaks = np.array([peak.voltage_V for peak in mpps] or [0.0])
         nearest.append(float(peaks[np.abs(peaks - point.voltage_V).argmin()]))
     return _keep(built, nearest)
 

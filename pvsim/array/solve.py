@@ -48,7 +48,7 @@ def solve_array(scenario: Scenario, *, points: int = 400) -> ArraySolution:
 
 
 def _solve(scenario: Scenario, points: int) -> ArraySolution:
-    built, found, rounds = work_and_heat(scenario)
+    built, found, rounds = work_and_heat(scenario, points=points)
     trackers = tuple(
         TrackerSolution(
             strings=tracker.strings,
@@ -88,7 +88,7 @@ def solve_in_light(
             TrackerSolution(
                 strings=tracker.strings,
                 characteristic=characteristic(tracker.circuit, points=points),
-                point=operating_point(tracker.circuit, operation),
+                point=operating_point(tracker.circuit, operation, points=points),
             )
             for tracker, operation in zip(built.trackers, held, strict=True)
         )

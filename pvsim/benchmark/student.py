@@ -59,9 +59,6 @@ class Student:
             await self._send(press(self.parts["roof"], self._number, cell, random.choice(SHARES)))
             await self._until(f'"answered",{self._number}]')
             self.replies_s.append(time.perf_counter() - begin)
-            self._number += 1
-            await self._send(lift(self.parts["roof"], self._number))
-            await self._until(f'"answered",{self._number}]')
             await asyncio.sleep(STILL_s)
             await self._send(asking(self.parts["frame"], self._number, [{"do": "address"}]))
 
@@ -124,11 +121,6 @@ def press(part: str, number: int, cell: int, share: float) -> dict[str, Any]:
         {"do": "paint", "at": [at], "to": share, "stroke": number},
     ]
     return asking(part, number, wishes)
-
-
-def lift(part: str, number: int) -> dict[str, Any]:
-    """What the page says when the pointer is lifted, after the answer to the press."""
-    return asking(part, number, [{"do": "lift"}])
 
 
 def asking(part: str, number: int, wishes: list[dict[str, Any]]) -> dict[str, Any]:

@@ -100,6 +100,7 @@ def operate(
     current_A: float | None = None,
     load_ohm: float | None = None,
     at_mpp: bool = False,
+    points: int = 400,
 ) -> OperatingPoint:
     """The whole circuit at one operating point.
 
@@ -115,6 +116,9 @@ def operate(
         A load resistance across the terminals.
     at_mpp : bool
         The global maximum power point. Exactly one of the four is given.
+    points : int
+        Of the characteristic on which the MPP is looked for, beside those that its table calls for: the
+        same as of one that is wanted anyway, so that it is solved once.
 
     Returns
     -------
@@ -133,7 +137,7 @@ def operate(
     table = solver.table()
     one = np.ones(1)
     if at_mpp:
-        voltage_V = solve(circuit).mpp.voltage_V
+        voltage_V = solve(circuit, points=points).mpp.voltage_V
     if voltage_V is not None:
         V = np.array([float(voltage_V)])
         I, line = table.current(V), (one, 0.0 * one, V)

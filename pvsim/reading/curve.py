@@ -83,11 +83,19 @@ def curve_if_there(solution: ArraySolution | None, place: Place, axes: Axes) -> 
 def tracker_curve(solution: ArraySolution, number: int, axes: Axes) -> Characteristic:
     """What a tracker, counted from 0, sees, as far as the axes reach; kept as long as the solution.
 
-    A mesh is drawn as far as it was solved.
+    A mesh is drawn as far as its curve goes by itself.
     """
     kept = _curves.setdefault(solution, {})
     if (number, axes) not in kept:
-        curve = solution.trackers[number].characteristic
-        circuit = solution.built.trackers[number].circuit
-        kept[number, axes] = curve if isinstance(circuit, Mesh) else reach(circuit, curve, axes)
+        kept[number, axes] = _tracker_curve(solution, number, axes)
     return kept[number, axes]
+
+
+def _tracker_curve(solution: ArraySolution, number: int, axes: Axes) -> Characteristic:
+    curve = solution.trackers[number].characteristic
+    circuit = solution.built.trackers[number].circuit
+    if isinstance(circuit, Mesh):
+        return characteristic(circuit, points=POINTS)
+    if len(curve.voltage_V) < POINTS:
+        return filling(circuit, axes, points=POINTS)
+    return reach(circuit, curve, axes)

@@ -10,7 +10,7 @@ import { stepFrom } from "./grid.js"
 import { isFar } from "./levels.js"
 import { drawRings } from "./rings.js"
 import { shadowKey } from "./shadow_edit.js"
-import { say, show } from "./store.js"
+import { show } from "./store.js"
 import { farther, nearer, refocus } from "./travel.js"
 import { onSpot, wireKey } from "./wire.js"
 
@@ -119,7 +119,6 @@ function spaceBar(d, item) {
   }
   brush(d, beginStroke(d, unit), [unit.at])
   d.stroke = null
-  say(d, { do: "lift" })
 }
 
 /**

@@ -8,7 +8,7 @@ import { roofPoint } from "./framing.js"
 import { hover } from "./hover.js"
 import { LEVELS, isFar } from "./levels.js"
 import { dragShadow, pressShadow } from "./shadow_edit.js"
-import { say, show } from "./store.js"
+import { settle, show } from "./store.js"
 import { nearer } from "./travel.js"
 import { dragWire, liftWire, pressWire } from "./wire.js"
 
@@ -102,7 +102,7 @@ function isBrush(stroke) {
 export function lifted(d, event) {
   if (d.shadowEdit?.held) {
     d.shadowEdit.held = false
-    say(d, { do: "lift" })
+    settle(d)
     return
   }
   if (!d.stroke || (event.pointerId !== undefined && event.pointerId !== d.stroke.pointer)) return
@@ -110,11 +110,11 @@ export function lifted(d, event) {
   d.stroke = null
   if (one.kind === "wire") {
     liftWire(d, one)
+    settle(d)
     return
   }
   if (isBrush(one)) {
-    say(d, { do: "lift" })
-    if (!d.outbox.busy) d.pending.clear()
+    settle(d)
     return
   }
   if (event.type !== "pointerup" || one.moved) return

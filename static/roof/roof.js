@@ -56,7 +56,8 @@ function makeDrawing(model) {
     cursor: "", // its key, as two leads of a module share one place ...
     cursorAt: "", // ... and where the focus was then: it holds until that changes
     stroke: null, // a press of the pointer and what it does
-    strokes: 0,
+    strokes: Date.now(), // a number that no stroke has had, also after a gap in the connection
+    keysStroke: 0,
     shadowEdit: null,
     subscribers: { scene: [], state: [], light: [], picture: [] },
     moving: 0, aimed: null, pointed: null, wiringKey: "", railKey: "",

@@ -5,7 +5,7 @@ import { clamp, fitted, plain, write } from "./dom.js"
 import { roofPoint } from "./framing.js"
 import { updatePalette } from "./palette.js"
 import { drawHandles, drawShadows, isBand, keyed, stretched, turned } from "./shadows.js"
-import { changed, liftLater, say } from "./store.js"
+import { changed, say, strokeOfKeys } from "./store.js"
 
 /**
  * @param {Roof.Store} d
@@ -39,7 +39,6 @@ export function removeShadow(d) {
 export function shadowField(d, name, value) {
   editShadow(d, d.chosenShadow, { [name]: value }, ++d.strokes)
   if (d.shadowEdit) d.shadowEdit.held = false
-  say(d, { do: "lift" })
 }
 
 /**
@@ -164,8 +163,7 @@ export function shadowKey(d, event) {
   }
   const values = keyed(shadow, event)
   if (!values) return false
-  editShadow(d, d.chosenShadow, values, -1)
+  editShadow(d, d.chosenShadow, values, strokeOfKeys(d))
   tellShadow(d)
-  liftLater(d)
   return true
 }

@@ -124,6 +124,14 @@ export function answered(d, message) {
   if (message.answered === undefined) return
   if (message.address !== undefined) d.address.answer(message)
   if (message.drawn !== undefined) drawnNow(d, message.drawn)
+  settle(d)
+}
+
+/**
+ * What the page shows counts again, as soon as it has dealt with all that was asked for here.
+ * @param {Roof.Store} d
+ */
+export function settle(d) {
   if (d.outbox.busy) return
   d.wanted = {}
   if (!d.stroke) {
@@ -185,12 +193,13 @@ export function say(d, wish) {
 }
 
 /**
- * Keys that follow each other faster than this are one step to undo.
+ * The stroke of a key: keys that follow each other fast are one step to undo.
  * @param {Roof.Store} d
  */
-export function liftLater(d) {
+export function strokeOfKeys(d) {
   clearTimeout(d.keysRest)
-  d.keysRest = setTimeout(() => d.root.isConnected && say(d, { do: "lift" }), KEYS_REST_MS)
+  d.keysRest = setTimeout(() => (d.keysStroke = 0), KEYS_REST_MS)
+  return (d.keysStroke ||= ++d.strokes)
 }
 
 /**

@@ -7,7 +7,7 @@ import { roofPoint } from "./framing.js"
 import { stepFrom } from "./grid.js"
 import { extended, holds, spotUnder, spotsAlong, spotsOfString, taken } from "./mounted.js"
 import { drawRings } from "./rings.js"
-import { changed, liftLater, say } from "./store.js"
+import { changed, say, strokeOfKeys } from "./store.js"
 
 const NEAR_BOX_PX = 16
 
@@ -91,7 +91,6 @@ function meet(d, stroke, spot) {
  */
 export function liftWire(d, stroke) {
   if (stroke.met.length && d.wire.tool === "string") sendString(d)
-  say(d, { do: "lift" })
 }
 
 /**
@@ -166,8 +165,7 @@ export function boxKey(d, event) {
   if (!way || !mounted) return false
   const step = event.shiftKey ? 1000 : 100
   mounted.box = { x: mounted.box.x + way[0] * step, y: mounted.box.y + way[1] * step }
-  moveBox(d, mounted.box, -2)
-  liftLater(d)
+  moveBox(d, mounted.box, strokeOfKeys(d))
   return true
 }
 

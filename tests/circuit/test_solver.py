@@ -7,6 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from pvsim.benchmark.random_array import random_array
 from pvsim.circuit import (
     Cell,
     Diode,
@@ -203,6 +204,14 @@ def test_the_curve_does_not_depend_on_how_many_points_show_it() -> None:
     fine, coarse = solve(module(200.0), points=900), solve(module(200.0), points=30)
     assert fine.isc_A == pytest.approx(coarse.isc_A, abs=1e-9)
     assert [p.power_W for p in fine.mpps] == pytest.approx([p.power_W for p in coarse.mpps], rel=1e-9)
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_where_the_greatest_power_is_does_not_depend_on_how_many_points_are_looked_at(seed: int) -> None:
+    circuit = random_array(np.random.default_rng(seed))
+    many, few = (operate(circuit, at_mpp=True, points=points) for points in (400, 60))
+    assert few.power_W == pytest.approx(many.power_W, rel=1e-8, abs=1e-9)
+    assert many.power_W == pytest.approx(solve(circuit).power_W.max(initial=0.0), rel=2e-3, abs=1e-6)
 
 
 def test_a_solution_asked_for_again_is_the_same_one() -> None:

@@ -66,7 +66,6 @@ WISHES = (
     "mend",
     "mend-all",
     "apply",
-    "lift",
     "shadow",
     "shadow-add",
     "shadow-remove",

@@ -76,7 +76,7 @@ test("at most one message is unanswered, and what waits is put together", async 
 
 test("a long queue goes in several messages, none longer than the server takes", async () => {
   const { outbox, posted, answer } = parcel()
-  for (let k = 0; k < 45; k++) outbox.say({ do: k % 2 ? "lift" : "mend-all", k })
+  for (let k = 0; k < 45; k++) outbox.say({ do: k % 2 ? "free" : "mend-all", k })
   await turn()
   answer(1)
   answer(2)
@@ -113,7 +113,7 @@ test("one can ask what is under way", async () => {
 
 test("a message lost with its connection silences nothing, and is waited for no longer than that", async () => {
   const { outbox, posted, answer, wait, timer } = parcel()
-  outbox.say({ do: "lift" })
+  outbox.say({ do: "free" })
   await turn()
   assert.equal(timer().ms, 8000)
   outbox.say({ do: "mend-all" })
@@ -140,12 +140,12 @@ test("a connection that is back is used at once", async () => {
 test("an outbox that is closed says nothing more and hears nothing", async () => {
   const heard = []
   const { outbox, posted, answer, timer } = parcel({ heard: (message) => heard.push(message) })
-  outbox.say({ do: "lift" })
+  outbox.say({ do: "free" })
   await turn()
   outbox.say({ do: "mend-all" })
   outbox.close()
   assert.equal(timer(), null)
-  outbox.say({ do: "lift" })
+  outbox.say({ do: "free" })
   document.dispatchEvent(new Event("pvsim:connected"))
   await turn()
   answer(1)
@@ -182,7 +182,7 @@ test("the drawing's wishes merge with their like alone: same stroke, same shadow
   assert.deepEqual(put({ do: "shadow", index: 0, stroke: 1, x: 1, y: 1 }, { do: "shadow", index: 0, stroke: 1, x: 2 }), [{ do: "shadow", index: 0, stroke: 1, x: 2, y: 1 }])
   assert.equal(put({ do: "shadow", index: 0, x: 1 }, { do: "shadow", index: 1, x: 2 }).length, 2)
   assert.deepEqual(put({ do: "show", focus: "1", level: "string" }, { do: "show", focus: "2" }), [{ do: "show", focus: "2", level: "string" }])
-  assert.equal(put({ do: "show", focus: "1" }, { do: "lift" }, { do: "show", focus: "2" }).length, 3)
+  assert.equal(put({ do: "show", focus: "1" }, { do: "free" }, { do: "show", focus: "2" }).length, 3)
 })
 
 test("what was handed over to the drawing's rule is left alone", () => {

@@ -85,7 +85,7 @@ class LadderView:
         state = self._state
         found = rungs(state.shown_solution, state.shown_before, state.focus, measure=self._measure)
         shown = ladder_rows(found) | {"level": state.level, "measure": self._measure}
-        self.root.shown = Plain(shown)
+        self.root.put(shown=Plain(shown))
 
 
 def ladder_rows(found: tuple[Rung, ...]) -> dict[str, Any]:

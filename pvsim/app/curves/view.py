@@ -221,7 +221,7 @@ class CurvesView:
                 sentence = now.sentences[name]
                 if plot.html_attributes.get("aria-label") != sentence:
                     plot.html_attributes = {"role": "img", "aria-label": sentence}
-            self.root.shown = Plain(shown)
+            self.root.put(shown=Plain(shown))
 
     def _show_difference(self, now: Picture) -> None:
         """The magnified difference; its figure is made when it is first looked at."""

@@ -31,6 +31,7 @@ from pvsim.app.lecture.tab import Tab
 from pvsim.app.lecture.words import lecture_words
 from pvsim.app.open_course import OpenCourse, course_in
 from pvsim.app.plain import Keyed
+from pvsim.app.session.following import Following
 from pvsim.app.session.state import State
 from pvsim.app.words import _, language
 from pvsim.course.lecture.lecture_file import lecture_file_name, write_lecture
@@ -95,10 +96,13 @@ class LectureView:
             sizing_mode="stretch_both",
         )
         self._tab = Tab(self.root)
-        state.param.watch(self._watch, ["scenario"])
-        state.param.watch(self._letters, ["keys"])
-        state.param.watch(self._follow, ["lecture"])
-        state.param.watch(self._follow_cue, ["cue"])
+        calls = {
+            self._watch: ["scenario"],
+            self._letters: ["keys"],
+            self._follow: ["lecture"],
+            self._follow_cue: ["cue"],
+        }
+        Following(state, calls)
 
     # What comes from the page
 

@@ -26,6 +26,7 @@ from pvsim.app.lesson.words import region_words
 from pvsim.app.open_course import OpenCourse, course_in
 from pvsim.app.plain import Keyed
 from pvsim.app.session.errand import Errand, NotYet
+from pvsim.app.session.following import Following
 from pvsim.app.session.state import State
 from pvsim.app.words import _, language, ngettext
 from pvsim.course.folder.course_reader import OWN_LESSONS
@@ -91,8 +92,7 @@ class LessonView:
             stylesheets=[css("controls"), css("lesson/lesson")],
             sizing_mode="stretch_both",
         )
-        state.param.watch(self._watch, ["scenario"])
-        state.param.watch(self._follow_address, ["lesson"])
+        Following(state, {self._watch: ["scenario"], self._follow_address: ["lesson"]})
         if isinstance(course, OpenCourse) and course.live:
             self._preview = Preview(course, language().code, self.renew, state.document)
         self._redraw()

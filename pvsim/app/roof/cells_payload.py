@@ -7,6 +7,7 @@ from typing import Any
 
 import numpy as np
 
+from pvsim.array.identity_memo import IdentityMemo
 from pvsim.array.index import ArrayIndex
 from pvsim.array.place import Place
 from pvsim.array.scenario import Scenario
@@ -29,6 +30,9 @@ MANY_CELLS = 4000  # beyond this a module is one tile until somebody goes near
 DIMMED = 0.995  # of its light without shade
 
 EATS, BYPASSED, SHADED = 1, 2, 4  # bits of a cell's flags
+
+_bounds: IdentityMemo[tuple[np.ndarray, np.ndarray]] = IdentityMemo(16)
+_diode_places: IdentityMemo[np.ndarray] = IdentityMemo(16)
 
 
 def focus_module(index: ArrayIndex, focus: Place) -> int:
@@ -89,6 +93,10 @@ def _flags(solution: ArraySolution, index: ArrayIndex, full: np.ndarray) -> np.n
 
 def _substring_bounds(index: ArrayIndex) -> tuple[np.ndarray, np.ndarray]:
     """First cell and the one after the last of every substring of the array."""
+    return _bounds.get((index,), lambda: _make_bounds(index))
+
+
+def _make_bounds(index: ArrayIndex) -> tuple[np.ndarray, np.ndarray]:
     starts = [
         start + index.kinds[kind].substring_start
         for start, kind in zip(index.cell_start[:-1].tolist(), index.module_kind.tolist(), strict=True)
@@ -98,6 +106,10 @@ def _substring_bounds(index: ArrayIndex) -> tuple[np.ndarray, np.ndarray]:
 
 def diode_places(index: ArrayIndex) -> np.ndarray:
     """The substring, counted over the whole array, that each bypass diode spans."""
+    return _diode_places.get((index,), lambda: _make_diode_places(index))
+
+
+def _make_diode_places(index: ArrayIndex) -> np.ndarray:
     starts, kinds = index.substring_start[:-1].tolist(), index.module_kind.tolist()
     places = [start + index.kinds[kind].diode_substring for start, kind in zip(starts, kinds, strict=True)]
     return np.concatenate(places).astype(np.intp)

@@ -44,7 +44,7 @@ def state_payload(
     dict
         `scale`; `cells` with ranges, values (int16 times `quantum`, base64) and flags; module,
         string and tracker figures; conducting diodes; faults, paint and shadows; `detail`,
-        every figure of the module in focus.
+        the currents and diodes of the module in focus.
     """
     index = array_index(scenario)
     values = cell_values(solution, quantity)
@@ -98,14 +98,10 @@ def light_alone(payload: dict[str, Any]) -> dict[str, Any]:
 def _detail(solution: ArraySolution, index: ArrayIndex, module: int) -> dict[str, Any]:
     cells = slice(int(index.cell_start[module]), int(index.cell_start[module + 1]))
     diodes = slice(int(index.diode_start[module]), int(index.diode_start[module + 1]))
-    found, bypass = solution.cells, solution.diodes
+    bypass = solution.diodes
     return {
         "module": module,
-        "voltage": _numbers(found.voltage_V[cells]),
-        "current": _numbers(found.current_A[cells]),
-        "power": _numbers(found.power_W[cells]),
-        "irradiance": _numbers(found.irradiance_W_m2[cells]),
-        "temperature": _numbers(np.asarray(found.steady_temperature_K[cells]) - 273.15),
+        "current": _numbers(solution.cells.current_A[cells]),
         "diodes": index.kinds[int(index.module_kind[module])].diode_substring.tolist(),
         "diode_voltage": _numbers(bypass.voltage_V[diodes]),
         "diode_current": _numbers(bypass.current_A[diodes]),

@@ -14,7 +14,6 @@ from pvsim.app.assets import css
 from pvsim.app.component import Component, Reply, Wish
 from pvsim.app.modules import module_address
 from pvsim.app.plain import Plain, plain_values
-from pvsim.app.put import put
 from pvsim.app.roof.cell import cell_circuit
 from pvsim.app.roof.measured import Measured, latest_text, measured_at, measured_values
 from pvsim.app.roof.mounting_scene import cables_text, earlier_routes
@@ -69,7 +68,6 @@ class RoofView:
 
     def __init__(self, state: State) -> None:
         self._state = state
-        self._stroke: object = None
         self._roof: object = None
         self._scene: dict[str, Any] = {}
         self._scenes = 0
@@ -157,7 +155,7 @@ class RoofView:
         if state.level == "cell" and not back:
             now["cell"] = self._cell()
         values["now"] = Plain(now)
-        put(self.root, **values)
+        self.root.put(**values)
 
     def _shown_place(self) -> Place:
         """What the line under the drawing speaks of: the focus, or the part of the level that holds it."""
@@ -235,8 +233,6 @@ class RoofView:
             return state.mend_all
         if act == "apply":
             return partial(self._alone, partial(state.apply_condition, parse_place(str(wish["place"]))))
-        if act == "lift":
-            return self._lift
         if act == "shadow":
             changes = {field: float(wish[name]) for name, field in SHADOW_FIELDS.items() if name in wish}
             change = partial(state.change_shadow, int(wish["index"]), **changes)
@@ -277,19 +273,16 @@ class RoofView:
 
     def _in_stroke(self, stroke: object, command: Callable[[], None]) -> None:
         """What belongs to one press of the pointer is one step to undo."""
-        if stroke is not None and stroke != self._stroke:
-            self._stroke = stroke
-            self._state.begin_stroke()
-        command()
+        if stroke is None:
+            self._alone(command)
+        else:
+            with self._state.stroke(stroke):
+                command()
 
     def _alone(self, command: Callable[[], None]) -> None:
-        """A step of its own, also while keys left a stroke open."""
-        self._lift()
-        command()
-
-    def _lift(self) -> None:
-        self._stroke = None
+        """A step of its own, also while a slider elsewhere is held."""
         self._state.end_stroke()
+        command()
 
     def _go(self, text: str) -> dict[str, Any]:
         """Go to a typed place; the reply says why when it cannot be gone to."""

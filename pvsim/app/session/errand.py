@@ -74,7 +74,7 @@ class Errand:
         PvsimError
             As the work.
         """
-        if key in self._found:
+        if self._found and key in self._found:  # seldom any: a key takes long to look up
             found = self._found.pop(key)
             if isinstance(found, Exception):
                 raise found

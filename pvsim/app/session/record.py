@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import partial
 from typing import Any
@@ -29,7 +30,7 @@ class Wish:
     what: str
     amends: bool  # the step that its stroke has made already
     begins: bool  # an array that is not compared with the one before
-    stroke: int
+    stroke: int  # in which it was wished; 0 outside of any
 
 
 class Record(Parameters):
@@ -50,7 +51,8 @@ class Record(Parameters):
         self._wish: Wish | None = None  # what is being worked out
         self._stroke = 0
         self._in_stroke = False
-        self._stroke_changed = False
+        self._stroke_name: object = None
+        self._stroke_step: past.Step | None = None  # that it has made
         self._stroke_places: dict[Place, None] = {}
         solution, released = opened(scenario)
         values = {"scenario": solution.scenario, "solution": solution, "notice": released}
@@ -61,15 +63,32 @@ class Record(Parameters):
 
     # A stroke: many paints or moves that are one step to undo
 
+    @contextmanager
+    def stroke(self, name: object) -> Iterator[None]:
+        """What is changed in here is one step with what the stroke of this name has changed before.
+
+        Nobody has to say when it is over: between its turns whatever else is changed is a step of its own,
+        and what comes of it afterwards begins another.
+        """
+        gone = self._stroke_step is not None and self._stroke_step is not self._history.current
+        if gone or name != self._stroke_name:
+            self.begin_stroke()
+            self._stroke_name = name
+        self._in_stroke = True
+        try:
+            yield
+        finally:
+            self._in_stroke = False
+
     def begin_stroke(self) -> None:
         """From here all changes count as one step, until end_stroke."""
-        self._in_stroke, self._stroke_changed = True, False
+        self.end_stroke()
+        self._in_stroke = True
         self._stroke += 1
-        self._stroke_places.clear()
 
     def end_stroke(self) -> None:
         """The next change is a step of its own again."""
-        self._in_stroke = self._stroke_changed = False
+        self._in_stroke, self._stroke_name, self._stroke_step = False, None, None
         self._stroke_places.clear()
 
     @property
@@ -110,7 +129,7 @@ class Record(Parameters):
             self.tell(_("Another array is still being worked out. Wait for it, or undo it."))
             return
         now = self.scenario if waiting is None else waiting.scenario
-        amends = self._in_stroke and self._stroke_changed if waiting is None else waiting.amends
+        amends = self._in_stroke and self._stroke_step is not None if waiting is None else waiting.amends
         begins = begins or (waiting is not None and waiting.begins)
         try:
             check_places(now, places)
@@ -118,7 +137,8 @@ class Record(Parameters):
         except PvsimError as error:
             self._refuse(error)
             return
-        self._wish = Wish(scenario=scenario, what=what, amends=amends, begins=begins, stroke=self._stroke)
+        within = self._stroke if self._in_stroke else 0
+        self._wish = Wish(scenario=scenario, what=what, amends=amends, begins=begins, stroke=within)
         self._carry_out(partial(self._bring, self._wish))
         if not self.computing:
             self._wish = None
@@ -136,13 +156,14 @@ class Record(Parameters):
             self._refuse(error)
             return
         if scenario == self.scenario:
-            self._update(notice=_("Nothing changes: it is like that already.") if not self._in_stroke else "")
+            self._update(notice="" if wish.stroke else _("Nothing changes: it is like that already."))
             return
         if wish.amends:
             self._history = past.amend(self._history, scenario, what)
         else:
             self._history = past.add(self._history, scenario, what, begins=wish.begins)
-        self._stroke_changed = wish.stroke == self._stroke
+        if wish.stroke == self._stroke:
+            self._stroke_step = self._history.current
         previous = None if self._history.current.begins else self._history.previous
         before = self._solve(previous.scenario) if previous else None
         self._publish(scenario, solution, said=result_sentence(what, before, solution), notice=released)
@@ -188,10 +209,10 @@ class Record(Parameters):
     # What a command that has to wait comes back to
 
     def _private(self) -> tuple[Any, ...]:
-        return self._history, self._origin, self._in_stroke, self._stroke_changed
+        return self._history, self._origin, self._in_stroke, self._stroke_step
 
     def _go_back(self, before: tuple[Any, ...]) -> None:
-        self._history, self._origin, self._in_stroke, self._stroke_changed = before
+        self._history, self._origin, self._in_stroke, self._stroke_step = before
 
     def _tell_computing(self, computing: bool) -> None:
         if not computing:

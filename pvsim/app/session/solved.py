@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import OrderedDict
 from collections.abc import Callable, Hashable
 from functools import partial
 from typing import Any
@@ -11,6 +10,7 @@ import param
 from bokeh.document import Document
 
 from pvsim.app.session.errand import LONGEST_S, Errand, NotYet
+from pvsim.app.session.following import Followed
 from pvsim.array.held_current import solve_or_release
 from pvsim.array.identity_memo import IdentityMemo
 from pvsim.array.scenario import Scenario
@@ -20,6 +20,7 @@ from pvsim.circuit import budget
 
 __all__ = ["KEPT_SOLUTIONS", "Solved", "opened"]
 
+POINTS = 60  # of trackers' characteristics: what is drawn of them is solved as far as its axes reach
 KEPT_SOLUTIONS = 6  # so that undo and redo by a few steps need no solve
 
 _opened: IdentityMemo[tuple[ArraySolution, str]] = IdentityMemo(4)
@@ -36,19 +37,19 @@ def opened(scenario: Scenario) -> tuple[ArraySolution, str]:
 
     def make() -> tuple[ArraySolution, str]:
         with budget.within(LONGEST_S):
-            return solve_or_release(scenario)
+            return solve_or_release(scenario, points=POINTS)
 
     return _opened.get((scenario,), make)
 
 
-class Solved(param.Parameterized):
+class Solved(Followed):
     """Solutions, each worked out once, at once or beside the event loop."""
 
     computing = param.Boolean(False, doc="Whether what was asked for last is still being worked out.")
     errand: Errand | None = None  # what works beside the event loop; the page gives it
 
     def __init__(self, **params: Any) -> None:
-        self._solutions: OrderedDict[Scenario, ArraySolution] = OrderedDict()
+        self._solutions: list[ArraySolution] = []  # the one asked for last at the end
         self._may_wait = False
         self._next: list[Callable[[], None]] = []
         super().__init__(**params)
@@ -66,15 +67,18 @@ class Solved(param.Parameterized):
             command()
 
     def _solve(self, scenario: Scenario) -> ArraySolution:
-        if scenario in self._solutions:
-            return self._keep(self._solutions.pop(scenario))
-        return self._keep(self._worked(("solve", scenario), partial(solve_array, scenario)))
+        known = self._known(scenario)
+        if known is not None:
+            return known
+        return self._keep(self._worked(("solve", scenario), partial(solve_array, scenario, points=POINTS)))
 
     def _settle(self, scenario: Scenario) -> tuple[ArraySolution, str]:
         """The solution, where a break has let go of a held current the one at the MPP; and what to say."""
-        if scenario in self._solutions:
-            return self._solve(scenario), ""
-        solution, released = self._worked(("settle", scenario), partial(solve_or_release, scenario))
+        known = self._known(scenario)
+        if known is not None:
+            return known, ""
+        settle = partial(solve_or_release, scenario, points=POINTS)
+        solution, released = self._worked(("settle", scenario), settle)
         return self._keep(solution), released
 
     def _worked(self, key: tuple[str, Hashable], work: Callable[[], Any]) -> Any:
@@ -83,10 +87,19 @@ class Solved(param.Parameterized):
         with budget.within(LONGEST_S):
             return work()
 
+    def _known(self, scenario: Scenario) -> ArraySolution | None:
+        """What has been solved of late; scenarios share their parts, so that few steps tell them apart."""
+        for number, solution in enumerate(self._solutions):
+            if solution.scenario == scenario:
+                self._solutions.append(self._solutions.pop(number))
+                return solution
+        return None
+
     def _keep(self, solution: ArraySolution) -> ArraySolution:
-        self._solutions[solution.scenario] = solution
-        while len(self._solutions) > KEPT_SOLUTIONS:
-            self._solutions.popitem(last=False)
+        if self._known(solution.scenario) is not None:
+            self._solutions.pop()  # solved once more: the later one counts
+        self._solutions.append(solution)
+        del self._solutions[:-KEPT_SOLUTIONS]
         return solution
 
     def _carry_out(self, command: Callable[[], None]) -> None:

@@ -13,6 +13,7 @@ from pvsim.app.component import Component, Reply, Wish
 from pvsim.app.modules import module_address
 from pvsim.app.plain import Keyed, Plain, plain_values
 from pvsim.app.session.address import page_address
+from pvsim.app.session.following import Following
 from pvsim.app.session.shown import SHOWN, show_again, shown_of
 from pvsim.app.session.state import State
 from pvsim.app.shell.opened_file import open_file
@@ -21,6 +22,10 @@ from pvsim.array.place import SHOWN_LEVELS
 
 __all__ = ["FrameView"]
 
+ADDRESSED = (
+    *("scenario", "focus", "level", "quantity", "lesson", "view", "unfolded"),
+    *("comparison", "before_scenario"),
+)  # what the address tells of
 COVERED = ("curves", "levels")  # regions of the page; the drawing keeps its figures back by itself
 
 
@@ -65,15 +70,17 @@ class FrameView:
         self.root = Frame(
             self._obey, looks=self._looks(), words=Keyed(words), session=uuid4().hex, width=0, height=0
         )
-        state.param.watch(self._dress, ["theme", "large", "keys"])
         self._name()
-        state.param.watch(self._name, ["scenario"])
         self._tell_shown()
-        state.param.watch(self._tell_shown, list(SHOWN))
         self._cover()
-        state.param.watch(self._cover, ["kept_back"])
-        shown = ["scenario", "focus", "level", "quantity", "lesson", "view", "unfolded"]
-        state.param.watch(self._outdate, [*shown, "comparison", "before_scenario"])
+        calls = {
+            self._dress: ("theme", "large", "keys"),
+            self._name: ("scenario",),
+            self._tell_shown: SHOWN,
+            self._cover: ("kept_back",),
+            self._outdate: ADDRESSED,
+        }
+        Following(state, calls)
 
     def _looks(self) -> dict[str, Any]:
         state = self._state
@@ -83,18 +90,18 @@ class FrameView:
         self.root.looks = self._looks()
 
     def _name(self, *_events: object) -> None:
-        self.root.title = _(self._state.scenario.title)
+        self.root.put(title=_(self._state.scenario.title))
 
     def _cover(self, *_events: object) -> None:
         self.root.hides = " ".join(one for one in self._state.kept_back if one in COVERED)
 
     def _tell_shown(self, *_events: object) -> None:
         shown = Plain(shown_of(self._state))
-        if shown != self.root.shown:  # param and Panel find out late that nothing is new
-            self.root.shown = shown
+        if shown != self.root.shown:  # Bokeh finds out late that nothing is new
+            self.root.put(shown=shown)
 
     def _outdate(self, *_events: object) -> None:
-        self.root.revision += 1
+        self.root.put(revision=self.root.revision + 1)
 
     def _address(self) -> dict[str, Any]:
         query, kept = page_address(self._state)

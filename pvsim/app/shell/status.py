@@ -8,7 +8,7 @@ from pvsim.app.assets import css
 from pvsim.app.component import Component, Wish
 from pvsim.app.modules import module_address
 from pvsim.app.plain import Keyed, plain_values
-from pvsim.app.put import put
+from pvsim.app.session.following import Following
 from pvsim.app.session.state import State
 from pvsim.app.words import _
 
@@ -46,7 +46,7 @@ class StatusView:
             stylesheets=[css("controls"), css("shell/status")],
             sizing_mode="stretch_width",
         )
-        state.param.watch(self._redraw, ["said", "notice", "computing"])
+        Following(state, {self._redraw: ["said", "notice", "computing"]})
         self._redraw()
 
     def _obey(self, wish: Wish) -> None:
@@ -56,4 +56,4 @@ class StatusView:
     def _redraw(self, *_events: object) -> None:
         state = self._state
         said = _("This takes a few seconds to work out …") if state.computing else state.said
-        put(self.root, said=said, notice=state.notice)
+        self.root.put(said=said, notice=state.notice)

@@ -8,6 +8,7 @@ from pvsim.app.assets import css
 from pvsim.app.component import Component, Reply, Wish
 from pvsim.app.modules import module_address
 from pvsim.app.plain import Keyed, plain_values
+from pvsim.app.session.following import Following
 from pvsim.app.session.state import State
 from pvsim.app.shell.bar_actions import ACTIONS, FieldsRefused
 from pvsim.app.shell.bar_layout import bar_layout
@@ -46,10 +47,10 @@ class TopBarView:
             stylesheets=[css("controls"), css("shell/top_bar")],
             sizing_mode="stretch_width",
         )
-        state.param.watch(self._redraw, list(WATCHED))
+        Following(state, {self._redraw: WATCHED})
 
     def _redraw(self, *_events: object) -> None:
-        self.root.values = Keyed(bar_values(self._state))
+        self.root.put(values=Keyed(bar_values(self._state)))
 
     def _obey(self, wish: Wish) -> Reply:
         """Carry out one wish; a number that cannot be used is answered beside its field."""

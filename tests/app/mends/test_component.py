@@ -6,6 +6,7 @@ import inspect
 
 import panel as pn
 from bokeh.document import Document
+from panel.io.state import set_curdoc
 from panel.models.esm import ReactiveESM
 
 from pvsim.app.component import Component
@@ -46,3 +47,26 @@ def test_plain_values_are_carried_and_children_are_not():
     assert not {"current", "power", "stylesheets", "sizing_mode", "min_height"} & Desk._carried()
     source = inspect.getsource(pn.custom.ReactiveESM._update_model)
     assert "list(Reactive.param)" in source, "Panel does not look through all any more: is the mend needed?"
+
+
+def test_what_is_put_goes_straight_to_a_browser_and_else_as_param_does():
+    from pvsim.app.shell.status import StatusLine
+
+    line, heard = StatusLine(lambda _wish: None), []
+    line.param.watch(lambda *events: heard.append([event.name for event in events]), ["said", "notice"])
+    line.put(said="one", notice="two")
+    assert heard == [["said", "notice"]]
+    document = Document()
+    model = line.get_root(document)
+    document.add_root(model)
+    changes = []
+    document.on_change(lambda event: changes.append((event.attr, event.new)))
+    pn.state._views[model.ref["id"]] = (line, model, document, None)
+    try:
+        with set_curdoc(document):
+            line.put(said="three", notice="two")
+    finally:
+        del pn.state._views[model.ref["id"]]
+    assert changes == [("said", "three")]
+    assert line.said == model.data.said == "three"
+    assert len(heard) == 1

@@ -87,7 +87,7 @@ def test_each_override_has_something_to_override():
     """A part that was renamed would leave the mend behind, alive and without effect."""
     own = {"NAMED", "_seat", "_refusals", "_is_valid", "_new_token", "_kind_of", "_refuse", "_shut", "_end"}
     own |= {"_token", "receiver", "application", "connection", "_hear"}
-    own |= {"_carried", "_carried_names", "_carry", "_is_heard"}
+    own |= {"_carried", "_carried_names", "_carry", "_is_heard", "_own_models", "put"}
     for mended in (PageHandler, PageSocket, Letters, MendedTemplate, MendedComponent):
         (base, *_others) = mended.__bases__
         members = {name for name in vars(mended) if not name.startswith("__")} - own

@@ -49,7 +49,7 @@ def roof() -> Heard:
 
 
 def test_painting_reaches_the_array_and_comes_back(roof: Heard) -> None:
-    roof.say({"do": "paint", "of": "cell", "at": [13, 14], "to": 0.2, "stroke": 1}, {"do": "lift"})
+    roof.say({"do": "paint", "of": "cell", "at": [13, 14], "to": 0.2, "stroke": 1})
     assert [one.place for one in roof.state.scenario.light.painted] == [
         Place(1, 1, cell=14),
         Place(1, 1, cell=15),
@@ -60,12 +60,23 @@ def test_painting_reaches_the_array_and_comes_back(roof: Heard) -> None:
 def test_a_stroke_of_many_messages_is_one_step_to_undo(roof: Heard) -> None:
     for cell in (1, 2, 3):
         roof.say({"do": "paint", "at": [cell], "to": 0.0, "stroke": 7})
-    roof.say({"do": "lift"})
-    roof.say({"do": "paint", "at": [40], "to": 0.0, "stroke": 8}, {"do": "lift"})
+    roof.say({"do": "paint", "at": [40], "to": 0.0, "stroke": 8})
     roof.state.undo()
     assert len(roof.state.scenario.light.painted) == 3
     roof.state.undo()
     assert roof.state.scenario.light.painted == ()
+
+
+def test_what_comes_between_two_messages_of_a_stroke_is_a_step_of_its_own(roof: Heard) -> None:
+    roof.say({"do": "paint", "at": [1], "to": 0.0, "stroke": 7})
+    roof.state.set_light(irradiance_W_m2=500.0)
+    for cell in (2, 3):
+        roof.say({"do": "paint", "at": [cell], "to": 0.0, "stroke": 7})
+    left = []
+    while roof.state.can_undo:
+        roof.state.undo()
+        left.append((len(roof.state.scenario.light.painted), roof.state.scenario.light.irradiance_W_m2))
+    assert left == [(1, 500.0), (1, 1000.0), (0, 1000.0)]
 
 
 def test_one_message_redraws_once_however_many_wishes_it_holds(roof: Heard) -> None:
@@ -75,7 +86,6 @@ def test_one_message_redraws_once_however_many_wishes_it_holds(roof: Heard) -> N
         {"do": "show", "focus": "1/2/5", "level": "module"},
         {"do": "paint", "at": [64], "to": 0.2, "stroke": 1},
         {"do": "choose", "quantity": "voltage"},
-        {"do": "lift"},
     )
     assert drawn == ["now"]
     assert roof.now["focus"] == {"string": 1, "module": 2, "cell": 5}
@@ -105,7 +115,7 @@ def test_the_condition_is_applied_where_the_message_says(roof: Heard) -> None:
 def test_mending_by_a_stroke_mends_shaded_and_broken_cells_alike(roof: Heard) -> None:
     roof.state.paint([Place(1, 1, cell=1), Place(1, 1, cell=2)], 0.0)
     roof.state.break_part(Place(1, 1, cell=3), "cell-open")
-    roof.say({"do": "mend", "at": [0, 1, 2], "stroke": 3}, {"do": "lift"})
+    roof.say({"do": "mend", "at": [0, 1, 2], "stroke": 3})
     assert roof.state.scenario.faults == ()
     assert roof.state.scenario.light.painted == ()
     roof.state.undo()
@@ -119,11 +129,10 @@ def test_modules_painted_and_mended_by_a_stroke_are_whole(roof: Heard) -> None:
     before = roof.state.scenario
     for module in (1, 2):
         roof.say({"do": "paint", "of": "module", "at": [module], "to": 0.2, "stroke": 1})
-    roof.say({"do": "lift"})
     assert [one.place for one in roof.state.scenario.light.painted] == [Place(1, 2), Place(1, 3)]
     assert roof.state.said.startswith("Two modules of string 1 shaded to 20")
     assert roof.now["painted"] == [[60, 60, 0.2], [120, 60, 0.2]]
-    roof.say({"do": "mend", "of": "module", "at": [1, 2], "stroke": 2}, {"do": "lift"})
+    roof.say({"do": "mend", "of": "module", "at": [1, 2], "stroke": 2})
     assert roof.state.scenario.light.painted == ()
     assert roof.state.scenario.faults == ()
     roof.state.undo()
@@ -132,8 +141,8 @@ def test_modules_painted_and_mended_by_a_stroke_are_whole(roof: Heard) -> None:
 
 
 def test_a_cell_of_a_shaded_module_is_cleared_alone(roof: Heard) -> None:
-    roof.say({"do": "paint", "of": "module", "at": [1], "to": 0.2, "stroke": 1}, {"do": "lift"})
-    roof.say({"do": "mend", "of": "cell", "at": [63], "stroke": 2}, {"do": "lift"})
+    roof.say({"do": "paint", "of": "module", "at": [1], "to": 0.2, "stroke": 1})
+    roof.say({"do": "mend", "of": "cell", "at": [63], "stroke": 2})
     light = roof.state.solution.cells.irradiance_W_m2[60:120]
     assert (light == 1000.0).nonzero()[0].tolist() == [3]
 
@@ -144,7 +153,7 @@ def test_shadows_are_added_moved_stretched_turned_and_removed(roof: Heard) -> No
     roof.say({"do": "shadow", "index": 0, "stroke": 1, **changes})
     (pole,) = roof.state.scenario.light.shadows
     assert (pole.x_m, pole.y_m, pole.width_m, pole.angle_deg, pole.transmission) == (2.0, 1.0, 0.3, 30.0, 0.5)
-    roof.say({"do": "lift"}, {"do": "shadow-remove", "index": 0})
+    roof.say({"do": "shadow-remove", "index": 0})
     assert roof.state.scenario.light.shadows == ()
 
 

@@ -91,14 +91,11 @@ def test_modules_without_diodes_leave_the_count_of_substrings_alone() -> None:
     assert shown(scenario)["diodes"]["on"] == [3]
 
 
-def test_only_a_near_view_carries_every_figure_of_a_module(scenario: Scenario) -> None:
+def test_only_a_near_view_carries_the_currents_of_a_module(scenario: Scenario) -> None:
     assert "detail" not in shown(scenario, level="array", focus=DARK_CELL)
     detail = shown(scenario, level="module", focus=DARK_CELL)["detail"]
     assert detail["module"] == 1
-    assert len(detail["voltage"]) == 60
-    assert sum(detail["power"]) == pytest.approx(
-        float(solve_array(scenario).modules.power_W[1]), abs=0.01  # each of 60 is rounded to 1e-5
-    )
+    assert detail["current"] == pytest.approx(solve_array(scenario).cells.current_A[60:120], abs=1e-5)
 
 
 def test_faults_are_told_by_the_part_they_sit_in(scenario: Scenario) -> None:

@@ -171,12 +171,13 @@ def _sum(
     children: list[Rows], counts: list[Floats | None], x: Floats, whose: NDArray[np.intp]
 ) -> tuple[Floats, Floats]:
     """The curves of the children of each part added, and the slope of the sum."""
-    y, slope = np.zeros(len(x)), np.zeros(len(x))
-    for child, times in zip(children, counts, strict=True):
-        y_child, slope_child = child.read(x, whose)
+    curves = [child.read(x, whose) for child in children]
+    for curve, times in zip(curves, counts, strict=True):
         if times is not None:
-            y_child *= times[whose]
-            slope_child *= times[whose]
+            for part in curve:
+                part *= times[whose]
+    (y, slope), *others = curves
+    for y_child, slope_child in others:
         y += y_child
         slope += slope_child
     return y, slope

@@ -86,7 +86,9 @@ function drawParts(overlay, defs, first, { shown, parts, ledger, font }) {
   drawCursor(overlay, first, parts)
   const area = { x: first.x, y: ledger.y + 22 * font.k, width: first.width, height: ledger.height - 24 * font.k }
   const axis = whole.kind === "series" ? first.toX : (/** @type {number} */ value) => first.x + (value / shown.axes.I[1]) * first.width
-  drawText(overlay, [[whole.title, ""]], { x: first.x, y: area.y - 6, class: "axis" })
+  const need = labelSize([[whole.title, ""]], { ...font, weight: 400 }, font.size).width
+  const size = Math.min(font.size, (font.size * first.width) / need) // smaller where the region would cut it off
+  drawText(overlay, [[whole.title, ""]], { x: first.x, y: area.y - 6, class: "axis", style: `font-size:${size}px` })
   svg("path", { d: `M${axis(0)} ${area.y}V${area.y + area.height}`, class: "leader" }, overlay)
   drawLedger(overlay, defs, area, axis, whole, font)
   if (whole.kind === "series") svg("path", { d: `M${axis(whole.total)} ${first.toY(parts.at)}V${area.y}`, class: "hair" }, overlay)

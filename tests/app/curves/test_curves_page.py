@@ -328,6 +328,12 @@ def test_views_and_tools_share_a_row_in_large_type_on_a_phone(bench) -> None:
     assert max(rows) - min(rows) <= 1
     axis = frames_of(page)["current"]
     assert axis["y"] + axis["height"] + 20 < page.locator("#curves").bounding_box()["height"]
+    page.set_viewport_size(DESK)
+    board(page).get_by_role("radio", name="Teile").click()
+    title = board(page).get_by_text("addieren sich Spannungen")
+    title.wait_for()
+    box, room = title.bounding_box(), page.locator("#curves").bounding_box()
+    assert box["x"] + box["width"] <= room["x"] + room["width"], "what stands above the bars is not cut off"
 
 
 def test_the_ladder_unfolds_and_leads_to_a_level(bench) -> None:

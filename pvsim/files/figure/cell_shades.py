@@ -27,8 +27,8 @@ _ON_PAPER = (0x50, 0x50, 0x50), (0xFF, 0xFF, 0xFF)
 BACK = "#E4E8E6"  # of a module, between its cells
 _EATS = "power"  # and hatched, so that colour is never alone
 _LEAST_RIM_px = 5.0  # on paper: rims of smaller cells would run together to one grey
-# Share of the brightest below which words on a cell of paper are white: there, at a grey of #757575, white and
-# black have the same contrast, 4.6 (WCAG 2.2, relative luminance).
+# Share of the brightest below which words on a cell of paper are white: there, at a grey of #757575, white
+# and black have the same contrast, 4.6 (WCAG 2.2, relative luminance).
 _DARK = 0.21
 
 

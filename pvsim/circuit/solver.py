@@ -163,7 +163,8 @@ def operate(
         )
     trail = _trails.get(key)
     known = trail is not None and trail.along_V[0] <= V[0] <= trail.along_V[-1]
-    states = solver.solve(*line, trail.between(V) if trail and known else solver.start(V, I))
+    start = trail.between(V) if trail and known else solver.start(V, I)
+    states = solver.solve(*line, start, slopes=False)
     return _operating_point(solver, states)
 
 

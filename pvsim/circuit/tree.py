@@ -59,7 +59,14 @@ class TreeSolver(Sweep):
         return Start(self.plan, self.laws, V, I)
 
     def solve(
-        self, a: Floats, b: Floats, c: Floats, start: Start | Floats, *, currents: bool = True
+        self,
+        a: Floats,
+        b: Floats,
+        c: Floats,
+        start: Start | Floats,
+        *,
+        currents: bool = True,
+        slopes: bool = True,
     ) -> States:
         """All points with a V + b I = c at the terminals.
 
@@ -71,6 +78,8 @@ class TreeSolver(Sweep):
             Where to begin.
         currents : bool
             Whether the current of every leaf is wanted, though there be many points.
+        slopes : bool
+            Whether the slope at the terminals is wanted; else it is that of the last step but one.
 
         Returns
         -------
@@ -89,7 +98,7 @@ class TreeSolver(Sweep):
         for first in range(0, points, size):
             block = slice(first, first + size)
             v = start.columns(block) if isinstance(start, Start) else start[:, block]
-            found = self._solve(a[block], b[block], c[block], long_runs(v))
+            found = self._solve(a[block], b[block], c[block], long_runs(v), slopes)
             if done is None:
                 return found
             fill_states(done, found, block)
@@ -97,7 +106,9 @@ class TreeSolver(Sweep):
         assert done is not None
         return replace(done, residual=residual, iterations=iterations)
 
-    def _solve(self, a: Floats, b: Floats, c: Floats, v: Floats, last_try: bool = False) -> States:
+    def _solve(
+        self, a: Floats, b: Floats, c: Floats, v: Floats, slopes: bool, last_try: bool = False
+    ) -> States:
         points = len(c)
         begun = v
         todo: NDArray[np.intp] | None = None  # None: all points
@@ -111,7 +122,8 @@ class TreeSolver(Sweep):
                 ready, relative = target.settled(f, step > _PATIENCE)
                 if ready.all():
                     worst = max(worst, float(relative.max(initial=0.0)))
-                    target.r = self.slope_ohm(df)
+                    if slopes:
+                        target.r = self.slope_ohm(df)
                     done = self._store(done, target, v, todo, points, None)
                     return replace(done, residual=worst, iterations=step - 1)
                 # Taking points out costs as much as a step of a few thousand junctions.
@@ -126,7 +138,8 @@ class TreeSolver(Sweep):
             target, v = self._step(a, b, c, v, f, df)
         if not last_try:
             begun = begun if todo is None else begun[:, todo]
-            found = self._solve(a, b, c, Descent(self).lowest(Drive(a, b, c), begun), last_try=True)
+            lowest = Descent(self).lowest(Drive(a, b, c), begun)
+            found = self._solve(a, b, c, lowest, slopes, last_try=True)
             if done is None or todo is None:
                 return found
             fill_states(done, found, todo)

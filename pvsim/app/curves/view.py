@@ -8,7 +8,6 @@ from math import isfinite
 from typing import Any, cast
 
 import panel as pn
-from panel.io import hold
 
 from pvsim.app.assets import css
 from pvsim.app.component import Wish
@@ -27,6 +26,7 @@ from pvsim.app.curves.hold_words import load_of, slide_value
 from pvsim.app.curves.picture import picture
 from pvsim.app.curves.scale import set_scale
 from pvsim.app.curves.words import fixed_words, level_entries
+from pvsim.app.held import held
 from pvsim.app.number_field import read_number
 from pvsim.app.plain import Plain
 from pvsim.app.session.following import Following
@@ -207,7 +207,7 @@ class CurvesView:
         self._picture = now
         shown = now.shown | {"levels": level_entries(places)}
         figures = self.figures
-        with hold():
+        with held():
             set_axes(figures, now.axes)
             self._put("now", figures.now, now.now, curve_columns)
             self._put("before", figures.before, now.before, curve_columns)

@@ -27,7 +27,10 @@ def entry_words() -> dict[str, str]:
         "ask": _("Code of the class"),
         "hint": _("Five letters and digits; they are shown at the front."),
         "go": _("Join"),
-        "private": _("No name is asked for, nothing is kept on this phone."),
+        "private": _(
+            "No name is asked for. Until it is closed, this tab alone keeps a random word and an answer that is "
+            "on its way."
+        ),
     }
 
 

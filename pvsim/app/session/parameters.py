@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 import param
-from panel.io import hold
 
+from pvsim.app.held import held
 from pvsim.app.put import put
 from pvsim.app.room.classroom import Classroom
 from pvsim.app.session.field_work import FieldWork
@@ -147,7 +147,7 @@ class Parameters(Solved):
 
     def _update(self, **values: Any) -> None:
         """Set all at once: watchers see no half of it, and the browser gets one message."""
-        with hold():
+        with held():
             put(self, **values)
 
 

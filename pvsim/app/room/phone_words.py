@@ -28,8 +28,8 @@ def entry_words() -> dict[str, str]:
         "hint": _("Five letters and digits; they are shown at the front."),
         "go": _("Join"),
         "private": _(
-            "No name is asked for. Until it is closed, this tab alone keeps a random word and an answer that is "
-            "on its way."
+            "No name is asked for. Until it is closed, this tab alone keeps a random word and an answer that "
+            "is on its way."
         ),
     }
 

@@ -99,7 +99,7 @@ export function render({ model }) {
       kind: page.kind, moment: cue?.moment ?? "", at: String(cue?.at ?? ""), layout: page.layout, mode: cue?.mode ?? "",
     })
     head.replaceChildren(...(cue ? heading(cue, clock.element, hand).filter(one => one !== null) : []))
-    root.toggleAttribute("data-results", results !== null)
+    for (const one of [root, page_root]) one.toggleAttribute("data-results", results !== null)
     const parts = results ? [resultsSheet(results, hand)] : page.kind === "ready" ? readySheet(page, hand)
       : joining && page.room.code ? [joinSheet(page.room, words)] : cueSheet(page, hand)
     body.replaceChildren(...parts.filter(one => one !== null))
@@ -115,6 +115,7 @@ export function render({ model }) {
       if (curtain.drawn) curtain.lift()
       joining = hadRoom = false
       results = null
+      page_root.removeAttribute("data-results")
       shown = ""
       return
     }

@@ -42,17 +42,19 @@ function holdCurves() {
 }
 
 /**
- * The browser's own way to print: a dialog that is open, alone; by keys the page as a hand-out; by a menu, where
- * nothing can be drawn anew before, with the curves as they are. Gives back what stops listening.
+ * The browser's own way to print: a dialog that is open, alone; by keys the page as a hand-out, or the results of a
+ * lecture that are being looked at; by a menu, where nothing can be drawn anew before, with the curves as they are.
+ * Gives back what stops listening.
  */
 export function hearPrinter() {
   const { dataset } = document.documentElement
   /** @param {KeyboardEvent} event */
   const key = event => {
     const asked = (event.ctrlKey || event.metaKey) && !event.altKey && !event.shiftKey && event.key.toLowerCase() === "p"
-    if (!asked || event.defaultPrevented || dataset.guest || dataset.lecture) return
+    const results = "results" in dataset
+    if (!asked || event.defaultPrevented || dataset.guest || (dataset.lecture && !results)) return
     event.preventDefault()
-    printPage()
+    printPage(results ? "results" : "")
   }
   const before = () => {
     if (!dataset.guest) {

@@ -146,8 +146,7 @@ def _roughly(V: Floats, I: Floats) -> tuple[float, float]:
     if not power.max() > 0.0:
         _refuse()
     high = V[int(np.argmax(power))]
-    low = I[(V <= max(0.3 * high, V[2])) & (V >= min(-BELOW * high, V[-3]))]
-    isc = median(low)
+    isc = median(I[_at_least((V <= 0.3 * high) & (V >= -BELOW * high), np.abs(V))])
     voc = float(V[np.flatnonzero(I > 0.0)[-1]])
     near_voc = I[-_LAST:].min()
     if not isc > _LEAST_OF_MOST * I[V >= 0.0].max() or V[0] > 0.4 * voc or near_voc > 0.5 * isc:

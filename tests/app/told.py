@@ -1,4 +1,4 @@
-"""All that a browser is told of views, as one text that two pages can be compared by."""
+"""Views on a page without a browser; all that one is told of them, as a text that two can be compared by."""
 
 from __future__ import annotations
 
@@ -12,16 +12,22 @@ from panel.io.state import set_curdoc
 BY_CHANCE = re.compile(r"p\d+|[0-9a-f]{32}|(?<=[a-zA-Z])\d{5}\b")
 
 
-def told(*views: Any) -> str:
-    """Every model of a page with these views, without numbers that come by chance.
+def put_on(document: Document, *components: Any) -> list[Any]:
+    """Make these the roots of a document; their models.
 
     Bokeh's current document is one for the whole process: a page that another test's server still holds in
     its thread would lend its style sheets to this one.
     """
-    document = Document()
     with set_curdoc(document):
-        for view in views:
-            document.add_root(view.root.get_root(document))
+        for one in components:
+            document.add_root(one.get_root(document))
+    return list(document.roots)
+
+
+def told(*views: Any) -> str:
+    """Every model of a page with these views, without numbers that come by chance."""
+    document = Document()
+    put_on(document, *(view.root for view in views))
     return BY_CHANCE.sub("", json.dumps(document.to_json(), default=_plain))
 
 

@@ -132,3 +132,16 @@ def test_a_steep_end_in_noise_is_an_open_circuit():
     curve = measured(solved(case), case.seed, 0.02)
     assert curve.current_A[-1] > 0.5 * curve.current_A.max()
     assert key_points(curve).voc_V == pytest.approx(solved(case).voc_V, rel=0.04)  # twice the noise
+
+
+def test_voltages_that_leap_over_zero_are_read_or_refused_in_one_sentence() -> None:
+    """Noise may leave no point between the lowest and the highest voltages that are taken for flat."""
+    V = np.concatenate([[-9.0, -8.0, -7.0], np.linspace(20.0, 40.0, 9)])
+    I = np.concatenate([np.full(8, 9.0), [8.0, 6.0, 3.0, 0.0]])
+    for voltage, current in ((V, I), (V[::-1].copy(), I[::-1].copy())):
+        try:
+            found = key_points(TracedCurve(voltage_V=voltage, current_A=current))
+        except FileError as error:
+            assert error.mend
+        else:
+            assert 0.0 < found.isc_A < 12.0

@@ -10,6 +10,7 @@ from panel.io.state import set_curdoc
 from panel.models.esm import ReactiveESM
 
 from pvsim.app.component import Component
+from tests.app.told import put_on
 
 
 def test_a_component_is_marked_without_a_search_and_panel_still_searches():
@@ -57,8 +58,7 @@ def test_what_is_put_goes_straight_to_a_browser_and_else_as_param_does():
     line.put(said="one", notice="two")
     assert heard == [["said", "notice"]]
     document = Document()
-    model = line.get_root(document)
-    document.add_root(model)
+    [model] = put_on(document, line)
     changes = []
     document.on_change(lambda event: changes.append((event.attr, event.new)))
     pn.state._views[model.ref["id"]] = (line, model, document, None)

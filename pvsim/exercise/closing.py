@@ -91,7 +91,7 @@ class _Drawing:
     def lessons_for(self, idea: Idea) -> tuple[str, ...]:
         """The lessons whose exercises an idea can be asked for by, its own first."""
         own = [idea.lesson] if idea.lesson in self._pool.lessons else []
-        return tuple(dict.fromkeys([*own, *(self._pool.asking.get(idea.id, ()) if idea.id else ())]))
+        return tuple(dict.fromkeys([*own, *self._pool.asking(idea.id)]))
 
     def shuffled(self, what: str, names: Sequence[str]) -> list[str]:
         return sorted(names, key=lambda name: chosen(self._case, f"closing/{what}/{name}", 1 << 40))

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
-from functools import cache
+from dataclasses import dataclass
+from functools import cache, partial
 from pathlib import Path
 from typing import Any
 
@@ -28,13 +28,18 @@ class Pool:
         Slugs of those that have exercises, in the order of the course.
     read : callable
         Slug -> the exercises of a lesson. They are read when they are asked for.
-    asking : mapping of str to tuple of str
-        Name of an idea -> the lessons whose exercises ask for it.
+    names : callable
+        Gives, for the name of each idea, the lessons whose exercises ask for it: all of them are looked
+        through for it, so not before a test is drawn.
     """
 
     lessons: tuple[str, ...]
     read: Callable[[str], Sequence[Template]]
-    asking: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    names: Callable[[], Mapping[str, tuple[str, ...]]] = dict
+
+    def asking(self, idea: str) -> tuple[str, ...]:
+        """The lessons whose exercises ask for an idea by its name; none for one without a name."""
+        return self.names().get(idea, ()) if idea else ()
 
     def find(self, name: str) -> Template | None:
         """An exercise by its id; None where there is none."""
@@ -71,13 +76,27 @@ def course_pool(course: Course, folder: Path = OWN_LESSONS, *, forgiving: bool =
                 raise
             return ()
 
+    @cache
+    def names() -> Mapping[str, tuple[str, ...]]:
+        return _names(folder, lessons)
+
     known = exercise_lessons(folder)
     lessons = tuple(one.slug for one in course.lessons if one.slug in known)
-    asking: dict[str, tuple[str, ...]] = {}
+    own = folder == OWN_LESSONS
+    return Pool(lessons=lessons, read=read, names=partial(_own_names, lessons) if own else names)
+
+
+@cache
+def _own_names(lessons: tuple[str, ...]) -> Mapping[str, tuple[str, ...]]:
+    return _names(OWN_LESSONS, lessons)
+
+
+def _names(folder: Path, lessons: Sequence[str]) -> Mapping[str, tuple[str, ...]]:
+    found: dict[str, tuple[str, ...]] = {}
     for slug in lessons:
         for idea in ideas_asked(folder, slug):
-            asking[idea] = (*asking.get(idea, ()), slug)
-    return Pool(lessons=lessons, read=read, asking=asking)
+            found[idea] = (*found.get(idea, ()), slug)
+    return found
 
 
 def ideas_named(template: Template) -> tuple[str, ...]:

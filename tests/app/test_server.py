@@ -21,6 +21,7 @@ from pvsim.app.page import create_page
 from pvsim.app.server import TOKEN_S, UNUSED_SESSION_MS, create_server
 from pvsim.app.session.state import State
 from pvsim.benchmark import rush
+from pvsim.exercise import exercise_file, idea_name
 from pvsim.files.demo import read_demo
 
 from .conftest import SPEAK_ON, Bench, Served  # isort: skip
@@ -166,6 +167,7 @@ from bokeh.document import Document
 from pvsim.app.assets import STATIC
 from pvsim.app.page import create_page
 from pvsim.benchmark import rush
+from pvsim.exercise import exercise_file, idea_name
 from pvsim.files.demo import read_demo
 from panel.io.state import set_curdoc
 page_kB = os.sysconf("SC_PAGE_SIZE") // 1024
@@ -230,3 +232,12 @@ def test_a_class_that_comes_at_once_gets_every_page_with_every_script(served: Se
     assert "all.js" in fetched
     inside = {one.removeprefix(modules_root()) for one in bundled()}
     assert {"roof/roof.js", "curves/desk.js", "shell/frame.js"} <= inside
+
+
+def test_a_page_opens_without_reading_an_exercise(monkeypatch: pytest.MonkeyPatch) -> None:
+    """They are many files, of which nobody may ask for one."""
+    looked_at: list[str] = []
+    for where in (exercise_file, idea_name):
+        monkeypatch.setattr(where, "read_toml", lambda text: looked_at.append(text[:60]) or {})
+    create_page(read_demo("workshop"))._init_doc()
+    assert not looked_at

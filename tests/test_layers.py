@@ -6,6 +6,7 @@ import ast
 import importlib
 import subprocess
 import sys
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -89,6 +90,7 @@ def module_name(path):
 FILES = {module_name(path): path for path in sorted(ROOT.rglob("*.py"))}
 
 
+@cache
 def imports_of(path):
     """Modules of pvsim a file imports, wherever in the file: late ones and those for types as well."""
     found = []

@@ -26,6 +26,7 @@ NAMES = {
     "Painted": "painted place",
 }
 _UNIT_WORDS = {"W_m2": "W/m2", "m_s": "m/s", "C": mark("degrees C"), "deg": mark("degrees")}
+_CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f]")  # but for tabs and ends of lines
 _WITH_UNIT = re.compile(r"_(W_m2|m_s|m|C|K|V|A|W|ohm|deg)$")
 
 
@@ -74,7 +75,7 @@ def text(thing: object, name: str, *, most: int) -> None:
             expected=_("at most {most}").format(most=most),
             mend=_("Shorten the text"),
         )
-    if any(ord(sign) < 32 and sign not in "\n\t" for sign in value):
+    if _CONTROL.search(value):
         raise ScenarioError(
             _("{name} of the {thing} holds control characters").format(name=name, thing=called(thing)),
             expected=_("plain text"),

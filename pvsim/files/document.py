@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import fields, replace
+from dataclasses import fields
 from itertools import groupby
+from operator import attrgetter
 from typing import Any
 
 from pvsim.array import FAULT_KINDS, Fault
@@ -135,13 +136,13 @@ def _counted(count: int, values: dict[str, Any]) -> dict[str, Any]:
 
 def _modules(modules: Sequence[Module]) -> list[dict[str, Any]]:
     entries = []
-    for module, group in groupby(modules, key=lambda one: replace(one, spot=None)):
-        entry: dict[str, Any] = {"type": module.type}
+    for (kind, rotated), group in groupby(modules, key=attrgetter("type", "rotated")):
+        entry: dict[str, Any] = {"type": kind}
         spots = [one.spot for one in group]
         mounted = [spot for spot in spots if spot is not None]
         if len(spots) > 1 and not mounted:
             entry["count"] = len(spots)
-        if module.rotated:
+        if rotated:
             entry["rotated"] = True
         if mounted:
             entry["spots"] = spot_runs(mounted)

@@ -36,11 +36,9 @@ def to_revisit(
     found = [*ideas_met(course, progresses, work.learned)]
     for key in work.met:
         template = pool.find(key.partition("#")[0])
-        at = None if template is None else _place(template, key)
-        if template is not None and at is not None and ideas_named(template)[at]:
-            slug = key.partition("/")[0]
-            text, name = ideas_named(template)[at], idea_ids(template)[at]
-            found.append(Idea(key=key, lesson=slug, text=text, id=name))
+        text, name = ("", "") if template is None else _idea_at(template, key)
+        if text:
+            found.append(Idea(key=key, lesson=key.partition("/")[0], text=text, id=name))
     return tuple(found)
 
 
@@ -149,12 +147,13 @@ def idea_key(template: Template, idea: str) -> str:
 
 def idea_text(template: Template, key: str) -> str:
     """The words for a key, in the exercise's language; empty where there are none."""
-    at = _place(template, key)
-    return "" if at is None else ideas_named(template)[at]
+    return _idea_at(template, key)[0]
 
 
-def _place(template: Template, key: str) -> int | None:
-    """Which of an exercise's ideas a key means, from 0."""
-    name, _hash, place = key.partition("#")
-    fits = name == template.id and place.isdecimal() and int(place) < len(ideas_named(template))
-    return int(place) if fits else None
+def _idea_at(template: Template, key: str) -> tuple[str, str]:
+    """The words and the name of the idea that a key means; empty where an exercise has none such."""
+    exercise, _hash, place = key.partition("#")
+    named = ideas_named(template)
+    if exercise != template.id or not place.isdecimal() or int(place) >= len(named):
+        return "", ""
+    return named[int(place)], idea_ids(template)[int(place)]

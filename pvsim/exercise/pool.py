@@ -76,27 +76,22 @@ def course_pool(course: Course, folder: Path = OWN_LESSONS, *, forgiving: bool =
                 raise
             return ()
 
-    @cache
-    def names() -> Mapping[str, tuple[str, ...]]:
-        return _names(folder, lessons)
-
     known = exercise_lessons(folder)
     lessons = tuple(one.slug for one in course.lessons if one.slug in known)
-    own = folder == OWN_LESSONS
-    return Pool(lessons=lessons, read=read, names=partial(_own_names, lessons) if own else names)
+    # What comes along is looked through once for all pages.
+    look = _own_names if folder == OWN_LESSONS else cache(_names)
+    return Pool(lessons=lessons, read=read, names=partial(look, folder, lessons))
 
 
-@cache
-def _own_names(lessons: tuple[str, ...]) -> Mapping[str, tuple[str, ...]]:
-    return _names(OWN_LESSONS, lessons)
-
-
-def _names(folder: Path, lessons: Sequence[str]) -> Mapping[str, tuple[str, ...]]:
+def _names(folder: Path, lessons: tuple[str, ...]) -> Mapping[str, tuple[str, ...]]:
     found: dict[str, tuple[str, ...]] = {}
     for slug in lessons:
         for idea in ideas_asked(folder, slug):
             found[idea] = (*found.get(idea, ()), slug)
     return found
+
+
+_own_names = cache(_names)
 
 
 def ideas_named(template: Template) -> tuple[str, ...]:

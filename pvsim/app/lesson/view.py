@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from functools import partial
 from typing import Any
 
+from bokeh.document import Document
 from panel.io import hold
 
 from pvsim.app.assets import css
@@ -39,6 +41,7 @@ from pvsim.errors import PvsimError
 __all__ = ["LessonView"]
 
 LONGEST_MAKING_S = 60.0  # of a closing test, its waiting counted in; most take a second
+MADE = "made"  # what an errand of the closing test has come back with
 SETTLE_MS = 150  # after a change of the array; a drag redraws the text once, not sixty times a second
 
 
@@ -137,21 +140,43 @@ class LessonView:
             if page is not None:
                 self._state.tell(_("No lesson of this course has exercises that a closing test could ask."))
             return ""
-        if self._state.document is None or self._closing.is_ready(anew=anew):
+        document = self._state.document
+        if document is None or self._closing.is_ready(anew=anew):
             self._open_made(anew, page)
             self._bench.leave()
             return ""
         self._learner.close(closing_page=0)
         self._bench.leave()
-        self._making = Errand(self._state.document, longest_s=LONGEST_MAKING_S, crew="closing")
-        away = NotYet("closing", self._closing.prepare(anew=anew))
-        self._making.send(away, partial(self._closing_made, self._making, anew, page))
+        work = self._closing.prepare(anew=anew)
+        self._making = self._beside(document, work, self._closing_made, anew, page)
         return _("The test is being made …")
 
     def _open_made(self, anew: bool, page: int | None) -> None:
         (self._closing.begin if anew else self._closing.open)()
         if page is not None:
             self._closing.turn(page)
+
+    @staticmethod
+    def _beside(
+        document: Document, work: Callable[[], Any], arrived: Callable[..., None], *told: Any
+    ) -> Errand:
+        """Have something made beside the event loop; `arrived` hears of its errand and what is told."""
+        errand = Errand(document, longest_s=LONGEST_MAKING_S, crew="closing")
+        errand.send(NotYet(MADE, work), partial(arrived, errand, *told))
+        return errand
+
+    @contextmanager
+    def _telling(self, first: Callable[[], object] = lambda: None) -> Iterator[None]:
+        """What goes wrong in here is told, after `first`; pvsim's own errors are raised for the log too."""
+        try:
+            yield
+        except PvsimError as error:
+            first()
+            self._state.tell(str(error))
+        except Exception:
+            first()
+            self._state.tell(_("The test could not be made: pvsim itself has an error here. Try once more."))
+            raise
 
     def _closing_made(self, errand: Errand, anew: bool, page: int | None) -> None:
         """The test has been made: open it, if the learner is still there."""
@@ -160,16 +185,10 @@ class LessonView:
         self._making, waits = None, self._learner.closing_page is not None
         self.root.said = ""
         try:
-            errand.here("closing", _nothing)
-            if waits:
-                self._open_made(anew, page)
-        except PvsimError as error:
-            self._leave()
-            self._state.tell(str(error))
-        except Exception:
-            self._leave()
-            self._state.tell(_("The test could not be made: pvsim itself has an error here. Try once more."))
-            raise
+            with self._telling(self._leave):
+                errand.here(MADE, _nothing)
+                if waits:
+                    self._open_made(anew, page)
         finally:
             self._redraw()
 
@@ -178,21 +197,16 @@ class LessonView:
         if self._printing or not self._closing.lessons:
             return ""
         work = self._closing.paper(solution=solution)
-        if self._state.document is None:
+        document = self._state.document
+        if document is None:
             return self._save(work())
-        self._printing = Errand(self._state.document, longest_s=LONGEST_MAKING_S, crew="closing")
-        self._printing.send(NotYet("paper", work), partial(self._printed, self._printing))
+        self._printing = self._beside(document, work, self._printed)
         return _("The file is being made.")
 
     def _printed(self, errand: Errand) -> None:
         self._printing = None
-        try:
-            self.root.said = self._save(errand.here("paper", _nothing))
-        except PvsimError as error:
-            self._state.tell(str(error))
-        except Exception:
-            self._state.tell(_("The test could not be made: pvsim itself has an error here. Try once more."))
-            raise
+        with self._telling():
+            self.root.said = self._save(errand.here(MADE, _nothing))
 
     def _save(self, message: Any) -> str:
         self.root.tell(message)

@@ -20,6 +20,7 @@ from pvsim.cli import main
 from pvsim.commands.progress import ProgressLine
 from pvsim.study import own_studies
 from tests.patience import PATIENCE_s
+from tests.study.own_tables import faults_everywhere
 from tests.test_cli import refused
 
 SHORT = """\
@@ -123,11 +124,11 @@ def test_a_map_is_drawn_beside_the_table(run, tmp_path):
     assert (tmp_path / "again.svg").exists()
 
 
-def test_a_study_is_read_from_the_standard_input_and_by_name(run, short, monkeypatch):
+def test_a_study_is_read_from_the_standard_input_and_by_name(run, short, tmp_path_factory, monkeypatch):
     monkeypatch.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(SHORT.encode())))
     assert run("study", "-")[1] == run("study", short)[1]
     assert "faults-everywhere" in own_studies()
-    code, out, _ = run("study", "faults-everywhere", "--workers", "1")
+    (code, out), _table = faults_everywhere(tmp_path_factory)
     assert code == 0
     assert "18 cases with a problem" in out
     assert "has no fuse that could blow" in out

@@ -13,7 +13,7 @@ __all__ = ["MOST_ORDERED", "cheapest_order", "cheapest_order_by_layer"]
 
 MOST_ORDERED = 18  # 18 x 2**18 states, 40 MB
 _KEPT = 11  # up to so many modules the tables of layers are kept
-_ROWS = 65_536  # states that are worked at once
+_ROWS = 4_096  # states that are worked at once
 FAR = 2**61
 
 
@@ -47,39 +47,41 @@ def cheapest_order(first: Ints, links: Ints, last: Ints) -> Ints:
 def cheapest_order_by_layer(first: Ints, links: Ints, last: Ints) -> Iterator[Ints | None]:
     """The same, stopping for breath after each layer: None, and at the end the order."""
     k = len(first)
-    cost = np.full((1 << k, k), FAR, dtype=np.int64)
+    cost = np.full((1 << k, k), FAR, dtype=np.int64)  # of subset S with thing j last
     cost[1 << np.arange(k), np.arange(k)] = first
-    before = np.zeros((1 << k, k), dtype=np.int8)
-    for t in range(1, k):
-        into = np.ascontiguousarray(links[t - 1].T)
-        subsets, things = _layer(k, t + 1) if k <= _KEPT else _make_layer(k, t + 1)
+    into = np.ascontiguousarray(links.transpose(0, 2, 1))
+    for t, (subsets, things) in enumerate(_kept_layers(k) if k <= _KEPT else _layers(k)):
         for at in range(0, len(subsets), _ROWS):
             S, j = subsets[at : at + _ROWS], things[at : at + _ROWS]
-            ways = cost[S ^ (1 << j)] + into[j]
-            best = ways.argmin(axis=1)
-            before[S, j] = best
-            cost[S, j] = ways[np.arange(len(j)), best]
+            ways = cost[S ^ (1 << j)]
+            ways += into[t, j]
+            cost[S, j] = ways.min(axis=1)
         yield None
-    yield _walk_back(cost[-1] + last, before)
+    yield _walk_back(cost, into, last)
 
 
-def _walk_back(ends: Ints, before: np.ndarray[tuple[int, int], np.dtype[np.int8]]) -> Ints:
-    k = len(ends)
+def _walk_back(cost: Ints, into: Ints, last: Ints) -> Ints:
+    """The order that led to the least cost; of equal things the first."""
+    k = len(last)
     order = np.empty(k, dtype=np.int64)
-    S, j = (1 << k) - 1, int(ends.argmin())
+    S, ahead = (1 << k) - 1, last
     for t in range(k - 1, -1, -1):
-        order[t] = j
-        S, j = S ^ (1 << j), int(before[S, j])
+        order[t] = j = int((cost[S] + ahead).argmin())
+        S, ahead = S ^ (1 << j), into[t - 1, j] if t else last
     return order
 
 
-def _make_layer(k: int, size: int) -> tuple[Ints, Ints]:
-    """Every subset of a size with each thing in it: (m,) subsets as bits, (m,) things."""
+def _layers(k: int) -> Iterator[tuple[Ints, Ints]]:
+    """For each size from 2 on every subset with each thing in it: (m,) subsets as bits, (m,) things."""
     subsets = np.arange(1 << k)
-    counts = sum((subsets >> j) & 1 for j in range(k))
-    chosen = subsets[counts == size]
-    rows, things = np.nonzero((chosen[:, None] >> np.arange(k)) & 1)
-    return chosen[rows], things
+    within = (subsets[:, None] >> np.arange(k) & 1).astype(bool)
+    counts = within.sum(axis=1)
+    for size in range(2, k + 1):
+        chosen = np.flatnonzero(counts == size)
+        rows, things = np.nonzero(within[chosen])
+        yield chosen[rows], things
 
 
-_layer = lru_cache(maxsize=128)(_make_layer)
+@lru_cache
+def _kept_layers(k: int) -> list[tuple[Ints, Ints]]:
+    return list(_layers(k))

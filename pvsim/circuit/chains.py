@@ -13,6 +13,7 @@ from typing import NamedTuple
 import numpy as np
 
 from pvsim.circuit import budget
+from pvsim.circuit.cores import work_off
 from pvsim.circuit.floats import Floats
 from pvsim.circuit.junctions import Laws, laws_of
 from pvsim.circuit.knots import FEW_CENTRES, knots_around, rising, side_by_side
@@ -49,11 +50,17 @@ def chain_tables(chains: Sequence[Chain], reach_A: float, laws: Laws | None = No
         rows = ChainRows(some, laws and laws.pick(slice(row, row + leaves)))
         knots = rows.knots(reach_A)
         work = [len(I) * len(chain.leaves) for I, chain in zip(knots, some, strict=True)]
-        for block in _runs(work, _BLOCK):
-            V, slope = rows.pick(block).voltage_and_slope(side_by_side(knots[block]))
+        blocks = list(_runs(work, _BLOCK))
+        given = [(rows.pick(block), side_by_side(knots[block])) for block in blocks]
+        for block, (V, slope) in zip(blocks, work_off(given, _curves), strict=True):
             made += [Table(I, V[k, : len(I)], slope[k, : len(I)]) for k, I in enumerate(knots[block])]
         row += leaves
     return made
+
+
+def _curves(given: tuple[ChainRows, Floats]) -> tuple[Floats, Floats]:
+    rows, I = given
+    return rows.voltage_and_slope(I)
 
 
 def _runs(sizes: list[int], most: int) -> Iterator[slice]:
@@ -119,6 +126,9 @@ class ChainRows:
 
     def voltage_and_slope(self, I: Floats) -> tuple[Floats, Floats]:
         """V and dV/dI, (chains, knots)."""
+        kernel = self.laws.kernel()
+        if kernel:
+            return kernel.chains(self.starts, self.source, self.sign, self.times, self.ohms, I)
         v, slope = self.laws.invert_with_slope(self.x(I))
         v *= self.times * self.sign
         slope *= self.times

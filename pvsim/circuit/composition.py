@@ -11,9 +11,10 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
+from pvsim.circuit import kernel
 from pvsim.circuit.floats import Floats
 from pvsim.circuit.knots import rising
-from pvsim.circuit.table import Along, Table, read_with_slope, tables_of, together
+from pvsim.circuit.table import LEVEL, Along, Table, read_with_slope, tables_of, together
 
 __all__ = ["MOST_KNOTS", "Part", "parallel_tables", "series_tables"]
 
@@ -96,10 +97,10 @@ class Rows:
         How far each is moved from the one before, so that all knots rise.
     """
 
-    __slots__ = ("_cubics", "apart", "moved", "whose")
+    __slots__ = ("_along", "_tables", "apart", "moved", "whose")
 
     def __init__(self, tables: Sequence[Table], along: Along, stretches: Floats, apart: float) -> None:
-        self.apart, self._cubics = apart, together(tables, along)
+        self.apart, self._tables, self._along = apart, tables, along
         knots = [table.I if along == "I" else table.V[::-1] for table in tables]
         if not apart:
             (self.moved,) = knots
@@ -119,14 +120,22 @@ class Rows:
         drawn_in: Floats = np.minimum(np.maximum(self.moved, ends[0]), ends[1])
         return drawn_in
 
+    def add(self, x: Floats, begin: NDArray[np.int64], times: Floats | None, sums: Floats) -> None:
+        """Add y and dy/dx at x to sums, (2, n), by the kernel; begin has the first x of each part."""
+        many = np.ones(len(begin) - 1) if times is None else times
+        by_current = self._along == "I"
+        cubics = [table.by_current if by_current else table.by_voltage for table in self._tables]
+        kernel.add(cubics, begin, many, x, sums, -LEVEL)
+
     def read(self, x: Floats, whose: NDArray[np.intp]) -> tuple[Floats, Floats]:
         """y and dy/dx at x, (n,), of the part each belongs to."""
+        cubics = together(self._tables, self._along)
         if not self.apart:
-            return read_with_slope(self._cubics, self.moved.searchsorted(x), x)
+            return read_with_slope(cubics, self.moved.searchsorted(x), x)
         # How many of these knots lie below each of x, the other way round: there are fewer of these.
         above = (x + self.apart * whose).searchsorted(self.moved, side="right")
         below = np.bincount(above, minlength=len(x)).cumsum()[: len(x)]
-        return read_with_slope(self._cubics, below + whose, x)
+        return read_with_slope(cubics, below + whose, x)
 
 
 def _children(
@@ -171,6 +180,12 @@ def _sum(
     children: list[Rows], counts: list[Floats | None], x: Floats, whose: NDArray[np.intp]
 ) -> tuple[Floats, Floats]:
     """The curves of the children of each part added, and the slope of the sum."""
+    if kernel.is_compiled():
+        sums = np.zeros((2, len(x)))
+        begin = np.concatenate(([0], np.bincount(whose).cumsum()))
+        for child, times in zip(children, counts, strict=True):
+            child.add(x, begin, times, sums)
+        return sums[0], sums[1]
     curves = [child.read(x, whose) for child in children]
     for curve, times in zip(curves, counts, strict=True):
         if times is not None:

@@ -2,18 +2,25 @@
 
 from __future__ import annotations
 
+from functools import cached_property
 from math import inf
 
 import numpy as np
+from numpy.typing import NDArray
 
-from pvsim.circuit.floats import Floats, repeat_rows
+from pvsim.circuit.floats import RUN, Floats, repeat_rows, room, slices
 from pvsim.circuit.junctions import Laws
+from pvsim.circuit.kernel import KernelStart
 from pvsim.circuit.leaf import WIRE
 from pvsim.circuit.mesh_table import MeshTable
 from pvsim.circuit.register import Depth, Plan
 from pvsim.circuit.tabulation import floor_below, table_of
 
 _FEW = 100  # leaves: taking some of their laws would cost more than it spares
+
+
+# From which leaf to before which, the row of points they share, and whether it holds currents.
+_Piece = tuple[int, int, Floats, bool]
 
 
 class Start:
@@ -28,33 +35,51 @@ class Start:
         Terminal points, as the table of the whole circuit has them.
     """
 
-    __slots__ = ("_by_current", "_by_voltage", "_laws", "_piece", "_shared", "_sign", "_source")
-
     def __init__(self, plan: Plan, laws: Laws, V: Floats, I: Floats) -> None:
+        self._plan, self._laws = plan, laws
+        self._pieces = _pieces(plan, V, I)
+        self._shared = np.array([shared for _, _, shared, _ in self._pieces])
+
+    @cached_property
+    def _by_hand(self) -> _ByHand:
+        return _ByHand(self._plan, self._laws, self._pieces)
+
+    def for_kernel(self) -> KernelStart:
+        """The same for the compiled kernel."""
+        first = [first for first, _, _, _ in self._pieces]
+        return KernelStart([*first, self._pieces[-1][1]], self._shared, _runs(self._pieces))
+
+    def columns(self, block: slice | NDArray[np.intp]) -> Floats:
+        """v of every junction at some points, shape (junctions, points)."""
+        return self._by_hand.columns(self._shared[:, block])
+
+
+class _ByHand:
+    """The start as numpy makes it, of what the leaves of each piece share."""
+
+    def __init__(self, plan: Plan, laws: Laws, pieces: list[_Piece]) -> None:
         self._laws = laws
         self._sign = np.array([leaf.sign for leaf in plan.leaves])[:, None]
         self._source = np.array([leaf.source_A for leaf in plan.leaves])[:, None]
-        pieces = _pieces(plan, V, I)
-        self._shared = np.array([shared for _, _, shared, _ in pieces])
         self._piece = np.repeat(np.arange(len(pieces)), [last - first for first, last, _, _ in pieces])
         self._by_voltage = np.array([not is_current for _, _, _, is_current in pieces])[self._piece, None]
-        self._by_current = self._runs(pieces)
-
-    def _runs(self, pieces: list[tuple[int, int, Floats, bool]]) -> list[tuple[slice, Laws]]:
-        """Rows whose laws are inverted together, since their currents are known."""
-        runs: list[list[int]] = []
-        for first, last, _, is_current in pieces:
-            if is_current and runs and runs[-1][1] == first:
-                runs[-1][1] = last
-            elif is_current:
-                runs.append([first, last])
+        # Rows whose laws are inverted together, since their currents are known.
+        runs = _runs(pieces)
+        self._by_current = [(slice(*run), laws.pick(slice(*run))) for run in runs]
         if runs and len(self._piece) < _FEW:
-            return [(slice(None), self._laws)]
-        return [(slice(*run), self._laws.pick(slice(*run))) for run in runs]
+            self._by_current = [(slice(None), laws)]
 
-    def columns(self, block: slice) -> Floats:
-        """v of every junction at a block of points, shape (junctions, block)."""
-        shared = self._shared[:, block]
+    def columns(self, shared: Floats) -> Floats:
+        """v of every junction, (junctions, points), from what the pieces share, (pieces, points)."""
+        points, size = shared.shape[1], max(RUN // len(self._piece), 1)
+        if points <= 2 * size:
+            return self._columns(shared)
+        made = room(len(self._piece), points)
+        for run in slices(0, points, size):
+            made[:, run] = self._columns(shared[:, run])
+        return made
+
+    def _columns(self, shared: Floats) -> Floats:
         start = repeat_rows(shared, self._piece)
         for rows, laws in self._by_current:
             x = np.subtract(self._source[rows], start[rows])
@@ -68,9 +93,20 @@ class Start:
         return np.minimum(start, self._laws.most_v, out=start)
 
 
-def _pieces(plan: Plan, V: Floats, I: Floats) -> list[tuple[int, int, Floats, bool]]:
-    """Leaves from first to last, the row of points they share, and whether it holds currents."""
-    pieces: list[tuple[int, int, Floats, bool]] = []
+def _runs(pieces: list[_Piece]) -> list[tuple[int, int]]:
+    """From which leaf to before which their currents are known."""
+    runs: list[tuple[int, int]] = []
+    for first, last, _, is_current in pieces:
+        if is_current and runs and runs[-1][1] == first:
+            runs[-1] = (runs[-1][0], last)
+        elif is_current:
+            runs.append((first, last))
+    return runs
+
+
+def _pieces(plan: Plan, V: Floats, I: Floats) -> list[_Piece]:
+    """Leaves that share what is known of them."""
+    pieces: list[_Piece] = []
     first_leaf = 0
     # What each composite row carries: its V below a parallel part, its I below a series part.
     root = plan.depths[0]

@@ -2,10 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import numpy as np
 from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
+
+RUN = 12_000  # numbers handled at once: they and what is made of them meanwhile stay in the nearest caches
+
+
+def slices(first: int, end: int, size: int) -> Iterator[slice]:
+    """From first to before end, so many at a time, the last perhaps fewer."""
+    return (slice(k, min(k + size, end)) for k in range(first, end, size))
 
 
 def long_runs(x: Floats) -> Floats:

@@ -52,6 +52,10 @@ class Forward:
             setattr(some, name, getattr(self, name)[rows])
         return some
 
+    def columns(self) -> list[NDArray[np.float32]]:
+        """What the kernel needs of them, in its order, (rows, 1) each."""
+        return [self._a, self._knee_V, self._level, self._per_A, self._at_none, self._bend, self._curve]
+
     def voltage(self, x: Floats) -> Floats:
         """v at currents x >= 0, (rows, points): to 1e-2 of a about the knee, elsewhere far closer."""
         L = _single(x)

@@ -11,9 +11,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pvsim.circuit import budget
-from pvsim.circuit.floats import Floats
+from pvsim.circuit.floats import RUN, Floats, slices
 from pvsim.circuit.forward import Forward
 from pvsim.circuit.inverse import TABLE_REACH_A, TABLE_SIZE, headroom, inverse_tables
+from pvsim.circuit.kernel import KernelLaws, is_compiled
 from pvsim.circuit.kindred import kinships
 from pvsim.circuit.leaf import Junction
 
@@ -47,6 +48,7 @@ class Laws:
         "_forward",
         "_headroom",
         "_inverse",
+        "_kernel",
         "_negative_m",
         "_rows",
         "_scale",
@@ -71,8 +73,10 @@ class Laws:
         self._headroom = headroom(self.H, self.m)
         self.any_second = bool(self.I02.any())
         self.any_breakdown = bool(self.H.any())
-        kin = kinships(dict.fromkeys(junctions))
-        mine = [kin[junction] for junction in junctions]
+        distinct: dict[Junction, int] = {}
+        which = [distinct.setdefault(junction, len(distinct)) for junction in junctions]
+        kin = kinships(list(distinct))
+        mine = [kin[k] for k in which]
         # Looked up by what they are and not by their value: equal ones are one object here.
         eldests = {id(eldest): eldest for eldest, _, _ in mine}
         place = {eldest: k for k, eldest in enumerate(eldests)}
@@ -86,8 +90,8 @@ class Laws:
         self._all_akin = False
         served = {id(eldest) for eldest, current, voltage in mine if current != 1.0 or voltage != 1.0}
         if served:
-            both = np.array([kinship[1:] for kinship in mine]).T
-            self._backward_current, self._backward_voltage = both[:, :, None].copy()
+            self._backward_current = np.array([current for _, current, _ in mine])[:, None]
+            self._backward_voltage = np.array([voltage for _, _, voltage in mine])[:, None]
             family = np.zeros(len(eldests), dtype=bool)
             family[[place[eldest] for eldest in served]] = True
             self._akin = family[rows][:, None]
@@ -107,6 +111,7 @@ class Laws:
         self.most_v = self._inverse.value[rows, -1:]
         self._scale = 1.0 / self._inverse.scale[rows][:, None]
         self._steps = 1.0 / self._inverse.step[rows][:, None]
+        self._kernel: KernelLaws | None = None
 
     def pick(self, rows: NDArray[np.intp] | slice) -> Laws:
         """The laws of some rows, one row for each number given."""
@@ -117,23 +122,64 @@ class Laws:
         if some._akin is not None:
             some._all_akin = self._all_akin or bool(some._akin.all())
             some._forward = self._forward and self._forward.pick(rows)
+        some._kernel = self._kernel and self._kernel.pick(rows)
         return some
+
+    def kernel(self) -> KernelLaws | None:
+        """The same laws for the compiled kernel; None without one."""
+        if not is_compiled():
+            return None
+        if self._kernel is None:
+            one = np.ones_like(self.I01)
+            backward = (self._backward_current, self._backward_voltage)
+            numbers = [  # in the order of kernel.c
+                *(self.I01, self._a1, self.I02, self._a2, self.G, self.H, self._breakdown, self.m, self.Vbr),
+                *(self._headroom, self.least_v, self.most_v, self._scale, self._steps, self._rows),
+                *(one if column is None else column for column in backward),
+                0.0 * one if self._akin is None else self._akin,
+                *(self._forward.columns() if self._forward else ()),
+            ]
+            flags = (self.any_second, self.any_breakdown, self._akin is not None, self._forward is not None)
+            together = np.array(numbers, dtype=float)[:, :, 0]
+            self._kernel = KernelLaws(together, self._inverse.value, self._inverse.slope, *flags)
+        return self._kernel
 
     def evaluate(self, v: Floats) -> tuple[Floats, Floats]:
         """f(v) and f'(v), both (rows, points), for v from least_v to most_v."""
-        rise = v * self._a1
-        np.expm1(rise, out=rise)
+        kernel = self.kernel()
+        if kernel and _lies_together(v):
+            return kernel.evaluate(v)
+        f, df = np.empty_like(v), np.empty_like(v)
+        rows, points = v.shape
+        if v.size <= 2 * RUN:
+            self._evaluate(v, f, df)
+        elif v.flags.c_contiguous:
+            for run in slices(0, rows, max(RUN // points, 1)):
+                self.pick(run)._evaluate(v[run], f[run], df[run])
+        else:
+            for run in slices(0, points, max(RUN // rows, 1)):
+                self._evaluate(v[:, run], f[:, run], df[:, run])
+        return f, df
+
+    def _evaluate(self, v: Floats, rise: Floats, slope: Floats) -> None:
+        """f(v) into rise, f'(v) into slope."""
+        np.multiply(v, self._a1, out=rise)
+        # Not `expm1`, which takes twice as long: what is lost beside 1 is nothing beside the largest current.
+        np.exp(rise, out=rise)
         rise *= self.I01
-        slope = rise + self.I01
-        slope *= self._a1
+        np.multiply(rise, self._a1, out=slope)
+        rise -= self.I01
         if self.any_second:
-            second = self.I02 * np.expm1(v * self._a2)
+            second = v * self._a2
+            np.exp(second, out=second)
+            second *= self.I02
+            slope += second * self._a2
+            second -= self.I02
             rise += second
-            slope += (second + self.I02) * self._a2
         if not self.any_breakdown:
             slope += self.G
             rise += v * self.G
-            return rise, slope
+            return
         q = v * self._breakdown
         q += 1.0
         beyond = None
@@ -158,10 +204,38 @@ class Laws:
         slope += ohmic
         ohmic *= v
         rise += ohmic
-        return rise, slope
+
+    def bend_per_V(self, step: float, share: float) -> Floats:
+        """How far laws leave their tangents, (rows, 1): within a step d by no more than this f' d^2.
+
+        Parameters
+        ----------
+        step : float
+            The longest that d may be, in units of the thermal voltage of the first diode.
+        share : float
+            Of the breakdown voltage, beyond which no step may end.
+        """
+        # Half of f''/f'. An exponential bends by 1/a, and by e^step more at the far end of the step.
+        bend = 0.5 * np.exp(step) / np.minimum(self.a1, np.where(self.I02 > 0.0, 1.0 / self._a2, np.inf))
+        # With q = 1 - v/Vbr Bishop's term has |f''| <= f' max(2 m, m + 1) / (q |Vbr|) backward, and forward
+        # |f''| <= 2 m^2 H / |Vbr| beside a slope of G at least; a quarter more for the far end of the step.
+        least_q = 1.0 - share
+        backward = np.maximum(2.0 * self.m, self.m + 1.0) / least_q
+        forward = 2.0 * self.m * self.m * self.H / self.G
+        breakdown = 0.625 * np.maximum(backward, forward) / -self.Vbr
+        found: Floats = np.maximum(bend, np.where(self.H > 0.0, breakdown, 0.0))
+        return found
+
+    def share_of_breakdown(self, share: float) -> Floats:
+        """A share of each law's breakdown voltage, (rows, 1); below all voltages where there is none."""
+        found: Floats = np.where(self.H > 0.0, share * self.Vbr, -np.inf)
+        return found
 
     def invert(self, x: Floats) -> Floats:
         """g(x), (rows, points), to about 1e-6 V, of those akin to about 1e-4 V: a start, not the answer."""
+        kernel = self.kernel()
+        if kernel and _lies_together(x):
+            return kernel.invert(x)
         if self._forward is None or self._akin is None:
             v = self._read(x)[0]
             return v if self._akin is None else self._nearer(v, x, 1)[0]
@@ -277,6 +351,10 @@ class Laws:
         if voltage is not None:
             v *= voltage
         return v, t, d0, d1, rise, z
+
+
+def _lies_together(x: Floats) -> bool:
+    return x.flags.c_contiguous or x.flags.f_contiguous
 
 
 def _flat(x: NDArray[Any]) -> NDArray[Any]:

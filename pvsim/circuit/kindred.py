@@ -14,7 +14,7 @@ own; and so has one that stands alone.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Sequence
 from math import floor, log2
 
 from pvsim.circuit.leaf import Junction
@@ -33,29 +33,28 @@ Family = tuple[float, ...]
 _eldest: dict[Family, Junction] = {}
 
 
-def kinships(junctions: Iterable[Junction]) -> dict[Junction, Kinship]:
-    """Whose table serves each of some junctions, and the factors it is read with.
+def kinships(junctions: Sequence[Junction]) -> list[Kinship]:
+    """Whose table serves each of some distinct junctions, and the factors it is read with.
 
     The first that is met of a family serves all that come after it; both factors of that one are 1.
     """
-    families: dict[Family, list[Junction]] = {}
-    kin: dict[Junction, Kinship] = {}
-    for junction in junctions:
-        kin[junction] = (junction, 1.0, 1.0)
-        I01, a1, I02, a2, G, H, _Vbr, m = junction
+    families: dict[Family, list[int]] = {}
+    for k, (I01, a1, I02, a2, G, H, _Vbr, m) in enumerate(junctions):
         if H > 0.0 and I01 + I02 <= _NEGLIGIBLE * G * a1:
-            families.setdefault((I01, a1, I02, a2, int(H / G * _SAME + 0.5), m), []).append(junction)
+            families.setdefault((I01, a1, I02, a2, int(H / G * _SAME + 0.5), m), []).append(k)
+    kin: list[Kinship] = [(junction, 1.0, 1.0) for junction in junctions]
     for family, members in families.items():
         if len(members) < FEWEST:
             continue
         eldest_of: dict[int, Junction] = {}  # within some octaves of conductance
-        for one in members:
+        for k in members:
+            one = junctions[k]
             octaves = floor(log2(one[4]) / MOST_OCTAVES)
             eldest = eldest_of.get(octaves)
             if eldest is None:
                 eldest = eldest_of[octaves] = _eldest_of((*family, octaves), one)
             wider = one[6] / eldest[6]
-            kin[one] = (eldest, eldest[4] / (one[4] * wider), wider)
+            kin[k] = (eldest, eldest[4] / (one[4] * wider), wider)
     return kin
 
 

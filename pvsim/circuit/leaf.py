@@ -64,6 +64,23 @@ class Leaf(NamedTuple):
     source_A: float
     resistance_ohm: float
 
+    # It is a part of a register as it stands (see register.py): unlike cells are too many to wrap each.
+
+    @property
+    def kind(self) -> str:
+        """Among the kinds of parts."""
+        return "leaf"
+
+    @property
+    def leaf(self) -> Leaf:
+        """Itself; other parts are none."""
+        return self
+
+    @property
+    def most_source_A(self) -> float:
+        """No light drives more than this through it."""
+        return self.source_A
+
 
 WIRE = Junction(1e-30, 1.0, 0.0, 1.0, _WIRE_CONDUCTANCE_S, 0.0, -1.0, 1.0)
 
@@ -130,11 +147,12 @@ def _diodes_at(type: CellType, temperature_K: float) -> tuple[float, float, floa
 
 def photocurrent(cell: Cell) -> float:
     """Iph of a cell at its light and temperature, in A."""
-    rise = cell.temperature_K - REFERENCE_TEMPERATURE_K
-    factor = 1.0 + cell.type.photocurrent_coefficient_per_K * rise
-    light = cell.irradiance_W_m2 / REFERENCE_IRRADIANCE_W_m2
-    own_A = cell.active_fraction * cell.type.photocurrent_A * cell.photocurrent_factor
-    return own_A * light * max(factor, 0.0)
+    type = cell.type
+    factor = 1.0 + type.photocurrent_coefficient_per_K * (cell.temperature_K - REFERENCE_TEMPERATURE_K)
+    if factor <= 0.0:
+        return 0.0
+    own_A = cell.active_fraction * type.photocurrent_A * cell.photocurrent_factor
+    return own_A * (cell.irradiance_W_m2 / REFERENCE_IRRADIANCE_W_m2) * factor
 
 
 @lru_cache(maxsize=1024)

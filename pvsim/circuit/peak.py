@@ -16,6 +16,8 @@ _FLAT = 5e-9  # |dP/dV| over I that counts as the top
 # In a bracket this narrow, over V, no junction bends much: from this near a tangent goes all the way.
 _NARROW, _NEAR_TOP = 2e-4, 1e-5
 
+_ROUNDING = 1e-15  # volts and amperes: in the dark less than that is left over, and is no maximum
+
 # Voltages of several points to their currents and dI/dV.
 Evaluate = Callable[[Floats], tuple[Floats, Floats]]
 
@@ -60,7 +62,11 @@ def power_peaks(V: Floats, I: Floats, slope_A_per_V: Floats, evaluate: Evaluate)
     fall = _power_slope(low) - _power_slope(high)
     step = F * (high[0] - low[0]) / np.where(fall > 0.0, fall, np.inf)
     found = zip((V + step).tolist(), (I + slope * step).tolist(), strict=True)
-    return tuple(PowerPoint(voltage_V=v, current_A=i, power_W=v * i) for v, i in found if v > 0.0 and i > 0.0)
+    return tuple(
+        PowerPoint(voltage_V=v, current_A=i, power_W=v * i)
+        for v, i in found
+        if v > _ROUNDING and i > _ROUNDING
+    )
 
 
 def brackets(points: Floats) -> tuple[Floats, Floats]:

@@ -17,6 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pvsim.circuit import budget
+from pvsim.circuit.cell import Cell
 from pvsim.circuit.leaf import Leaf, leaf_of
 from pvsim.circuit.memory import kept_at_most
 from pvsim.circuit.mesh import Mesh, incidence
@@ -29,22 +30,21 @@ MOST_PARTS = kept_at_most(1500, 60_000)
 DEEPEST = 60
 
 
-class Electric:
-    """What a distinct part does: a leaf, a sum of others with their counts, or a mesh of them in order."""
+class Composite:
+    """What a distinct part of others does: a sum of them with their counts, or a mesh of them in order."""
 
-    __slots__ = ("children", "counts", "ends", "kind", "leaf", "most_source_A")
+    __slots__ = ("children", "counts", "ends", "kind", "most_source_A")
+    leaf = None
 
     def __init__(
         self,
         kind: str,
-        leaf: Leaf | None,
         children: tuple[int, ...],
         counts: tuple[int, ...],
         most_source_A: float,
         ends: Ends = (),
     ) -> None:
-        self.kind = kind  # "leaf", "series", "parallel", "turned", "mesh"
-        self.leaf = leaf
+        self.kind = kind  # "series", "parallel", "turned", "mesh"
         self.children = children
         self.counts = counts
         self.most_source_A = most_source_A  # no light drives more than this through the part
@@ -58,13 +58,15 @@ class Register:
 
     def __init__(self) -> None:
         self.serial = next(Register._serials)
-        self.electric: list[Electric] = []
+        self.electric: list[Leaf | Composite] = []
         self.tables: OrderedDict[tuple[int, float, float], object] = OrderedDict()
         self.knots = 0  # in all tables together
         self.table_lock = RLock()
         self._electric_of: dict[object, int] = {}
         self._drawn_of: dict[object, int] = {}
-        self._drawn: list[tuple[int, tuple[int, ...]]] = []  # electric number, drawn children
+        # Of each part as drawn the electric number, and its children.
+        self._electric: list[int] = []
+        self._children: list[tuple[int, ...]] = []
         # Keeps the element alive, so that its id stays its own.
         self._seen: dict[int, tuple[Element, int]] = {}
 
@@ -89,10 +91,8 @@ class Register:
         elif isinstance(element, Turned):
             drawn = self._composite("turned", (self._number(element.child, depth + 1),))
         else:
-            leaf = leaf_of(element)
-            found = self._drawn_of.get(leaf)
             # Leaves are many and short-lived: known by value only.
-            return self._add_leaf(leaf) if found is None else found
+            return self._leaf(leaf_of(element))
         self._seen[id(element)] = (element, drawn)
         return drawn
 
@@ -100,16 +100,30 @@ class Register:
         budget.check()
         # One object often stands many times in a row.
         here: dict[int, int] = {}
+        numbers = []
         for element in elements:
-            if id(element) not in here:
-                here[id(element)] = self._number(element, depth)
-        return tuple([here[id(element)] for element in elements])
+            number = here.get(id(element))
+            if number is None:
+                if type(element) is Cell and depth <= DEEPEST:  # by far the most, and known by value only
+                    number = self._leaf(leaf_of(element))
+                else:
+                    number = self._number(element, depth)
+                here[id(element)] = number
+            numbers.append(number)
+        return tuple(numbers)
 
-    def _add_leaf(self, leaf: Leaf) -> int:
-        number = len(self.electric)
-        self.electric.append(Electric("leaf", leaf, (), (), leaf.source_A))
-        self._drawn_of[leaf] = drawn = len(self._drawn)
-        self._drawn.append((number, ()))
+    def _leaf(self, leaf: Leaf) -> int:
+        drawn = self._drawn_of.setdefault(leaf, len(self._electric))
+        if drawn == len(self._electric):  # not met before
+            self._electric.append(len(self.electric))
+            self._children.append(())
+            self.electric.append(leaf)
+        return drawn
+
+    def _draw(self, key: object, electric: int, children: tuple[int, ...]) -> int:
+        self._drawn_of[key] = drawn = len(self._electric)
+        self._electric.append(electric)
+        self._children.append(children)
         return drawn
 
     def _composite(self, kind: str, children: tuple[int, ...]) -> int:
@@ -119,7 +133,7 @@ class Register:
             return drawn
         tally: dict[int, int] = {}
         for child in children:
-            number = self._drawn[child][0]
+            number = self._electric[child]
             tally[number] = tally.get(number, 0) + 1
         distinct = tuple(sorted(tally))
         counts = tuple(tally[number] for number in distinct)
@@ -131,10 +145,8 @@ class Register:
             most = max(sources)
             if kind == "parallel":
                 most = sum(count * source for count, source in zip(counts, sources, strict=True))
-            self.electric.append(Electric(kind, None, distinct, counts, most))
-        self._drawn_of[key] = drawn = len(self._drawn)
-        self._drawn.append((electric, children))
-        return drawn
+            self.electric.append(Composite(kind, distinct, counts, most))
+        return self._draw(key, electric, children)
 
     def _mesh(self, mesh: Mesh) -> int:
         children = self._numbers(tuple([branch.element for branch in mesh.branches]), 1)
@@ -144,7 +156,7 @@ class Register:
         drawn = self._drawn_of.get(key)
         if drawn is not None:
             return drawn
-        numbers = tuple([self._drawn[child][0] for child in children])
+        numbers = tuple([self._electric[child] for child in children])
         electric_key = ("mesh", numbers, ends)
         electric = self._electric_of.get(electric_key)
         if electric is None:
@@ -154,22 +166,26 @@ class Register:
                 for node in pair:
                     at_node[node] = at_node.get(node, 0.0) + self.electric[number].most_source_A
             ones = (1,) * len(numbers)
-            self.electric.append(Electric("mesh", None, numbers, ones, max(at_node.values()), ends))
-        self._drawn_of[key] = drawn = len(self._drawn)
-        self._drawn.append((electric, children))
-        return drawn
+            self.electric.append(Composite("mesh", numbers, ones, max(at_node.values()), ends))
+        return self._draw(key, electric, children)
+
+    def composite(self, number: int) -> Composite:
+        """An electric part that is no leaf."""
+        part = self.electric[number]
+        assert isinstance(part, Composite)
+        return part
 
     def electric_number(self, drawn: int) -> int:
         """What a drawn part does."""
-        return self._drawn[drawn][0]
+        return self._electric[drawn]
 
     def drawn_children(self, drawn: int) -> tuple[int, ...]:
         """The children of a drawn part, in order."""
-        return self._drawn[drawn][1]
+        return self._children[drawn]
 
     def size(self) -> int:
         """How much the register holds."""
-        return len(self._drawn) + len(self.tables) + len(self._seen)
+        return len(self._electric) + len(self.tables) + len(self._seen)
 
 
 _lock = RLock()
@@ -204,7 +220,7 @@ class Plan:
             self.depths.append(depth)
             numbers, parents, counts = [], [], []
             for row in depth.composite_rows:
-                part = register.electric[depth.numbers[row]]
+                part = register.composite(depth.numbers[row])
                 numbers.extend(part.children)
                 counts.extend(part.counts)
                 parents.extend([row] * len(part.children))
@@ -227,7 +243,7 @@ class Plan:
         if not children:
             return np.array([first_leaf[depth_index] + depth.leaf_place[row]], dtype=np.intp)
         start = depth.first_child[row]
-        part = self.register.electric[depth.numbers[row]]
+        part = self.register.composite(depth.numbers[row])
         if part.kind == "mesh":  # every branch has a row of its own
             each = [
                 self._order(child, depth_index + 1, place, first_leaf)
@@ -270,17 +286,21 @@ class Depth:
     def __init__(self, register: Register, numbers: list[int], parents: list[int], counts: list[int]) -> None:
         self.numbers, self.parents, self.counts = numbers, parents, counts
         parts = [register.electric[number] for number in numbers]
-        self.kinds = [part.kind for part in parts]
-        self.composite_rows = [k for k, part in enumerate(parts) if part.leaf is None]
-        self.leaf_rows = [k for k, part in enumerate(parts) if part.leaf is not None]
-        self.leaves: list[Leaf] = [part.leaf for part in parts if part.leaf is not None]
+        self.leaves: list[Leaf] = [part for part in parts if isinstance(part, Leaf)]
+        self.leaf_rows = [k for k, part in enumerate(parts) if isinstance(part, Leaf)]
+        self.composite_rows: list[int] = []
+        self.kinds = ["leaf"] * len(parts)
+        if len(self.leaves) < len(parts):
+            self.composite_rows = [k for k, part in enumerate(parts) if not isinstance(part, Leaf)]
+            for row in self.composite_rows:
+                self.kinds[row] = parts[row].kind
         self.leaf_place = {row: k for k, row in enumerate(self.leaf_rows)}
         self.all_leaves = len(self.leaf_rows) == len(numbers)
         self.first_child: dict[int, int] = {}
         start = 0
         for row in self.composite_rows:
             self.first_child[row] = start
-            start += len(parts[row].children)
+            start += len(register.composite(numbers[row]).children)
         column = np.array(counts, dtype=float)[:, None]
         self.count_column = None if (column == 1.0).all() else column
         self.parent_column = np.array(parents, dtype=np.intp)

@@ -43,7 +43,8 @@ class Characteristic:
         dI/dV at the two axes.
     residual_A : float
         Largest current by which an element's law is missed at any point shown,
-        relative to the largest current of the circuit (at least 1 A).
+        relative to the largest current of the circuit (at least 1 A); of many unlike
+        elements a bound on it.
     iterations : int
         Newton steps taken.
     """

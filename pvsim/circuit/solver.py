@@ -246,7 +246,7 @@ def _characteristic(
     a[-1], b[-1], c[-1] = 0.0, 1.0, 0.0
     I = table.current(V)
     I[-1] = 0.0
-    states = solver.solve(a, b, c, solver.start(V, I), currents=False)
+    states = solver.solve(a, b, c, solver.start(V, I), currents=False, drawn=points)
     trail = Trail(states)
     _trails.keep(key, trail)
     V, I, slope = states.voltage_V, states.current_A, -1.0 / states.slope_ohm

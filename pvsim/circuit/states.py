@@ -69,10 +69,17 @@ class Trail:
 _ARRAYS = ("voltage_V", "current_A", "slope_ohm", "junction_V", "leaf_current_A")
 
 
-def empty_states(leaves: int, points: int, *, currents: bool = True) -> States:
-    """Room for so many points, with the currents of the leaves or without."""
+def empty_states(leaves: int, points: int, *, currents: bool = True, by_point: bool = False) -> States:
+    """Room for so many points, with the currents of the leaves or without.
+
+    By point the leaves of each lie beside each other in memory, however few; else as `room` has them.
+    """
     V, I, slope = np.empty((3, points))
-    return States(V, I, slope, room(leaves, points), room(leaves if currents else 0, points), 0.0, 0)
+    v, leaf_A = (
+        np.empty((points, rows)).T if by_point else room(rows, points)
+        for rows in (leaves, leaves if currents else 0)
+    )
+    return States(V, I, slope, v, leaf_A, 0.0, 0)
 
 
 def fill_states(done: States, found: States, points: NDArray[np.intp] | slice) -> None:
@@ -94,6 +101,21 @@ class Target:
     v: Floats
     scale: Floats
     limited: NDArray[np.bool_] | None  # points whose next v is not the tangent's
+    bound: Floats | None = None  # on what each point will miss, as `settled` has it
+
+    def pick(self, points: NDArray[np.intp]) -> Target:
+        """Some of the points."""
+        return Target(
+            self.V[points],
+            self.I[points],
+            self.r[points],
+            self.leaf_I[:, points],
+            self.x[:, points],
+            self.v[:, points],
+            self.scale[points],
+            None if self.limited is None else self.limited[points],
+            None if self.bound is None else self.bound[points],
+        )
 
     def settled(self, f: Floats, lenient: bool) -> tuple[NDArray[np.bool_], Floats]:
         """Which points are solved, f being the law at the next v, and by how much each misses."""

@@ -13,7 +13,7 @@ import numpy as np
 from pvsim.circuit.floats import Floats
 from pvsim.circuit.groups import Groups, as_run
 from pvsim.circuit.junctions import Laws
-from pvsim.circuit.register import Plan
+from pvsim.circuit.register import Composite, Plan
 from pvsim.circuit.stars import MeshGroup
 
 _PATH_V = 0.6  # a silicon junction in the light
@@ -41,11 +41,10 @@ class Sweep:
         self.leaf_slices = [slice(a, b) for a, b in pairwise(first)]
         root = plan.register.electric[plan.electric]
         self.groups: list[Groups | MeshGroup] = [Groups(plan, k) for k in range(len(plan.depths))]
-        if root.kind == "mesh":
+        if isinstance(root, Composite) and root.kind == "mesh":
             self.groups[1] = MeshGroup(root.ends)
         self.least_v, self.most_v = self.laws.least_v, self.laws.most_v
-        most_A = plan.register.electric[plan.electric].most_source_A
-        self.path_ohm = _PATH_V / max(most_A, 1.0)
+        self.path_ohm = _PATH_V / max(root.most_source_A, 1.0)
 
     def meet(
         self, a: Floats, b: Floats, c: Floats, tangents: Floats

@@ -8,11 +8,12 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from pvsim.circuit import kernel
 from pvsim.circuit.floats import Floats
 
 Along = Literal["I", "V"]
 
-_LEVEL = 1e-15
+LEVEL = 1e-15
 _CLOSEST = 1e-18  # volts and amperes: the cubics divide by the distance of knots three times
 
 
@@ -50,13 +51,16 @@ class Table:
     def by_current(self) -> Floats:
         """The cubics of V(I), as `cubics_of` has them."""
         if self._voltage is None:
-            self._voltage = cubics_of(self.I, self.V, self.slope)
+            through = kernel.cubics_through if kernel.is_compiled() else cubics_of
+            self._voltage = through(self.I, self.V, self.slope)
         return self._voltage
 
     @property
     def by_voltage(self) -> Floats:
         """The cubics of I(V), as `cubics_of` has them."""
-        if self._current is None:
+        if self._current is None and kernel.is_compiled():
+            self._current = kernel.cubics_through(self.V, self.I, self.slope, backwards=True)
+        elif self._current is None:
             self._current = cubics_of(self.V[::-1], self.I[::-1], 1.0 / self.slope[::-1])
         return self._current
 
@@ -187,6 +191,8 @@ def cubics_of(x: Floats, y: Floats, d: Floats, first: NDArray[np.intp] | None = 
 
 
 def _read(cubics: Floats, x: Floats) -> Floats:
+    if kernel.is_compiled():
+        return kernel.read(cubics, x)
     x0, y0, c1, c2, y = cubics.take(cubics[0, 1:].searchsorted(x), axis=1)
     u: Floats = x - x0
     y *= u
@@ -215,4 +221,4 @@ def read_with_slope(cubics: Floats, column: NDArray[np.intp], x: Floats) -> tupl
     c3 *= u
     c3 += y0
     # A monotone cubic may be level in one point; its secant is not.
-    return c3, np.minimum(slope, -_LEVEL, out=slope)
+    return c3, np.minimum(slope, -LEVEL, out=slope)

@@ -42,17 +42,17 @@ def table_of(register: Register, number: int, reach_A: float, floor_V: float = -
             register.tables.move_to_end(key)
     if table is None:
         budget.check()
-        part = register.electric[number]
-        if part.kind == "leaf":
+        kind = register.electric[number].kind
+        if kind == "leaf":
             table = _leaf_table(register, number, reach_A)
-        elif part.kind == "series":
+        elif kind == "series":
             table = _series_table(register, number, reach_A, floor_V)
-        elif part.kind == "parallel":
+        elif kind == "parallel":
             table = _parallel_table(register, number, reach_A)
-        elif part.kind == "mesh":
+        elif kind == "mesh":
             table = _mesh_table(register, number, reach_A)
         else:
-            child = table_of(register, part.children[0], reach_A)
+            child = table_of(register, register.composite(number).children[0], reach_A)
             table = Table(-child.I[::-1], -child.V[::-1], child.slope[::-1].copy())
         _keep(register, key, table)
     assert isinstance(table, Table)
@@ -101,7 +101,7 @@ def prepare_tables(plan: Plan, laws: Laws) -> None:
     if not 2 <= len(missing) <= MOST_KNOTS_KEPT // _KNOTS_OF_A_PART:
         return
     chains = [
-        Chain(plan.leaves[rows], register.electric[key[0]].counts, key[2]) for key, rows in missing.items()
+        Chain(plan.leaves[rows], register.composite(key[0]).counts, key[2]) for key, rows in missing.items()
     ]
     order = np.concatenate([np.arange(rows.start, rows.stop) for rows in missing.values()])
     for key, table in zip(missing, chain_tables(chains, reach_A, laws.pick(as_run(order))), strict=True):
@@ -132,7 +132,7 @@ def _prepare_above(plan: Plan) -> None:
 
 def _known_children(register: Register, number: int, reach_A: float) -> Part:
     """The tables of a part's children; none if one of them is not known."""
-    part = register.electric[number]
+    part = register.composite(number)
     side_by_side = part.kind == "parallel"
     floor_V = floor_below(register, number, reach_A) if side_by_side else -inf
     known = []
@@ -158,7 +158,7 @@ def _leaf_table(register: Register, number: int, reach_A: float) -> Table:
 
 
 def _series_table(register: Register, number: int, reach_A: float, floor_V: float) -> Table:
-    part = register.electric[number]
+    part = register.composite(number)
     leaves = [register.electric[child].leaf for child in part.children]
     own = [(leaf, count) for leaf, count in zip(leaves, part.counts, strict=True) if leaf is not None]
     if len(own) == len(leaves):
@@ -178,14 +178,14 @@ def _chain(leaves: list[tuple[Leaf, int]], floor_V: float = -inf) -> Chain:
 
 
 def _parallel_table(register: Register, number: int, reach_A: float) -> Table:
-    part = register.electric[number]
+    part = register.composite(number)
     floor_V = floor_below(register, number, reach_A)
     tables = [table_of(register, child, reach_A, floor_V) for child in part.children]
     return parallel_tables([list(zip(tables, part.counts, strict=True))], reach_A)[0]
 
 
 def _mesh_table(register: Register, number: int, reach_A: float) -> Table:
-    part = register.electric[number]
+    part = register.composite(number)
     rows: dict[int, list[int]] = {}
     for row, child in enumerate(part.children):
         rows.setdefault(child, []).append(row)
@@ -195,7 +195,7 @@ def _mesh_table(register: Register, number: int, reach_A: float) -> Table:
 
 def floor_below(register: Register, number: int, reach_A: float) -> float:
     """The voltage that a diode or wire in a parallel part keeps its neighbours above, in V."""
-    part = register.electric[number]
+    part = register.composite(number)
     leaves = [child for child in part.children if register.electric[child].kind == "leaf"]
     floors = [table_of(register, child, reach_A).V[-1] for child in leaves]
     # In powers of two, so that equal parts beside unlike diodes share a table.

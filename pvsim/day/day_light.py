@@ -15,6 +15,7 @@ way says that.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -33,7 +34,8 @@ from pvsim.day.site_planes import facing_deg, rack_rows, surface_planes, surface
 from pvsim.errors import ScenarioError
 from pvsim.prompt import summary
 from pvsim.sky.clear_sky import SkyLight, clear_sky
-from pvsim.sky.finite_row import finite_row_light, finite_row_view
+from pvsim.sky.finite_row import FiniteRowView, finite_row_light, finite_row_view
+from pvsim.sky.module_rows import ModuleRows
 from pvsim.sky.plane import PlaneLight, plane_light
 from pvsim.sky.projection import shadow_polygons
 from pvsim.sky.site import clock_hours
@@ -213,8 +215,14 @@ def _rear(scenario: Scenario, day: Day, number: int, sun: Sun, sky: SkyLight) ->
     left, _top, right, _bottom = surface_box(place_boxes_of(scenario), number + 1)
     length = min(right - left, LONGEST_ROW_m)
     across = min(MOST_REAR_FIELDS, max(2, round(length / REAR_FIELD_m)))
-    view = finite_row_view(rows, length, row=row, across=across, points=REAR_POINTS)
+    view = _rear_view(rows, length, row, across)
     return finite_row_light(view, toward, sky, ground_reflectance=day.ground_reflectance).total_W_m2
+
+
+@lru_cache(maxsize=16)
+def _rear_view(rows: ModuleRows, length_m: float, row: int, across: int) -> FiniteRowView:
+    """What a row's back sees: the same all day and all year, whatever shades or breaks its modules."""
+    return finite_row_view(rows, length_m, row=row, across=across, points=REAR_POINTS)
 
 
 def _rear_of_cells(light: DayLight, roof: Roof, rectangles: Floats, surface: np.ndarray) -> Floats | None:

@@ -86,6 +86,18 @@ class DayFilm:
             followed = list(frame.followed_V)
             yield frame
 
+    def frame(self, at: int) -> DayFrame:
+        """Solve one time alone, as if the trackers that climb had begun with it.
+
+        Raises
+        ------
+        OvertimeError
+            If it takes longer than LONGEST_S.
+        """
+        with budget.within(LONGEST_S):
+            hour = float(self.light.hour[at])
+            return _frame(still(self.light.scenario), self.cells_W_m2[at], at, hour, None)
+
 
 def film_of(scenario: Scenario, *, step_min: float = STEP_min, shadows: bool = True) -> DayFilm:
     """The light of the scenario's day on each cell; `frames` solves it.

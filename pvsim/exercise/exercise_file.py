@@ -107,9 +107,13 @@ def read_exercises(
     return found
 
 
-@lru_cache(maxsize=32)
 def own_exercises(lesson: str, language: str = "en") -> tuple[Template, ...]:
     """The exercises of a lesson that comes with pvsim, read once in each language; tests have tried them."""
+    return _own_exercises(lesson, language)
+
+
+@lru_cache(maxsize=64)  # of all lessons in both languages
+def _own_exercises(lesson: str, language: str) -> tuple[Template, ...]:
     return read_exercises(OWN_LESSONS, lesson, language, tried=False)
 
 

@@ -60,7 +60,7 @@ def run_study(
     Parameters
     ----------
     workers : int or None
-        Processes on this machine; 1 stays in this one, None takes all cores.
+        Processes on this machine; 1 stays in this one, None takes all cores where there is work for them.
     executor : Executor or client of dask.distributed, optional
         What does the work instead; it is not shut down.
     progress : callable, optional
@@ -87,8 +87,10 @@ def run_study(
     cases = cases_of(study)
     if executor is not None:
         count = hands(executor)
-    else:
-        count = cores() if workers is None else check_workers(workers)
+    elif workers is not None:
+        count = check_workers(workers)
+    else:  # a single chunk is done before other processes would have started
+        count = cores() if len(chunks_of(study, cases, 1)) > 1 else 1
     chunks = chunks_of(study, cases, count)
     done: dict[int, list[Row]] = {}
     with _opened(executor, min(count, len(chunks))) as engine:

@@ -17,6 +17,7 @@ from pvsim.circuit.mesh import expand
 from pvsim.circuit.nodal import solve_mesh
 from pvsim.errors import ConvergenceError, OvertimeError
 from tests.array.samples import faulty, scenario
+from tests.circuit.conftest import go
 from tests.circuit.samples import BYPASS, PLAIN
 from tests.circuit.test_mesh_solver import joined_strings, module
 
@@ -36,6 +37,7 @@ def fresh(monkeypatch: pytest.MonkeyPatch) -> Callable[[], None]:
 
 def lost(monkeypatch: pytest.MonkeyPatch) -> None:
     """The tree solver begins anywhere and gives up at once, as if its steps circled."""
+    go("array by array", monkeypatch)
     columns = Start.columns
     monkeypatch.setattr(Start, "columns", lambda self, block: np.zeros_like(columns(self, block)))
     monkeypatch.setattr(tree, "MOST_STEPS", 2)

@@ -18,13 +18,11 @@ from pvsim.circuit import (
     leaves,
     operate,
     solve,
-    solver,
     tree,
 )
 from pvsim.circuit.descent import Descent
 from pvsim.circuit.drive import Drive
 from pvsim.circuit.first_guess import Start
-from pvsim.circuit.latest import Latest
 from pvsim.circuit.mesh import as_mesh, expand
 from pvsim.circuit.nodal import operate_mesh
 from pvsim.circuit.register import Plan, current_register
@@ -70,7 +68,7 @@ def descents(monkeypatch: pytest.MonkeyPatch) -> list[int]:
 
 
 @pytest.fixture
-def lost(monkeypatch: pytest.MonkeyPatch) -> None:
+def lost(by_numpy: None, monkeypatch: pytest.MonkeyPatch) -> None:
     """The tree solver begins anywhere and gives up at once, as if its steps circled."""
 
     def nowhere(self: Start, block: slice) -> np.ndarray:
@@ -79,8 +77,6 @@ def lost(monkeypatch: pytest.MonkeyPatch) -> None:
     columns = Start.columns
     monkeypatch.setattr(Start, "columns", nowhere)
     monkeypatch.setattr(tree, "MOST_STEPS", 2)
-    for kept in ("_trails", "_characteristics"):
-        monkeypatch.setattr(solver, kept, Latest(4))
 
 
 def test_a_circuit_whose_full_steps_circle_is_solved_all_the_same(lost: None, descents: list[int]) -> None:

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
 import pytest
 
 from pvsim.circuit import Cell, Diode, kindred
+from pvsim.circuit.floats import RUN
 from pvsim.circuit.junctions import Laws, laws_of
 from pvsim.circuit.leaf import WIRE, Junction, leaf_of
 from tests.circuit.samples import BYPASS, CELL_TYPES, PLAIN
+
+Lie = Callable[[np.ndarray], np.ndarray]
 
 JUNCTIONS = [
     *(
@@ -107,6 +112,36 @@ def test_picked_rows_are_the_rows() -> None:
     x = np.full((3, 4), 2.0)
     whole = laws.invert(np.full((len(JUNCTIONS), 4), 2.0))
     assert np.array_equal(laws.pick(rows).invert(x), whole[rows])
+
+
+@pytest.mark.parametrize("lie", [np.ascontiguousarray, np.asfortranarray])
+def test_so_many_that_they_are_evaluated_in_runs_are_those_evaluated_one_by_one(lie: Lie) -> None:
+    laws = Laws(JUNCTIONS)
+    points = 3 * RUN // len(JUNCTIONS)
+    # Up to where each law goes straight on, and beyond.
+    share = np.random.default_rng(5).uniform(size=(len(JUNCTIONS), points))
+    v = lie(laws.least_v + share * (laws.most_v - laws.least_v))
+    assert v.size > 2 * RUN
+    f, df = laws.evaluate(v)
+    for k, (row, own_f, own_df) in enumerate(zip(v, f, df, strict=True)):
+        one_f, one_df = Laws(JUNCTIONS).pick(slice(k, k + 1)).evaluate(row[None, ::7])
+        assert own_f[::7] == pytest.approx(one_f[0], rel=1e-12, abs=1e-15)
+        assert own_df[::7] == pytest.approx(one_df[0], rel=1e-12)
+
+
+@pytest.mark.parametrize("junction", JUNCTIONS[:12])
+def test_the_law_is_the_published_one_to_a_billionth_of_a_milliampere(junction: Junction) -> None:
+    """Two diodes and Bishop's term (sources in pvsim/circuit/leaf.py), with what is lost beside 1 in mind."""
+    v = np.concatenate((-np.geomspace(1e-9, 1.0, 200), [0.0], np.geomspace(1e-9, 0.7, 200)))
+    I01, a1, I02, a2, G, H, Vbr, m = junction
+    law = I01 * np.expm1(v / a1) + I02 * np.expm1(v / a2) + v * G + v * H * (1.0 - v / Vbr) ** -m
+    f, _df = Laws([junction]).evaluate(v[None])
+    assert np.all(np.abs(f[0] - law) <= 1e-12 * np.maximum(np.abs(law), 1.0))
+    assert f[0][v == 0.0].tolist() == [0.0]
+    slope = np.diff(law) / np.diff(v)
+    middle = Laws([junction]).evaluate(0.5 * (v[1:] + v[:-1])[None])[1][0]
+    near = np.diff(v) < 1e-3
+    assert middle[near] == pytest.approx(slope[near], rel=1e-3)
 
 
 @pytest.mark.parametrize("a", [0.0, 0.1, 0.002])

@@ -22,12 +22,14 @@ from pvsim.circuit import (
     operate,
     solve,
 )
+from pvsim.circuit.kernel import is_compiled
 from pvsim.circuit.mesh import expand
 from pvsim.circuit.nodal import operate_mesh
+from tests.circuit.conftest import go
 from tests.circuit.plain import missed
 from tests.circuit.samples import circuit, circuits
 
-usual = settings(max_examples=150)  # of each law; the slow test below tries thousands of circuits
+usual = settings(max_examples=150)  # of each law, compiled; the slow test below tries thousands of circuits
 # The benchmark tries ten thousand arrays each time; here they are circuits, a quarter as many unless a long
 # run is asked for. Shared out, so that no worker is left with all of them at the end.
 RANDOM_CIRCUITS = 10_000 if os.environ.get("PVSIM_HYPOTHESIS") == "long" else 2_500
@@ -188,7 +190,9 @@ def test_at_the_maximum_power_point_no_neighbour_has_more(made: Element) -> None
 
 @pytest.mark.slow
 @pytest.mark.parametrize("first", range(0, RANDOM_CIRCUITS, AT_A_TIME))
-def test_thousands_of_random_circuits_obey_all_laws(first: int) -> None:
+def test_thousands_of_random_circuits_obey_all_laws(first: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    # By turns compiled and array by array, where there is a choice.
+    go("compiled" if is_compiled() and first // AT_A_TIME % 2 == 0 else "array by array", monkeypatch)
     for seed in range(first, first + AT_A_TIME):
         rng = Random(seed)
         made = circuit(rng)

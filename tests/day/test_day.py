@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 from datetime import date
+from functools import cache
 
 import numpy as np
 import pytest
@@ -28,7 +29,7 @@ from pvsim.errors import FileError, PvsimError, ScenarioError
 from pvsim.files import read_demo, read_scenario, write_scenario
 from pvsim.files.link import pack, unpack
 from pvsim.sky.clear_sky import SkyLight
-from pvsim.sky.finite_row import finite_row_light, finite_row_view
+from pvsim.sky.finite_row import FiniteRowView, finite_row_light, finite_row_view
 from pvsim.sky.module_rows import ModuleRows
 from pvsim.sky.plane import plane_axes
 from pvsim.sky.site import Site
@@ -176,6 +177,11 @@ def test_rear_light_is_brighter_at_the_edges_and_counts_by_bifaciality() -> None
     assert gain.min() > 0.0
 
 
+@cache  # seconds, and the same at every hour
+def finely_seen(rows: ModuleRows, length_m: float) -> FiniteRowView:
+    return finite_row_view(rows, length_m, across=60, points=60)
+
+
 def back_by_cells(now: Scenario, light: DayLight, at: int, x_m: np.ndarray) -> np.ndarray:
     """What `finite_row` has for each cell at its height and at a place along the row, more finely."""
     from scipy.interpolate import RegularGridInterpolator
@@ -184,7 +190,7 @@ def back_by_cells(now: Scenario, light: DayLight, at: int, x_m: np.ndarray) -> n
     left, top, width, height = surface_box(place_boxes_of(now), 1)
     assert (left, top) == (0.0, 0.0)
     rows = ModuleRows(slope_m=height, tilt_deg=surface.tilt_deg, height_m=surface.height_m)
-    view = finite_row_view(rows, width, across=60, points=60)
+    view = finely_seen(rows, width)
     sky = SkyLight(**{name: getattr(light.sky, name)[at : at + 1] for name in light.sky.__slots__})
     sun = sun_vectors(light.sun.apparent_zenith_deg, light.sun.azimuth_deg, facing_deg=surface.azimuth_deg)
     ground = now.day.ground_reflectance

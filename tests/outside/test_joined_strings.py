@@ -61,7 +61,7 @@ CASES = {
 ONE_MODULE = set_string_length(UNLOADED, 1)
 ONE_MODULE_OPEN = broken(ONE_MODULE, ("1/1/14", "cell-open"))
 STEP_V = 0.01
-UP_FROM = 100  # steps below: there ngspice finds the string's point in a second, at its open circuit in 40
+UP_FROM = 10  # steps below: there ngspice finds the string's point in a second, at its open circuit in 40
 
 
 @lru_cache

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from math import atan, cos, pi, radians, sin, sqrt
 
 import numpy as np
@@ -42,18 +43,20 @@ def hits_a_row(start, way, length=LENGTH_m, rows=ROWS, but=None):
     b = radians(rows.tilt_deg)
     normal, up = np.array([0.0, sin(b), -cos(b)]), np.array([0.0, cos(b), sin(b)])
     met = np.zeros(len(start), dtype=bool)
+    away, across = start @ normal, way @ normal
+    across = np.where(np.abs(across) < 1e-12, 1e-12, across)
+    s_start, s_way, x_start, x_way = start @ up, way @ up, start[:, 0], way[:, 0]
     for k in range(rows.rows):
         if k + 1 == but:
             continue
         foot = np.array([0.0, k * rows.pitch_m, rows.height_m])
-        across = way @ normal
-        t = ((foot - start) @ normal) / np.where(np.abs(across) < 1e-12, 1e-12, across)
-        hit = start + t[:, None] * way - foot
-        s = hit @ up
-        met |= (t > 1e-9) & (hit[:, 0] >= 0) & (hit[:, 0] <= length) & (s >= 0) & (s <= rows.slope_m)
+        t = (foot @ normal - away) / across
+        x, s = x_start + t * x_way, s_start + t * s_way - foot @ up
+        met |= (t > 1e-9) & (x >= 0) & (x <= length) & (s >= 0) & (s <= rows.slope_m)
     return met
 
 
+@lru_cache(maxsize=3)  # the same rays are held against the sun in three places
 def fates(x, s, row, seed=7):
     """Of rays from a point: which end at a row, in the sky, at the ground; and where at the ground."""
     start, way = rays_from(x, s, row, np.random.default_rng(seed))

@@ -10,7 +10,7 @@ import pytest
 import pvsim
 from pvsim.cli import main
 from pvsim.errors import StudyError
-from pvsim.study import dask_client, engine, run_study
+from pvsim.study import dask_client, engine, run_study, write_study
 from pvsim.study.case import cases_of
 from tests.study.samples import study
 
@@ -48,9 +48,10 @@ def test_a_cluster_gives_what_one_process_gives(cluster):
 
 
 def test_the_command_line_hands_a_study_to_a_cluster(cluster, tmp_path, capsys):
-    out = tmp_path / "table.csv"
-    assert main(["study", "light-on-one-cell", "--dask", cluster.scheduler_address, "-o", str(out)]) == 0
-    assert out.read_text(encoding="utf-8").count("\nhalf-120,") == 201
+    path, out = tmp_path / "small.toml", tmp_path / "table.csv"
+    path.write_text(write_study(study()), encoding="utf-8")
+    assert main(["study", str(path), "--dask", cluster.scheduler_address, "-o", str(out)]) == 0
+    assert out.read_text(encoding="utf-8").count("\n1/1/") == 72
     assert capsys.readouterr().err == ""
 
 

@@ -8,12 +8,9 @@ import pytest
 from pvsim.array import FAULT_KINDS
 from pvsim.errors import FileError
 from pvsim.study import own_studies, read_own_study, read_study, run_study, write_study
+from tests.study.own_tables import dearest_cell, faults_everywhere
 
-
-@pytest.fixture(scope="module")
-def tables():
-    # The map has half a minute of its own: tests/study/test_notice_map.py runs it without its scatter.
-    return {name: run_study(read_own_study(name)) for name in own_studies() if name != "would-you-notice"}
+# The map has half a minute of its own: tests/study/test_notice_map.py runs it without its scatter.
 
 
 @pytest.mark.parametrize("name", own_studies())
@@ -28,8 +25,9 @@ def test_an_unknown_one_is_refused_with_the_nearest():
         read_own_study("dearest-sell")
 
 
-def test_the_dearest_of_960_cells_lie_beside_the_open_diode(tables):
-    table = tables["dearest-cell"]
+def test_the_dearest_of_960_cells_lie_beside_the_open_diode(tmp_path_factory):
+    _told, table = dearest_cell(tmp_path_factory)
+    assert table.study == read_own_study("dearest-cell")
     assert len(table) == 960
     assert table.failed == 0
     dear = table["lost_W"] > 1.2 * np.median(table["lost_W"])
@@ -38,8 +36,8 @@ def test_the_dearest_of_960_cells_lie_beside_the_open_diode(tables):
     assert table["cell_W"][dear].max() < table["cell_W"][~dear].min()
 
 
-def test_one_cell_eats_less_where_cells_break_down_early_or_share_the_current(tables):
-    table = tables["light-on-one-cell"]
+def test_one_cell_eats_less_where_cells_break_down_early_or_share_the_current():
+    table = run_study(read_own_study("light-on-one-cell"), workers=1)
     assert len(table) == 3 * 201
     assert table.failed == 0
     np.testing.assert_allclose(table["light_W_m2"], 1000.0 * table["transmission"], rtol=1e-12)
@@ -54,8 +52,9 @@ def test_one_cell_eats_less_where_cells_break_down_early_or_share_the_current(ta
         assert left[0] > 0.6  # the diodes keep the other substrings at work
 
 
-def test_faults_everywhere_tell_what_cannot_be_and_change_less_the_larger_the_part(tables):
-    table = tables["faults-everywhere"]
+def test_faults_everywhere_tell_what_cannot_be_and_change_less_the_larger_the_part(tmp_path_factory):
+    _told, table = faults_everywhere(tmp_path_factory)
+    assert table.study == read_own_study("faults-everywhere")
     assert len(table) == 16 * (len(FAULT_KINDS) - 1)
     told = {fault for fault, problem in zip(table["fault"], table["problem"], strict=True) if problem}
     assert told == {"fuse-blown", "modules-too-few"}

@@ -82,9 +82,13 @@ def read_course(folder: Path | str = OWN_LESSONS, language: str = "en") -> Cours
     )
 
 
-@lru_cache(maxsize=8)
 def own_course(language: str = "en") -> Course:
     """The course that comes with pvsim, read once in each language."""
+    return _own_course(language)
+
+
+@lru_cache(maxsize=8)
+def _own_course(language: str) -> Course:  # asked without a language it is the same as in English
     return read_course(OWN_LESSONS, language)
 
 

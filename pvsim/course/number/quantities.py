@@ -19,7 +19,7 @@ from pvsim.array.place import Level, Place, level_of, parse_place
 from pvsim.array.scenario import Scenario, as_built, module_type
 from pvsim.circuit.solution import Characteristic
 from pvsim.course.number.meter_reading import beside_neighbour, beside_prediction
-from pvsim.course.number.roof_reading import cables_read, day_read
+from pvsim.course.number.roof_reading import cables_read, day_read, noon_lost
 from pvsim.course.number.solved_scenario import Situation
 from pvsim.course.number.units import PLAIN, UNITS, Dimension
 from pvsim.errors import LessonError, nearest
@@ -322,7 +322,7 @@ QUANTITIES: dict[str, Quantity] = {
     ),
     "day_lost": _quantity("", ARRAY, "share of the open day's energy that is lost", day_read("lost")),
     "noon_lost": _quantity(
-        "", ARRAY, "share of the open array's power that is lost at the highest sun", day_read("lost_at_noon")
+        "", ARRAY, "share of the open array's power that is lost at the highest sun", noon_lost
     ),
     "worst_lost": _quantity("", ARRAY, "the greatest such share at any hour", day_read("lost_most")),
     "worst_off_noon_h": _quantity(

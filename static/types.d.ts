@@ -597,6 +597,8 @@ declare namespace Lecture {
   /** What a sheet can do: say something to the server at once, or as a press that a dark screen takes first. */
   interface Hand {
     words: Words, root: HTMLElement
+    /** Ends the lecture; the same one on every sheet, as its first press counts although the sheet is drawn anew. */
+    leave: HTMLElement
     send(act: string, value?: unknown): void
     press(act: string, value?: unknown): void
   }

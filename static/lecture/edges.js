@@ -2,7 +2,8 @@
 // What stands at the upper and the lower edge of a sheet while a lecture is held: how far one is, and what can be pressed.
 
 import { el } from "../shared/elements.js"
-import { keyMark, leaveButton } from "./ready.js"
+import { twice } from "../shared/twice.js"
+import { keyMark } from "./ready.js"
 
 /** Every cue by name, to jump to.
  * @type {(page: Lecture.Cue, hand: Lecture.Hand) => HTMLElement} */
@@ -14,12 +15,20 @@ const jump = (page, { words, send }) => {
   return el("span", { class: "jump-box" }, el("span", { "aria-hidden": "true" }, `${page.at + 1} / ${page.cues}`), select)
 }
 
+/** Ends a lecture that has begun, by a second press.
+ * @param {Pick<Lecture.Hand, "words" | "send">} hand */
+export const leaveButton = ({ words, send }) => {
+  const leave = el("button", { class: "link", type: "button", "data-act": "leave" }, words.leave)
+  twice(leave, words.leave_sure, () => send("leave"))
+  return leave
+}
+
 /** @type {(page: Lecture.Cue, clock: HTMLElement, hand: Lecture.Hand) => (HTMLElement | null)[]} */
 export const heading = (page, clock, hand) => [
   page.layout === "text" ? el("span", { class: "head__lesson" }, page.step_title ? page.lesson : hand.words.region) : null,
   page.mode === "rehearsal" ? el("strong", { class: "badge" }, hand.words.rehearsal) : null,
   page.mode === "replay" ? el("strong", { class: "badge" }, `${hand.words.replay}: ${page.entry}`) : null,
-  clock, jump(page, hand), leaveButton(false, hand),
+  clock, jump(page, hand), hand.leave,
 ]
 
 /** @type {(page: Lecture.Cue, hand: Lecture.Hand) => HTMLElement[]} */

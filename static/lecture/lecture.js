@@ -8,7 +8,7 @@ import { inTab } from "../shared/keep.js"
 import { makeOutbox } from "../shared/outbox.js"
 import { makeClock } from "./clock.js"
 import { makeCurtain } from "./curtain.js"
-import { footing, heading } from "./edges.js"
+import { footing, heading, leaveButton } from "./edges.js"
 import { makeFit } from "./fit.js"
 import { joinSheet } from "./join.js"
 import { hearKeys } from "./keys.js"
@@ -62,7 +62,7 @@ export function render({ model }) {
     if (act === "right") putRight()
     send(act, value)
   }
-  const hand = { words, send, press, root }
+  const hand = { words, send, press, root, leave: leaveButton({ words, send }) }
   const deaf = hearKeys(model, { dark: () => curtain.drawn, joining: () => joining || results !== null, press })
 
   let wantsHands = false

@@ -1,24 +1,7 @@
 // @ts-check
-// The sheet before a lecture begins, and what ends one.
+// The sheet before a lecture begins.
 
 import { el } from "../shared/elements.js"
-
-/**
- * Ends the lecture: at once before it has begun, else by a second press.
- * @param {boolean} at_once
- * @param {Lecture.Hand} hand
- */
-export const leaveButton = (at_once, { words, send }) => {
-  let sure = at_once
-  const one = el("button", { class: "link", type: "button", "data-act": "leave" }, words.leave)
-  one.addEventListener("click", () => {
-    if (sure) { send("leave"); return }
-    sure = true
-    one.textContent = words.leave_sure
-  })
-  one.addEventListener("blur", () => { sure = at_once; one.textContent = words.leave })
-  return one
-}
 
 /** @param {string} mark */
 export const keyMark = mark => el("kbd", {}, mark)
@@ -54,6 +37,7 @@ export const readySheet = (page, hand) => {
     el("p", { class: "quiet" }, page.phones),
     el("div", { class: "row" },
       el("button", { class: "button link", type: "button", "data-act": "save", onclick: () => press("save") }, words.save),
-      page.played ? el("button", { class: "button link", type: "button", "data-act": "results", onclick: () => press("results") }, words.results) : null, leaveButton(true, hand)),
+      page.played ? el("button", { class: "button link", type: "button", "data-act": "results", onclick: () => press("results") }, words.results) : null,
+      el("button", { class: "link", type: "button", "data-act": "leave", onclick: () => send("leave") }, words.leave)),
   ]
 }

@@ -2,8 +2,9 @@
 // What a learner can do with all work: save it as a file, take one up, forget it.
 
 import { download } from "../shared/download.js"
-import { el, withKeys } from "../shared/elements.js"
+import { el } from "../shared/elements.js"
 import { fileButton } from "../shared/file_button.js"
+import { twice } from "../shared/twice.js"
 
 const LARGEST = 1600000
 
@@ -15,14 +16,8 @@ const save = text => download("pvsim-workbook.json", text, "application/json")
 /** To forget everything, by a second press.
  * @type {(sheet: Lesson.Sheet) => HTMLElement} */
 const forgetLink = ({ words, forget: all }) => {
-  let sure = false
-  const forget = link("forget", words.forget, () => {
-    if (sure) { all(); return }
-    sure = true
-    forget.textContent = words.forget_sure
-  })
-  const unsure = () => { if (withKeys(forget) !== forget) { sure = false; forget.textContent = words.forget } }
-  forget.addEventListener("blur", () => setTimeout(unsure))    // one that is drawn again in between keeps the focus
+  const forget = el("button", { class: "link", type: "button", "data-act": "forget" }, words.forget)
+  twice(forget, words.forget_sure, all)
   return forget
 }
 

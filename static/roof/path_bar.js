@@ -83,9 +83,8 @@ export function makeAddress(d, parent) {
     tell(address)
     if (!place || input.value !== typed) return
     input.value = place
-    // Found: the keys go on there, once it has been drawn.
-    // Whoever has gone elsewhere meanwhile stays there.
-    setTimeout(() => { if (withKeys(d.root) === input) keysTo(d.arrived ? d.current?.element : d.image) }, 60)
+    // Found and drawn: the keys go on there, unless somebody has gone elsewhere meanwhile.
+    if (withKeys(d.root) === input) keysTo(d.arrived ? d.current?.element : d.image)
   }
   function clear() {
     input.value = ""

@@ -105,7 +105,7 @@ export function adopt(d) {
     const made = (d.chosenShadow = now.shadows.length - 1)
     d.newShadow = -1
     // The keys that move it are heard on its name.
-    setTimeout(() => find(d.root, `[data-name="shadow-${made}"]`)?.focus({ preventScroll: true }), 60)
+    queueMicrotask(() => find(d.root, `[data-name="shadow-${made}"]`)?.focus({ preventScroll: true })) // once it is drawn
   }
   if (d.tray === "wire" && d.level !== "array") d.tray = tray(d) // strings are drawn from afar alone
   if (d.hint && !before.startsWith(`${d.level} `)) d.hint = "" // it spoke of another level
@@ -122,9 +122,9 @@ const tray = (d) => trayOf(d.condition, d.words)
  */
 export function answered(d, message) {
   if (message.answered === undefined) return
-  if (message.address !== undefined) d.address.answer(message)
   if (message.drawn !== undefined) drawnNow(d, message.drawn)
   settle(d)
+  if (message.address !== undefined) d.address.answer(message)
 }
 
 /**

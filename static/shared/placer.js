@@ -10,7 +10,8 @@ const GAPS = [7, 14, 24, 38, 47, 56, 68, 80, 95, 110, 127, 145]
 const ROUNDS = 3 // labels that chose first choose again once the others have a place
 const DEAREST = 260 // what a place may cost, unless the label must stand
 const WAY = [0, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9]
-const CROSSING = 30, CROSSING_GUIDE = 10 // of its way by a line or a box, and by a guide, each time
+const CROSSING = 30, CROSSING_GUIDE = 10 // of its way by a line, and by a guide, each time
+const THROUGH = 75 // words or a box that a way leads through, each time
 const TOUCHED = 60, COVERED = 9, COVERED_FAR = 14 // for each line that it lies on; for each point of it
 const CROWDED = 150, FAR = 40, STEP_PX = 8
 const CLEAR_PX = 2 // between two labels, and between a label and a point
@@ -120,7 +121,7 @@ function bestPlace(wish, frame, drawn, kept, others, ways) {
       displaced += 1
     }
     const own = way(here, wish)
-    cost += CROSSING * (passed.filter((one) => leads(own, one)).length + ways.filter((one) => leads(one, here)).length)
+    cost += THROUGH * (passed.filter((one) => leads(own, one)).length + ways.filter((one) => leads(one, here)).length)
     if (cost + DISPLACED * displaced >= most) return
     let touched = 0, covered = 0, crossed = 0
     for (const { points, cost: each } of drawn) {

@@ -12,8 +12,11 @@ from pvsim.app.session.address import address_of
 from pvsim.app.session.state import State
 from pvsim.array.place import Place
 from pvsim.files.demo import read_demo
+from tests.app.left_open import left_open, left_open_pages
 from tests.app.rest import Rest
 from tests.looks import looks
+
+__all__ = ["left_open", "left_open_pages"]
 
 pytestmark = pytest.mark.usefixtures("kept_pages")
 
@@ -138,8 +141,8 @@ def said(page: Any) -> str:
         pytest.param("?lang=tlh", {"locale": "de-DE"}, "de", id="an address that cannot be"),
     ],
 )
-def test_the_page_speaks_as_it_is_asked_to(bench, query: str, options: Any, language: str) -> None:
-    page = bench.open(query, **options)
+def test_the_page_speaks_as_it_is_asked_to(left_open, query: str, options: Any, language: str) -> None:
+    page = left_open.open(query, **options)
     assert page.get_attribute("html", "lang") == language
     assert ("Generator" in said(page)) == (language == "de")
 
@@ -179,8 +182,8 @@ def test_the_address_keeps_a_language_that_it_asked_for_and_a_link_for_others_ha
 
 
 @pytest.mark.ui
-def test_two_people_at_once_are_each_answered_in_their_own_language(bench) -> None:
-    english, german = bench.open("?lang=en"), bench.open("?lang=de")
+def test_two_people_at_once_are_each_answered_in_their_own_language(left_open) -> None:
+    english, german = left_open.open(), left_open.open("?lang=de")
     for _turn in range(3):
         for page, haze, sun in ((english, "Haze", "Full sun"), (german, "Dunst", "Volle Sonne")):
             if not page.get_by_role("button", name=haze).is_visible():
@@ -192,8 +195,10 @@ def test_two_people_at_once_are_each_answered_in_their_own_language(bench) -> No
 
 
 @pytest.mark.ui
-def test_in_german_numbers_are_written_with_a_comma_and_read_with_either_mark(bench) -> None:
-    page = bench.open("?lang=de&level=cell")
+def test_in_german_numbers_are_written_with_a_comma_and_read_with_either_mark(left_open) -> None:
+    page = left_open.open("?lang=de")
+    show_level(4)(page)
+    page.locator(".board .overlay[data-drawn^='cell ']").wait_for(state="attached")
     page.get_by_test_id("menu-light").click()
     field = page.get_by_role("textbox", name="Bestrahlungsstärke in Modulebene")
     for typed, shown in (("812,5", "812,5"), ("612.5", "612,5"), ("1,125", "1,125")):
@@ -303,7 +308,10 @@ def walk(page: Any) -> Iterator[str]:
         ],
     ),
 )
-def test_no_text_is_cut_off_in_a_longer_language(bench, language: str, size: tuple[int, int]) -> None:
+def test_no_text_is_cut_off_in_a_longer_language_and_each_is_sent_through_the_catalogues(
+    bench, language: str, size: tuple[int, int]
+) -> None:
+    """In the pseudo-language, the longer one, each word has accents; a plain one was not sent through."""
     width, height = size
     rest = Rest()
     page = bench.open(
@@ -312,14 +320,17 @@ def test_no_text_is_cut_off_in_a_longer_language(bench, language: str, size: tup
         alone=True,
         first=rest.hear,
     )
-    cut = {}
+    cut, plain = {}, set()
     for name in walk(page):
         rest.wait(page)
         found = page.evaluate(CUT_TEXTS)
         if found:
             cut[name] = found
         assert page.evaluate("document.documentElement.scrollWidth") <= width, name
+        for text in page.evaluate(ALL_TEXTS) if language == "qps" else ():
+            plain |= set(re.findall(r"[A-Za-z']{4,}", text.replace(STEP, ""))) - NOT_TRANSLATED
     assert cut == {}
+    assert plain == set()
 
 
 @pytest.mark.ui
@@ -354,14 +365,3 @@ def test_no_text_of_a_lecture_is_cut_off_in_a_longer_language(
         else:
             page.keyboard.press("ArrowRight")
     assert cut == {}
-
-
-@pytest.mark.ui
-def test_every_text_is_sent_through_the_catalogues(bench) -> None:
-    """In the pseudo-language each word has accents; a plain one was not sent through."""
-    page = bench.open(f"?lang=qps&{eventful()}")
-    plain = set()
-    for _name in walk(page):
-        for text in page.evaluate(ALL_TEXTS):
-            plain |= set(re.findall(r"[A-Za-z']{4,}", text.replace(STEP, ""))) - NOT_TRANSLATED
-    assert plain == set()

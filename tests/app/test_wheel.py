@@ -14,6 +14,7 @@ from sysconfig import get_path
 
 import pytest
 
+from pvsim.circuit import kernel
 from tests.patience import PATIENCE_s
 
 pytestmark = pytest.mark.slow
@@ -21,6 +22,15 @@ pytestmark = pytest.mark.slow
 ROOT = Path(__file__).parents[2]
 NOT_SHIPPED = {".pyc"}
 BESIDE = ("lessons", "static")
+READ_ALL = """
+from pvsim.course.folder.course_reader import OWN_LESSONS, course_languages, read_course
+from pvsim.exercise.exercise_file import exercise_lessons, own_exercises
+from pvsim.files.face import face_css
+for language in course_languages(OWN_LESSONS):
+    assert read_course(OWN_LESSONS, language).problems == ()
+    assert all(own_exercises(lesson, language) for lesson in exercise_lessons())
+assert face_css()
+"""
 WHERE = "from pvsim.shipped import shipped; print(shipped('lessons'), shipped('static'), sep='\\n')"
 
 
@@ -72,22 +82,24 @@ def run(python, *arguments, **options):
     )
 
 
-def test_the_wheel_holds_every_file_of_the_package(wheel):
-    held = set(zipfile.ZipFile(wheel).namelist())
+def test_the_wheel_holds_every_file_of_the_package_as_it_is(wheel):
+    with zipfile.ZipFile(wheel) as archive:
+        held = {name: archive.read(name) for name in archive.namelist()}
     wanted = {
-        path.relative_to(ROOT).as_posix()
+        path.relative_to(ROOT).as_posix(): path
         for path in (ROOT / "pvsim").rglob("*")
         if path.is_file() and path.suffix not in NOT_SHIPPED
     }
-    assert not wanted - held
     for folder in BESIDE:  # in the checkout beside the package, in the wheel within it
-        wanted = {
-            f"pvsim/{path.relative_to(ROOT).as_posix()}"
+        inside = {
+            f"pvsim/{path.relative_to(ROOT).as_posix()}": path
             for path in (ROOT / folder).rglob("*")
             if path.is_file()
         }
-        assert wanted
-        assert not wanted - held
+        assert inside
+        wanted |= inside
+    assert not wanted.keys() - held.keys()
+    assert [name for name, path in wanted.items() if held[name] != path.read_bytes()] == []
     for suffix in (".md", ".toml", ".css", ".js", ".woff2", ".html", ".mo"):
         assert any(name.endswith(suffix) for name in held), f"no {suffix} in the wheel"
     assert not [name for name in held if name.startswith("tests")]
@@ -124,7 +136,8 @@ def test_an_editable_installation_has_those_of_the_checkout_and_no_old_copy(tmp_
     assert run(python, "-c", WHERE).stdout.split() == [str(ROOT / name) for name in BESIDE]
     for old in (site / "pvsim").glob("*/*"):
         assert not old.is_file() or old.write_text("old") == 3
-    assert run(python, "-m", "pvsim", "check").returncode == 0  # nothing reads the copies
+    done = run(python, "-c", READ_ALL)  # nothing reads the copies
+    assert (done.returncode, done.stderr) == (0, "")
 
 
 def test_a_checkout_that_is_not_installed_has_its_own(tmp_path):
@@ -136,7 +149,12 @@ def test_a_checkout_that_is_not_installed_has_its_own(tmp_path):
 
 
 def test_lessons_and_scenarios_of_the_wheel_are_in_order(installed):
-    done = run(installed, "-m", "pvsim", "check")
+    """Its lessons are those of the checkout, byte for byte: here they are read, and not played once more."""
+    done = run(installed, "-c", READ_ALL)
+    assert (done.returncode, done.stderr) == (0, "")
+    (package,) = {Path(line).parent for line in run(installed, "-c", WHERE).stdout.split()}
+    folders = [package / name for name in ("scenarios", "studies", "sheets")]
+    done = run(installed, "-m", "pvsim", "check", *folders)
     assert done.returncode == 0, done.stdout + done.stderr
     assert "all in order" in done.stdout
 
@@ -146,13 +164,18 @@ def test_the_installed_package_speaks_other_languages(installed):
     assert run(installed, "-c", code).stdout.strip() == "Anschlussdose"
 
 
+def test_the_installed_package_has_a_kernel_where_one_can_be_compiled(installed):
+    code = "from pvsim.circuit.kernel import is_compiled; print(is_compiled())"
+    assert run(installed, "-c", code).stdout.strip() == str(kernel.is_compiled())
+
+
 def test_the_command_is_installed(installed):
     done = run(installed.with_name("pvsim"), "solve", "workshop")
     assert done.returncode == 0, done.stderr
     assert "MPP" in done.stdout
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def address(installed):
     """Where the installed package serves its page."""
     process = subprocess.Popen(

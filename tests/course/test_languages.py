@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
+from functools import cache
 from html import unescape
 from pathlib import Path
 
@@ -12,7 +14,7 @@ pytest.importorskip("markdown_it", reason="lesson text is shown by the extra pvs
 
 from pvsim.course.folder.course_check import given_for
 from pvsim.course.folder.course_reader import OWN_LESSONS, course_languages, read_course
-from pvsim.course.lesson.audience import Audience, audience_of
+from pvsim.course.lesson.audience import audience_of
 from pvsim.course.lesson.lesson import ChoiceQuestion, Course, Lesson, NumberQuestion, Question, Step
 from pvsim.course.lesson.render import render
 from pvsim.course.number.evaluation import Readings
@@ -56,14 +58,27 @@ def texts_of(step: Step) -> tuple[str, ...]:
     return (*said, *feedbacks(step.predict), *feedbacks(step.observe))
 
 
-def shown_texts(lesson: Lesson, audience: Audience) -> list[str]:
+SHOWN: dict[tuple[int, str, str], tuple[str, ...]] = {}  # several tests look at the same texts
+
+
+def shown_texts(course: Course, lesson: Lesson, track: str = "") -> tuple[str, ...]:
     """All text of a lesson as it is shown when every step has been done, as HTML."""
-    first = solved(lesson.steps[0].start)
-    shown = [render(lesson.opening.text, Readings(first, first), audience)]
-    for step in lesson.steps:
-        here = Readings(solved(step.finish), solved(step.start))
-        shown += [render(text, here, audience) for text in texts_of(step)]
-    return [*shown, render(lesson.closing.text, Readings(first, first), audience)]
+    key = (id(course), lesson.slug, track)  # of those that are kept below
+    if key not in SHOWN:
+        audience = audience_of(course, lesson, track)
+        first = solved(lesson.steps[0].start)
+        shown = [render(lesson.opening.text, Readings(first, first), audience)]
+        for step in lesson.steps:
+            here = Readings(solved(step.finish), solved(step.start))
+            shown += [render(text, here, audience) for text in texts_of(step)]
+        SHOWN[key] = (*shown, render(lesson.closing.text, Readings(first, first), audience))
+    return SHOWN[key]
+
+
+def side_by_side(courses: dict[str, Course]) -> Iterator[tuple[Course, Lesson]]:
+    """Every lesson in one language after the other: what they have in common is solved once."""
+    for lessons in zip(*(course.lessons for course in courses.values()), strict=True):
+        yield from zip(courses.values(), lessons, strict=True)
 
 
 def sizes(html: str, language: str) -> list[str]:
@@ -80,32 +95,34 @@ def sizes(html: str, language: str) -> list[str]:
     return sorted(found)
 
 
+@cache
+def in_each_language(folder: Path) -> dict[str, Course]:
+    """A course in each of its languages, the one it is written in first."""
+    return {language: read_course(folder, language) for language in course_languages(folder)}
+
+
 @pytest.fixture(scope="module", params=["own", "small"])
 def courses(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> dict[str, Course]:
-    """A course in each of its languages, the one it is written in first."""
     own = request.param == "own"
-    folder: Path = OWN_LESSONS if own else write_whole_course(tmp_path_factory.mktemp("course"))
-    return {language: read_course(folder, language) for language in course_languages(folder)}
+    return in_each_language(OWN_LESSONS if own else write_whole_course(tmp_path_factory.mktemp("course")))
 
 
 def test_every_lesson_is_played_to_its_end_in_every_language(courses: dict[str, Course]) -> None:
     assert len(courses) > 1
-    for course in courses.values():
-        assert course.problems == ()
-        for lesson in course.lessons:
-            progress = play(lesson)
-            assert progress.page == len(lesson.steps) + 1
-            assert all(mark.done is not None for mark in progress.marks)
+    assert all(course.problems == () for course in courses.values())
+    for _course, lesson in side_by_side(courses):
+        progress = play(lesson)
+        assert progress.page == len(lesson.steps) + 1
+        assert all(mark.done is not None for mark in progress.marks)
 
 
 def test_every_text_is_shown_whole_on_every_track(courses: dict[str, Course]) -> None:
-    for course in courses.values():
-        for lesson in course.lessons:
-            for track in ("", *(one.id for one in course.tracks)):
-                html = "\n".join(shown_texts(lesson, audience_of(course, lesson, track)))
-                for raw in ("{{", "}}", "[[", "]]", "```", "no value", "kein Wert"):
-                    assert raw not in html, (lesson.file, raw)
-                assert '<details class="aside"' in html
+    for course, lesson in side_by_side(courses):
+        for track in ("", *(one.id for one in course.tracks)):
+            html = "\n".join(shown_texts(course, lesson, track))
+            for raw in ("{{", "}}", "[[", "]]", "```", "no value", "kein Wert"):
+                assert raw not in html, (lesson.file, raw)
+            assert '<details class="aside"' in html
 
 
 def test_every_language_computes_the_same_numbers_in_every_text(courses: dict[str, Course]) -> None:
@@ -113,12 +130,7 @@ def test_every_language_computes_the_same_numbers_in_every_text(courses: dict[st
     compared = 0
     for course in others:
         for mine, theirs in zip(course.lessons, original.lessons, strict=True):
-            pairs = zip(
-                shown_texts(mine, audience_of(course, mine)),
-                shown_texts(theirs, audience_of(original, theirs)),
-                strict=True,
-            )
-            for one, other in pairs:
+            for one, other in zip(shown_texts(course, mine), shown_texts(original, theirs), strict=True):
                 assert sizes(one, mine.language) == sizes(other, theirs.language), (mine.file, one, other)
                 compared += len(sizes(one, mine.language))
     assert compared > 3
@@ -126,21 +138,20 @@ def test_every_language_computes_the_same_numbers_in_every_text(courses: dict[st
 
 def test_a_german_text_has_no_decimal_point_and_an_english_one_no_comma(courses: dict[str, Course]) -> None:
     wrong = {"en": re.compile(r"\d,\d"), "de": re.compile(r"\d\.\d")}
-    for course in courses.values():
-        for lesson in course.lessons:
-            for html in shown_texts(lesson, audience_of(course, lesson)):
-                for number in _NUMBER.findall(html):
-                    assert not wrong[lesson.language].search(number), (lesson.file, number)
+    for course, lesson in side_by_side(courses):
+        for html in shown_texts(course, lesson):
+            for number in _NUMBER.findall(html):
+                assert not wrong[lesson.language].search(number), (lesson.file, number)
 
 
 @pytest.mark.parametrize("language", course_languages(OWN_LESSONS))
 def test_no_word_makes_a_range_vaguer_than_it_is(language: str) -> None:
     """A range says how much is known; "near 160 to 210" says it twice."""
-    course = read_course(OWN_LESSONS, language)
+    course = in_each_language(OWN_LESSONS)[language]
     before = [
         (lesson.slug, word)
         for lesson in course.lessons
-        for html in shown_texts(lesson, audience_of(course, lesson))
+        for html in shown_texts(course, lesson)
         for word in _RANGE.findall(html)
     ]
     assert len(before) > 3

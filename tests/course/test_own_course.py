@@ -9,8 +9,8 @@ from math import isfinite
 import pytest
 
 from pvsim.array.change import set_light
-from pvsim.course.folder.course_check import check_course, given_for
-from pvsim.course.folder.course_reader import OWN_LESSONS, own_course
+from pvsim.course.folder.course_check import given_for
+from pvsim.course.folder.course_reader import own_course
 from pvsim.course.lesson.lesson import ChoiceQuestion, Lesson, NumberQuestion, Step
 from pvsim.course.number.checks import all_hold
 from pvsim.course.number.evaluation import Readings, parse_number, show, value_of
@@ -18,6 +18,8 @@ from pvsim.course.number.solved_scenario import solved
 from pvsim.course.play import player
 from pvsim.course.play.answers import ChoiceAnswer, judge, read_answer, right_answer
 from pvsim.course.text.text_check import computed
+from pvsim.exercise import own_exercises
+from tests.once import check_of_all
 
 LESSONS = own_course().lessons
 STEPS = [
@@ -31,8 +33,15 @@ def readings(step: Step) -> Readings:
     return Readings(solved(step.finish), solved(step.start))
 
 
-def test_the_course_has_no_problems() -> None:
-    assert check_course(OWN_LESSONS) == []
+def test_the_course_has_no_problems(tmp_path_factory: pytest.TempPathFactory) -> None:
+    code, out, _err = check_of_all(tmp_path_factory)
+    assert code == 0, out
+    assert out.endswith(" files checked, all in order\n")
+
+
+def test_the_course_is_read_once_whether_its_language_is_named_or_not() -> None:
+    assert own_course() is own_course("en")
+    assert own_exercises("diode") is own_exercises("diode", "en")
 
 
 def test_the_lessons_are_there_in_their_order() -> None:

@@ -75,18 +75,24 @@ def test_what_stands_in_texts_and_comments_is_not_counted(quote: str) -> None:
     "sign", ['"', "'", '"""', "'''", '\\"', '"\\', "\"'", "#", "a.", "a .", "a ", '"a" .', '"a', "[", " "]
 )
 def test_no_text_makes_the_count_go_back(sign: str) -> None:
-    few, many = (_seconds(lambda n=n: read_toml("a = " + sign * (n // len(sign)))) for n in (20_000, 640_000))
-    assert many < 250.0 * max(few, 1e-3)  # 32 times as long; a search that goes back takes 1,024 times
+    few, many = ("a = " + sign * (n // len(sign)) for n in (20_000, 640_000))
+    assert does_not_go_back(read_toml, few, many, least_s=1e-3)
 
 
-def _seconds(work: Callable[[], object]) -> float:
-    """Time that this process was at work, of three goes the quickest; for comparing with itself alone."""
-    times = []
-    for _ in range(3):
-        begin = process_time()
-        work()
-        times.append(process_time() - begin)
-    return min(times)
+def does_not_go_back(read: Callable[[str], object], few: str, many: str, *, least_s: float) -> bool:
+    """Whether a text 32 times as long takes less than 250 times the work; who goes back takes 1,024 times.
+
+    In three goes at each the quickest counts, so the first go at the long one that is quick enough will do.
+    """
+    most_s = 250.0 * max(min(_seconds(read, few) for _ in range(3)), least_s)
+    return any(_seconds(read, many) < most_s for _ in range(3))
+
+
+def _seconds(read: Callable[[str], object], text: str) -> float:
+    """Time that this process was at work; for comparing with itself alone."""
+    begin = process_time()
+    read(text)
+    return process_time() - begin
 
 
 def names(table: str, count: int) -> str:
@@ -94,15 +100,15 @@ def names(table: str, count: int) -> str:
 
 
 WIDE: dict[str, tuple[Callable[[str], object], str]] = {
-    "a hundred thousand kinds of cell": (read_circuit, "format = 1\n" + names("cell_types", 100_000)),
+    "forty thousand kinds of cell": (read_circuit, "format = 1\n" + names("cell_types", 40_000)),
     "as many kinds as keys may be": (read_circuit, "format = 1\n" + names("cell_types", WIDEST)),
-    "sixty thousand columns": (read_study, HEAD + AXIS + names("columns", 60_000)),
+    "forty thousand columns": (read_study, HEAD + AXIS + names("columns", 40_000)),
     "as many columns as keys may be": (read_study, HEAD + AXIS + names("columns", WIDEST)),
-    "unknown keys of a scenario": (read_scenario, "format = 1\n" + names("array", 100_000)),
+    "unknown keys of a scenario": (read_scenario, "format = 1\n" + names("array", 40_000)),
     "columns of a curve": (read_curve, "voltage_V," * 100_000 + "current_A\n1,2\n"),
     "keys in JSON": (
         read_circuit,
-        '{"format": 1, "parts": {' + ",".join(f'"a{k}": 1' for k in range(99_000)) + "}}",
+        '{"format": 1, "parts": {' + ",".join(f'"a{k}": 1' for k in range(40_000)) + "}}",
     ),
     "JSON as deep as a well": (read_circuit, '{"a":' + "[" * 900 + "]" * 900 + "}"),
     "lessons of a workbook": (
@@ -120,7 +126,7 @@ def samples_course():
 
 @pytest.mark.parametrize(("read", "text"), WIDE.values(), ids=WIDE)
 def test_names_are_counted_before_they_are_looked_up(read: Callable[[str], object], text: str) -> None:
-    with most_calls(3_000_000), pytest.raises(PvsimError) as error:
+    with most_calls(1_200_000), pytest.raises(PvsimError) as error:  # parsing takes some 20 for each name
         read(text)
     assert len(str(error.value)) < 4_000
 
@@ -165,9 +171,10 @@ def test_unknown_keys_without_end_are_told_up_to_a_bound() -> None:
     ["# a{gap}b", "#{gap}a", "## {gap}#", "```{gap}a{gap}b", "~~~~ a{gap}b", "{gap}## a", "{gap}```"],
 )
 def test_no_line_of_a_lesson_makes_the_reader_go_back(line: str) -> None:
-    texts = (lesson_with(line.format(gap=" " * length)) for length in (3_000, 96_000))
-    few, many = (_seconds(lambda one=one: examine_lesson(one, "sample.md", samples.find)) for one in texts)
-    assert many < 250.0 * max(few, 2e-2)  # 32 times as long; a search that goes back takes 1,024 times
+    few, many = (lesson_with(line.format(gap=" " * length)) for length in (3_000, 96_000))
+    assert does_not_go_back(
+        lambda text: examine_lesson(text, "sample.md", samples.find), few, many, least_s=2e-2
+    )
 
 
 @pytest.mark.parametrize("length", [81, 250, 300, 5_000, 100_000])

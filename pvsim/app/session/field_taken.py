@@ -9,7 +9,7 @@ from dataclasses import replace
 
 from pvsim.app.session.bench_change import change_between
 from pvsim.app.session.field_work import FieldWork, Taken
-from pvsim.errors import PvsimError
+from pvsim.errors import OvertimeError, PvsimError
 from pvsim.field.search.act import Act
 from pvsim.field.search.plant import solved
 from pvsim.field.search.transcript import Line, Roof, do
@@ -71,11 +71,19 @@ def _with(roof: Roof, work: FieldWork, number: int) -> FieldWork:
 
 
 def _taken(roof: Roof, line: Line, number: int) -> Taken | None:
-    """What the line's readings were taken from; None where a planned module was left out."""
+    """What the line's readings were taken from; None where a planned module was left out.
+
+    Raises
+    ------
+    OvertimeError
+        If it is not solved within the time given.
+    """
     solution, place = solved(roof.scenario, line.plant), line.act.place
     take = take_thermogram if line.act.kind == "picture" else trace_curve
     try:
         shown = take(solution, place, serial=roof.seed, time_min=line.end_min, number=number)
+    except OvertimeError:
+        raise  # whoever asked has given it too little time, and will give it more
     except PvsimError:
         return None
     return Taken(number=number, place=place, shown=shown)

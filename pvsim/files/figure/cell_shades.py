@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -99,7 +100,8 @@ def is_dark(share: float) -> bool:
     return share < _DARK
 
 
+@lru_cache(maxsize=4096)  # most cells of an array are alike
 def _shade(share: float, darkest: _Colour, brightest: _Colour) -> str:
-    bounded = float(np.clip(share, 0.0, 1.0))
+    bounded = min(max(share, 0.0), 1.0)
     mixed = (round(a + bounded * (b - a)) for a, b in zip(darkest, brightest, strict=True))
     return "#" + "".join(f"{one:02X}" for one in mixed)

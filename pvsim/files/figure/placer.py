@@ -12,8 +12,9 @@ where text is measured and the plot is resized. Both give the same places to the
     ranks higher. A label of lower rank that stands there has to choose anew.
 4.  Of the open places it takes the cheapest: first the one that displaces fewest, then near to the point and
     on a side preferred; not on a line, be it a curve or a guide, and the less so the more of the line it
-    would cover; and not where the way to its point leads across a line, through another label or through
-    what is taken, nor where another label's way leads. To cross a guide is the least of these.
+    would cover; and not where the way to its point leads through another label or through what is taken, nor
+    where another label's way leads, which is worse than to lie on a thin line; nor where it leads across a
+    line. To cross a guide is the least of these.
 5.  Three rounds, then whoever was displaced or found nothing tries again, until nothing moves. If a label
     that need not stand has found but a dear place, on top of curves, the lowest in rank of these goes, and
     all choose anew.
@@ -41,7 +42,8 @@ _GAPS = (7, 14, 24, 38, 47, 56, 68, 80, 95, 110, 127, 145)
 _ROUNDS = 3
 _DEAREST = 260  # what a place may cost, unless the label must stand
 _WAY = (0.0, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9)
-_CROSSING, _CROSSING_GUIDE = 30, 10  # of its way by a line or a box, and by a guide, each time
+_CROSSING, _CROSSING_GUIDE = 30, 10  # of its way by a line, and by a guide, each time
+_THROUGH = 75  # words or a box that a way leads through, each time
 _TOUCHED, _COVERED, _COVERED_FAR = 60, 9, 14  # for each line that it lies on; for each point of it
 _CROWDED, _FAR, _STEP_px = 150, 40, 8
 _CLEAR_px = 2  # between two labels, and between a label and a point
@@ -143,8 +145,9 @@ def place(
     rank = {k: n for n, k in enumerate(by_rank)}
     places: list[Place | None] = [None] * len(wishes)
     gone: set[int] = set()
+    known: dict[tuple[Place | int | None, ...], Place | None] = {}  # most choose again among the same others
 
-    def choose(k: int) -> bool:
+    def look(k: int) -> Place | None:
         others = [(one.grown(_CLEAR_px), n) for n, one in enumerate(places) if one is not None and n != k]
         higher = [box for box, n in others if rank[n] < rank[k]]
         lower = [box for box, n in others if rank[n] > rank[k]]
@@ -152,11 +155,17 @@ def place(
         ways = np.array(leading).reshape(-1, len(_WAY), 2)
         closed = np.concatenate([kept, _sides(higher)])
         about = np.concatenate([kept, _sides([box for box, _n in others])])
-        found = _best(wishes[k], frame, drawn, closed, lower, about, ways)
+        return _best(wishes[k], frame, drawn, closed, lower, about, ways)
+
+    def choose(k: int) -> bool:
+        among = (k, *places[:k], *places[k + 1 :])
+        if among not in known:
+            known[among] = look(k)
+        found = known[among]
         if found is None:
             return False
-        for box, n in others:
-            if found.meets(box):
+        for n, one in enumerate(places):
+            if one is not None and n != k and found.meets(one.grown(_CLEAR_px)):
                 places[n] = None
         places[k] = found
         return True
@@ -234,15 +243,12 @@ def _best(
         return None
     best: Place | None = None
     displaces = 0
+    least = (inf, 0)  # what the best costs with what it displaces, and when it comes to be tried
     passed = about[~_inside(np.array([[wish.x, wish.y]]), about)]  # all but what lies on the point itself
 
-    def consider(x: float, y: float, cost: float) -> None:
-        nonlocal best, displaces
-        most = inf if best is None else best.cost + _DISPLACED * displaces
-        if cost >= most:
-            return
-        lefts, tops, rights, bottoms = closed.T
-        if ((x < rights) & (lefts < x + width) & (y < bottoms) & (tops < y + height)).any():
+    def consider(x: float, y: float, cost: float, turn: int) -> None:
+        nonlocal best, displaces, least
+        if (cost, turn) >= least:
             return
         here = Box(x=x, y=y, width=width, height=height)
         displaced = sum(here.meets(box) for box in lower)
@@ -250,39 +256,66 @@ def _best(
         crossings = int(_inside(way, passed).sum())
         at_x, at_y = ways[:, :, 0], ways[:, :, 1]
         through = (at_x > x) & (at_x < x + width) & (at_y > y) & (at_y < y + height)
-        cost += _CROSSING * (crossings + int(through.any(axis=1).sum()))
-        if cost + _DISPLACED * displaced >= most:
+        cost += _THROUGH * (crossings + int(through.any(axis=1).sum()))
+        if (cost + _DISPLACED * displaced, turn) >= least:
             return
         px, py = drawn.points[:, 0], drawn.points[:, 1]
         near = (px > x - _BESIDE_px) & (px < x + width + _BESIDE_px)
         covered = near & (py > y) & (py < y + height)
         touched = len(set(drawn.line[covered].tolist()))
         cost += _TOUCHED * touched + (_COVERED_FAR if wish.far else _COVERED) * int(covered.sum())
+        if (cost + _DISPLACED * displaced, turn) >= least:
+            return
         cost += _crossed(way, drawn)
-        if cost + _DISPLACED * displaced < most:
+        if (cost + _DISPLACED * displaced, turn) < least:
             best, displaces = Place(x=x, y=y, width=width, height=height, cost=cost), displaced
+            least = (cost + _DISPLACED * displaced, turn)
 
-    sides = [SIDES[side] for side in wish.prefer or range(len(SIDES))]
-    for gap in _GAPS[:1] if wish.near else _GAPS:
-        for order, (sx, sy) in enumerate([*sides, *(() if wish.near else _BETWEEN)]):
-            wanted_x = wish.x + sx * gap * (0.75 if sy else 1) - width * (0.5 - sx / 2)
-            wanted_y = wish.y + sy * gap * (0.75 if sx else 1) - height * (0.5 - sy / 2)
-            x, y = max(left, min(right, wanted_x)), max(top, min(bottom, wanted_y))
-            moved = _length(x - wanted_x, y - wanted_y)
-            if not wish.near or moved <= gap:
-                consider(x, y, order * 1.5 + gap * 0.6 + 4 * moved)
+    # What is closed is seen of many places at once. The cheapest are considered first, and beyond what the
+    # best costs none is better; of equals the first in turn stays.
+    lefts, tops, rights, bottoms = closed.T
+    places = np.array(_beside(wish, (left, right), (top, bottom))).reshape(-1, 3)
+    xs, ys = places[:, :1], places[:, 1:2]
+    shut = (xs < rights) & (lefts < xs + width) & (ys < bottoms) & (tops < ys + height)
+    costs = np.where(shut.any(axis=1), inf, places[:, 2])
+    for k in np.argsort(costs, kind="stable").tolist():
+        x, y, _cost = places[k].tolist()
+        if costs[k] > least[0] or costs[k] == inf:
+            break
+        consider(x, y, float(costs[k]), k)
     found: Place | None = best  # what consider() has put there
     if wish.near or (found is not None and not displaces and found.cost <= _CROWDED):
         return found
     columns, rows = _steps(left, right, 2 * _STEP_px), _steps(top, bottom, _STEP_px)
-    # Most of them are taken, which is seen of all at once: by their columns and by their rows.
-    lefts, tops, rights, bottoms = closed.T
+    # By their columns and by their rows.
     across = (columns[:, None] < rights) & (lefts < columns[:, None] + width)
     down = (rows[:, None] < bottoms) & (tops < rows[:, None] + height)
-    for row, column in np.argwhere(down.astype(float) @ across.T.astype(float) == 0.0).tolist():
-        x, y = float(columns[column]), float(rows[row])
-        consider(x, y, _FAR + 0.6 * _length(x + width / 2 - wish.x, y + height / 2 - wish.y))
+    at_row, at_column = np.nonzero(down.astype(float) @ across.T.astype(float) == 0.0)
+    x_free, y_free = columns[at_column], rows[at_row]
+    to_x, to_y = x_free + width / 2 - wish.x, y_free + height / 2 - wish.y
+    costs = _FAR + 0.6 * np.sqrt(to_x * to_x + to_y * to_y)
+    for k in np.argsort(costs, kind="stable").tolist():
+        if costs[k] > least[0]:
+            break
+        consider(float(x_free[k]), float(y_free[k]), float(costs[k]), len(places) + k)
     return best
+
+
+def _beside(
+    wish: Wish, across: tuple[float, float], down: tuple[float, float]
+) -> list[tuple[float, float, float]]:
+    """Places around a label's point in their turn, nearer ones first, and what each costs by itself."""
+    found = []
+    sides = [SIDES[side] for side in wish.prefer or range(len(SIDES))]
+    for gap in _GAPS[:1] if wish.near else _GAPS:
+        for order, (sx, sy) in enumerate([*sides, *(() if wish.near else _BETWEEN)]):
+            wanted_x = wish.x + sx * gap * (0.75 if sy else 1) - wish.width * (0.5 - sx / 2)
+            wanted_y = wish.y + sy * gap * (0.75 if sx else 1) - wish.height * (0.5 - sy / 2)
+            x, y = max(across[0], min(across[1], wanted_x)), max(down[0], min(down[1], wanted_y))
+            moved = _length(x - wanted_x, y - wanted_y)
+            if not wish.near or moved <= gap:
+                found.append((x, y, order * 1.5 + gap * 0.6 + 4 * moved))
+    return found
 
 
 def _steps(first: float, last: float, step: float) -> Floats:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import os
 import re
+from collections.abc import Iterator
 from typing import Any
 
 import pytest
@@ -18,13 +19,13 @@ from pvsim.course.lesson.lesson import ChoiceQuestion, Lesson, Question, Step
 from pvsim.course.number.evaluation import Readings, value_of
 from pvsim.course.number.solved_scenario import solved
 from pvsim.course.play.answers import judge, read_answer
+from tests.app.conftest import Bench
 
-pytestmark = [pytest.mark.ui, pytest.mark.slow, pytest.mark.usefixtures("kept_pages")]
+pytestmark = [pytest.mark.ui, pytest.mark.slow]
 
 LESSONS = own_course().lessons
 MOST_TABS = 200
 MOST_REGIONS = 6
-LEGS = 21  # of a stroke to and fro: more than a module has rows of cells
 
 # What is done on the bench in each step: (hand's method, its arguments).
 ACTS: dict[str, tuple[str, Any]] = {
@@ -96,7 +97,7 @@ ACTS: dict[str, tuple[str, Any]] = {
     "long-shadow/on-its-side": ("set_day", ("remove", "")),
     "find-it/alike": ("touch_part", "2/4/d1"),
     "find-it/halves": ("search", ("1/3/s2", "cell-open")),
-    "find-it/cloth": ("touch_cells", [f"2/6/{cell}" for cell in range(21, 41)]),
+    "find-it/cloth": ("stroke", ["2/6/21", "2/6/30", "2/6/31", "2/6/40"]),
     "find-it/two-strings": ("search", ("2/4/s2", "diode-short")),
     "back-side/white-gravel": ("set_field", ("light", "Rear irradiance, for bifacial modules", "150")),
 }
@@ -156,27 +157,36 @@ class Mouse:
 
     def touch_part(self, place: str) -> None:
         """To the place by the address box, then a click on it."""
-        self.write(self.page.locator("#roof input[name=place]"), place)
-        self.page.locator("#roof").get_by_role("button", name="Go").click()
+        self.go(place)
         part(self.page, place).click()
 
+    def go(self, place: str) -> None:
+        self.write(self.page.locator("#roof input[name=place]"), place)
+        self.page.locator("#roof").get_by_role("button", name="Go").click()
+
     def touch_modules(self, places: list[str]) -> None:
-        """One stroke to and fro over the modules of each string; a click where one is enough."""
+        """One stroke over the modules of each string, taken whole from afar; a click where one is enough."""
         show_array(self, self.page)
         for string in dict.fromkeys(place.split("/")[0] for place in places):
             row = [place for place in places if place.startswith(string + "/")]
             first, last = (part(self.page, place).bounding_box() for place in (row[0], row[-1]))
-            left, right = first["x"] + 0.07 * first["width"], last["x"] + 0.95 * last["width"]
-            top, height = first["y"], first["height"]
-            self.page.mouse.move(left, top + 0.04 * height)  # well inside the first cell
+            y = first["y"] + 0.04 * first["height"]
+            self.page.mouse.move(first["x"] + 0.07 * first["width"], y)  # well inside the first cell
             self.page.mouse.down()
             if len(row) > 1:
-                for leg in range(LEGS):
-                    y = top + height * (0.04 + 0.92 * leg / (LEGS - 1))
-                    ends = (left, right) if leg % 2 == 0 else (right, left)
-                    for x in ends:
-                        self.page.mouse.move(x, y, steps=3)
+                self.page.mouse.move(last["x"] + 0.95 * last["width"], y, steps=len(row))
             self.page.mouse.up()
+
+    def stroke(self, corners: list[str]) -> None:
+        """To the first by the address box, then one stroke from corner to corner of a module's loop."""
+        self.go(corners[0])
+        boxes = [part(self.page, place).bounding_box() for place in corners]
+        middles = [(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2) for box in boxes]
+        self.page.mouse.move(*middles[0])
+        self.page.mouse.down()
+        for middle in middles[1:]:
+            self.page.mouse.move(*middle, steps=4)
+        self.page.mouse.up()
 
 
 class Keys:
@@ -262,6 +272,12 @@ class Keys:
         target.and_(self.page.locator("[tabindex='0']")).wait_for(state="attached")
         self.reach(target)
         self.page.keyboard.press("Space")
+
+    def stroke(self, corners: list[str]) -> None:
+        """From cell to cell, Space on each, from the first of the corners to the last."""
+        module, _, first = corners[0].rpartition("/")
+        for cell in range(int(first), int(corners[-1].rpartition("/")[2]) + 1):
+            self.touch_part(f"{module}/{cell}")
 
     def touch_modules(self, places: list[str]) -> None:
         """From module to module with arrows, Space on each."""
@@ -402,9 +418,6 @@ def act(hand: Hand, page: Any, key: str) -> None:
         set_day(hand, page, *what)
     elif verb == "search":
         search(hand, page, *what)
-    elif verb == "touch_cells":
-        for place in what:
-            hand.touch_part(place)
     else:
         getattr(hand, verb)(what)
 
@@ -479,15 +492,58 @@ HELD = [
 ]
 
 
-@pytest.mark.parametrize(("lesson", "hands"), HELD)
-def test_a_lesson_is_held(bench: Any, lesson: Lesson, hands: type[Mouse] | type[Keys]) -> None:
-    page = bench.open()
-    hand = hands(page)
+class Lectern:
+    """Lessons are held one after the other, on a page of the mouse's and one of the keys'."""
+
+    def __init__(self, bench: Bench) -> None:
+        self.bench = bench
+        self._left: dict[type[Hand], Hand] = {}
+
+    def take(self, hands: type[Hand]) -> Hand:
+        """A hand at the contents of the course, in large type."""
+        hand = self._left.pop(hands, None)
+        if hand is None:
+            hand = hands(self.bench.open())
+            large_type(hand, hand.page)
+        else:
+            hand.press(hand.page.locator("#lesson [data-act=contents]").first)
+        return hand
+
+    def leave(self, hand: Hand) -> None:
+        """For the next lesson; a page on which one went wrong is not left."""
+        self._left[type(hand)] = hand
+
+
+@pytest.fixture(scope="module")
+def lecterns(browser: Any, served: Any, kept_pages: Any) -> Iterator[Lectern]:
+    bench = Bench(browser, served, kept_pages)
+    yield Lectern(bench)
+    bench.close()
+
+
+@pytest.fixture
+def lectern(lecterns: Lectern) -> Iterator[Lectern]:
+    """Pages that must stay on this machine and must not complain."""
+    yield lecterns
+    outside, complaints = list(lecterns.bench.outside), list(lecterns.bench.complaints)
+    lecterns.bench.outside.clear()
+    lecterns.bench.complaints.clear()
+    assert outside == [], "the page asked for something outside this machine"
+    assert complaints == [], "the page complained in the browser's console"
+
+
+def large_type(hand: Hand, page: Any) -> None:
     if isinstance(hand, Keys):
         page.keyboard.press("l")
     else:
         hand.press(page.get_by_role("button", name="Large type"))
     page.wait_for_function("document.documentElement.dataset.large === 'true'")
+
+
+@pytest.mark.parametrize(("lesson", "hands"), HELD)
+def test_a_lesson_is_held(lectern: Lectern, lesson: Lesson, hands: type[Mouse] | type[Keys]) -> None:
+    hand = lectern.take(hands)
+    page = hand.page
     hand.press(page.locator(f"#lesson [data-slug={lesson.slug}]"))
     page.locator("#lesson .sheet[data-kind=opening]").wait_for(state="attached")
     next_page(hand, page)
@@ -501,3 +557,4 @@ def test_a_lesson_is_held(bench: Any, lesson: Lesson, hands: type[Mouse] | type[
     assert marks.count() == len(lesson.steps)
     assert page.locator("#lesson .result--wrong").count() == 1  # the first prediction, on purpose
     page.wait_for_function(f"location.search.includes('lesson={lesson.slug}')")
+    lectern.leave(hand)

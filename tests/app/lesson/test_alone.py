@@ -106,7 +106,7 @@ def test_a_lesson_is_walked_through_with_keys_alone_and_nothing_is_hidden(
     assert page.evaluate(CUT) == []
 
 
-def test_a_lesson_is_played_with_a_finger_left_and_taken_to_another_phone(bench, tmp_path) -> None:
+def test_a_lesson_is_played_with_a_finger_left_taken_to_another_phone_and_damaged(bench, tmp_path) -> None:
     page = bench.open(**FINGER)
     hand = Finger(page)
     begin(hand, page)
@@ -133,6 +133,7 @@ def test_a_lesson_is_played_with_a_finger_left_and_taken_to_another_phone(bench,
         hand.press(region(page).get_by_role("button", name="Save it as a file"))
     path = tmp_path / "workbook.json"
     download.value.save_as(path)
+    a_damaged_step_costs_that_step_alone(bench, page)
 
     other = bench.open(**FINGER)
     with other.expect_file_chooser() as chooser:
@@ -175,29 +176,16 @@ def test_a_workbook_that_cannot_be_read_is_set_aside_and_can_be_saved(bench, tmp
     assert page.evaluate("localStorage.getItem('pvsim.workbook.unread')") is None
 
 
-def test_a_damaged_step_costs_that_step_alone(bench) -> None:
-    page = bench.open()
-    hand = Mouse(page)
-    begin(hand, page)
-    for number, step in enumerate(LESSON.steps[:2]):
-        play(hand, page, LESSON, step, first=number == 0)
-        next_page(hand, page)
-    page.wait_for_function(
-        """() => {
-          const {lessons} = JSON.parse(localStorage.getItem("pvsim.workbook"))
-          return Object.keys(lessons["hungry-cell"].steps).length === 2
-        }"""
-    )
+def a_damaged_step_costs_that_step_alone(bench: Any, page: Any) -> None:
     whole = json.loads(page.evaluate("localStorage.getItem('pvsim.workbook')"))
+    assert set(whole["lessons"][LESSON.slug]["steps"]) == {step.id for step in LESSON.steps}
     whole["lessons"][LESSON.slug]["steps"][LESSON.steps[0].id] = ["damaged"]
-    context = page.context
-    page.close()
-    page = context.new_page()
     page.goto(bench.served.url + "assets/mark.svg")  # a page of the same origin that keeps nothing itself
+    page.evaluate("sessionStorage.clear()")  # as in a tab of its own
     page.evaluate("text => localStorage.setItem('pvsim.workbook', text)", json.dumps(whole))
     bench.go(page, f"?lesson={LESSON.slug}/2")
     sheet(page, "explain").wait_for(state="attached")
-    region(page).locator(".dot").nth(1).click()
+    region(page).locator(".dot").nth(1).tap()
     sheet(page, "predict").wait_for(state="attached")
 
 

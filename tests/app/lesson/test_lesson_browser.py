@@ -38,8 +38,16 @@ def focused_text(page: Any) -> str:
     )
 
 
-def test_a_step_is_played_by_keyboard_alone(bench) -> None:
+def test_a_step_is_played_by_keyboard_alone_the_next_on_the_drawing_and_nothing_is_cut(bench) -> None:
     page = bench.open()
+    a_step_is_played_by_keyboard_alone(page)
+    region(page).get_by_role("button", name="Contents").click()
+    a_click_on_the_drawing_gets_the_act_done_and_what_is_typed_then_survives_another(page)
+    region(page).get_by_role("button", name="Contents").click()
+    nothing_is_cut_and_every_control_can_be_hit(page)
+
+
+def a_step_is_played_by_keyboard_alone(page: Any) -> None:
     region(page).get_by_role("button", name="One cell's curve").focus()
     page.keyboard.press("Enter")
     begin_button = region(page).get_by_role("button", name="Begin")
@@ -69,8 +77,7 @@ def test_a_step_is_played_by_keyboard_alone(bench) -> None:
     assert region(page).get_by_text("voltage follows the light").is_visible()
 
 
-def test_a_click_on_the_drawing_gets_the_act_done(bench) -> None:
-    page = bench.open()
+def a_click_on_the_drawing_gets_the_act_done_and_what_is_typed_then_survives_another(page: Any) -> None:
     begin(page, "The cell that eats power")
     cell = page.get_by_role("gridcell", name="Cell 14").first
     cell.click()
@@ -80,13 +87,21 @@ def test_a_click_on_the_drawing_gets_the_act_done(bench) -> None:
     region(page).get_by_text("Not done yet.").wait_for()
     page.get_by_role("gridcell", name="Cell 14").first.click()
     region(page).get_by_text("Done.", exact=True).wait_for()
+    field = region(page).get_by_role("textbox")
+    field.wait_for()
+    field.fill("\u2212159")
+    page.get_by_role("gridcell", name="Cell 30").first.click()  # a second cell: the array moved on
+    region(page).get_by_role("button", name="Put it back").wait_for()
+    assert field.input_value() == "\u2212159"
 
 
-def test_what_answers_the_prediction_is_out_of_sight_until_it_is_given(bench) -> None:
+def test_a_lesson_comes_with_its_address_and_what_answers_its_prediction_is_out_of_sight(bench) -> None:
     first = next(one for one in own_course().lessons if one.slug == "four-deaths").steps[0]
     here = Readings(solved(first.start), solved(first.start))
     power = f"{value_of(parse_expression('now[1/1/14].p_mp_W'), here):.2f}"  # of the cell that will fail
     page = bench.open("?lesson=four-deaths/1")
+    page.locator("#lesson").get_by_text(first.title).first.wait_for()
+    page.locator("#lesson").get_by_role("button", name="Store prediction").wait_for()
     cell = page.get_by_role("gridcell", name="Cell 14").first
     cell.filter(visible=True).wait_for()
     page.locator("#curves > .cover").wait_for()
@@ -111,20 +126,6 @@ def test_what_answers_the_prediction_is_out_of_sight_until_it_is_given(bench) ->
     region_.get_by_role("button", name="Store prediction").click()
     page.locator("#curves > .cover").wait_for(state="hidden")
     page.locator("#curves").get_by_text(power).first.wait_for()
-
-
-def test_what_is_typed_survives_a_change_of_the_array(bench) -> None:
-    page = bench.open()
-    begin(page, "The cell that eats power")
-    region(page).get_by_role("textbox").fill("5.7")
-    region(page).get_by_role("button", name="Store prediction").click()
-    region(page).get_by_role("button", name="Do it for me").click()
-    field = region(page).get_by_role("textbox")
-    field.wait_for()
-    field.fill("\u2212159")
-    page.get_by_role("gridcell", name="Cell 30").first.click()  # a second cell: the array moved on
-    region(page).get_by_role("button", name="Put it back").wait_for()
-    assert field.input_value() == "\u2212159"
 
 
 def test_the_columns_of_a_table_stand_apart_on_a_phone(bench) -> None:
@@ -167,19 +168,6 @@ def test_the_columns_of_a_table_stand_apart_on_a_phone(bench) -> None:
     assert min(gaps) >= 6
 
 
-def test_an_answer_that_cannot_be_read_is_told_at_its_field(bench) -> None:
-    page = bench.open()
-    begin(page, "One cell's curve")
-    field = region(page).get_by_role("textbox")
-    field.fill("half")
-    field.press("Enter")
-    region(page).get_by_role("alert").filter(has_text="no number").wait_for()
-    assert field.get_attribute("aria-invalid") == "true"
-    region(page).get_by_role("button", name="Store prediction").click()
-    region(page).get_by_role("alert").filter(has_text="no number").wait_for()
-    assert field.input_value() == "half", "what was typed stays to be mended"
-
-
 def predict(page: Any) -> None:
     """Store some prediction, right or wrong, on the step that is open."""
     region(page).get_by_role("textbox").or_(region(page).get_by_role("radio")).first.wait_for()
@@ -191,25 +179,22 @@ def predict(page: Any) -> None:
     region(page).get_by_role("button", name="Do it for me").wait_for()
 
 
-def test_the_lesson_is_in_the_address_and_comes_back_with_it(bench) -> None:
-    page = bench.open("?lesson=diode/1")
-    region(page).get_by_text("Now with diodes").first.wait_for()
-    region(page).get_by_role("button", name="Store prediction").wait_for()
-
-
-@pytest.mark.parametrize(
-    ("size", "storage"),
-    [
-        pytest.param({"width": 1280, "height": 720}, {}, id="projector"),
-        pytest.param({"width": 1280, "height": 720}, {"large": "true"}, id="projector-large-type"),
-        pytest.param(PHONE, {}, id="phone"),
-    ],
-)
-def test_nothing_is_cut_and_every_control_can_be_hit(
-    bench, size: dict[str, int], storage: dict[str, str]
-) -> None:
-    page = bench.open(size=size, kept=storage)
+def nothing_is_cut_and_every_control_can_be_hit(page: Any) -> None:
     begin(page, "Big here, small there")
+    held_to_its_room(page)
+    page.set_viewport_size(PHONE)
+    page.wait_for_function("innerWidth === 390")
+    held_to_its_room(page)
+
+
+def test_nothing_is_cut_in_large_type_that_the_browser_has_kept(bench) -> None:
+    page = bench.open(kept={"large": "true"})
+    begin(page, "Big here, small there")
+    held_to_its_room(page)
+
+
+def held_to_its_room(page: Any) -> None:
+    """Nothing of the lesson is wider than its room, or too small to be hit."""
     measured = region(page).evaluate(
         """region => {
           const root = [...region.querySelectorAll("*")].map(one => one.shadowRoot).filter(Boolean)
@@ -224,7 +209,7 @@ def test_nothing_is_cut_and_every_control_can_be_hit(
         }"""
     )
     assert measured == {"small": [], "cut": [], "over": 0}
-    assert page.evaluate("document.documentElement.scrollWidth") <= size["width"]
+    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
 
 
 def test_work_is_kept_in_the_browser_and_goes_to_another_one_as_a_file(bench, tmp_path) -> None:
@@ -255,10 +240,9 @@ def test_work_is_kept_in_the_browser_and_goes_to_another_one_as_a_file(bench, tm
     assert region(other).get_by_role("button", name="Go on where you left").count() == 0
 
 
-def test_work_kept_earlier_is_taken_in_before_anything_is_written_over_it(bench) -> None:
+def test_an_answer_that_cannot_be_read_is_told_and_work_kept_earlier_is_taken_in_first(bench) -> None:
     kept = (
-        '{"at":"","format":1,"lessons":{"another-course":{"page":3,"steps":{"a":{"tries":2}}}},'
-        '"pvsim":"0"}'
+        '{"at":"","format":1,"lessons":{"another-course":{"page":3,"steps":{"a":{"tries":2}}}},"pvsim":"0"}'
     )
     page = bench.open(kept={"workbook": kept})
     begin(page, "One cell's curve")
@@ -268,13 +252,44 @@ def test_work_kept_earlier_is_taken_in_before_anything_is_written_over_it(bench)
           return at === "one-cell" && lessons["another-course"].steps.a.tries === 2
         }"""
     )
+    field = region(page).get_by_role("textbox")
+    field.fill("half")
+    field.press("Enter")
+    region(page).get_by_role("alert").filter(has_text="no number").wait_for()
+    assert field.get_attribute("aria-invalid") == "true"
+    region(page).get_by_role("button", name="Store prediction").click()
+    region(page).get_by_role("alert").filter(has_text="no number").wait_for()
+    assert field.input_value() == "half", "what was typed stays to be mended"
 
 
-def test_work_kept_earlier_is_taken_in_before_the_page_is_drawn_to_the_end(bench) -> None:
-    """The page says that it is drawn long after its parts begin to speak; what they say counts at once."""
+def test_work_kept_earlier_is_taken_in_before_the_page_is_drawn_and_stays_if_it_is_not_taken_in(
+    bench,
+) -> None:
     page = bench.open(alone=True)
     begin(page, "One cell's curve")
     predict(page)
+    a_page_that_took_nothing_in_leaves_what_is_kept_as_it_is(bench, page)
+    work_is_taken_in_before_the_page_is_drawn_to_the_end(bench, page)
+
+
+def a_page_that_took_nothing_in_leaves_what_is_kept_as_it_is(bench: Any, page: Any) -> None:
+    kept = page.evaluate("localStorage.getItem('pvsim.workbook')")
+    # A server that answers, and does nothing of what it was asked until its page has another name.
+    page.add_init_script("""
+      const send = WebSocket.prototype.send
+      if (window.name !== "heard") WebSocket.prototype.send = function (text) {
+        return send.call(this, String(text).replace('["do","recall"]', '["do","shrug"]'))
+      }
+    """)
+    bench.go(page)
+    page.get_by_test_id("said").or_(page.get_by_role("alert")).filter(has_text="Reload the page").wait_for()
+    bench.go(page)
+    assert page.evaluate("localStorage.getItem('pvsim.workbook')") == kept
+    page.evaluate("window.name = 'heard'")
+
+
+def work_is_taken_in_before_the_page_is_drawn_to_the_end(bench: Any, page: Any) -> None:
+    """The page says that it is drawn long after its parts begin to speak; what they say counts at once."""
     late = []
 
     def hold_back(socket) -> None:
@@ -295,24 +310,6 @@ def test_work_kept_earlier_is_taken_in_before_the_page_is_drawn_to_the_end(bench
     region(page).get_by_role("button", name="Go on where you left").click()
     region(page).get_by_role("button", name="Do it for me").wait_for()
     assert late, "the page never said that it was drawn"
-
-
-def test_a_page_that_took_nothing_in_leaves_what_is_kept_as_it_is(bench) -> None:
-    page = bench.open(alone=True)
-    begin(page, "One cell's curve")
-    predict(page)
-    kept = page.evaluate("localStorage.getItem('pvsim.workbook')")
-    # A server that answers, and does nothing of what it was asked.
-    page.add_init_script("""
-      const send = WebSocket.prototype.send
-      WebSocket.prototype.send = function (text) {
-        return send.call(this, String(text).replace('["do","recall"]', '["do","shrug"]'))
-      }
-    """)
-    bench.go(page)
-    page.get_by_test_id("said").or_(page.get_by_role("alert")).filter(has_text="Reload the page").wait_for()
-    bench.go(page)
-    assert page.evaluate("localStorage.getItem('pvsim.workbook')") == kept
 
 
 def test_two_tabs_take_in_each_others_work_and_come_to_rest(bench) -> None:

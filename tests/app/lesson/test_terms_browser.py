@@ -36,9 +36,36 @@ def meaning(page: Any) -> Any:
     return page.get_by_role("tooltip")
 
 
-def test_a_term_shows_its_meaning_to_the_mouse_and_lets_it_in(bench) -> None:
+def test_a_term_shows_its_meaning_to_keys_and_mouse_and_an_aside_stays_open(bench) -> None:
     page = bench.open("?lesson=sample/1")
     observe(page)
+    a_term_shows_its_meaning_to_the_keyboard_and_goes_by_escape(page)
+    a_term_shows_its_meaning_to_the_mouse_and_lets_it_in(page)
+    an_aside_stays_open_while_the_array_is_changed(page)
+
+
+def a_term_shows_its_meaning_to_the_keyboard_and_goes_by_escape(page: Any) -> None:
+    page.keyboard.press("Tab")  # from the heading of the phase that has just opened
+    assert focused_text(page) == "bypass diodes"
+    meaning(page).get_by_text("lets current pass it by").wait_for()
+    term = region(page).get_by_role("button", name="bypass diodes")
+    assert term.get_attribute("aria-expanded") == "true"
+    described = term.get_attribute("aria-describedby")
+    assert meaning(page).get_attribute("id") == described
+    page.keyboard.press("Escape")
+    meaning(page).wait_for(state="hidden")
+    assert focused_text(page) == "bypass diodes"
+    assert term.get_attribute("aria-expanded") == "false"
+    page.keyboard.press("Enter")
+    meaning(page).wait_for()
+    page.keyboard.press("Space")
+    meaning(page).wait_for(state="hidden")
+    page.keyboard.press("Enter")
+    page.keyboard.press("Tab")
+    meaning(page).wait_for(state="hidden")
+
+
+def a_term_shows_its_meaning_to_the_mouse_and_lets_it_in(page: Any) -> None:
     term = region(page).get_by_role("button", name="bypass diodes")
     term.hover()
     meaning(page).get_by_text("lets current pass it by").wait_for()
@@ -60,51 +87,7 @@ def test_a_term_shows_its_meaning_to_the_mouse_and_lets_it_in(bench) -> None:
     meaning(page).wait_for(state="hidden")
 
 
-def test_a_term_shows_its_meaning_to_the_keyboard_and_goes_by_escape(bench) -> None:
-    page = bench.open("?lesson=sample/1")
-    observe(page)
-    page.keyboard.press("Tab")  # from the heading of the phase that has just opened
-    assert focused_text(page) == "bypass diodes"
-    meaning(page).get_by_text("lets current pass it by").wait_for()
-    term = region(page).get_by_role("button", name="bypass diodes")
-    assert term.get_attribute("aria-expanded") == "true"
-    described = term.get_attribute("aria-describedby")
-    assert meaning(page).get_attribute("id") == described
-    page.keyboard.press("Escape")
-    meaning(page).wait_for(state="hidden")
-    assert focused_text(page) == "bypass diodes"
-    assert term.get_attribute("aria-expanded") == "false"
-    page.keyboard.press("Enter")
-    meaning(page).wait_for()
-    page.keyboard.press("Space")
-    meaning(page).wait_for(state="hidden")
-    page.keyboard.press("Enter")
-    page.keyboard.press("Tab")
-    meaning(page).wait_for(state="hidden")
-
-
-def test_a_term_is_tapped_on_a_phone_and_stays_within_the_screen(bench) -> None:
-    page = bench.open("?lesson=sample/1", size=PHONE, has_touch=True, is_mobile=True)
-    observe(page)
-    term = region(page).get_by_role("button", name="bypass diodes")
-    term.tap()
-    meaning(page).get_by_text("lets current pass it by").wait_for()
-    box = meaning(page).bounding_box()
-    assert box["x"] >= 0
-    assert box["x"] + box["width"] <= PHONE["width"]
-    assert box["y"] + box["height"] <= PHONE["height"]
-    assert term.bounding_box()["height"] >= 24
-    term.tap()
-    meaning(page).wait_for(state="hidden")
-    term.tap()
-    meaning(page).wait_for()
-    region(page).get_by_text("What do the").tap(position={"x": 4, "y": 4})
-    meaning(page).wait_for(state="hidden")
-
-
-def test_an_aside_stays_open_while_the_array_is_changed(bench) -> None:
-    page = bench.open("?lesson=sample/1")
-    observe(page)
+def an_aside_stays_open_while_the_array_is_changed(page: Any) -> None:
     region(page).get_by_role("radio").first.check()
     region(page).get_by_role("button", name="Answer").click()
     title = region(page).get_by_text("With paper and pencil")
@@ -119,36 +102,20 @@ def test_an_aside_stays_open_while_the_array_is_changed(bench) -> None:
     inside.wait_for(state="hidden")
 
 
-def test_the_track_is_chosen_by_keyboard_and_comes_back_with_the_browser(bench) -> None:
+def test_the_glossary_is_read_and_the_track_is_chosen_by_keys_and_pressed_and_the_lesson_follows(
+    bench,
+) -> None:
     page = bench.open()
-    region(page).get_by_role("radio", name="Both").focus()
-    page.keyboard.press("ArrowUp")
-    region(page).get_by_text("You stand on the roof.").wait_for()
-    page.wait_for_function("JSON.parse(localStorage.getItem('pvsim.workbook'))?.track === 'installer'")
-    page.keyboard.press("ArrowUp")  # the focus is still there
-    page.wait_for_function("JSON.parse(localStorage.getItem('pvsim.workbook')).track === 'student'")
-    bench.go(page)
-    region(page).get_by_text("You want to know why.").wait_for()
-    assert region(page).get_by_role("radio", name="Student").is_checked()
-
-
-@pytest.mark.parametrize("size", [{"width": 1280, "height": 720}, PHONE], ids=["desk", "phone"])
-def test_the_track_is_pressed_and_the_lesson_follows(bench, size: dict[str, int]) -> None:
-    touch = {"has_touch": True, "is_mobile": True} if size == PHONE else {}
-    page = bench.open(size=size, **touch)
-    choice = region(page).get_by_text("Installer", exact=True)
-    choice.tap() if touch else choice.click()
-    region(page).get_by_text("You stand on the roof.").wait_for()
+    the_glossary_is_read_by_keyboard_and_leads_from_term_to_term(page)
+    the_track_is_chosen_by_keyboard_and_comes_back_with_the_browser(bench, page)
+    region(page).get_by_text("Installer", exact=True).click()
+    installer_is_kept(page)
     bench.go(page, "?lesson=sample/1")
     observe(page)
-    region(page).get_by_role("radio").first.check()
-    region(page).get_by_role("button", name="Answer").click()
-    region(page).get_by_text("Measure it.").wait_for()
-    assert region(page).get_by_text("With paper and pencil").count() == 0
+    what_is_for_installers_is_there_alone(page)
 
 
-def test_the_glossary_is_read_by_keyboard_and_leads_from_term_to_term(bench) -> None:
-    page = bench.open()
+def the_glossary_is_read_by_keyboard_and_leads_from_term_to_term(page: Any) -> None:
     region(page).get_by_role("button", name="Glossary").focus()
     page.keyboard.press("Enter")
     region(page).get_by_role("button", name="Contents").wait_for()
@@ -158,3 +125,54 @@ def test_the_glossary_is_read_by_keyboard_and_leads_from_term_to_term(bench) -> 
     assert focused_text(page) == "substring"
     region(page).get_by_role("button", name="Contents").click()
     region(page).get_by_role("button", name="Glossary").wait_for()
+
+
+def the_track_is_chosen_by_keyboard_and_comes_back_with_the_browser(bench: Any, page: Any) -> None:
+    region(page).get_by_role("radio", name="Both").focus()
+    page.keyboard.press("ArrowUp")
+    installer_is_kept(page)
+    page.keyboard.press("ArrowUp")  # the focus is still there
+    page.wait_for_function("JSON.parse(localStorage.getItem('pvsim.workbook')).track === 'student'")
+    bench.go(page)
+    region(page).get_by_text("You want to know why.").wait_for()
+    assert region(page).get_by_role("radio", name="Student").is_checked()
+
+
+def installer_is_kept(page: Any) -> None:
+    """The choice is seen at once, and in the browser's store when the page has heard of it."""
+    region(page).get_by_text("You stand on the roof.").wait_for()
+    page.wait_for_function("JSON.parse(localStorage.getItem('pvsim.workbook'))?.track === 'installer'")
+
+
+def what_is_for_installers_is_there_alone(page: Any) -> None:
+    region(page).get_by_role("radio").first.check()
+    region(page).get_by_role("button", name="Answer").click()
+    region(page).get_by_text("Measure it.").wait_for()
+    assert region(page).get_by_text("With paper and pencil").count() == 0
+
+
+def test_on_a_phone_track_and_term_are_tapped_and_the_meaning_stays_within_the_screen(bench) -> None:
+    page = bench.open(size=PHONE, has_touch=True, is_mobile=True)
+    region(page).get_by_text("Installer", exact=True).tap()
+    installer_is_kept(page)
+    bench.go(page, "?lesson=sample/1")
+    observe(page)
+    a_term_is_tapped_and_its_meaning_stays_within_the_screen(page)
+    what_is_for_installers_is_there_alone(page)
+
+
+def a_term_is_tapped_and_its_meaning_stays_within_the_screen(page: Any) -> None:
+    term = region(page).get_by_role("button", name="bypass diodes")
+    term.tap()
+    meaning(page).get_by_text("lets current pass it by").wait_for()
+    box = meaning(page).bounding_box()
+    assert box["x"] >= 0
+    assert box["x"] + box["width"] <= PHONE["width"]
+    assert box["y"] + box["height"] <= PHONE["height"]
+    assert term.bounding_box()["height"] >= 24
+    term.tap()
+    meaning(page).wait_for(state="hidden")
+    term.tap()
+    meaning(page).wait_for()
+    region(page).get_by_text("What do the").tap(position={"x": 4, "y": 4})
+    meaning(page).wait_for(state="hidden")

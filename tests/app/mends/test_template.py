@@ -46,7 +46,7 @@ def test_opening_lays_a_component_out_once_for_a_picture(bench):
 def test_a_template_does_not_write_itself_out_and_carries_a_new_word_each_time():
     pages = [MendedTemplate("<html>{{ nonce }}</html>") for _ in range(2)]
     assert repr(pages[0]) == "MendedTemplate"
-    words = {page._init_doc().template_variables["nonce"] for page in pages}
+    words = {page._init_doc(Document()).template_variables["nonce"] for page in pages}
     assert len(words) == 2
     assert min(map(len, words)) >= 20
 
@@ -59,11 +59,11 @@ def test_models_are_looked_for_once_for_a_whole_page(monkeypatch):
     page = MendedTemplate("<html></html>")
     for k in range(6):
         page.add_panel(f"part{k}", pn.pane.HTML("x"))
-    page._init_doc()
+    page._init_doc(Document())
     assert len(counted) <= 2
     counted.clear()
     plain = pn.Template("<html></html>")
     for k in range(6):
         plain.add_panel(f"part{k}", pn.pane.HTML("x"))
-    plain._init_doc()
+    plain._init_doc(Document())
     assert len(counted) > 2  # or the mend is not needed any more

@@ -32,7 +32,7 @@ CORNER = (630, 670)  # nothing is there
 START = """
 async ({ css, scene, now, words }) => {
   const ears = {}
-  window.sent = []
+  const sent = window.sent = []
   // What came from the server belongs to the page below: who changes it is told so by an error.
   window.still = (value) => {
     if (value && typeof value === "object") Object.values(Object.freeze(value)).forEach(window.still)
@@ -41,7 +41,7 @@ async ({ css, scene, now, words }) => {
   window.model = {
     scene: still(scene), now: still(now), words: still(words),
     on: (name, run) => { ears[name] = run },
-    send_msg: (message) => window.sent.push(JSON.parse(JSON.stringify(message))),
+    send_msg: (message) => sent.push(JSON.parse(JSON.stringify(message))),
   }
   window.fire = (name, value) => ears[name]?.(value)
   const { render } = await import("/roof/roof.js")
@@ -56,6 +56,17 @@ async ({ css, scene, now, words }) => {
   await window.settled()
 }
 """
+# What was drawn lets go of the page and makes room for another drawing; the modules stay.
+CLEAR = """() => {
+  window.fire?.("remove")
+  document.body.replaceChildren(Object.assign(document.createElement("div"), { id: "host" }))
+  scrollTo(0, 0)
+}"""
+TAKE = """async () => {
+  const messages = window.sent.splice(0)
+  if (!messages.length) await window.settled()
+  return messages
+}"""
 
 
 class Shelf(BaseHTTPRequestHandler):
@@ -116,13 +127,12 @@ class Drawing:
     def answer(self) -> int:
         """Answer until the browser has no more to say; gives back how many messages there were."""
         count = 0
-        while messages := self.page.evaluate("window.sent.splice(0)"):
+        while messages := self.page.evaluate(TAKE):
             for message in messages:
                 count += 1
                 self.heard.append(message)
                 self.view.root._handle_msg(message)
             self.push()
-        self.page.evaluate("window.settled()")
         return count
 
     def push(self) -> None:
@@ -144,8 +154,8 @@ class Drawing:
         self.answers.clear()
 
     def cell(self, number: int) -> Any:
-        """A cell of the module seen from near."""
-        return self.page.get_by_role("gridcell", name=f"cell {number},")
+        """A cell of the module seen from near; by role and name, as the browser is quicker to find it."""
+        return self.page.locator(f"[role=gridcell][aria-label^='cell {number},']")
 
     def centre(self, number: int) -> tuple[float, float]:
         """The middle of a cell on the screen."""
@@ -174,40 +184,47 @@ def a_page(browser: Any, **options: Any) -> Any:
     return context.new_page()
 
 
-def empty(page: Any, here: str) -> Iterator[Any]:
-    """The page loaded anew; what it complains about fails the test."""
+def heard(page: Any) -> Iterator[Any]:
+    """The page; what it complains about fails the test."""
     complaints: list[str] = []
 
     def hear(error: Any) -> None:
         complaints.append(str(error))
 
     page.on("pageerror", hear)
-    page.goto(here)
     yield page
     page.remove_listener("pageerror", hear)
     assert complaints == []
 
 
+def cleared(page: Any) -> Any:
+    """A page left by another test, with nothing on it."""
+    page.mouse.up()
+    page.mouse.move(*CORNER)
+    page.evaluate(CLEAR)
+    return page
+
+
 @pytest.fixture(scope="module")
-def kept_page(browser: Any) -> Iterator[Any]:
+def kept_page(browser: Any, here: str) -> Iterator[Any]:
     """One page for the tests of this file, which keeps the scripts."""
     page = a_page(browser)
+    page.goto(here)
     yield page
     page.context.close()
 
 
 @pytest.fixture
-def page(kept_page: Any, here: str) -> Iterator[Any]:
-    kept_page.mouse.up()
-    kept_page.mouse.move(*CORNER)
-    yield from empty(kept_page, here)
+def page(kept_page: Any) -> Iterator[Any]:
+    yield from heard(cleared(kept_page))
 
 
 @pytest.fixture
 def own_page(browser: Any, here: str) -> Iterator[Any]:
     """A page of the test's own, whose clock or whose browser it changes."""
     page = a_page(browser)
-    yield from empty(page, here)
+    page.goto(here)
+    yield from heard(page)
     page.context.close()
 
 
@@ -338,6 +355,7 @@ def test_the_address_box_goes_to_a_cell_and_says_when_there_is_none(far: Drawing
     far.answer()
     assert far.state.focus == Place(2, 3, cell=14)
     assert far.cell(14).count() == 1
+    assert far.focused().startswith("cell 14,")
     box.fill("2/9/14")
     box.press("Enter")
     far.answer()
@@ -352,6 +370,13 @@ def test_the_address_box_goes_to_a_cell_and_says_when_there_is_none(far: Drawing
     box.press("Enter")
     far.answer()
     assert box.input_value() == "2/1"
+    box.fill("1/2")
+    box.press("Enter")
+    box.fill("2/2")  # whoever types the next place before the answer is here stays there
+    far.answer()
+    assert far.state.focus.module == 2
+    assert box.input_value() == "2/2"
+    assert far.focused() == "Go to a place"
 
 
 def test_a_click_shades_at_once_and_the_answer_agrees(near: Drawing) -> None:
@@ -819,7 +844,8 @@ def test_a_shadow_obeys_the_keys(far: Drawing) -> None:
     far.page.get_by_role("button", name="pole", exact=True).click()
     far.answer()
     start = far.state.scenario.light.shadows[0]
-    far.page.get_by_role("button", name="1 pole").focus()
+    made = far.page.get_by_role("button", name="1 pole")
+    assert made.evaluate("one => one === one.getRootNode().activeElement")
     far.press("ArrowRight", "ArrowRight", "Shift+ArrowDown", "]", "Shift+]", "Alt+ArrowRight")
     now = far.state.scenario.light.shadows[0]
     assert now.x_m == pytest.approx(start.x_m + 0.02)
@@ -946,12 +972,18 @@ class Finger:
         self._session.send("Input.dispatchTouchEvent", {"type": type, "touchPoints": at})
 
 
-@pytest.fixture
-def finger(browser: Any, here: str) -> Iterator[Finger]:
+@pytest.fixture(scope="module")
+def kept_finger(browser: Any, here: str) -> Iterator[Finger]:
     page = a_page(browser, viewport={"width": 640, "height": 500}, has_touch=True)
     page.goto(here)
     yield Finger(page)
     page.context.close()
+
+
+@pytest.fixture
+def finger(kept_finger: Finger) -> Iterator[Finger]:
+    for _page in heard(cleared(kept_finger.page)):
+        yield kept_finger
 
 
 @pytest.mark.parametrize("tray", ["Shade", "Mend"])

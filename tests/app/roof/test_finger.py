@@ -53,8 +53,8 @@ def read(page: Any) -> str:
     return text
 
 
-def test_a_swipe_that_begins_on_the_plot_scrolls_the_page_and_moves_no_point(bench: Any) -> None:
-    page = bench.open(**FINGER)
+def test_a_swipe_that_begins_on_the_plot_scrolls_the_page_and_moves_no_point(left_open: Any) -> None:
+    page = left_open.open(**FINGER)
     page.locator("#curves .handle").first.wait_for(state="attached")
     before, text = read(page), said(page)
     x, y = middle(page.locator("#curves .hit").first)
@@ -66,8 +66,8 @@ def test_a_swipe_that_begins_on_the_plot_scrolls_the_page_and_moves_no_point(ben
     assert (read(page), said(page)) == (before, text)
 
 
-def test_the_handle_is_dragged_as_far_as_the_finger_goes(bench: Any) -> None:
-    page = bench.open(**FINGER)
+def test_the_handle_is_dragged_as_far_as_the_finger_goes(left_open: Any) -> None:
+    page = left_open.open(**FINGER)
     handle = page.locator("#curves .handle").first
     handle.wait_for(state="attached")
     x, y = middle(handle)
@@ -86,8 +86,8 @@ def test_the_handle_is_dragged_as_far_as_the_finger_goes(bench: Any) -> None:
 
 
 @pytest.mark.parametrize("menu", ["light", "weather", "operation", "array"])
-def test_a_panel_is_a_sheet_from_below_that_leaves_the_curves_in_sight(bench: Any, menu: str) -> None:
-    page = bench.open(**FINGER)
+def test_a_panel_is_a_sheet_from_below_that_leaves_the_curves_in_sight(left_open: Any, menu: str) -> None:
+    page = left_open.open(**FINGER)
     page.get_by_test_id(f"menu-{menu}").tap()
     panel = page.locator(f".panel--{menu}")
     panel.wait_for()
@@ -97,8 +97,8 @@ def test_a_panel_is_a_sheet_from_below_that_leaves_the_curves_in_sight(bench: An
     assert sheet["width"] == PHONE["width"]
 
 
-def test_a_tap_beside_a_sheet_closes_it_and_does_nothing_else(bench: Any) -> None:
-    page = bench.open(**FINGER)
+def test_a_tap_beside_a_sheet_closes_it_and_does_nothing_else(left_open: Any) -> None:
+    page = left_open.open(**FINGER)
     page.evaluate("document.getElementById('roof').scrollIntoView()")
     page.get_by_test_id("menu-weather").dispatch_event("click")
     page.locator(".panel--weather").wait_for()
@@ -126,7 +126,9 @@ def test_an_act_brings_the_panel_it_is_done_with(bench: Any) -> None:
     page.get_by_role("textbox", name="In-plane irradiance", exact=True).wait_for()
 
 
-def test_an_act_brings_the_drawing_it_is_done_in(bench: Any) -> None:
+def test_an_act_brings_its_drawing_and_the_text_stays_where_it_is_while_the_lesson_is_drawn_anew(
+    bench: Any,
+) -> None:
     page = bench.open("?lesson=hungry-cell/1", **FINGER)
     region = predicted(page, "hungry-cell", "6")
     region.locator("[data-act=reach]").tap()
@@ -135,11 +137,7 @@ def test_an_act_brings_the_drawing_it_is_done_in(bench: Any) -> None:
         " return top > 250 && top < 420 }"
     )
 
-
-def test_the_text_stays_where_it_is_while_the_lesson_is_drawn_anew(bench: Any) -> None:
-    """The act is done elsewhere on the page: the text that is being read must not go from under the eyes."""
-    page = bench.open("?lesson=hungry-cell/1", **FINGER)
-    region = predicted(page, "hungry-cell", "6")
+    # The act is done elsewhere on the page: the text that is being read must not go from under the eyes.
     page.evaluate("document.querySelector('#lesson').scrollIntoView(); scrollBy(0, 120)")
     page.evaluate(FRAMES)
     place = region.locator("[data-phase=predict] .phase__title")
@@ -149,11 +147,11 @@ def test_the_text_stays_where_it_is_while_the_lesson_is_drawn_anew(bench: Any) -
     page.locator("#roof").get_by_role("gridcell", name="Cell 14").first.dispatch_event("focus")
     page.keyboard.press("Control+z")
     page.evaluate(FRAMES)
-    assert abs(place.bounding_box()["y"] - before) < 2
+    assert abs(place.bounding_box()["y"] - before) < 2, "the text went from under the eyes"
 
 
-def test_a_caution_does_not_hide_the_cell_it_is_about(bench: Any) -> None:
-    page = bench.open(**FINGER)
+def test_a_caution_does_not_hide_the_cell_it_is_about(left_open: Any) -> None:
+    page = left_open.open(**FINGER)
     cell = page.locator("#roof").get_by_role("gridcell", name="cell 27,").first
     cell.scroll_into_view_if_needed()
     page.touchscreen.tap(*middle(cell))

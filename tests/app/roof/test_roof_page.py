@@ -14,6 +14,13 @@ from tests.looks import looks
 pytestmark = [pytest.mark.ui, pytest.mark.usefixtures("kept_pages")]
 
 
+CONTROLS = """all => all.map(one => {
+  const { width, height } = one.getBoundingClientRect()
+  const name = one.ariaLabel || one.textContent || one.closest("label")?.textContent
+  return [name, width, height, one.outerHTML]
+})"""
+
+
 def cell(page: Any, number: int) -> Any:
     """A cell of the module seen from near."""
     return page.get_by_role("gridcell", name=f"cell {number},")
@@ -24,19 +31,45 @@ def centre(page: Any, number: int) -> tuple[float, float]:
     return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
 
 
-def test_a_click_on_a_cell_is_said_and_changes_the_curves(bench) -> None:
-    page = bench.open()
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_every_control_of_the_drawing_has_a_name_and_room_for_a_finger(left_open, scheme: str) -> None:
+    page = left_open.open(color_scheme=scheme)
+    for tray in ("Look", "Break", "Mend", "Shadows", "Shade"):  # the last is in hand when the page opens
+        button = page.get_by_role("button", name=tray, exact=True)
+        button.click()
+        button.and_(page.locator("[aria-pressed=true]")).wait_for()
+        controls = page.get_by_test_id("roof").locator("button:visible, input:visible").evaluate_all(CONTROLS)
+        assert controls
+        for name, width, height, text in controls:
+            assert name, text
+            assert height >= 24, name
+            assert width >= 24, name
+
+
+def test_the_theme_reaches_the_colours_of_the_cells(left_open) -> None:
+    light, dark = left_open.open(color_scheme="light"), left_open.open(color_scheme="dark")
+    fill = "one => one.style.fill"
+    pale = cell(light, 5).evaluate(fill)
+    # The server learns from the page which theme its browser likes; the cells follow its answer.
+    ask = f"([one, pale]) => ({fill})(one) !== pale"
+    dark.wait_for_function(ask, arg=[cell(dark, 5).element_handle(), pale])
+    assert cell(light, 5).evaluate(fill) == pale
+
+
+def test_a_click_on_a_cell_is_said_and_changes_the_curves_and_no_other_session_feels_it(left_open) -> None:
+    page, other = left_open.open(color_scheme="light"), left_open.open(color_scheme="dark")
     page.mouse.click(*centre(page, 14))
     said = page.get_by_test_id("said").filter(has_text="cell 14 shaded to 20")
     said.wait_for()
     cell(page, 14).and_(page.locator("[aria-label*='eats power']")).wait_for()
+    assert "1000 W/m²" in cell(other, 14).get_attribute("aria-label")
     page.mouse.click(*centre(page, 14))
     page.get_by_test_id("said").filter(has_text="cell 14 in full light").wait_for()
     cell(page, 14).and_(page.locator("[aria-label*='1000 W/m²']")).wait_for()
 
 
-def test_the_whole_lecture_move_works_by_keys_alone(bench) -> None:
-    page = bench.open()
+def test_the_whole_lecture_move_works_by_keys_alone(left_open) -> None:
+    page = left_open.open()
     cell(page, 1).focus()
     for key in ("ArrowDown", "ArrowDown", "Space"):
         page.keyboard.press(key)
@@ -52,7 +85,6 @@ def test_the_whole_lecture_move_works_by_keys_alone(bench) -> None:
 
 
 def test_on_the_wire_no_message_goes_out_before_the_last_one_is_answered(bench) -> None:
-    page = bench.open(alone=True)
     talks: dict[str, list[str]] = defaultdict(list)  # by part of the page
 
     def listen(socket: Any) -> None:
@@ -64,8 +96,7 @@ def test_on_the_wire_no_message_goes_out_before_the_last_one_is_answered(bench) 
         for part in re.findall(data, frame if isinstance(frame, str) else ""):
             talks[part].append(what)
 
-    page.on("websocket", listen)
-    bench.go(page)  # again, now with an ear on the wire
+    page = bench.open(alone=True, first=lambda page: page.on("websocket", listen))
     start, end = centre(page, 1), centre(page, 60)
     page.mouse.move(*start)
     page.mouse.down()
@@ -80,15 +111,8 @@ def test_on_the_wire_no_message_goes_out_before_the_last_one_is_answered(bench) 
         assert talk.count("number") < 60
 
 
-def test_a_second_session_does_not_feel_what_the_first_one_does(bench) -> None:
-    first, second = bench.open(), bench.open()
-    first.mouse.click(*centre(first, 14))
-    first.get_by_test_id("said").filter(has_text="cell 14 shaded").wait_for()
-    assert "1000 W/m²" in cell(second, 14).get_attribute("aria-label")
-
-
-def test_on_a_phone_every_cell_is_large_enough_to_touch(bench) -> None:
-    page = bench.open(size={"width": 390, "height": 844}, has_touch=True, is_mobile=True)
+def test_on_a_phone_every_cell_is_large_enough_to_touch(left_open) -> None:
+    page = left_open.open(size={"width": 390, "height": 844}, has_touch=True, is_mobile=True)
     box = cell(page, 33).bounding_box()
     assert box["width"] >= 24  # CSS px: WCAG 2.5.8
     assert box["height"] >= 24
@@ -99,31 +123,6 @@ def test_on_a_phone_every_cell_is_large_enough_to_touch(bench) -> None:
     page.evaluate("window.scrollBy(0, 200)")  # out from under the curves, which stay at the top
     page.touchscreen.tap(*centre(page, 33))
     page.get_by_test_id("said").filter(has_text="cell 33 shaded to 20").wait_for()
-
-
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_every_control_of_the_drawing_has_a_name_and_room_for_a_finger(bench, scheme: str) -> None:
-    page = bench.open(color_scheme=scheme)
-    for tray in ("Look", "Shade", "Break", "Mend", "Shadows"):
-        page.get_by_role("button", name=tray, exact=True).click()
-        controls = page.get_by_test_id("roof").locator("button:visible, input:visible").all()
-        assert controls
-        for one in controls:
-            box = one.bounding_box()
-            name = one.evaluate("e => e.ariaLabel || e.textContent || e.closest('label')?.textContent")
-            assert name, one.evaluate("e => e.outerHTML")
-            assert box["height"] >= 24, name
-            assert box["width"] >= 24, name
-
-
-def test_the_theme_reaches_the_colours_of_the_cells(bench) -> None:
-    light, dark = bench.open(color_scheme="light"), bench.open(color_scheme="dark")
-    fill = "one => one.style.fill"
-    pale = cell(light, 5).evaluate(fill)
-    # The server learns from the page which theme its browser likes; the cells follow its answer.
-    ask = f"([one, pale]) => ({fill})(one) !== pale"
-    dark.wait_for_function(ask, arg=[cell(dark, 5).element_handle(), pale])
-    assert cell(light, 5).evaluate(fill) == pale
 
 
 SPOT = """roof => {
@@ -189,8 +188,8 @@ def test_no_tool_hint_caution_or_refusal_moves_a_cell(bench, size, language: str
     assert len(seen) > 20
 
 
-def test_numbers_of_the_tools_are_understood_with_a_comma_or_explained(bench) -> None:
-    page = bench.open()
+def test_numbers_of_the_tools_are_understood_with_a_comma_or_explained(left_open) -> None:
+    page = left_open.open()
     page.get_by_role("button", name="Shade", exact=True).click()
     share = page.get_by_role("textbox", name="Another share of light")
     for typed in ("150", "abc", "-5", "1e99"):

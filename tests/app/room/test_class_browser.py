@@ -184,8 +184,31 @@ def test_a_lecturer_s_page_and_three_phones_go_through_a_poll_with_two_rounds(br
         thread.join(PATIENCE_s)
 
 
-def test_a_number_is_typed_with_a_comma_and_a_slip_is_told(devices, taught):
+def test_a_phone_answers_by_keys_types_a_number_is_the_same_when_loaded_again_and_keeps_nothing_else(
+    devices, taught
+):
     page = phone(devices, taught)
+    a_question_is_answered_by_keyboard_alone(page, taught)
+    a_number_is_typed_with_a_comma_and_a_slip_is_told(page, taught)
+    a_page_loaded_again_is_the_same_phone_with_its_answer(page, taught)
+    assert page.context.cookies() == []
+    assert page.evaluate("localStorage.length") == 0
+    word = f"pvsim.voter.{taught.get('code')}"
+    assert page.evaluate("Object.keys(sessionStorage)") == [word], "a random word in that tab"
+
+
+def a_question_is_answered_by_keyboard_alone(page, taught):
+    taught.do("ask", CHOICE)
+    page.get_by_role("radio").first.wait_for(state="attached")
+    page.keyboard.press("Tab")
+    page.keyboard.press("Space")
+    kept(page)
+    page.keyboard.press("ArrowDown")
+    page.wait_for_function(KEPT_SECOND)
+    assert counts(taught) == [(0, 1, 0)]
+
+
+def a_number_is_typed_with_a_comma_and_a_slip_is_told(page, taught):
     taught.do("ask", NUMBER)
     field = page.get_by_label("Your number")
     field.fill("many")
@@ -215,8 +238,7 @@ def test_an_answer_given_without_a_connection_is_sent_when_it_is_back(devices, t
     assert counts(taught) == [(0, 0, 1)]
 
 
-def test_a_page_loaded_again_is_the_same_phone_with_its_answer(devices, taught):
-    page = phone(devices, taught)
+def a_page_loaded_again_is_the_same_phone_with_its_answer(page, taught):
     taught.do("ask", CHOICE)
     page.get_by_role("radio").nth(1).check()
     kept(page)
@@ -228,41 +250,25 @@ def test_a_page_loaded_again_is_the_same_phone_with_its_answer(devices, taught):
     assert counts(taught) == [(1, 0, 0)]
 
 
-def test_nothing_is_kept_in_the_browser_but_a_random_word_in_that_tab(devices, taught):
-    page = phone(devices, taught)
-    taught.do("ask", CHOICE)
-    page.get_by_role("radio").nth(1).check()
-    kept(page)
-    assert page.context.cookies() == []
-    assert page.evaluate("localStorage.length") == 0
-    assert page.evaluate("Object.keys(sessionStorage)") == [f"pvsim.voter.{taught.get('code')}"]
+def test_everything_to_press_is_large_and_nothing_is_wider_than_the_phone(devices, taught):
+    code, page = devices.open("join"), phone(devices, taught)
+    for sheet, kind in ((CHOICE, "radio"), (NUMBER, "text")):
+        taught.do("ask", sheet)
+        page.locator(f"#answers input[type={kind}]").first.wait_for(state="attached")
+        for size in (PHONE, SMALL):
+            for one in (code, page):
+                is_large_and_within(one, size)
 
 
-@pytest.mark.parametrize("size", [PHONE, SMALL], ids=["390", "320"])
-@pytest.mark.parametrize("sheet", [CHOICE, NUMBER], ids=["choice", "number"])
-def test_everything_to_press_is_large_and_nothing_is_wider_than_the_phone(devices, taught, size, sheet):
-    pages = [devices.open("join", size), phone(devices, taught, size=size)]
-    taught.do("ask", sheet)
-    pages[1].locator("#answers input").first.wait_for(state="attached")
-    for page in pages:
-        assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
-        targets = page.locator("button:visible, label.choice:visible, input[type=text]:visible").all()
-        assert targets
-        for target in targets:
-            box = target.bounding_box()
-            assert min(box["width"], box["height"]) >= TARGET_px
-
-
-def test_a_question_can_be_answered_by_keyboard_alone(devices, taught):
-    page = phone(devices, taught)
-    taught.do("ask", CHOICE)
-    page.get_by_role("radio").first.wait_for(state="attached")
-    page.keyboard.press("Tab")
-    page.keyboard.press("Space")
-    kept(page)
-    page.keyboard.press("ArrowDown")
-    page.wait_for_function(KEPT_SECOND)
-    assert counts(taught) == [(0, 1, 0)]
+def is_large_and_within(page, size):
+    page.set_viewport_size(size)
+    page.wait_for_function("width => innerWidth === width", arg=size["width"])
+    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), (page.url, size)
+    targets = page.locator("button:visible, label.choice:visible, input[type=text]:visible").all()
+    assert targets
+    for target in targets:
+        box = target.bounding_box()
+        assert min(box["width"], box["height"]) >= TARGET_px, (page.url, size)
 
 
 def test_the_phone_follows_the_device_to_dark_and_uses_the_page_s_own_type(devices, taught):

@@ -16,14 +16,31 @@ from tornado.httpclient import HTTPClientError
 from tornado.websocket import WebSocketClosedError, websocket_connect
 
 from pvsim.app.door.admission import MOST_WAITING, WAIT_s, WRONG_1_s
+from pvsim.app.room.hub import Hub
 from pvsim.app.room.phone import PATIENCE, PhoneSocket
 from pvsim.app.room.plain_page import MAX_MESSAGE
 from pvsim.errors import StoreError
 from pvsim.store.room import ALPHABET
 from tests.store.conftest import CHOICE, NUMBER
 
-from .conftest import VOTER, meet  # isort: skip
+from .conftest import VOTER, Class, meet  # isort: skip
 from tests.patience import PATIENCE_s
+
+
+@pytest.fixture(scope="module")
+def open_house(tmp_path_factory):
+    """A server for one class after the other."""
+    served = Class(Hub(f"sqlite:///{tmp_path_factory.mktemp('house') / 'classes.sqlite'}"))
+    yield served
+    served.stop()
+
+
+@pytest.fixture
+def evening(open_house):
+    """A new class, on a server that has had others; for tests that leave the server as it was."""
+    open_house.do("open", "Evening class")
+    yield open_house
+    open_house.do("close")
 
 
 def read(url, **headers):
@@ -37,31 +54,31 @@ def read(url, **headers):
             return error.read().decode("utf-8"), error.headers
 
 
-def test_a_class_answers_twice_on_phones(taught):
+def test_a_class_answers_twice_on_phones(evening):
     async def lesson(join):
         phones = [await join(one) for one in range(3)]
-        await asyncio.to_thread(taught.do, "ask", CHOICE)
+        await asyncio.to_thread(evening.do, "ask", CHOICE)
         for phone, value in zip(phones, (0, 0, 1), strict=True):
             poll = await phone.hear_poll()
             assert poll["choices"] == CHOICE["choices"]
             about = {"poll": poll["id"], "round": 1}
             await phone.say({"do": "answer", **about, "value": value})
             assert await phone.hear("kept") == {**about, "value": value}
-        await asyncio.to_thread(taught.do, "stop")
+        await asyncio.to_thread(evening.do, "stop")
         for phone in phones:
             await phone.hear_poll(asking=False)
-        await asyncio.to_thread(taught.do, "again")
+        await asyncio.to_thread(evening.do, "again")
         for phone in phones:
             poll = await phone.hear_poll()
             assert poll["round"] == 2
             await phone.say({"do": "answer", "poll": poll["id"], "round": 2, "value": 1})
             await phone.hear("kept")
-        await asyncio.to_thread(taught.do, "close")
+        await asyncio.to_thread(evening.do, "close")
         for phone in phones:
             assert (await phone.hear("room")) == {"open": False, "poll": None}
 
-    meet(taught, lesson)
-    tally = taught.hub.store().look(taught.get("code")).tally
+    meet(evening, lesson)
+    tally = evening.hub.store().look(evening.get("code")).tally
     assert [one.counts for one in tally.rounds] == [(2, 1, 0), (0, 3, 0)]
 
 
@@ -69,8 +86,8 @@ def test_a_class_answers_twice_on_phones(taught):
     ("typed", "value"),
     [("0.6", 0.6), ("0,6 V", 0.6), ("−600 mV", -0.6), ("  12 ", 12.0), (",5", 0.5), ("1e1", 10.0)],
 )
-def test_a_number_may_be_typed_with_either_decimal_mark_and_its_unit(taught, typed, value):
-    taught.do("ask", NUMBER)
+def test_a_number_may_be_typed_with_either_decimal_mark_and_its_unit(evening, typed, value):
+    evening.do("ask", NUMBER)
 
     async def lesson(join):
         phone = await join()
@@ -79,12 +96,12 @@ def test_a_number_may_be_typed_with_either_decimal_mark_and_its_unit(taught, typ
         await phone.say({"do": "answer", "poll": poll["id"], "round": 1, "value": typed})
         assert (await phone.hear("kept"))["value"] == pytest.approx(value)
 
-    meet(taught, lesson)
+    meet(evening, lesson)
 
 
 @pytest.mark.parametrize("typed", ["", "many", "1,234", "5 A", "nan", "1e999", "1" * 60, 7, None, ["1"]])
-def test_what_is_no_number_is_refused_with_a_reason(taught, typed):
-    taught.do("ask", NUMBER)
+def test_what_is_no_number_is_refused_with_a_reason(evening, typed):
+    evening.do("ask", NUMBER)
 
     async def lesson(join):
         phone = await join()
@@ -93,12 +110,12 @@ def test_what_is_no_number_is_refused_with_a_reason(taught, typed):
         assert await phone.hear("refused") == {"poll": poll["id"], "round": 1}
         assert len(phone.heard[-1]["why"]) > 20
 
-    meet(taught, lesson)
-    assert taught.hub.store().tally(taught.get("poll")).rounds[0].phones == 0
+    meet(evening, lesson)
+    assert evening.hub.store().tally(evening.get("poll")).rounds[0].phones == 0
 
 
-def test_a_phone_that_comes_back_is_told_what_it_had_answered(taught):
-    taught.do("ask", CHOICE)
+def test_a_phone_that_comes_back_is_told_what_it_had_answered(evening):
+    evening.do("ask", CHOICE)
 
     async def lesson(join):
         phone = await join(5)
@@ -117,8 +134,8 @@ def test_a_phone_that_comes_back_is_told_what_it_had_answered(taught):
         await other.hear("kept")
         assert not any("known" in one for one in other.heard)
 
-    meet(taught, lesson)
-    assert taught.hub.store().tally(taught.get("poll")).rounds[0].counts == (1, 1, 0)
+    meet(evening, lesson)
+    assert evening.hub.store().tally(evening.get("poll")).rounds[0].counts == (1, 1, 0)
 
 
 ODD = [
@@ -147,8 +164,8 @@ WRONG = [3, -1, 1.5, True, "0", None, [0], {"a": 1}, 10**40, "<script>alert(1)</
 
 
 @pytest.mark.parametrize("odd", ODD, ids=lambda one: str(one)[:24])
-def test_an_odd_message_does_nothing_and_the_phone_may_still_answer(taught, odd):
-    taught.do("ask", CHOICE)
+def test_an_odd_message_does_nothing_and_the_phone_may_still_answer(evening, odd):
+    evening.do("ask", CHOICE)
 
     async def lesson(join):
         phone = await join()
@@ -157,13 +174,13 @@ def test_an_odd_message_does_nothing_and_the_phone_may_still_answer(taught, odd)
         await phone.say({"do": "answer", "poll": poll["id"], "round": 1, "value": 2})
         assert (await phone.hear("kept"))["value"] == 2
 
-    meet(taught, lesson)
-    assert taught.hub.store().tally(taught.get("poll")).rounds[0].counts == (0, 0, 1)
+    meet(evening, lesson)
+    assert evening.hub.store().tally(evening.get("poll")).rounds[0].counts == (0, 0, 1)
 
 
 @pytest.mark.parametrize("value", WRONG, ids=str)
-def test_a_value_that_is_no_choice_is_refused_in_words(taught, value):
-    taught.do("ask", CHOICE)
+def test_a_value_that_is_no_choice_is_refused_in_words(evening, value):
+    evening.do("ask", CHOICE)
 
     async def lesson(join):
         phone = await join()
@@ -172,32 +189,32 @@ def test_a_value_that_is_no_choice_is_refused_in_words(taught, value):
         await phone.hear("refused")
         assert phone.heard[-1]["why"] == "This is no answer to this question."
 
-    meet(taught, lesson)
-    assert taught.hub.store().tally(taught.get("poll")).rounds[0].phones == 0
+    meet(evening, lesson)
+    assert evening.hub.store().tally(evening.get("poll")).rounds[0].phones == 0
 
 
-def test_an_answer_before_hello_or_after_the_round_counts_for_nothing(taught):
-    taught.do("ask", CHOICE)
-    poll = taught.get("poll")
+def test_an_answer_before_hello_or_after_the_round_counts_for_nothing(evening):
+    evening.do("ask", CHOICE)
+    poll = evening.get("poll")
 
     async def lesson(join):
         phone = await join()
         await phone.hear_poll()
-        await asyncio.to_thread(taught.do, "stop")
+        await asyncio.to_thread(evening.do, "stop")
         await phone.say({"do": "answer", "poll": poll, "round": 1, "value": 0})
         await phone.hear("refused")
         assert phone.heard[-1]["why"] == "This round was closed before the answer arrived."
         await phone.say({"do": "answer", "poll": poll, "round": 2, "value": 0})
         await phone.hear("refused")
 
-    meet(taught, lesson)
-    assert taught.hub.store().tally(poll).rounds[0].phones == 0
+    meet(evening, lesson)
+    assert evening.hub.store().tally(poll).rounds[0].phones == 0
 
 
-def test_a_phone_of_one_class_cannot_answer_in_another(taught):
-    taught.do("ask", CHOICE)
-    poll = taught.get("poll")
-    other = taught.hub.store().open_room("Another class").code
+def test_a_phone_of_one_class_cannot_answer_in_another(evening):
+    evening.do("ask", CHOICE)
+    poll = evening.get("poll")
+    other = evening.hub.store().open_room("Another class").code
 
     async def lesson(join):
         phone = await join(code=other)
@@ -205,8 +222,8 @@ def test_a_phone_of_one_class_cannot_answer_in_another(taught):
         await phone.say({"do": "answer", "poll": poll, "round": 1, "value": 0})
         await phone.hear("refused")
 
-    meet(taught, lesson)
-    assert taught.hub.store().tally(poll).rounds[0].phones == 0
+    meet(evening, lesson)
+    assert evening.hub.store().tally(poll).rounds[0].phones == 0
 
 
 def test_a_giant_message_ends_that_connection_alone(taught):
@@ -268,6 +285,8 @@ def test_only_so_many_connections_are_let_in_and_one_that_leaves_makes_room(taug
 
     async def lesson(join):
         phones = [await join(one) for one in range(2)]
+        for phone in phones:
+            await phone.hear("room")  # both are in, before a third asks
         assert await (await join(2)).closed()
         phones[0].socket.close()
         await asyncio.sleep(0.3)
@@ -277,8 +296,8 @@ def test_only_so_many_connections_are_let_in_and_one_that_leaves_makes_room(taug
     meet(taught, lesson)
 
 
-def test_one_connection_has_one_voter(taught):
-    taught.do("ask", CHOICE)
+def test_one_connection_has_one_voter(evening):
+    evening.do("ask", CHOICE)
 
     async def lesson(join):
         phone = await join(0)
@@ -294,8 +313,8 @@ def test_one_connection_has_one_voter(taught):
         assert await phone.closed()
         assert phone.socket.close_code == 1008
 
-    meet(taught, lesson)
-    assert taught.hub.store().tally(taught.get("poll")).rounds[0].counts == (1, 0, 0)
+    meet(evening, lesson)
+    assert evening.hub.store().tally(evening.get("poll")).rounds[0].counts == (1, 0, 0)
 
 
 def test_sockets_to_codes_of_no_class_take_nobody_s_place(taught, monkeypatch):
@@ -405,15 +424,15 @@ def test_who_says_nothing_has_to_go(taught, monkeypatch, kind):
     meet(taught, lesson)
 
 
-def test_a_page_of_another_site_gets_no_socket(taught):
+def test_a_page_of_another_site_gets_no_socket(evening):
     async def lesson(join):
-        phone = await join(Origin=taught.url.rstrip("/"))
+        phone = await join(Origin=evening.url.rstrip("/"))
         assert (await phone.hear("room"))["open"]
         for origin in ("http://elsewhere.example", "http://127.0.0.1:1", "null"):
             with pytest.raises(HTTPClientError, match="403"):
                 await join(Origin=origin)
 
-    meet(taught, lesson)
+    meet(evening, lesson)
 
 
 CODES = ["AAAAA", "x", "%00", "' OR 1=1 --", "<script>alert(1)</script>", "..%2f..", "ÄÖÜ"]
@@ -441,9 +460,9 @@ def test_a_broken_address_leads_to_the_form_all_the_same(taught, query):
     assert "Code of the class" in text
 
 
-def test_the_pages_set_no_cookie_and_load_nothing_from_elsewhere(taught):
-    for path in ("join", f"join/{taught.get('code')}", "join/AAAAA"):
-        text, headers = read(taught.url + path)
+def test_the_pages_set_no_cookie_and_load_nothing_from_elsewhere(evening):
+    for path in ("join", f"join/{evening.get('code')}", "join/AAAAA"):
+        text, headers = read(evening.url + path)
         assert headers["Set-Cookie"] is None
         assert headers["Content-Security-Policy"].startswith("default-src 'none'; script-src 'self'")
         assert headers["Cache-Control"] == "no-store"
@@ -452,28 +471,27 @@ def test_the_pages_set_no_cookie_and_load_nothing_from_elsewhere(taught):
         assert len(text) < 6000
 
 
-def test_a_typed_code_leads_to_its_page_in_whatever_case_and_spacing(taught):
-    code = taught.get("code")
+def test_a_typed_code_leads_to_its_page_in_whatever_case_and_spacing(evening):
+    code = evening.get("code")
     typed = f"{code[:2].lower()}+{code[2:].lower()}"
-    text, _ = read(f"{taught.url}join?code={typed}")
+    text, _ = read(f"{evening.url}join?code={typed}")
     assert f'data-code="{code}"' in text
 
 
-def test_the_phone_speaks_what_its_browser_likes(taught):
+def test_the_phone_speaks_what_its_browser_likes(evening):
     for language in ("en", "de"):
-        text, _ = read(f"{taught.url}join/{taught.get('code')}", **{"Accept-Language": f"{language}-AT"})
+        text, _ = read(f"{evening.url}join/{evening.get('code')}", **{"Accept-Language": f"{language}-AT"})
         assert f'<html lang="{language}">' in text
 
 
-def test_a_title_of_markup_is_shown_as_it_is(taught):
-    taught.do("open", "<img src=x onerror=alert(1)>")
-    text, _ = read(f"{taught.url}join/{taught.get('code')}")
+def test_a_title_of_markup_is_shown_as_it_is(evening):
+    evening.do("open", "<img src=x onerror=alert(1)>")
+    text, _ = read(f"{evening.url}join/{evening.get('code')}")
     assert "<img" not in text
     assert "&lt;img" in text
 
 
 def test_looking_for_codes_makes_no_store(tmp_path):
-    from pvsim.app.room.hub import Hub
     from tests.app.conftest import Served
 
     file = tmp_path / "none.sqlite"

@@ -80,8 +80,49 @@ async def change_mind(phone, about, said, acknowledged) -> None:
         await asyncio.sleep(0.3)  # within what one phone may say
 
 
-def test_a_server_killed_in_the_middle_of_a_poll_loses_no_answer_it_acknowledged(store_url):
+def test_two_servers_hold_one_class_and_one_that_is_killed_amid_a_poll_loses_no_answer_it_acknowledged(
+    store_url,
+):
     hub = Hub(store_url)
+    with server(store_url) as (process, one):
+        with server(store_url) as (_, other):
+            run_async(held_by_two(hub, (one, other)))
+        killed_amid_a_poll(hub, store_url, process, one)
+    hub.close()
+
+
+async def held_by_two(hub, urls):
+    """Two rounds of a question, asked and answered through two servers by turns."""
+    room = Classroom(hub)
+    room.open("Evening class")
+    phones = [await join(urls[number % 2], room.code, number) for number in range(PHONES)]
+    room.ask(CHOICE)
+    polls = [await phone.hear_poll() for phone in phones]
+    assert {poll["id"] for poll in polls} == {room.poll}
+
+    async def answer(number, phone, round):
+        await phone.say({"do": "answer", "poll": room.poll, "round": round, "value": number % 3})
+        await phone.hear("kept")
+
+    await asyncio.gather(*(answer(number, phone, 1) for number, phone in enumerate(phones)))
+    await until(lambda: room.count == PHONES)
+    assert room.tally().rounds[0].counts == (4, 4, 4)
+    room.stop()
+    for phone in phones:
+        await phone.hear_poll(asking=False)
+    room.again()
+    for phone in phones:
+        assert (await phone.hear_poll())["round"] == 2
+    await asyncio.gather(*(answer(0, phone, 2) for phone in phones))
+    await until(lambda: room.tally().rounds[1].counts == (PHONES, 0, 0))
+    room.close()
+    for phone in phones:
+        assert not (await phone.hear("room"))["open"]
+    await leave(phones)
+
+
+def killed_amid_a_poll(hub, store_url, process, url):
+    """Nothing that a server said it had kept is lost with it; one started anew goes on."""
     room = Classroom(hub)
     room.open("Evening class")
     room.ask(CHOICE)
@@ -89,7 +130,7 @@ def test_a_server_killed_in_the_middle_of_a_poll_loses_no_answer_it_acknowledged
     said = [[] for _ in range(PHONES)]
     acknowledged = [[] for _ in range(PHONES)]
 
-    async def lesson(process, url):
+    async def lesson():
         phones = [await join(url, room.code, number) for number in range(PHONES)]
         tasks = [
             asyncio.create_task(change_mind(phone, about, *lists))
@@ -100,8 +141,7 @@ def test_a_server_killed_in_the_middle_of_a_poll_loses_no_answer_it_acknowledged
         await asyncio.wait_for(asyncio.gather(*tasks), 30)
         await leave(phones)
 
-    with server(store_url) as (process, url):
-        run_async(lesson(process, url))
+    run_async(lesson())
     store = hub.store()
     for number in range(PHONES):
         kept = store.given_by(room.poll, 1, VOTER.format(number))
@@ -113,9 +153,7 @@ def test_a_server_killed_in_the_middle_of_a_poll_loses_no_answer_it_acknowledged
     async def go_on(url):  # with a server started anew
         phones = [await join(url, room.code, number) for number in range(PHONES)]
         for number, phone in enumerate(phones):
-            assert (await phone.hear("known"))["value"] == store.given_by(
-                room.poll, 1, VOTER.format(number)
-            )
+            assert (await phone.hear("known"))["value"] == store.given_by(room.poll, 1, VOTER.format(number))
             await phone.say({"do": "answer", **about, "value": 1})
             await phone.hear("kept")
         await leave(phones)
@@ -123,43 +161,6 @@ def test_a_server_killed_in_the_middle_of_a_poll_loses_no_answer_it_acknowledged
     with server(store_url) as (_, url):
         run_async(go_on(url))
     assert store.tally(room.poll).rounds[0].counts == (0, PHONES, 0)
-    hub.close()
-
-
-def test_two_servers_hold_one_class_through_one_store(store_url):
-    hub = Hub(store_url)
-
-    async def lesson(urls):
-        room = Classroom(hub)
-        room.open("Evening class")
-        phones = [await join(urls[number % 2], room.code, number) for number in range(PHONES)]
-        room.ask(CHOICE)
-        polls = [await phone.hear_poll() for phone in phones]
-        assert {poll["id"] for poll in polls} == {room.poll}
-
-        async def answer(number, phone, round):
-            await phone.say({"do": "answer", "poll": room.poll, "round": round, "value": number % 3})
-            await phone.hear("kept")
-
-        await asyncio.gather(*(answer(number, phone, 1) for number, phone in enumerate(phones)))
-        await until(lambda: room.count == PHONES)
-        assert room.tally().rounds[0].counts == (4, 4, 4)
-        room.stop()
-        for phone in phones:
-            await phone.hear_poll(asking=False)
-        room.again()
-        for phone in phones:
-            assert (await phone.hear_poll())["round"] == 2
-        await asyncio.gather(*(answer(0, phone, 2) for phone in phones))
-        await until(lambda: room.tally().rounds[1].counts == (PHONES, 0, 0))
-        room.close()
-        for phone in phones:
-            assert not (await phone.hear("room"))["open"]
-        await leave(phones)
-
-    with server(store_url) as (_, one), server(store_url) as (_, other):
-        run_async(lesson((one, other)))
-    hub.close()
 
 
 @pytest.mark.skipif(not Path("/proc/self/stat").exists(), reason="processes are looked for in /proc")

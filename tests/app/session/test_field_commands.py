@@ -13,6 +13,7 @@ import pytest
 pytest.importorskip("panel", reason="the page needs the extra pvsim[page]")
 
 from pvsim.app.session import errand as errands
+from pvsim.app.session import field_taken
 from pvsim.app.session.errand import Errand
 from pvsim.app.session.field_acts import KIT, act_of
 from pvsim.app.session.field_kept import MOST_KEPT, kept_text
@@ -20,10 +21,12 @@ from pvsim.app.session.state import State
 from pvsim.array.array import Array, Module, String
 from pvsim.array.place import Place
 from pvsim.array.scenario import Scenario
+from pvsim.circuit import budget
 from pvsim.field.search import plant
 from pvsim.field.search.act import Act
 from pvsim.field.search.plant import AS_FOUND, Plant
 from pvsim.field.search.transcript import MAX_LINES, plant_after
+from pvsim.field.trace import trace_curve
 from pvsim.files import read_demo, write_scenario
 from tests.patience import PATIENCE_s
 
@@ -188,6 +191,30 @@ def test_a_reading_that_takes_long_comes_later_and_the_log_stands_till_then(
     while state.computing:
         document.take()
     assert len(state.field.transcript.lines) == 1
+
+
+def test_a_curve_whose_time_runs_out_after_its_line_was_read_comes_later_with_its_line(
+    document: Document, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    begun: list[int] = []
+
+    def slow_at_first(*asked: Any, **how: Any) -> Any:
+        begun.append(1)
+        while len(begun) == 1:
+            budget.check()
+        return trace_curve(*asked, **how)
+
+    monkeypatch.setattr(field_taken, "trace_curve", slow_at_first)
+    state = on_a_page(shed(), document)
+    for act in (*SAFELY, Act(kind="separate", place=Place(1)), Act(kind="trace", place=Place(1))):
+        state.measure(act)
+        while state.computing:
+            document.take()
+    line = state.field.transcript.lines[-1]
+    assert line.act.kind == "trace"
+    assert not line.refused
+    assert state.field.curve is not None
+    assert len(begun) == 2
 
 
 def test_the_longest_search_that_can_be_kept_fits_what_is_read_again(state: State) -> None:

@@ -21,8 +21,12 @@ def focused(page: Any) -> list[str]:
     return found
 
 
-def test_the_skip_link_ends_at_the_cells(bench: Any) -> None:
+def test_the_page_has_landmarks_one_title_and_a_skip_link_that_ends_at_the_cells(bench: Any) -> None:
     page = bench.open()
+    assert page.get_by_role("banner").count() == 1
+    assert page.get_by_role("main").count() == 1
+    assert page.get_by_role("contentinfo").count() == 1
+    assert page.get_by_role("heading", level=1).count() == 1
     page.keyboard.press("Tab")
     page.keyboard.press("Enter")
     assert focused(page) == ["roof", "gridcell"]
@@ -30,8 +34,8 @@ def test_the_skip_link_ends_at_the_cells(bench: Any) -> None:
     assert focused(page) == ["roof", "gridcell"]
 
 
-def test_one_key_goes_from_region_to_region_and_back(bench: Any) -> None:
-    page = bench.open()
+def test_one_key_goes_from_region_to_region_and_back(left_open: Any) -> None:
+    page = left_open.open()
     page.get_by_role("region", name="Lesson").wait_for()
     seen = []
     for _ in range(3):
@@ -76,8 +80,8 @@ def test_many_arrow_presses_are_one_sentence_to_hear(bench: Any) -> None:
     assert len(heard) <= 3, heard
 
 
-def test_the_slider_says_of_whom_it_speaks(bench: Any) -> None:
-    page = bench.open()
+def test_the_slider_says_of_whom_it_speaks(left_open: Any) -> None:
+    page = left_open.open()
     page.keyboard.press("3")  # the module, of which the axis is
     slider = page.locator("#curves input[type=range]")
     page.locator("#curves .levels [aria-checked=true]").filter(has_text="Module").wait_for()

@@ -9,7 +9,7 @@ import pytest
 from pvsim.exercise import ExerciseCase, own_exercises
 from pvsim.exercise.paper import parts_of_case, work_sheet, write_html
 from pvsim.words import speaking
-from tests.app.conftest import Bench
+from tests.app.left_open import LeftOpen
 
 pytestmark = pytest.mark.ui
 
@@ -24,18 +24,23 @@ def print_by_keys(page):
     page.emulate_media(media="print")
 
 
-def test_keys_of_the_browser_print_the_hand_out(bench: Bench) -> None:
-    page = bench.open()
+def put_away(page):
+    """The paper is out, and the page is on the screen again."""
+    page.evaluate("window.dispatchEvent(new Event('afterprint'))")
+    page.emulate_media(media="null")
+
+
+def test_keys_of_the_browser_print_the_hand_out(left_open: LeftOpen) -> None:
+    page = left_open.open()
     print_by_keys(page)
     assert page.locator(".bar").first.is_hidden()
     assert page.locator("#lesson").is_hidden()
-    page.evaluate("window.dispatchEvent(new Event('afterprint'))")
-    page.emulate_media(media="screen")
+    put_away(page)
     assert page.locator("#lesson").is_visible()
 
 
-def test_a_table_is_as_long_on_paper_as_it_is(bench: Bench) -> None:
-    page = bench.open()
+def test_a_table_is_as_long_on_paper_as_it_is(left_open: LeftOpen) -> None:
+    page = left_open.open()
     page.get_by_role("radiogroup", name="What is shown").get_by_text("Table").click()
     last = page.locator("#curves .sheet tbody tr").last
     last.wait_for(state="attached")
@@ -48,11 +53,12 @@ def test_a_table_is_as_long_on_paper_as_it_is(bench: Bench) -> None:
     # On pages its head stands again, and what follows has to move down: a flex box would not let it.
     column = page.locator("#curves .column")
     assert column.evaluate("node => getComputedStyle(node).display") == "block"
+    put_away(page)
 
 
-def test_by_a_menu_the_curves_are_printed_as_they_stand(bench: Bench) -> None:
+def test_by_a_menu_the_curves_are_printed_as_they_stand(left_open: LeftOpen) -> None:
     """Then nothing can be drawn anew: their canvases keep the size that what lies over them has."""
-    page = bench.open(color_scheme="dark")
+    page = left_open.open(color_scheme="dark")
     frames = """() => [...document.querySelectorAll("#curves")].flatMap(region => {
       const found = [], look = node => {
         if (node.shadowRoot) look(node.shadowRoot)
@@ -72,15 +78,14 @@ def test_by_a_menu_the_curves_are_printed_as_they_stand(bench: Bench) -> None:
     page.emulate_media(media="print")
     assert page.locator(".bar").first.is_hidden()
     assert page.evaluate(frames) == before
-    page.evaluate("window.dispatchEvent(new Event('afterprint'))")
-    page.emulate_media(media="screen")
+    put_away(page)
     assert page.locator("html").get_attribute("data-printed") is None
     assert page.locator("#curves").get_attribute("style") in (None, "")
 
 
-@pytest.mark.parametrize(("event", "name"), [("pvsim:curve", "traced"), ("pvsim:sheet", "sheet")])
-def test_a_dialog_is_printed_whole_and_alone(bench: Bench, event: str, name: str) -> None:
-    page = bench.open(color_scheme="dark")
+@pytest.mark.parametrize(("event", "name"), [("pvsim:sheet", "sheet"), ("pvsim:curve", "traced")])
+def test_a_dialog_is_printed_whole_and_alone(left_open: LeftOpen, event: str, name: str) -> None:
+    page = left_open.open(color_scheme="dark")
     page.evaluate(f"void document.dispatchEvent(new CustomEvent('{event}'))")
     dialog = page.locator(f"dialog.{name}")
     dialog.wait_for()
@@ -97,8 +102,7 @@ def test_a_dialog_is_printed_whole_and_alone(bench: Bench, event: str, name: str
     ).map(one => one.className)"""
     assert dialog.evaluate(cut) == []
     assert dialog.evaluate("node => getComputedStyle(node).backgroundColor") == "rgb(255, 255, 255)"
-    page.evaluate("window.dispatchEvent(new Event('afterprint'))")
-    page.emulate_media(media="screen")
+    put_away(page)
     assert page.locator("html").get_attribute("data-theme") == "dark"
     page.keyboard.press("Escape")
     dialog.wait_for(state="hidden")

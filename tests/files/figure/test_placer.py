@@ -185,3 +185,35 @@ def test_the_way_to_a_point_leads_round_a_curve_and_rather_across_a_guide():
     assert free.x > 250, "else it would not stand there"
     assert round_a_curve.x + round_a_curve.width < 250
     assert across_a_guide.x > 250
+
+
+def test_a_label_stands_on_a_dotted_line_rather_than_have_a_way_through_its_words():
+    """The array's curve held at its maximum: what leads from one label to its point crosses no other."""
+    V = np.linspace(-8.0, 331.0, 160)
+    I = np.where(V < 305.0, 21.8 - 14.0 * np.exp((V - 305.0) / 22.0), 7.8 - 7.8 * (V - 305.0) / 23.8)
+    curve = np.column_stack((628.0 + 0.88 * V, 251.0 - 4.6 * I))
+    maximum, short, open_ = (859.0, 156.0), (628.0, 151.0), (917.0, 251.0)
+    down = np.column_stack((np.full(40, 859.0), np.linspace(156.0, 259.0, 40)))
+    across = np.column_stack((np.linspace(617.0, 859.0, 90), np.full(90, 156.0)))
+    axis = np.column_stack((np.linspace(617.0, 947.0, 120), np.full(120, 251.0)))
+    wishes = [
+        Wish(x=x, y=y, width=width, height=15.0, must=must)
+        for (x, y), width, must in ((maximum, 137.0, True), (short, 66.0, False), (open_, 70.0, False))
+    ]
+    points = [Box(x=x - 8.0, y=y - 8.0, width=16.0, height=16.0) for x, y in (maximum, short, open_)]
+    frame = Box(x=617.0, y=139.0, width=330.0, height=120.0)
+    places = place(wishes, frame, [curve, curve + np.array((8.0, 0.0)), axis], points, [down, across])
+    assert None not in places
+    for (k, at), wish in zip(enumerate(places), wishes, strict=True):
+        for box in [*places[:k], *places[k + 1 :]]:
+            assert not crosses(at, wish, box)
+
+
+def crosses(at, wish, box):
+    """Whether the straight way from a label to its point leads through a box."""
+    x = min(max(wish.x, at.x), at.x + at.width)
+    y = min(max(wish.y, at.y), at.y + at.height)
+    t = np.linspace(0.0, 1.0, 200)
+    along, down = x + t * (wish.x - x), y + t * (wish.y - y)
+    inside = (along > box.x) & (along < box.x + box.width) & (down > box.y) & (down < box.y + box.height)
+    return bool(inside.any())

@@ -24,8 +24,7 @@ settings.load_profile(os.environ.get("PVSIM_HYPOTHESIS", "usual"))
 
 
 def pytest_collection_finish() -> None:
-    """Let what has been imported be: each look for garbage went through it, a quarter of a second a time."""
-    gc.collect()
+    """Let what has been imported be: each look for garbage, the first too, takes half a second for it."""
     gc.freeze()
     gc.enable()
 

@@ -10,6 +10,10 @@
 set -euo pipefail
 cd "$(dirname "${BASH_SOURCE[0]}")/.."
 
+# What Python compiles is kept: the tests start some two hundred programs, each of which would compile the page's
+# libraries anew, which takes longer than all else such a program does. Some machines are set up to keep nothing.
+unset PYTHONDONTWRITEBYTECODE
+
 python=${PYTHON:-python3}
 venv=.test-venv
 started=$SECONDS

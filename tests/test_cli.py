@@ -9,11 +9,8 @@ import shutil
 import socket
 import subprocess
 import sys
-import time
-import urllib.request
 import xml.etree.ElementTree as ET
 from types import SimpleNamespace
-from urllib.parse import urlsplit
 
 import numpy as np
 import pytest
@@ -323,19 +320,6 @@ def stop(process):
         process.kill()
 
 
-def test_serve_says_where_the_page_is_and_answers_there():
-    process = start("serve", "single-module", "--port", "0", "--no-browser")
-    try:
-        line = process.stdout.readline()
-        assert line.startswith("pvsim is at http://127.0.0.1:"), line if line else process.stderr.read()
-        address = line.split()[3]
-        with urllib.request.urlopen(address, timeout=PATIENCE_s) as answer:
-            assert answer.status == 200
-            assert b"pvsim" in answer.read()
-    finally:
-        stop(process)
-
-
 def test_a_taken_port_is_refused_in_one_sentence():
     with socket.socket() as taken:
         taken.bind(("127.0.0.1", 0))
@@ -371,23 +355,6 @@ def test_a_reader_that_has_seen_enough_is_no_error():
     )
     assert done.stdout == f"# pvsim {pvsim.__version__}\n"
     assert done.stderr == ""
-
-
-def test_pvsim_alone_opens_the_demo_array_in_the_browser(tmp_path):
-    seen = tmp_path / "seen"
-    browser = tmp_path / "browser.sh"
-    browser.write_text(f'#!/bin/sh\necho "$1" > {seen}.part && mv {seen}.part {seen}\n', encoding="utf-8")
-    browser.chmod(0o755)
-    process = start(env={**os.environ, "BROWSER": f"{browser} %s"})
-    try:
-        address = process.stdout.readline().split()[3]
-        end = time.monotonic() + PATIENCE_s
-        while not seen.exists() and time.monotonic() < end:
-            time.sleep(0.05)
-        port = urlsplit(address).port
-        assert urlsplit(seen.read_text(encoding="utf-8").strip()).port == port
-    finally:
-        stop(process)
 
 
 BRIDGED = """

@@ -3,11 +3,8 @@
 from __future__ import annotations
 
 import logging
-import os
-import signal
 import subprocess
 import sys
-import time
 from pathlib import Path
 
 import pytest
@@ -60,32 +57,6 @@ def test_a_reader_that_has_seen_enough_ends_a_command_without_a_word():
     process.stderr.close()
 
 
-@pytest.mark.parametrize("reader", ["there", "gone"])
-def test_a_server_ends_when_it_is_asked_to_whether_somebody_reads_what_it_prints_or_not(tmp_path, reader):
-    pytest.importorskip("panel", reason="the page needs the extra pvsim[page]")
-    home = {"HOME": str(tmp_path), "XDG_DATA_HOME": str(tmp_path / "data")}
-    process = subprocess.Popen(
-        [*PVSIM, "serve", "--no-browser", "--port", "0"],
-        stdout=subprocess.PIPE, stderr=subprocess.PIPE, env=os.environ | home,
-    )  # fmt: skip
-    try:
-        assert b"pvsim is at" in process.stdout.readline()
-        if reader == "gone":
-            process.stdout.close()
-        end = time.monotonic() + PATIENCE_s
-        while process.poll() is None:  # asked too early, a process that is not yet listening ends too
-            assert time.monotonic() < end, "the server goes on"
-            process.send_signal(signal.SIGTERM)
-            time.sleep(0.2)
-        assert process.stderr.read() == b""
-    finally:
-        process.kill()
-        process.wait()
-        process.stderr.close()
-        if not process.stdout.closed:
-            process.stdout.close()
-
-
 @pytest.mark.parametrize("words", [("check",), ("lesson",), ("serve", "--lessons"), ("study",), ("solve",)])
 @pytest.mark.parametrize("name", ["a" * 300, "a" * 300 + ".toml", "a" * 100_000, "a" * 300 + ".md"])
 def test_a_name_that_no_file_can_have_is_told_in_a_sentence(run, words, name):
@@ -112,27 +83,3 @@ def test_no_line_of_a_log_is_longer_than_anybody_reads():
     many = told("\n".join(f"line {k}" for k in range(5_000))).splitlines()
     assert len(many) == MOST_LINES + 1
     assert many[-1] == f"... {5_000 - MOST_LINES:,} more lines"
-
-
-def test_a_server_asked_for_what_is_not_there_logs_a_short_line(tmp_path):
-    pytest.importorskip("panel", reason="the page needs the extra pvsim[page]")
-    import urllib.error
-    import urllib.request
-
-    home = {"HOME": str(tmp_path), "XDG_DATA_HOME": str(tmp_path / "data")}
-    process = subprocess.Popen(
-        [*PVSIM, "serve", "--no-browser", "--port", "0"],
-        stdout=subprocess.PIPE, stderr=subprocess.PIPE, env=os.environ | home,
-    )  # fmt: skip
-    try:
-        url = process.stdout.readline().decode().split()[3]
-        for path in ("no/" + "A" * 9_000, "no/" + "A" * 60_000):
-            with pytest.raises(urllib.error.HTTPError) as error:
-                urllib.request.urlopen(url + path, timeout=PATIENCE_s)
-            error.value.close()
-    finally:
-        process.terminate()
-        _, err = process.communicate(timeout=PATIENCE_s)
-    lines = err.decode().splitlines()
-    assert [line[:24] for line in lines] == ["WARNING tornado.access: 404 GET"[:24]] * 2
-    assert all(len(line) <= LONGEST_LINE for line in lines)

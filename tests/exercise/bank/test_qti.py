@@ -1,7 +1,7 @@
 """QTI 2.1, read back by a reader of its own that follows the response processing branch by branch.
 
-The published schema is in no package that is known to us, so the files are held to no schema: elements, their
-order and attributes are from memory. What a schema would let pass, the numbers, is read again.
+The published schema is in no package that is known to us: test_qti_engine.py holds the files to what others
+quote of it. What a schema would let pass, the numbers, is read again here.
 """
 
 from __future__ import annotations

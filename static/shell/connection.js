@@ -24,7 +24,7 @@ export function followConnection(page, { lost, again, back }) {
   if (page.pvsim_hears) return
   page.pvsim_hears = true
   keepRootsHere(page)
-  let trying = 0
+  let trying = 0, hiding = 0
   /** @type {any} */
   let event = null
   const retry = () => event?.reconnect()
@@ -33,13 +33,14 @@ export function followConnection(page, { lost, again, back }) {
     startReading(latest.connection?.deref())
     speakWhenHeard(latest.connection?.deref())
     say(lost, again, retry)
+    clearTimeout(hiding)
     clearTimeout(trying)
     trying = setTimeout(retry, Math.min(event.timeout ?? RETRY_MS, RETRY_MS))   // a class is waiting
   })
   page.on_event("client_reconnected", () => {
     clearTimeout(trying)
     say(back)
-    setTimeout(() => say(""), SEEN_MS)
+    hiding = setTimeout(() => say(""), SEEN_MS)
     document.dispatchEvent(new CustomEvent("pvsim:connected"))
   })
   addEventListener("online", retry)

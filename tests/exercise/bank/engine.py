@@ -68,10 +68,19 @@ class Engine:
         return state["SCORE"].value / state["MAXSCORE"].value, state["FEEDBACK"].value
 
 
-def engines(data):
-    """The items of a package by their titles."""
+def engines(data, folder):
+    """The items of a package by their titles, as pyslet finds them by the manifest; folder is empty."""
+    from pyslet.imscpv1p2 import ContentPackage
+    from pyslet.qtiv2.core import IMSQTI_ITEM_RESOURCETYPE
+
     with zipfile.ZipFile(io.BytesIO(data)) as package:
-        found = [Engine(package.read(one)) for one in package.namelist() if one != "imsmanifest.xml"]
+        package.extractall(folder)
+    found = []
+    for resource in ContentPackage(str(folder)).manifest.root.Resources.Resource:
+        assert resource.type == IMSQTI_ITEM_RESOURCETYPE
+        entry = resource.get_entry_point()
+        assert [entry] == resource.File
+        found.append(Engine((folder / str(entry.href)).read_bytes()))
     return {one.item.title: one for one in found}
 
 

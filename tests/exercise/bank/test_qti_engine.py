@@ -24,20 +24,20 @@ def pyslet():
 
 
 @pytest.mark.parametrize("language", ["en", "de"])
-def test_an_engine_of_others_marks_numbers_as_pvsim_does(language):
+def test_an_engine_of_others_marks_numbers_as_pvsim_does(language, tmp_path):
     with speaking(language):
         items = [*awkward_items(), *shipped(2, language).values()]
-        found = engine.engines(write_qti(items, "a -- title"))
+        found = engine.engines(write_qti(items, "a -- title"), tmp_path)
     assert len(found) == len(items)
     numbers = [one for one in items if isinstance(one, NumberItem)]
     assert len(numbers) > 10
     hold_marks(numbers, lambda name, number: found[name].mark(f"{number:.12f}")[0])
 
 
-def test_it_marks_choices_and_brings_each_its_feedback():
+def test_it_marks_choices_and_brings_each_its_feedback(tmp_path):
     items = [choice_item(points=4.0), *(one for one in shipped(2).values() if isinstance(one, ChoiceItem))]
     assert len(items) > 2
-    for name, found in engine.engines(write_qti(items)).items():
+    for name, found in engine.engines(write_qti(items), tmp_path).items():
         (item,) = (one for one in items if one.id == name)
         marks = [found.mark(f"choice{k + 1}") for k in range(len(item.choices))]
         assert [share for share, _ in marks] == pytest.approx([one.share for one in item.choices])
@@ -45,9 +45,9 @@ def test_it_marks_choices_and_brings_each_its_feedback():
         assert [feedback in told for _, feedback in marks] == [bool(one.feedback) for one in item.choices]
 
 
-def test_a_wrong_number_brings_no_feedback_and_a_misconception_its_own():
+def test_a_wrong_number_brings_no_feedback_and_a_misconception_its_own(tmp_path):
     (item,) = (one for one in awkward_items() if one.id == "small")
-    (found,) = engine.engines(write_qti([item])).values()
+    (found,) = engine.engines(write_qti([item]), tmp_path).values()
     told = {one.identifier for one in found.item.QTIModalFeedback}
     assert found.mark("7") == (0.0, "none")
     assert "none" not in told

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from concurrent.futures import Future, ThreadPoolExecutor
 
 _MOST = 4  # of one circuit: others may be asking, too
+_WORTH_HELP = 3  # pieces: another core is called as slowly as it does a small one
 
 Piece = TypeVar("Piece")
 Made = TypeVar("Made")
@@ -42,7 +43,7 @@ def work_off(pieces: Sequence[Piece], do: Callable[[Piece], Made]) -> list[Made]
     Parameters
     ----------
     pieces : sequence
-        Each some milliseconds of compiled work.
+        Each some tenths of a millisecond of compiled work; one or two are done here.
     do : callable
         Is called from several threads at once.
 
@@ -66,7 +67,7 @@ def work_off(pieces: Sequence[Piece], do: Callable[[Piece], Made]) -> list[Made]
 
     threads: list[Future[None]] = []
     try:
-        for _ in range(min(cores(), len(pieces)) - 1):
+        for _ in range(min(cores(), len(pieces)) - 1 if len(pieces) >= _WORTH_HELP else 0):
             with suppress(RuntimeError):  # Python is about to end and takes nobody on any more
                 threads.append(_threads().submit(help_out))
         help_out(budget.check)

@@ -103,11 +103,11 @@ def test_fewer_cores_can_be_asked_for(
     assert cores.cores() == how_many
 
 
-def test_without_the_kernel_and_for_one_piece_nobody_helps(
+def test_without_the_kernel_and_for_two_pieces_nobody_helps(
     three_helpers: None, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     whose = lambda _piece: threading.current_thread().name  # noqa: E731
     mine = threading.current_thread().name
-    assert work_off([1], whose) == [mine]
+    assert work_off([1, 2], whose) == [mine, mine]
     monkeypatch.setattr(kernel, "_library", lambda: None)
     assert set(work_off(range(20), whose)) == {mine}

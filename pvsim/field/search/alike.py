@@ -80,15 +80,16 @@ def moved_to_first(
         for row in rows
     ]
     count = len(made.substrings)
+    within: dict[tuple[int, int], list[int | None]] = {}
+    for one in places:
+        if one.string is not None and one.module is not None:
+            within.setdefault((one.string - 1, one.module - 1), []).append(_part(one, made))
     parts: dict[tuple[int, int], list[int]] = {}
-    for row, string in enumerate(rows):
-        for column, module in enumerate(columns[row]):
-            here = [
-                _part(one, made) for one in places if (one.string, one.module) == (string + 1, module + 1)
-            ]
-            order = _first_of(here, count)
-            if order != list(range(count)):
-                parts[row, column] = order
+    for (string, module), here in within.items():
+        order = _first_of(here, count)
+        if order != list(range(count)):
+            row = rows.index(string)
+            parts[row, columns[row].index(module)] = order
 
     def moved(place: Place) -> Place:
         row = rows.index((place.string or 1) - 1)
@@ -101,8 +102,8 @@ def moved_to_first(
         new = parts.get((row, column), list(range(count))).index(part - 1) + 1
         if place.cell is None:
             return replace(place, string=row + 1, module=column + 1, **_named(place, new))
-        within = list(substring_cells(made, part)).index(place.cell)
-        return Place(row + 1, column + 1, cell=int(substring_cells(made, new)[within]))
+        nth = list(substring_cells(made, part)).index(place.cell)
+        return Place(row + 1, column + 1, cell=int(substring_cells(made, new)[nth]))
 
     return Moved(
         faults=tuple(

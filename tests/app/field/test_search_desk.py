@@ -300,6 +300,19 @@ def test_a_search_is_gone_on_with_by_a_page_loaded_anew(state: State, view: Fiel
     assert view.root.now.values["kept"] == ""
 
 
+def test_the_first_of_two_answers_outlives_a_page_loaded_anew(state: State, view: FieldView) -> None:
+    begin(view, 42, 6)
+    answer(view, "soiling", Place(1, 2, cell=5))
+    [given] = state.field.answers
+    again = State(read_demo("workshop"))
+    again.resume_search(view.root.now.values["kept"])
+    assert again.field.answers == (given,)
+    assert not again.field.over
+    seen = FieldView(again)
+    assert search(seen)["noted"] == search(view)["noted"] != ""
+    seen.close()
+
+
 @pytest.mark.parametrize(
     "kept",
     [
@@ -318,6 +331,11 @@ def test_a_search_is_gone_on_with_by_a_page_loaded_anew(state: State, view: Fiel
         '{"case":[1,1,""],"acts":[],"hints":[],"ranges":{"voltmeter":7}}',
         '{"case":[1,1,""],"acts":[],"hints":[],"ranges":[]}',
         '{"case":[NaN,1,""],"acts":[],"hints":[]}',
+        '{"case":[1,6,""],"acts":[],"hints":[],"answers":[["soiling","1/1"]]}',
+        '{"case":[1,6,""],"acts":[],"hints":[],"answers":[["witchcraft","1/1",80]]}',
+        '{"case":[1,6,""],"acts":[],"hints":[],"answers":[["soiling","9/9",80]]}',
+        '{"case":[1,6,""],"acts":[],"hints":[],"answers":[["soiling","1/1",NaN]]}',
+        '{"case":[1,1,""],"acts":[],"hints":[],"answers":[["soiling","1/1",80]]}',
     ],
 )
 def test_what_was_kept_and_spoilt_is_refused_in_one_sentence(kept: str) -> None:

@@ -15,6 +15,7 @@ from pvsim.app.field.view import FieldView
 from pvsim.app.lecture.view import LectureView
 from pvsim.app.lesson.view import LessonView
 from pvsim.app.page import VIEWS
+from pvsim.app.roof.view import RoofView
 from pvsim.app.session import debrief_errand
 from pvsim.app.session.address import page_address
 from pvsim.app.session.field_work import FieldWork
@@ -183,6 +184,26 @@ def test_another_array_on_the_bench_is_told_and_put_right(state: State, view: Fi
     assert not search(view)["on_bench"]
     say(view.root, "again")
     assert search(view)["on_bench"]
+
+
+def test_the_line_under_the_drawing_says_whose_figures_it_has(state: State, view: FieldView) -> None:
+    roof = RoofView(state)
+
+    def readout() -> str:
+        return str(roof.root.now.values["readout"])
+
+    begin(view, 6, 1)
+    case = state.field.case
+    assert case is not None
+    assert readout().startswith("as it should be: ")
+    state.paint([Place(1, 1)], 0.2)
+    assert readout().startswith("as you changed it here: ")
+    state.undo()
+    answer(view, answer_of(case.faults[0].kind), case.faults[0].place)
+    assert state.field.over
+    assert readout().startswith("as it should be: "), "the fault is not drawn yet"
+    say(view.root, "reveal")
+    assert ": " not in readout(), "the array as it is"
 
 
 def test_what_is_known_of_a_debrief_is_told_before_the_rest(state: State, view: FieldView) -> None:

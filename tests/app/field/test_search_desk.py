@@ -206,6 +206,25 @@ def test_the_line_under_the_drawing_says_whose_figures_it_has(state: State, view
     assert ": " not in readout(), "the array as it is"
 
 
+def test_a_better_reading_is_named_only_where_the_figures_beside_it_differ(
+    state: State, view: FieldView
+) -> None:
+    begin(view, 6, 1)
+    case = state.field.case
+    assert case is not None
+    say(view.root, "act", {"name": "read:current"})
+    answer(view, answer_of(case.faults[0].kind), case.faults[0].place)
+    debrief = state.field.debrief
+    assert debrief is not None
+    assert debrief.lines[0].better is not None
+    for mine, better, says in ((0.001, 0.004, ""), (0.0, 0.4, "0.40"), (0.3, 0.4, "0.40")):
+        line = replace(debrief.lines[0], rate_bit_min=mine, better_rate_bit_min=better)
+        told = debrief_values(replace(state.field, debrief=replace(debrief, lines=(line,))))
+        [shown] = told["lines"]
+        assert says in shown["better"]
+        assert bool(shown["better"]) == bool(says)
+
+
 def test_what_is_known_of_a_debrief_is_told_before_the_rest(state: State, view: FieldView) -> None:
     begin(view, 6, 1)
     case = state.field.case

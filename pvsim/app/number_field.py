@@ -11,6 +11,7 @@ from pvsim.words import _, decimal_mark
 
 __all__ = ["read_number", "read_whole"]
 
+_EXACT = 1e15  # from there on a float has other digits than were typed
 _WRITTEN = re.compile(r"[+-]?(\d+([.,]\d*)?|[.,]\d+)([eE][+-]?\d+)?")
 _WITH_UNIT = re.compile(rf"(?P<number>{_WRITTEN.pattern})(?P<unit>[^\W\d].*|[%°Ω].*)")
 _DOUBTFUL = {  # thousands to some, decimals to others; by the decimal mark that is usual here
@@ -30,6 +31,10 @@ def _size(tail: str, unit: str) -> float | None:
     if other == own:
         return 1.0
     return None if own.dimension in (PLAIN, WARMTH) else other.size / own.size
+
+
+def _cut(written: str) -> str:
+    return written if len(written) <= 20 else f"{written[:20]}…"
 
 
 def _plain(unit: str) -> str:
@@ -91,8 +96,9 @@ def read_number(text: object, *, name: str, least: float, most: float, unit: str
         )
     value = float(written.replace(",", ".")) * size
     if not least <= value <= most:
+        shown = format_setting(value, unit) if abs(value) < _EXACT else _cut(written)
         raise ScenarioError(
-            _("{name} cannot be {value}").format(name=name, value=format_setting(value, unit)),
+            _("{name} cannot be {value}").format(name=name, value=shown),
             expected=expected,
             mend=_("Choose a value in this range"),
         )

@@ -1,7 +1,7 @@
 // @ts-check
 // The answer to a search: what it is, where (the part in view), and how sure.
 
-import { el } from "../shared/elements.js"
+import { el, withKeys } from "../shared/elements.js"
 
 const SURE = [50, 60, 70, 80, 90, 95, 100]
 
@@ -43,7 +43,9 @@ export function makeAnswer(words, say) {
     show(search) {
       ;({ kinds } = search)
       hint.textContent = search.say_hint
-      if (search.answers > given) kind.value = "" // that one is noted; the next is another
+      const noted = search.answers > given
+      const pressed = withKeys(form) === press
+      if (noted) kind.value = "" // the next is another
       given = search.answers
       const key = JSON.stringify(kinds.map(([family, set]) => [family, set.map(([value]) => value)]))
       if (key !== drawn) {
@@ -52,6 +54,7 @@ export function makeAnswer(words, say) {
           el("optgroup", { label: family }, ...set.map(([value, title]) => el("option", { value }, title)))))
       }
       tell()
+      if (noted && pressed) kind.focus() // the button waits for a kind, and lets the keys go
     },
   }
 }

@@ -75,7 +75,7 @@ export function render({ model }) {
     held.focus({ preventScroll: true })
     room.element.scrollIntoView({ block: "nearest" })
   }
-  /** A search has begun: it is read from its title on, which has the keys. */
+  /** A search has begun, or what was pressed has gone: the desk is read from its title on, which has the keys. */
   const goToTop = () => requestAnimationFrame(() => {
     title.focus({ preventScroll: true })
     sheet.scrollIntoView({ block: "start" })
@@ -88,6 +88,7 @@ export function render({ model }) {
     if (now.open) page.dataset.field = "title" in now.search || now.tab === "search" ? "search" : ""
     if (now.open !== open) turn(now.open)
     if (!now.open) return
+    const held = withKeys(sheet)
     if (now.pasts) inBrowser.set("searches", now.pasts)    // nothing said forgets nothing
     start.advise(now.practice)
     start.list(now.practised)
@@ -136,6 +137,7 @@ export function render({ model }) {
     plant.show(now)
     kit.show(now)
     log.tell(now)
+    if (held instanceof HTMLElement && sheet.contains(held) && !held.getClientRects().length) goToTop()
   }
 
   // The keys follow: to the desk as it opens, back to the drawing as it closes. Whoever opens it with the

@@ -61,7 +61,7 @@ export function makeKit(words, say) {
       if (key === drawn) return
       drawn = key
       const held = withKeys(groups)
-      const name = held instanceof HTMLElement ? held.dataset.act : ""
+      const name = held instanceof HTMLElement && groups.contains(held) ? held.dataset.act : ""
       groups.replaceChildren(...now.kit.map((group) => el("div", { class: "group", role: "group", "aria-label": group.title },
         el("span", { class: "group__title" }, group.title), el("span", { class: "group__tools" }, ...group.tools.map(button),
           "meter" in group.range ? ranges(/** @type {Field.Range} */ (group.range)) : null))))

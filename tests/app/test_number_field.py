@@ -37,6 +37,23 @@ def test_numbers_are_read_with_point_or_comma(text: object, value: float) -> Non
 
 
 @pytest.mark.parametrize(
+    ("text", "shown"),
+    [
+        ("1000000001", "1000000001"),
+        ("9" * 20, "9" * 20),
+        ("9" * 40, "9" * 20 + "…"),
+        ("9" * 400, "9" * 20 + "…"),
+        ("-1e30", "-1e30"),
+        ("1e999", "1e999"),
+    ],
+)
+def test_a_number_too_large_is_told_as_it_was_typed(text: str, shown: str) -> None:
+    with pytest.raises(ScenarioError) as refused:
+        read(text)
+    assert str(refused.value).startswith(f"Irradiance cannot be {shown}; expected a number from ")
+
+
+@pytest.mark.parametrize(
     ("text", "unit", "value"),
     [
         ("600 W/m²", "W/m²", 600.0),

@@ -89,18 +89,32 @@ def notice_tables(sights: Sequence[Sight], place: Place) -> list[dict[str, Any]]
 
 def _row(sight: Sight) -> dict[str, Any]:
     alone, beside = sight.alone, sight.beside
-    decimals = finer = _decimals(alone)
-    while alone.verdict != "unchanged" and finer < _MOST_DECIMALS and not round(alone.effect, finer):
-        finer += 1
-    change = format_fixed(alone.effect, unit_symbol(alone.unit), decimals=finer, sign=True)
-    judged = "–" if beside is None else _judged(beside, decimals)
+    decimals = _decimals(alone)
+    change = _effect(alone, decimals, unit_symbol(alone.unit))
+    judged = "–" if beside is None else _judged_beside(beside, decimals)
     return {"cells": [meter_words(sight.probe.what), change, _judged(alone, decimals), judged], "name": ""}
+
+
+def _effect(notice: Notice, decimals: int, unit: str = "") -> str:
+    """The change, in more decimals where it would be none and is not called that."""
+    while notice.verdict != "unchanged" and decimals < _MOST_DECIMALS and not round(notice.effect, decimals):
+        decimals += 1
+    return format_fixed(notice.effect, unit, decimals=decimals, sign=True)
 
 
 def _judged(notice: Notice, decimals: int) -> str:
     """The verdict, and within what it was given: "changed (±0.21)"."""
     wide = format_fixed(notice.expanded_uncertainty, decimals=decimals)
     return _("{verdict} (±{wide})").format(verdict=_(NOTICED[notice.verdict]), wide=wide)
+
+
+def _judged_beside(notice: Notice, decimals: int) -> str:
+    """The same with the change of the difference, which is not the place's own: "changed (−0.33 ±0.21)"."""
+    return _("{verdict} ({change} ±{wide})").format(
+        verdict=_(NOTICED[notice.verdict]),
+        change=_effect(notice, decimals),
+        wide=format_fixed(notice.expanded_uncertainty, decimals=decimals),
+    )
 
 
 def _decimals(notice: Notice) -> int:

@@ -121,12 +121,10 @@ def _line(line: Line, told: LineTold) -> dict[str, Any]:
         text = _("refused")
     elif told.better is not None:
         text = _told(told)
-    better = ""
-    if told.better is not None and told.better_rate_bit_min > 1.05 * told.rate_bit_min:
+    better, rate, mine = "", _bit(told.better_rate_bit_min), _bit(told.rate_bit_min)
+    if told.better is not None and told.better_rate_bit_min > 1.05 * told.rate_bit_min and rate != mine:
         better = _("{look}: {better} a minute against {mine}").format(
-            look=describe_look(told.better),
-            better=_bit(told.better_rate_bit_min),
-            mine=_bit(told.rate_bit_min),
+            look=describe_look(told.better), better=rate, mine=mine
         )
     kind_and_place = "; ".join(describe_answered(one) for one in told.likeliest)
     return {

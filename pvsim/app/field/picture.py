@@ -44,7 +44,7 @@ def picture_values(work: FieldWork) -> dict[str, Any]:
         "least": round(least, 1),
         "most": round(most, 1),
         "where": describe_place(work.picture.place),
-        "said": _("warmest {most}, on average {mean}").format(
+        "said": _("warmest pixel {most}, on average {mean}").format(
             most=format_fixed(most, "°C", decimals=1),
             mean=format_fixed(float(_of_modules(picture).mean()), "°C", decimals=1),
         ),

@@ -56,7 +56,7 @@ def field_words() -> dict[str, Any]:
         "set": _("Searches to practise, one family after the other"),
         "own": _("With a number of your own"),
         "seed": _("Your number"),
-        "seed_hint": _("The same number and level hide the same fault for ever."),
+        "seed_hint": _("The same number, level and kinds of fault hide the same fault for ever."),
         "level": _("Level"),
         "family": _("Kinds of fault"),
         "begin": _("Begin the search"),

@@ -23,7 +23,7 @@ from pvsim.app.roof.scene import scene_payload
 from pvsim.app.roof.state_payload import light_alone, state_payload
 from pvsim.app.roof.words import roof_words
 from pvsim.app.session.field_acts import act_of
-from pvsim.app.session.field_work import FieldWork, gone_place, is_about, searched_on, seen_by_all
+from pvsim.app.session.field_work import FieldWork, gone_place, is_about, searched_on
 from pvsim.app.session.following import Following
 from pvsim.app.session.state import State
 from pvsim.app.words import _
@@ -33,6 +33,7 @@ from pvsim.array.part_place import place_at, place_holds
 from pvsim.array.place import SHOWN_LEVELS, Place, format_place, level_of, parse_place
 from pvsim.array.scenario import check_place
 from pvsim.errors import PvsimError, ScenarioError
+from pvsim.field.search.case import the_visible
 from pvsim.field.search.transcript import plant_after
 
 __all__ = ["RoofView"]
@@ -169,17 +170,18 @@ class RoofView:
         )
 
     def _told(self, read: str, measured: list[Measured], place: Place) -> str:
-        """What is under attention; in a search what the array should do, since its fault is not drawn."""
+        """What is under attention; of a search what the array should do, until its fault is drawn."""
         for one in measured:
             if one.outdated and one.place == place:
                 told = _("measured before the change: {value}").format(value=one.text)
                 return f"{read}; {told}"
-        field = self._state.field
-        if not searched_on(field, self._state.scenario):
-            return read
-        if self._state.scenario != seen_by_all(field):
+        state = self._state
+        case = state.field.case or state.lesson_search
+        if case is not None and state.scenario == the_visible(case):
+            return _("as it should be: {read}").format(read=read)
+        if searched_on(state.field, state.scenario):
             return _("as you changed it here: {read}").format(read=read)
-        return _("as it should be: {read}").format(read=read)
+        return read
 
     def _cell(self) -> dict[str, Any] | None:
         try:

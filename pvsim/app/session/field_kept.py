@@ -1,7 +1,8 @@
 """A search as a browser's tab keeps it, so that a page loaded anew goes on: what was done, and no more.
 
-The fault is not in it: it comes from number and level again, and readings come from doing the acts again. Of
-a class there is what lets the lecturer in again, and how it has voted.
+The fault is not in it: it comes from number and level again, and readings come from doing the acts again. The
+first of two answers is in it, right or wrong. Of a class there is what lets the lecturer in again, and how it
+has voted.
 """
 
 from __future__ import annotations
@@ -11,12 +12,13 @@ from dataclasses import replace
 from typing import Any, get_args
 
 from pvsim.app.session.field_taken import with_taken
-from pvsim.app.session.field_work import FieldWork, begun, with_range
+from pvsim.app.session.field_work import FieldWork, answered, begun, with_range
 from pvsim.app.words import _
 from pvsim.array.place import WHOLE_ARRAY, Place, format_place, parse_place
 from pvsim.errors import FileError
 from pvsim.field.kit import RANGED
 from pvsim.field.search.act import Act
+from pvsim.field.search.answer import Answer
 from pvsim.field.search.case import SearchCase
 from pvsim.field.search.look import Look, Mode
 from pvsim.field.search.offer import Choice, Sort
@@ -43,6 +45,8 @@ def kept_text(work: FieldWork, room: tuple[str, str] | None = None) -> str:
         "acts": [_act_out(line.act) for line in work.transcript.lines],
         "hints": list(work.hints),
     }
+    if work.answers:
+        kept["answers"] = [_answer_out(one) for one in work.answers]
     if work.ranges:
         kept["ranges"] = dict(work.ranges)
     if room is not None:
@@ -66,17 +70,18 @@ def work_kept(text: str) -> FieldWork:
     try:
         kept = _read(text)
         seed, level, family = kept["case"]
+        answers = tuple(_answer_in(*one) for one in kept.get("answers", ()))
         acts = [_act_in(*one) for one in kept["acts"]]
         hints = tuple(str(one) for one in kept["hints"])
         ranges = {str(key): float(most) for key, most in kept.get("ranges", {}).items()}
         votes = tuple(_vote_in(*one, lines=len(acts)) for one in kept.get("votes", ()))
     except (AttributeError, KeyError, TypeError, ValueError, RecursionError):
-        raise FileError(
-            _("the search that this tab has kept cannot be read"),
-            expected=_("what the page itself has kept"),
-            mend=_("Begin the search again with its number"),
-        ) from None
+        raise _unreadable() from None
     work = begun(seed, level, family)
+    for answer in answers:
+        work = answered(work, answer)
+    if work.over:  # what is over is not kept
+        raise _unreadable()
     for meter in RANGED:
         work = with_range(work, meter, ranges.get(meter.key, 0.0))
     assert work.case is not None
@@ -84,6 +89,14 @@ def work_kept(text: str) -> FieldWork:
     for act in acts:
         transcript = do(work.case, transcript, act).transcript
     return with_taken(work.case, replace(work, transcript=transcript, hints=hints[:MAX_LINES], votes=votes))
+
+
+def _unreadable() -> FileError:
+    return FileError(
+        _("the search that this tab has kept cannot be read"),
+        expected=_("what the page itself has kept"),
+        mend=_("Begin the search again with its number"),
+    )
 
 
 def class_kept(text: str) -> tuple[str, str] | None:
@@ -102,6 +115,14 @@ def _act_out(act: Act) -> list[Any]:
 
 def _act_in(kind: str, at: str, what: str, last: int, leak: float, range_most: float = 0.0) -> Act:
     return Act(kind=kind, place=_place_in(at), what=what, last=last, leak=leak, range_most=range_most)
+
+
+def _answer_out(one: Answer) -> list[Any]:
+    return [one.kind, format_place(one.place), one.sure_percent]
+
+
+def _answer_in(kind: str, at: str, sure_percent: float) -> Answer:
+    return Answer(kind=kind, place=_place_in(at), sure_percent=sure_percent)
 
 
 def _place_in(at: str) -> Place:

@@ -57,6 +57,28 @@ def test_a_leaf_drowns_at_the_array_and_stands_out_beside_the_neighbour(state: S
     assert told(view) == {}, "no meter gets there"
 
 
+def test_each_verdict_stands_beside_the_change_that_it_is_given_of(state: State) -> None:
+    """Beside a neighbour that is the change of the difference: modules of one string share its current."""
+    view = CurvesView(state)
+    state.paint([LEAF], 0.2)
+    state.set_focus("1/4")
+    assert state.before is not None
+    for level, place in (("string", Place(1)), ("module", Place(1, 4))):
+        state.set_level(level)
+        sights = sights_at(state.solution, state.before, place)
+        for cells, sight in zip(told(view).values(), sights, strict=True):
+            assert sight.beside is not None
+            shown = re.search(r"\((\S+) ±(\S+)\)$", cells[2])
+            assert shown is not None, cells
+            change, wide = (float(one.replace("−", "-").replace(",", "")) for one in shown.groups())
+            assert change == pytest.approx(sight.beside.effect, abs=0.5)
+            assert wide == pytest.approx(sight.beside.expanded_uncertainty, abs=0.5)
+            if cells[2].startswith("unchanged"):
+                assert abs(change) < wide
+    assert told(view)["clamp meter, current"][0] == "−0.22\u00a0A"
+    assert told(view)["clamp meter, current"][2] == "unchanged (0.00 ±0.20)"
+
+
 @pytest.mark.parametrize("large", [False, True], ids=["usual", "large"])
 def test_no_word_of_the_figure_is_cut_off(state: State, large: bool) -> None:
     state.paint([LEAF], 0.2)

@@ -13,6 +13,7 @@ from pvsim.array.place import Place
 from pvsim.files import pack, read_demo
 from tests.app.axe import broken_rules
 from tests.app.conftest import PHONE
+from tests.app.tabbing import AT
 from tests.looks import looks
 
 pytestmark = [pytest.mark.ui, pytest.mark.usefixtures("kept_pages")]
@@ -197,6 +198,19 @@ def test_the_voltmeters_range_is_set_by_mouse_and_by_keys(bench: Any) -> None:
     assert doubts[1] > 2 * doubts[0]
     assert desk(page).locator(".log__range").count() == 3
     assert broken_rules(page, ("#field",)) == []
+
+
+def test_a_new_log_takes_the_cloth_away_and_the_keys_stay(bench: Any) -> None:
+    page = bench.open(link())
+    page.locator("button[data-tray=measure]").click()
+    go(page, "2/5")
+    desk(page).get_by_text("Put at: string 2, module 5").wait_for()
+    press(page, "^opaque")
+    last_line(page, "Cloth laid")
+    desk(page).get_by_role("button", name="New log").last.focus()
+    page.keyboard.press("Enter")
+    desk(page).get_by_role("button", name=re.compile("^opaque")).wait_for()
+    assert page.evaluate(AT)["name"] == "New log", "a second press lays no cloth"
 
 
 def test_the_log_says_where_the_bench_was_changed(bench: Any) -> None:

@@ -21,6 +21,7 @@ from pvsim.array.place import Place
 from pvsim.array.scenario import Scenario
 from pvsim.field.probe import Probe, true_value
 from pvsim.field.search.family import ANSWERS
+from pvsim.field.thermogram import Thermogram
 from tests.app.wishes import say
 
 
@@ -347,6 +348,17 @@ def test_the_log_file_tells_ranges_and_gives_no_figure_beyond_them(state: State,
     text = say(view.root, "save")["text"]
     contrasts = [one.split(",") for one in text.splitlines() if ",contrast," in one]
     assert {one[7] for one in contrasts} == {"K"}, "as on the page"
+
+
+def test_a_picture_says_that_its_warmest_is_one_pixel(state: State, view: FieldView) -> None:
+    """The log's contrasts are of cells, each over all its pixels: noise makes one of them warmer than any."""
+    state.set_focus(Place(1, 1), "module")
+    act(view, "picture")
+    assert state.field.picture is not None
+    shown = state.field.picture.shown
+    assert isinstance(shown, Thermogram)
+    said = str(view.root.picture.values["said"])
+    assert said.startswith(f"warmest pixel {shown.temperature_C.max():.1f}")
 
 
 @pytest.mark.parametrize("most", ["7", "nan", "inf", "-6", None, "x"])

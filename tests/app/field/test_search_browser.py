@@ -10,6 +10,7 @@ import pytest
 from pvsim.array.place import Place
 from pvsim.field.search.case import SearchCase, search_case
 from tests.app.axe import broken_rules
+from tests.app.tabbing import AT
 
 pytestmark = [pytest.mark.ui, pytest.mark.usefixtures("kept_pages")]
 
@@ -150,3 +151,40 @@ def test_a_shorted_diode_is_found_by_keys(bench: Any) -> None:
     side.get_by_role("button", name="Leave the search").focus()
     page.keyboard.press("Enter")
     side.get_by_role("tab", name="Search").wait_for()
+    wait_keys(page, "On the roof")
+
+
+def wait_keys(page: Any, name: str) -> None:
+    """Wait until what is so called has the keys."""
+    page.wait_for_function(f"name => ({AT})().name === name", arg=name)
+
+
+def test_keys_stay_at_the_desk_when_what_was_pressed_has_gone(bench: Any) -> None:
+    page = bench.open()
+    page.get_by_role("button", name="Search for a hidden fault").click()
+    side = desk(page)
+    side.get_by_label("Level", exact=True).select_option("6")
+    side.get_by_label("Kinds of fault").select_option("")
+    side.get_by_label("Your number").fill("42")
+    side.get_by_role("button", name="Begin the search").click()
+    wait_keys(page, "Search 42, level 6")
+    side.get_by_role("button", name="opaque").click()
+    wait_lines(page, 1)
+
+    # Another array comes on the bench, and goes: nobody who pressed twice takes the cloth off.
+    page.get_by_role("button", name="Undo").click()
+    again = side.get_by_role("button", name="Put its array on the bench")
+    again.focus()
+    page.keyboard.press("Enter")
+    again.wait_for(state="hidden")
+    wait_keys(page, "Search 42, level 6")
+
+    # The first of two answers: its button waits for the next.
+    side.get_by_label("What it is").select_option("connector-resistive")
+    page.get_by_role("textbox", name="Go to a place").fill("1/2")
+    page.keyboard.press("Enter")
+    side.get_by_text("Put at: string 1, module 2", exact=True).wait_for()
+    side.get_by_role("button", name="Answer", exact=True).focus()
+    page.keyboard.press("Enter")
+    side.get_by_role("status").filter(has_text="Noted").wait_for()
+    wait_keys(page, "What it is")

@@ -15,6 +15,7 @@ from pvsim.app.field.view import FieldView
 from pvsim.app.lecture.view import LectureView
 from pvsim.app.lesson.view import LessonView
 from pvsim.app.page import VIEWS
+from pvsim.app.roof.view import RoofView
 from pvsim.app.session import debrief_errand
 from pvsim.app.session.address import page_address
 from pvsim.app.session.field_work import FieldWork
@@ -185,6 +186,45 @@ def test_another_array_on_the_bench_is_told_and_put_right(state: State, view: Fi
     assert search(view)["on_bench"]
 
 
+def test_the_line_under_the_drawing_says_whose_figures_it_has(state: State, view: FieldView) -> None:
+    roof = RoofView(state)
+
+    def readout() -> str:
+        return str(roof.root.now.values["readout"])
+
+    begin(view, 6, 1)
+    case = state.field.case
+    assert case is not None
+    assert readout().startswith("as it should be: ")
+    state.paint([Place(1, 1)], 0.2)
+    assert readout().startswith("as you changed it here: ")
+    state.undo()
+    answer(view, answer_of(case.faults[0].kind), case.faults[0].place)
+    assert state.field.over
+    assert readout().startswith("as it should be: "), "the fault is not drawn yet"
+    say(view.root, "reveal")
+    assert ": " not in readout(), "the array as it is"
+
+
+def test_a_better_reading_is_named_only_where_the_figures_beside_it_differ(
+    state: State, view: FieldView
+) -> None:
+    begin(view, 6, 1)
+    case = state.field.case
+    assert case is not None
+    say(view.root, "act", {"name": "read:current"})
+    answer(view, answer_of(case.faults[0].kind), case.faults[0].place)
+    debrief = state.field.debrief
+    assert debrief is not None
+    assert debrief.lines[0].better is not None
+    for mine, better, says in ((0.001, 0.004, ""), (0.0, 0.4, "0.40"), (0.3, 0.4, "0.40")):
+        line = replace(debrief.lines[0], rate_bit_min=mine, better_rate_bit_min=better)
+        told = debrief_values(replace(state.field, debrief=replace(debrief, lines=(line,))))
+        [shown] = told["lines"]
+        assert says in shown["better"]
+        assert bool(shown["better"]) == bool(says)
+
+
 def test_what_is_known_of_a_debrief_is_told_before_the_rest(state: State, view: FieldView) -> None:
     begin(view, 6, 1)
     case = state.field.case
@@ -300,6 +340,19 @@ def test_a_search_is_gone_on_with_by_a_page_loaded_anew(state: State, view: Fiel
     assert view.root.now.values["kept"] == ""
 
 
+def test_the_first_of_two_answers_outlives_a_page_loaded_anew(state: State, view: FieldView) -> None:
+    begin(view, 42, 6)
+    answer(view, "soiling", Place(1, 2, cell=5))
+    [given] = state.field.answers
+    again = State(read_demo("workshop"))
+    again.resume_search(view.root.now.values["kept"])
+    assert again.field.answers == (given,)
+    assert not again.field.over
+    seen = FieldView(again)
+    assert search(seen)["noted"] == search(view)["noted"] != ""
+    seen.close()
+
+
 @pytest.mark.parametrize(
     "kept",
     [
@@ -318,6 +371,11 @@ def test_a_search_is_gone_on_with_by_a_page_loaded_anew(state: State, view: Fiel
         '{"case":[1,1,""],"acts":[],"hints":[],"ranges":{"voltmeter":7}}',
         '{"case":[1,1,""],"acts":[],"hints":[],"ranges":[]}',
         '{"case":[NaN,1,""],"acts":[],"hints":[]}',
+        '{"case":[1,6,""],"acts":[],"hints":[],"answers":[["soiling","1/1"]]}',
+        '{"case":[1,6,""],"acts":[],"hints":[],"answers":[["witchcraft","1/1",80]]}',
+        '{"case":[1,6,""],"acts":[],"hints":[],"answers":[["soiling","9/9",80]]}',
+        '{"case":[1,6,""],"acts":[],"hints":[],"answers":[["soiling","1/1",NaN]]}',
+        '{"case":[1,1,""],"acts":[],"hints":[],"answers":[["soiling","1/1",80]]}',
     ],
 )
 def test_what_was_kept_and_spoilt_is_refused_in_one_sentence(kept: str) -> None:

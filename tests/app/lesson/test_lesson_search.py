@@ -13,6 +13,7 @@ pytest.importorskip("panel", reason="the page needs the extra pvsim[page]")
 
 from pvsim.app.field.view import FieldView
 from pvsim.app.lesson.view import LessonView
+from pvsim.app.roof.view import RoofView
 from pvsim.app.session.state import State
 from pvsim.course.folder.course_reader import own_course
 from pvsim.course.lesson.lesson import Step
@@ -62,6 +63,18 @@ def test_the_search_waits_for_the_prediction(view: LessonView, state: State) -> 
     assert state.field_open
     assert state.field.case == SEARCH.case
     assert state.scenario == STEP.start
+
+
+def test_figures_of_the_array_as_it_should_be_are_called_so_before_the_search_begins(
+    view: LessonView, state: State
+) -> None:
+    roof = RoofView(state)
+    predicted(view)
+    assert state.field.case is None
+    assert str(roof.root.now.values["readout"]).startswith("as it should be: ")
+    press(view, "do")
+    assert state.scenario == STEP.finish
+    assert not str(roof.root.now.values["readout"]).startswith("as it should be")
 
 
 def test_acts_and_an_answer_at_the_desk_get_the_step_done(view: LessonView, state: State) -> None:

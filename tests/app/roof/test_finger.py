@@ -156,6 +156,10 @@ def test_a_caution_does_not_hide_the_cell_it_is_about(left_open: Any) -> None:
     cell.scroll_into_view_if_needed()
     page.touchscreen.tap(*middle(cell))
     page.locator(".crumbs").get_by_text("27").wait_for()
+    # A path with bare numbers in it, to save room, is wide enough for a finger nevertheless.
+    widths = page.locator(".crumb").evaluate_all("all => all.map(one => one.getBoundingClientRect().width)")
+    assert len(widths) == 5
+    assert min(widths) >= 24
     page.locator(".tray-button[data-tray=break]").dispatch_event("click")
     # The cell stands just above what is said at the screen's foot.
     box = cell.bounding_box()

@@ -15,8 +15,10 @@ from pvsim.field.search.family import ANSWERS, FAMILIES, HIDDEN_KINDS, answer_of
 CASES = [(seed, level) for level in LEVELS for seed in range(12)]
 
 
-def test_a_seed_and_a_level_make_one_case_for_ever() -> None:
+def test_a_seed_a_level_and_a_family_make_one_case_for_ever() -> None:
     assert search_case(7, 3) == search_case(7, 3)
+    assert search_case(7, 3, "cells") == search_case(7, 3, "cells")
+    assert search_case(7, 3, "cells").faults != search_case(7, 3, "wiring").faults
     drawn = [search_case(seed, 4) for seed in range(40)]
     assert len({case.fault for case in drawn}) > 30
     assert len({case.sound.scatter for case in drawn}) == 40

@@ -124,6 +124,59 @@ def test_broken_and_forged_sheets_are_told_and_the_others_are_marked(run, sheets
     assert "'Eve'" in err
 
 
+def test_a_sheet_that_is_handed_in_twice_counts_once_and_is_told(run, sheets):
+    (sheets / "Ada (1).toml").write_bytes((sheets / "Ada.toml").read_bytes())
+    code, out, err = run("mark", sheets)
+    assert code == 2
+    assert "3 sheets marked" in out
+    assert "a second sheet of 'Ada' for 'diode'" in err
+    rows = rows_of(run("mark", sheets, "-o", "-")[1])
+    assert len({(one["who"], one["question"]) for one in rows}) == len(rows)
+
+
+def test_a_question_that_was_deleted_counts_as_one_without_an_answer(run, sheets):
+    whole = {one["question"] for one in rows_of(run("mark", sheets, "-o", "-")[1])}
+    path = sheets / "Ada.toml"
+    head, *questions = path.read_text(encoding="utf-8").split("[[question]]")
+    path.write_text("[[question]]".join([head, *questions[:-1]]), encoding="utf-8")
+    rows = [one for one in rows_of(run("mark", sheets, "-o", "-")[1]) if one["who"] == "Ada"]
+    assert {one["question"] for one in rows} == whole
+    assert [one["verdict"] for one in rows].count("empty") == 1
+
+
+def test_a_question_that_one_has_made_up_is_no_question_of_others(run, sheets):
+    path = sheets / "Ada.toml"
+    text = path.read_text(encoding="utf-8")
+    path.write_text(text + '\n[[question]]\nid = "diode/fresh/made-up"\nanswer = "1"\n', encoding="utf-8")
+    code, out, err = run("mark", sheets)
+    assert (code, err.count("made-up")) == (2, 1)
+    assert f"2 sheets marked, {2 * COUNT} answers" in out
+
+
+def test_what_lies_beside_sheets_is_named_and_an_ending_in_capitals_is_read(run, sheets):
+    (sheets / "Ada.toml").rename(sheets / "Ada.TOML")
+    (sheets / "Bob.toml").rename(sheets / "Bob.toml.txt")
+    code, out, err = run("mark", sheets)
+    assert code == 0
+    assert "2 sheets marked" in out
+    assert "Bob.toml.txt" in err
+
+
+@pytest.mark.parametrize(
+    ("names", "told"),
+    [
+        ("Ada\nBob\nAda\n", "lists 'Ada' twice"),
+        ("Ada B.\nAda-B\n", "'Ada B.' and 'Ada-B', who would get one file"),
+        ("Ada\n" + "B" * 99 + "\n", "of 99 characters"),
+        ("\n", "lists 0 names"),
+    ],
+)
+def test_a_list_of_names_that_cannot_be_is_told_by_the_name(run, tmp_path, names, told):
+    path = tmp_path / "names.txt"
+    path.write_text(names, encoding="utf-8")
+    assert told in refused(run, "exercise", "diode", "--class", path, "-o", tmp_path / "out")
+
+
 def test_a_secret_makes_other_sheets_that_need_it_to_be_marked(run, tmp_path):
     word = tmp_path / "word.txt"
     word.write_text("low tide\n", encoding="utf-8")

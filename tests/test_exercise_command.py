@@ -95,7 +95,7 @@ def test_json_has_rows_and_questions(run, sheets):
 def test_a_corrected_key_says_whose_marks_it_changes(run, sheets, tmp_path):
     before = OWN_LESSONS / "exercises" / "diode.toml"
     text = before.read_text(encoding="utf-8")
-    corrected = tmp_path / "diode.toml"
+    corrected = tmp_path / "corrected.toml"
     corrected.write_text(
         text.replace('answer = "-delta[1/1].power_W"', 'answer = "0.25 * before[1/1].power_W"')
     )
@@ -104,6 +104,40 @@ def test_a_corrected_key_says_whose_marks_it_changes(run, sheets, tmp_path):
     assert "1 answer marked otherwise" in out
     assert "Ada, diode/fresh/one-in-the-shade: right -> wrong, 2 -> 0 points" in out
     assert "0 answers marked otherwise" in run("mark", sheets, "--key", before, "--before", before)[1]
+
+
+def test_a_key_of_another_lesson_is_told_by_its_own_name(run, sheets, tmp_path):
+    other = tmp_path / "corrected.toml"
+    other.write_bytes((OWN_LESSONS / "exercises" / "hungry-cell.toml").read_bytes())
+    err = run("mark", sheets / "Bob.toml", "--key", other)[2]
+    assert err.startswith("pvsim: corrected.toml, line 3: the exercises are said to belong to 'hungry-cell'")
+    assert "expected 'diode'" in err
+
+
+@pytest.mark.parametrize(
+    "command",
+    [
+        ["exercise", "diode", "-o", "/no-such-folder/x.toml"],
+        ["exercise", "diode", "--as", "gift", "-o", "/no-such-folder/x"],
+        ["exercise", "diode", "--class", "no-such-list", "-o", "x"],
+        ["closing", "--class", "no-such-list", "-o", "x"],
+        ["paper", "diode", "--place", "1/1", "-o", "x.pdf"],
+        ["paper", "no-such-scenario", "-o", "x.pdf"],
+        ["paper", "workshop", "--place", "9/9", "-o", "x.pdf"],
+    ],
+)
+def test_the_language_of_sheets_is_not_mixed_into_what_the_command_says(run, command):
+    assert refused(run, *command, "--language", "de") == refused(run, *command)
+
+
+def test_what_is_wrong_with_a_german_sheet_or_its_key_is_told_in_english_throughout(run, tmp_path):
+    sheet = tmp_path / "ada.toml"
+    run("exercise", "diode", "--who", "Ada", "--language", "de", "-o", sheet)
+    assert "; expected " in refused(
+        run, "mark", sheet, "--key", OWN_LESSONS / "exercises" / "hungry-cell.toml"
+    )
+    sheet.write_text(sheet.read_text(encoding="utf-8").replace('two-leaves"', 'three"'), encoding="utf-8")
+    assert "; expected " in refused(run, "mark", sheet)
 
 
 def test_one_sheet_is_told_in_full(run, sheets):

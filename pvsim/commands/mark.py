@@ -30,7 +30,6 @@ from pvsim.exercise.results import (
 from pvsim.exercise.wording import bare
 from pvsim.files.source import read_source, read_stream, shown
 from pvsim.numbers import short_number
-from pvsim.words import speaking
 
 MOST_SHEETS = 2_000
 SHOWN_IDEAS = 3
@@ -130,8 +129,7 @@ class _Marker:
         return remark(sheet, then, now)
 
     def _key(self, lesson: str, language: str, file: Path | None, fresh: bool, own: bool) -> Key:
-        with speaking(language):
-            return read_key(lesson, language, folder=self.folder, file=file, fresh=fresh, own=own)
+        return read_key(lesson, language, folder=self.folder, file=file, fresh=fresh, own=own)
 
 
 def _paths(named: list[str]) -> tuple[list[str], list[str]]:

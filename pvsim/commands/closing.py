@@ -15,6 +15,7 @@ from pvsim.commands.hand_out import (
     made_folder,
     paper_form,
     read_secret,
+    tell_letters_lost,
 )
 from pvsim.commands.output import check_output, put_out
 from pvsim.commands.text import plural
@@ -67,7 +68,9 @@ def run(options: Namespace) -> int:
     elif options.names:
         return _class(test, form, options)
     else:
-        put_out(_written(test, one_line(options.who or ""), form, options.solution), options.output)
+        who = one_line(options.who or "")
+        put_out(_written(test, who, form, options.solution), options.output)
+        tell_letters_lost([who], form)
     return 0
 
 
@@ -141,6 +144,7 @@ def _class(test: _Test, form: str, options: Namespace) -> int:
     for name, file in names:
         put_out(_written(test, name, form, options.solution), os.fspath(folder / f"{file}.{form}"))
     print(f"{plural(len(names), 'sheet')} written to {folder}")
+    tell_letters_lost([name for name, _file in names], form)
     return 0
 
 

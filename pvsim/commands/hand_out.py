@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import re
+import sys
 from argparse import Namespace
+from collections.abc import Iterable
 from pathlib import Path
 
 from pvsim.errors import FileError
@@ -29,6 +31,7 @@ MOST_VARIANTS = 100
 PAPER = ("pdf", "html")
 
 _NO_FILE_NAME = re.compile(r"[^\w-]+")
+SHOWN_NAMES = 6
 
 
 def language_of(code: str | None) -> str:
@@ -171,6 +174,21 @@ def class_list(path: str) -> list[tuple[str, str]]:
             )
         of_file[file.casefold()] = name
     return list(zip(names, files, strict=True))
+
+
+def tell_letters_lost(names: Iterable[str], form: str) -> None:
+    """Say whose name a PDF does not print whole; its typeface has Latin and Greek letters."""
+    from pvsim.exercise.paper import letters_lost
+
+    lost = [name for name in names if form == "pdf" and name and letters_lost(name)]
+    if lost:
+        some = ", ".join(f"'{shown(name)}'" for name in lost[:SHOWN_NAMES])
+        more = f" and {len(lost) - SHOWN_NAMES} more" if len(lost) > SHOWN_NAMES else ""
+        print(
+            f"pvsim: the PDF has question marks for letters of {some}{more}; "
+            "HTML has any letter: --as html, or a file that ends with .html",
+            file=sys.stderr,
+        )
 
 
 def made_folder(path: str) -> Path:

@@ -15,6 +15,7 @@ from pvsim.commands.hand_out import (
     made_folder,
     paper_form,
     read_secret,
+    tell_letters_lost,
 )
 from pvsim.commands.output import check_output, put_out
 from pvsim.commands.source import open_scenario
@@ -69,6 +70,7 @@ def run(options: Namespace) -> int:
     seed = options.seed if options.seed is not None else seed_for(who, secret) if who else 0
     case = ExerciseCase(seed=seed, secret=secret)
     put_out(_written(source, case, who, language, form, options.solution), options.output)
+    tell_letters_lost([who], form)
     return 0
 
 
@@ -143,4 +145,5 @@ def _class(source: _Source, secret: str, language: str, form: str, options: Name
         data = _written(source, case, name, language, form, options.solution)
         put_out(data, os.fspath(folder / f"{file}.{form}"))
     print(f"{plural(len(names), 'sheet')} written to {folder}")
+    tell_letters_lost([name for name, _file in names], form)
     return 0

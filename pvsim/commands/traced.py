@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import pvsim
 from pvsim.array.place import Place, parse_place
-from pvsim.commands.measured import open_measured
+from pvsim.commands.measured import open_measured, read_proposed
 from pvsim.commands.source import open_scenario
 from pvsim.commands.traced_report import (
     overlay_values,
@@ -19,12 +19,12 @@ from pvsim.commands.traced_report import (
 from pvsim.errors import FileError
 from pvsim.files.provenance import MODEL_LIMITS
 from pvsim.files.source import shown
-from pvsim.traced.columns import BROKEN, Proposal, propose, propose_again
+from pvsim.traced.columns import Proposal, propose, propose_again
 from pvsim.traced.mapping import Mapping, Use
 from pvsim.traced.overlay import Overlay, Procedure, lay_over, rank_measured, with_conditions
 from pvsim.traced.quantity import OWN_UNIT, QUANTITIES
 from pvsim.traced.ranking import Ranking
-from pvsim.traced.traced_curve import TracedCurve, read_traced
+from pvsim.traced.traced_curve import TracedCurve
 
 STC_W_m2, STC_C = 1000.0, 25.0
 _MAPPED = {str(one): OWN_UNIT[one] for one in QUANTITIES if one != "power"}
@@ -73,18 +73,13 @@ def run(options: Namespace) -> int:
 
 def _read(text: str, found: Proposal, name: str, options: Namespace) -> TracedCurve:
     """The curve, refused where an option is needed that was not given, with its name."""
-    uses = found.mapping.voltage, found.mapping.current
-    broken = any(one.why == BROKEN for one in found.left_out) and not options.leave_out
-    try:
-        curve = read_traced(text, found.mapping, name)
-    except FileError as error:
-        if None in uses:
-            mend = "Name them by their numbers, such as --column voltage=1 --column current=2:mA"
-        elif broken:
-            mend = "Mend the row, or give --leave-out"
-        else:
-            raise
-        raise FileError(error.wrong, expected=error.expected, mend=mend) from None
+    curve = read_proposed(
+        text,
+        found,
+        name,
+        unknown="Name them by their numbers, such as --column voltage=1 --column current=2:mA",
+        broken="Mend the row, or give --leave-out",
+    )
     curve = with_conditions(curve, options.irradiance, options.temperature)
     if options.model is not None and None in (curve.irradiance_W_m2, curve.temperature_C):
         raise FileError(

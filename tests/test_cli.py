@@ -257,7 +257,9 @@ def test_a_measured_curve_that_cannot_be_drawn_is_refused(run, tmp_path):
     assert f"{measured.name}, line 4 holds no usable number" in refused(run, "export", "svg", *beside)
     assert "with svg or png" in refused(run, "export", "csv", *beside)
     nowhere = tmp_path / "nowhere.csv"
-    for bad in (measured, tmp_path, nowhere):  # as the command that reads measured curves says it
+    said = refused(run, "export", "svg", *beside)
+    assert said.endswith(" Mend the row, or take it out.\n")  # this command leaves none out
+    for bad in (tmp_path, nowhere):  # as the command that reads measured curves says it
         assert refused(run, "export", "svg", "single-module", "--beside", bad) == refused(run, "traced", bad)
     assert "cannot be both" in refused(run, "export", "svg", "-", "--beside", "-")
 

@@ -95,7 +95,7 @@ def test_json_has_rows_and_questions(run, sheets):
 def test_a_corrected_key_says_whose_marks_it_changes(run, sheets, tmp_path):
     before = OWN_LESSONS / "exercises" / "diode.toml"
     text = before.read_text(encoding="utf-8")
-    corrected = tmp_path / "diode.toml"
+    corrected = tmp_path / "corrected.toml"
     corrected.write_text(
         text.replace('answer = "-delta[1/1].power_W"', 'answer = "0.25 * before[1/1].power_W"')
     )
@@ -104,6 +104,40 @@ def test_a_corrected_key_says_whose_marks_it_changes(run, sheets, tmp_path):
     assert "1 answer marked otherwise" in out
     assert "Ada, diode/fresh/one-in-the-shade: right -> wrong, 2 -> 0 points" in out
     assert "0 answers marked otherwise" in run("mark", sheets, "--key", before, "--before", before)[1]
+
+
+def test_a_key_of_another_lesson_is_told_by_its_own_name(run, sheets, tmp_path):
+    other = tmp_path / "corrected.toml"
+    other.write_bytes((OWN_LESSONS / "exercises" / "hungry-cell.toml").read_bytes())
+    err = run("mark", sheets / "Bob.toml", "--key", other)[2]
+    assert err.startswith("pvsim: corrected.toml, line 3: the exercises are said to belong to 'hungry-cell'")
+    assert "expected 'diode'" in err
+
+
+@pytest.mark.parametrize(
+    "command",
+    [
+        ["exercise", "diode", "-o", "/no-such-folder/x.toml"],
+        ["exercise", "diode", "--as", "gift", "-o", "/no-such-folder/x"],
+        ["exercise", "diode", "--class", "no-such-list", "-o", "x"],
+        ["closing", "--class", "no-such-list", "-o", "x"],
+        ["paper", "diode", "--place", "1/1", "-o", "x.pdf"],
+        ["paper", "no-such-scenario", "-o", "x.pdf"],
+        ["paper", "workshop", "--place", "9/9", "-o", "x.pdf"],
+    ],
+)
+def test_the_language_of_sheets_is_not_mixed_into_what_the_command_says(run, command):
+    assert refused(run, *command, "--language", "de") == refused(run, *command)
+
+
+def test_what_is_wrong_with_a_german_sheet_or_its_key_is_told_in_english_throughout(run, tmp_path):
+    sheet = tmp_path / "ada.toml"
+    run("exercise", "diode", "--who", "Ada", "--language", "de", "-o", sheet)
+    assert "; expected " in refused(
+        run, "mark", sheet, "--key", OWN_LESSONS / "exercises" / "hungry-cell.toml"
+    )
+    sheet.write_text(sheet.read_text(encoding="utf-8").replace('two-leaves"', 'three"'), encoding="utf-8")
+    assert "; expected " in refused(run, "mark", sheet)
 
 
 def test_one_sheet_is_told_in_full(run, sheets):
@@ -122,6 +156,59 @@ def test_broken_and_forged_sheets_are_told_and_the_others_are_marked(run, sheets
     assert all(line.startswith("pvsim: ") for line in err.splitlines())
     assert "broken.toml" in err
     assert "'Eve'" in err
+
+
+def test_a_sheet_that_is_handed_in_twice_counts_once_and_is_told(run, sheets):
+    (sheets / "Ada (1).toml").write_bytes((sheets / "Ada.toml").read_bytes())
+    code, out, err = run("mark", sheets)
+    assert code == 2
+    assert "3 sheets marked" in out
+    assert "a second sheet of 'Ada' for 'diode'" in err
+    rows = rows_of(run("mark", sheets, "-o", "-")[1])
+    assert len({(one["who"], one["question"]) for one in rows}) == len(rows)
+
+
+def test_a_question_that_was_deleted_counts_as_one_without_an_answer(run, sheets):
+    whole = {one["question"] for one in rows_of(run("mark", sheets, "-o", "-")[1])}
+    path = sheets / "Ada.toml"
+    head, *questions = path.read_text(encoding="utf-8").split("[[question]]")
+    path.write_text("[[question]]".join([head, *questions[:-1]]), encoding="utf-8")
+    rows = [one for one in rows_of(run("mark", sheets, "-o", "-")[1]) if one["who"] == "Ada"]
+    assert {one["question"] for one in rows} == whole
+    assert [one["verdict"] for one in rows].count("empty") == 1
+
+
+def test_a_question_that_one_has_made_up_is_no_question_of_others(run, sheets):
+    path = sheets / "Ada.toml"
+    text = path.read_text(encoding="utf-8")
+    path.write_text(text + '\n[[question]]\nid = "diode/fresh/made-up"\nanswer = "1"\n', encoding="utf-8")
+    code, out, err = run("mark", sheets)
+    assert (code, err.count("made-up")) == (2, 1)
+    assert f"2 sheets marked, {2 * COUNT} answers" in out
+
+
+def test_what_lies_beside_sheets_is_named_and_an_ending_in_capitals_is_read(run, sheets):
+    (sheets / "Ada.toml").rename(sheets / "Ada.TOML")
+    (sheets / "Bob.toml").rename(sheets / "Bob.toml.txt")
+    code, out, err = run("mark", sheets)
+    assert code == 0
+    assert "2 sheets marked" in out
+    assert "Bob.toml.txt" in err
+
+
+@pytest.mark.parametrize(
+    ("names", "told"),
+    [
+        ("Ada\nBob\nAda\n", "lists 'Ada' twice"),
+        ("Ada B.\nAda-B\n", "'Ada B.' and 'Ada-B', who would get one file"),
+        ("Ada\n" + "B" * 99 + "\n", "of 99 characters"),
+        ("\n", "lists 0 names"),
+    ],
+)
+def test_a_list_of_names_that_cannot_be_is_told_by_the_name(run, tmp_path, names, told):
+    path = tmp_path / "names.txt"
+    path.write_text(names, encoding="utf-8")
+    assert told in refused(run, "exercise", "diode", "--class", path, "-o", tmp_path / "out")
 
 
 def test_a_secret_makes_other_sheets_that_need_it_to_be_marked(run, tmp_path):

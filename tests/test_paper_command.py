@@ -42,6 +42,19 @@ def test_a_class_gets_a_file_each(run, tmp_path):
     assert sorted(path.name for path in (tmp_path / "sheets").iterdir()) == ["Ada.html", "Cem-Ö.html"]
 
 
+def test_a_name_that_a_pdf_cannot_print_whole_is_told(run, tmp_path):
+    names = tmp_path / "names.txt"
+    names.write_text("Łukasz Żółć\n山田 太郎\n", encoding="utf-8")
+    code, out, err = run("paper", "workshop", "--class", names, "-o", tmp_path / "pdf")
+    assert code == 0
+    assert "2 sheets written" in out
+    assert "'山田 太郎'" in err
+    assert "Łukasz" not in err
+    assert run("paper", "workshop", "--class", names, "-o", tmp_path / "html", "--as", "html")[2] == ""
+    code, _out, err = run("closing", "--who", "山田", "--questions", "1", "-o", tmp_path / "test.pdf")
+    assert (code, "'山田'" in err) == (0, True)
+
+
 def test_a_lesson_without_exercises_gives_its_steps_in_the_language_asked_for(run, tmp_path):
     path = tmp_path / "draht.html"
     assert run("paper", "unseen-wire", "--language", "de", "-o", path) == (0, "", "")

@@ -31,6 +31,24 @@ def test_with_a_model_shapes_and_faults_are_printed(run) -> None:
     assert "Runner-up" in out
 
 
+@pytest.mark.parametrize(
+    ("head", "spoilt", "more", "mend"),
+    [
+        pytest.param("U1,I1,U2", "7,33,7", (), "--column voltage=1", id="columns"),
+        pytest.param("U [V],I [A]", "7,nan", (), "--leave-out", id="a-broken-row"),
+        pytest.param("U [V],I [A]", "7,33", ON, "--irradiance and --temperature", id="light"),
+    ],
+)
+def test_what_is_missing_is_asked_for_by_the_name_of_its_option(
+    run, tmp_path, head, spoilt, more, mend
+) -> None:
+    path = tmp_path / "curve.csv"
+    third = ",0" * head.count("U2")
+    rows = [spoilt if volts == 7 else f"{volts},{40 - volts}{third}" for volts in range(41)]
+    path.write_text("\n".join([head, *rows]), encoding="utf-8")
+    assert mend in refused(run, "traced", path, *more)
+
+
 def test_json_gives_every_number(run) -> None:
     values = json.loads(run("traced", INVENTED_NAME, *ON, "--json")[1])
     assert values["read_as"]["current"] == {"column": 3, "unit": "mA"}

@@ -15,6 +15,7 @@ from pvsim.commands.hand_out import (
     made_folder,
     paper_form,
     read_secret,
+    tell_letters_lost,
 )
 from pvsim.commands.output import check_output, put_out
 from pvsim.commands.text import plural
@@ -61,14 +62,15 @@ def run(options: Namespace) -> int:
     secret = read_secret(options.secret)
     if not options.names:
         check_output(options.output)
-    with speaking(language):
-        test = _drawn(options, language, secret)
-        if form in BANK_FORMS:
-            put_out(_bank(test, form, options.variants), options.output)
-        elif options.names:
-            return _class(test, form, options)
-        else:
-            put_out(_written(test, one_line(options.who or ""), form, options.solution), options.output)
+    test = _drawn(options, language, secret)
+    if form in BANK_FORMS:
+        put_out(_bank(test, form, options.variants), options.output)
+    elif options.names:
+        return _class(test, form, options)
+    else:
+        who = one_line(options.who or "")
+        put_out(_written(test, who, form, options.solution), options.output)
+        tell_letters_lost([who], form)
     return 0
 
 
@@ -128,10 +130,11 @@ def _written(test: _Test, who: str, form: str, solution: bool) -> bytes:
     case = ExerciseCase(seed=seed, secret=test.secret)
     said = f"{test.seed} / {seed}" if who else str(seed)
     revisit = test.revisit if solution else None
-    parts = parts_of_closing(test.pool, test.asked, case, test.course, revisit)
-    make = closing_solution if solution else closing_sheet
-    document = make(parts, title=test.course.title, language=test.course.language, who=who, case=said)
-    return write_pdf(document) if form == "pdf" else write_html(document).encode()
+    with speaking(test.course.language):
+        parts = parts_of_closing(test.pool, test.asked, case, test.course, revisit)
+        make = closing_solution if solution else closing_sheet
+        document = make(parts, title=test.course.title, language=test.course.language, who=who, case=said)
+        return write_pdf(document) if form == "pdf" else write_html(document).encode()
 
 
 def _class(test: _Test, form: str, options: Namespace) -> int:
@@ -141,10 +144,12 @@ def _class(test: _Test, form: str, options: Namespace) -> int:
     for name, file in names:
         put_out(_written(test, name, form, options.solution), os.fspath(folder / f"{file}.{form}"))
     print(f"{plural(len(names), 'sheet')} written to {folder}")
+    tell_letters_lost([name for name, _file in names], form)
     return 0
 
 
 def _bank(test: _Test, form: str, variants: int) -> bytes:
     case = ExerciseCase(seed=test.seed, secret=test.secret)
-    items = variants_of(closing_templates(test.pool, test.asked), case, variants)
-    return write_bank(items, f"pvsim/closing-test-{test.seed}", form)
+    with speaking(test.course.language):
+        items = variants_of(closing_templates(test.pool, test.asked), case, variants)
+        return write_bank(items, f"pvsim/closing-test-{test.seed}", form)

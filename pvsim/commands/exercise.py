@@ -48,12 +48,11 @@ def run(options: Namespace) -> int:
         own=options.own or options.own_alone,
     )
     secret = read_secret(options.secret)
-    with speaking(language):
-        if options.form:
-            return _bank(key, secret, options)
-        if options.names:
-            return _class(key, secret, options)
-        return _one(key, secret, options)
+    if options.form:
+        return _bank(key, secret, options)
+    if options.names:
+        return _class(key, secret, options)
+    return _one(key, secret, options)
 
 
 def _check(options: Namespace) -> None:
@@ -84,14 +83,16 @@ def _one(key: Key, secret: str, options: Namespace) -> int:
     who = one_line(options.who or "")
     seed = options.seed if options.seed is not None else seed_for(who, secret) if who else 0
     case = ExerciseCase(seed=seed, secret=secret)
-    items = items_of(key, case).values()
     check_output(options.output)
-    if options.json:
-        put_out(_json([_values(one, options.solution) for one in items]), options.output)
-    elif options.solution:
-        put_out(("\n".join(_solution(items)) + "\n").encode(), options.output)
-    else:
-        put_out(_sheet(key, items, who, case).encode(), options.output)
+    with speaking(key.language):
+        items = items_of(key, case).values()
+        if options.json:
+            data = _json([_values(one, options.solution) for one in items])
+        elif options.solution:
+            data = ("\n".join(_solution(items)) + "\n").encode()
+        else:
+            data = _sheet(key, items, who, case).encode()
+    put_out(data, options.output)
     return 0
 
 
@@ -106,9 +107,9 @@ def _class(key: Key, secret: str, options: Namespace) -> int:
     folder = made_folder(options.output)
     for name, file in names:
         case = ExerciseCase(seed=seed_for(name, secret), secret=secret)
-        put_out(
-            _sheet(key, items_of(key, case).values(), name, case).encode(), os.fspath(folder / f"{file}.toml")
-        )
+        with speaking(key.language):
+            data = _sheet(key, items_of(key, case).values(), name, case).encode()
+        put_out(data, os.fspath(folder / f"{file}.toml"))
     print(f"{plural(len(names), 'sheet')} written to {folder}")
     return 0
 
@@ -119,8 +120,10 @@ def _bank(key: Key, secret: str, options: Namespace) -> int:
 
     check_output(options.output)
     first = ExerciseCase(seed=options.seed if options.seed is not None else 1, secret=secret)
-    items = [*variants_of(key.templates, first, options.variants), *key.own]
-    put_out(write_bank(items, f"pvsim/{key.lesson}", options.form), options.output)
+    with speaking(key.language):
+        items = [*variants_of(key.templates, first, options.variants), *key.own]
+        data = write_bank(items, f"pvsim/{key.lesson}", options.form)
+    put_out(data, options.output)
     return 0
 
 

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import re
+import sys
 from argparse import Namespace
+from collections.abc import Iterable
 from pathlib import Path
 
 from pvsim.errors import FileError
@@ -29,6 +31,7 @@ MOST_VARIANTS = 100
 PAPER = ("pdf", "html")
 
 _NO_FILE_NAME = re.compile(r"[^\w-]+")
+SHOWN_NAMES = 6
 
 
 def language_of(code: str | None) -> str:
@@ -143,26 +146,49 @@ def class_list(path: str) -> list[tuple[str, str]]:
     """
     names = [one_line(line) for line in read_source(path).text.splitlines()]
     names = [name for name in names if name and not name.startswith("#")]
-    if (
-        not 1 <= len(names) <= MOST_STUDENTS
-        or max(map(len, names)) > LONGEST_WHO
-        or len(set(names)) < len(names)
-    ):
+    if not 1 <= len(names) <= MOST_STUDENTS:
         raise FileError(
-            f"{shown(path)} lists {len(names):,} names, or one twice, or a very long one",
-            expected=f"1 to {MOST_STUDENTS:,} names of at most {LONGEST_WHO} characters, one a line",
+            f"{shown(path)} lists {len(names):,} names",
+            expected=f"1 to {MOST_STUDENTS:,}, one a line",
             mend="Mend the list",
+        )
+    long = next((name for name in names if len(name) > LONGEST_WHO), None)
+    if long is not None:
+        raise FileError(
+            f"{shown(path)} lists '{shown(long)}', a name of {len(long):,} characters",
+            expected=f"at most {LONGEST_WHO}, and one name a line",
+            mend="Shorten it, or part the names by line ends",
         )
     files = [
         _NO_FILE_NAME.sub("-", name).strip("-") or f"student-{at}" for at, name in enumerate(names, start=1)
     ]
-    if len({one.casefold() for one in files}) < len(files):
-        raise FileError(
-            f"two names of {shown(path)} would make one file",
-            expected="names that differ in letters or digits",
-            mend="Add a number to one of them",
-        )
+    of_file: dict[str, str] = {}
+    for name, file in zip(names, files, strict=True):
+        other = of_file.get(file.casefold())
+        if other is not None:
+            both = f"'{shown(other)}' and '{shown(name)}', who would get one file"
+            raise FileError(
+                f"{shown(path)} lists " + (f"'{shown(name)}' twice" if other == name else both),
+                expected="names that differ in letters or digits",
+                mend="Add a number to one of them",
+            )
+        of_file[file.casefold()] = name
     return list(zip(names, files, strict=True))
+
+
+def tell_letters_lost(names: Iterable[str], form: str) -> None:
+    """Say whose name a PDF does not print whole; its typeface has Latin and Greek letters."""
+    from pvsim.exercise.paper import letters_lost
+
+    lost = [name for name in names if form == "pdf" and name and letters_lost(name)]
+    if lost:
+        some = ", ".join(f"'{shown(name)}'" for name in lost[:SHOWN_NAMES])
+        more = f" and {len(lost) - SHOWN_NAMES} more" if len(lost) > SHOWN_NAMES else ""
+        print(
+            f"pvsim: the PDF has question marks for letters of {some}{more}; "
+            "HTML has any letter: --as html, or a file that ends with .html",
+            file=sys.stderr,
+        )
 
 
 def made_folder(path: str) -> Path:

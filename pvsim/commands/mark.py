@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import sys
 from argparse import Namespace
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
@@ -16,7 +16,7 @@ from pvsim.commands.output import check_output, put_out
 from pvsim.commands.text import plural, table
 from pvsim.course.folder.course_reader import OWN_LESSONS
 from pvsim.errors import FileError, PvsimError
-from pvsim.exercise.answer_sheet import AnswerSheet, check_seal, read_answer_sheet
+from pvsim.exercise.answer_sheet import AnswerSheet, GivenAnswer, check_seal, read_answer_sheet
 from pvsim.exercise.key import Key, is_fresh, items_of, read_key
 from pvsim.exercise.results import (
     QuestionSummary,
@@ -30,24 +30,31 @@ from pvsim.exercise.results import (
 from pvsim.exercise.wording import bare
 from pvsim.files.source import read_source, read_stream, shown
 from pvsim.numbers import short_number
-from pvsim.words import speaking
 
 MOST_SHEETS = 2_000
 SHOWN_IDEAS = 3
+SHOWN_FILES = 6
 
 
 def run(options: Namespace) -> int:
     """Mark what is named; 2 when a sheet was refused, after the others were marked."""
     secret = read_secret(options.secret)
     check_output(options.output)
-    paths = _paths(options.sheets)
+    paths, passed_over = _paths(options.sheets)
     marker = _Marker(options, secret)
+    sheets: list[AnswerSheet] = []
     rows: list[ResultRow] = []
     changed: list[Remarked] = []
     refused: list[PvsimError] = []
     for path in paths:
         try:
-            found, others = marker.mark(_read(path))
+            sheets.append(_handed_in(_read(path), secret, sheets))
+        except PvsimError as error:
+            refused.append(error)
+    asked = _asked_of_all(sheets)
+    for sheet in sheets:
+        try:
+            found, others = marker.mark(sheet, asked[sheet.lesson])
         except PvsimError as error:
             refused.append(error)
             continue
@@ -57,7 +64,31 @@ def run(options: Namespace) -> int:
         _give(rows, changed, len(paths) - len(refused), options)
     for one in refused:
         print(f"pvsim: {one}", file=sys.stderr)
+    if passed_over:
+        print(f"pvsim: passed over, as no .toml or .json: {_few(passed_over)}", file=sys.stderr)
     return 2 if refused else 0
+
+
+def _handed_in(sheet: AnswerSheet, secret: str, before: list[AnswerSheet]) -> AnswerSheet:
+    """A sheet whose seal holds, if it is the only one of somebody's; without a name, many may have it."""
+    check_seal(sheet, secret)
+    for one in before:
+        if sheet.who and (one.lesson, one.who, one.seed) == (sheet.lesson, sheet.who, sheet.seed):
+            raise FileError(
+                f"{shown(sheet.name)} is a second sheet of '{shown(sheet.who)}' for '{shown(sheet.lesson)}'"
+                f", beside {shown(one.name)}",
+                expected="one sheet from each, so that no points count twice",
+                mend="Take the one out that does not count",
+            )
+    return sheet
+
+
+def _asked_of_all(sheets: list[AnswerSheet]) -> dict[str, tuple[str, ...]]:
+    """For each lesson the questions that any of its sheets has."""
+    asked: dict[str, dict[str, None]] = {}
+    for sheet in sheets:
+        asked.setdefault(sheet.lesson, {}).update(dict.fromkeys(one.item for one in sheet.answers))
+    return {lesson: tuple(items) for lesson, items in asked.items()}
 
 
 class _Marker:
@@ -70,8 +101,15 @@ class _Marker:
         self.secret = secret
         self.key = lru_cache(maxsize=64)(self._key)
 
-    def mark(self, sheet: AnswerSheet) -> tuple[tuple[ResultRow, ...], tuple[Remarked, ...]]:
+    def mark(
+        self, sheet: AnswerSheet, asked: tuple[str, ...]
+    ) -> tuple[tuple[ResultRow, ...], tuple[Remarked, ...]]:
         """The rows of a sheet, and what differs from marks by the key before.
+
+        Parameters
+        ----------
+        asked : tuple of str
+            What the sheets of others have too: a question that was deleted is one without an answer.
 
         Raises
         ------
@@ -79,26 +117,31 @@ class _Marker:
             If the sheet or its key is refused.
         """
         case = check_seal(sheet, self.secret)
-        ids = [one.item for one in sheet.answers]
-        wanted = any(map(is_fresh, ids)), not all(map(is_fresh, ids))
+        there = [one.item for one in sheet.answers]
+        ids = [*there, *(one for one in asked if one not in there)]
+        wanted = any(map(is_fresh, there)), not all(map(is_fresh, there))
         now = items_of(self.key(sheet.lesson, sheet.language, self.file, *wanted), case, ids)
+        gone = tuple(GivenAnswer(item=one) for one in ids if one not in there and one in now)
+        sheet = replace(sheet, answers=sheet.answers + gone)
         if self.before is None:
             return mark_sheet(sheet, now), ()
         then = items_of(self.key(sheet.lesson, sheet.language, self.before, *wanted), case, ids)
         return remark(sheet, then, now)
 
     def _key(self, lesson: str, language: str, file: Path | None, fresh: bool, own: bool) -> Key:
-        with speaking(language):
-            return read_key(lesson, language, folder=self.folder, file=file, fresh=fresh, own=own)
+        return read_key(lesson, language, folder=self.folder, file=file, fresh=fresh, own=own)
 
 
-def _paths(named: list[str]) -> list[str]:
-    """The files that are named, and those in folders that are named."""
+def _paths(named: list[str]) -> tuple[list[str], list[str]]:
+    """The files that are named, those in folders that are named, and what there does not end as sheets do."""
     found: list[str] = []
+    passed_over: list[str] = []
     for name in named:
         path = Path(name)
         if name != "-" and path.is_dir():
-            inside = sorted(str(one) for one in path.iterdir() if one.suffix in (".toml", ".json"))
+            files = sorted(one for one in path.iterdir() if one.is_file() and not one.name.startswith("."))
+            inside = [str(one) for one in files if one.suffix.lower() in (".toml", ".json")]
+            passed_over += [str(one) for one in files if str(one) not in inside]
             if not inside:
                 raise FileError(
                     f"the folder {shown(name)} holds no sheet",
@@ -114,7 +157,13 @@ def _paths(named: list[str]) -> list[str]:
             expected=f"at most {MOST_SHEETS:,}",
             mend="Mark some at a time",
         )
-    return found
+    return found, passed_over
+
+
+def _few(names: list[str]) -> str:
+    """Some names, and how many more there are."""
+    more = f" and {len(names) - SHOWN_FILES} more" if len(names) > SHOWN_FILES else ""
+    return ", ".join(map(shown, names[:SHOWN_FILES])) + more
 
 
 def _read(name: str) -> AnswerSheet:

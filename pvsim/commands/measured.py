@@ -5,13 +5,14 @@ from __future__ import annotations
 import os
 import sys
 
+from pvsim.errors import FileError
 from pvsim.files.source import MAX_BYTES, Source, read_bytes
-from pvsim.traced.columns import propose
+from pvsim.traced.columns import BROKEN, Proposal, propose
 from pvsim.traced.decoding import decode
 from pvsim.traced.own import INVENTED_NAME, invented_bytes
 from pvsim.traced.traced_curve import TracedCurve, read_traced
 
-__all__ = ["open_measured", "read_measured"]
+__all__ = ["open_measured", "read_measured", "read_proposed"]
 
 _STREAM = "the standard input"
 
@@ -45,4 +46,35 @@ def read_measured(path: str) -> TracedCurve:
         As `open_measured`, or if it holds no curve.
     """
     source = open_measured(path)
-    return read_traced(source.text, propose(source.text, source.name).mapping, source.name)
+    found = propose(source.text, source.name)
+    return read_proposed(
+        source.text,
+        found,
+        source.name,
+        unknown="Head them with their names and units, such as Voltage (V) and Current (A)",
+        broken="Mend the row, or take it out",
+    )
+
+
+def read_proposed(text: str, found: Proposal, name: str, *, unknown: str, broken: str) -> TracedCurve:
+    """Read a curve as it was recognised.
+
+    Parameters
+    ----------
+    unknown, broken : str
+        How a command's user mends columns that are not known, and rows without a usable number.
+
+    Raises
+    ------
+    FileError
+        As `read_traced`.
+    """
+    mapping = found.mapping
+    try:
+        return read_traced(text, mapping, name)
+    except FileError as error:
+        if mapping.voltage is None or mapping.current is None:
+            raise FileError(error.wrong, expected=error.expected, mend=unknown) from None
+        if not mapping.leave_out_broken and any(one.why == BROKEN for one in found.left_out):
+            raise FileError(error.wrong, expected=error.expected, mend=broken) from None
+        raise

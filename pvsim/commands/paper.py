@@ -15,6 +15,7 @@ from pvsim.commands.hand_out import (
     made_folder,
     paper_form,
     read_secret,
+    tell_letters_lost,
 )
 from pvsim.commands.output import check_output, put_out
 from pvsim.commands.source import open_scenario
@@ -60,16 +61,16 @@ def run(options: Namespace) -> int:
     secret = read_secret(options.secret)
     if not options.names:
         check_output(options.output)
-    with speaking(language):
-        source = _source(options, language)
-        if options.names or options.who or options.seed is not None or secret:
-            _check_cases(options, source)
-        if options.names:
-            return _class(source, secret, language, form, options)
-        who = one_line(options.who or "")
-        seed = options.seed if options.seed is not None else seed_for(who, secret) if who else 0
-        case = ExerciseCase(seed=seed, secret=secret)
-        put_out(_written(source, case, who, language, form, options.solution), options.output)
+    source = _source(options, language)
+    if options.names or options.who or options.seed is not None or secret:
+        _check_cases(options, source)
+    if options.names:
+        return _class(source, secret, language, form, options)
+    who = one_line(options.who or "")
+    seed = options.seed if options.seed is not None else seed_for(who, secret) if who else 0
+    case = ExerciseCase(seed=seed, secret=secret)
+    put_out(_written(source, case, who, language, form, options.solution), options.output)
+    tell_letters_lost([who], form)
     return 0
 
 
@@ -96,7 +97,8 @@ def _source(options: Namespace, language: str) -> _Source:
             )
         lesson = _lesson(folder, name, language)
         if options.steps or name not in exercise_lessons(folder):
-            parts = parts_of_lesson(lesson, key=options.solution)
+            with speaking(language):
+                parts = parts_of_lesson(lesson, key=options.solution)
             return _Source(title=lesson.title, parts=lambda _case: parts)
         key = read_key(name, language, folder=folder)
         return _Source(title=lesson.title, parts=lambda case: parts_of_case(key.templates, case), cases=True)
@@ -111,8 +113,9 @@ def _source(options: Namespace, language: str) -> _Source:
 
         place = parse_place(options.place)
         check_place(scenario, place)
-    found = parts_of_scenario(scenario, place)
-    return _Source(title=_(scenario.title), parts=lambda _case: found)
+    with speaking(language):
+        found, title = parts_of_scenario(scenario, place), _(scenario.title)
+    return _Source(title=title, parts=lambda _case: found)
 
 
 def _lesson(folder: Path, slug: str, language: str) -> Lesson:
@@ -127,8 +130,10 @@ def _written(
 ) -> bytes:
     make = solution_sheet if solution else work_sheet
     number = str(case.seed) if source.cases else ""
-    document: Document = make(source.parts(case), title=source.title, language=language, who=who, case=number)
-    return write_pdf(document) if form == "pdf" else write_html(document).encode()
+    with speaking(language):
+        parts = source.parts(case)
+        document: Document = make(parts, title=source.title, language=language, who=who, case=number)
+        return write_pdf(document) if form == "pdf" else write_html(document).encode()
 
 
 def _class(source: _Source, secret: str, language: str, form: str, options: Namespace) -> int:
@@ -140,4 +145,5 @@ def _class(source: _Source, secret: str, language: str, form: str, options: Name
         data = _written(source, case, name, language, form, options.solution)
         put_out(data, os.fspath(folder / f"{file}.{form}"))
     print(f"{plural(len(names), 'sheet')} written to {folder}")
+    tell_letters_lost([name for name, _file in names], form)
     return 0

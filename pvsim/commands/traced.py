@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import pvsim
 from pvsim.array.place import Place, parse_place
-from pvsim.commands.measured import open_measured
+from pvsim.commands.measured import open_measured, read_proposed
 from pvsim.commands.source import open_scenario
 from pvsim.commands.traced_report import (
     overlay_values,
@@ -19,12 +19,12 @@ from pvsim.commands.traced_report import (
 from pvsim.errors import FileError
 from pvsim.files.provenance import MODEL_LIMITS
 from pvsim.files.source import shown
-from pvsim.traced.columns import propose, propose_again
+from pvsim.traced.columns import Proposal, propose, propose_again
 from pvsim.traced.mapping import Mapping, Use
 from pvsim.traced.overlay import Overlay, Procedure, lay_over, rank_measured, with_conditions
 from pvsim.traced.quantity import OWN_UNIT, QUANTITIES
 from pvsim.traced.ranking import Ranking
-from pvsim.traced.traced_curve import read_traced
+from pvsim.traced.traced_curve import TracedCurve
 
 STC_W_m2, STC_C = 1000.0, 25.0
 _MAPPED = {str(one): OWN_UNIT[one] for one in QUANTITIES if one != "power"}
@@ -39,8 +39,7 @@ def run(options: Namespace) -> int:
     if options.columns or options.leave_out:
         mapping = replace(_by_hand(found.mapping, options.columns), leave_out_broken=options.leave_out)
         found = replace(propose_again(text, mapping, name), columns=found.columns)
-    curve = read_traced(text, found.mapping, name)
-    curve = with_conditions(curve, options.irradiance, options.temperature)
+    curve = _read(text, found, name, options)
     overlay: Overlay | None = None
     ranking: Ranking | None = None
     if options.model is not None:
@@ -70,6 +69,25 @@ def run(options: Namespace) -> int:
     print("\n".join(lines))
     print(f"\n{MODEL_LIMITS[1]}")
     return 0
+
+
+def _read(text: str, found: Proposal, name: str, options: Namespace) -> TracedCurve:
+    """The curve, refused where an option is needed that was not given, with its name."""
+    curve = read_proposed(
+        text,
+        found,
+        name,
+        unknown="Name them by their numbers, such as --column voltage=1 --column current=2:mA",
+        broken="Mend the row, or give --leave-out",
+    )
+    curve = with_conditions(curve, options.irradiance, options.temperature)
+    if options.model is not None and None in (curve.irradiance_W_m2, curve.temperature_C):
+        raise FileError(
+            f"{shown(name)} does not say in what light or at what temperature it was measured",
+            expected="both, where a model is to be held against it",
+            mend="Give what is missing with --irradiance and --temperature",
+        )
+    return curve
 
 
 def _by_hand(mapping: Mapping, columns: list[str]) -> Mapping:

@@ -118,7 +118,12 @@ def _own_exercises(lesson: str, language: str) -> tuple[Template, ...]:
 
 
 def examine_exercises(
-    path: Path, folder: Path | None = None, language: str = "en", *, tried: bool = True
+    path: Path,
+    folder: Path | None = None,
+    language: str = "en",
+    *,
+    lesson: str = "",
+    tried: bool = True,
 ) -> tuple[tuple[Template, ...], tuple[Problem, ...]]:
     """The exercises in a file that are in order, and what is wrong with the others.
 
@@ -128,6 +133,8 @@ def examine_exercises(
         Of the file as it was written.
     folder : Path, optional
         The course folder, with scenarios and translations.
+    lesson : str
+        Whose exercises they have to be; left out, the file is named after it.
     tried : bool
         Whether each is made once to see that it can be.
 
@@ -139,10 +146,12 @@ def examine_exercises(
     over = (
         None
         if folder is None or not LANGUAGE.fullmatch(language)
-        else folder / language / EXERCISES / path.name
+        else folder / language / EXERCISES / f"{lesson or path.stem}.toml"
     )
     texts = read_source(over, over.name).text if over is not None and over.exists() else None
-    return examine_text(read_source(path, path.name).text, path.stem, folder, texts, language, tried=tried)
+    text = read_source(path, path.name).text
+    file = path.name if lesson else ""
+    return examine_text(text, lesson or path.stem, folder, texts, language, file=file, tried=tried)
 
 
 def examine_text(
@@ -152,6 +161,7 @@ def examine_text(
     texts: str | None = None,
     language: str = "en",
     *,
+    file: str = "",
     tried: bool = True,
 ) -> tuple[tuple[Template, ...], tuple[Problem, ...]]:
     """The exercises in a text, with those of a translation laid over it.
@@ -161,13 +171,15 @@ def examine_text(
     text, texts : str
         TOML, of the original and of its translation into `language`; neither is trusted.
     lesson : str
-        The name of the file.
+        Whose exercises they are.
     folder : Path, optional
         With scenarios of its own.
+    file : str
+        What messages call it where it is not named after its lesson.
     tried : bool
         Whether each is made once to see that it can be.
     """
-    report = Report(file=f"{EXERCISES}/{lesson}.toml", toml=text, whole="the file")
+    report = Report(file=file or f"{EXERCISES}/{lesson}.toml", toml=text, whole="the file")
     found: tuple[Template, ...] = ()
     with suppress(Enough):
         values = _parsed(report)
@@ -201,7 +213,7 @@ def _templates(
     top.whole("format", least=FORMAT, most=FORMAT)
     lesson = top.text("lesson", longest=80)
     if lesson and lesson != named:
-        expected = "the name of the file, which is that of its lesson"
+        expected = f"'{named}', the lesson that they are taken for"
         top.refuse("lesson", f"the exercises are said to belong to '{lesson}'", expected=expected)
     top.text("language", "en", longest=12)
     given = top.table("given")

@@ -78,7 +78,7 @@ def read_key(
     """
     templates: tuple[Template, ...] = ()
     if fresh and file is not None:
-        templates, problems = examine_exercises(file, folder, language)
+        templates, problems = examine_exercises(file, folder, language, lesson=lesson)
         if problems:
             raise as_error(problems[0], len(problems) - 1)
     elif fresh:

@@ -138,7 +138,11 @@ def _judged(item: NumberItem, number: float, own: OwnValue | None) -> ItemMark:
     met = [(abs(number - far), one) for one, far in _mistakes(item, own)]
     near = [pair for pair in met if pair[0] <= (pair[1].tolerance + widened) * _EDGE and pair[0] < off]
     if near:
-        one = min(near, key=lambda pair: pair[0])[1]
+        nearest, one = min(near, key=lambda pair: pair[0])
+        # A share of one that is the answer itself lies beside each misconception that is near 0 %.
+        apart = abs(number - value / 100)
+        if one.share == 0.0 and apart < nearest and _is_share(item, number, value, leeway):
+            return _slip(item, number, value, leeway)
         return _mark(item, _verdict(one.share), one.share, idea=one.idea, feedback=_told(one.feedback))
     for band in item.bands:
         if off <= (band.tolerance + widened) * _EDGE:
@@ -156,7 +160,7 @@ def _mistakes(item: NumberItem, own: OwnValue | None) -> list[tuple[Misconceptio
 
 def _slip(item: NumberItem, number: float, value: float, leeway: float) -> ItemMark:
     """Slips that can be made with any number: its sign, its power of ten, a share in place of per cent."""
-    if item.unit.name == "%" and abs(number) < 1 and abs(100 * number - value) <= leeway * _EDGE:
+    if _is_share(item, number, value, leeway):
         idea = _("a share of one, where per cent were asked for")
         told = _("Per cent are hundredths: the number is right when it is a hundred times as large.")
         return _mark(item, "wrong", 0.0, idea=idea, feedback=(told,))
@@ -172,6 +176,11 @@ def _slip(item: NumberItem, number: float, value: float, leeway: float) -> ItemM
             )
             return _mark(item, "wrong", 0.0, idea=idea, feedback=(told,))
     return _mark(item, "wrong", 0.0)
+
+
+def _is_share(item: NumberItem, number: float, value: float, leeway: float) -> bool:
+    """Whether a number is right as a share of one, where per cent were asked for."""
+    return item.unit.name == "%" and abs(number) < 1 and abs(100 * number - value) <= leeway * _EDGE
 
 
 def _own(item: NumberItem, given: Mapping[str, str]) -> tuple[OwnValue | None, tuple[str, ...]]:

@@ -114,15 +114,16 @@ def mark_sheet(sheet: AnswerSheet, items: Mapping[str, Item]) -> tuple[ResultRow
     FileError
         If it answers a question that there is not.
     """
+    for one in sheet.answers:
+        if one.item not in items:
+            raise FileError(
+                f"{shown(sheet.name)} answers '{shown(one.item)}', which the key does not have",
+                expected="questions of the lesson it names",
+                mend="Mark it with the key it was made from",
+            )
     rows: list[ResultRow] = []
     with speaking(sheet.language):
         for one in sheet.answers:
-            if one.item not in items:
-                raise FileError(
-                    f"{shown(sheet.name)} answers '{shown(one.item)}', which the key does not have",
-                    expected="questions of the lesson it names",
-                    mend="Mark it with the key it was made from",
-                )
             last = one.texts[-1] if one.texts else ""
             rows.append(
                 ResultRow(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, replace
+from math import isfinite
 from typing import Literal
 
 import numpy as np
@@ -18,10 +19,12 @@ from pvsim.words import mark
 
 Direction = Literal["rising", "falling", "both ways"]
 
+_ROWS = 5  # lines of numbers, from which on they are a table and no key figures
 _NAME = 60  # characters of a heading that are kept
 
 # Why lines give no point: in English, marked to be translated when shown.
 BESIDE = mark("above or below the table")
+ANOTHER = mark("of another table, which is not read")
 BROKEN = mark("without a usable voltage or current")
 REPEATED = mark("at a voltage that was there before; both averaged")
 
@@ -150,7 +153,14 @@ def _counted(lines: list[str], mapping: Mapping, columns: tuple[FoundColumn, ...
     layout = mapping.layout
     inside = range(layout.first_line - 1, layout.last_line)
     beside = [at for at, line in enumerate(lines) if line.strip() and at not in inside]
-    left_out = [LeftOut(why=BESIDE, count=len(beside), first_line=beside[0] + 1)] if beside else []
+    other = [at for at in beside if _is_row(lines[at], layout)]
+    other = other if len(other) >= _ROWS else []
+    beside = sorted(set(beside) - set(other))
+    left_out = [
+        LeftOut(why=why, count=len(those), first_line=those[0] + 1)
+        for why, those in ((BESIDE, beside), (ANOTHER, other))
+        if those
+    ]
     if mapping.voltage is None or mapping.current is None:
         return Proposal(mapping=mapping, columns=columns, rows=0, direction=None, left_out=tuple(left_out))
     table = read_columns(lines, layout, (mapping.voltage, mapping.current))
@@ -172,6 +182,12 @@ def _counted(lines: list[str], mapping: Mapping, columns: tuple[FoundColumn, ...
         direction=_direction(V),
         left_out=tuple(left_out),
     )
+
+
+def _is_row(line: str, layout: Layout) -> bool:
+    """Whether all fields of a line are numbers, as many as the table has columns."""
+    fields = split_fields(line, layout.delimiter)
+    return len(fields) == layout.columns and all(isfinite(number_in(one, layout.decimal)) for one in fields)
 
 
 def read_columns(lines: list[str], layout: Layout, uses: tuple[Use, ...]) -> Floats:

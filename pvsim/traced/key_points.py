@@ -19,7 +19,10 @@ FLAT, STEEP, TOP = 0.35, 0.50, 0.90
 BELOW = 0.005  # of Voc: flat points are no further below 0, where bypass diodes begin to conduct
 NEAR = 0.08  # of Voc: steep points are no further away, though a shaded part's plateau may be as low
 STEEPNESS = 3.0  # Isc/Voc
+KNEE, BENT = 0.75, 0.97  # of Voc and Isc: between them the diodes bend the curve
 _FEWEST = 4  # points of a fit
+_FEWEST_ON_TOP = 6  # points that a polynomial goes through the top of
+_UNTOLD = 0.005  # of Isc: noise, where too few points tell it; reckoned, no source
 _ROUNDS = 5
 _MAD = 0.6745  # median absolute deviation of a normal distribution, in standard deviations
 _HUBER = 1.5
@@ -76,16 +79,15 @@ def key_points(curve: TracedCurve) -> TracedPoints:
     -----
     Isc and its slope are those of a line through the flat points, Voc and its slope of a parabola V(I)
     through the steep ones, Vmp and Pmp of a quartic P(V) through the top; all with Huber's weights
-    (P. J. Huber, Ann. Math. Stat. 35 (1964) 73), so that single bad points hardly count.
+    (P. J. Huber, Ann. Math. Stat. 35 (1964) 73), so that single bad points hardly count. A curve of few
+    points, as a class takes by hand, has Voc by the bend of a diode and its top between neighbours.
     """
     V, I = curve.voltage_V, curve.current_A
     isc, voc = _roughly(V, I)
-    flat = _at_least((V <= FLAT * voc) & (V >= -BELOW * voc), np.abs(V))
+    flat = _at_least((V <= FLAT * voc) & (V >= -BELOW * voc), np.abs(V), 2)
     slope, at_zero = _robust_fit(V[flat], I[flat], 1)
-    near = (np.abs(I) <= STEEP * isc) & (np.abs(V / voc - 1.0) <= NEAR)
-    steep = _at_least(near, np.abs(I) / isc + np.abs(V / voc - 1.0))
-    bend = _robust_fit(I[steep] / isc, V[steep], 2 if steep.sum() >= 10 else 1)
-    vmp, pmp = _top(V, V * I)
+    bend = _steep(V, I, isc, voc)
+    vmp, pmp = _top(V, I)
     scale, rough = isc, voc
     isc, voc = float(at_zero), float(bend[-1])
     # A fit far from the points it is of has found no curve.
@@ -114,7 +116,7 @@ def noise_of(curve: TracedCurve) -> Noise:
     """
     V, I = curve.voltage_V, curve.current_A
     isc, voc = _roughly(V, I)
-    current = _rough_of(V, I, V[1:-1] < 0.6 * voc)
+    current = _rough_of(V, I, V[1:-1] < 0.6 * voc, _UNTOLD * isc)
     # Neighbours by current, since noise may shuffle close voltages. Three of them are steep where current
     # falls over them far more than voltage rises, noise apart.
     order = np.argsort(-I, kind="stable")
@@ -133,11 +135,11 @@ def noise_of(curve: TracedCurve) -> Noise:
     return Noise(current_A=current, voltage_V=float(np.sqrt(max(voltage**2 - (current * slope) ** 2, 0.0))))
 
 
-def _rough_of(V: Floats, I: Floats, where: Where) -> float:
+def _rough_of(V: Floats, I: Floats, where: Where, untold: float) -> float:
     share = (V[1:-1] - V[:-2]) / np.maximum(V[2:] - V[:-2], 1e-300)
     missed = I[1:-1] - (1.0 - share) * I[:-2] - share * I[2:]
     sigma = np.abs(missed) / np.sqrt(1.0 + share**2 + (1.0 - share) ** 2)
-    return float(np.median(sigma[where]) / _MAD) if where.sum() >= _FEWEST else 0.0
+    return float(np.median(sigma[where]) / _MAD) if where.sum() >= _FEWEST else untold
 
 
 def _roughly(V: Floats, I: Floats) -> tuple[float, float]:
@@ -154,17 +156,31 @@ def _roughly(V: Floats, I: Floats) -> tuple[float, float]:
     return isc, voc
 
 
-def _at_least(where: Where, order: Floats) -> Where:
+def _at_least(where: Where, order: Floats, least: int = _FEWEST) -> Where:
     """Points that meet a condition; of too few, the nearest beside them."""
-    if where.sum() >= _FEWEST:
+    if where.sum() >= least:
         return where
     nearest: Where = np.zeros(order.size, dtype=bool)
-    nearest[np.argsort(order, kind="stable")[:_FEWEST]] = True
+    nearest[np.argsort(order, kind="stable")[:least]] = True
     return nearest | where
 
 
-def _top(V: Floats, P: Floats) -> tuple[float, float]:
+def _steep(V: Floats, I: Floats, isc: float, voc: float) -> Floats:
+    """V as a polynomial in I/Isc where it is steep, the highest power first; Voc and its slope end it."""
+    near = (np.abs(I) <= STEEP * isc) & (np.abs(V / voc - 1.0) <= NEAR)
+    if near.sum() >= _FEWEST:
+        return _robust_fit(I[near] / isc, V[near], 2 if near.sum() >= 10 else 1)
+    # A line through points so far apart would miss the bend: V = Voc + a ln(1 - I/Isc) - Rs I.
+    bent = _at_least((I < BENT * isc) & (V > KNEE * voc), -V, 2)
+    i = np.minimum(I[bent] / isc, BENT)
+    shapes = [np.ones(i.size), np.log1p(-i), -i] if i.size >= _FEWEST else [np.ones(i.size), np.log1p(-i)]
+    at_open, *falling = np.linalg.lstsq(np.array(shapes).T, V[bent], rcond=None)[0]
+    return np.array([-sum(falling), at_open])
+
+
+def _top(V: Floats, I: Floats) -> tuple[float, float]:
     """Voltage and power of the greatest maximum."""
+    P = V * I
     smooth = np.convolve(np.pad(P, 1, mode="edge"), np.full(3, 1.0 / 3.0), mode="valid")
     best = int(np.argmax(np.where(V > 0.0, smooth, -np.inf)))
     if not smooth[best] > 0.0:
@@ -172,8 +188,8 @@ def _top(V: Floats, P: Floats) -> tuple[float, float]:
     enough = smooth >= TOP * smooth[best]
     first = best - int(np.argmin(enough[best::-1])) + 1 if not enough[: best + 1].all() else 0
     last = best + int(np.argmin(enough[best:])) if not enough[best:].all() else V.size
-    if last - first < _FEWEST:
-        first, last = max(0, best - 2), min(V.size, best + 3)
+    if last - first < _FEWEST_ON_TOP:
+        return _top_between(V, I)
     v, p = V[first:last], P[first:last]
     middle, half = 0.5 * (v[0] + v[-1]), 0.5 * (v[-1] - v[0])
     x = (v - middle) / half
@@ -182,6 +198,32 @@ def _top(V: Floats, P: Floats) -> tuple[float, float]:
     fitted = np.polyval(bend, inside)
     at = int(np.argmax(fitted))
     return float(middle + half * inside[at]), float(fitted[at])
+
+
+def _top_between(V: Floats, I: Floats) -> tuple[float, float]:
+    """The same of few points: between two of them no current is beyond theirs.
+
+    Notes
+    -----
+    Cubics between neighbours whose slopes are weighted harmonic means (F. N. Fritsch, J. Butland,
+    SIAM J. Sci. Stat. Comput. 5 (1984) 300).
+    """
+    best = int(np.argmax(V * I))
+    v, i = V[max(0, best - 2) : best + 3], I[max(0, best - 2) : best + 3]
+    step = np.diff(v)
+    fall = np.minimum(np.diff(i) / step, 0.0)
+    left, right = 2.0 * step[1:] + step[:-1], step[1:] + 2.0 * step[:-1]
+    product = fall[:-1] * fall[1:]
+    means = (left + right) * product / np.minimum(left * fall[1:] + right * fall[:-1], -1e-300)
+    slope = np.concatenate([fall[:1], means, fall[-1:]])
+    at = np.linspace(v[0], v[-1], 1601)
+    k = np.clip(np.searchsorted(v, at, side="right") - 1, 0, v.size - 2)
+    t = (at - v[k]) / step[k]
+    held = i[k] * (1.0 + 2.0 * t) * (1.0 - t) ** 2 + i[k + 1] * t**2 * (3.0 - 2.0 * t)
+    bent = step[k] * t * (1.0 - t) * (slope[k] * (1.0 - t) - slope[k + 1] * t)
+    power = at * (held + bent)
+    top = int(np.argmax(power))
+    return float(at[top]), float(power[top])
 
 
 def _robust_fit(x: Floats, y: Floats, degree: int) -> Floats:

@@ -15,7 +15,7 @@ from pvsim.prompt import summary
 from pvsim.traced.columns import read_columns
 from pvsim.traced.layout import lines_of
 from pvsim.traced.mapping import Mapping, Use, check_mapping
-from pvsim.words import _
+from pvsim.words import _, ngettext
 
 LEAST_POINTS = 5
 LIGHT_W_m2 = (0.0, 2000.0)  # beyond it no sensor on the ground has been
@@ -48,12 +48,22 @@ class TracedCurve:
 
     def __post_init__(self) -> None:
         V, I = self.voltage_V, self.current_A
-        if V.ndim != 1 or V.shape != I.shape or not LEAST_POINTS <= V.size <= MAX_POINTS:
+        if V.ndim != 1 or V.shape != I.shape:
             raise FileError(
                 _("a measured curve has {voltages} voltages and {currents} currents").format(
                     voltages=V.size, currents=I.size
                 ),
-                expected=_("as many of each, and {least} to {most} different voltages").format(
+                expected=_("as many of each"),
+                mend=_("Check that the file was saved whole and the columns are the right ones"),
+            )
+        if not LEAST_POINTS <= V.size <= MAX_POINTS:
+            raise FileError(
+                ngettext(
+                    "a measured curve has points at {n} voltage",
+                    "a measured curve has points at {n} voltages",
+                    V.size,
+                ).format(n=V.size),
+                expected=_("{least} to {most} different voltages").format(
                     least=LEAST_POINTS, most=MAX_POINTS
                 ),
                 mend=_("Check that the file was saved whole and the columns are the right ones"),

@@ -43,7 +43,8 @@ function holdCurves() {
 
 /**
  * The browser's own way to print: a dialog that is open, alone; by keys the page as a hand-out, or the results of a
- * lecture that are being looked at; by a menu, where nothing can be drawn anew before, with the curves as they are.
+ * lecture that are being looked at; by a menu, where nothing can be drawn anew before, those results, or the page with
+ * the curves as they are.
  * Gives back what stops listening.
  */
 export function hearPrinter() {
@@ -57,13 +58,19 @@ export function hearPrinter() {
     printPage(results ? "results" : "")
   }
   const before = () => {
-    if (!dataset.guest) {
-      if (!dataset.paper) addEventListener("afterprint", holdCurves(), { once: true })
+    const results = "results" in dataset
+    if (dataset.paper) return
+    if (!dataset.guest && !results) {
+      addEventListener("afterprint", holdCurves(), { once: true })
       return
     }
     const theme = dataset.theme
     dataset.theme = "light"
-    addEventListener("afterprint", () => { dataset.theme = theme }, { once: true })
+    if (!dataset.guest) dataset.paper = "results" // a table has no canvas
+    addEventListener("afterprint", () => {
+      delete dataset.paper
+      dataset.theme = theme
+    }, { once: true })
   }
   document.addEventListener("keydown", key)
   addEventListener("beforeprint", before)

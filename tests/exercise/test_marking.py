@@ -79,6 +79,13 @@ def test_a_share_of_one_is_told_where_per_cent_were_asked_for():
     assert mark_answer(item, "34.5 %").verdict == "right"
 
 
+def test_a_share_of_one_is_not_taken_for_a_misconception_near_no_per_cent():
+    near_none = replace(number_item().misconceptions[0], value=0.6, tolerance=3.0, share=0.0)
+    item = number_item(value=33.8, tolerance=3.0, unit=UNITS["%"], bands=(), misconceptions=(near_none,))
+    assert "per cent" in mark_answer(item, "0.338").idea
+    assert mark_answer(item, "0,6").idea == near_none.idea
+
+
 def test_a_missing_unit_costs_half_where_it_is_asked_for():
     item = number_item(unit_needed=True)
     assert (mark_answer(item, "100").unit, mark_answer(item, "100").points) == ("missing", 1.0)

@@ -7,7 +7,7 @@ import pytest
 
 from pvsim.errors import FileError
 from pvsim.files import write_curve
-from pvsim.traced.columns import BESIDE, BROKEN, REPEATED, propose
+from pvsim.traced.columns import ANOTHER, BESIDE, BROKEN, REPEATED, propose
 from pvsim.traced.layout import MAX_LINE, MAX_LINES, number_in
 from pvsim.traced.quantity import read_heading
 from pvsim.traced.traced_curve import read_traced
@@ -176,3 +176,16 @@ def test_only_plain_finite_numbers_are_numbers(field, decimal, value):
 def test_a_heading_says_quantity_and_unit(heading, quantity, unit):
     found = read_heading(heading)
     assert (found.quantity, found.unit) == (quantity, unit)
+
+
+@pytest.mark.parametrize("shorter", ["first", "second"])
+def test_a_second_curve_in_a_file_is_not_passed_over_in_silence(shorter):
+    def curve(rows):
+        return "U [V];I [A]\n" + "".join(f"{k};{8 - k / 10}\n" for k in range(rows))
+
+    text = curve(12) + "\n" + curve(30) if shorter == "first" else curve(30) + "\n" + curve(12)
+    found = propose(text)
+    assert found.rows == 30
+    told = {one.why: (one.count, one.first_line) for one in found.left_out}
+    assert told[ANOTHER] == (12, 2 if shorter == "first" else 34)
+    assert told[BESIDE][0] == 2

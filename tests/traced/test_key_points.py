@@ -42,6 +42,37 @@ def test_a_curve_that_goes_on_beyond_its_axes_has_the_same_key_figures(kind):
     assert found.slope_at_isc_A_per_V * solved.voc_V == pytest.approx(0.0, abs=0.01 * solved.isc_A)
 
 
+@pytest.mark.parametrize("spacing", ["even", "closer at the end"])
+@pytest.mark.parametrize("ends_at", [0.97, 1.0, 1.01])
+@pytest.mark.parametrize("points", [6, 8, 10, 12, 15, 20, 30])
+def test_few_points_as_a_class_takes_by_hand_give_key_figures_too(points, ends_at, spacing):
+    """Measured with a load resistor: one or two points are steep, and three are near the top."""
+    share = np.linspace(0.0, 1.0, points)
+    share = share if spacing == "even" else np.sin(0.5 * np.pi * share) * 0.999 + 0.001 * share
+    V = ends_at * SOLVED.voc_V * share
+    found = key_points(
+        TracedCurve(voltage_V=V, current_A=np.interp(V, SOLVED.voltage_V, SOLVED.current_A))
+    )
+    assert found.isc_A == pytest.approx(SOLVED.isc_A, rel=2e-3)
+    assert found.voc_V == pytest.approx(SOLVED.voc_V, rel=0.02)
+    assert found.pmp_W == pytest.approx(SOLVED.mpp.power_W, rel=0.03)
+    assert found.imp_A == pytest.approx(SOLVED.mpp.current_A, rel=0.05)
+    assert found.imp_A < found.isc_A
+
+
+@pytest.mark.parametrize("points", [5, 6, 8, 10, 12, 15])
+def test_few_points_of_a_sound_module_are_not_called_low_in_voltage(points):
+    V = np.linspace(0.0, 0.98 * SOLVED.voc_V, points)
+    I = np.interp(V, SOLVED.voltage_V, SOLVED.current_A)
+    named = set()
+    for seed in range(10):
+        noise = 0.003 * SOLVED.isc_A * np.random.default_rng(seed).standard_normal(points)
+        curve = TracedCurve(voltage_V=V, current_A=I + noise)
+        named |= {one.shape for one in shape_deviations(curve, SOLVED).all if one.named}
+    assert "low-voltage" not in named
+    assert "low-current" not in named
+
+
 def test_the_slopes_of_straight_flanks_are_found():
     V = np.linspace(0.0, 20.0, 201)
     I = np.minimum(8.0 - 0.05 * V, (20.0 - V) / 0.4)  # a shunt of 20 ohm, and 0.4 ohm in series

@@ -79,7 +79,7 @@ def test_what_people_have_is_read_right(data):
         pytest.param(b"  \n\n ", "no table of numbers", id="blank"),
         pytest.param(b"U [V];I [A]\n1;2\n", "no table of numbers", id="one-row"),
         pytest.param(b"U [V];I [A]\n1;2\n2;1\n", "2 voltages", id="two-rows"),
-        pytest.param(b"U [V];I [A]\n" + b"5;8\n" * 20, "1 voltages", id="one-voltage"),
+        pytest.param(b"U [V];I [A]\n" + b"5;8\n" * 20, "at 1 voltage;", id="one-voltage"),
         pytest.param(b"U [V];I [A]\n" + b"nan;nan\n" * 20, "no table of numbers", id="nothing-but-nan"),
         pytest.param(
             rows(lambda v, i: f"{v};{'NaN' if v == 5 else i}").encode(),

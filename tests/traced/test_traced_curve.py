@@ -166,3 +166,10 @@ def test_a_spoilt_file_gives_a_curve_or_one_sentence(spoils):
 @given(pieces=st.lists(PIECES, max_size=60))
 def test_whatever_stands_in_a_file_it_gives_a_curve_or_one_sentence(pieces):
     curve_or_refusal("".join(pieces))
+
+
+@pytest.mark.parametrize(("points", "told"), [(1, "at 1 voltage;"), (2, "at 2 voltages;")])
+def test_too_few_points_are_counted_in_words_that_fit(points, told):
+    text = "U [V];I [A]\n" + "20;5\n" * 8 + "30;4\n" * (points - 1)
+    with pytest.raises(FileError, match=told):
+        read_traced(text, propose(text).mapping)

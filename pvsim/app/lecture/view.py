@@ -187,16 +187,19 @@ class LectureView:
         lecture = self._state.lecture
         if lecture is None:
             return None
-        invented = self._performance is not None and self._performance.mode == Rehearsal.mode
-        return {"results": results_page(lecture.title, self._found(), invented=invented)}
+        return {"results": results_page(lecture.title, self._found(), invented=self._invented())}
+
+    def _invented(self) -> bool:
+        return self._performance is not None and self._performance.mode == Rehearsal.mode
 
     def _results_csv(self) -> Reply:
         lecture = self._state.lecture
         if lecture is None:
             return None
         name = lecture_file_name(lecture).removesuffix(".toml")
-        text = results_csv(lecture.title, self._found())
-        return {"file": f"{name}-results.csv", "mime": "text/csv", "text": text}
+        text = results_csv(lecture.title, self._found(), invented=self._invented())
+        what = "rehearsal" if self._invented() else "results"
+        return {"file": f"{name}-{what}.csv", "mime": "text/csv", "text": text}
 
     def _leave(self) -> None:
         self._state.lecture = None

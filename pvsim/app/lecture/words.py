@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from pvsim.app.words import _
+from pvsim.course.lecture.results import INVENTED
 
 __all__ = ["lecture_keys", "lecture_words", "moment_name"]
 
@@ -49,7 +50,7 @@ def lecture_words() -> dict[str, Any]:
         "region": _("Lecture"),
         "keys": _("Keys"),
         "letters": _("Single letters are keys"),
-        "invented": _("Rehearsal: this class is invented"),
+        "invented": _(INVENTED),
         "replay": _("Replay"),
         "begin": _("Begin"),
         "rehearse": _("Rehearse"),

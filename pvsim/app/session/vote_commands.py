@@ -109,6 +109,8 @@ class VoteCommands(FieldCommands):
     def do_voted(self, chosen: int) -> None:
         """Do one of what the class was asked, and keep how it had voted."""
         ballot = self.standing_ballot
+        if ballot is None and self.field.votes:  # a second press, where the first has done it
+            return
         if ballot is None or not 0 <= chosen < len(ballot.offer):
             self.tell(_("No such choice was put to the class."))
             return

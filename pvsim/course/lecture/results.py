@@ -20,11 +20,13 @@ from pvsim.course.lesson.render import render, render_line
 from pvsim.course.number.evaluation import Readings, value_of
 from pvsim.course.number.solved_scenario import solved
 from pvsim.course.play.answers import ChoiceAnswer, right_answer
-from pvsim.files.provenance import provenance
+from pvsim.files.provenance import one_line, provenance
 from pvsim.prompt import summary
+from pvsim.words import _, mark
 
-__all__ = ["COLUMNS", "Count", "Result", "results_csv", "results_of"]
+__all__ = ["COLUMNS", "INVENTED", "Count", "Result", "results_csv", "results_of"]
 
+INVENTED = mark("Rehearsal: this class is invented")
 COLUMNS = (
     "part", "lesson", "step", "question", "right_answer", "answered_first", "right_first", "answered_after",
     "right_after", "gain_points", "normalised_gain", "answers_first", "answers_after",
@@ -136,13 +138,24 @@ def results_of(podium: Podium, course: Course) -> tuple[Result, ...]:
     return tuple(found)
 
 
-def results_csv(title: str, results: Sequence[Result]) -> str:
+def results_csv(title: str, results: Sequence[Result], *, invented: bool = False) -> str:
     """The results as CSV: a row for each question, lines that begin with # before the heading.
 
     Shares and gains are numbers with a decimal point; `gain_points` is in percentage points.
+
+    Parameters
+    ----------
+    title : str
+        Of the lecture.
+    invented : bool
+        Whether the class of a rehearsal answered, which is said first.
     """
+    version, _scenario, *limits = provenance("")
+    lecture = _("Lecture: {title}").format(title=one_line(title))
     out = StringIO()
-    out.writelines(f"# {about}\n" for about in provenance(title))
+    if invented:
+        out.write(f"# {_(INVENTED)}\n")
+    out.writelines(f"# {about}\n" for about in (version, lecture, *limits))
     table = csv.writer(out, lineterminator="\n")
     table.writerow(COLUMNS)
     for one in results:

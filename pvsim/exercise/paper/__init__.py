@@ -14,6 +14,7 @@ from pvsim.exercise.paper.closing_sheet import (
 )
 from pvsim.exercise.paper.document import Document
 from pvsim.exercise.paper.html import write_html
+from pvsim.exercise.paper.ink import letters_lost
 from pvsim.exercise.paper.parts import Part, parts_of_case, parts_of_lesson, parts_of_scenario
 from pvsim.exercise.paper.pdf import write_pdf
 from pvsim.exercise.paper.solution_sheet import solution_sheet
@@ -25,6 +26,7 @@ __all__ = [
     "closing_sheet",
     "closing_solution",
     "closing_templates",
+    "letters_lost",
     "parts_of_case",
     "parts_of_closing",
     "parts_of_lesson",

@@ -15,7 +15,7 @@ from pvsim.files.figure.svg import hatch_strokes
 if TYPE_CHECKING:
     from fpdf import FPDF
 
-__all__ = ["BLACK", "GREY", "RULE", "Ink", "Word"]
+__all__ = ["BLACK", "GREY", "RULE", "Ink", "Word", "letters_lost"]
 
 Colour = tuple[int, int, int]
 BLACK: Colour = (0, 0, 0)
@@ -39,13 +39,10 @@ class Ink:
     """Sets and draws on a PDF, all in pt from the upper left corner."""
 
     def __init__(self, pdf: FPDF) -> None:
-        from fontTools.ttLib import TTFont
-
         self.pdf = pdf
         for style in ("", "B"):
             pdf.add_font(_FAMILY, style, face_file(bold=bool(style)))
-        with TTFont(face_file()) as face:
-            self._letters = set(face.getBestCmap())
+        self._letters = _letters()
         self._widths: dict[tuple[str, bool, float], float] = {}
 
     def lines(self, runs: Sequence[Run], width: float, size: float) -> list[list[Word]]:
@@ -94,10 +91,7 @@ class Ink:
 
     def _printable(self, letter: str) -> str:
         """A letter that the face has; one without its accent or a question mark in its place."""
-        if ord(letter) in self._letters:
-            return letter
-        plain = normalize("NFKD", letter)[0]
-        return plain if ord(plain) in self._letters else "?"
+        return _printed_as(letter, self._letters) or "?"
 
     def width(self, text: str, bold: bool, size: float) -> float:
         key = (text, bold, size)
@@ -225,3 +219,22 @@ def _joined(line: Sequence[Word]) -> list[Word]:
 
 def _rgb(colour: str) -> tuple[int, int, int]:
     return int(colour[1:3], 16), int(colour[3:5], 16), int(colour[5:7], 16)
+
+
+def letters_lost(text: str) -> str:
+    """Letters of a text in whose place a PDF has a question mark, each once."""
+    face = _letters()
+    return "".join(dict.fromkeys(one for one in text if not _printed_as(one, face)))
+
+
+def _letters() -> frozenset[int]:
+    from fontTools.ttLib import TTFont
+
+    with TTFont(face_file()) as face:
+        return frozenset(face.getBestCmap())
+
+
+def _printed_as(letter: str, face: frozenset[int]) -> str:
+    """A letter, or without its accent, as far as the face has it; else nothing."""
+    plain = normalize("NFKD", letter)[0]
+    return letter if ord(letter) in face else plain if ord(plain) in face else ""

@@ -133,6 +133,16 @@ def test_a_choice_that_was_not_put_to_the_class_is_not_done(desk: Desk) -> None:
     assert desk.state.field.transcript.lines == ()
 
 
+def test_a_second_press_on_what_most_want_is_no_mistake(desk: Desk) -> None:
+    desk.press("class", True)
+    desk.press("ask")
+    desk.press("voted", 0)
+    lines = desk.state.field.transcript.lines
+    desk.press("voted", 0)
+    assert desk.state.notice == ""
+    assert desk.state.field.transcript.lines == lines
+
+
 def test_the_class_and_its_store_hear_nothing_of_what_is_hidden(desk: Desk, hub: Hub, tmp_path: Path) -> None:
     desk.press("class", True)
     for place in (0, 1):

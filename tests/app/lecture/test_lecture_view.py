@@ -534,6 +534,9 @@ def test_the_results_of_a_rehearsal_say_that_its_class_is_invented(view: Lecture
     results = say(view.root, "results")["results"]
     assert results["invented"]
     assert len(results["rows"]) == 1
+    saved = say(view.root, "results-csv")
+    assert saved["file"] == "tuesday-rehearsal.csv"
+    assert saved["text"].splitlines()[0] == "# Rehearsal: this class is invented"
 
 
 def test_the_record_of_a_lecture_shows_its_results_before_it_is_replayed(view: LectureView) -> None:

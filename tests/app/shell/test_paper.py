@@ -120,3 +120,25 @@ def test_a_work_sheet_takes_a_page_for_each_question(browser, language: str) -> 
     printed = page.pdf(prefer_css_page_size=True)
     page.close()
     assert len(re.findall(rb"/Type\s*/Page\b", printed)) == len(parts)
+
+
+def test_results_of_a_lecture_are_printed_alone_by_a_menu_too(left_open: LeftOpen) -> None:
+    page = left_open.open(color_scheme="dark")
+    page.locator("#lecture-of").select_option("diode")
+    page.get_by_role("button", name="Prepare").click()
+    page.get_by_role("button", name="Rehearse").click()
+    page.locator(".podium[data-at='0']").wait_for()
+    results = page.get_by_role("button", name="Results of the class")
+    page.locator(".podium select").select_option(index=page.locator(".podium select option").count() - 1)
+    results.click()
+    page.get_by_role("region", name="Results of the class").first.wait_for()
+    page.evaluate("window.dispatchEvent(new Event('beforeprint'))")
+    page.emulate_media(media="print")
+    assert page.locator("#curves").is_hidden()
+    assert page.locator(".outcome").is_visible()
+    assert page.get_by_role("button", name="Save as CSV").is_hidden()
+    assert page.locator("html").get_attribute("data-theme") == "light"
+    put_away(page)
+    assert page.locator("html").get_attribute("data-paper") is None
+    assert page.locator("html").get_attribute("data-theme") == "dark"
+    assert page.locator("#curves").is_visible()

@@ -106,6 +106,8 @@ def test_the_record_of_a_lecture_has_the_same_results() -> None:
 def test_the_table_is_read_back_from_its_csv() -> None:
     results = results_of(in_two_rounds(), COURSE)
     text = results_csv("Tuesday", results)
+    assert "# Lecture: Tuesday" in text
+    assert "invented" not in text
     lines = [line for line in text.splitlines() if not line.startswith("#")]
     [row] = csv.DictReader(lines)
     assert tuple(row) == COLUMNS

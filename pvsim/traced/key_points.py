@@ -205,23 +205,15 @@ def _top_between(V: Floats, I: Floats) -> tuple[float, float]:
 
     Notes
     -----
-    Cubics between neighbours whose slopes are weighted harmonic means (F. N. Fritsch, J. Butland,
+    Cubics whose slopes are weighted harmonic means of those to the neighbours (F. N. Fritsch, J. Butland,
     SIAM J. Sci. Stat. Comput. 5 (1984) 300).
     """
+    from scipy.interpolate import PchipInterpolator  # only here: most curves have many points
+
     best = int(np.argmax(V * I))
-    v, i = V[max(0, best - 2) : best + 3], I[max(0, best - 2) : best + 3]
-    step = np.diff(v)
-    fall = np.minimum(np.diff(i) / step, 0.0)
-    left, right = 2.0 * step[1:] + step[:-1], step[1:] + 2.0 * step[:-1]
-    product = fall[:-1] * fall[1:]
-    means = (left + right) * product / np.minimum(left * fall[1:] + right * fall[:-1], -1e-300)
-    slope = np.concatenate([fall[:1], means, fall[-1:]])
-    at = np.linspace(v[0], v[-1], 1601)
-    k = np.clip(np.searchsorted(v, at, side="right") - 1, 0, v.size - 2)
-    t = (at - v[k]) / step[k]
-    held = i[k] * (1.0 + 2.0 * t) * (1.0 - t) ** 2 + i[k + 1] * t**2 * (3.0 - 2.0 * t)
-    bent = step[k] * t * (1.0 - t) * (slope[k] * (1.0 - t) - slope[k + 1] * t)
-    power = at * (held + bent)
+    near = slice(max(0, best - 2), best + 3)
+    at = np.linspace(V[near][0], V[near][-1], 1601)
+    power = at * PchipInterpolator(V[near], I[near])(at)
     top = int(np.argmax(power))
     return float(at[top]), float(power[top])
 

@@ -35,9 +35,9 @@ export function makeLog(words, say) {
       table.hidden = doubt.hidden = log.length === 0
       save.hidden = log.length === 0
       const last = log.at(-1)
-      latest.hidden = !last
-      latest.className = last?.unsafe ? "latest latest--unsafe" : "latest"
-      latest.replaceChildren(...(last ? sentenceOf(last) : []))
+      // There from the start: else the first reading would move the instrument that is pressed twice.
+      latest.className = !last ? "latest latest--none" : last.unsafe ? "latest latest--unsafe" : "latest"
+      latest.replaceChildren(...(last ? sentenceOf(last) : [words.none]))
     },
     /** @param {Field.Now} now */
     tell(now) {

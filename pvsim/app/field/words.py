@@ -36,6 +36,7 @@ def field_words() -> dict[str, Any]:
         "log": _("Log"),
         "columns": [_("min"), _("what"), _("where"), _("reading")],
         "changed": _("Changed:"),
+        "none": _("Nothing measured yet."),
         "empty": _("Nothing measured yet. Choose a part in the drawing, then an instrument."),
         "doubt": _("± covers 95 % (k = {k})").format(k=format_fixed(COVERAGE)),
         "elsewhere": _("The lines below were read on another array."),

@@ -200,6 +200,25 @@ def test_the_voltmeters_range_is_set_by_mouse_and_by_keys(bench: Any) -> None:
     assert broken_rules(page, ("#field",)) == []
 
 
+@pytest.mark.parametrize(
+    "options", [{}, {"size": PHONE, "has_touch": True, "is_mobile": True}], ids=["desk", "phone"]
+)
+def test_the_first_reading_does_not_move_the_instrument_that_was_pressed(
+    bench: Any, options: dict[str, Any]
+) -> None:
+    page = bench.open(link(), **options)
+    page.locator("button[data-tray=measure]").click()
+    if options:
+        page.locator(".jump .to-desk").tap()
+    desk(page).get_by_text("Nothing measured yet.", exact=True).wait_for()
+    light = desk(page).get_by_role("button", name=re.compile("^irradiance"))
+    light.scroll_into_view_if_needed()
+    screen = light.bounding_box()
+    light.click()
+    last_line(page, "Irradiance")
+    assert light.bounding_box() == pytest.approx(screen, abs=1.0)
+
+
 def test_a_new_log_takes_the_cloth_away_and_the_keys_stay(bench: Any) -> None:
     page = bench.open(link())
     page.locator("button[data-tray=measure]").click()

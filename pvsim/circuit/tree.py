@@ -163,7 +163,7 @@ class TreeSolver(Sweep):
             left = np.flatnonzero(steps == 0)
             if left.size:
                 points = left + block.start
-                v = long_runs(start.columns(points) if isinstance(start, Start) else start[:, points])
+                v = _columns(start, points)
                 a, b, c = (line[points] for line in lines)
                 found = self._newton(a, b, c, v, slopes and not drawn, drawn)
                 fill_states(done, found, points)
@@ -337,5 +337,5 @@ class TreeSolver(Sweep):
         return done
 
 
-def _columns(start: Start | Floats, block: slice) -> Floats:
-    return long_runs(start.columns(block) if isinstance(start, Start) else start[:, block])
+def _columns(start: Start | Floats, points: slice | NDArray[np.intp]) -> Floats:
+    return long_runs(start.columns(points) if isinstance(start, Start) else start[:, points])

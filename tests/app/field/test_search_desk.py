@@ -24,7 +24,7 @@ from pvsim.array.fault import Fault
 from pvsim.array.place import Place, level_of
 from pvsim.errors import PvsimError
 from pvsim.field.search.case import SearchCase, search_case
-from pvsim.field.search.debrief import Verdict, verdict_of
+from pvsim.field.search.debrief import Debrief, Verdict, verdict_of
 from pvsim.field.search.family import answer_of
 from pvsim.files import read_demo, write_scenario
 from tests.app.told import told
@@ -206,9 +206,8 @@ def test_the_line_under_the_drawing_says_whose_figures_it_has(state: State, view
     assert ": " not in readout(), "the array as it is"
 
 
-def test_a_better_reading_is_named_only_where_the_figures_beside_it_differ(
-    state: State, view: FieldView
-) -> None:
+def debriefed_of_a_current(state: State, view: FieldView) -> Debrief:
+    """The debrief of a search in which one current was read and the right fault named."""
     begin(view, 6, 1)
     case = state.field.case
     assert case is not None
@@ -216,6 +215,13 @@ def test_a_better_reading_is_named_only_where_the_figures_beside_it_differ(
     answer(view, answer_of(case.faults[0].kind), case.faults[0].place)
     debrief = state.field.debrief
     assert debrief is not None
+    return debrief
+
+
+def test_a_better_reading_is_named_only_where_the_figures_beside_it_differ(
+    state: State, view: FieldView
+) -> None:
+    debrief = debriefed_of_a_current(state, view)
     assert debrief.lines[0].better is not None
     for mine, better, says in ((0.001, 0.004, ""), (0.0, 0.4, "0.40"), (0.3, 0.4, "0.40")):
         line = replace(debrief.lines[0], rate_bit_min=mine, better_rate_bit_min=better)
@@ -285,13 +291,7 @@ def test_a_debrief_that_fails_says_so_and_keeps_the_answer(
 
 
 def test_a_reading_that_nothing_explains_is_told_in_words(state: State, view: FieldView) -> None:
-    begin(view, 6, 1)
-    case = state.field.case
-    assert case is not None
-    say(view.root, "act", {"name": "read:current"})
-    answer(view, answer_of(case.faults[0].kind), case.faults[0].place)
-    debrief = state.field.debrief
-    assert debrief is not None
+    debrief = debriefed_of_a_current(state, view)
     for gained, says in ((0.0, "told nothing"), (1.25, "told 1.25")):
         line = replace(debrief.lines[0], gained_bit=gained, unexplained=0.9)
         told = debrief_values(replace(state.field, debrief=replace(debrief, lines=(line,))))
